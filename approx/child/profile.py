@@ -1,0 +1,68 @@
+"""What one child can say: sounds by position, clusters, vowels, syllable shapes, length and variety."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+Status = Literal["established", "emerging", "absent", "untested"]
+STATUSES: tuple[Status, ...] = ("established", "emerging", "absent", "untested")
+POSITIONS = ("initial", "medial", "final")
+"""Of a consonant in its word: before everything, between, after everything (a word's only consonant after the vowel
+is final). A consonant that closes a syllable inside a word is medial."""
+VARIETIES = ("same", "same consonant", "any")
+"""same: every syllable alike (mama). same consonant: one consonant in the word, vowels free (mommy, baby)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """One child. Every mapping gives a status; what is not listed is absent.
+
+    `consonants`: position -> sound -> status. `clusters`: (sounds, position) -> status. `shapes`: "CVC" -> status.
+    `chosen`: word -> form the clinician decided on. `readings`: word -> adult form for this child's family.
+    """
+
+    code: str = "child"
+    age: str = ""
+    language: str = "en-US"
+    accent: tuple[str, ...] = ()
+    consonants: Mapping[str, Mapping[str, Status]] = field(default_factory=dict)
+    clusters: Mapping[tuple[tuple[str, ...], str], Status] = field(default_factory=dict)
+    vowels: Mapping[str, Status] = field(default_factory=dict)
+    shapes: Mapping[str, Status] = field(default_factory=dict)
+    max_syllables: int = 9
+    variety: str = "any"
+    chosen: Mapping[str, str] = field(default_factory=dict)
+    readings: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """A profile as the search asks it: sets of what is sayable now, emerging ones with a surcharge if allowed."""
+
+    consonants: Mapping[str, frozenset[str]]
+    clusters: frozenset[tuple[tuple[str, ...], str]]
+    vowels: frozenset[str]
+    shapes: frozenset[str]
+    max_syllables: int
+    variety: str
+    emerging: frozenset[tuple[str, str]]
+    """What among these is only emerging: ("initial", "k"), ("vowel", "ʊ"), ("shape", "CVC"), ("cluster", "s p initial")."""
+
+
+def limits(profile: Profile, emerging: bool = False) -> Limits:
+    """What the child may be asked to say; `emerging` lets emerging sounds and shapes in."""
+    allowed = ("established", "emerging") if emerging else ("established",)
+    soft: set[tuple[str, str]] = set()
+
+    def keep(kind: str, table: Mapping[str, Status]) -> frozenset[str]:
+        soft.update((kind, item) for item, status in table.items() if status == "emerging" and emerging)
+        return frozenset(item for item, status in table.items() if status in allowed)
+
+    consonants = {position: keep(position, profile.consonants.get(position, {})) for position in POSITIONS}
+    clusters = frozenset(key for key, status in profile.clusters.items() if status in allowed)
+    soft.update(("cluster", " ".join((*run, position))) for run, position in clusters
+                if profile.clusters[run, position] == "emerging")
+    vowels, shapes = keep("vowel", profile.vowels), keep("shape", profile.shapes)
+    return Limits(consonants, clusters, vowels, shapes, profile.max_syllables, profile.variety, frozenset(soft))

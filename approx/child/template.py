@@ -1,0 +1,36 @@
+"""A commented `child.toml` to start from."""
+
+TEMPLATE = '''\
+# What one child can say today. Text after # is a remark. Sounds are IPA, set apart by blanks.
+code     = "{code}"          # a code of your own, never a name
+age      = "3;0"          # years;months
+language = "{language}"        # language tag (BCP 47)
+accent   = []             # rule files in rules/accents/ whose forms count as right
+
+[consonants]              # status by position: established, emerging, absent or untested
+all.established     = "m b p n d h w"   # "all" fills the positions that have no line of their own
+all.emerging        = ""
+final.established   = ""                # initial, medial and final can be named
+clusters            = []                # such as ["sp initial", "nd final"]
+
+[vowels]
+established = "i ɪ ɛ æ ɑ ɔ ʌ ə u oʊ eɪ aɪ"
+emerging    = ""
+
+[syllables]
+established   = ["V", "CV"]             # C consonant, V vowel or diphthong: "VC", "CVC", "CCV", ...
+emerging      = []
+max_syllables = 2
+variety       = "any"     # "same" (mama), "same consonant" (mommy, baby) or "any"
+
+[chosen]                  # your own decisions; they win over every suggestion
+# spoon = "pun"
+
+[readings]                # how this family says a word, where it is not the first reading
+# read = "ɹid"
+'''
+
+
+def template(code: str = "X01", language: str = "en-US") -> str:
+    """The text of a new child file; it reads without a problem as it stands."""
+    return TEMPLATE.format(code=code, language=language)

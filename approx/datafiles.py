@@ -1,0 +1,47 @@
+"""Where the data a clinician can read and change is found: `rules/`, in a checkout or inside the wheel."""
+
+from __future__ import annotations
+
+import hashlib
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+PACKAGE = Path(__file__).resolve().parent
+
+
+@cache
+def rules_folder() -> Path:
+    """The folder `rules/`: beside the package in a checkout, inside it (`_rules`) in an installed wheel."""
+    for folder in (PACKAGE / "_rules", PACKAGE.parent / "rules"):
+        if folder.is_dir():
+            return folder
+    raise FileNotFoundError("the folder rules/ is neither in the package nor beside it; install approx again")
+
+
+def rules_path(name: str) -> Path:
+    """Path of one file below `rules/`, named with forward slashes."""
+    return rules_folder().joinpath(*name.split("/"))
+
+
+def read_toml(path: Path) -> dict[str, Any]:
+    """A TOML file as plain tables. Raises `tomllib.TOMLDecodeError` (with line and column) and OSError."""
+    import tomllib
+
+    return tomllib.loads(path.read_text(encoding="utf-8"))
+
+
+def read_tsv(path: Path) -> list[dict[str, str]]:
+    """Rows of a tab-separated file with one header row; lines that start with `#` are remarks."""
+    lines = [line for line in path.read_text(encoding="utf-8").splitlines() if line and line[0] != "#"]
+    header = lines[0].split("\t")
+    return [dict(zip(header, line.split("\t") + [""] * len(header))) for line in lines[1:]]
+
+
+def data_hash(paths: list[Path]) -> str:
+    """Eight hex digits over names and contents: which rules made a result. Order of `paths` does not matter."""
+    digest = hashlib.sha256()
+    for path in sorted(paths):
+        digest.update(path.name.encode())
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:8]

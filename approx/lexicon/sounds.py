@@ -1,0 +1,91 @@
+"""A reading as a row of segments with stress, so that endings and second parts can be put on it."""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+
+from approx.ipa.syllables import place_stress
+
+DIPHTHONGS = frozenset({"eɪ", "oʊ", "aɪ", "aʊ", "ɔɪ"})
+VOWELS = frozenset("iyɨʉɯuɪʏʊeøɘɵɤoəɚɛœɜɝɞʌɔæɐaɶɑɒ")
+_TIES = "\u0361\u035c"
+_MARKS = {"ˈ": 1, "'": 1, "ˌ": 2, ".": None}
+
+
+@dataclass(frozen=True, slots=True)
+class Sounds:
+    """Segments of a word; `stress` is None for a consonant and 0, 1 or 2 for a vowel.
+
+    `cuts` are indexes of segments that must begin a syllable (the seams of a compound).
+    """
+
+    phones: tuple[str, ...]
+    stress: tuple[int | None, ...]
+    cuts: tuple[int, ...] = ()
+
+    def ipa(self) -> str:
+        """The word in IPA, stress marked where it has two syllables or more."""
+        return place_stress(self.phones, self.stress, self.cuts)
+
+    @property
+    def last(self) -> str:
+        """The last segment, "" for no sounds at all."""
+        return self.phones[-1] if self.phones else ""
+
+    @property
+    def vowels(self) -> int:
+        """Number of vowels."""
+        return sum(level is not None for level in self.stress)
+
+    def with_ending(self, ending: Sounds) -> Sounds:
+        """This word with an ending that carries no stress."""
+        return Sounds(self.phones + ending.phones, self.stress + ending.stress, self.cuts)
+
+    def with_second(self, second: Sounds) -> Sounds:
+        """A compound: this word keeps its stress, the second part has secondary stress and begins a syllable."""
+        seam = len(self.phones)
+        weaker = tuple(2 if level == 1 else level for level in second.stress)
+        cuts = (*self.cuts, seam, *(seam + cut for cut in second.cuts))
+        return Sounds(self.phones + second.phones, self.stress + weaker, cuts)
+
+
+def from_phones(phones: list[str] | tuple[str, ...], stress: int = 0) -> Sounds:
+    """Sounds from segments alone, each vowel with the same stress."""
+    return Sounds(tuple(phones), tuple(stress if is_vowel(phone) else None for phone in phones))
+
+
+def is_vowel(phone: str) -> bool:
+    """Whether a segment is a vowel, by its first letter."""
+    return phone[:1] in VOWELS
+
+
+def parse_ipa(text: str) -> Sounds:
+    """Sounds of an IPA word as typed, for use as a stem. Marks it does not know stay with the segment before them.
+
+    A word with a single vowel has its stress there, marked or not.
+    """
+    phones: list[str] = []
+    stress: list[int | None] = []
+    cuts: list[int] = []
+    waiting = 0
+    joined = True  # a mark between two vowel letters keeps them apart
+    for char in unicodedata.normalize("NFD", text):
+        if char in _MARKS or char.isspace():
+            waiting = _MARKS.get(char) or waiting
+            if phones and len(phones) not in cuts:
+                cuts.append(len(phones))
+            joined = False
+        elif phones and (phones[-1][-1] in _TIES or unicodedata.category(char) in ("Mn", "Lm", "Sk")):
+            phones[-1] += char
+        elif phones and joined and phones[-1] + char in DIPHTHONGS:
+            phones[-1] += char
+        else:
+            vowel = char in VOWELS
+            phones.append(char)
+            stress.append(waiting if vowel else None)
+            waiting = 0 if vowel else waiting
+            joined = True
+    if sum(level is not None for level in stress) == 1:
+        stress = [None if level is None else 1 for level in stress]
+    return Sounds(tuple(phones), tuple(stress), tuple(cuts))
