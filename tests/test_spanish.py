@@ -39,6 +39,11 @@ def test_words_are_read_as_judged_by_hand(name: str, variety: str) -> None:
     assert not wrong, "\n".join(wrong)
 
 
+def test_held_back_words_are_read_at_least_95_times_in_100() -> None:
+    wrong = wrong_rows("spanish_held_back.tsv")
+    assert len(wrong) <= 0.05 * len(read_tsv(DATA / "spanish_held_back.tsv")), "\n".join(wrong)
+
+
 def test_a_form_keeps_its_reading_in_capitals_and_in_decomposed_letters() -> None:
     for row in read_tsv(DATA / "spanish_words.tsv"):
         word = row["word"]
@@ -64,8 +69,8 @@ def test_what_cannot_be_read_is_empty_and_named() -> None:
     assert unread("¡Qué, niño-güero!") == ()
 
 
-def test_the_slow_twin_epitran_free_letters_agree() -> None:
-    """Letters with one reading, swapped one by one: a slow twin for words of plain open syllables."""
+def test_letters_with_one_sound_keep_it_beside_each_other() -> None:
+    """Letters with one reading, swapped one by one: words of two open syllables."""
     one_sound = {"b": "b", "d": "d", "f": "f", "k": "k", "l": "l", "m": "m", "n": "n", "p": "p", "s": "s", "t": "t",
                  "v": "b", "z": "s", "j": "x", "ñ": "ɲ"}  # fmt: skip
     for first, sound_1 in one_sound.items():
@@ -83,7 +88,6 @@ def test_any_text_is_read_without_a_traceback_in_one_shape(text: str) -> None:
     ipa, dotted, syllables = read_spanish(text), read_spanish(text, dots=True), spanish_syllables(text)
     assert ipa.replace(" ", "") == "".join(syllables)
     assert dotted.replace(".", "") == ipa
-    assert unicodedata.normalize("NFC", ipa) == unicodedata.normalize("NFC", read_spanish(text.upper().lower()))
     bare = ipa.replace("t͡ʃ", "C").replace("ˈ", "").replace("ˌ", "").replace(" ", "")
     assert set(bare) <= SOUNDS | {"C"}
     assert all(syllable.strip("ˈˌ") for syllable in syllables)
@@ -95,3 +99,11 @@ def test_a_word_of_several_syllables_has_one_main_stress(word: str) -> None:
     ipa, syllables = read_spanish(word), spanish_syllables(word)
     vowels = sum(any(vowel in syllable for vowel in VOWELS) for syllable in syllables)
     assert ipa.count("ˈ") == (1 if len(syllables) > 1 and vowels else 0)
+
+
+@settings(max_examples=200, deadline=None)
+@given(SPANISH_LETTERS)
+def test_capitals_and_decomposed_letters_change_nothing(text: str) -> None:
+    ipa = read_spanish(text)
+    assert read_spanish(text.upper()) == ipa
+    assert read_spanish(unicodedata.normalize("NFD", text)) == ipa

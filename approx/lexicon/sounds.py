@@ -88,4 +88,4 @@ def parse_ipa(text: str) -> Sounds:
             joined = True
     if sum(level is not None for level in stress) == 1:
         stress = [None if level is None else 1 for level in stress]
-    return Sounds(tuple(phones), tuple(stress), tuple(cuts))
+    return Sounds(tuple(unicodedata.normalize("NFC", phone) for phone in phones), tuple(stress), tuple(cuts))

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import unicodedata
 from functools import cache
-from itertools import groupby
+from itertools import groupby, pairwise
 from typing import Any, NamedTuple
 
 from approx.datafiles import read_toml, rules_path
@@ -242,7 +242,7 @@ def _vowels(phones: list[_Phone]) -> list[_Phone]:
         elif _plain(letter) in (_plain(before), _plain(after)):
             centre[i] = True
         elif not after or after == "y":
-            centre[i] = not (before and (centre[i - 1]))
+            centre[i] = not (before and centre[i - 1])
     result: list[_Phone] = []
     for i, (phone, letter) in enumerate(zip(phones, letters, strict=True)):
         if not letter:
@@ -265,7 +265,7 @@ def _cut(phones: list[_Phone], onsets: frozenset[str]) -> list[list[_Phone]]:
     """Syllables: one consonant, or two that may open a syllable, go with the vowel after them."""
     centres = [i for i, phone in enumerate(phones) if phone.kind == "V"]
     edges = [0]
-    for left, right in zip(centres, centres[1:], strict=False):
+    for left, right in pairwise(centres):
         low, high = left + 1, right
         while low < high and phones[low].kind == "K":
             low += 1
@@ -279,7 +279,7 @@ def _cut(phones: list[_Phone], onsets: frozenset[str]) -> list[list[_Phone]]:
         else:
             edges.append(max(low, high - 1))
     edges.append(len(phones))
-    syllables = [phones[start:end] for start, end in zip(edges, edges[1:], strict=False)]
+    syllables = [phones[start:end] for start, end in pairwise(edges)]
     return [syllable for syllable in syllables if any(phone.sound for phone in syllable)]
 
 

@@ -1,0 +1,86 @@
+"""What is mended in dictionary entries before they serve as children's targets. All rules work on ARPAbet symbols.
+
+Each rule answers a fault found by reading the entries of 791 child words one by one.
+"""
+
+from __future__ import annotations
+
+from approx.lexicon.seams import second_part
+
+_NOT_A_PREFIX = frozenset({"until", "unless", "upon", "unto"})
+_ENDS_IN_ER = ("over", "under", "after", "super", "inter", "hyper", "water")
+_FINAL_VOWELS = {"IY2": ("y", "i", "ie", "ies", "ied"), "AH2": ("a", "as"), "OW2": ("o", "os", "oes"), "UW2": ("u", "us")}
+
+
+def tidied(word: str, entries: list[list[str]]) -> list[list[str]]:
+    """Entries of a word made fit, in the order they should be offered. Weak ones go if a stressed one is there."""
+    stressed = [entry for entry in entries if any(symbol[-1] == "1" for symbol in entry)]
+    return [_tidy(word, entry) for entry in stressed or entries]
+
+
+def _tidy(word: str, symbols: list[str]) -> list[str]:
+    symbols = _plain_w(symbols)
+    symbols = _one_primary(symbols)
+    symbols = _onset_r(word, symbols)
+    symbols = _weak_final_vowel(word, symbols)
+    symbols = _full_prefix(word, symbols)
+    return _full_second_part(word, symbols)
+
+
+def _plain_w(symbols: list[str]) -> list[str]:
+    """No breathed w: "whale" begins as "wait"."""
+    return [s for i, s in enumerate(symbols) if not (s == "HH" and symbols[i + 1 : i + 2] == ["W"])]
+
+
+def _one_primary(symbols: list[str]) -> list[str]:
+    """The first primary stress stays, later ones are secondary; a word without one gets it."""
+    levels = [symbol[-1] for symbol in symbols if symbol[-1] in "012"]
+    if not levels:
+        return symbols
+    if "1" not in levels:
+        at = next((i for i, s in enumerate(symbols) if s[-1] == "2"), None)
+        at = next(i for i, s in enumerate(symbols) if s[-1] == "0") if at is None else at
+    else:
+        at = next(i for i, s in enumerate(symbols) if s[-1] == "1")
+    return [
+        s[:-1] + "1" if i == at else s[:-1] + "2" if s[-1] == "1" else s for i, s in enumerate(symbols)
+    ]
+
+
+def _onset_r(word: str, symbols: list[str]) -> list[str]:
+    """ER0 before a stressed vowel is a schwa and a consonant that begins the next syllable: gi-raffe, ga-rage.
+
+    Left as one vowel, a consonant would be missing from every count. Words such as over-eat keep the vowel.
+    """
+    if word.startswith(_ENDS_IN_ER):
+        return symbols
+    out: list[str] = []
+    for symbol, following in zip(symbols, [*symbols[1:], ""]):
+        out += ["AH0", "R"] if symbol == "ER0" and following[-1:] in ("1", "2") else [symbol]
+    return out
+
+
+def _weak_final_vowel(word: str, symbols: list[str]) -> list[str]:
+    """A last vowel spelled with one letter (or -ie) has no stress of its own: duck-y, pa-pa, po-ta-to."""
+    if "-" in word and len(word) - word.rindex("-") <= 4:
+        return symbols
+    at = len(symbols) - 1 - (symbols[-1] in ("Z", "S", "D") and len(symbols) > 1)
+    endings = _FINAL_VOWELS.get(symbols[at], ())
+    if word.endswith(endings) and not word.endswith(("oo", "oos", "ee", "eu")):
+        return [*symbols[:at], symbols[at][:-1] + "0", *symbols[at + 1 :]]
+    return symbols
+
+
+def _full_prefix(word: str, symbols: list[str]) -> list[str]:
+    """un- and up- have the vowel of "cup"."""
+    if symbols[0] == "AH0" and word.startswith(("un", "up")) and word not in _NOT_A_PREFIX:
+        return ["AH2", *symbols[1:]]
+    return symbols
+
+
+def _full_second_part(word: str, symbols: list[str]) -> list[str]:
+    """The second part of a compound has its own vowel and secondary stress: bath-tub, tooth-brush."""
+    seam = second_part(word, symbols)
+    if seam is None or any(symbol[-1] in "12" for symbol in symbols[seam:]):
+        return symbols
+    return [*symbols[:seam], *(s[:-1] + "2" if s == "AH0" else s for s in symbols[seam:])]
