@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from approx.datafiles import read_toml, read_tsv, rules_path
 from approx.ipa.symbols import read
-from approx.lexicon.respelling import _WHERE, read_back, respell
+from approx.lexicon.respelling import WHERE, read_back, respell
 
 DATA = Path(__file__).parent / "data"
 TABLES = {"en-US": "lexicon/respelling.toml", "es-MX": "lexicon/respelling_es.toml"}
@@ -39,14 +39,18 @@ def forms(draw: st.DrawFn, language: str, *, odd: bool) -> str:
     consonants, vowels = sounds(language, "C"), sounds(language, "V")
     if odd:
         singles = [row["sounds"] for row in lines(language) if " " not in row["sounds"]]
-        consonants = consonants + [sound for sound in singles if sound not in vowels] + ["ʙ", "q", "c", "y", "ø"]
+        consonants = (
+            consonants + [sound for sound in singles if sound not in vowels] + ["ʙ", "q", "c", "y", "ø"]
+        )
     marks = st.sampled_from(MARKS if odd else [""])
     run_of = st.lists(st.builds(str.__add__, st.sampled_from(consonants), marks), max_size=3).map("".join)
     count = draw(st.integers(1, 4))
     stressed = draw(st.integers(0, count - 1))
     text = ""
     for i in range(count):
-        text += "" if count == 1 else "ˈ" if i == stressed else draw(st.sampled_from(["", "ˌ", ""])) if i else ""
+        text += (
+            "" if count == 1 else "ˈ" if i == stressed else draw(st.sampled_from(["", "ˌ", ""])) if i else ""
+        )
         text += draw(run_of) + draw(st.sampled_from(vowels)) + draw(marks) + draw(run_of)
     return read(text, language).ipa
 
@@ -82,7 +86,7 @@ def test_two_sounds_never_share_a_spelling_in_one_place(language: str) -> None:
     for row in lines(language):
         if row.get("variety"):
             continue
-        assert row.get("where", "") in _WHERE
+        assert row.get("where", "") in WHERE
         key = (row["spelling"], row.get("where", ""))
         assert key not in seen, f"{row['sounds']} and {seen[key]} are both {key}"
         seen[key] = row["sounds"]

@@ -39,7 +39,11 @@ class Profile:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """A profile as the search asks it: sets of what is sayable now, emerging ones with a surcharge if allowed."""
+    """A profile as the search asks it: sets of what may be asked of the child now.
+
+    `emerging` names what is only emerging, whether let in or not, as demand keys: ("consonant", ("k", "initial")),
+    ("vowel", ("ʊ",)), ("shape", ("CVC",)), ("cluster", ("s", "p", "initial")).
+    """
 
     consonants: Mapping[str, frozenset[str]]
     clusters: frozenset[tuple[tuple[str, ...], str]]
@@ -47,22 +51,30 @@ class Limits:
     shapes: frozenset[str]
     max_syllables: int
     variety: str
-    emerging: frozenset[tuple[str, str]]
-    """What among these is only emerging: ("initial", "k"), ("vowel", "ʊ"), ("shape", "CVC"), ("cluster", "s p initial")."""
+    emerging: frozenset[tuple[str, tuple[str, ...]]]
 
 
 def limits(profile: Profile, emerging: bool = False) -> Limits:
     """What the child may be asked to say; `emerging` lets emerging sounds and shapes in."""
     allowed = ("established", "emerging") if emerging else ("established",)
-    soft: set[tuple[str, str]] = set()
 
-    def keep(kind: str, table: Mapping[str, Status]) -> frozenset[str]:
-        soft.update((kind, item) for item, status in table.items() if status == "emerging" and emerging)
+    def keep(table: Mapping[str, Status]) -> frozenset[str]:
         return frozenset(item for item, status in table.items() if status in allowed)
 
-    consonants = {position: keep(position, profile.consonants.get(position, {})) for position in POSITIONS}
-    clusters = frozenset(key for key, status in profile.clusters.items() if status in allowed)
-    soft.update(("cluster", " ".join((*run, position))) for run, position in clusters
-                if profile.clusters[run, position] == "emerging")
-    vowels, shapes = keep("vowel", profile.vowels), keep("shape", profile.shapes)
-    return Limits(consonants, clusters, vowels, shapes, profile.max_syllables, profile.variety, frozenset(soft))
+    soft: set[tuple[str, tuple[str, ...]]] = set()
+    for position in POSITIONS:
+        for sound, status in profile.consonants.get(position, {}).items():
+            if status == "emerging":
+                soft.add(("consonant", (sound, position)))
+    soft |= {("vowel", (sound,)) for sound, status in profile.vowels.items() if status == "emerging"}
+    soft |= {("shape", (shape,)) for shape, status in profile.shapes.items() if status == "emerging"}
+    soft |= {("cluster", (*run, place)) for (run, place), status in profile.clusters.items() if status == "emerging"}
+    return Limits(
+        consonants={position: keep(profile.consonants.get(position, {})) for position in POSITIONS},
+        clusters=frozenset(key for key, status in profile.clusters.items() if status in allowed),
+        vowels=keep(profile.vowels),
+        shapes=keep(profile.shapes),
+        max_syllables=profile.max_syllables,
+        variety=profile.variety,
+        emerging=frozenset(soft),
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from approx.lexicon.cmudict import entries, from_arpabet
-from approx.lexicon.dictionary_quirks import tidied
+from approx.lexicon.dictionary_quirks import has_full_prefix, tidied
 from approx.lexicon.seams import second_part
 from approx.lexicon.sounds import Sounds
 
@@ -17,5 +17,6 @@ def dictionary_readings(word: str) -> tuple[Sounds, ...]:
     for symbols in tidied(word, entries(word)):
         sounds = from_arpabet(symbols)
         seam = second_part(word, symbols)
-        readings[Sounds(sounds.phones, sounds.stress, (seam,) if seam else ())] = None
+        phones = ("ʌ", *sounds.phones[1:]) if has_full_prefix(word, symbols) else sounds.phones
+        readings[Sounds(phones, sounds.stress, (seam,) if seam else ())] = None
     return tuple(readings)

@@ -9,21 +9,32 @@ from approx.lexicon.seams import second_part
 
 _NOT_A_PREFIX = frozenset({"until", "unless", "upon", "unto"})
 _ENDS_IN_ER = ("over", "under", "after", "super", "inter", "hyper", "water")
+_AU_SPELLINGS = ("au", "aw", "ough", "alk", "off", "oft", "oss", "ost", "oth", "ong")
+_BEFORE_R = {"IY": "IH", "AE": "EH", "UW": "UH", "EY": "EH"}
 _FINAL_VOWELS = {"IY2": ("y", "i", "ie", "ies", "ied"), "AH2": ("a", "as"), "OW2": ("o", "os", "oes"), "UW2": ("u", "us")}
 
 
 def tidied(word: str, entries: list[list[str]]) -> list[list[str]]:
     """Entries of a word made fit, in the order they should be offered. Weak ones go if a stressed one is there."""
     stressed = [entry for entry in entries if any(symbol[-1] == "1" for symbol in entry)]
-    return [_tidy(word, entry) for entry in stressed or entries]
+    return _au_first(word, [_tidy(word, entry) for entry in stressed or entries])
+
+
+def _au_first(word: str, entries: list[list[str]]) -> list[list[str]]:
+    """Of two entries that differ only as cot and caught do, the one with the vowel of "caught" if spelled so."""
+    if len(entries) > 1 and any(letters in word for letters in _AU_SPELLINGS):
+        rounded = ["AO" + s[2:] if s[:2] == "AA" else s for s in entries[0]]
+        if rounded in entries:
+            return [rounded, *(entry for entry in entries if entry != rounded)]
+    return entries
 
 
 def _tidy(word: str, symbols: list[str]) -> list[str]:
     symbols = _plain_w(symbols)
     symbols = _one_primary(symbols)
+    symbols = _merged_before_r(symbols)
     symbols = _onset_r(word, symbols)
     symbols = _weak_final_vowel(word, symbols)
-    symbols = _full_prefix(word, symbols)
     return _full_second_part(word, symbols)
 
 
@@ -60,22 +71,31 @@ def _onset_r(word: str, symbols: list[str]) -> list[str]:
     return out
 
 
+def _merged_before_r(symbols: list[str]) -> list[str]:
+    """One vowel before r where General American has one: ear and here (ɪɹ), carry and merry (ɛɹ)."""
+    pairs = zip(symbols, [*symbols[1:], ""])
+    return [_BEFORE_R.get(s[:-1], s[:-1]) + s[-1] if s[-1] in "12" and after == "R" else s for s, after in pairs]
+
+
 def _weak_final_vowel(word: str, symbols: list[str]) -> list[str]:
-    """A last vowel spelled with one letter (or -ie) has no stress of its own: duck-y, pa-pa, po-ta-to."""
+    """A last vowel spelled with one letter (or -ie, -ow) has no stress of its own: duck-y, pa-pa, po-ta-to, shad-ow.
+
+    The second word of a compound keeps it: rain-bow.
+    """
     if "-" in word and len(word) - word.rindex("-") <= 4:
         return symbols
     at = len(symbols) - 1 - (symbols[-1] in ("Z", "S", "D") and len(symbols) > 1)
     endings = _FINAL_VOWELS.get(symbols[at], ())
-    if word.endswith(endings) and not word.endswith(("oo", "oos", "ee", "eu")):
+    if word.endswith("ow") and second_part(word, symbols) is None:
+        endings = ("ow",)
+    if word.endswith(endings) and symbols[at][-1] == "2" and not word.endswith(("oo", "oos", "ee", "eu")):
         return [*symbols[:at], symbols[at][:-1] + "0", *symbols[at + 1 :]]
     return symbols
 
 
-def _full_prefix(word: str, symbols: list[str]) -> list[str]:
-    """un- and up- have the vowel of "cup"."""
-    if symbols[0] == "AH0" and word.startswith(("un", "up")) and word not in _NOT_A_PREFIX:
-        return ["AH2", *symbols[1:]]
-    return symbols
+def has_full_prefix(word: str, symbols: list[str]) -> bool:
+    """Whether a word begins with un- or up-, whose vowel is that of "cup" though unstressed."""
+    return symbols[0] == "AH0" and word.startswith(("un", "up")) and word not in _NOT_A_PREFIX
 
 
 def _full_second_part(word: str, symbols: list[str]) -> list[str]:

@@ -17,7 +17,7 @@ from approx.lexicon.sounds import Sounds, is_vowel
 VOWEL_LETTERS = frozenset("aeiouy")
 WEAK = {"æ": "ə", "ɑ": "ə", "ɛ": "ə", "ʌ": "ə"}
 _WEAK_BEFORE_LAST = frozenset({"n", "m", "l", "s"})
-_GUESSED_ENDINGS = ("s", "es", "ed", "ing")
+_GUESSED_ENDINGS = ("s", "es", "ies", "ed", "ied", "ing")
 _NO_PLURAL = ("ss", "us", "is", "as", "os")
 
 Rule = tuple[tuple[str, ...], str, tuple[str, ...], tuple[str, ...]]
@@ -51,7 +51,7 @@ def _pieces(letters: str) -> list[str]:
         if first[-1] != "e" or rest[0] in VOWEL_LETTERS or not VOWEL_LETTERS & set(rest):
             continue
         after_le = first[-2] == "l" and first[-3] not in VOWEL_LETTERS and VOWEL_LETTERS & set(first[:-3])
-        long_vowel = first[-2] not in VOWEL_LETTERS and first[-3] in VOWEL_LETTERS and zipf(rest) >= 3
+        long_vowel = first[-2] not in VOWEL_LETTERS and first[-3] in VOWEL_LETTERS and len(rest) > 3 and zipf(rest) >= 3
         if after_le or long_vowel:
             return [first, *_pieces(rest)]
     return [letters]
@@ -59,15 +59,22 @@ def _pieces(letters: str) -> list[str]:
 
 def _read_with_ending(letters: str) -> Sounds:
     """Read a stem and put a plain ending on it, so that smush-ed ends as "pushed" does."""
-    for stem, ending in stems(letters):
+    for stem, ending in sorted(stems(letters), key=lambda pair: -len(pair[1].spelling)):
         if ending.spelling not in _GUESSED_ENDINGS or len(stem) < 3 or not VOWEL_LETTERS & set(stem):
             continue
         if ending.spelling == "s" and letters.endswith(_NO_PLURAL):
             continue
-        if letters == stem + ending.spelling and ending.spelling in ("ed", "ing") and prefers_silent_e(stem):
+        if letters == stem + ending.spelling and ending.spelling in ("ed", "ing") and _lacks_silent_e(stem):
             continue
         return attach(_with_stress(_segments(stem), stem), stem, ending)[0]
     return _with_stress(_segments(letters), letters)
+
+
+def _lacks_silent_e(stem: str) -> bool:
+    """Whether a stem cannot stand without its e: gobbl-ed, pac-ed, snor-ing."""
+    unsayable = stem[-1] in "lr" and stem[-2] not in VOWEL_LETTERS and stem[-2] != stem[-1]
+    soft = stem[-1] in "cvu" or (stem[-1] == "g" and stem[-2] not in "ng")
+    return unsayable or soft or prefers_silent_e(stem)
 
 
 def _segments(letters: str) -> list[str]:
@@ -143,7 +150,10 @@ def _full(phone: str, count: int, letters: str) -> str:
 
 
 def _weakened(phones: list[str], at: int, nuclei: list[int]) -> str:
-    """An unstressed vowel becomes ə before a last n, m, l or s and ahead of the stress; ʌ always, ɛ before t is ɪ."""
+    """An unstressed vowel becomes ə inside the word and before a last n, m, l or s; ʌ always, ɛ before a last t is ɪ.
+
+    A first vowel does so only right before the stress with one consonant between, as in "banana".
+    """
     phone = phones[at]
     if phone == "ʌ":
         return "ə"
@@ -151,7 +161,9 @@ def _weakened(phones: list[str], at: int, nuclei: list[int]) -> str:
         if phone == "ɛ" and phones[-1] in ("t", "d"):
             return "ɪ"
         return WEAK.get(phone, phone) if phones[-1] in _WEAK_BEFORE_LAST else phone
-    return WEAK.get(phone, phone) if at != nuclei[-1] else phone
+    if at == nuclei[-1] or (at == nuclei[0] and not (phone == "æ" and nuclei[1] == at + 2)):
+        return phone
+    return WEAK.get(phone, phone)
 
 
 @cache

@@ -9,122 +9,36 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING
 
 from approx.datafiles import read_toml, rules_path
 
 if TYPE_CHECKING:
     from approx.ipa.word import Word
 
+Phones = tuple[str, ...]
+Piece = tuple[str, Phones]
+"""One spelling in a written syllable and the sounds (or the one mark) it stands for."""
+
 _LOWER, _UPPER = "abcdefghijklmnopqrstuvwxyzñüïí", "ABCDEFGHIJKLMNOPQRSTUVWXYZÑÜÏÍ"
 _TO_UPPER, _TO_LOWER = str.maketrans(_LOWER, _UPPER), str.maketrans(_UPPER, _LOWER)
 _CASED = frozenset(_LOWER + _UPPER)
-_MARK_OF = {1: "ˈ", 2: "ˌ"}
-_CLOSING = "’"
+_STRESS = {"ˈ": 1, "ˌ": 2}
 _VOWELS = frozenset("aeiouɪɛæɑɔʊʌəɝɚɜɒʉɐɨ")
 
 
-class _Row(NamedTuple):
-    """One line of the table: these sounds are spelled so, where `where` holds."""
+class _Place:
+    """Where a spelling stands: edges of its word and syllable, stress, and the first sign of what follows."""
 
-    sounds: tuple[str, ...]
-    spelling: str
-    where: str
+    __slots__ = ("end", "following", "start", "stressed", "word_start")
 
-
-class _Table(NamedTuple):
-    """Spellings of one language, sorted for the writer (by sounds) and for the reader (by letters)."""
-
-    by_sounds: dict[tuple[str, ...], tuple[_Row, ...]]
-    by_letters: dict[str, tuple[_Row, ...]]
-    most_sounds: int
-    most_letters: int
-    mark_spelling: dict[str, str]
-    mark_of: dict[str, str]
-    separator: str
-    short_vowels: frozenset[str]
-    stay: frozenset[str]
-
-
-class _Piece(NamedTuple):
-    """One spelling in a written syllable and the sounds (or the mark) it stands for."""
-
-    spelling: str
-    sounds: tuple[str, ...]
-
-
-class _Place(NamedTuple):
-    """Where a spelling stands: edges of its syllable and word, stress, and the first sign of what follows."""
-
-    word_start: bool
-    start: bool
-    end: bool
-    stressed: bool
-    following: str
-
-
-def respell(ipa: str, language: str = "en-US") -> str:
-    """Plain spelling of one or several words in IPA. Spanish has its own letters, every other language the English.
-
-    A stressed syllable is in capitals in words of two or more syllables. A symbol without a spelling is kept as
-    itself; a word that cannot be read as IPA at all is returned as it was typed. Cuts written with a dot become
-    hyphens, as all cuts do; marks of doubt are not shown.
-    """
-    from approx.ipa.symbols import read
-
-    spelled: list[str] = []
-    for token in ipa.split():
-        reading = read(token, language)
-        if reading.problems or not reading.words or reading.words[0].phones == ("xxx",):
-            spelled.append(token)
-        else:
-            spelled.extend(_word(word.phones, word.starts, word.stress, _tag(language)) for word in reading.words)
-    return " ".join(spelled)
-
-
-def read_back(spelled: str, language: str = "en-US") -> str:
-    """IPA of a plain spelling, the reverse of `respell`: "buh-NAN-uh" -> "bəˈnænə". Unknown signs stay themselves."""
-    table = _table(_tag(language))
-    return " ".join(_word_back(word, table).ipa for word in spelled.replace(_CLOSING, "'").split())
-
-
-def _tag(language: str) -> str:
-    """The table a language uses: "es", "es-ES" or "en"."""
-    primary = language.lower().replace("_", "-").split("-")[0]
-    if primary not in ("es", "spa"):
-        return "en"
-    return "es-ES" if language == "es-ES" else "es"
-
-
-@cache
-def _table(tag: str) -> _Table:
-    """The table "en", "es" or "es-ES", read once."""
-    data: dict[str, Any] = read_toml(rules_path(f"lexicon/respelling{'_es' if tag != 'en' else ''}.toml"))
-    by_sounds: dict[tuple[str, ...], list[_Row]] = {}
-    by_letters: dict[str, list[_Row]] = {}
-    own = {item["sounds"] for item in data["spellings"] if item.get("variety") == tag}
-    for item in data["spellings"]:
-        if item.get("variety", "") != (tag if item["sounds"] in own else ""):
-            continue
-        row = _Row(tuple(item["sounds"].split()), item["spelling"], item.get("where", ""))
-        by_sounds.setdefault(row.sounds, []).append(row)
-        by_letters.setdefault(row.spelling, []).append(row)
-    marks = {item["mark"]: item["spelling"] for item in data["marks"]}
-    return _Table(
-        {sounds: tuple(sorted(rows, key=_narrow_first)) for sounds, rows in by_sounds.items()},
-        {letters: tuple(sorted(rows, key=_narrow_first)) for letters, rows in by_letters.items()},
-        max(map(len, by_sounds)),
-        max(map(len, by_letters)),
-        marks,
-        {spelling: mark for mark, spelling in marks.items()},
-        data["separator"],
-        frozenset(data["short_vowels"].split()),
-        frozenset(data["stay"].split()),
-    )
+    def __init__(self, word_start: bool, start: bool, end: bool, stressed: bool, following: str) -> None:
+        self.word_start, self.start, self.end = word_start, start, end
+        self.stressed, self.following = stressed, following
 
 
 # What `where` may say in the table; of the rows for one sound (or one spelling) those named first here come first.
-_WHERE: dict[str, Callable[[_Place], bool]] = {
+WHERE: dict[str, Callable[[_Place], bool]] = {
     "alone": lambda place: place.start and place.end,
     "open stressed": lambda place: place.end and place.stressed,
     "open unstressed": lambda place: place.end and not place.stressed,
@@ -137,105 +51,169 @@ _WHERE: dict[str, Callable[[_Place], bool]] = {
 }
 
 
-def _narrow_first(row: _Row) -> int:
-    """Place of a row among those it competes with. ValueError for a `where` that does not exist."""
-    return list(_WHERE).index(row.where)
+class _Row:
+    """One line of the table: these sounds are spelled so, where `holds` is true. KeyError for a wrong `where`."""
+
+    __slots__ = ("holds", "sounds", "spelling")
+
+    def __init__(self, item: dict[str, str]) -> None:
+        self.sounds: Phones = tuple(item["sounds"].split())
+        self.spelling: str = item["spelling"]
+        self.holds = WHERE[item.get("where", "")]
 
 
-# Writing
+class _Table:
+    """Spellings of one language ("en", "es", "es-ES"), sorted for the writer and for the reader."""
+
+    def __init__(self, tag: str) -> None:
+        data = read_toml(rules_path(f"lexicon/respelling{'_es' if tag != 'en' else ''}.toml"))
+        items = data["spellings"]
+        own = {item["sounds"] for item in items if item.get("variety") == tag}
+        items = [item for item in items if item.get("variety", "") == (tag if item["sounds"] in own else "")]
+        items.sort(key=lambda item: list(WHERE).index(item.get("where", "")))
+        self.by_sounds: dict[Phones, list[_Row]] = {}
+        self.by_spelling: dict[str, list[_Row]] = {}
+        for row in map(_Row, items):
+            self.by_sounds.setdefault(row.sounds, []).append(row)
+            self.by_spelling.setdefault(row.spelling, []).append(row)
+        self.most_sounds = max(map(len, self.by_sounds))
+        # Spellings by their first letter, the longest first.
+        self.by_letter: dict[str, list[str]] = {}
+        for spelling in sorted(self.by_spelling, key=len, reverse=True):
+            self.by_letter.setdefault(spelling[0], []).append(spelling)
+        self.mark_spelling: dict[str, str] = {item["mark"]: item["spelling"] for item in data["marks"]}
+        self.mark_of = {spelling: mark for mark, spelling in self.mark_spelling.items()}
+        self.separator: str = data["separator"]
+        self.short_vowels = frozenset(data["short_vowels"].split())
+        self.stay = frozenset(data["stay"].split())
+
+
+_table = cache(_Table)
+
+
+def respell(ipa: str, language: str = "en-US") -> str:
+    """Plain spelling of one or several words in IPA. Spanish has its own letters, every other language the English.
+
+    A stressed syllable is in capitals in words of two or more syllables. A symbol without a spelling is kept as
+    itself; a word that cannot be read as IPA at all is returned as it was typed. Cuts written with a dot become
+    hyphens, as all cuts do; marks of doubt are not shown.
+    """
+    from approx.ipa.symbols import read
+
+    tag, spelled = _tag(language), []
+    for token in ipa.split():
+        reading = read(token, language)
+        words = () if reading.problems or reading.ipa == "xxx" else reading.words
+        spelled += [_word(word.phones, word.starts, word.stress, tag) for word in words] or [token]
+    return " ".join(spelled)
+
+
+def read_back(spelled: str, language: str = "en-US") -> str:
+    """IPA of a plain spelling, the reverse of `respell`: "buh-NAN-uh" -> "bəˈnænə". Unknown signs stay themselves."""
+    table = _table(_tag(language))
+    return " ".join(_word_back(word, table).ipa for word in spelled.replace("’", "'").split())
+
+
+def _tag(language: str) -> str:
+    """The table a language uses: "es", "es-ES" or "en"."""
+    primary = language.lower().replace("_", "-").split("-")[0]
+    if primary not in ("es", "spa"):
+        return "en"
+    return "es-ES" if language == "es-ES" else "es"
 
 
 @lru_cache(maxsize=4096)
-def _word(phones: tuple[str, ...], starts: tuple[int, ...], stress: tuple[int, ...], tag: str) -> str:
+def _word(phones: Phones, starts: tuple[int, ...], stress: tuple[int, ...], tag: str) -> str:
     """Spelling of one word from its sounds, the index where each syllable starts, and their stress."""
-    table = _table(tag)
-    cuts = [*_written_cuts(phones, starts, stress, table), len(phones)]
-    several = len(starts) > 1
-    return "-".join(
-        _stressed(_syllable(phones[cuts[i] : cuts[i + 1]], i == 0, degree > 0 or not several, table), degree * several)
-        for i, degree in enumerate(stress)
-    )
+    cuts = _written_cuts(phones, starts, stress, _table(tag))
+    if len(starts) < 2:
+        return "".join(_syllable(phones, True, True, tag))
+    syllables = [phones[start:end] for start, end in zip(cuts, (*cuts[1:], len(phones)), strict=True)]
+    spelled = [_syllable(part, not i, stress[i] > 0, tag) for i, part in enumerate(syllables)]
+    return "-".join(_with_stress(pieces, degree) for pieces, degree in zip(spelled, stress, strict=True))
 
 
-def _written_cuts(phones: tuple[str, ...], starts: tuple[int, ...], stress: tuple[int, ...], table: _Table) -> list[int]:
+def _written_cuts(
+    phones: Phones, starts: tuple[int, ...], stress: tuple[int, ...], table: _Table
+) -> list[int]:
     """Where hyphens go: the syllable starts, moved one on where a vowel takes over the next consonant.
 
     A stressed syllable keeps its start, since its capitals tell where the stress mark stands.
     """
     cuts = list(starts)
     for i in range(1, len(starts)):
-        start = starts[i]
+        start, end = starts[i], (*starts, len(phones))[i + 1]
         last, first = phones[start - 1], phones[start]
-        follows = start + 1 < (*starts, len(phones))[i + 1]
-        short = last in table.short_vowels and first not in table.stay and first[:1] not in _VOWELS
+        short = last in table.short_vowels and first not in table.stay and first[0] not in _VOWELS
         together = first == "ɹ" and (last, first) in table.by_sounds
-        if not stress[i] and follows and (short or together):
+        if not stress[i] and start + 1 < end and (short or together):
             cuts[i] += 1
     return cuts
 
 
-def _syllable(phones: tuple[str, ...], first: bool, stressed: bool, table: _Table) -> list[str]:
+@lru_cache(maxsize=4096)
+def _syllable(phones: Phones, first: bool, stressed: bool, tag: str) -> tuple[str, ...]:
     """Spellings of a syllable in small letters, piece by piece, with separators where they would run together."""
+    table = _table(tag)
     pieces = _pieces(phones, first, stressed, table)
     apart: set[int] = set()
+
+    def first_wrong(cuts: set[int]) -> int | None:
+        """Index of the first piece that would not be read as it is meant; None if all are."""
+        read = _read_syllable("".join(_separated(pieces, cuts, table)), first, stressed, table)
+        pairs = enumerate(zip(read, pieces, strict=False))
+        return None if read == pieces else next((i for i, (one, other) in pairs if one != other), len(read))
+
     for _ in pieces:
-        wrong = _first_wrong(pieces, apart, first, stressed, table)
+        wrong = first_wrong(apart)
         if wrong is None:
             break
         places = [place for place in (wrong + 1, wrong) if place < len(pieces)]
-        ends = [_first_wrong(pieces, apart | {place}, first, stressed, table) for place in places]
-        good = [place for place, end in zip(places, ends, strict=True) if end is None or end > wrong]
+        after = [first_wrong(apart | {place}) for place in places]
+        good = [place for place, then in zip(places, after, strict=True) if then is None or then > wrong]
         apart.update(good[:1] or places)
-    return _with_separators(pieces, apart, table)
+    return tuple(_separated(pieces, apart, table))
 
 
-def _first_wrong(pieces: list[_Piece], apart: set[int], first: bool, stressed: bool, table: _Table) -> int | None:
-    """Index of the first piece that would not be read as it is meant; None if all are."""
-    read = _read_syllable("".join(_with_separators(pieces, apart, table)), first, stressed, table)
-    if read == pieces:
-        return None
-    return next((i for i, (one, other) in enumerate(zip(read, pieces, strict=False)) if one != other), len(read))
-
-
-def _with_separators(pieces: list[_Piece], apart: set[int], table: _Table) -> list[str]:
+def _separated(pieces: list[Piece], apart: set[int], table: _Table) -> list[str]:
+    """The spellings with a separator before those whose index is in `apart`."""
     parts: list[str] = []
-    for i, piece in enumerate(pieces):
-        parts += [table.separator, piece.spelling] if i in apart else [piece.spelling]
+    for i, (spelling, _) in enumerate(pieces):
+        parts += [table.separator, spelling] if i in apart else [spelling]
     return parts
 
 
-def _pieces(phones: tuple[str, ...], first: bool, stressed: bool, table: _Table) -> list[_Piece]:
+def _pieces(phones: Phones, first: bool, stressed: bool, table: _Table) -> list[Piece]:
     """Spellings of a syllable, each with the sounds it stands for; a mark is a piece of its own."""
     bare = [_without_marks(phone) for phone in phones]
-    pieces: list[_Piece] = []
+    pieces: list[Piece] = []
     at = 0
     while at < len(phones):
         row = _row_for(bare, phones, at, first, stressed, table)
-        pieces.append(_Piece(row.spelling, row.sounds) if row else _kept(bare[at], table))
+        pieces.append((row.spelling, row.sounds) if row else _kept(bare[at], table))
         at += len(row.sounds) if row else 1
         for mark in phones[at - 1][len(bare[at - 1]) :]:
             spelling = table.mark_spelling.get(mark)
-            pieces.append(_Piece(spelling, (mark,)) if spelling else _kept(mark, table))
+            pieces.append((spelling, (mark,)) if spelling else _kept(mark, table))
     return pieces
 
 
 def _row_for(
-    bare: list[str], phones: tuple[str, ...], at: int, first: bool, stressed: bool, table: _Table
+    bare: list[str], phones: Phones, at: int, first: bool, stressed: bool, table: _Table
 ) -> _Row | None:
     """The row that spells the most sounds from `at` on; only the last of them may carry marks."""
-    for size in range(min(table.most_sounds, len(bare) - at), 0, -1):
-        rows = table.by_sounds.get(tuple(bare[at : at + size]))
-        if rows is None or any(bare[i] != phones[i] for i in range(at, at + size - 1)):
+    for end in range(min(at + table.most_sounds, len(bare)), at, -1):
+        rows = table.by_sounds.get(tuple(bare[at:end]))
+        if rows is None or bare[at : end - 1] != list(phones[at : end - 1]):
             continue
-        end = at + size
-        place = _Place(first and not at, not at, end == len(bare), stressed, bare[end][:1] if end < len(bare) else "")
-        for row in rows:
-            if _WHERE[row.where](place):
-                return row
+        following = bare[end][0] if end < len(bare) else ""
+        place = _Place(first and not at, not at, not following, stressed, following)
+        row = next((row for row in rows if row.holds(place)), None)
+        if row is not None:
+            return row
     return None
 
 
-@lru_cache(maxsize=1024)
 def _without_marks(phone: str) -> str:
     """A sound without the marks at its end (length, nose, breath)."""
     end = len(phone)
@@ -244,6 +222,7 @@ def _without_marks(phone: str) -> str:
     return phone[:end]
 
 
+@lru_cache(maxsize=1024)
 def _is_mark(symbol: str) -> bool:
     """True for a sign that changes the sound before it."""
     from approx.ipa.features import marks
@@ -251,33 +230,28 @@ def _is_mark(symbol: str) -> bool:
     return symbol in marks()
 
 
-def _kept(symbol: str, table: _Table) -> _Piece:
+def _kept(symbol: str, table: _Table) -> Piece:
     """A symbol without a spelling: itself, between slashes unless it reads as itself."""
-    plain = _Piece(symbol, (symbol,))
+    plain = (symbol, (symbol,))
     if symbol in _CASED or len(symbol) > 1 or _read_syllable(symbol, False, True, table) != [plain]:
-        return _Piece(f"/{symbol}/", (symbol,))
+        return f"/{symbol}/", (symbol,)
     return plain
 
 
-def _stressed(pieces: list[str], degree: int) -> str:
+def _with_stress(pieces: tuple[str, ...], degree: int) -> str:
     """A syllable with its stress: capitals, one capital, or the IPA mark where letters cannot show it."""
-    text = "".join(pieces)
     if not degree:
-        return text
-    letters = [i for i, piece in enumerate(pieces) if piece[:1] != "/" and any(sign in _CASED for sign in piece)]
-    cased = sum(sign in _CASED for i in letters for sign in pieces[i])
-    if not cased or (degree == 2 and cased == 1):
-        return _MARK_OF[degree] + text
+        return "".join(pieces)
+    raised = ["/" not in piece and any(sign in _CASED for sign in piece) for piece in pieces]
+    letters = sum(sign in _CASED for piece, up in zip(pieces, raised, strict=True) for sign in piece if up)
+    if letters <= degree - 1:
+        return "ˈˌ"[degree - 1] + "".join(pieces)
+    capitals = [piece.translate(_TO_UPPER) if up else piece for piece, up in zip(pieces, raised, strict=True)]
     if degree == 1:
-        return "".join(piece.translate(_TO_UPPER) if i in letters else piece for i, piece in enumerate(pieces))
-    head = pieces[letters[0]]
-    at = next(i for i, sign in enumerate(head) if sign in _CASED)
-    pieces = [*pieces]
-    pieces[letters[0]] = head[:at] + head[at].translate(_TO_UPPER) + head[at + 1 :]
-    return "".join(pieces)
-
-
-# Reading
+        return "".join(capitals)
+    head = raised.index(True)
+    # Every spelling begins with the letter that takes the capital.
+    return "".join((*pieces[:head], capitals[head][0] + pieces[head][1:], *pieces[head + 1 :]))
 
 
 def _word_back(spelled: str, table: _Table) -> Word:
@@ -292,41 +266,40 @@ def _word_back(spelled: str, table: _Table) -> Word:
         degree = _degree(chunk) if len(chunks) > 1 else 1
         starts.append(len(phones))
         stress.append(degree)
-        for piece in _read_syllable(chunk.lstrip("ˈˌ"), i == 0, degree > 0, table):
-            if len(phones) > starts[-1] and _is_mark(piece.sounds[0]):
-                phones[-1] += piece.sounds[0]
+        for _, sounds in _read_syllable(chunk.lstrip("ˈˌ"), i == 0, degree > 0, table):
+            if len(phones) > starts[-1] and _is_mark(sounds[0]):
+                phones[-1] += sounds[0]
             else:
-                phones += piece.sounds
+                phones += sounds
     return Word(tuple(phones), tuple(starts), tuple(stress))
 
 
 def _degree(chunk: str) -> int:
     """Stress of a written syllable: 1 all capitals, 2 one capital and small letters, 0 small letters."""
-    for degree, mark in _MARK_OF.items():
-        if chunk[0] == mark:
-            return degree
+    if chunk[0] in _STRESS:
+        return _STRESS[chunk[0]]
     letters = [sign for part in chunk.split("/")[::2] for sign in part if sign in _CASED]
     if not letters or letters[0] in _LOWER:
         return 0
     return 1 if all(sign in _UPPER for sign in letters) else 2
 
 
-def _read_syllable(text: str, first: bool, stressed: bool, table: _Table) -> list[_Piece]:
+def _read_syllable(text: str, first: bool, stressed: bool, table: _Table) -> list[Piece]:
     """Spellings of one syllable with their sounds, longest spelling first; separators are not in the answer."""
     tokens = _tokens(text, table)
-    read: list[_Piece] = []
+    read: list[Piece] = []
     following, end = "", True
     for i in range(len(tokens) - 1, -1, -1):
         token = tokens[i]
         if token == table.separator:
             following = ""
             continue
-        if rows := table.by_letters.get(token):
+        if rows := table.by_spelling.get(token):
             place = _Place(first and not i, not i, end, stressed, following)
-            sounds = next((row for row in rows if _WHERE[row.where](place)), rows[-1]).sounds
+            sounds = next((row for row in rows if row.holds(place)), rows[-1]).sounds
         else:
             sounds = (table.mark_of.get(token) or (token[1:-1] if len(token) > 1 else token),)
-        read.append(_Piece(token, sounds))
+        read.append((token, sounds))
         if not _is_mark(sounds[0]):
             following, end = sounds[0][:1], False
     return read[::-1]
@@ -338,12 +311,14 @@ def _tokens(text: str, table: _Table) -> list[str]:
     tokens: list[str] = []
     at = 0
     while at < len(text):
-        closing = text.find("/", at + 2) + 1 if text[at] == "/" else 0
-        if closing:
-            tokens.append(text[at:closing])
-        else:
-            sizes = range(table.most_letters, 1, -1)
-            size = next((size for size in sizes if small[at : at + size] in table.by_letters), 1)
-            tokens.append(small[at : at + size])
-        at += len(tokens[-1])
+        token = small[at]
+        if token == "/":
+            closing = text.find("/", at + 2) + 1
+            token = text[at:closing] if closing else token
+        for spelling in table.by_letter.get(token, ()):
+            if small.startswith(spelling, at):
+                token = spelling
+                break
+        tokens.append(token)
+        at += len(token)
     return tokens

@@ -17,7 +17,7 @@ def second_part(word: str, symbols: list[str]) -> int | None:
 
     Both parts must be common words whose own sounds, stress aside, make up the whole (bath + tub, ice + cream).
     """
-    if len(word) < 2 * SHORTEST_PART or not word.isalpha():
+    if len(word) < 5 or not word.isalpha():
         return None
     if not any(symbol[-1] == "2" for symbol in symbols) and not ends_in_full_part(word):
         return None
@@ -35,8 +35,9 @@ def second_part(word: str, symbols: list[str]) -> int | None:
 
 @lru_cache(maxsize=4096)
 def common_splits(word: str) -> tuple[tuple[str, str], ...]:
-    """Every way to cut a word into two common words of three letters or more, the shorter first part first."""
-    places = range(SHORTEST_PART, len(word) - SHORTEST_PART + 1)
+    """Every way to cut a word into two common words of three letters or more ("up" is let in as the second)."""
+    shortest_last = 2 if word.endswith("up") else SHORTEST_PART
+    places = range(SHORTEST_PART, len(word) - shortest_last + 1)
     pairs = ((word[:place], word[place:]) for place in places)
     return tuple(pair for pair in pairs if zipf(pair[1]) >= COMMON and zipf(pair[0]) >= COMMON)
 

@@ -42,6 +42,12 @@ class Sounds:
         """This word with an ending that carries no stress."""
         return Sounds(self.phones + ending.phones, self.stress + ending.stress, self.cuts)
 
+    def with_word(self, word: Sounds) -> Sounds:
+        """A prefix before a word, whose syllables and stress stay as they are."""
+        seam = len(self.phones)
+        cuts = (*self.cuts, seam, *(seam + cut for cut in word.cuts))
+        return Sounds(self.phones + word.phones, self.stress + word.stress, cuts)
+
     def with_second(self, second: Sounds) -> Sounds:
         """A compound: this word keeps its stress, the second part has secondary stress and begins a syllable."""
         seam = len(self.phones)

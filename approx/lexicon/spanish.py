@@ -12,45 +12,70 @@ from __future__ import annotations
 import unicodedata
 from functools import cache
 from itertools import groupby, pairwise
-from typing import Any, NamedTuple
+from typing import Any
 
 from approx.datafiles import read_toml, rules_path
 
 _STRONG = {"a": "a", "e": "e", "o": "o", "á": "a", "é": "e", "ó": "o", "í": "i", "ú": "u"}
 _WEAK = {"i": "i", "u": "u", "ü": "u", "y": "i"}
 _ACCENTED = frozenset("áéíóú")
-_KEPT_MARKS = frozenset(("a\u0301", "e\u0301", "i\u0301", "o\u0301", "u\u0301", "u\u0308", "n\u0303", "c\u0327"))
+_KEPT_MARKS = frozenset(
+    ("a\u0301", "e\u0301", "i\u0301", "o\u0301", "u\u0301", "u\u0308", "n\u0303", "c\u0327")
+)
 _HYPHENS = dict.fromkeys(map(ord, "‐‑‒–—−"), "-")
 _SEAM = "|"
 
 
-class _Letter(NamedTuple):
+class _Letter:
     """One line of the letter table."""
 
-    spelling: str
-    sound: str
-    after: str
-    before: str
+    __slots__ = ("after", "before", "sounds", "spelling")
+
+    def __init__(self, row: dict[str, str], replace: dict[str, str]) -> None:
+        self.spelling = row["spelling"]
+        self.after, self.before = row.get("after", ""), row.get("before", "")
+        # A sound is one sign, but for the affricates, which stand alone in their line.
+        signs = [row["sound"]] if "͡" in row["sound"] else list(row["sound"])
+        self.sounds = tuple(replace.get(sign, sign) for sign in signs)
+
+    def fits(self, word: str, at: int) -> bool:
+        """True if this line can be used at this place of the word."""
+        end = at + len(self.spelling)
+        if not word.startswith(self.spelling, at):
+            return False
+        previous = word[at - 1] if at else "#"
+        following = word[end] if end < len(word) else "#"
+        return (not self.after or previous in self.after) and (not self.before or following in self.before)
 
 
-class _Phone(NamedTuple):
+class _Phone:
     """One sound: `kind` is C consonant, V syllable centre, G glide before it, K glide after it, | a seam."""
 
-    sound: str
-    kind: str
-    accented: bool = False
+    __slots__ = ("accented", "kind", "sound")
+
+    def __init__(self, sound: str, kind: str, accented: bool = False) -> None:
+        self.sound, self.kind, self.accented = sound, kind, accented
 
 
-class _Table(NamedTuple):
-    """The letter table of one variety, ready to use."""
+class _Table:
+    """The letter table of one variety ("es-419" or "es-ES"), ready to use."""
 
-    letters: dict[str, tuple[_Letter, ...]]
-    sounds: dict[str, tuple[str, ...]]
-    onsets: frozenset[str]
-    whole: dict[str, str]
-    stems: tuple[tuple[str, str], ...]
-    not_adverbs: frozenset[str]
-    short_adverbs: frozenset[str]
+    def __init__(self, variety: str) -> None:
+        data: dict[str, Any] = read_toml(rules_path("lexicon/spanish_letters.toml"))
+        america = data["latin_america"] if variety != "es-ES" else {"replace": {}, "onsets": []}
+        # Longest spelling first; of equal length, the line that stands first.
+        self.letters: dict[str, list[_Letter]] = {}
+        for row in sorted(data["letters"], key=lambda row: -len(row["spelling"])):
+            self.letters.setdefault(row["spelling"][0], []).append(_Letter(row, america["replace"]))
+        self.onsets = frozenset(data["onsets"] + america["onsets"])
+        read_as: dict[str, str] = data["read_as"]
+        self.whole = {word: spelling for word, spelling in read_as.items() if not word.endswith("*")}
+        self.stems = [(word[:-1], spelling) for word, spelling in read_as.items() if word.endswith("*")]
+        self.not_adverbs = frozenset(data["not_adverbs"])
+        self.short_adverbs = frozenset(data["short_adverbs"])
+
+
+_table = cache(_Table)
 
 
 def read_spanish(word: str, variety: str = "es-419", *, dots: bool = False) -> str:
@@ -103,31 +128,6 @@ def _normalised(text: str) -> str:
         base = sign
         parts.append(sign)
     return unicodedata.normalize("NFC", "".join(parts))
-
-
-@cache
-def _table(variety: str) -> _Table:
-    """Letter table of "es-419" or "es-ES", read once."""
-    data: dict[str, Any] = read_toml(rules_path("lexicon/spanish_letters.toml"))
-    america = data["latin_america"] if variety != "es-ES" else {"replace": {}, "onsets": []}
-    letters: dict[str, list[_Letter]] = {}
-    sounds: dict[str, tuple[str, ...]] = {}
-    for row in data["letters"]:
-        letter = _Letter(row["spelling"], row["sound"], row.get("after", ""), row.get("before", ""))
-        letters.setdefault(letter.spelling[0], []).append(letter)
-        # Signs are single but for the affricate, which is one sound.
-        signs = [letter.sound] if "͡" in letter.sound else list(letter.sound)
-        sounds[letter.sound] = tuple(america["replace"].get(sign, sign) for sign in signs)
-    read_as: dict[str, str] = data["read_as"]
-    return _Table(
-        {first: tuple(sorted(rows, key=lambda row: -len(row.spelling))) for first, rows in letters.items()},
-        sounds,
-        frozenset(data["onsets"] + america["onsets"]),
-        {word: spelling for word, spelling in read_as.items() if not word.endswith("*")},
-        tuple((word[:-1], spelling) for word, spelling in read_as.items() if word.endswith("*")),
-        frozenset(data["not_adverbs"]),
-        frozenset(data["short_adverbs"]),
-    )
 
 
 def _hyphened(parts: list[str], table: _Table) -> list[str]:
@@ -189,9 +189,9 @@ def _letters_to_phones(word: str, table: _Table) -> list[_Phone]:
     at = 0
     while at < len(word):
         sign = word[at]
-        row = next((r for r in table.letters.get(sign, ()) if _fits(r, word, at)), None)
+        row = next((line for line in table.letters.get(sign, ()) if line.fits(word, at)), None)
         if row is not None:
-            for sound in table.sounds[row.sound]:
+            for sound in row.sounds:
                 # Seseo brings two s together in piscina and excelente: they are one.
                 if not (sound == "s" and phones and phones[-1].sound == "s" and row.spelling != "s"):
                     phones.append(_Phone(sound, "C"))
@@ -205,22 +205,12 @@ def _letters_to_phones(word: str, table: _Table) -> list[_Phone]:
     return _single(phones)
 
 
-def _fits(row: _Letter, word: str, at: int) -> bool:
-    """True if this line of the table can be used at this place of the word."""
-    end = at + len(row.spelling)
-    if not word.startswith(row.spelling, at):
-        return False
-    previous = word[at - 1] if at else "#"
-    following = word[end] if end < len(word) else "#"
-    return (not row.after or previous in row.after) and (not row.before or following in row.before)
-
-
 def _single(phones: list[_Phone]) -> list[_Phone]:
     """Doubled consonants are one (Peppa, Ross), but nn, whose spelling table decides, stays."""
     return [
         phone
         for i, phone in enumerate(phones)
-        if not (i and phone.kind == "C" and phone.sound != "n" and phones[i - 1] == phone)
+        if not (i and phone.kind == "C" and phone.sound != "n" and phones[i - 1].sound == phone.sound)
     ]
 
 

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from approx.lexicon.endings import attach, prefers_silent_e, stems
-from approx.lexicon.sounds import Sounds, parse_ipa
+from approx.lexicon.sounds import Sounds, from_phones
 from approx.lexicon.word_sets import word_set
 
 KNOWN = 9.0
@@ -18,7 +18,7 @@ KNOWN = 9.0
 COMPOUND_FLOOR = 3.0
 SHORT_PART_FLOOR = 3.5
 LONGEST = 40
-_PREFIXES = {"un": "ˌʌn", "re": "ɹi"}
+_PREFIXES = {"un": ("ʌ", "n"), "re": ("ɹ", "i")}
 _RESPELLED = (("ie", "y"), ("ey", "y"), ("y", "ie"), ("y", "ey"), ("ie", "ey"))
 
 
@@ -43,17 +43,22 @@ class Built:
 Lookup = Callable[[str], Known | None]
 
 
-def build(word: str, known: Lookup, depth: int = 2) -> Built | None:
+def build(word: str, known: Lookup, depth: int = 3) -> Built | None:
     """The likeliest way to build a lower-case word, None if there is none.
 
-    `known` answers for words in lists and dictionary; `depth` is how many endings may be stacked (toes + -ie + -s).
+    `known` answers for words in lists and dictionary; `depth` is how many steps may be stacked, fewest first
+    (hop + -ed is one, toes + -ie + -s two).
     """
     if not 3 <= len(word) <= LONGEST:
         return None
-    forms = [*_respelled(word, known), *_with_endings(word, known, depth), *_with_prefix(word, known, depth)]
-    if forms:
-        return max(forms, key=lambda form: form.weight)
-    return _doubled(word, known) or _compound(word, known, depth)
+    for stacked in range(depth):
+        forms = [*_respelled(word, known), *_with_endings(word, known, stacked), *_with_prefix(word, known, stacked)]
+        if forms:
+            return max(forms, key=lambda form: form.weight)
+        found = (_doubled(word, known) or _compound(word, known, stacked)) if word.isalpha() else None
+        if found:
+            return found
+    return None
 
 
 def _find(word: str, known: Lookup, depth: int) -> Known | None:
@@ -77,7 +82,7 @@ def _respelled(word: str, known: Lookup) -> Iterator[Built]:
 
 def _with_endings(word: str, known: Lookup, depth: int) -> Iterator[Built]:
     for stem, ending in stems(word):
-        found = _find(stem, known, depth - 1 if depth else 0)
+        found = _find(stem, known, depth)
         if not found or found.weight < ending.floor:
             continue
         readings = [form for reading in found.readings for form in attach(reading, stem, ending)]
@@ -89,16 +94,12 @@ def _with_endings(word: str, known: Lookup, depth: int) -> Iterator[Built]:
 
 
 def _with_prefix(word: str, known: Lookup, depth: int) -> Iterator[Built]:
-    for prefix, ipa in _PREFIXES.items():
+    for prefix, phones in _PREFIXES.items():
+        first = from_phones(phones)
         rest = word.removeprefix(prefix)
-        found = _find(rest, known, depth - 1 if depth else 0) if rest != word and len(rest) > 2 else None
+        found = _find(rest, known, depth) if rest != word and len(rest) > 2 else None
         if found and found.weight >= COMPOUND_FLOOR:
-            first = parse_ipa(ipa)
-            level = 2 if prefix == "un" else 0
-            first = Sounds(first.phones, tuple(None if s is None else level for s in first.stress))
-            readings = tuple(
-                Sounds(first.phones + r.phones, first.stress + r.stress, (len(first.phones),)) for r in found.readings
-            )
+            readings = tuple(first.with_word(reading) for reading in found.readings)
             yield Built(readings, f"{prefix}- + {rest}", "word form", found.weight)
 
 
@@ -116,7 +117,7 @@ def _compound(word: str, known: Lookup, depth: int) -> Built | None:
     best: Built | None = None
     for place in range(3, len(word) - 1):
         first, second = word[:place], word[place:]
-        if first[-1] == second[0] and first[-2:-1] + second[:1] and _looks_doubled(first, second):
+        if first[-1] == second[0] and _looks_doubled(first, second):
             continue
         head, tail = _part(first, known, depth), _part(second, known, depth)
         if not head or not tail:

@@ -40,10 +40,10 @@ class Rule:
         """True if fewer sounds come out than went in."""
         return len(self.change.result) < len(self.change.focus)
 
-    @cached_property
-    def reach(self) -> int:
-        """How many sounds beside its focus the rule looks at, on its longer side; edges count."""
-        return max(len(self.change.left), len(self.change.right))
+    @property
+    def free(self) -> bool:
+        """True if taking the sound away is what children do with it (liquids after vowels, two sounds in one)."""
+        return self.process in ("vocalization", "coalescence") or self.kind == "left off"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,22 +1,25 @@
 """One best-first search: from a form, by rules, to every form that meets a goal, cheapest first.
 
-Simplify, climb and explain differ only in `Goal`: what is still wrong with a form, which changes may mend it, and how
-much mending will cost at least (the heuristic of A*: Hart, Nilsson & Raphael 1968, IEEE Trans SSC 4:100-107; from memory).
+Simplify, climb and explain differ only in the states they search over and the moves they offer; the order of the
+search is one: A* (Hart, Nilsson & Raphael 1968, IEEE Trans Syst Sci Cybern 4:100-107; from memory).
 """
 
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from itertools import count
-from typing import NamedTuple, Protocol
+from math import inf
+from typing import Generic, NamedTuple, Protocol, TypeVar
 
 from approx.processes.form import Form
-from approx.processes.rule import Rule
+
+Key = tuple[str, tuple[str, ...]]
+"""A demand without its place: kind and item."""
 
 
 class Step(NamedTuple):
-    """One change of a derivation; `targets` are the adult sounds it touched."""
+    """One change of a derivation; `targets` are the adult sounds it touched, `why` the demand it mends, if any."""
 
     rule: str
     process: str
@@ -24,6 +27,7 @@ class Step(NamedTuple):
     after: Form
     cost: float
     targets: tuple[int, ...]
+    why: Key | None
 
 
 class Found(NamedTuple):
@@ -34,53 +38,64 @@ class Found(NamedTuple):
     steps: tuple[Step, ...]
 
 
-class Goal(Protocol):
-    """What a search wants."""
+class State(Protocol):
+    """What a search stands on: a key that is equal for equal states, and the least cost still to come (0 = goal)."""
 
-    def estimate(self, form: Form) -> float | None:
-        """Least cost still to come; 0.0 only if the goal is met, None if it never can be."""
+    @property
+    def key(self) -> Hashable: ...
+    @property
+    def rest(self) -> float: ...
 
-    def moves(self, form: Form) -> Iterable[tuple[Rule, float, Form, tuple[int, ...]]]:
-        """Changes to try next: rule, cost here, form after it, adult sounds touched."""
+
+S = TypeVar("S", bound=State)
+Path = tuple["Path | None", tuple[Step, ...]]
+"""Steps taken, as a chain that shares its beginnings."""
 
 
-def search(start: Form, goal: Goal, most: int, expansions: int, spread: float) -> Iterator[Found]:
-    """Up to `most` different results, cheapest first, none dearer than the first by more than `spread`.
+class Arrival(NamedTuple, Generic[S]):
+    """A state that meets the goal, what it cost to get there, and how."""
 
-    Stops silently after `expansions` forms: the caller sees fewer results than it asked for.
+    state: S
+    cost: float
+    steps: tuple[Step, ...]
+
+
+def search(
+    start: S, moves: Callable[[S], Iterable[tuple[float, tuple[Step, ...], S]]], most: int, expansions: int, spread: float
+) -> Iterator[Arrival[S]]:
+    """Up to `most` different goals, cheapest first, none dearer than the first by more than `spread`.
+
+    Each move gives its cost, its steps and the state after it. Ends after `expansions` states at the latest.
     """
-    first = goal.estimate(start)
-    if first is None:
-        return
     tie = count()
-    heap: list[tuple[float, int, float, Form, tuple[Step, ...]]] = [(first, next(tie), 0.0, start, ())]
-    best: dict[tuple[str, ...], float] = {}
-    seen: set[tuple[tuple[str, ...], tuple[int, ...]]] = set()
-    found, limit = 0, float("inf")
+    heap: list[tuple[float, float, int, float, S, Path | None]] = [(start.rest, start.rest, next(tie), 0.0, start, None)]
+    seen: set[Hashable] = set()
+    found, limit = 0, inf
     while heap and expansions > 0:
-        total, _, cost, form, steps = heapq.heappop(heap)
+        total, _, _, cost, state, path = heapq.heappop(heap)
         if total > limit:
             return
-        key = (form.phones, form.starts)
+        key = state.key
         if key in seen:
             continue
         seen.add(key)
-        if goal.estimate(form) == 0.0:
-            if form.phones not in best:
-                best[form.phones] = cost
-                limit = min(limit, cost + spread)
-                found += 1
-                yield Found(form, cost, steps)
-                if found >= most:
-                    return
+        if not state.rest:
+            limit = min(limit, cost + spread)
+            found += 1
+            yield Arrival(state, cost, _unroll(path))
+            if found >= most:
+                return
             continue
         expansions -= 1
-        for rule, price, after, targets in goal.moves(form):
-            if (after.phones, after.starts) in seen:
-                continue
-            rest = goal.estimate(after)
-            if rest is None:
-                continue
+        for price, steps, after in moves(state):
             spent = cost + price
-            step = Step(rule.id, rule.process, form, after, price, targets)
-            heapq.heappush(heap, (spent + rest, next(tie), spent, after, (*steps, step)))
+            # among equals the state nearest its goal goes first, so that the search does not go broad
+            heapq.heappush(heap, (spent + after.rest, after.rest, next(tie), spent, after, (path, steps)))
+
+
+def _unroll(path: Path | None) -> tuple[Step, ...]:
+    parts: list[tuple[Step, ...]] = []
+    while path is not None:
+        path, steps = path
+        parts.append(steps)
+    return tuple(step for steps in reversed(parts) for step in steps)

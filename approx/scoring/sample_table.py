@@ -1,0 +1,188 @@
+"""A source into a heading and rows of text: CSV, TSV and their relatives, workbooks, standard input, rows in memory."""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import chain, islice
+from io import TextIOWrapper
+from pathlib import Path
+from typing import IO
+
+from approx.problems import Problem
+from approx.scoring.sample_encoding import open_bytes, open_text
+from approx.scoring.sample_headers import recognised
+from approx.scoring.sample_xlsx import cell_text, read_workbook
+
+_DELIMITERS = (",", ";", "\t", "|")
+_SEP_LINE = re.compile(r'"?sep=([\t!#$%&*+,./:;<=>?@\\^_`{|}~-])"?[,;\t|\s]*', re.IGNORECASE)
+_ZIP, _OLD_OFFICE = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
+_PREVIEW, _HEADER_WITHIN = 200, 20
+_LONGEST_CELL = 500
+"""Lines after which a quotation mark that was never closed is given up."""
+
+
+@dataclass(slots=True)
+class Table:
+    """`rows` can be gone through once; `problems` grows while it is, and so does `unclosed`: records, counted from 1
+    at the top of the file, with a quotation mark that was opened and not closed. `preview` holds the first rows.
+    `skipped` records stand above the heading, `above` of them hold something.
+
+    `guarded`: a leading apostrophe may protect a cell from being taken for a formula (text files).
+    """
+
+    file: str
+    header: list[str] = field(default_factory=list)
+    preview: list[list[str]] = field(default_factory=list)
+    rows: Iterator[list[str]] = field(default_factory=lambda: iter(()))
+    problems: list[Problem] = field(default_factory=list)
+    unclosed: set[int] = field(default_factory=set)
+    skipped: int = 0
+    above: int = 0
+    guarded: bool = False
+
+
+def open_table(source: Path | IO[bytes] | str, sheet: str | None = None, file: str = "") -> Table:
+    """A table from a path, a binary stream or "-" (standard input). What cannot be read at all is one problem."""
+    file = file or (str(source) if isinstance(source, Path) else "stdin" if source == "-" else "")
+    try:
+        stream = open_bytes(source)
+        start = stream.read(4)
+        stream.seek(-len(start), 1)
+    except OSError as error:
+        hint = "check the name of the file"
+        return Table(file, problems=[Problem("sample.file", f"cannot read the file: {error.strerror or error}", hint, file)])
+    if start == _OLD_OFFICE:
+        message, hint = "an old or locked workbook (XLS, or XLSX with a password)", "save it as XLSX or CSV UTF-8"
+        return Table(file, problems=[Problem("sample.file", message, hint, file)])
+    if start == _ZIP:
+        rows, problems = read_workbook(stream, sheet, file, recognised)
+        return _with_header(Table(file, rows=_closing(rows, stream, source), problems=problems))
+    text, remarks = open_text(stream, file)
+    table = Table(file, problems=list(remarks), guarded=True)
+    first = list(islice(text, _PREVIEW))
+    found = _SEP_LINE.fullmatch(first[0].rstrip("\r\n")) if first else None
+    lines = first[1:] if found else first
+    delimiter = found[1] if found else _delimiter(lines)
+    width = _header(list(_records(lines, delimiter, Table(file))))[1]
+    table.rows = _closing(_records(chain(lines, text), delimiter, table, width), stream, source, text)
+    return _with_header(table)
+
+
+def table_of(header: Sequence[str], rows: Iterable[Sequence[object]], file: str = "") -> Table:
+    """A table of rows in memory, such as those of a data frame: numbers, dates and None as cells too."""
+    texts = chain([list(header)], ([cell_text(value) for value in row] for row in rows))
+    return _with_header(Table(file, rows=texts))
+
+
+def _with_header(table: Table) -> Table:
+    """Take the heading, which need not be the first row, off the rows; keep a preview of what follows."""
+    first = list(islice(table.rows, _PREVIEW))
+    at, _ = _header(first)
+    if not any(any(cell.strip() for cell in row) for row in first):
+        table.problems.append(Problem("sample.empty", "the file holds nothing", "", table.file))
+    table.header = first[at] if first else []
+    table.above = sum(any(cell.strip() for cell in row) for row in first[:at])
+    table.preview = first[at + 1 :]
+    table.rows = chain(table.preview, table.rows)
+    table.skipped = at
+    return table
+
+
+def _header(rows: Sequence[Sequence[str]]) -> tuple[int, int]:
+    """Index of the row with the most known headings, and how many cells it has; the first row that holds something if none."""
+    near = list(enumerate(rows[:_HEADER_WITHIN]))
+    at, row = max(near, key=lambda entry: (recognised(entry[1]), any(entry[1]), -entry[0]), default=(0, []))
+    width = len(row)
+    while width and not row[width - 1].strip():
+        width -= 1
+    return at, width
+
+
+def _delimiter(lines: Sequence[str]) -> str:
+    """The separator with which the most headings are known; then the one with which most rows have the heading's width."""
+
+    def fit(delimiter: str) -> tuple[int, int, int]:
+        rows = list(_records(lines, delimiter, Table("")))
+        at, width = _header(rows)
+        known = recognised(rows[at]) if rows else 0
+        return known, -sum(len(row) > width for row in rows), 0 if known else width
+
+    return max(_DELIMITERS, key=fit)
+
+
+class _Lines:
+    """Physical lines with those of the record in hand kept, so that they can be given back."""
+
+    def __init__(self, lines: Iterable[str]) -> None:
+        self.lines = iter(lines)
+        self.taken: list[str] = []
+        self.back: list[str] = []
+
+    def __iter__(self) -> Iterator[str]:
+        return self
+
+    def __next__(self) -> str:
+        if len(self.taken) >= _LONGEST_CELL:
+            raise StopIteration  # for the reader the file ends here; the lines come back afterwards
+        line = self.back.pop() if self.back else next(self.lines)
+        self.taken.append(line)
+        return line
+
+
+def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | None = None) -> Iterator[list[str]]:
+    """Rows of a text file. A quotation mark that is not closed where a cell ends would swallow the rows after it:
+    there the first line is taken for a row, and reading goes on with the next line.
+    """
+    feed = _Lines(lines)
+    reader = csv.reader(feed, delimiter=delimiter)
+    number = 0
+    while True:
+        try:
+            row = next(reader, None)
+        except csv.Error:  # a cell longer than the reader's limit
+            row = None
+        taken = feed.taken
+        if row is None and not taken:
+            return
+        number += 1
+        if row is None or len(taken) > 1 and not _well_quoted(taken, delimiter, width):
+            feed.back.extend(reversed(taken[1:]))
+            row = _one_line(taken[0].rstrip("\r\n"), delimiter, width)
+            table.unclosed.add(number)
+            reader = csv.reader(feed, delimiter=delimiter)
+        feed.taken = []
+        yield row
+
+
+def _well_quoted(lines: Sequence[str], delimiter: str, width: int | None) -> bool:
+    try:
+        rows = list(csv.reader(lines, delimiter=delimiter, strict=True))
+    except csv.Error:
+        return False
+    return len(rows) == 1 and (width is None or len(rows[0]) <= width or not any(rows[0][width:]))
+
+
+def _one_line(line: str, delimiter: str, width: int | None) -> list[str]:
+    """The cells of a line with an open quotation mark: up to its end, or as if the mark were a letter, whichever fits."""
+    literal = line.split(delimiter)
+    try:
+        quoted = next(csv.reader([line], delimiter=delimiter), literal)
+    except csv.Error:
+        quoted = literal
+    return literal if len(literal) == width != len(quoted) else quoted
+
+
+def _closing(
+    rows: Iterator[list[str]], stream: IO[bytes], source: object, text: TextIOWrapper | None = None
+) -> Iterator[list[str]]:
+    """The rows; afterwards a stream we opened is closed, and one we were given is left open."""
+    try:
+        yield from rows
+    finally:
+        if text is not None:
+            text.detach()
+        if isinstance(source, Path):
+            stream.close()

@@ -1,0 +1,127 @@
+"""What a sample is once read: tokens, what was left out, and every change made on the way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from approx.ipa import Word
+from approx.problems import Problem
+
+Kind = Literal["scored", "omitted", "no gloss", "no response", "unintelligible"]
+
+COUNTED: tuple[Kind, ...] = ("scored", "omitted")
+"""Kinds that enter accuracy. A word marked as left off is counted, every sound of it wrong; the others are left out."""
+
+COLUMNS = (
+    "child", "session_date", "target_word", "target_ipa", "produced_ipa",
+    "context", "attempt", "transcriber", "cue", "note", "language", "age",
+)  # fmt: skip
+"""The columns of the contract, and two optional ones: `language` and `age` per row."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pair:
+    """Word, adult form and production, one object for all tokens of a file that share them (compared by identity).
+
+    `target` is None without a known adult form; `produced` is None for no response and has no sounds where the
+    whole word was left off. `reason` says why a pair is left out of accuracy, "" for a counted one.
+    """
+
+    target_word: str
+    target: Word | None
+    produced: Word | None
+    kind: Kind
+    language: str
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One attempt at one word. `row` counts the header as row 1.
+
+    `typed_target` and `typed_produced` are the cells as they stood; several attempts in one cell share them.
+    `session_date` is ISO (2026-03-02), or the typed text where no date could be read. `age` is in months.
+    """
+
+    row: int
+    child: str
+    session_date: str
+    target_word: str
+    target: Word | None
+    produced: Word | None
+    typed_target: str
+    typed_produced: str
+    context: str
+    attempt: int
+    transcriber: str
+    cue: str
+    note: str
+    language: str
+    kind: Kind
+    age: int | None = None
+
+    @property
+    def counted(self) -> bool:
+        """True if the token enters accuracy."""
+        return self.kind in COUNTED
+
+
+@dataclass(frozen=True, slots=True)
+class CellChange:
+    """One kind of change made while reading: in which column, from what to what, why, how often, where first."""
+
+    column: str
+    typed: str
+    read: str
+    why: str
+    times: int
+    row: int
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """A transcribed sample.
+
+    Every row is in one of three places: it gave tokens, it is in `refused` (and named in `problems`), or it was blank:
+    `rows == len({t.row for t in tokens}) + len(refused) + blank`. Tokens that are not counted stand in `left_out` too.
+    """
+
+    tokens: tuple[Token, ...]
+    left_out: tuple[tuple[int, str], ...]
+    problems: tuple[Problem, ...]
+    changes: tuple[CellChange, ...]
+    columns: tuple[str, ...]
+    extra_columns: tuple[str, ...] = ()
+    extra: dict[int, tuple[str, ...]] = field(default_factory=dict)
+    rows: int = 0
+    blank: int = 0
+    refused: tuple[int, ...] = ()
+
+    def value(self, token: Token, column: str) -> str:
+        """A token's cell in any column, of the contract or not, as text. KeyError for a column the file lacks."""
+        if column in self.extra_columns:
+            return self.extra[token.row][self.extra_columns.index(column)]
+        name = {"target_ipa": "typed_target", "produced_ipa": "typed_produced"}.get(column, column)
+        if name not in Token.__dataclass_fields__:
+            raise KeyError(column)
+        found = getattr(token, name)
+        return "" if found is None else str(found)
+
+
+@dataclass(frozen=True, slots=True)
+class PairCounts:
+    """How often each pair occurs in each group: all that most measures need, without a million tokens.
+
+    `groups` maps the values of the `by` columns to counts of pairs; `left_out` maps them to (row, reason).
+    """
+
+    by: tuple[str, ...]
+    groups: dict[tuple[str, ...], dict[Pair, int]]
+    left_out: dict[tuple[str, ...], list[tuple[int, str]]]
+    problems: tuple[Problem, ...]
+    changes: tuple[CellChange, ...]
+    columns: tuple[str, ...]
+    rows: int
+    blank: int
+    refused: tuple[int, ...]
