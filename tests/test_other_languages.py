@@ -73,6 +73,10 @@ def test_the_root_logger_is_as_before_with_a_package_that_changes_it(stand_in: P
     assert probe("abc-Latn", stand_in) == ["True", "23", "0", "True", "False", "katze", "True"]
 
 
+def test_an_empty_answer_of_the_library_is_none(stand_in: Path) -> None:
+    assert probe("abc-Latn", stand_in, "123")[5] == "None"
+
+
 def test_an_error_of_the_library_is_no_answer(stand_in: Path) -> None:
     assert probe("bad-Latn", stand_in) == ["True", "23", "0", "True", "False", "None", "True"]
 
@@ -93,7 +97,6 @@ def test_what_is_installed_reads_a_word_and_leaves_the_root_logger_as_it_was() -
 def test_nothing_to_read_is_none() -> None:
     assert read_other("", "deu-Latn") is None
     assert read_other("  ", "deu-Latn") is None
-    assert read_other("123", "deu-Latn") is None
     assert read_other("Katze", "no-such") is None
 
 

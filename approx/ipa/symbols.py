@@ -53,7 +53,7 @@ class Reading:
 
 def nfd(text: str) -> str:
     """Decomposed form, but ç stays one letter: it is a symbol of the IPA, not c with a mark."""
-    return unicodedata.normalize("NFD", text).replace("ç", "ç")
+    return unicodedata.normalize("NFD", text).replace("c\u0327", "\u00e7")
 
 
 @cache

@@ -70,7 +70,7 @@ class Word:
         marks = {start: "ˈˌ"[degree - 1] for start, degree in zip(self.starts, self.stress) if degree}
         out = ""
         for at, phone in enumerate(self.phones):
-            out += marks.get(at) or ("." if out[-1:] + phone in _JOINED else "")
+            out += marks.get(at) or ("." if out and out[-1] + phone in _JOINED else "")
             out += phone
         return out
 

@@ -1,10 +1,19 @@
-"""Spelling to pronunciations, and what is known about words. Each answer says where it came from."""
+"""Spelling to pronunciations, and what is known about words. Each answer says where it came from.
 
-from approx.lexicon.homophones import is_rude, other_words
-from approx.lexicon.own_words import load_own_words, own_words_path, say
-from approx.lexicon.phrase import SpokenWord, read_phrase
-from approx.lexicon.pronunciation import Pronunciation
-from approx.lexicon.reading import pronunciations
+Names are loaded when first used, so that a command that reads one word does not pay for the rest.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from approx.lexicon.homophones import is_rude, other_words
+    from approx.lexicon.own_words import load_own_words, own_words_path, say
+    from approx.lexicon.phrase import SpokenWord, read_phrase
+    from approx.lexicon.pronunciation import Pronunciation
+    from approx.lexicon.reading import pronunciations
 
 __all__ = [
     "Pronunciation",
@@ -17,3 +26,18 @@ __all__ = [
     "read_phrase",
     "say",
 ]
+
+_MODULES = {
+    "homophones": ("is_rude", "other_words"),
+    "own_words": ("load_own_words", "own_words_path", "say"),
+    "phrase": ("SpokenWord", "read_phrase"),
+    "pronunciation": ("Pronunciation",),
+    "reading": ("pronunciations",),
+}
+
+
+def __getattr__(name: str) -> Any:
+    for module, names in _MODULES.items():
+        if name in names:
+            return getattr(import_module(f"{__name__}.{module}"), name)
+    raise AttributeError(f"{__name__} has no {name}")

@@ -30,7 +30,7 @@ def from_arpabet(symbols: list[str]) -> Sounds:
 
 
 def _headword(line: bytes) -> bytes:
-    return line.split(b" ", 1)[0].split(b"(", 1)[0]
+    return line.partition(b" ")[0].partition(b"(")[0]
 
 
 @cache

@@ -12,7 +12,7 @@ from approx.lexicon.sounds import Sounds
 
 @lru_cache(maxsize=4096)
 def dictionary_readings(word: str) -> tuple[Sounds, ...]:
-    """Every distinct reading of a lower-case word, the one to use first. () if the dictionary lacks the word."""
+    """Every distinct reading of a lower-case word, the one to use first; () if there is none."""
     readings: dict[Sounds, None] = {}
     for symbols in tidied(word, entries(word)):
         sounds = from_arpabet(symbols)

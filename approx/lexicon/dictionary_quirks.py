@@ -1,4 +1,4 @@
-"""What is mended in dictionary entries before they serve as children's targets. All rules work on ARPAbet symbols.
+"""What is mended in dictionary entries before they serve as children's targets, all on ARPAbet symbols.
 
 Each rule answers a fault found by reading the entries of 791 child words one by one.
 """
@@ -11,17 +11,22 @@ _NOT_A_PREFIX = frozenset({"until", "unless", "upon", "unto"})
 _ENDS_IN_ER = ("over", "under", "after", "super", "inter", "hyper", "water")
 _AU_SPELLINGS = ("au", "aw", "ough", "alk", "off", "oft", "oss", "ost", "oth", "ong")
 _BEFORE_R = {"IY": "IH", "AE": "EH", "UW": "UH", "EY": "EH"}
-_FINAL_VOWELS = {"IY2": ("y", "i", "ie", "ies", "ied"), "AH2": ("a", "as"), "OW2": ("o", "os", "oes"), "UW2": ("u", "us")}
+_FINAL_VOWELS = {
+    "IY2": ("y", "i", "ie", "ies", "ied"),
+    "AH2": ("a", "as"),
+    "OW2": ("o", "os", "oes"),
+    "UW2": ("u", "us"),
+}
 
 
 def tidied(word: str, entries: list[list[str]]) -> list[list[str]]:
-    """Entries of a word made fit, in the order they should be offered. Weak ones go if a stressed one is there."""
+    """Entries of a word made fit, in the order to offer. Weak ones go if a stressed one is there."""
     stressed = [entry for entry in entries if any(symbol[-1] == "1" for symbol in entry)]
     return _au_first(word, [_tidy(word, entry) for entry in stressed or entries])
 
 
 def _au_first(word: str, entries: list[list[str]]) -> list[list[str]]:
-    """Of two entries that differ only as cot and caught do, the one with the vowel of "caught" if spelled so."""
+    """Of two entries that differ only as cot and caught do, "caught" first where it is spelled so."""
     if len(entries) > 1 and any(letters in word for letters in _AU_SPELLINGS):
         rounded = ["AO" + s[2:] if s[:2] == "AA" else s for s in entries[0]]
         if rounded in entries:
@@ -53,13 +58,11 @@ def _one_primary(symbols: list[str]) -> list[str]:
         at = next(i for i, s in enumerate(symbols) if s[-1] == "0") if at is None else at
     else:
         at = next(i for i, s in enumerate(symbols) if s[-1] == "1")
-    return [
-        s[:-1] + "1" if i == at else s[:-1] + "2" if s[-1] == "1" else s for i, s in enumerate(symbols)
-    ]
+    return [s[:-1] + "1" if i == at else s[:-1] + "2" if s[-1] == "1" else s for i, s in enumerate(symbols)]
 
 
 def _onset_r(word: str, symbols: list[str]) -> list[str]:
-    """ER0 before a stressed vowel is a schwa and a consonant that begins the next syllable: gi-raffe, ga-rage.
+    """ER0 before a stressed vowel is a schwa and the consonant of the next syllable: gi-raffe, ga-rage.
 
     Left as one vowel, a consonant would be missing from every count. Words such as over-eat keep the vowel.
     """
@@ -78,7 +81,7 @@ def _merged_before_r(symbols: list[str]) -> list[str]:
 
 
 def _weak_final_vowel(word: str, symbols: list[str]) -> list[str]:
-    """A last vowel spelled with one letter (or -ie, -ow) has no stress of its own: duck-y, pa-pa, po-ta-to, shad-ow.
+    """A last vowel spelled with one letter, -ie or -ow has no stress: duck-y, pa-pa, po-ta-to, shad-ow.
 
     The second word of a compound keeps it: rain-bow.
     """

@@ -1,10 +1,10 @@
-"""Endings of English words: how the stem is spelled once they are off, and how they sound on it. No look-ups here."""
+"""Endings of English words: how the stem is spelled once they are off, and how they sound on it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.sounds import Sounds, from_phones, parse_ipa
@@ -16,9 +16,8 @@ _HARD_NG = frozenset({"long", "strong", "young"})  # with -er and -est they are 
 _VOWEL_LETTERS = "aeiouy"
 
 
-@dataclass(frozen=True, slots=True)
-class Ending:
-    """One row of `rules/lexicon/endings.tsv`; `sounds` has one form, or three chosen by the last sound of the stem."""
+class Ending(NamedTuple):
+    """One row of `rules/lexicon/endings.tsv`; `sounds` has one form, or three for the stem's last sound."""
 
     spelling: str
     sounds: tuple[str, ...]
@@ -40,7 +39,7 @@ def stems(word: str) -> Iterator[tuple[str, Ending]]:
 
 
 def prefers_silent_e(stem: str) -> bool:
-    """Whether a stem would have doubled its last letter, so that "hoping" is more likely from hope than from hop."""
+    """Whether a stem would have doubled its last letter: "hoping" is more likely from hope than from hop."""
     return (
         len(stem) > 2
         and stem[-1] not in "aeiouywxh"

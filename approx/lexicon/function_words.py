@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from approx.datafiles import read_tsv, rules_path
 
 
-@dataclass(frozen=True, slots=True)
-class FunctionWord:
+class FunctionWord(NamedTuple):
     """Forms of one grammar word, each tuple with the usual form first; `weak` is () where there is none.
 
     `weak_in_phrases` is True for the articles, which ordinary speech never says in full before another word.

@@ -13,8 +13,8 @@ _LEFT_OUT = str.maketrans("", "", "ˈˌ. /")
 def other_words(ipa: str) -> tuple[tuple[str, float], ...]:
     """Common English words with exactly these sounds, as (word, zipf), the commonest first.
 
-    Stress marks and dots are left aside, so "insight" and "incite" are given for each other. Words of zipf 3 and more,
-    and rude ones of any frequency, in each of their readings; from `rules/lexicon/homophones.tsv`.
+    Stress marks and dots are left aside, so "insight" and "incite" are given for each other. Words of zipf 3 and
+    more, and rude ones of any frequency, in each of their readings; from `rules/lexicon/homophones.tsv`.
     """
     rows = sorted_table(rules_path("lexicon/homophones.tsv")).lines(sounds_only(ipa))
     return tuple((word, float(zipf)) for _, word, zipf in (row.split("\t") for row in rows))

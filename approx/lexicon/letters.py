@@ -1,7 +1,7 @@
 """Own spelling rules for what no list and no dictionary has: invented names, nonsense words, sound words.
 
-Measured on 100 held-back words (`tests/data/held_back_words.tsv`) as the last step of the whole chain. On uncommon
-real words such rules are right for about one in three, so every answer is a guess that a person checks.
+Measured on 100 held-back words (`tests/data/held_back_words.tsv`) as the last step of the whole chain. On
+uncommon real words such rules are right for about one in two, so every answer is a guess that a person checks.
 """
 
 from __future__ import annotations
@@ -12,10 +12,11 @@ from functools import cache
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.endings import attach, prefers_silent_e, stems
 from approx.lexicon.frequency import zipf
-from approx.lexicon.sounds import Sounds, is_vowel
+from approx.lexicon.sounds import DIPHTHONGS, Sounds, is_vowel
 
 VOWEL_LETTERS = frozenset("aeiouy")
 WEAK = {"æ": "ə", "ɑ": "ə", "ɛ": "ə", "ʌ": "ə"}
+LONG = DIPHTHONGS | {"i", "u"}
 _WEAK_BEFORE_LAST = frozenset({"n", "m", "l", "s"})
 _GUESSED_ENDINGS = ("s", "es", "ies", "ed", "ied", "ing")
 _NO_PLURAL = ("ss", "us", "is", "as", "os")
@@ -26,8 +27,8 @@ Rule = tuple[tuple[str, ...], str, tuple[str, ...], tuple[str, ...]]
 def read_letters(word: str) -> Sounds | None:
     """Sounds of a word by its letters alone; None if no letter of it is a Latin one.
 
-    Accents are left off, anything but letters is passed over. Stress falls on the first vowel of two, and on the
-    last but one or two of more.
+    Accents are left off, anything but letters is passed over. Stress falls on the first vowel of two, and on
+    the last but one or two of more.
     """
     letters = plain_letters(word)
     if not letters:
@@ -83,11 +84,11 @@ def _segments(letters: str) -> list[str]:
     while at < len(letters):
         for before, own, after, sounds in _rules().get(letters[at], ()):
             end = at + len(own)
-            if letters.startswith(own, at) and _fits(before, letters[:at], left=True):
-                if _fits(after, letters[end:], left=False):
-                    phones.extend(sounds)
-                    at = end
-                    break
+            near = letters.startswith(own, at) and _fits(before, letters[:at], left=True)
+            if near and _fits(after, letters[end:], left=False):
+                phones.extend(sounds)
+                at = end
+                break
         else:
             at += 1
     return phones
@@ -99,21 +100,20 @@ def _fits(patterns: tuple[str, ...], text: str, *, left: bool) -> bool:
 
 
 def _fits_one(pattern: str, text: str, left: bool) -> bool:
-    marks = reversed(pattern) if left else iter(pattern)
-    letters = text[::-1] if left else text
-    at = 0
-    for mark in marks:
+    marks, letters = (pattern[::-1], text[::-1]) if left else (pattern, text)
+    for at, mark in enumerate(marks):
         letter = letters[at : at + 1]
         if mark == "#":
             return not letter
         if mark == "@":
-            return bool(VOWEL_LETTERS & set(letters[at:]))
-        if not letter or not (
-            letter in VOWEL_LETTERS if mark == "V" else letter not in VOWEL_LETTERS if mark == "C" else letter == mark
-        ):
+            return not VOWEL_LETTERS.isdisjoint(letters[at:])
+        if not letter or not _stands_for(mark, letter):
             return False
-        at += 1
     return True
+
+
+def _stands_for(mark: str, letter: str) -> bool:
+    return letter in VOWEL_LETTERS if mark == "V" else letter not in VOWEL_LETTERS if mark == "C" else letter == mark
 
 
 def _with_stress(phones: list[str], letters: str) -> Sounds:
@@ -128,13 +128,13 @@ def _with_stress(phones: list[str], letters: str) -> Sounds:
 
 
 def _stressed(phones: list[str], nuclei: list[int], letters: str) -> int:
-    """Index of the stressed vowel: the last for -oo and -ee in longer words, the first of two, else last but one or two."""
+    """Index of the stressed vowel: the first of two; of more the last for -oo and -ee, else near the end."""
     if len(nuclei) <= 2:
         return nuclei[1] if len(nuclei) == 2 and phones[nuclei[0]] in ("ə", "ɚ") and nuclei[0] == 0 else nuclei[0]
     if letters.endswith(("oo", "ee", "eer", "ette")):
         return nuclei[-1]
     last_but_one = nuclei[-2]
-    heavy = nuclei[-1] - last_but_one > 2 or phones[last_but_one] in ("eɪ", "oʊ", "aɪ", "aʊ", "ɔɪ", "i", "u")
+    heavy = nuclei[-1] - last_but_one > 2 or phones[last_but_one] in LONG
     weak = phones[last_but_one] in ("ə", "ɚ")
     open_ending = letters.endswith(("a", "o", "i")) and not weak
     return last_but_one if (heavy and not weak) or open_ending else nuclei[-3]
@@ -150,7 +150,7 @@ def _full(phone: str, count: int, letters: str) -> str:
 
 
 def _weakened(phones: list[str], at: int, nuclei: list[int]) -> str:
-    """An unstressed vowel becomes ə inside the word and before a last n, m, l or s; ʌ always, ɛ before a last t is ɪ.
+    """An unstressed vowel is ə inside the word and before a last n, m, l or s; ʌ always; -et, -ed have ɪ.
 
     A first vowel does so only right before the stress with one consonant between, as in "banana".
     """

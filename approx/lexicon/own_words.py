@@ -12,7 +12,7 @@ HEADER = "word\tlanguage\tipa"
 
 
 def own_words_path() -> Path:
-    """Where own words are kept: `words.tsv` in the folder APPROX_HOME, or in the platform's folder for user data."""
+    """Where own words are kept: `words.tsv` in APPROX_HOME, or in the platform's folder for user data."""
     home = os.environ.get("APPROX_HOME")
     if home:
         return Path(home) / "words.tsv"
@@ -35,7 +35,7 @@ def load_own_words(language: str = "en-US", path: Path | None = None) -> tuple[d
 def say(word: str, ipa: str, language: str = "en-US", path: Path | None = None) -> tuple[Problem, ...]:
     """Remember how a word is said. Other lines of the file stay as they are; it is replaced in one step.
 
-    Returns the problem, if any, that kept it from being written: nothing to remember, or a place that cannot be used.
+    Returns the problem, if any, that kept it from being written: nothing to remember, or an unusable place.
     """
     path = path or own_words_path()
     form, sounds = look_up_form(word), ipa.strip().strip("/").strip()

@@ -19,7 +19,7 @@ OUTER = ".,;:!?…\"'()[]{}<>«»“”‘’‹›„‚¡¿*_~-‐‑‒–—
 
 @dataclass(frozen=True, slots=True)
 class SpokenWord:
-    """One word of a phrase: as typed, its readings (best first, () if unknown), and its 1-based place in the phrase."""
+    """One word of a phrase: as typed, its readings (best first, () if unknown), its place counted from 1."""
 
     typed: str
     readings: tuple[Pronunciation, ...]
@@ -32,16 +32,16 @@ def read_phrase(
     """Read a phrase word by word, parted at blanks.
 
     A word between slashes is IPA and is given as typed. English grammar words have their strong form, with
-    `weak=True` their weak form except at the end of the phrase; articles are weak before another word in both, and
-    "the" is ði before a vowel. A word nobody can read is kept with no readings, and a problem says where it stands
-    and what to do.
+    `weak=True` their weak form except at the end of the phrase; articles are weak before another word in both,
+    and "the" is ði before a vowel. A word nobody can read is kept with no readings, and a problem says where it
+    stands and what to do. Punctuation that stands alone is no word.
     """
     words: list[SpokenWord] = []
     problems: list[Problem] = []
     for typed, column, is_ipa in _words(text):
         if is_ipa:
             sounds = typed.strip("/").strip()
-            readings = (Pronunciation(sounds, "typed", True),) if sounds else ()
+            readings: tuple[Pronunciation, ...] = (Pronunciation(sounds, "typed", True),) if sounds else ()
             if not sounds or not typed.endswith("/"):
                 problems.append(_open_slash(typed, column))
         else:
@@ -57,13 +57,12 @@ def read_phrase(
 def _words(text: str) -> list[tuple[str, int, bool]]:
     """(typed, column, whether it is IPA) for each word; blanks between slashes part IPA words as well."""
     found: list[tuple[str, int, bool]] = []
-    for match in re.finditer(r"(?<!\S)[^\w\s/]*(/[^/]*/)[^\w\s/]*(?!\S)|\S+", text):
+    outer = f"[{re.escape(OUTER)}]*"
+    for match in re.finditer(rf"(?<!\S){outer}(/(?=\S)[^/]+(?<=\S)/){outer}(?!\S)|\S+", text):
         inner = match.group(1)
         if inner is not None:
             parts = [(part.group(), match.start(1) + 1 + part.start()) for part in re.finditer(r"\S+", inner[1:-1])]
             found += [(f"/{part}/", place + 1 - (at == 0), True) for at, (part, place) in enumerate(parts)]
-            if not parts:
-                found.append((inner, match.start(1) + 1, True))
             continue
         word, lead = _without_outer(match.group())
         if word:

@@ -13,9 +13,9 @@ def pronunciations(
 ) -> tuple[Pronunciation, ...]:
     """Pronunciations of a typed word, the best first and each form once; () if nothing of it can be read.
 
-    `own` are remembered words (`load_own_words`), in small letters; a reading there always wins. Whole numbers to
-    twenty, round tens and "&" are read as words. Languages: English and Spanish by this program, others through
-    epitran where it is installed.
+    `own` are remembered words (`load_own_words`); a reading there always wins. Whole numbers to twenty, round
+    tens and "&" are read as words. Languages: English and Spanish by this program, others through epitran where
+    it is installed.
     """
     own = {look_up_form(key): ipa for key, ipa in own.items()} if own else None
     spelled = sign_as_word(word.strip(), language)

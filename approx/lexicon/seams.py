@@ -1,4 +1,4 @@
-"""Where a dictionary word is two words: the seam decides a syllable cut and keeps the second part's vowel full."""
+"""Where a dictionary word is two words: the seam cuts syllables and keeps the second vowel full."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ COMMON = 3.0  # zipf; rarer parts are mostly surnames and scraps
 def second_part(word: str, symbols: list[str]) -> int | None:
     """Index in `symbols` where the second word of a compound begins, None if it is not one.
 
-    Both parts must be common words whose own sounds, stress aside, make up the whole (bath + tub, ice + cream).
+    Both parts must be common words whose own sounds, stress aside, make up the whole (bath + tub).
     """
     if len(word) < 5 or not word.isalpha():
         return None
@@ -35,7 +35,7 @@ def second_part(word: str, symbols: list[str]) -> int | None:
 
 @lru_cache(maxsize=4096)
 def common_splits(word: str) -> tuple[tuple[str, str], ...]:
-    """Every way to cut a word into two common words of three letters or more ("up" is let in as the second)."""
+    """Every way to cut a word into two common words of three letters or more, or "up" as the second."""
     shortest_last = 2 if word.endswith("up") else SHORTEST_PART
     places = range(SHORTEST_PART, len(word) - shortest_last + 1)
     pairs = ((word[:place], word[place:]) for place in places)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from approx.ipa.syllables import place_stress
 
@@ -13,8 +13,7 @@ _TIES = "\u0361\u035c"
 _MARKS = {"ˈ": 1, "'": 1, "ˌ": 2, ".": None}
 
 
-@dataclass(frozen=True, slots=True)
-class Sounds:
+class Sounds(NamedTuple):
     """Segments of a word; `stress` is None for a consonant and 0, 1 or 2 for a vowel.
 
     `cuts` are indexes of segments that must begin a syllable (the seams of a compound).
@@ -49,7 +48,7 @@ class Sounds:
         return Sounds(self.phones + word.phones, self.stress + word.stress, cuts)
 
     def with_second(self, second: Sounds) -> Sounds:
-        """A compound: this word keeps its stress, the second part has secondary stress and begins a syllable."""
+        """A compound: this word keeps its stress, the second is secondary and begins a syllable."""
         seam = len(self.phones)
         weaker = tuple(2 if level == 1 else level for level in second.stress)
         cuts = (*self.cuts, seam, *(seam + cut for cut in second.cuts))
@@ -66,8 +65,14 @@ def is_vowel(phone: str) -> bool:
     return phone[:1] in VOWELS
 
 
+def _belongs_to(phone: str, char: str, joined: bool) -> bool:
+    """Whether a character goes on with a segment: after a tie bar, as a mark, as half of a diphthong."""
+    mark = phone[-1] in _TIES or unicodedata.category(char) in ("Mn", "Lm", "Sk")
+    return mark or (joined and phone + char in DIPHTHONGS)
+
+
 def parse_ipa(text: str) -> Sounds:
-    """Sounds of an IPA word as typed, for use as a stem. Marks it does not know stay with the segment before them.
+    """Sounds of an IPA word as typed, for use as a stem. Other marks stay with the segment before them.
 
     A word with a single vowel has its stress there, marked or not.
     """
@@ -82,9 +87,7 @@ def parse_ipa(text: str) -> Sounds:
             if phones and len(phones) not in cuts:
                 cuts.append(len(phones))
             joined = False
-        elif phones and (phones[-1][-1] in _TIES or unicodedata.category(char) in ("Mn", "Lm", "Sk")):
-            phones[-1] += char
-        elif phones and joined and phones[-1] + char in DIPHTHONGS:
+        elif phones and _belongs_to(phones[-1], char, joined):
             phones[-1] += char
         else:
             vowel = char in VOWELS

@@ -4,7 +4,8 @@ Letters and words that are not read as written are data: `rules/lexicon/spanish_
 them is here: which vowels share a syllable, where syllables are cut, which one is stressed.
 
 Sources: accent and diphthong rules of Spanish orthography (common practice, no single source); the choices of
-phonemes are those of `DEVELOPERS.md` (seseo, yeísmo ʝ, b d ɡ, single r ɾ, j w before the vowel, i u after it).
+phonemes are the project's transcription conventions (seseo, yeísmo ʝ, b d ɡ, single r ɾ, j w before the vowel,
+i u after it).
 """
 
 from __future__ import annotations

@@ -19,7 +19,7 @@ def look_up_form(word: str) -> str:
 
 def sign_as_word(word: str, language: str = "en-US") -> str:
     """The word for a sign or a small number ("&", "7"), the word itself if it is neither."""
-    row = _signs().get(word)
+    row = None if word.isalpha() else _signs().get(word)
     return row.get(base_language(language), "") or word if row else word
 
 

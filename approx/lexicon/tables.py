@@ -1,7 +1,7 @@
 """Builds the two derived tables of the English lexicon: `python -m approx.lexicon.tables`.
 
-`frequency.tsv` is cut from wordfreq (optional extra, needed only here); `homophones.tsv` is made by this room's own
-reader from it. Both are shipped, so no user has to run this.
+`frequency.tsv` is cut from wordfreq (optional extra, needed only here); `homophones.tsv` is made by this room's
+own reader from it. Both are shipped, so no user has to run this.
 """
 
 from __future__ import annotations
@@ -16,14 +16,14 @@ COMMON = 3.0
 
 FREQUENCY_REMARK = """\
 # How common a word is in English, on the zipf scale (3 = once in a million words, 6 = once in a thousand).
-# Cut from wordfreq 3.1.1 (Robyn Speer, 2022), list "en", words of zipf 2.0 and more that are made of letters and stand
-# in the CMU dictionary or in english_list.tsv. Licence of this table: CC BY-SA 4.0, as that of its source.
-# The counts come from adult text and speech, so words of young children rank far too low (doggie 3.0, horsie 1.4).
+# Cut from wordfreq 3.1.1 (Robyn Speer, 2022), list "en": words of zipf 2.0 and more, made of letters, that stand in
+# the CMU dictionary or in english_list.tsv. Licence of this table: CC BY-SA 4.0, as that of its source.
+# Counted over adult text and speech: words of young children rank far too low (doggie 3.0, horsie 1.4).
 # Sorted by the bytes of the word. Made by `python -m approx.lexicon.tables`; do not edit by hand.
 """
 HOMOPHONE_REMARK = """\
 # Common English words by how they sound: segments without stress marks or dots, word, zipf frequency.
-# Words of zipf 3.0 and more, and those of rude.txt whatever their frequency, in every reading the lexicon gives them.
+# Words of zipf 3.0 and more, and those of rude.txt whatever their frequency, in every reading of the lexicon.
 # Frequencies cut from wordfreq 3.1.1 (Robyn Speer, 2022), so this table is CC BY-SA 4.0 as well.
 # Sorted by the bytes of the first column. Made by `python -m approx.lexicon.tables`; do not edit by hand.
 """
@@ -69,9 +69,7 @@ def main() -> None:
 
     frequencies = frequency_rows(dictionary_words() | set(listed_words()))
     write_table(rules_path("lexicon/frequency.tsv"), FREQUENCY_REMARK, "word\tzipf", frequencies)
-    write_table(
-        rules_path("lexicon/homophones.tsv"), HOMOPHONE_REMARK, "ipa\tword\tzipf", homophone_rows(frequencies)
-    )
+    write_table(rules_path("lexicon/homophones.tsv"), HOMOPHONE_REMARK, "ipa\tword\tzipf", homophone_rows(frequencies))
 
 
 if __name__ == "__main__":

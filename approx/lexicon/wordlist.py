@@ -1,4 +1,4 @@
-"""The short word list shipped with the tool: what the dictionary has wrong or lacks, with the reason for each word."""
+"""The word list shipped with the tool: what the dictionary has wrong or lacks, with the reason for each."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from approx.datafiles import read_tsv, rules_path
 
 
 def listed_readings(word: str) -> tuple[str, ...]:
-    """IPA readings of a lower-case word from `rules/lexicon/english_list.tsv`, the usual one first; () if not listed."""
+    """Readings of a lower-case word in `rules/lexicon/english_list.tsv`, the usual one first, or ()."""
     return _list().get(word, ((), ""))[0]
 
 

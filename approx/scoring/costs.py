@@ -7,9 +7,8 @@ a liquid closes its syllable. Whole numbers make ties exact and let the batch al
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import distance, in_class, is_nucleus, is_vowel, split
@@ -24,8 +23,7 @@ CONSONANT, LIQUID, SYLLABIC, VOWEL = range(4)
 NEVER = 1_000_000
 """Cost of a link that is not allowed."""
 
-@dataclass(frozen=True, slots=True)
-class Prepared:
+class Prepared(NamedTuple):
     """One form as the aligner sees it: a number for each sound; a syllabic consonant is ə and a consonant.
 
     `owner` gives for each number the index of the sound it came from; None where it is simply its place.

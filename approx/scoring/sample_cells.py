@@ -85,13 +85,17 @@ class CellReader:
             return Cell((None,), ((body, "", "a mark for no response"),))
         if small in rules.remark:
             hint = f"write the form; if it is one, write [{body}]"
-            return Cell(problems=(Problem("sample.remark", f"'{body}' is a remark, not a form", hint, symbol=body),))
+            return Cell(
+                problems=(Problem("sample.remark", f"'{body}' is a remark, not a form", hint, symbol=body),)
+            )
         return self._forms(body, language)
 
     def _forms(self, body: str, language: str) -> Cell:
         if len(body) > LONGEST:
             message = f"a cell of {len(body)} characters holds no form"
-            return Cell(problems=(Problem("sample.long", message, "is a quotation mark missing?", symbol=body[:20]),))
+            return Cell(
+                problems=(Problem("sample.long", message, "is a quotation mark missing?", symbol=body[:20]),)
+            )
         if what := mangled(body):
             hint = "format the column as text before typing"
             return Cell(problems=(Problem("sample.mangled", f"'{body}' is {what}", hint, symbol=body),))
@@ -147,9 +151,15 @@ class CellReader:
         if reading.omitted:
             return LEFT_OFF
         if not reading.words:
-            problems.append(Problem("sample.nothing", f"no sound can be read in '{piece}'", "write the form", symbol=piece))
+            problems.append(
+                Problem(
+                    "sample.nothing", f"no sound can be read in '{piece}'", "write the form", symbol=piece
+                )
+            )
             return None
-        notes.extend((change.typed, change.read, change.why) for change in reading.changes for _ in range(change.times))
+        notes.extend(
+            (change.typed, change.read, change.why) for change in reading.changes for _ in range(change.times)
+        )
         return self.kept(joined(reading.words))
 
     def kept(self, word: Word) -> Word:

@@ -32,7 +32,7 @@ def open_bytes(source: Path | IO[bytes] | str) -> IO[bytes]:
     stream = sys.stdin.buffer if isinstance(source, str) else source
     if stream.seekable():
         return stream
-    kept: IO[bytes] = SpooledTemporaryFile(max_size=_IN_MEMORY)
+    kept: IO[bytes] = SpooledTemporaryFile(max_size=_IN_MEMORY)  # noqa: SIM115 - it lives as long as the table
     for chunk in _chunks(stream):
         kept.write(chunk)
     kept.seek(0)

@@ -129,11 +129,15 @@ class _Search:
             if column:
                 message = f"two columns for {column}: '{self.layout.heading(column)}' is read, '{name}' is only kept"
                 hint = "rename or delete one of them"
-                problem = Problem("sample.column.twice", message, hint, self.file, 1, at + 1, name, column in _BEARING)
+                problem = Problem(
+                    "sample.column.twice", message, hint, self.file, 1, at + 1, name, column in _BEARING
+                )
             else:
                 what = f"'{name}'" if name else "one without a heading"
                 message = f"a column that is not in the contract: {what}; kept as it is"
-                problem = Problem("sample.column.unknown", message, "", self.file, 1, at + 1, name, fatal=False)
+                problem = Problem(
+                    "sample.column.unknown", message, "", self.file, 1, at + 1, name, fatal=False
+                )
             self.layout.problems.append(problem)
 
     def unused(self, name: str) -> str:

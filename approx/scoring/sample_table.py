@@ -6,8 +6,8 @@ import csv
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import chain, islice
 from io import TextIOWrapper
+from itertools import chain, islice
 from pathlib import Path
 from typing import IO
 
@@ -53,9 +53,15 @@ def open_table(source: Path | IO[bytes] | str, sheet: str | None = None, file: s
         stream.seek(-len(start), 1)
     except OSError as error:
         hint = "check the name of the file"
-        return Table(file, problems=[Problem("sample.file", f"cannot read the file: {error.strerror or error}", hint, file)])
+        return Table(
+            file,
+            problems=[Problem("sample.file", f"cannot read the file: {error.strerror or error}", hint, file)],
+        )
     if start == _OLD_OFFICE:
-        message, hint = "an old or locked workbook (XLS, or XLSX with a password)", "save it as XLSX or CSV UTF-8"
+        message, hint = (
+            "an old or locked workbook (XLS, or XLSX with a password)",
+            "save it as XLSX or CSV UTF-8",
+        )
         return Table(file, problems=[Problem("sample.file", message, hint, file)])
     if start == _ZIP:
         rows, problems = read_workbook(stream, sheet, file, recognised)
@@ -132,7 +138,9 @@ class _Lines:
         return line
 
 
-def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | None = None) -> Iterator[list[str]]:
+def _records(
+    lines: Iterable[str], delimiter: str, table: Table, width: int | None = None
+) -> Iterator[list[str]]:
     """Rows of a text file. A quotation mark that is not closed where a cell ends would swallow the rows after it:
     there the first line is taken for a row, and reading goes on with the next line.
     """

@@ -1,0 +1,144 @@
+"""The commands and their options. Each loads its rooms only when it runs, so that `--help` stays quick."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from approx.problems import WRONG_USE
+
+app = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    rich_markup_mode=None,
+    help="What a child can say today for any phrase, why, and the way back up to the adult words.",
+)
+child_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help="The file that says what one child can say.")
+words_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help="Words: how they are said.")
+app.add_typer(child_app, name="child")
+app.add_typer(words_app, name="words")
+
+Json = Annotated[bool, typer.Option("--json", help="Answer as JSON on stdout.")]
+Rules = Annotated[Path | None, typer.Option("--rules", help="Folder of your own rule files.")]
+
+
+@app.command()
+def suggest(
+    phrase: Annotated[str | None, typer.Argument(help='A phrase between quotes; "-" reads it from stdin.')] = None,
+    child: Annotated[Path | None, typer.Option("--child", "-c", help="The child's file (child.toml).")] = None,
+    words: Annotated[str | None, typer.Option("--words", help='List: a word a line, or CSV; "-" is stdin.')] = None,
+    top: Annotated[int, typer.Option(min=1, max=20, help="How many forms a word.")] = 3,
+    language: Annotated[str, typer.Option(help="Language tag, if not the child's (es-MX, deu-Latn).")] = "",
+    emerging: Annotated[bool, typer.Option("--emerging", help="Let emerging sounds and shapes in, at a cost.")] = False,
+    short: Annotated[bool, typer.Option("--short", help="Leave out words a telegraphic phrase drops.")] = False,
+    as_json: Json = False,
+    as_csv: Annotated[bool, typer.Option("--csv", help="Answer as CSV on stdout.")] = False,
+    rules: Rules = None,
+) -> None:
+    """What this child can be asked to say today for each word, why, and the ladder back to the adult word."""
+    from approx.cli.suggest_command import Request, run
+
+    _end(run(Request(phrase, child, words, top, language, emerging, short, as_json, as_csv, rules)))
+
+
+@child_app.command("new")
+def child_new(
+    file: Annotated[Path, typer.Argument(help="File to write; it must not exist yet.")],
+    code: Annotated[str, typer.Option(help="A code of your own, never a name.")] = "X01",
+    language: Annotated[str, typer.Option(help="Language tag.")] = "en-US",
+) -> None:
+    """Write a commented child file to fill in."""
+    from approx.cli.child_command import new
+
+    _end(new(file, code, language))
+
+
+@child_app.command("show")
+def child_show(
+    file: Annotated[Path, typer.Argument(help="The child's file.")],
+    as_json: Json = False,
+) -> None:
+    """Print what is in hand by place and manner; name every fault of the file."""
+    from approx.cli.child_command import show
+
+    _end(show(file, as_json))
+
+
+@words_app.command("say")
+def words_say(
+    word: Annotated[str, typer.Argument(help="The word as spelled.")],
+    ipa: Annotated[str, typer.Argument(help="How it is said, in IPA: /ɹid/. Without it: show the readings.")] = "",
+    language: Annotated[str, typer.Option(help="Language tag.")] = "en-US",
+    as_json: Json = False,
+) -> None:
+    """Show how a word is read, or remember your own reading of it."""
+    from approx.cli.words_command import say
+
+    _end(say(word, ipa, language, as_json))
+
+
+@app.command("list")
+def list_command(
+    what: Annotated[str, typer.Argument(help="processes, measures or norms")],
+    as_json: Json = False,
+) -> None:
+    """List every process, measure or norm with its source and where it stands."""
+    from approx.cli.list_command import list_things
+
+    _end(list_things(what, as_json))
+
+
+@app.command()
+def about(
+    name: Annotated[str, typer.Argument(help="A process, measure, rule or class, by name or id.")],
+    as_json: Json = False,
+) -> None:
+    """What one thing is, its rules, its source and its file."""
+    from approx.cli.about_command import about as show
+
+    _end(show(name, as_json))
+
+
+@app.command()
+def doctor(rules: Rules = None, as_json: Json = False) -> None:
+    """Check every rule, example, source and word list."""
+    from approx.cli.doctor_command import doctor as check
+
+    _end(check(rules, as_json))
+
+
+@app.command()
+def version() -> None:
+    """Print the version."""
+    from approx import __version__
+
+    print(__version__)
+
+
+def _end(code: int) -> None:
+    raise typer.Exit(code)
+
+
+def main() -> None:
+    """Entry point: UTF-8 in and out whatever the system says, and never a traceback."""
+    for stream in (sys.stdin, sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(encoding="utf-8", errors="surrogateescape" if stream is sys.stdin else "replace")
+    try:
+        app()
+    except BrokenPipeError:
+        # the reader of a pipe has gone (head, less): nothing is left to say to it
+        sys.stdout = None  # type: ignore[assignment]
+        sys.exit(0)
+    except (KeyboardInterrupt, MemoryError, RecursionError) as error:
+        print(f"approx: stopped ({type(error).__name__})", file=sys.stderr)
+        sys.exit(WRONG_USE)
+    except OSError as error:
+        print(f"approx: {error.strerror or error}: {error.filename or ''}".rstrip(": "), file=sys.stderr)
+        sys.exit(WRONG_USE)

@@ -1,0 +1,218 @@
+"""The check-up of `rules/` and of a clinician's own rule folder: everything that is wrong, in one run."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from approx.datafiles import read_toml
+from approx.ipa import features as ft
+from approx.problems import Problem
+from approx.processes.cycles import rings, undoing_pairs
+from approx.processes.data_tables import table_faults, table_files
+from approx.processes.notation import Change, Item
+from approx.processes.proofs import examples_hold, failing_examples
+from approx.processes.rule import Process, Rule
+from approx.processes.rule_keys import wrong_kinds
+from approx.processes.ruleset import load, read_rules
+
+__all__ = ["CheckUp", "check", "examples_hold"]
+
+ORDINARY_STEP = 0.5
+"""Cost of one ordinary step of a child. Rules that come back to their start for less get a remark."""
+_NO_RULES = {"distortion": "found by the marks on a sound", "nearest sound": "found by features"}
+"""Processes that need no rule, and how they are found."""
+
+
+@dataclass(frozen=True, slots=True)
+class CheckUp:
+    """What was found and how much was looked at. Problems that are not fatal are remarks."""
+
+    problems: tuple[Problem, ...]
+    rules: int
+    examples: int
+    processes: int
+    tables: int
+    undoing: int
+    """Pairs of rules that undo each other, remarked on or not."""
+
+
+def check(own: Path | None = None) -> CheckUp:
+    """Check our rules and those of an own folder, every example, and every table of `rules/`.
+
+    Files are read afresh; nothing is raised; a faulty rule stops no other check.
+    """
+    shipped = load.__wrapped__(None)
+    problems = list(shipped.problems)
+    names = frozenset(process.name for process in shipped.processes)
+    own_rules = tuple(_own_rules(own, names, problems)) if own is not None else ()
+    problems += _doubled(shipped.rules, shipped.rules)
+    problems += _doubled(own_rules, shipped.rules)
+    rules = tuple({rule.id: rule for rule in (*shipped.rules, *own_rules)}.values())
+    able = []
+    for rule in rules:
+        reason = never_applies(rule.change)
+        if reason is None:
+            able.append(rule)
+        else:
+            hint = "mend the change, or leave the rule out"
+            problems.append(
+                Problem(
+                    "rules.never", f"rule '{rule.id}' can never apply: {reason}", hint, rule.file, rule.line
+                )
+            )
+    problems += failing_examples(able)
+    undoing = undoing_pairs(able)
+    fresh = {rule.id for rule in own_rules}
+    for pair in undoing:
+        if pair.cost < ORDINARY_STEP or {pair.there.id, pair.back.id} <= fresh:
+            problems.append(
+                _chase(pair.there, (pair.back,), f"{pair.start} -> {pair.middle} -> {pair.start}", pair.cost)
+            )
+    around = (*rings(able, ORDINARY_STEP), *rings((rule for rule in able if rule.id in fresh), float("inf")))
+    for ring in dict.fromkeys(around):
+        problems.append(_chase(ring[0], ring[1:], "round again", sum(rule.cost for rule in ring)))
+    problems += _process_faults(shipped.processes, rules)
+    problems += table_faults(names)
+    examples = sum(len(rule.examples) for rule in rules)
+    return CheckUp(
+        tuple(map(_with_line, problems)),
+        len(rules),
+        examples,
+        len(shipped.processes),
+        len(table_files()),
+        len(undoing),
+    )
+
+
+def _own_rules(own: Path, names: frozenset[str], problems: list[Problem]) -> Iterator[Rule]:
+    """The sound rules of an own folder, later ones with the same id included."""
+    if not own.is_dir():
+        problems.append(
+            Problem("rules.folder", f"no folder '{own}'", "name a folder that holds .toml rule files")
+        )
+        return
+    files = sorted(own.glob("*.toml"))
+    if not files:
+        problems.append(
+            Problem("rules.folder", f"no .toml file in '{own}'", "rules/README.md shows one", fatal=False)
+        )
+    for path in files:
+        wrong = list(_wrong_kinds(path))
+        problems += wrong
+        if not wrong:
+            yield from read_rules(path, names, problems)
+
+
+def _wrong_kinds(path: Path) -> Iterator[Problem]:
+    """Values not of the kind their key takes (text for a number); other faults are left to the reader."""
+    try:
+        rows = read_toml(path).get("rule", [])
+        lines = path.read_text(encoding="utf-8-sig").splitlines()
+    except (OSError, ValueError):
+        return
+    starts = [number for number, line in enumerate(lines, 1) if line.strip().startswith("[[")]
+    for place, row in enumerate(rows if isinstance(rows, list) else []):
+        line = starts[place] if place < len(starts) else 1
+        name = row.get("id", "without id") if isinstance(row, dict) else "without id"
+        for key, wanted in wrong_kinds(row):
+            yield Problem(
+                "rules.value",
+                f"rule '{name}': {key} must be {wanted}",
+                "see rules/README.md",
+                str(path),
+                line,
+            )
+
+
+def _doubled(rules: tuple[Rule, ...], shipped: tuple[Rule, ...]) -> Iterator[Problem]:
+    """An id in two files of a folder is a fault (in one file the reader says so); over ours a remark."""
+    first: dict[str, Rule] = {}
+    over = {} if rules is shipped else {rule.id: rule for rule in shipped}
+    for rule in rules:
+        other = first.setdefault(rule.id, rule)
+        if other.file != rule.file:
+            hint = f"the first is {other.file}:{other.line}; give each rule its own id"
+            yield Problem("rules.id", f"rule '{rule.id}' is written twice", hint, rule.file, rule.line)
+        elif other is rule and rule.id in over:
+            before = over[rule.id]
+            hint = f"give it an id of its own to keep both; the other is {before.file}:{before.line}"
+            yield Problem(
+                "rules.replaced",
+                f"rule '{rule.id}' takes the place of ours",
+                hint,
+                rule.file,
+                rule.line,
+                fatal=False,
+            )
+
+
+def never_applies(change: Change) -> str | None:
+    """Why a change could not happen in any word, or None if it could."""
+    for item in (*change.focus, *change.left, *change.right):
+        if item.kind in ("sound", "class", "set", "bundle") and not any(map(item.fits, _sounds(item))):
+            return f"no sound is '{item.text}'"
+        if {(what, not wanted) for what, wanted in item.stress} & {*item.stress}:
+            return f"nothing is '{item.text}'"
+    if any(item.kind in ("edge", "cut", "gap") for item in change.focus) and not change.of_syllables:
+        return "an edge or a stretch of sounds cannot change; write it after the /"
+    if any(item.kind == "edge" for item in (*change.left[1:], *change.right[:-1])):
+        return "a word edge # stands between sounds"
+    same = len(change.focus) == len(change.result) and all(map(_unchanged, change.focus, change.result))
+    return "it changes nothing" if same else None
+
+
+def _sounds(item: Item) -> Iterator[str]:
+    """Sounds an item could stand for: its own, and every one of the feature table."""
+    yield from item.sounds or (item.text,)
+    yield from ft.bases()
+
+
+def _unchanged(old: Item, new: Item) -> bool:
+    if old.kind == "syllable" == new.kind:
+        return old.name == new.name
+    return (
+        old.kind == new.kind and old.kind in ("sound", "set") and (old.text, old.name) == (new.text, new.name)
+    )
+
+
+def _chase(one: Rule, others: tuple[Rule, ...], way: str, cost: float) -> Problem:
+    named = ", ".join(f"'{rule.id}'" for rule in others if rule is not one) or "itself"
+    where = ", ".join(f"{Path(rule.file).name}:{rule.line}" for rule in others)
+    message = f"rule '{one.id}' is undone by {named} ({where}) for {cost:.2f} together: {way}"
+    hint = "no harm, the search ends all the same; raise a cost if the way back was not meant"
+    return Problem("rules.cycle", message, hint, one.file, one.line, fatal=False)
+
+
+def _process_faults(processes: tuple[Process, ...], rules: tuple[Rule, ...]) -> Iterator[Problem]:
+    """Each process has a source, a name of its own and at least one rule, or is known to need none."""
+    used = {rule.process for rule in rules}
+    owner: dict[str, Process] = {}
+    for process in processes:
+        if process.name not in used and process.name not in _NO_RULES:
+            hint = "add a rule, see rules/README.md"
+            yield Problem(
+                "process.rules", f"process '{process.name}' has no rule", hint, process.file, process.line
+            )
+        if not process.source.strip():
+            yield Problem(
+                "process.source", f"process '{process.name}' has no source", "", process.file, process.line
+            )
+        for name in (process.name, *process.synonyms):
+            other = owner.setdefault(name, process)
+            if other is not process:
+                hint = f"it is also a name of '{other.name}', line {other.line}"
+                yield Problem(
+                    "process.name", f"'{name}' names two processes", hint, process.file, process.line
+                )
+
+
+def _with_line(problem: Problem) -> Problem:
+    """Line and column of a TOML fault stand in its text; a fault of a whole file is on its first line."""
+    place = re.search(r" \(at line (\d+), column (\d+)\)", problem.message)
+    if place:
+        message = problem.message.replace(place[0], "")
+        problem = replace(problem, message=message).at(line=int(place[1]), column=int(place[2]))
+    return problem.at(line=1) if problem.file else problem

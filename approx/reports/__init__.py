@@ -1,0 +1,1 @@
+"""Tables, pages and documents of what the other rooms computed; computes nothing itself."""

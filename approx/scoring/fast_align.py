@@ -1,0 +1,228 @@
+"""Many alignments at once: the same costs, ties and links as `approx.scoring.align`, worked out in arrays.
+
+Pairs of equal lengths are laid side by side and the table of `align` is filled for all of them in one go. A cost is held
+as eight times its hundredths plus the rank of the step it came from, so that the least number is the cheapest step and,
+among equally cheap ones, the one the written tie-break takes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from itertools import chain
+from typing import TYPE_CHECKING, Any
+
+from approx.scoring.align import Alignment, Link, align_prepared, finished, links_of
+from approx.scoring.costs import NEVER, Costs, Prepared, costs
+from approx.scoring.quick_text import TextReader
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Ints = NDArray[np.int32]
+
+Links = tuple[Link, ...]
+
+LONGEST = 24
+"""Sounds of both forms together that still fit the code of a walk; longer pairs are aligned one by one."""
+
+_AT_ONCE = 16384
+_LETTERS = ("L", "A", "AA", "D", "DD")
+_END = 5
+
+
+def align_texts(targets: Sequence[str], produced: Sequence[str], language: str = "en-US") -> list[Alignment]:
+    """Alignments of pairs given as IPA text, one word each. ValueError for text that cannot be read as one word."""
+    reader = TextReader(language)
+    return align_many([reader.prepared(text) for text in targets], [reader.prepared(text) for text in produced])
+
+
+def align_many(targets: Sequence[Prepared], produced: Sequence[Prepared]) -> list[Alignment]:
+    """Alignments of prepared pairs (`approx.scoring.costs.prepare`), in order."""
+    links = links_many(targets, produced)
+    return [Alignment(one.phones, other.phones, found) for one, other, found in zip(targets, produced, links, strict=True)]
+
+
+def links_many(targets: Sequence[Prepared], produced: Sequence[Prepared]) -> list[Links]:
+    """Links alone, one tuple a pair; equal walks share one tuple."""
+    import numpy as np
+
+    if len(targets) != len(produced):
+        raise ValueError(f"{len(targets)} targets and {len(produced)} productions")
+    book = _arrays(len(costs().sounds))
+    one, other = _Forms(targets), _Forms(produced)
+    out: list[Links] = [()] * len(targets)
+    key = one.length * 64 + other.length
+    order = np.argsort(key, kind="stable")
+    borders = np.flatnonzero(np.diff(key[order])) + 1
+    for group in np.split(order, borders) if len(order) else []:
+        m, n = int(one.length[group[0]]), int(other.length[group[0]])
+        if m + n > LONGEST:
+            for at in group.tolist():
+                out[at] = align_prepared(targets[at], produced[at]).links
+            continue
+        for start in range(0, len(group), _AT_ONCE):
+            part = group[start : start + _AT_ONCE]
+            walks = _walks(one.rows(part, m), other.rows(part, n), book)
+            found, which = np.unique(walks, return_inverse=True)
+            made = [_links_of_code(int(code)) for code in found]
+            for at, walk in zip(part.tolist(), which.tolist()):
+                out[at] = made[walk]
+    joined = (one.may_join(book) & other.said(book)) != 0
+    for at in np.flatnonzero(one.unfinished | other.unfinished | joined).tolist():
+        if len(targets[at].ids) + len(produced[at].ids) <= LONGEST:
+            out[at] = finished(targets[at], produced[at], out[at])
+    return out
+
+
+class _Forms:
+    """Sounds of many forms in one row, where each form starts, and what must be looked at after the walk."""
+
+    def __init__(self, forms: Sequence[Prepared]) -> None:
+        import numpy as np
+
+        ids = [form.ids for form in forms]
+        self.length = np.fromiter(map(len, ids), np.int64, len(ids))
+        self.start = np.concatenate(([0], np.cumsum(self.length)))[:-1]
+        self.sounds = np.fromiter(chain.from_iterable(ids), np.int32, int(self.length.sum()))
+        self.unfinished = np.fromiter((form.owner is not None for form in forms), bool, len(ids))
+
+    def rows(self, group: Any, length: int) -> Any:
+        """Sounds of some forms of one length: an array (length, forms)."""
+        import numpy as np
+
+        return self.sounds[self.start[group] + np.arange(length)[:, None]]
+
+    def may_join(self, arrays: _Arrays) -> Any:
+        """For each form as a target, a bit for every sound that two of its neighbours may be said as."""
+        import numpy as np
+
+        bits = np.zeros(len(self.sounds), np.int64)
+        bits[:-1] = arrays.joins[self.sounds[:-1], self.sounds[1:]]
+        return self._any_of(bits)
+
+    def said(self, arrays: _Arrays) -> Any:
+        """For each form as a production, a bit for every such sound it has."""
+        return self._any_of(arrays.bits[self.sounds])
+
+    def _any_of(self, bits: Any) -> Any:
+        import numpy as np
+
+        padded = np.append(bits, 0)
+        found = np.bitwise_or.reduceat(padded, self.start) if len(self.start) else padded[:0]
+        return np.where(self.length > 0, found, 0)
+
+
+class _Arrays:
+    """The costs as arrays: eight times the hundredths, plus the rank of the step."""
+
+    def __init__(self, book: Costs) -> None:
+        import numpy as np
+
+        self.book = book
+        self.lost = np.array(book.lost, np.int32) * 8
+        self.added = np.array(book.added, np.int32) * 8
+        self.weak = np.array(book.weak, np.int32) * 8
+        self.vowel = np.array(book.is_vowel, bool)
+        bit_of = {said: 1 << at for at, said in enumerate(sorted(book.coalesced))}
+        self.bits = np.array([bit_of.get(phone, 0) for phone, _ in book.sounds], np.int64)
+        self.joins = np.zeros((len(book.sounds), len(book.sounds)), np.int64)
+        for first, second, said in book.coalescence:
+            ones = [at for at, (phone, _) in enumerate(book.sounds) if phone == first]
+            others = [at for at, (phone, _) in enumerate(book.sounds) if phone == second]
+            self.joins[np.ix_(ones, others)] |= bit_of[said]
+        self.link = np.full((len(book.sounds), len(book.sounds)), -1, np.int32)
+
+    def links(self, target: Ints, produced: Ints) -> Ints:
+        """Cost of linking one sound of every target (pairs) with every sound of its production (sounds, pairs)."""
+        import numpy as np
+
+        found = self.link[target[None, :], produced]
+        if (found < 0).any():
+            size = len(self.link)
+            for code in np.unique((target[None, :] * size + produced)[found < 0]).tolist():
+                self.link[code // size, code % size] = self.book.link(code // size, code % size) * 8
+            found = self.link[target[None, :], produced]
+        return found
+
+
+@lru_cache(maxsize=1)
+def _arrays(sounds: int) -> _Arrays:
+    """The arrays for so many sounds; made anew when new ones have been met."""
+    return _Arrays(costs())
+
+
+def _walks(target: Ints, produced: Ints, arrays: _Arrays) -> Any:
+    """One code a pair for its cheapest walk: steps as digits of base 6 from the end, the last step lowest."""
+    import numpy as np
+
+    m, n, size = len(target), len(produced), target.shape[1] if len(target) else produced.shape[1]
+    losses, drops = _gaps(target, arrays.lost, arrays, 3)
+    additions, brings = _gaps(produced, arrays.added, arrays, 1)
+    weak = arrays.weak[target]
+    cost = np.full((m + 1, n + 1, size), NEVER * 8, np.int32)
+    step = np.full((m + 1, n + 1, size), _END, np.uint8)
+    cost[0, 0] = 0
+    for i in range(m + 1):
+        row = cost[i]
+        if i:
+            np.minimum(row, cost[i - 1] + losses[i - 1], out=row)
+            if n:
+                np.minimum(row[1:], cost[i - 1, :-1] + arrays.links(target[i - 1], produced), out=row[1:])
+            if i > 1:
+                pair = losses[i - 1] + losses[i - 2] - weak[i - 1] - 2 + _BLOCKED * ~drops[i - 1]
+                np.minimum(row, cost[i - 2] + pair, out=row)
+            step[i, 0] = row[0] & 7
+            row[0] &= -8
+        for j in range(1, n + 1):
+            here = row[j]
+            np.minimum(here, row[j - 1] + additions[j - 1], out=here)
+            if j > 1:
+                pair = additions[j - 1] + additions[j - 2] - 8 + _BLOCKED * ~brings[j - 1]
+                np.minimum(here, row[j - 2] + pair, out=here)
+            np.bitwise_and(here, 7, out=step[i, j], casting="unsafe")
+            here &= -8
+    return _trace(step, m, n, size)
+
+
+_BLOCKED = 4 * NEVER
+
+
+def _gaps(sounds: Ints, prices: Ints, arrays: _Arrays, rank: int) -> tuple[Ints, Any]:
+    """Cost of losing or adding each sound, and where it is a vowel straight after a consonant."""
+    import numpy as np
+
+    out = prices[sounds] + rank
+    vowel = arrays.vowel[sounds]
+    if len(sounds):
+        out[-1] -= 8 * ~vowel[-1]
+    drops = np.zeros_like(vowel)
+    drops[1:] = vowel[1:] & ~vowel[:-1]
+    return out, drops
+
+
+def _trace(step: Any, m: int, n: int, size: int) -> Any:
+    import numpy as np
+
+    up, left = np.array([1, 0, 0, 1, 2, 0]), np.array([1, 1, 2, 0, 0, 0])
+    flat = step.reshape(-1)
+    pairs = np.arange(size)
+    i, j = np.full(size, m), np.full(size, n)
+    code = np.zeros(size, np.int64)
+    for _ in range(m + n):
+        taken = flat[(i * (n + 1) + j) * size + pairs]
+        if (taken == _END).all():
+            break
+        code = np.where(taken == _END, code, code * 6 + taken + 1)
+        i -= up[taken]
+        j -= left[taken]
+    return code
+
+
+def _links_of_code(code: int) -> Links:
+    steps = ""
+    while code:
+        code, taken = divmod(code, 6)
+        steps += _LETTERS[taken - 1]
+    return links_of(steps)

@@ -1,0 +1,161 @@
+"""A transcribed sample from a sheet: every row a token, or left out, refused or blank with a line that says so.
+
+`read_sample` holds all tokens; `count_pairs` holds none of them and takes a million rows; `SampleReader` is the pass
+that both go through.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import IO
+
+from approx.problems import Problem
+from approx.scoring.sample_pairs import LookUp
+from approx.scoring.sample_reader import SampleReader
+from approx.scoring.sample_table import Table, open_table, table_of
+from approx.scoring.sample_token import COLUMNS, COUNTED, CellChange, Kind, Pair, PairCounts, Sample, Token
+
+__all__ = [
+    "COLUMNS", "COUNTED", "CellChange", "Kind", "LookUp", "Pair", "PairCounts", "Sample", "SampleReader", "Token",
+    "count_pairs", "open_reader", "read_sample", "sample_of",
+]  # fmt: skip
+
+_LABELS = ("child", "session_date", "context", "transcriber", "cue", "note")
+
+Source = Path | IO[bytes] | str
+
+
+def open_reader(
+    source: Source,
+    language: str = "en-US",
+    *,
+    look_up: LookUp | None = None,
+    notation: str = "ipa",
+    day_first: bool | None = None,
+    sheet: str | None = None,
+    file: str = "",
+) -> SampleReader:
+    """One pass over a source, not yet begun. The arguments are those of `read_sample`."""
+    return SampleReader(open_table(_source(source), sheet, file), language, look_up, notation, day_first)
+
+
+def read_sample(
+    source: Source,
+    language: str = "en-US",
+    *,
+    look_up: LookUp | None = None,
+    notation: str = "ipa",
+    day_first: bool | None = None,
+    sheet: str | None = None,
+    file: str = "",
+) -> Sample:
+    """A sample from a path, a binary stream, or "-" for standard input: CSV, TSV or XLSX.
+
+    language: tag of rows without a language of their own. look_up: (word, language) -> IPA, asked where `target_ipa`
+    is empty. notation: "ipa" or "x-sampa". day_first: how to read 03/04/2026, which is refused without it.
+    sheet: name of a sheet in a workbook. file: name used in problems. Nothing in the data raises an error.
+    """
+    return _collect(
+        open_reader(
+            source, language, look_up=look_up, notation=notation, day_first=day_first, sheet=sheet, file=file
+        )
+    )
+
+
+def sample_of(
+    header: Sequence[str],
+    rows: Iterable[Sequence[object]],
+    language: str = "en-US",
+    *,
+    look_up: LookUp | None = None,
+    notation: str = "ipa",
+    day_first: bool | None = None,
+    file: str = "",
+) -> Sample:
+    """A sample from rows in memory, such as those of a data frame; numbers, dates and None are cells too."""
+    return _collect(SampleReader(table_of(header, rows, file), language, look_up, notation, day_first))
+
+
+def count_pairs(
+    source: Source | Table,
+    by: Sequence[str] = ("child", "session_date"),
+    language: str = "en-US",
+    *,
+    look_up: LookUp | None = None,
+    notation: str = "ipa",
+    day_first: bool | None = None,
+    sheet: str | None = None,
+    file: str = "",
+) -> PairCounts:
+    """How often each pair of adult form and production occurs, in each group of rows that agree in the `by` columns.
+
+    Memory grows with the distinct pairs, not with the rows. A `by` column that the file lacks is "" in every row,
+    with a problem unless the contract has it. Of the columns beside the forms, only those of `by` are read.
+    """
+    table = source if isinstance(source, Table) else open_table(_source(source), sheet, file)
+    reader = SampleReader(table, language, look_up, notation, day_first)
+    layout, value = reader.layout, reader.labels.value
+    for column in by:
+        if column not in COLUMNS and column not in layout.extra:
+            there = ", ".join((*layout.at, *layout.extra))
+            reader.log.wrong(
+                Problem("sample.by", f"no column '{column}'", f"there are: {there}", line=1, symbol=column)
+            )
+    groups: dict[tuple[str, ...], dict[Pair, int]] = {}
+    left_out: dict[tuple[str, ...], list[tuple[int, str]]] = {}
+    for row, cells, pairs in reader:
+        group = tuple(
+            [pairs[0].language if column == "language" else value(column, cells, row) for column in by]
+        )
+        counts = groups.get(group)
+        if counts is None:
+            counts = groups[group] = {}
+        for pair in pairs:
+            counts[pair] = counts.get(pair, 0) + 1
+            if pair.reason:
+                left_out.setdefault(group, []).append((row, pair.reason))
+    return PairCounts(
+        tuple(by), groups, left_out, reader.log.problems(), reader.log.changes(), layout.names,
+        reader.rows, reader.blank, tuple(reader.refused),
+    )  # fmt: skip
+
+
+def _source(source: Source) -> Path | IO[bytes] | str:
+    return Path(source) if isinstance(source, str) and source != "-" else source
+
+
+def _collect(reader: SampleReader) -> Sample:
+    layout, value, typed = reader.layout, reader.labels.value, reader.forms.typed
+    tokens: list[Token] = []
+    left_out: list[tuple[int, str]] = []
+    extra: dict[int, tuple[str, ...]] = {}
+    for row, cells, pairs in reader:
+        typed_target, typed_produced = typed(cells, "target_ipa"), typed(cells, "produced_ipa")
+        labels = {column: value(column, cells, row) for column in _LABELS}
+        first, age = int(value("attempt", cells, row) or 1), value("age", cells, row)
+        months = int(age) if age else None
+        if layout.extra:
+            extra[row] = tuple(value(column, cells, row) for column in layout.extra)
+        for attempt, pair in enumerate(pairs, first):
+            tokens.append(
+                Token(
+                    row=row,
+                    target_word=pair.target_word,
+                    target=pair.target,
+                    produced=pair.produced,
+                    typed_target=typed_target,
+                    typed_produced=typed_produced,
+                    attempt=attempt,
+                    language=pair.language,
+                    kind=pair.kind,
+                    age=months,
+                    **labels,
+                )
+            )
+            if pair.reason:
+                left_out.append((row, pair.reason))
+    return Sample(
+        tuple(tokens), tuple(left_out), reader.log.problems(), reader.log.changes(), layout.names,
+        tuple(layout.extra), extra, reader.rows, reader.blank, tuple(reader.refused),
+    )  # fmt: skip
