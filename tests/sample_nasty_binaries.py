@@ -18,7 +18,11 @@ def write_all(folder: Path) -> None:
     """Write every binary input into a folder."""
     for name, data in _texts().items():
         (folder / name).write_bytes(data)
-    for name, book in {"workbook.xlsx": _plain(), "typed_formulas.xlsx": _formulas(), "second_sheet.xlsx": _two()}.items():
+    for name, book in {
+        "workbook.xlsx": _plain(),
+        "typed_formulas.xlsx": _formulas(),
+        "second_sheet.xlsx": _two(),
+    }.items():
         (folder / name).write_bytes(_bytes(book))
     (folder / "cut_off.xlsx").write_bytes(_bytes(_plain())[:900])
 

@@ -68,7 +68,9 @@ def _wrong_use(request: Request) -> Problem | None:
         hint = "--child FILE; `approx child new FILE` writes one to fill in"
         return Problem("use.child", "no child file named", hint)
     if (request.phrase is None) is (request.words is None):
-        return Problem("use.phrase", "give a phrase or a list (--words FILE), one of the two", "approx suggest --help")
+        return Problem(
+            "use.phrase", "give a phrase or a list (--words FILE), one of the two", "approx suggest --help"
+        )
     if request.as_json and request.as_csv:
         return Problem("use.format", "--json and --csv are two answers", "choose one")
     return None

@@ -12,7 +12,8 @@ from approx.ipa.syllables import syllable_starts
 UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINTELLIGIBLE = "C", "V", "*", "xxx"
 """Stand-ins for sounds that were heard but not identified, and for a stretch nobody understood."""
 
-_JOINED = {"tʃ", "dʒ", "aɪ", "aʊ", "ɔɪ", "eɪ", "oʊ", "ai", "ei", "oi", "au", "ou", "eu", "ui", "iu", "ɔi", "əɹ", "ɜɹ"}
+_JOINED = {"tʃ", "dʒ", "aɪ", "aʊ", "ɔɪ", "eɪ", "oʊ", "ai", "ei", "oi", "au", "ou", "eu", "ui", "iu", "ɔi", "əɹ", "ɜɹ",
+           "ʌɪ", "oɪ", "ɑɪ", "ɑʊ", "æʊ", "əʊ", "eʊ"}
 
 
 @dataclass(frozen=True, slots=True)

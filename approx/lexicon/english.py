@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from approx.lexicon.pronunciation import Pronunciation
 from approx.lexicon.recorded import RECORDED, recorded
-from approx.lexicon.spelling import look_up_form
+from approx.lexicon.spelling import look_up_form, without_accents
 
 
 def read_english(word: str, own: Mapping[str, str] | None = None) -> tuple[Pronunciation, ...]:
@@ -35,6 +35,8 @@ def read_english(word: str, own: Mapping[str, str] | None = None) -> tuple[Pronu
 @lru_cache(maxsize=8192)
 def _read(form: str) -> tuple[Pronunciation, ...]:
     found = recorded(form)
+    if not found and not form.isascii():
+        found = recorded(without_accents(form))
     if found:
         return found
     from approx.lexicon.unrecorded import unrecorded

@@ -6,16 +6,20 @@ uncommon real words such rules are right for about one in two, so every answer i
 
 from __future__ import annotations
 
-import unicodedata
 from functools import cache
 
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.endings import attach, prefers_silent_e, stems
 from approx.lexicon.frequency import zipf
-from approx.lexicon.sounds import DIPHTHONGS, Sounds, is_vowel
+from approx.lexicon.sounds import DIPHTHONGS, Sounds, from_phones, is_vowel
+from approx.lexicon.spelling import without_accents
 
 VOWEL_LETTERS = frozenset("aeiouy")
 WEAK = {"æ": "ə", "ɑ": "ə", "ɛ": "ə", "ʌ": "ə"}
+NEAR = 12
+"""Letters to either side that a rule can see."""
+LONGEST = 60
+"""Letters of a word up to which it is searched for an invented compound."""
 LONG = DIPHTHONGS | {"i", "u"}
 _WEAK_BEFORE_LAST = frozenset({"n", "m", "l", "s"})
 _GUESSED_ENDINGS = ("s", "es", "ies", "ed", "ied", "ing")
@@ -42,11 +46,13 @@ def read_letters(word: str) -> Sounds | None:
 
 def plain_letters(word: str) -> str:
     """The Latin letters a to z of a word, small and without accents."""
-    return "".join(char for char in unicodedata.normalize("NFD", word.lower()) if "a" <= char <= "z")
+    return "".join(char for char in without_accents(word.lower()) if "a" <= char <= "z")
 
 
 def _pieces(letters: str) -> list[str]:
     """Parts of an invented compound, cut after a silent e: dazzle|puff, snore|wig."""
+    if len(letters) > LONGEST:
+        return [letters]
     for place in range(4, len(letters) - 2):
         first, rest = letters[:place], letters[place:]
         if first[-1] != "e" or rest[0] in VOWEL_LETTERS or not VOWEL_LETTERS & set(rest):
@@ -84,8 +90,8 @@ def _segments(letters: str) -> list[str]:
     while at < len(letters):
         for before, own, after, sounds in _rules().get(letters[at], ()):
             end = at + len(own)
-            near = letters.startswith(own, at) and _fits(before, letters[:at], left=True)
-            if near and _fits(after, letters[end:], left=False):
+            near = letters.startswith(own, at) and _fits(before, letters[max(0, at - NEAR) : at], left=True)
+            if near and _fits(after, letters[end : end + NEAR], left=False):
                 phones.extend(sounds)
                 at = end
                 break
@@ -119,12 +125,13 @@ def _stands_for(mark: str, letter: str) -> bool:
 def _with_stress(phones: list[str], letters: str) -> Sounds:
     nuclei = [at for at, phone in enumerate(phones) if is_vowel(phone)]
     if not nuclei:
-        return Sounds(tuple(phones), (None,) * len(phones))
+        return from_phones(phones)
     stressed = _stressed(phones, nuclei, letters)
     out = list(phones)
     for at in nuclei:
         out[at] = _weakened(phones, at, nuclei) if at != stressed else _full(phones[at], len(nuclei), letters)
-    return Sounds(tuple(out), tuple(None if p not in nuclei else int(p == stressed) for p in range(len(phones))))
+    plain = from_phones(out)
+    return plain._replace(stress=(*plain.stress[:stressed], 1, *plain.stress[stressed + 1 :]))
 
 
 def _stressed(phones: list[str], nuclei: list[int], letters: str) -> int:

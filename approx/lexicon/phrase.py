@@ -115,6 +115,11 @@ def _begins_with_vowel(ipa: str) -> bool:
 
 def _unknown(typed: str, column: int, language: str) -> Problem:
     hint = f'write it between slashes as IPA, or teach it once: approx words say "{typed}" /.../'
+    if base_language(language) not in ("en", "es"):
+        from approx.lexicon.other_languages import reason
+
+        why = reason(language)
+        hint = f"{why}; or {hint}" if why else hint
     return Problem("lexicon.unknown", f'"{typed}" cannot be read in {language}', hint, column=column, symbol=typed)
 
 

@@ -30,10 +30,12 @@ def pronunciations(
     if own and form in own:
         return (Pronunciation(own[form], "own words", True),)
     if code == "es":
-        from approx.lexicon.spanish import read_spanish
+        from approx.lexicon.spanish import read_spanish, unread
 
         ipa = read_spanish(form, language if "-" in language else "es-419")
-        return (Pronunciation(ipa, "spanish rules", True),) if ipa else ()
+        passed_over = " ".join(unread(form))
+        note = f"not read: {passed_over}" if passed_over else ""
+        return (Pronunciation(ipa, "spanish rules", not note, note),) if ipa else ()
     from approx.lexicon.other_languages import read_other
 
     other = read_other(form, language)

@@ -10,6 +10,7 @@ from approx.ipa.syllables import place_stress
 DIPHTHONGS = frozenset({"eɪ", "oʊ", "aɪ", "aʊ", "ɔɪ"})
 VOWELS = frozenset("iyɨʉɯuɪʏʊeøɘɵɤoəɚɛœɜɝɞʌɔæɐaɶɑɒ")
 _TIES = "\u0361\u035c"
+_SYLLABIC = "\u0329"
 _MARKS = {"ˈ": 1, "'": 1, "ˌ": 2, ".": None}
 
 
@@ -89,6 +90,8 @@ def parse_ipa(text: str) -> Sounds:
             joined = False
         elif phones and _belongs_to(phones[-1], char, joined):
             phones[-1] += char
+            if char == _SYLLABIC:
+                stress[-1], waiting = waiting, 0
         else:
             vowel = char in VOWELS
             phones.append(char)

@@ -17,6 +17,13 @@ def look_up_form(word: str) -> str:
     return plain.lower()
 
 
+def without_accents(word: str) -> str:
+    """A word with plain letters in place of accented ones: "cafe" for "café"."""
+    if word.isascii():
+        return word
+    return "".join(char for char in unicodedata.normalize("NFD", word) if unicodedata.category(char) != "Mn")
+
+
 def sign_as_word(word: str, language: str = "en-US") -> str:
     """The word for a sign or a small number ("&", "7"), the word itself if it is neither."""
     row = None if word.isalpha() else _signs().get(word)

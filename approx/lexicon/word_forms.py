@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from approx.lexicon.endings import attach, prefers_silent_e, stems
-from approx.lexicon.recorded import Known
+from approx.lexicon.recorded import ALWAYS_KNOWN, Known
 from approx.lexicon.sounds import Sounds, from_phones
 from approx.lexicon.word_sets import word_set
 
@@ -56,9 +56,9 @@ def build(word: str, known: Lookup, depth: int = 3) -> Built | None:
 
 
 def _find(word: str, known: Lookup, depth: int) -> Known | None:
-    if word in word_set("never_parts"):
-        return None
     found = known(word)
+    if word in word_set("never_parts") and not (found and found.weight == ALWAYS_KNOWN):
+        return None
     if found or not depth:
         return found
     built = build(word, known, depth - 1)

@@ -27,18 +27,24 @@ def apply(change: Change, form: Form, tag: str = "en-US") -> Iterator[tuple[int,
 
 def apply_at(change: Change, form: Form, at: int, tag: str = "en-US") -> Form | None:
     """The form after the change at one place, or None where it does not apply there or changes nothing."""
+    bound = match_at(change, form, at)
+    return None if bound is None else _rewrite(change, form, at, at + len(change.focus), bound, tag)
+
+
+def match_at(change: Change, form: Form, at: int) -> Bound | None:
+    """What numbers and Greek letters stand for if focus and context fit at this place, else None."""
     phones, end = form.phones, at + len(change.focus)
     if end > len(phones):
         return None
     bound: Bound = {}
     for item, here in zip(change.focus, range(at, end)):
-        if not item.fits(phones[here]) or (item.stress or item.agree or item.name) and not _bind(item, form, here, bound):
+        if not item.fits(phones[here]) or item.binds and not _bind(item, form, here, bound):
             return None
     if change.left and not _context(change.left[::-1], form, at - 1, -1, bound):
         return None
     if change.right and not _context(change.right, form, end, 1, bound):
         return None
-    return _rewrite(change, form, at, end, bound, tag)
+    return bound
 
 
 def _bind(item: Item, form: Form, at: int, bound: Bound) -> bool:
@@ -75,7 +81,7 @@ def _context(items: tuple[Item, ...], form: Form, at: int, step: int, bound: Bou
         else:
             if not 0 <= at < len(form.phones) or not item.fits(form.phones[at]):
                 return False
-            if (item.stress or item.agree or item.name) and not _bind(item, form, at, bound):
+            if item.binds and not _bind(item, form, at, bound):
                 return False
             at += step
     return True

@@ -75,7 +75,7 @@ def table_faults(processes: frozenset[str] = frozenset()) -> Iterator[Problem]:
 
 
 def tsv_faults(path: Path, shape: Shape, processes: frozenset[str] = frozenset()) -> Iterator[Problem]:
-    """Faults of one table parted by tabs: row lengths, source, doubled keys, IPA; ages and provenance in norms."""
+    """Faults of one table parted by tabs: rows, source, doubled keys, IPA; ages and provenance in norms."""
     fault = partial(Problem, file=str(path))
     try:
         lines = path.read_text(encoding="utf-8").splitlines()

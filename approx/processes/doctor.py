@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from approx.datafiles import read_toml
 from approx.ipa import features as ft
 from approx.problems import Problem
-from approx.processes.cycles import rings, undoing_pairs
+from approx.processes.cycles import UndoingPair, rings, undoing_pairs
 from approx.processes.data_tables import table_faults, table_files
 from approx.processes.notation import Change, Item
 from approx.processes.proofs import examples_hold, failing_examples
 from approx.processes.rule import Process, Rule
 from approx.processes.rule_keys import wrong_kinds
-from approx.processes.ruleset import load, read_rules
+from approx.processes.ruleset import load, read_rules, rule_files
 
-__all__ = ["CheckUp", "check", "examples_hold"]
+__all__ = ["CheckUp", "check", "check_rules", "examples_hold"]
 
 ORDINARY_STEP = 0.5
 """Cost of one ordinary step of a child. Rules that come back to their start for less get a remark."""
@@ -44,61 +44,43 @@ def check(own: Path | None = None) -> CheckUp:
 
     Files are read afresh; nothing is raised; a faulty rule stops no other check.
     """
-    shipped = load.__wrapped__(None)
-    problems = list(shipped.problems)
-    names = frozenset(process.name for process in shipped.processes)
-    own_rules = tuple(_own_rules(own, names, problems)) if own is not None else ()
-    problems += _doubled(shipped.rules, shipped.rules)
-    problems += _doubled(own_rules, shipped.rules)
-    rules = tuple({rule.id: rule for rule in (*shipped.rules, *own_rules)}.values())
-    able = []
-    for rule in rules:
-        reason = never_applies(rule.change)
-        if reason is None:
-            able.append(rule)
-        else:
-            hint = "mend the change, or leave the rule out"
-            problems.append(
-                Problem(
-                    "rules.never", f"rule '{rule.id}' can never apply: {reason}", hint, rule.file, rule.line
-                )
-            )
+    found = check_rules(own)
+    names = frozenset(process.name for process in load().processes)
+    return replace(found, problems=(*found.problems, *table_faults(names)), tables=len(table_files()))
+
+
+def check_rules(own: Path | None = None) -> CheckUp:
+    """As `check`, but of rules and processes only."""
+    problems: list[Problem] = []
+    processes = load.__wrapped__(None).processes
+    names = frozenset(process.name for process in processes)
+    ours = tuple(_rules_of(rule_files(), names, problems))
+    own_rules = tuple(_rules_of(_own_files(own, problems), names, problems)) if own is not None else ()
+    problems += _doubled(ours, {})
+    problems += _doubled(own_rules, {rule.id: rule for rule in ours})
+    rules = tuple({rule.id: rule for rule in (*ours, *own_rules)}.values())
+    able = tuple(_able(rules, problems))
     problems += failing_examples(able)
     undoing = undoing_pairs(able)
-    fresh = {rule.id for rule in own_rules}
-    for pair in undoing:
-        if pair.cost < ORDINARY_STEP or {pair.there.id, pair.back.id} <= fresh:
-            problems.append(
-                _chase(pair.there, (pair.back,), f"{pair.start} -> {pair.middle} -> {pair.start}", pair.cost)
-            )
-    around = (*rings(able, ORDINARY_STEP), *rings((rule for rule in able if rule.id in fresh), float("inf")))
-    for ring in dict.fromkeys(around):
-        problems.append(_chase(ring[0], ring[1:], "round again", sum(rule.cost for rule in ring)))
-    problems += _process_faults(shipped.processes, rules)
-    problems += table_faults(names)
+    problems += _ways_back(able, undoing, {rule.id for rule in own_rules})
+    problems += _process_faults(processes, rules)
     examples = sum(len(rule.examples) for rule in rules)
-    return CheckUp(
-        tuple(map(_with_line, problems)),
-        len(rules),
-        examples,
-        len(shipped.processes),
-        len(table_files()),
-        len(undoing),
-    )
+    return CheckUp(tuple(map(_with_line, problems)), len(rules), examples, len(processes), 0, len(undoing))
 
 
-def _own_rules(own: Path, names: frozenset[str], problems: list[Problem]) -> Iterator[Rule]:
-    """The sound rules of an own folder, later ones with the same id included."""
+def _own_files(own: Path, problems: list[Problem]) -> list[Path]:
     if not own.is_dir():
-        problems.append(
-            Problem("rules.folder", f"no folder '{own}'", "name a folder that holds .toml rule files")
-        )
-        return
+        problems.append(Problem("rules.folder", f"no folder '{own}'", "name a folder that holds .toml rule files"))
+        return []
     files = sorted(own.glob("*.toml"))
     if not files:
-        problems.append(
-            Problem("rules.folder", f"no .toml file in '{own}'", "rules/README.md shows one", fatal=False)
-        )
+        hint = "rules/README.md shows one"
+        problems.append(Problem("rules.folder", f"no .toml file in '{own}'", hint, fatal=False))
+    return files
+
+
+def _rules_of(files: Iterable[Path], names: frozenset[str], problems: list[Problem]) -> Iterator[Rule]:
+    """The sound rules of some files, later ones with the same id included."""
     for path in files:
         wrong = list(_wrong_kinds(path))
         problems += wrong
@@ -127,31 +109,38 @@ def _wrong_kinds(path: Path) -> Iterator[Problem]:
             )
 
 
-def _doubled(rules: tuple[Rule, ...], shipped: tuple[Rule, ...]) -> Iterator[Problem]:
-    """An id in two files of a folder is a fault (in one file the reader says so); over ours a remark."""
+def _doubled(rules: tuple[Rule, ...], over: dict[str, Rule]) -> Iterator[Problem]:
+    """An id that stands twice in one folder is a fault; over a rule of ours it is meant, so a remark."""
     first: dict[str, Rule] = {}
-    over = {} if rules is shipped else {rule.id: rule for rule in shipped}
     for rule in rules:
         other = first.setdefault(rule.id, rule)
-        if other.file != rule.file:
-            hint = f"the first is {other.file}:{other.line}; give each rule its own id"
+        if other is not rule:
+            where = f"line {other.line}" if other.file == rule.file else f"{other.file}:{other.line}"
+            hint = f"the first is {where}; give each rule its own id"
             yield Problem("rules.id", f"rule '{rule.id}' is written twice", hint, rule.file, rule.line)
-        elif other is rule and rule.id in over:
-            before = over[rule.id]
-            hint = f"give it an id of its own to keep both; the other is {before.file}:{before.line}"
-            yield Problem(
-                "rules.replaced",
-                f"rule '{rule.id}' takes the place of ours",
-                hint,
-                rule.file,
-                rule.line,
-                fatal=False,
-            )
+        elif rule.id in over:
+            hint = f"give it an id of its own to keep both; ours is {over[rule.id].file}:{over[rule.id].line}"
+            said = f"rule '{rule.id}' takes the place of ours"
+            yield Problem("rules.replaced", said, hint, rule.file, rule.line, fatal=False)
+
+
+def _able(rules: Iterable[Rule], problems: list[Problem]) -> Iterator[Rule]:
+    """The rules that could apply in some word; each of the others is a problem."""
+    for rule in rules:
+        reason = never_applies(rule.change)
+        if reason is None:
+            yield rule
+        else:
+            said = f"rule '{rule.id}' can never apply: {reason}"
+            problems.append(Problem("rules.never", said, "mend the change", rule.file, rule.line))
 
 
 def never_applies(change: Change) -> str | None:
     """Why a change could not happen in any word, or None if it could."""
-    for item in (*change.focus, *change.left, *change.right):
+    for item in (*change.focus, *change.left, *change.right, *change.result):
+        together = next(filter(_two_sounds, _named(item)), None)
+        if together:
+            return f"'{together}' is two sounds; set sounds apart by blanks, or tie them as in t͡ʃ"
         if item.kind in ("sound", "class", "set", "bundle") and not any(map(item.fits, _sounds(item))):
             return f"no sound is '{item.text}'"
         if {(what, not wanted) for what, wanted in item.stress} & {*item.stress}:
@@ -164,18 +153,38 @@ def never_applies(change: Change) -> str | None:
     return "it changes nothing" if same else None
 
 
+def _named(item: Item) -> tuple[str, ...]:
+    """The sounds an item spells out."""
+    return item.sounds or ((item.text,) if item.kind == "sound" else ())
+
+
+def _two_sounds(text: str) -> bool:
+    """True for two symbols in one word that no diphthong joins (sp, tʃ): no sound of a word is ever both."""
+    first, second = ft.halves(text)
+    return first != second and not (ft.is_vowel(first) and ft.is_vowel(second))
+
+
 def _sounds(item: Item) -> Iterator[str]:
     """Sounds an item could stand for: its own, and every one of the feature table."""
-    yield from item.sounds or (item.text,)
+    yield from _named(item)
     yield from ft.bases()
 
 
 def _unchanged(old: Item, new: Item) -> bool:
     if old.kind == "syllable" == new.kind:
         return old.name == new.name
-    return (
-        old.kind == new.kind and old.kind in ("sound", "set") and (old.text, old.name) == (new.text, new.name)
-    )
+    return old.kind == new.kind and old.kind in ("sound", "set") and (old.text, old.name) == (new.text, new.name)
+
+
+def _ways_back(rules: tuple[Rule, ...], pairs: tuple[UndoingPair, ...], own: set[str]) -> Iterator[Problem]:
+    """A remark for each cheap way from a form back to itself, and for every way made of own rules alone."""
+    for pair in pairs:
+        if pair.cost < ORDINARY_STEP or {pair.there.id, pair.back.id} <= own:
+            way = f"{pair.start} -> {pair.middle} -> {pair.start}"
+            yield _chase(pair.there, (pair.back,), way, pair.cost)
+    around = (*rings(rules, ORDINARY_STEP), *rings((rule for rule in rules if rule.id in own), float("inf")))
+    for ring in dict.fromkeys(around):
+        yield _chase(ring[0], ring[1:], "round again", sum(rule.cost for rule in ring))
 
 
 def _chase(one: Rule, others: tuple[Rule, ...], way: str, cost: float) -> Problem:
@@ -193,20 +202,14 @@ def _process_faults(processes: tuple[Process, ...], rules: tuple[Rule, ...]) -> 
     for process in processes:
         if process.name not in used and process.name not in _NO_RULES:
             hint = "add a rule, see rules/README.md"
-            yield Problem(
-                "process.rules", f"process '{process.name}' has no rule", hint, process.file, process.line
-            )
+            yield Problem("process.rules", f"process '{process.name}' has no rule", hint, process.file, process.line)
         if not process.source.strip():
-            yield Problem(
-                "process.source", f"process '{process.name}' has no source", "", process.file, process.line
-            )
+            yield Problem("process.source", f"process '{process.name}' has no source", "", process.file, process.line)
         for name in (process.name, *process.synonyms):
             other = owner.setdefault(name, process)
             if other is not process:
                 hint = f"it is also a name of '{other.name}', line {other.line}"
-                yield Problem(
-                    "process.name", f"'{name}' names two processes", hint, process.file, process.line
-                )
+                yield Problem("process.name", f"'{name}' names two processes", hint, process.file, process.line)
 
 
 def _with_line(problem: Problem) -> Problem:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from approx.ipa.features import is_nucleus
+from approx.ipa.language import Language
+from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 
 
@@ -19,6 +21,12 @@ class Form(NamedTuple):
     @property
     def word(self) -> Word:
         return Word(self.phones, self.starts, self.stress)
+
+    def recut(self, lang: Language) -> Form:
+        """The form cut as a reader of its text would cut it: by onset rules, except where a stress mark shows a cut."""
+        marked = [start for start, degree in zip(self.starts, self.stress) if degree]
+        starts = syllable_starts(self.phones, marked, lang)
+        return self if starts == self.starts or len(starts) != len(self.starts) else self._replace(starts=starts)
 
     def syllable_at(self, at: int) -> int:
         """Number of the syllable a sound stands in."""

@@ -80,7 +80,7 @@ def _grant(
         found = _best(simplifier, adult, granted | frozenset(added))
         if found is None:
             return None
-        if _kept(found, adult) > _kept(here, adult):
+        if found.form.phones != here.form.phones and _kept(found, adult) > _kept(here, adult):
             return found, tuple(added)
         fresh = [s.why for s in found.steps if s.why and s.why not in added and (s.why not in old or joins is _anything)]
         more = next((why for why in fresh if joins(key, why)), None)

@@ -1,4 +1,4 @@
-"""Published ages of processes and consonants (`rules/norms/`): each source a row, shown as a range, never a limit."""
+"""Published ages of processes and consonants (`rules/norms/`): a row a source, a range, never a limit."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from functools import cache
 
 from approx.datafiles import rules_path
 
+_MOST_CHILDREN = ("three_quarters_months", "nine_tenths_months", "band_low_months", "band_high_months")
 CAUTION = (
     "sources differ in children, accents, words and criteria: a range to look at, no limit and no verdict"
 )
@@ -87,12 +88,16 @@ class AgeRange:
         what = "usually gone by" if self.kind == "process" else "said right by most children by"
         dated = len({row.work for row in self.rows if row.counts})
         if self.low is None or self.high is None:
-            states = [row.status for row in self.rows if row.status not in ("developmental", "")]
+            states = [
+                f"in the words of a source: {row.status}"
+                for row in self.rows
+                if row.status not in ("developmental", "")
+            ]
             later = [f"still met after {years(row.still_after)}" for row in self.rows if row.still_after]
             return "; ".join(dict.fromkeys(states + later)) or "no age given, see the rows"
         if dated == 1:
             span = years(self.low) if self.low == self.high else f"{years(self.low)} to {years(self.high)}"
-            return f"{what} {span} in the only source, so no range"
+            return f"{what} {span} in the only source that gives an age, so no range"
         return f"{what} {years(self.low)} to {years(self.high)} in {dated} sources"
 
 
@@ -121,7 +126,7 @@ def ages_of(name: str, kind: str = "process") -> tuple[AgeRange, ...]:
 
 
 def named_in_norms() -> dict[str, tuple[str, ...]]:
-    """Names that sources give to our processes, where they differ: "consonant harmony" -> four assimilations."""
+    """Names of sources for our processes, where they differ: "consonant harmony" -> four assimilations."""
     rows = _process_rows()
     return {row.named: row.names for row in rows if row.names and row.named not in row.names}
 
@@ -133,7 +138,7 @@ def _rows(name: str) -> Iterator[tuple[int, dict[str, str]]]:
             continue
         cells = text.split("\t")
         if header:
-            yield line, dict(zip(header, cells, strict=True))
+            yield line, dict(zip(header, cells + [""] * len(header), strict=False))
         header = header or cells
 
 
@@ -143,7 +148,7 @@ def _process_rows() -> tuple[NormRow, ...]:
     return tuple(
         NormRow(
             "process", tuple(filter(None, row["process"].split("|"))), row["named"], row["language"], row["detail"],
-            _months(row, ["gone_by_months"]), int(row["still_after_months"] or 0) or None, row["status"],
+            _months(row, ["gone_by_months"]), next(iter(_months(row, ["still_after_months"])), None), row["status"],
             row["source"], row["provenance"], row["note"], str(rules_path(name)), line,
         )
         for line, row in _rows(name)
@@ -155,11 +160,14 @@ def _sound_rows() -> tuple[NormRow, ...]:
     name = "norms/consonant_ages.tsv"
     out = []
     for line, row in _rows(name):
-        place = [row["variety"], row["position"] + " position", "" if row["sex"] == "both" else row["sex"]]
-        ages = _months(
-            row, ["three_quarters_months", "nine_tenths_months", "band_low_months", "band_high_months"]
-        )
-        half = f"half the children by {years(int(row['half_months']))}" if row["half_months"] else ""
+        position = row["position"] if "position" in row["position"] else row["position"] + " position"
+        place = [
+            row["variety"],
+            position.replace("all pos", "every pos"),
+            "" if row["sex"] == "both" else row["sex"],
+        ]
+        ages = _months(row, _MOST_CHILDREN)
+        half = "".join(f"half the children by {years(age)}" for age in _months(row, ["half_months"]))
         order = f"place {row['place_in_order']} in its order" if row["place_in_order"] else ""
         detail = "; ".join(filter(None, [*place, half, row["criterion"], order, row["group"]]))
         out.append(
@@ -172,4 +180,5 @@ def _sound_rows() -> tuple[NormRow, ...]:
 
 
 def _months(row: dict[str, str], columns: Iterable[str]) -> tuple[int, ...]:
-    return tuple(int(row[column]) for column in columns if row[column])
+    """Ages of a row; what is no whole number is left to `approx doctor` to report."""
+    return tuple(int(row[column]) for column in columns if row[column].isdecimal())

@@ -39,6 +39,8 @@ class Item:
     bundle: tuple[tuple[int, int], ...] = ()
     agree: tuple[tuple[str, int], ...] = ()
     stress: tuple[tuple[str, bool], ...] = ()
+    binds: bool = False
+    """True if stress, agreement or a number has to be looked at beside the sound itself."""
     known: dict[str, bool] = field(default_factory=dict, compare=False, repr=False)
 
     def fits(self, phone: str) -> bool:
@@ -116,14 +118,14 @@ def _item(token: str) -> Item:
         return Item("syllable", token, number and "σ" + number, stress=_bundle(bundle)[2] if bundle else ())
     body, name = (token[:-1], token) if token[-1].isdigit() and len(token) > 1 else (token, "")
     if body.startswith("{"):
-        return Item("set", body, name, sounds=tuple(_sound(sound) for sound in body.strip("{} ").split()))
+        return Item("set", body, name, sounds=tuple(map(_sound, body.strip("{} ").split())), binds=bool(name))
     if body.startswith("["):
         bundle, agree, stress = _bundle(body)
-        return Item("bundle", body, name, bundle=bundle, agree=agree, stress=stress)
+        return Item("bundle", body, name, bundle=bundle, agree=agree, stress=stress, binds=bool(name or agree or stress))
     named = {"C": "consonant", "V": "vowel"}.get(body, body)
     if named in ft.classes():
-        return Item("class", named, name)
-    return Item("sound", _sound(body), name)
+        return Item("class", named, name, binds=bool(name))
+    return Item("sound", _sound(body), name, binds=bool(name))
 
 
 def _sound(text: str) -> str:

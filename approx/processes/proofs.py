@@ -26,8 +26,8 @@ _ENGINE = ("apply.py", "form.py", "notation.py")
 def examples_hold(ruleset: RuleSet) -> tuple[Problem, ...]:
     """A problem for each example that does not hold; () in under 1 ms if this rule set was proved before.
 
-    Remembered is a hash of the rule files, the sound tables and the code that carries rules out: a change in any
-    of them runs the examples again. Where the note cannot be kept, they run each time.
+    Remembered is a hash of the rule files, the sound tables and the code that carries rules out: a change in
+    any of them runs the examples again. Where the note cannot be kept, they run each time.
     """
     key = f"{ruleset.hash}-{_engine()}"
     path = cache_folder() / _MEMORY

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import heapq
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from approx.child.demands import Demand
 from approx.child.profile import Limits
 from approx.ipa.features import distance, is_nucleus
-from approx.processes.apply import apply_at
+from approx.processes.apply import apply_at, match_at
 from approx.processes.form import Form
 from approx.processes.notation import Item
 from approx.processes.rule import Rule
@@ -23,6 +23,24 @@ Chain = tuple[tuple[Rule, float, str], ...]
 NEAREST = Rule("nearest-sound", "nearest sound", "", 0.0, 90, "common practice, no source", ())
 _GLOTTAL = ("h", "ʔ", "ɦ")
 _OPTIONS = 4
+_TAKEN_AWAY = {"l": 0.15, "ɹ": 0.15, "ə": 0.15, "s": 0.35, "t": 0.35, "θ": 0.35, "k": 0.35}
+"""What the cheapest rules that take a sound away (vocalization, coalescence) may cost a sound: below each of them."""
+CLUSTER_MAKERS = ("gliding", "stopping", "palatal fronting")
+"""Processes that may turn a cluster into one that is in hand (train, tweɪn)."""
+
+
+def _by_sound(rules: list[Rule]) -> Callable[[str], list[tuple[Rule, int]]]:
+    """For a sound, the rules in whose focus it can stand, with its place there; kept."""
+    known: dict[str, list[tuple[Rule, int]]] = {}
+
+    def of(phone: str) -> list[tuple[Rule, int]]:
+        found = known.get(phone)
+        if found is None:
+            places = ((rule, place, item) for rule in rules for place, item in enumerate(rule.change.focus))
+            found = known[phone] = [(rule, place) for rule, place, item in places if item.fits(phone)]
+        return found
+
+    return of
 
 
 class _Looks:
@@ -54,10 +72,10 @@ class Repairs:
         self.copying = [rule for rule in usable if rule.change.far and any(item.name for item in rule.change.result)]
         self.shortening = [rule for rule in usable if rule.process == "weak syllable deletion"]
         single = [r for r in self.near if len(r.change.focus) == 1 and len(r.change.result) == 1]
-        self._single = frozenset(rule.id for rule in single)
-        self._looks = _Looks(item for rule in self.near for item in (*rule.change.focus, *rule.change.left, *rule.change.right))
+        structural = [rule for rule in self.near if rule.shortens or rule.process in CLUSTER_MAKERS]
+        self._single, self._structural = _by_sound(single), _by_sound(structural)
+        self._looks = _Looks(item for rule in structural for item in (*rule.change.focus, *rule.change.left, *rule.change.right))
         self._nearby = _Looks(item for rule in single for item in (*rule.change.left, *rule.change.right))
-        self._by_sound: dict[str, list[tuple[Rule, int]]] = {}
         self._applicable: dict[tuple[object, ...], list[tuple[Rule, int]]] = {}
         self._options: dict[tuple[object, ...], list[tuple[float, Chain]]] = defaultdict(list)
 
@@ -69,15 +87,6 @@ class Repairs:
         if place == "vowel":
             return have | {item[0] for kind, item in granted if kind == "vowel"}
         return have | {item[0] for kind, item in granted if kind == "consonant" and item[1] == place}
-
-    def rules_for(self, phone: str) -> list[tuple[Rule, int]]:
-        """Local rules in which the sound can stand in the focus, with its place there."""
-        found = self._by_sound.get(phone)
-        if found is None:
-            found = self._by_sound[phone] = [
-                (rule, place) for rule in self.near for place, item in enumerate(rule.change.focus) if item.fits(phone)
-            ]
-        return found
 
     def surroundings(self, form: Form, at: int) -> tuple[object, ...]:
         """All that a local rule can see around a sound: equal surroundings, equal rules."""
@@ -96,14 +105,14 @@ class Repairs:
         return phones[at], left, right, at in form.starts, at + 1 in form.starts, stress, self.weight(form, at)
 
     def applicable(self, form: Form, at: int) -> list[tuple[Rule, int]]:
-        """Local rules that apply with the sound in their focus, and where they start."""
+        """Rules that take sounds away or make clusters, with this sound in their focus, and where they start."""
         key = self.surroundings(form, at)
         found = self._applicable.get(key)
         if found is None:
             found = self._applicable[key] = [
                 (rule, place)
-                for rule, place in self.rules_for(form.phones[at])
-                if at >= place and apply_at(rule.change, form, at - place, self.tag) is not None
+                for rule, place in self._structural(form.phones[at])
+                if at >= place and match_at(rule.change, form, at - place) is not None
             ]
         return [(rule, at - place) for rule, place in found]
 
@@ -119,16 +128,10 @@ class Repairs:
         return found
 
     def cheapest(self, form: Form, demand: Demand, granted: Granted) -> float:
-        """Least cost of mending one sound: a stand-in, or a rule that takes it away."""
+        """Low guess of what mending one sound costs: a stand-in, or a rule that takes it away with its neighbour."""
         options = self.options(form, demand, granted)
-        least = options[0][0] if options else 3.0
-        if demand.kind == "consonant" or form.phones[demand.first] == "ə":
-            for rule, start in self.applicable(form, demand.first):
-                if rule.shortens:
-                    price = self.price(rule, form, start, start + len(rule.change.focus), rule.free)
-                    # one rule may mend several sounds at once, so each may count only its share
-                    least = min(least, price / len(rule.change.focus))
-        return least
+        least = options[0][0] if options else 1.0
+        return min(least, _TAKEN_AWAY.get(form.phones[demand.first], 0.8))
 
     def _chains(self, form: Form, at: int, have: frozenset[str], place: str) -> list[tuple[float, Chain]]:
         """Cheapest-first over one sound's changes, the rest of the form held still."""
@@ -147,9 +150,7 @@ class Repairs:
                 out[phone] = (cost, chain)
                 continue
             here = form._replace(phones=(*form.phones[:at], phone, *form.phones[at + 1 :]))
-            for rule, _ in self.rules_for(phone):
-                if rule.id not in self._single:
-                    continue
+            for rule, _ in self._single(phone):
                 after = apply_at(rule.change, here, at, self.tag)
                 if after is None or len(after.phones) != len(form.phones) or after.starts != form.starts:
                     continue

@@ -13,6 +13,7 @@ from dataclasses import replace
 from approx.child.demands import Demand, demands
 from approx.child.profile import Limits
 from approx.ipa.features import is_nucleus
+from approx.ipa.language import language
 from approx.ipa.word import Word
 from approx.processes.apply import apply, apply_at
 from approx.processes.form import Form, form_of
@@ -38,9 +39,9 @@ class State:
 class Simplifier:
     """The rules and one child's limits, ready for many words; holds no word's state."""
 
-    def __init__(self, rules: RuleSet, limits: Limits, language: str = "en-US") -> None:
+    def __init__(self, rules: RuleSet, limits: Limits, tag: str = "en-US") -> None:
         self.limits = limits
-        self.repairs = Repairs(rules, limits, language)
+        self.repairs = Repairs(rules, limits, tag)
         self.w = self.repairs.w
 
     def run(self, word: Word, most: int = 3, granted: Granted = frozenset()) -> list[Found]:
@@ -76,6 +77,7 @@ class _Walk:
     def __init__(self, simplifier: Simplifier, granted: Granted) -> None:
         self.limits, self.granted = simplifier.limits, granted
         self.r, self.w = simplifier.repairs, simplifier.w
+        self.lang = language(simplifier.repairs.tag)
 
     def state(self, form: Form) -> State:
         """The form with its demands; `rest` is exact for sounds and a low guess for structure."""
@@ -102,7 +104,7 @@ class _Walk:
         key = demand.key
         for rule, cost, after, first, last in self.mends(form, demand):
             step = Step(rule.id, rule.process, form, after, cost, form.origins[first:last], key)
-            yield cost, (step,), self.state(after)
+            yield cost, (step,), self.state(after.recut(self.lang))
 
     def replaced(self, state: State, demand: Demand) -> Iterator[tuple[float, tuple[Step, ...], State]]:
         """Another sound in the place of one the child has not; the demands that follow stay as they are."""
@@ -117,7 +119,7 @@ class _Walk:
                 now = after._replace(phones=(*form.phones[:at], sound, *form.phones[at + 1 :]))
                 steps.append(Step(rule.id, rule.process, after, now, price, form.origins[at : at + 1], demand.key))
                 after = now
-            yield cost, tuple(steps), State(after, left, rest) if plain else self.state(after)
+            yield cost, tuple(steps), State(after, left, rest) if plain else self.state(after.recut(self.lang))
 
     def beside_consonant(self, form: Form, at: int) -> bool:
         """True where a change could make a cluster the child has not, or two of the same."""
@@ -144,19 +146,13 @@ class _Walk:
         tried: set[tuple[str, int]] = set()
         for at in range(demand.first, demand.last):
             for rule, start in self.r.applicable(form, at):
-                if not (rule.shortens or demand.kind == "cluster" and self.makes_cluster(rule)):
-                    continue
-                if (rule.id, start) in tried:
+                if (rule.id, start) in tried or not rule.shortens and not (demand.kind == "cluster" and self.limits.clusters):
                     continue
                 tried.add((rule.id, start))
                 after = apply_at(rule.change, form, start, self.r.tag)
                 if after is not None:
                     last = start + len(rule.change.focus)
                     yield rule, self.r.price(rule, form, start, last, structural or rule.free), after, start, last
-
-    def makes_cluster(self, rule: Rule) -> bool:
-        """A cluster may be mended by a substitution that makes a cluster in hand (train, tweɪn)."""
-        return rule.process in ("gliding", "stopping", "palatal fronting") and bool(self.limits.clusters)
 
     def inserted(self, form: Form) -> Iterator[Mend]:
         for rule in self.r.inserting:
@@ -188,9 +184,7 @@ class _Walk:
         if self.limits.variety == "same":
             yield from self.inserted(form)
             return
-        for rule in self.r.copying:
-            for first, last, after in apply(rule.change, form, self.r.tag):
-                yield rule, self.r.price(rule, form, first, last, True), after, first, last
+        yield from self.one_consonant(form)
         for at in range(len(form.phones)):
             for rule, start in self.r.applicable(form, at):
                 if start == at and rule.process in ("final consonant deletion", "initial consonant deletion"):
@@ -198,3 +192,21 @@ class _Walk:
                     if left_off is not None:
                         last = at + len(rule.change.focus)
                         yield rule, self.r.price(rule, form, at, last, False), left_off, at, last
+
+    def one_consonant(self, form: Form) -> Iterator[Mend]:
+        """Every consonant made the same as one of them, each by the rule that copies it from there."""
+        for model in dict.fromkeys(phone for phone in form.phones if not is_nucleus(phone)):
+            here, total, last_rule = form, 0.0, None
+            for at, phone in enumerate(form.phones):
+                if is_nucleus(phone) or phone == model:
+                    continue
+                copies = ((rule, apply_at(rule.change, here, at, self.r.tag)) for rule in self.r.copying)
+                fitting = [(self.r.price(rule, here, at, at + 1, True), rule, after) for rule, after in copies
+                           if after is not None and after.phones[at] == model]  # fmt: skip
+                if not fitting:
+                    break
+                price, last_rule, here = min(fitting, key=lambda each: each[0])
+                total += price
+            else:
+                if last_rule is not None:
+                    yield last_rule, total, here, 0, len(form.phones)

@@ -13,7 +13,7 @@ names the two. An exchange over a vowel (*cup* [pʌk]) is two links.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from approx.ipa.features import is_vowel, split
 from approx.ipa.word import Word
@@ -23,8 +23,7 @@ Link = tuple[int | None, int | None]
 """(index in the target, index in the production); None where a sound was added or lost."""
 
 
-@dataclass(frozen=True, slots=True)
-class Alignment:
+class Alignment(NamedTuple):
     """Sounds of both forms and the links between them, in order. Every index appears at least once."""
 
     target: tuple[str, ...]
@@ -48,7 +47,8 @@ def align(target: Word | Sequence[str], produced: Word | Sequence[str]) -> Align
 
 def align_prepared(target: Prepared, produced: Prepared) -> Alignment:
     """The same from forms already prepared (`approx.scoring.costs.prepare`)."""
-    steps = _walk_back(_table(target.ids, produced.ids, costs()), target.ids, produced.ids, costs())
+    meant, said, book = target.numbers, produced.numbers, costs()
+    steps = _walk_back(_table(meant, said, book), meant, said, book)
     return Alignment(target.phones, produced.phones, finished(target, produced, links_of(steps)))
 
 
@@ -66,7 +66,7 @@ def ends_syllable(ids: Sequence[int], book: Costs) -> list[bool]:
     return [at > 0 and vowel[ids[at]] and not vowel[ids[at - 1]] for at in range(len(ids))]
 
 
-def _table(target: tuple[int, ...], produced: tuple[int, ...], book: Costs) -> list[list[int]]:
+def _table(target: list[int], produced: list[int], book: Costs) -> list[list[int]]:
     """Least cost of every pair of beginnings: rows over the target, columns over the production."""
     losses, additions = gap_costs(target, book.lost, book), gap_costs(produced, book.added, book)
     drops, brings = ends_syllable(target, book), ends_syllable(produced, book)
@@ -89,7 +89,7 @@ def _table(target: tuple[int, ...], produced: tuple[int, ...], book: Costs) -> l
     return rows
 
 
-def _walk_back(table: list[list[int]], target: tuple[int, ...], produced: tuple[int, ...], book: Costs) -> str:
+def _walk_back(table: list[list[int]], target: list[int], produced: list[int], book: Costs) -> str:
     """Steps from the start, one letter each: L link, A addition, D loss; ties as the module says."""
     additions, brings = gap_costs(produced, book.added, book), ends_syllable(produced, book)
     losses = gap_costs(target, book.lost, book)

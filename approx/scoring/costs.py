@@ -24,14 +24,21 @@ NEVER = 1_000_000
 """Cost of a link that is not allowed."""
 
 class Prepared(NamedTuple):
-    """One form as the aligner sees it: a number for each sound; a syllabic consonant is ə and a consonant.
+    """One form as the aligner sees it; a syllabic consonant is ə and a consonant.
 
+    `code` has one character for each sound, whose `ord` is the sound's number in `Costs`: text is the most compact row of
+    numbers there is to keep, join and lay out in arrays.
     `owner` gives for each number the index of the sound it came from; None where it is simply its place.
     """
 
     phones: tuple[str, ...]
-    ids: tuple[int, ...]
+    code: str
     owner: tuple[int, ...] | None = None
+
+    @property
+    def numbers(self) -> list[int]:
+        """Numbers of the sounds in `Costs`."""
+        return list(map(ord, self.code))
 
 
 class Costs:
@@ -182,7 +189,7 @@ def prepared(phones: tuple[str, ...], strong: Sequence[int] | None) -> Prepared:
             role = UNPLACED if strong is None else HEAD if strong[at] else PLAIN
         ids.append(number(phone, role))
         owner.append(at)
-    return Prepared(phones, tuple(ids), None if len(owner) == len(phones) else tuple(owner))
+    return Prepared(phones, "".join(map(chr, ids)), None if len(owner) == len(phones) else tuple(owner))
 
 
 @cache

@@ -9,8 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import lru_cache
-from itertools import chain
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, overload
 
 from approx.scoring.align import Alignment, Link, align_prepared, finished, links_of
 from approx.scoring.costs import NEVER, Costs, Prepared, costs
@@ -32,16 +31,35 @@ _LETTERS = ("L", "A", "AA", "D", "DD")
 _END = 5
 
 
-def align_texts(targets: Sequence[str], produced: Sequence[str], language: str = "en-US") -> list[Alignment]:
+class Alignments(Sequence[Alignment]):
+    """Many alignments, each made when it is asked for."""
+
+    def __init__(self, targets: Sequence[Prepared], produced: Sequence[Prepared]) -> None:
+        self.targets, self.produced = targets, produced
+        self.links = links_many(targets, produced)
+
+    def __len__(self) -> int:
+        return len(self.links)
+
+    @overload
+    def __getitem__(self, at: int) -> Alignment: ...
+    @overload
+    def __getitem__(self, at: slice) -> list[Alignment]: ...
+    def __getitem__(self, at: int | slice) -> Alignment | list[Alignment]:
+        if isinstance(at, slice):
+            return [self[one] for one in range(*at.indices(len(self)))]
+        return Alignment(self.targets[at].phones, self.produced[at].phones, self.links[at])
+
+
+def align_texts(targets: Sequence[str], produced: Sequence[str], language: str = "en-US") -> Alignments:
     """Alignments of pairs given as IPA text, one word each. ValueError for text that cannot be read as one word."""
-    reader = TextReader(language)
-    return align_many([reader.prepared(text) for text in targets], [reader.prepared(text) for text in produced])
+    read = TextReader(language).prepared
+    return Alignments(list(map(read, targets)), list(map(read, produced)))
 
 
-def align_many(targets: Sequence[Prepared], produced: Sequence[Prepared]) -> list[Alignment]:
+def align_many(targets: Sequence[Prepared], produced: Sequence[Prepared]) -> Alignments:
     """Alignments of prepared pairs (`approx.scoring.costs.prepare`), in order."""
-    links = links_many(targets, produced)
-    return [Alignment(one.phones, other.phones, found) for one, other, found in zip(targets, produced, links, strict=True)]
+    return Alignments(targets, produced)
 
 
 def links_many(targets: Sequence[Prepared], produced: Sequence[Prepared]) -> list[Links]:
@@ -71,7 +89,7 @@ def links_many(targets: Sequence[Prepared], produced: Sequence[Prepared]) -> lis
                 out[at] = made[walk]
     joined = (one.may_join(book) & other.said(book)) != 0
     for at in np.flatnonzero(one.unfinished | other.unfinished | joined).tolist():
-        if len(targets[at].ids) + len(produced[at].ids) <= LONGEST:
+        if len(targets[at].code) + len(produced[at].code) <= LONGEST:
             out[at] = finished(targets[at], produced[at], out[at])
     return out
 
@@ -82,11 +100,11 @@ class _Forms:
     def __init__(self, forms: Sequence[Prepared]) -> None:
         import numpy as np
 
-        ids = [form.ids for form in forms]
-        self.length = np.fromiter(map(len, ids), np.int64, len(ids))
-        self.start = np.concatenate(([0], np.cumsum(self.length)))[:-1]
-        self.sounds = np.fromiter(chain.from_iterable(ids), np.int32, int(self.length.sum()))
-        self.unfinished = np.fromiter((form.owner is not None for form in forms), bool, len(ids))
+        codes = [form.code for form in forms]
+        self.length = np.array(list(map(len, codes)), np.int64)
+        self.start = np.cumsum(self.length) - self.length
+        self.sounds = np.frombuffer("".join(codes).encode("utf-32-le"), "<u4").astype(np.int32)
+        self.unfinished = np.array([form.owner is not None for form in forms], bool)
 
     def rows(self, group: Any, length: int) -> Any:
         """Sounds of some forms of one length: an array (length, forms)."""

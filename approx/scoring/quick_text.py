@@ -40,7 +40,9 @@ class TextReader:
         self.language_tag = language_tag
         self._kept: dict[str, Prepared] = {}
         self._tokens, self._joined = _pattern(language_tag)
-        self._sounds: dict[str, tuple[int, int, int]] = {".": (_CUT, 0, 0), "ˈ": (_STRESS, 0, 0), "ˌ": (_STRESS, 0, 0)}
+        self._sounds: dict[str, tuple[int, str, str]] = {
+            ".": (_CUT, "", ""), "ˈ": (_STRESS, "", ""), "ˌ": (_STRESS, "", ""),
+        }
 
     def prepared(self, text: str) -> Prepared:
         """One word as the aligner sees it. ValueError for text that is not one word of known sounds."""
@@ -49,11 +51,11 @@ class TextReader:
             found = self._kept[text] = self._canonical(text) or _read_in_full(text, self.language_tag)
         return found
 
-    def _sound(self, part: str) -> tuple[int, int, int]:
+    def _sound(self, part: str) -> tuple[int, str, str]:
         """Kind of a sound, its number elsewhere, its number in the onset or as the vowel of a stressed syllable."""
-        kind, number = kind_of(part), costs().number
-        if part in self._joined or kind == SYLLABIC:
-            entry = (_READ, 0, 0)
+        kind, number = kind_of(part), self._number
+        if part[:2] in self._joined or kind == SYLLABIC:
+            entry = (_READ, "", "")
         elif kind == VOWEL:
             entry = (kind, number(part, UNSTRESSED), number(part, STRESSED))
         else:
@@ -67,34 +69,38 @@ class TextReader:
         if "".join(parts) != text:
             return None
         sounds, phones = self._sounds, []
-        ids: list[int] = []
+        code: list[str] = []
         strong = "ˈ" not in text and "ˌ" not in text
         seen = 0
         before = waiting = _CUT
         for part in parts:
             kind, plain, head = sounds.get(part) or self._sound(part)
             if kind < 0:
-                if kind == _READ or strong or (kind == _STRESS and not seen and ids):
+                if kind == _READ or strong or (kind == _STRESS and not seen and code):
                     return None
                 strong = kind == _STRESS
                 continue
             if waiting >= 0:
                 if kind != VOWEL:
-                    ids[waiting] = self._coda(phones, waiting)
+                    code[waiting] = self._coda(phones, waiting)
                 waiting = _CUT
             phones.append(part)
-            ids.append(head if strong else plain)
+            code.append(head if strong else plain)
             if kind == VOWEL:
                 strong, seen = False, seen + 1
             elif kind == LIQUID and before == VOWEL:
-                waiting = len(ids) - 1
+                waiting = len(code) - 1
             before = kind
         if waiting >= 0:
-            ids[waiting] = self._coda(phones, waiting)
-        return Prepared(tuple(phones), tuple(ids)) if seen and not strong else None
+            code[waiting] = self._coda(phones, waiting)
+        return Prepared(tuple(phones), "".join(code)) if seen and not strong else None
 
-    def _coda(self, phones: list[str], at: int) -> int:
-        return costs().number(phones[at], SCHWA_LIQUID if phones[at - 1] == "ə" else CODA_LIQUID)
+    def _coda(self, phones: list[str], at: int) -> str:
+        return self._number(phones[at], SCHWA_LIQUID if phones[at - 1] == "ə" else CODA_LIQUID)
+
+    @staticmethod
+    def _number(phone: str, role: int) -> str:
+        return chr(costs().number(phone, role))
 
 
 def _read_in_full(text: str, tag: str) -> Prepared:
@@ -111,7 +117,11 @@ def _pattern(tag: str) -> tuple[re.Pattern[str], frozenset[str]]:
     primary = lang.code.split("-")[0]
     alike = {row["typed"] for row in read_tsv(rules_path("ipa/lookalikes.tsv")) if row["language"] in ("", primary)}
     joined = {pair.replace("͡", "") for pair in lang.affricates} | set(lang.respelled) | {"əɹ", "ɜɹ"} | alike
-    joined -= {entry for entry in joined if len(entry) < 2}
-    sounds = sorted({*bases(), *lang.diphthongs} - alike, key=len, reverse=True)
-    sound = "(?:" + "|".join(map(re.escape, sounds)) + ")[" + "".join(map(re.escape, marks())) + "]*"
-    return re.compile("|".join([*map(re.escape, sorted(joined)), sound, "[ˈˌ.]"])), frozenset(joined)
+    joined = {entry for entry in joined if len(entry) == 2}
+    seconds: dict[str, str] = {}
+    for first, second in sorted(joined | lang.diphthongs):
+        seconds[first] = seconds.get(first, "") + second
+    two = "|".join(f"{re.escape(first)}[{re.escape(second)}]" for first, second in seconds.items()) or "(?!)"
+    one = "[" + "".join(re.escape(sound) for sound in bases() if len(sound) == 1 and sound not in alike) + "]"
+    mark = "[" + "".join(map(re.escape, marks())) + "]*"
+    return re.compile(f"(?:{two}){mark}|{one}{mark}(?:͡{one}{mark})?|[ˈˌ.]"), frozenset(joined)

@@ -7,6 +7,7 @@ that both go through.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
 
@@ -57,9 +58,7 @@ def read_sample(
     sheet: name of a sheet in a workbook. file: name used in problems. Nothing in the data raises an error.
     """
     return _collect(
-        open_reader(
-            source, language, look_up=look_up, notation=notation, day_first=day_first, sheet=sheet, file=file
-        )
+        open_reader(source, language, look_up=look_up, notation=notation, day_first=day_first, sheet=sheet, file=file)
     )
 
 
@@ -102,23 +101,40 @@ def count_pairs(
             reader.log.wrong(
                 Problem("sample.by", f"no column '{column}'", f"there are: {there}", line=1, symbol=column)
             )
+    places = [layout.at.get(column, layout.extra.get(column, -1)) for column in by]
+    seen: dict[tuple[str, ...], _Group] = {}
     groups: dict[tuple[str, ...], dict[Pair, int]] = {}
     left_out: dict[tuple[str, ...], list[tuple[int, str]]] = {}
     for row, cells, pairs in reader:
-        group = tuple(
-            [pairs[0].language if column == "language" else value(column, cells, row) for column in by]
-        )
-        counts = groups.get(group)
-        if counts is None:
-            counts = groups[group] = {}
+        key = tuple([cells[place] if place >= 0 else "" for place in places])
+        group = seen.get(key)
+        if group is None:
+            name = tuple([pairs[0].language if column == "language" else value(column, cells, row) for column in by])
+            group = seen[key] = _Group(name, groups.setdefault(name, {}), cells)
+        group.rows += 1
+        counts = group.counts
         for pair in pairs:
             counts[pair] = counts.get(pair, 0) + 1
             if pair.reason:
-                left_out.setdefault(group, []).append((row, pair.reason))
+                left_out.setdefault(group.name, []).append((row, pair.reason))
+    for group in seen.values():
+        for column in by:
+            reader.labels.used(column, group.cells, group.rows - 1)
+    reader.finish()
     return PairCounts(
         tuple(by), groups, left_out, reader.log.problems(), reader.log.changes(), layout.names,
         reader.rows, reader.blank, tuple(reader.refused),
     )  # fmt: skip
+
+
+@dataclass(slots=True)
+class _Group:
+    """Rows that agree, as typed, in the columns of a grouping; cells of the first of them."""
+
+    name: tuple[str, ...]
+    counts: dict[Pair, int]
+    cells: Sequence[str]
+    rows: int = 0
 
 
 def _source(source: Source) -> Path | IO[bytes] | str:
@@ -155,6 +171,7 @@ def _collect(reader: SampleReader) -> Sample:
             )
             if pair.reason:
                 left_out.append((row, pair.reason))
+    reader.finish()
     return Sample(
         tuple(tokens), tuple(left_out), reader.log.problems(), reader.log.changes(), layout.names,
         tuple(layout.extra), extra, reader.rows, reader.blank, tuple(reader.refused),

@@ -8,7 +8,7 @@ What is read as what (common practice, no source; the words are in `rules/sample
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from sys import intern
 
@@ -16,7 +16,8 @@ from approx.ipa import Word, read
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL
 from approx.problems import Problem
 from approx.scoring.sample_dates import mangled
-from approx.scoring.sample_rules import clean, sheet_rules
+from approx.scoring.sample_plain import plain_reader
+from approx.scoring.sample_rules import UNSEEN, clean, sheet_rules, visible
 
 LEFT_OFF = Word((), (), ())
 """The production of a word that was left off as a whole: no sounds."""
@@ -59,7 +60,7 @@ class CellReader:
 
     def __init__(self, notation: str = "ipa") -> None:
         self.notation = notation
-        self.production = lru_cache(maxsize=65536)(self._production)
+        self.production = lru_cache(maxsize=8192)(self._production)
         """What the child said, from (cell, language)."""
         self.parts: dict[tuple[int, ...], tuple[int, ...]] = {}
 
@@ -77,7 +78,15 @@ class CellReader:
         return cell
 
     def _production(self, text: str, language: str) -> Cell:
-        body = clean(text)
+        rules = sheet_rules()
+        if self.notation == "ipa" and text not in rules.words and len(text) <= LONGEST:
+            plain = plain_reader(language)(text)
+            if plain is not None:
+                return Cell((self.kept(plain),))
+        cell = self._marked(clean(text), language)
+        return cell if visible(text) == text else replace(cell, notes=(*cell.notes, UNSEEN))
+
+    def _marked(self, body: str, language: str) -> Cell:
         rules, small = sheet_rules(), body.casefold()
         if not body:
             return SILENT
@@ -85,17 +94,13 @@ class CellReader:
             return Cell((None,), ((body, "", "a mark for no response"),))
         if small in rules.remark:
             hint = f"write the form; if it is one, write [{body}]"
-            return Cell(
-                problems=(Problem("sample.remark", f"'{body}' is a remark, not a form", hint, symbol=body),)
-            )
+            return Cell(problems=(Problem("sample.remark", f"'{body}' is a remark, not a form", hint, symbol=body),))
         return self._forms(body, language)
 
     def _forms(self, body: str, language: str) -> Cell:
         if len(body) > LONGEST:
             message = f"a cell of {len(body)} characters holds no form"
-            return Cell(
-                problems=(Problem("sample.long", message, "is a quotation mark missing?", symbol=body[:20]),)
-            )
+            return Cell(problems=(Problem("sample.long", message, "is a quotation mark missing?", symbol=body[:20]),))
         if what := mangled(body):
             hint = "format the column as text before typing"
             return Cell(problems=(Problem("sample.mangled", f"'{body}' is {what}", hint, symbol=body),))
@@ -152,14 +157,10 @@ class CellReader:
             return LEFT_OFF
         if not reading.words:
             problems.append(
-                Problem(
-                    "sample.nothing", f"no sound can be read in '{piece}'", "write the form", symbol=piece
-                )
+                Problem("sample.nothing", f"no sound can be read in '{piece}'", "write the form", symbol=piece)
             )
             return None
-        notes.extend(
-            (change.typed, change.read, change.why) for change in reading.changes for _ in range(change.times)
-        )
+        notes.extend((change.typed, change.read, change.why) for change in reading.changes for _ in range(change.times))
         return self.kept(joined(reading.words))
 
     def kept(self, word: Word) -> Word:

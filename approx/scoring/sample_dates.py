@@ -11,9 +11,7 @@ from approx.scoring.sample_rules import sheet_rules
 _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](\d{1,2}:\d\d(?::\d\d)?)(?:\.\d+)?Z?)?")
 _COMPACT = re.compile(r"(?:19|20)(\d\d)(\d\d)(\d\d)")
 _NUMBERS = re.compile(r"(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d\d)")
-_DAY_MONTH = re.compile(
-    r"(\d{1,2})(?:st|nd|rd|th)?[-/. ]+(?:de )?([^\W\d_]{3,10})\.?,?[-/. ]+(?:de )?(\d{4}|\d\d)"
-)
+_DAY_MONTH = re.compile(r"(\d{1,2})(?:st|nd|rd|th)?[-/. ]+(?:de )?([^\W\d_]{3,10})\.?,?[-/. ]+(?:de )?(\d{4}|\d\d)")
 _MONTH_DAY = re.compile(r"([^\W\d_]{3,10})\.? (\d{1,2})(?:st|nd|rd|th)?,? (\d{4})")
 _SERIAL = re.compile(r"\d{5}(?:\.0+)?")
 _FIRST_SERIAL, _LAST_SERIAL = (
@@ -25,6 +23,7 @@ _SHORT_DATE = re.compile(r"(?:(\d{1,2})[- ]([^\W\d_]{3})|([^\W\d_]{3})[- ](\d{2}
 _TIME = re.compile(r"\d{1,2}:\d\d(?::\d\d(?:\.\d+)?)?(?: ?[AaPp]\.?[Mm]\.?)?")
 _SCORE = re.compile(r"\d+ ?[/∕–-] ?\d+")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)? ?%?")
+_ESCAPED_BYTE = re.compile(r"\\x[0-9a-f]{2}")  # what `sample_encoding` makes of a byte that does not fit
 _ERROR = re.compile(r"#(?:NAME\?|REF!|VALUE!|N/A|DIV/0!|NUM!|NULL!|SPILL!|#+)")
 
 _WRITE_ISO = "write year-month-day, such as 2026-03-02"
@@ -66,9 +65,7 @@ def read_date(text: str, day_first: bool | None = None) -> tuple[str, str, Probl
     )
 
 
-def _three_numbers(
-    text: str, found: re.Match[str], day_first: bool | None
-) -> tuple[str, str, Problem | None]:
+def _three_numbers(text: str, found: re.Match[str], day_first: bool | None) -> tuple[str, str, Problem | None]:
     first, second, year = int(found[1]), int(found[3]), int(found[4])
     if len(found[4]) < 4:
         return text, "", Problem("sample.date", f"'{text}': which part is the year?", _WRITE_ISO, symbol=text)
@@ -112,6 +109,8 @@ def mangled(text: str) -> str:
     """What a spreadsheet or a hand put where a form should stand: a date, a time, a score, an error. "" for others."""
     if text == "0":
         return ""
+    if _ESCAPED_BYTE.search(text):
+        return "text with a byte that is not UTF-8, shown as \\x and its number"
     if text[:1].isdigit() or text[:1] in "+-":
         if _NUMBERS.fullmatch(text):
             return "a date"
@@ -133,7 +132,8 @@ def turned_into(text: str) -> str:
     found = _SHORT_DATE.fullmatch(text)
     if found and (number := month_number(found[2] or found[3])):
         other = int(found[1] or found[4])
-        return f"a date; a spreadsheet makes it of {other}/{number}, {number}/{other}, {other}-{number} or {number}-{other}"
+        ways = f"{other}/{number}, {number}/{other}, {other}-{number} or {number}-{other}"
+        return f"a date; a spreadsheet makes it of {ways}"
     return ""
 
 
@@ -149,11 +149,6 @@ def read_age(text: str, months_column: bool = False) -> tuple[int | None, Proble
         return int(found[1]) * 12 + int(found[2] or 0), None
     elif text.isdecimal() and len(text) < 4 and (months_column or int(text) >= 24):
         return int(text), None
-    what = (
-        "a time; a spreadsheet makes it of 3:02"
-        if _TIME.fullmatch(text)
-        else mangled(text) or "not a clear age"
-    )
-    return None, Problem(
-        "sample.age", f"'{text}' is {what}", "write years;months (3;2), or '38 months'", symbol=text
-    )
+    what = "a time, which a spreadsheet makes of an age with a colon" if _TIME.fullmatch(text) else turned_into(text)
+    what = what or "not a clear age"
+    return None, Problem("sample.age", f"'{text}' is {what}", "write years;months (3;2), or '38 months'", symbol=text)

@@ -106,7 +106,9 @@ def _unmarked_utf16(head: bytes) -> str | None:
 
 def _odd(head: bytes) -> str:
     """A guess for bytes that are neither UTF-8 nor Windows Western."""
-    from charset_normalizer import from_bytes
-
+    try:
+        from charset_normalizer import from_bytes
+    except ImportError:
+        return "latin-1"
     best = from_bytes(head).best()
     return best.encoding if best else "latin-1"

@@ -21,7 +21,7 @@ _WHOLE_DATE = re.compile(r"\d{4}-\d\d-\d\d")
 
 
 def guarded(text: str) -> str:
-    """The text with an apostrophe before it if a spreadsheet would change it. A whole ISO date is left: it stays a date."""
+    """The text, with an apostrophe before it if a spreadsheet would change it. A whole ISO date stays as it is."""
     return f"'{text}" if _OUT.fullmatch(text) and not _WHOLE_DATE.fullmatch(text) else text
 
 

@@ -69,14 +69,21 @@ class _Search:
         self.take_either()
         for column, words in rules.weak.items():
             self.take_weak(column, words)
+        if "produced_ipa" not in layout.at:
+            return self.useless()
         self.keep_others()
         layout.age_in_months = "age" in layout.at and "m" in self.keys[layout.at["age"]].removeprefix("edad")
-        if "produced_ipa" not in layout.at:
-            found = ", ".join(name or "(blank)" for name in self.names) or "nothing"
-            message = f"no column of productions; the headings are: {found}"
-            hint = "head it produced_ipa; the others are child, session_date, target_word, target_ipa"
-            layout.problems.append(Problem("sample.header", message, hint, self.file, 1))
         return layout
+
+    def useless(self) -> Layout:
+        """Without productions there is nothing to read; an empty file has been named before."""
+        if self.names:
+            message = (
+                f"no column of productions; the headings are: {', '.join(name or '(blank)' for name in self.names)}"
+            )
+            hint = "head it produced_ipa; the others are child, session_date, target_word, target_ipa"
+            self.layout.problems.append(Problem("sample.header", message, hint, self.file, 1))
+        return self.layout
 
     def take(self, column: str, at: int, why: str = "heading read as a column") -> None:
         if column in self.layout.at:
@@ -87,7 +94,7 @@ class _Search:
             self.layout.renamed.append((self.names[at], column, why))
 
     def take_either(self) -> None:
-        """A heading such as "target": letters if the IPA has a column of its own, IPA if the word has, else its cells tell."""
+        """A heading such as "target" is the word if the IPA has a column, the IPA if the word has; else see the cells."""
         where = next((at for at in self.free if self.keys[at] in sheet_rules().either), None)
         if where is None or {"target_word", "target_ipa"} <= self.layout.at.keys():
             return
@@ -111,7 +118,8 @@ class _Search:
             return
         for at, key in enumerate(self.keys):
             if key in words and at in self.free:
-                return self.take(column, at)
+                self.take(column, at)
+                return
         taken = self.layout.at.get("child")
         if column == "produced_ipa" and taken is not None and self.keys[taken] in words:
             # adult | child: two forms side by side, so the second heading names no code
@@ -127,17 +135,14 @@ class _Search:
             column = name.casefold() if name.casefold() in COLUMNS else rules.headings.get(key, "")
             self.layout.extra[self.unused(name or f"column {at + 1}")] = at
             if column:
-                message = f"two columns for {column}: '{self.layout.heading(column)}' is read, '{name}' is only kept"
+                read = f"'{self.layout.heading(column)}' (column {self.layout.at[column] + 1})"
+                message = f"two columns for {column}: {read} is read, '{name}' (column {at + 1}) is only kept"
                 hint = "rename or delete one of them"
-                problem = Problem(
-                    "sample.column.twice", message, hint, self.file, 1, at + 1, name, column in _BEARING
-                )
+                problem = Problem("sample.column.twice", message, hint, self.file, 1, at + 1, name, column in _BEARING)
             else:
                 what = f"'{name}'" if name else "one without a heading"
                 message = f"a column that is not in the contract: {what}; kept as it is"
-                problem = Problem(
-                    "sample.column.unknown", message, "", self.file, 1, at + 1, name, fatal=False
-                )
+                problem = Problem("sample.column.unknown", message, "", self.file, 1, at + 1, name, fatal=False)
             self.layout.problems.append(problem)
 
     def unused(self, name: str) -> str:

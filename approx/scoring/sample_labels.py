@@ -12,7 +12,7 @@ from approx.scoring.sample_dates import read_age, read_date, turned_into
 from approx.scoring.sample_guard import unguarded
 from approx.scoring.sample_headers import Layout
 from approx.scoring.sample_log import Log
-from approx.scoring.sample_rules import clean, plain, sheet_rules
+from approx.scoring.sample_rules import UNSEEN, clean, plain, sheet_rules, visible
 
 FREE_TEXT = ("note",)
 _EXPECTED_EVERYWHERE = ("child", "session_date")
@@ -37,7 +37,7 @@ class Labels:
         self._known: dict[tuple[int, str], _Label] = {}
 
     def value(self, column: str, cells: Sequence[str], row: int) -> str:
-        """The cell as it is used: dates in ISO form, ages in months, contexts by their name. "" without such a column."""
+        """The cell as it is used: dates in ISO form, ages in months, contexts by name. "" without such a column."""
         place = self.layout.at.get(column, self.layout.extra.get(column, -1))
         if place < 0:
             return ""
@@ -49,6 +49,12 @@ class Labels:
             label = self._known[place, typed] = self._new(column, typed, row)
         label.uses += 1
         return label.value
+
+    def used(self, column: str, cells: Sequence[str], times: int) -> None:
+        """Count a cell that was read before so many times more."""
+        label = self._known.get((place := self.layout.at.get(column, -1), cells[place]))
+        if label is not None:
+            label.uses += times
 
     def finish(self) -> None:
         """Tell the log what was changed or doubtful."""
@@ -65,9 +71,7 @@ class Labels:
             empty = [label for label in mine if not label.value]
             if empty and len(empty) < len(mine):
                 first, rows = min(label.first for label in empty), sum(label.uses for label in empty)
-                message = (
-                    f"{self.layout.heading(column)} is empty in {rows} rows; they are a group of their own"
-                )
+                message = f"{self.layout.heading(column)} is empty in {rows} rows; they are a group of their own"
                 hint = "fill the cells down"
                 self.log.wrong(Problem("sample.empty_cell", message, hint, line=first, fatal=False))
 
@@ -90,9 +94,7 @@ class Labels:
         elif column == "attempt":
             if not text.isdecimal() or int(text) < 1 or len(text) > 4:
                 hint = "number the attempts 1, 2, 3"
-                problem = Problem(
-                    "sample.attempt", f"'{text}' is not a number", hint, symbol=text, fatal=False
-                )
+                problem = Problem("sample.attempt", f"'{text}' is not a number", hint, symbol=text, fatal=False)
                 value = ""
         else:
             value = _BLANKS.sub(" ", text)
@@ -101,4 +103,4 @@ class Labels:
             if what := turned_into(text):
                 hint = "format the column as text before typing"
                 problem = Problem("sample.mangled", f"'{text}' is {what}", hint, symbol=text, fatal=False)
-        return _Label(value, column, note, problem, row)
+        return _Label(value, column, note or (UNSEEN if visible(typed) != typed else None), problem, row)

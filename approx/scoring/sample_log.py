@@ -24,6 +24,8 @@ class Log:
 
     def wrong(self, problem: Problem) -> None:
         """Add a problem; the file is filled in."""
+        if not problem.message.isprintable():
+            problem = replace(problem, message=_printable(problem.message))
         told = self._told[problem.code] = self._told.get(problem.code, 0) + 1
         if told <= IN_FULL or problem.line is None:
             self._problems.append(problem.at(self.file))
@@ -49,6 +51,11 @@ class Log:
         """In the order in which they first came."""
         found = [CellChange(*key, times, row) for key, (times, row) in self._changes.items()]
         return tuple(sorted(found, key=lambda change: (change.row, change.column, change.typed)))
+
+
+def _printable(text: str) -> str:
+    """Control characters of a file as escapes: they would reach the terminal."""
+    return "".join(char if char.isprintable() else char.encode("unicode_escape").decode() for char in text)
 
 
 def _ranges(rows: Sequence[int]) -> Iterator[str]:

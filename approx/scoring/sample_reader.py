@@ -1,37 +1,27 @@
-"""One pass over a sheet: each row into pairs of words, each distinct pair of cells read once, nothing lost on the way."""
+"""One pass over a sheet: each row into pairs of words, each distinct pair read once, nothing lost on the way."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from operator import itemgetter
-from sys import intern
 
 from approx.problems import Problem
 from approx.scoring.sample_guard import unguarded
 from approx.scoring.sample_headers import lay_out
 from approx.scoring.sample_labels import Labels
 from approx.scoring.sample_log import Log
-from approx.scoring.sample_pairs import FORM_COLUMNS, LookUp, PairReader, RowPairs
+from approx.scoring.sample_pairs import AIM_COLUMNS, Aim, LookUp, Noted, PairReader
 from approx.scoring.sample_table import Table
 from approx.scoring.sample_token import Pair
 
 Pairs = tuple[Pair, ...]
 
 
-class _Noted:
-    """Cells that were changed or refused: what is said of them, and how often they came."""
-
-    __slots__ = ("first", "found", "uses")
-
-    def __init__(self, found: RowPairs, first: int) -> None:
-        self.found, self.first, self.uses = found, first, 0
-
-
 class SampleReader:
     """Go through it once: `for row, cells, pairs in reader`. Rows that are blank or refused do not come up.
 
-    `pairs` are those of the attempts in the row, in order. `rows`, `blank`, `refused` and the log are complete
-    afterwards. Memory grows with the distinct pairs of cells, not with the rows.
+    `pairs` are those of the attempts in the row, in order. Afterwards `rows`, `blank` and `refused` are complete, and
+    after `finish` the log is. Memory grows with the distinct pairs of cells, not with the rows.
     """
 
     def __init__(
@@ -51,18 +41,16 @@ class SampleReader:
         self.refused: list[int] = []
         self.forms = PairReader(self.layout, table.guarded, language, look_up, notation)
         self._silence = (Pair("", None, None, "no response", language, "no response"),)
-        self._noted: list[_Noted] = []
+        self._noted: list[Noted] = []
 
     def __iter__(self) -> Iterator[tuple[int, list[str], Pairs]]:
         self._announce()
-        at = self.layout.at
-        if "produced_ipa" not in at:
-            yield from self._no_productions()
+        if "produced_ipa" not in self.layout.at:
+            self._no_productions()
             return
-        places = [at[column] for column in FORM_COLUMNS if column in at]
-        key_of = itemgetter(*places, places[0])  # one twice, so that a single column gives a tuple too
+        said, aim_of = self.layout.at["produced_ipa"], self._aim_key()
         width, unclosed, skipped = self.layout.width, self.table.unclosed, self.table.skipped
-        known: dict[tuple[str, ...], Pairs | _Noted] = {}
+        aims: dict[tuple[str, ...], Aim] = {}
         number = 1
         for number, cells in enumerate(self.table.rows, 2):
             if len(cells) != width or (unclosed and number + skipped in unclosed):
@@ -70,11 +58,16 @@ class SampleReader:
                 if fitted is None:
                     continue
                 cells = fitted
-            key = key_of(cells)
-            pairs = known.get(key)
+            key = aim_of(cells)
+            aim = aims.get(key)
+            if aim is None:
+                aim = aims[key] = self.forms.aim(cells)
+            pairs = aim.known.get(cells[said])
             if pairs is None:
-                pairs = known[tuple(map(intern, key))] = self._read(cells, number)
-            if isinstance(pairs, _Noted):
+                pairs = aim.known[cells[said]] = self.forms.pairs(aim, cells[said], number)
+                if isinstance(pairs, Noted):
+                    self._noted.append(pairs)
+            if isinstance(pairs, Noted):
                 pairs = self._again(pairs, number)
                 if not pairs:
                     continue
@@ -85,25 +78,23 @@ class SampleReader:
                 pairs = self._silence
             yield number, cells, pairs
         self.rows = number - 1
-        self._finish()
 
-    def _read(self, cells: list[str], number: int) -> Pairs | _Noted:
-        found = self.forms.row(cells)
-        if not found.notes and not found.problems:
-            return found.pairs
-        self._noted.append(_Noted(found, number))
-        return self._noted[-1]
+    def _aim_key(self) -> Callable[[Sequence[str]], tuple[str, ...]]:
+        places = [self.layout.at[column] for column in AIM_COLUMNS if column in self.layout.at]
+        if len(places) > 1:
+            return itemgetter(*places)
+        return lambda cells: tuple([cells[place] for place in places])
 
-    def _again(self, noted: _Noted, number: int) -> Pairs:
+    def _again(self, noted: Noted, number: int) -> Pairs:
         """The pairs of cells that have something to say; none, and the row refused, where they cannot be read."""
         noted.uses += 1
-        for problem in noted.found.problems:
+        for problem in noted.problems:
             self.log.wrong(problem.at(line=number))
-        if not noted.found.pairs:
+        if not noted.pairs:
             self.refused.append(number)
-        return noted.found.pairs
+        return noted.pairs
 
-    def _no_productions(self) -> Iterator[tuple[int, list[str], Pairs]]:
+    def _no_productions(self) -> None:
         for number, cells in enumerate(self.table.rows, 2):
             self.rows += 1
             if any(cell.strip() for cell in cells):
@@ -111,10 +102,8 @@ class SampleReader:
             else:
                 self.blank += 1
         if self.refused:
-            message = f"{len(self.refused)} rows are not read, for want of a column of productions"
+            message = f"{len(self.refused)} rows are not read for want of a column of productions"
             self.log.wrong(Problem("sample.header", message, "", line=self.refused[0]))
-        self._finish()
-        yield from ()
 
     def _announce(self) -> None:
         for problem in (*self.table.problems, *self.layout.problems):
@@ -126,11 +115,12 @@ class SampleReader:
             why = "rows above the heading, which are not read; rows are counted from the heading"
             self.log.change("", (f"{self.table.above} rows", "", why), 1)
 
-    def _finish(self) -> None:
+    def finish(self) -> None:
+        """Tell the log what is known only at the end. To be called once, after the last row."""
         for problem in self.table.problems[self._told :]:
             self.log.wrong(problem)
         for noted in self._noted:
-            for column, note in noted.found.notes:
+            for column, note in noted.notes:
                 self.log.change(column, note, noted.first, noted.uses)
         self.labels.finish()
         if not self.rows and not any(problem.fatal for problem in self.log.problems()):

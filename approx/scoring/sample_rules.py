@@ -8,12 +8,18 @@ from functools import cache
 
 from approx.datafiles import read_toml, rules_path
 
+UNSEEN = (" ", "", "blanks at the edge of a cell, or characters nobody can see")
+"""The change that `visible` makes."""
+
 _INVISIBLE = dict.fromkeys(map(ord, "\u200b\u200c\u200d\u2060\ufeff\u00ad"))
 
 
 @dataclass(frozen=True, slots=True)
 class SheetRules:
-    """Synonyms by their plain form (letters and digits only, no case); marks as whole cells without case."""
+    """Synonyms by their plain form (letters and digits only, no case); marks as whole cells without case.
+
+    `words` has all marks together: a cell that is none of them may be a form.
+    """
 
     headings: dict[str, str]
     weak: dict[str, frozenset[str]]
@@ -25,6 +31,7 @@ class SheetRules:
     unintelligible: frozenset[str]
     remark: frozenset[str]
     no_gloss: frozenset[str]
+    words: frozenset[str]
     months: dict[str, int]
 
 
@@ -41,6 +48,7 @@ def sheet_rules() -> SheetRules:
         contexts=_turned(table["context"]),
         languages=_turned(table["languages"]),
         months={**{name[:3]: at for name, at in reversed(months.items())}, **months},
+        words=frozenset().union(*cells.values()),
         **cells,
     )
 
@@ -54,6 +62,11 @@ def plain(text: str) -> str:
     return "".join(char for char in unicodedata.normalize("NFKC", text).casefold() if char.isalnum())
 
 
+def visible(text: str) -> str:
+    """A cell without blanks at its edges and without characters nobody can see."""
+    return (text if text.isascii() else text.translate(_INVISIBLE)).strip()
+
+
 def clean(text: str) -> str:
-    """A cell without blanks at its edges and without characters nobody can see; composed (NFC)."""
-    return unicodedata.normalize("NFC", text.translate(_INVISIBLE) if not text.isascii() else text).strip()
+    """What is visible of a cell, composed (NFC), so that the same letters are the same text."""
+    return unicodedata.normalize("NFC", visible(text))

@@ -98,7 +98,7 @@ def _with_header(table: Table) -> Table:
 
 
 def _header(rows: Sequence[Sequence[str]]) -> tuple[int, int]:
-    """Index of the row with the most known headings, and how many cells it has; the first row that holds something if none."""
+    """Index and width of the row with the most known headings; without any, of the first row that holds something."""
     near = list(enumerate(rows[:_HEADER_WITHIN]))
     at, row = max(near, key=lambda entry: (recognised(entry[1]), any(entry[1]), -entry[0]), default=(0, []))
     width = len(row)
@@ -108,7 +108,7 @@ def _header(rows: Sequence[Sequence[str]]) -> tuple[int, int]:
 
 
 def _delimiter(lines: Sequence[str]) -> str:
-    """The separator with which the most headings are known; then the one with which most rows have the heading's width."""
+    """The separator with which the most headings are known, and then the fewest rows are wider than the heading."""
 
     def fit(delimiter: str) -> tuple[int, int, int]:
         rows = list(_records(lines, delimiter, Table("")))
@@ -138,9 +138,7 @@ class _Lines:
         return line
 
 
-def _records(
-    lines: Iterable[str], delimiter: str, table: Table, width: int | None = None
-) -> Iterator[list[str]]:
+def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | None = None) -> Iterator[list[str]]:
     """Rows of a text file. A quotation mark that is not closed where a cell ends would swallow the rows after it:
     there the first line is taken for a row, and reading goes on with the next line.
     """
@@ -174,7 +172,7 @@ def _well_quoted(lines: Sequence[str], delimiter: str, width: int | None) -> boo
 
 
 def _one_line(line: str, delimiter: str, width: int | None) -> list[str]:
-    """The cells of a line with an open quotation mark: up to its end, or as if the mark were a letter, whichever fits."""
+    """The cells of a line with an open quotation mark: closed at its end, or taken for a letter, whichever fits."""
     literal = line.split(delimiter)
     try:
         quoted = next(csv.reader([line], delimiter=delimiter), literal)

@@ -10,7 +10,6 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from importlib import import_module
 from itertools import chain
 from pathlib import Path
 from typing import IO
@@ -47,15 +46,18 @@ def write_csv(target: Path | IO[bytes], header: Sequence[str], rows: Rows, *, gu
         out.detach()
 
 
-def write_xlsx(
-    target: Path | IO[bytes], tables: Mapping[str, tuple[Sequence[str], Rows]]
-) -> tuple[Problem, ...]:
+def write_xlsx(target: Path | IO[bytes], tables: Mapping[str, tuple[Sequence[str], Rows]]) -> tuple[Problem, ...]:
     """Write a workbook, one sheet a table: {name: (header, rows)}. Returns a problem for all that did not fit.
 
     Texts stay texts, numbers are numbers, the first row stands still when scrolling. Raises OSError.
     """
+    try:
+        from xlsxwriter import Workbook
+    except ImportError:
+        hint = "install approx with its [sheets] extra, or write CSV"
+        return (Problem("sample.sheets", "writing XLSX needs XlsxWriter", hint),)
     problems: list[Problem] = []
-    book = import_module("xlsxwriter").Workbook(  # late, for its weight; by name, as it states no types
+    book = Workbook(
         str(target) if isinstance(target, Path) else target,
         {
             "constant_memory": True,
@@ -75,16 +77,12 @@ def write_xlsx(
                 problems.append(Problem("sample.full", message, "write CSV instead", line=number))
                 break
             for place, value in enumerate(row):
-                text = (
-                    value if isinstance(value, str) else str(value) if abs(value or 0) >= MOST_EXACT else None
-                )
+                text = value if isinstance(value, str) else str(value) if abs(value or 0) >= MOST_EXACT else None
                 if text is not None:
                     if len(text) > LONGEST_TEXT:
                         message = f"a text of {len(text)} characters is cut to {LONGEST_TEXT}"
                         problems.append(
-                            Problem(
-                                "sample.long", message, "write CSV instead", line=number, column=place + 1
-                            )
+                            Problem("sample.long", message, "write CSV instead", line=number, column=place + 1)
                         )
                     sheet.write_string(number - 1, place, text[:LONGEST_TEXT], bold if number == 1 else None)
                 elif value is not None:

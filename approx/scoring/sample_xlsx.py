@@ -49,19 +49,15 @@ def read_workbook(
         return iter(()), [Problem("sample.sheets", "reading XLSX needs openpyxl", hint, file)]
     start = stream.tell()
     try:
-        with (
-            warnings.catch_warnings()
-        ):  # styles and validations that openpyxl does not keep; no cell is concerned
+        with warnings.catch_warnings():  # styles and validations that openpyxl does not keep; no cell is concerned
             warnings.simplefilter("ignore")
             book = load_workbook(stream, read_only=True)
             names = [name for name in book.sheetnames if hasattr(book[name], "iter_rows")]
             if sheet is not None and sheet not in names:
                 hint = f"the sheets are: {', '.join(names)}"
-                return iter(()), [
-                    Problem("sample.sheet", f"no sheet named '{sheet}'", hint, file, symbol=sheet)
-                ]
+                return iter(()), [Problem("sample.sheet", f"no sheet named '{sheet}'", hint, file, symbol=sheet)]
             heads = {name: _head(book, name) for name in names}
-    except Exception as error:  # noqa: BLE001 - whatever a foreign parser makes of any bytes is one thing to the user
+    except Exception as error:  # whatever a foreign parser makes of any bytes is one thing to the user
         return iter(()), [_broken(file, error)]
     full = [name for name in names if any(map(any, heads[name]))]
     best = max(full, key=lambda name: max(map(recognised, heads[name])), default=None)
@@ -89,14 +85,10 @@ def _head(book: Workbook, name: str) -> list[list[str]]:
 
 def _broken(file: str, error: Exception) -> Problem:
     message = f"the workbook cannot be read ({type(error).__name__})"
-    return Problem(
-        "sample.file", message, "open it in a spreadsheet and save it again as XLSX or CSV UTF-8", file
-    )
+    return Problem("sample.file", message, "open it in a spreadsheet and save it again as XLSX or CSV UTF-8", file)
 
 
-def _rows(
-    book: Workbook, name: str, values: _Values, file: str, problems: list[Problem]
-) -> Iterator[list[str]]:
+def _rows(book: Workbook, name: str, values: _Values, file: str, problems: list[Problem]) -> Iterator[list[str]]:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
@@ -105,7 +97,7 @@ def _rows(
                     values.formula(cell.value, number, at) if cell.data_type == "f" else _plain(cell.value)
                     for at, cell in enumerate(row)
                 ]
-    except Exception as error:  # noqa: BLE001 - as above
+    except Exception as error:
         problems.append(_broken(file, error))
 
 
