@@ -3,264 +3,329 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from dataclasses import replace
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
+from approx.child.child_remarks import remarks
 from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
-from approx.ipa import read
+from approx.child.toml_places import Path as Keys
+from approx.child.toml_places import Places
+from approx.ipa import Reading, read
 from approx.ipa.features import is_nucleus
+from approx.ipa.word import UNIDENTIFIED
 from approx.problems import Problem
 
-_SECTIONS = ("consonants", "vowels", "syllables", "chosen", "readings")
-_TOP = ("code", "age", "language", "accent", *_SECTIONS)
-_SYLLABLE_KEYS = (*STATUSES, "max_syllables", "variety")
+_SECTION_KEYS = {
+    "consonants": ("all", *POSITIONS, "clusters"),
+    "vowels": STATUSES,
+    "syllables": (*STATUSES, "max_syllables", "variety"),
+}
+_TOP = ("code", "age", "language", "accent", *_SECTION_KEYS, "chosen", "readings")
 _SHAPE = re.compile(r"C*V?C*")
+_MOST_SYLLABLES = 9
+_NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+Clusters = dict[tuple[tuple[str, ...], str], Status]
 
 
 def read_child(path: Path) -> tuple[Profile | None, tuple[Problem, ...]]:
-    """The profile in a file and every problem found. No profile when the file cannot be read as TOML at all."""
+    """The profile in a file and every problem found. No profile when the file cannot be read as TOML."""
     import tomllib
 
+    hint = "`approx child new FILE` writes a template to fill in"
     try:
-        text = path.read_bytes().decode("utf-8-sig")
+        data = path.read_bytes()
+        text = data.decode("utf-8-sig").replace("\r\n", "\n")
         table = tomllib.loads(text)
     except OSError as error:
-        hint = "`approx child new FILE` writes a template to fill in"
         return None, (Problem("child.file", f"cannot read the file: {error.strerror}", hint, str(path)),)
-    except UnicodeDecodeError:
-        return None, (Problem("child.encoding", "not UTF-8 text", "save the file as UTF-8", str(path)),)
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        return None, (Problem("child.encoding", "not UTF-8 text", "save the file as UTF-8", str(path), line),)
     except tomllib.TOMLDecodeError as error:
-        return None, (_syntax(str(error), str(path)),)
+        return None, (_syntax(str(error), str(path), text.count("\n") + 1),)
+    if not table:
+        return None, (Problem("child.empty", "the file says nothing of a child", hint, str(path), 1),)
     return read_table(table, text, str(path))
 
 
-def _syntax(message: str, file: str) -> Problem:
+def _syntax(message: str, file: str, last_line: int) -> Problem:
     place = re.search(r"\(at line (\d+), column (\d+)\)", message)
-    line, column = (int(place[1]), int(place[2])) if place else (None, None)
-    said = message.split(" (at ")[0]
-    return Problem("child.syntax", f"not valid TOML: {said}", "a text value stands in double quotes", file, line, column)
+    line, column = (int(place[1]), int(place[2])) if place else (last_line, None)
+    said = message.partition(" (at ")[0]
+    hint = "a text value stands in double quotes"
+    if "overwrite" in said or "twice" in said or "mutate" in said:
+        said, hint = "a key or section stands twice", "keep one of the two"
+    return Problem("child.syntax", f"not valid TOML: {said}", hint, file, line, column)
 
 
 def read_table(table: dict[str, Any], text: str = "", file: str = "") -> tuple[Profile, tuple[Problem, ...]]:
-    """A profile from parsed TOML; `text` is the source, for line numbers."""
+    """A profile from parsed TOML and its problems by line; `text` is the source, for places."""
     reader = _ChildReader(table, text, file)
-    return reader.profile(), tuple(reader.problems)
+    profile = reader.profile()
+    return profile, tuple(sorted(reader.problems, key=lambda found: (found.line or 0, found.column or 0)))
 
 
 class _ChildReader:
     def __init__(self, table: dict[str, Any], text: str, file: str) -> None:
-        self.table, self.file, self.lines = table, file, text.splitlines()
+        self.table, self.file, self.places = table, file, Places(text)
         self.problems: list[Problem] = []
-        self.tag = str(table.get("language", "en-US"))
+        self.tag = "en-US"
 
-    def wrong(self, code: str, message: str, hint: str, section: str, key: str, symbol: str = "") -> None:
-        line, column = self.place(section, key, symbol)
-        self.problems.append(Problem(f"child.{code}", message, hint, self.file, line, column, symbol))
-
-    def place(self, section: str, key: str, symbol: str = "") -> tuple[int | None, int | None]:
-        """Line and column (from 1) of a key in its section, or of a symbol in its value."""
-        inside = ""
-        for number, line in enumerate(self.lines, 1):
-            bare = line.strip()
-            if bare.startswith("[") and "=" not in bare:
-                inside = bare.strip("[] ")
-                if not key and inside == section:
-                    return number, 1
-            name, _, value = line.partition("=")
-            if inside == section and name.strip().strip('"') == key:
-                found = re.search(rf"(?<!\S){re.escape(symbol)}(?!\S)", value.replace('"', " ")) if symbol else None
-                return number, len(name) + 2 + found.start() if found else 1
-        return None, None
+    def wrong(
+        self, code: str, message: str, hint: str, path: Keys, symbol: str = "", fatal: bool = True
+    ) -> None:
+        line, column = self.places.of(path, symbol)
+        self.problems.append(
+            Problem(f"child.{code}", message, hint, self.file, line, column, symbol, fatal=fatal)
+        )
 
     def profile(self) -> Profile:
-        self.known_keys("", self.table, _TOP)
-        vowels = self.section("vowels")
-        syllables = self.section("syllables")
-        self.known_keys("vowels", vowels, STATUSES)
-        self.known_keys("syllables", syllables, _SYLLABLE_KEYS)
-        return Profile(
+        self.known_keys((), self.table, _TOP)
+        for name, keys in _SECTION_KEYS.items():
+            self.known_keys((name,), self.section(name), keys)
+        self.tag = self.language()
+        consonants, syllables = self.section("consonants"), self.section("syllables")
+        profile = Profile(
             code=self.text_value("code", "child"),
             age=self.age(),
-            language=self.language(),
+            language=self.tag,
             accent=self.accent(),
-            consonants=self.consonants(self.section("consonants")),
-            clusters=self.clusters(self.section("consonants").get("clusters", [])),
-            vowels=self.statuses("vowels", vowels, self.vowel),
-            shapes=self.statuses("syllables", syllables, self.shape),
-            max_syllables=self.max_syllables(syllables),
-            variety=self.variety(syllables),
+            consonants=self.consonants(consonants),
+            clusters=self.clusters(consonants.get("clusters", [])),
+            vowels=self.statuses(("vowels",), self.section("vowels"), self.vowel),
+            shapes=self.statuses(("syllables",), syllables, self.shape),
+            max_syllables=self.max_syllables(syllables.get("max_syllables", _MOST_SYLLABLES)),
+            variety=self.variety(syllables.get("variety", "any")),
             chosen=self.forms("chosen"),
             readings=self.forms("readings"),
         )
+        if not any(problem.fatal for problem in self.problems):
+            for path, symbol, message, hint in remarks(profile, "final" in consonants):
+                self.wrong("unused", message, hint, path, symbol, fatal=False)
+        return profile
 
     def section(self, name: str) -> dict[str, Any]:
         value = self.table.get(name, {})
-        if isinstance(value, dict):
-            return value
-        self.wrong("section", f"'{name}' is not a section", f"write [{name}] on a line of its own", "", name)
-        return {}
+        return value if isinstance(value, dict) else {}
 
-    def known_keys(self, section: str, table: dict[str, Any], known: tuple[str, ...]) -> None:
-        for key in table:
+    def known_keys(self, path: Keys, table: dict[str, Any], known: tuple[str, ...]) -> None:
+        for key, value in table.items():
+            home = next((name for name, keys in _SECTION_KEYS.items() if key in keys), "")
             if key not in known:
                 near = get_close_matches(key, known, 1)
                 hint = f"did you mean '{near[0]}'?" if near else "known: " + ", ".join(known)
-                where = f" in [{section}]" if section else ""
-                self.wrong("key", f"'{key}' is not known{where}", hint, section, key)
+                if path == ("consonants",) and key in STATUSES:
+                    hint = f"name a position: all.{key}"
+                elif home and not near:
+                    hint = f"it belongs under [{home}]"
+                where = f" in [{path[0]}]" if path else ""
+                self.wrong("key", f"'{key}' is not known{where}", hint, (*path, key))
+            elif not path and key in (*_SECTION_KEYS, "chosen", "readings") and not isinstance(value, dict):
+                hint = f"write [{key}] on a line of its own"
+                self.wrong("section", f"'{key}' is not a section", hint, (key,))
 
     def text_value(self, key: str, default: str) -> str:
         value = self.table.get(key, default)
         if isinstance(value, str):
             return value
-        self.wrong("value", f"{key} must be text, not {value!r}", f'{key} = "..."', "", key)
+        self.wrong("value", f"{key} must be text, not {value!r}", f'{key} = "..."', (key,))
         return default
 
     def age(self) -> str:
         age = self.text_value("age", "")
         if age and not re.fullmatch(r"\d{1,2};(\d|1[01])", age):
-            self.wrong("age", f"age '{age}' is not years;months", 'for three years two months: age = "3;2"', "", "age")
+            hint = 'for three years two months: age = "3;2"'
+            self.wrong("age", f"age '{age}' is not years;months", hint, ("age",))
         return age
 
     def language(self) -> str:
         tag = self.text_value("language", "en-US")
-        if not re.fullmatch(r"[A-Za-z]{2,3}([-_][A-Za-z0-9]{2,8})*", tag):
-            self.wrong("language", f"'{tag}' is not a language tag", 'such as "en-US" or "es-MX"', "", "language")
-            return "en-US"
-        return tag
+        if re.fullmatch(r"[A-Za-z]{2,3}([-_][A-Za-z0-9]{2,8})*", tag):
+            return tag
+        self.wrong("language", f"'{tag}' is not a language tag", 'such as "en-US" or "es-MX"', ("language",))
+        return "en-US"
 
     def accent(self) -> tuple[str, ...]:
         value = self.table.get("accent", [])
         if isinstance(value, list) and all(isinstance(item, str) for item in value):
             return tuple(value)
-        self.wrong("value", "accent must be a list of names", 'accent = ["name"] or accent = []', "", "accent")
+        hint = 'accent = ["name"] or accent = []'
+        self.wrong("value", "accent must be a list of names", hint, ("accent",))
         return ()
 
     def consonants(self, table: dict[str, Any]) -> dict[str, dict[str, Status]]:
-        self.known_keys("consonants", table, ("all", *POSITIONS, "clusters"))
         parts: dict[str, dict[str, Status]] = {}
         for position in ("all", *POSITIONS):
-            part = table.get(position)
-            if part is None:
-                continue
-            if not isinstance(part, dict):
-                hint = f'{position}.established = "m b p"'
-                self.wrong("value", f"'{position}' needs a status", hint, "consonants", position)
-                continue
-            for key in part:
-                if key not in STATUSES:
-                    self.status_key(f"{position}.{key}", key)
-            parts[position] = self.statuses("consonants", part, self.consonant, position + ".")
+            part, path = table.get(position), ("consonants", position)
+            if isinstance(part, dict):
+                for key in part.keys() - set(STATUSES):
+                    near = get_close_matches(key, STATUSES, 1)
+                    hint = f"did you mean '{near[0]}'?" if near else "known: " + ", ".join(STATUSES)
+                    self.wrong("status", f"'{key}' is not a status", hint, (*path, key))
+                parts[position] = self.statuses(path, part, self.consonant)
+            elif part is not None:
+                self.wrong("value", f"'{position}' needs a status", f'{position}.established = "m b p"', path)
         return {position: parts.get(position, parts.get("all", {})) for position in POSITIONS}
 
-    def status_key(self, written: str, key: str) -> None:
-        near = get_close_matches(key, STATUSES, 1)
-        hint = f"did you mean '{near[0]}'?" if near else "known: " + ", ".join(STATUSES)
-        self.wrong("status", f"'{key}' is not a status", hint, "consonants", written)
-
-    def statuses(self, section: str, table: dict[str, Any], check: Any, prefix: str = "") -> dict[str, Status]:
-        """item -> status, each item read by `check`; an item under two statuses is a contradiction."""
+    def statuses(
+        self, path: Keys, table: dict[str, Any], check: Callable[[str, Keys], str | None]
+    ) -> dict[str, Status]:
+        """Status of each item, each read by `check`; an item under two statuses is a contradiction."""
         out: dict[str, Status] = {}
+        typed_as: dict[str, str] = {}
         for status in STATUSES:
-            key = prefix + status
-            for typed in self.items(section, key, table.get(status, "")):
-                item = check(typed, section, key)
+            here = (*path, status)
+            for typed in self.items(here, table.get(status, "")):
+                item = check(typed, here)
                 if item is None:
                     continue
                 if out.get(item, status) != status:
-                    first = self.place(section, prefix + out[item], typed)[0]
+                    first = self.places.of((*path, out[item]), typed_as[item])[0]
                     message = f"'{typed}' is {out[item]} (line {first}) and {status}"
-                    self.wrong("contradiction", message, "keep it in one of the two lines", section, key, typed)
-                out[item] = status
+                    self.wrong("contradiction", message, "keep it in one of the two lines", here, typed)
+                out[item], typed_as[item] = status, typed
         return out
 
-    def items(self, section: str, key: str, value: Any) -> list[str]:
+    def items(self, path: Keys, value: object) -> list[str]:
+        """Items between blanks or commas, in one text or in a list of texts."""
+        if isinstance(value, list) and all(isinstance(item, str) for item in value):
+            value = " ".join(value)
         if isinstance(value, str):
             return value.replace(",", " ").split()
-        if isinstance(value, list) and all(isinstance(item, str) for item in value):
-            return [item.strip() for item in value]
-        self.wrong("value", f"{key} must be text or a list of texts", f'{key} = "m b p"', section, key)
+        key = ".".join(path[1:])
+        self.wrong("value", f"{key} must be text or a list of texts", f'{key} = "m b p"', path)
         return []
 
-    def sound(self, typed: str, section: str, key: str) -> str | None:
+    def sound(self, typed: str, path: Keys, syllabic: bool) -> str | None:
+        """The one sound of an item, which carries a syllable or does not."""
         reading = read(typed, self.tag)
-        phones = reading.words[0].phones if len(reading.words) == 1 else ()
-        if reading.problems or len(phones) != 1 or phones[0] in ("C", "V", "*", "xxx"):
+        word = reading.words[0] if len(reading.words) == 1 else None
+        if reading.problems:
+            problem = reading.problems[0]
+            self.wrong("sound", problem.message, problem.hint, path, typed)
+        elif word is None or len(word.phones) != 1:
             hint = "write IPA, sounds set apart by blanks"
-            if reading.problems:
-                hint = reading.problems[0].hint
-            self.wrong("sound", f"'{typed}' is not one sound", hint, section, key, typed)
-            return None
-        return phones[0]
-
-    def consonant(self, typed: str, section: str, key: str) -> str | None:
-        sound = self.sound(typed, section, key)
-        if sound and is_nucleus(sound) and "̩" not in sound:
-            self.wrong("sound", f"'{typed}' is a vowel", "vowels stand under [vowels]", section, key, typed)
-            return None
-        return sound
-
-    def vowel(self, typed: str, section: str, key: str) -> str | None:
-        sound = self.sound(typed, section, key)
-        if sound and not is_nucleus(sound):
-            self.wrong("sound", f"'{typed}' is a consonant", "consonants stand under [consonants]", section, key, typed)
-            return None
-        return sound
-
-    def shape(self, typed: str, section: str, key: str) -> str | None:
-        if typed and _SHAPE.fullmatch(typed):
-            return typed
-        hint = "C for a consonant, V for a vowel or diphthong, such as CVC"
-        self.wrong("shape", f"'{typed}' is not a syllable shape", hint, section, key, typed)
+            self.wrong("sound", f"'{typed}' is not one sound", hint, path, typed)
+        elif word.phones[0] in UNIDENTIFIED or any(word.omitted) or "?" in typed or "(" in typed:
+            hint = "a sound in doubt is not listed, or stands under untested"
+            self.wrong("sound", f"'{typed}' is not a known sound", hint, path, typed)
+        elif is_nucleus(word.phones[0]) != syllabic:
+            said, home = (
+                ("is a consonant", "[consonants]") if syllabic else ("carries a syllable", "[vowels]")
+            )
+            meant = f" ({reading.changes[0].why})" if word.doubtful else ""
+            self.wrong("sound", f"'{typed}' {said}", f"it belongs under {home}{meant}", path, typed)
+        else:
+            self.remark_changes(reading, path, typed, bool(word.doubtful))
+            return word.phones[0]
         return None
 
-    def clusters(self, value: Any) -> dict[tuple[tuple[str, ...], str], Status]:
-        """Entries `nd final`, `sp initial`, or `sp` for every position; `emerging` may stand last."""
-        out: dict[tuple[tuple[str, ...], str], Status] = {}
-        for typed in self.items("consonants", "clusters", value if isinstance(value, list) else None):
-            words = typed.split()
-            sounds = read(words[0], self.tag).words[0].phones if words and read(words[0], self.tag).words else ()
-            rest = words[1:]
-            status = rest.pop() if rest and rest[-1] in STATUSES else "established"
-            if len(sounds) < 2 or any(is_nucleus(sound) or sound in "CV*" for sound in sounds) or len(rest) > 1:
-                hint = 'such as "sp initial" or "nd final"'
-                self.wrong("cluster", f"'{typed}' is not a cluster with its position", hint, "consonants", "clusters")
+    def consonant(self, typed: str, path: Keys) -> str | None:
+        return self.sound(typed, path, syllabic=False)
+
+    def vowel(self, typed: str, path: Keys) -> str | None:
+        """A vowel or a syllabic consonant."""
+        return self.sound(typed, path, syllabic=True)
+
+    def remark_changes(self, reading: Reading, path: Keys, typed: str, doubtful: bool = False) -> None:
+        for change in reading.changes:
+            if change.typed != change.read:
+                message = f"'{change.typed}' is read as '{change.read}' ({change.why})"
+                self.wrong("lookalike", message, f"write {reading.ipa}", path, typed, fatal=False)
+            elif doubtful:
+                self.wrong("doubt", f"'{typed}' is seldom meant", change.why, path, typed, fatal=False)
+
+    def shape(self, typed: str, path: Keys) -> str | None:
+        if _SHAPE.fullmatch(typed):
+            return typed
+        hint = "C for a consonant, V for a vowel or diphthong, such as CVC"
+        if _SHAPE.fullmatch(typed.upper()):
+            hint = f"in capitals: {typed.upper()}"
+        elif set(typed) == {"C", "V"}:
+            hint = "a syllable has one V (a diphthong is one): list the syllables of the word, such as CV"
+        self.wrong("shape", f"'{typed}' is not a syllable shape", hint, path, typed)
+        return None
+
+    def clusters(self, value: object) -> Clusters:
+        """Entries `nd final`, `sp initial`, or `sp` for every position; a status may stand last."""
+        path = ("consonants", "clusters")
+        out: Clusters = {}
+        typed_as: dict[tuple[tuple[str, ...], str], str] = {}
+        if not (isinstance(value, list) and all(isinstance(item, str) for item in value)):
+            hint = 'clusters = ["sp initial", "nd final"] or clusters = []'
+            self.wrong("value", "clusters must be a list of texts", hint, path)
+            return out
+        for typed in value:
+            run, *rest = typed.split() or [""]
+            status = next((status for status in STATUSES if rest[-1:] == [status]), None)
+            rest = rest[:-1] if status else rest
+            reading = read(run, self.tag)
+            sounds = reading.words[0].phones if len(reading.words) == 1 else ()
+            if reading.problems:
+                problem = reading.problems[0]
+                self.wrong("cluster", f"{problem.message} (in '{typed}')", problem.hint, path, typed)
+            elif len(sounds) < 2 or len(rest) > 1 or any(s in UNIDENTIFIED or is_nucleus(s) for s in sounds):
+                hint = 'two or more consonants and where: "sp initial", "nd final"'
+                self.wrong("cluster", f"'{typed}' is not a cluster with its position", hint, path, typed)
             elif rest and rest[0] not in POSITIONS:
                 hint = "positions: " + ", ".join(POSITIONS)
-                self.wrong("cluster", f"'{rest[0]}' in '{typed}' is not a position", hint, "consonants", "clusters")
+                self.wrong("cluster", f"'{rest[0]}' in '{typed}' is not a position", hint, path, typed)
             else:
-                for position in rest or POSITIONS:
-                    if out.get((sounds, position), status) != status:
-                        hint = "keep one of the two entries"
-                        self.wrong("contradiction", f"cluster '{typed}' has two statuses", hint, "consonants", "clusters")
-                    out[sounds, position] = status  # type: ignore[assignment]  # checked against STATUSES above
+                self.remark_changes(reading, path, typed)
+                found = dict.fromkeys(
+                    ((sounds, place) for place in rest or POSITIONS), status or "established"
+                )
+                clash = next((key for key in found if out.get(key, found[key]) != found[key]), None)
+                if clash:
+                    first = self.places.of(path, typed_as[clash])[0]
+                    message = f"cluster '{typed}' is {out[clash]} (line {first}) and {found[clash]}"
+                    self.wrong("contradiction", message, "keep one of the two", path, typed)
+                out |= found
+                typed_as |= dict.fromkeys(found, typed)
         return out
 
-    def max_syllables(self, table: dict[str, Any]) -> int:
-        value = table.get("max_syllables", 9)
-        if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= 9:
+    def max_syllables(self, value: object) -> int:
+        if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= _MOST_SYLLABLES:
             return value
-        self.wrong("value", f"max_syllables {value!r} is not a number from 1 to 9", "", "syllables", "max_syllables")
-        return 9
+        name = str(value).lower()
+        hint = f"max_syllables = {_NUMBERS.index(name) + 1 if name in _NUMBERS else 2}"
+        message = f"max_syllables {value!r} is not a number from 1 to {_MOST_SYLLABLES}"
+        self.wrong("value", message, hint, ("syllables", "max_syllables"))
+        return _MOST_SYLLABLES
 
-    def variety(self, table: dict[str, Any]) -> str:
-        value = table.get("variety", "any")
-        if value in VARIETIES:
-            return str(value)
+    def variety(self, value: object) -> str:
+        if isinstance(value, str) and value in VARIETIES:
+            return value
         hint = "one of " + ", ".join(f'"{name}"' for name in VARIETIES)
-        self.wrong("variety", f"variety {value!r} is not known", hint, "syllables", "variety")
+        self.wrong("variety", f"variety {value!r} is not known", hint, ("syllables", "variety"))
         return "any"
 
     def forms(self, section: str) -> dict[str, str]:
+        """Form of each word, in canonical IPA, of [chosen] or [readings]."""
         out: dict[str, str] = {}
+        typed_as: dict[str, str] = {}
         for word, form in self.section(section).items():
+            path = (section, word)
             reading = read(form, self.tag) if isinstance(form, str) else None
-            if reading is None or not reading.words:
-                self.wrong("form", f"the form for '{word}' is not IPA text", f'{word} = "pun"', section, word)
+            if reading is None or not (reading.words or reading.problems):
+                self.wrong("form", f"the form for '{word}' is not IPA text", f'{word} = "pun"', path)
             elif reading.problems:
-                self.problems += [problem.at(self.file, *self.place(section, word)) for problem in reading.problems]
+                line, column = self.places.of(path, str(form))
+                for problem in reading.problems:
+                    place = column + (problem.column or 1) - 1 if column else None
+                    self.problems.append(replace(problem, file=self.file, line=line, column=place))
+            elif any(word.doubtful or any(word.omitted) for word in reading.words):
+                hint = "write the form with known sounds only"
+                self.wrong("form", f"the form for '{word}' is in doubt", hint, path, str(form))
+            elif out.get(word.lower(), reading.ipa) != reading.ipa:
+                first = self.places.of((section, typed_as[word.lower()]))[0]
+                message = f"'{word}' has another form in line {first}"
+                self.wrong("contradiction", message, "small and capital letters are the same: keep one", path)
             else:
-                out[word.lower()] = reading.ipa
+                self.remark_changes(reading, path, str(form))
+                out[word.lower()], typed_as[word.lower()] = reading.ipa, word
         return out
-
-

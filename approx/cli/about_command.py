@@ -75,9 +75,7 @@ def find(name: str) -> Iterator[Found]:
     ranges = {found.id: found for found in age_ranges()}
     for entry in norm_entries():
         spans = ranges.get(entry.id)
-        same_sound = (
-            spans is not None and spans.kind == "consonant" and spans.name == name.strip().strip("/[]")
-        )
+        same_sound = spans is not None and spans.kind == "consonant" and spans.name == name.strip().strip("/[]")
         if _plain(entry.id) == wanted or same_sound:
             more = {"ages": [_ages(spans)]} if spans else {}
             yield Found("norm", entry.id, entry.says, entry.source, entry.file, entry.line, more)
@@ -94,9 +92,7 @@ def _process(process: Process, rules: list[Rule]) -> Found:
         "name": process.name,
         "synonyms": list(process.synonyms),
         "atypical": process.atypical,
-        "rules": [
-            {"id": r.id, **_rule(r), "source": r.source, "file": place(r.file), "line": r.line} for r in rules
-        ],
+        "rules": [{"id": r.id, **_rule(r), "source": r.source, "file": place(r.file), "line": r.line} for r in rules],
         "ages": [_ages(found) for found in ages_of(process.name)],
     }
     return Found("process", process.id, process.says, process.source, place(process.file), process.line, more)
@@ -109,7 +105,7 @@ def _rule(rule: Rule) -> dict[str, Any]:
         "cost": rule.cost,
         "uses": list(rule.uses),
         "language": rule.language,
-        "kind": rule.kind,
+        "kind_of_change": rule.kind,
         "examples": [list(pair) for pair in rule.examples],
     }
 

@@ -79,9 +79,7 @@ def norm_entries() -> list[Entry]:
             text = path.read_text(encoding="utf-8")
             remarks = " ".join(line.lstrip("# ") for line in text.splitlines() if line.startswith("#"))
             first = re.split(r"(?<=[.:]) ", remarks)[0]
-            out.append(
-                Entry(path.stem, first, source_in(remarks) or "each row names its own", place(str(path)), 1)
-            )
+            out.append(Entry(path.stem, first, source_in(remarks) or "each row names its own", place(str(path)), 1))
     return out
 
 
@@ -143,7 +141,9 @@ def print_table(headers: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
         from rich.table import Table
         from rich.text import Text
 
-        table = Table(*headers)
+        table = Table()
+        for header in headers:
+            table.add_column(header, overflow="fold")
         for row in rows:
             table.add_row(*map(Text, row))
         Console().print(table)

@@ -1,6 +1,7 @@
-"""Typed IPA into sounds, features, syllables and words, and back. Imports nothing of ours but the data files."""
+"""Typed IPA into sounds, features, syllables and words, and back; imports only the data files of ours."""
 
-from approx.ipa.symbols import Change, Reading, read, segments
+from approx.ipa.reading import Change, Reading
+from approx.ipa.symbols import read, segments
 from approx.ipa.word import Segment, Syllable, Word
 
 __all__ = ["Change", "Reading", "Segment", "Syllable", "Word", "read", "segments"]

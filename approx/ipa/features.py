@@ -1,8 +1,8 @@
 """Features of sounds: 24 per sound, natural classes, and how far two sounds are apart.
 
 The features are panphon's (Mortensen et al. 2016, Proc COLING 2016, 3475-3484). A sound is a base symbol from
-`rules/ipa/features.tsv` with the changes of its marks from `rules/ipa/marks.tsv`; panphon itself is not imported
-(its constructor costs 750 ms), it is the oracle in the tests.
+`rules/ipa/features.tsv` with the changes of its marks from `rules/ipa/marks.tsv`; panphon itself is not
+imported (its constructor costs 750 ms), it is the oracle in the tests.
 """
 
 from __future__ import annotations
@@ -15,10 +15,19 @@ Features = tuple[int, ...]
 """24 values in the order of `FEATURES`: 1 has it, -1 lacks it, 0 does not apply."""
 
 FEATURES = (
-    "syl son cons cont delrel lat nas strid voi sg cg ant cor distr lab hi lo back round velaric tense long hitone hireg"
-).split()
+    "syl", "son", "cons", "cont", "delrel", "lat", "nas", "strid", "voi", "sg", "cg", "ant",
+    "cor", "distr", "lab", "hi", "lo", "back", "round", "velaric", "tense", "long", "hitone", "hireg",
+)  # fmt: skip
+TIE = "͡"
+"""Binds two symbols into one sound."""
+BEFORE = "ˀʰⁿ"
+"""Marks that may also stand before their sound: preglottalized, preaspirated, prenasalized."""
+UNKNOWN_VOWEL = "V"
+"""A vowel that was heard but not identified: it carries a syllable, and nothing else is known of it."""
 _PLACE_OF = {name: at for at, name in enumerate(FEATURES)}
+_SYL, _SON, _CONT, _DELREL = (_PLACE_OF[name] for name in ("syl", "son", "cont", "delrel"))
 _SIGN = {"+": 1, "-": -1, "0": 0}
+_LONGEST_BASE = 5
 
 
 @cache
@@ -45,58 +54,91 @@ def _pair(item: str) -> tuple[int, int]:
     return _PLACE_OF[item[1:]], _SIGN[item[0]]
 
 
-@lru_cache(maxsize=None)
+@lru_cache(maxsize=65536)
 def features(symbol: str) -> Features | None:
-    """Features of one sound; of a diphthong, those of its first half. None for a symbol not known."""
-    table, change = bases(), marks()
-    base, rest = split(symbol)
+    """Features of one sound; of a diphthong, those of its first half. None for what is not one known sound.
+
+    A tied pair without a row of its own: stop and fricative have the features of the fricative as an
+    affricate has them (as in the table's own rows; common practice, no source), others those of the first.
+    """
+    before, base, rest = _parts(symbol)
     if not base:
         return None
-    values = list(table[base])
-    if symbol[0] == "ˀ":
-        values[_PLACE_OF["cg"]] = 1
-    for mark in rest:
-        if mark in change:
-            for at, value in change[mark]:
-                values[at] = value
-        elif mark in table:
-            break  # second half of a diphthong; its own marks do not change the first
-        else:
-            return None
+    change = marks()
+    values = list(bases()[base])
+    for at, mark in enumerate(before + rest, -len(before)):
+        if mark not in change:
+            return _with_second(tuple(values), rest[at:])
+        for place, value in change[mark]:
+            values[place] = value
     return tuple(values)
 
 
-@lru_cache(maxsize=None)
+def _with_second(first: Features, rest: str) -> Features | None:
+    """Features of two symbols that are one sound; `rest` is what follows the first with its marks."""
+    second = features(rest.removeprefix(TIE))
+    if second is None or bases()[split(rest.removeprefix(TIE))[0]][_SYL] != first[_SYL]:
+        return None
+    if first[_SYL] == 1:
+        return first
+    if not rest.startswith(TIE):
+        return None
+    if (first[_SON], first[_CONT], second[_SON], second[_CONT]) == (-1, -1, -1, 1):
+        affricate = list(second)
+        affricate[_CONT], affricate[_DELREL] = -1, 1
+        return tuple(affricate)
+    return first
+
+
+@lru_cache(maxsize=65536)
 def split(symbol: str) -> tuple[str, str]:
-    """Longest base symbol at the start and what follows it; ("", symbol) when there is none."""
-    start = 1 if symbol[:1] == "ˀ" else 0
-    table = bases()
-    for end in range(min(len(symbol), start + 5), start, -1):
+    """Longest base symbol at the start and what follows it; ("", symbol) if there is none."""
+    _, base, rest = _parts(symbol)
+    return base, rest
+
+
+@lru_cache(maxsize=65536)
+def _parts(symbol: str) -> tuple[str, str, str]:
+    """Marks that stand before the sound, its longest base symbol, and what follows."""
+    symbol = symbol.replace("c\u0327", "\u00e7")  # one letter, however it is encoded
+    table, start = bases(), 0
+    while start < len(symbol) and symbol[start] in BEFORE:
+        start += 1
+    for end in range(min(len(symbol), start + _LONGEST_BASE), start, -1):
         if symbol[start:end] in table:
-            return symbol[start:end], symbol[end:]
-    return "", symbol
+            return symbol[:start], symbol[start:end], symbol[end:]
+    return "", "", symbol
 
 
-@lru_cache(maxsize=None)
+@lru_cache(maxsize=65536)
 def is_vowel(symbol: str) -> bool:
     """True for vowels and diphthongs; a syllabic consonant is a consonant."""
     base = bases().get(split(symbol)[0])
-    return base is not None and base[0] == 1
+    return base[_SYL] == 1 if base else symbol == UNKNOWN_VOWEL
 
 
-@lru_cache(maxsize=None)
+@lru_cache(maxsize=65536)
 def is_nucleus(symbol: str) -> bool:
-    """True for what can carry a syllable: vowels and syllabic consonants."""
+    """True for what can carry a syllable: vowels, known or not, and syllabic consonants."""
     found = features(symbol)
-    return found is not None and found[0] == 1
+    return found[_SYL] == 1 if found else symbol == UNKNOWN_VOWEL
 
 
-@lru_cache(maxsize=None)
+@lru_cache(maxsize=65536)
+def bare(symbol: str) -> tuple[str, str]:
+    """The sound without any mark, and its marks; unlike `split`, a dental s is s and the mark. Tie bars stay."""
+    signs = marks()
+    return "".join(c for c in symbol if c not in signs), "".join(c for c in symbol if c in signs)
+
+
+@lru_cache(maxsize=65536)
 def halves(symbol: str) -> tuple[str, str]:
-    """The two vowels of a diphthong; a single vowel or a consonant twice."""
+    """The two vowels of a diphthong, each with its marks; a single vowel or a consonant twice."""
     base, rest = split(symbol)
-    second = rest.lstrip("".join(marks()))
-    return (symbol[: len(symbol) - len(second)], second) if base and split(second)[0] else (symbol, symbol)
+    start = next((at for at, char in enumerate(rest) if char not in marks()), None)
+    if start is None or not is_vowel(base):
+        return symbol, symbol
+    return symbol[: len(symbol) - len(rest) + start], rest[start:].removeprefix(TIE)
 
 
 @cache
@@ -121,7 +163,7 @@ def has(symbol: str, bundle: tuple[tuple[int, int], ...]) -> bool:
     return found is not None and all(found[at] == value for at, value in bundle)
 
 
-@lru_cache(maxsize=None)
+@lru_cache(maxsize=65536)
 def in_class(symbol: str, name: str) -> bool:
     """True if the sound (without its marks) belongs to a named class or a bundle in brackets."""
     spec = classes().get(name, name)
@@ -131,24 +173,27 @@ def in_class(symbol: str, name: str) -> bool:
 
 
 @cache
-def _weights() -> tuple[tuple[float, ...], float]:
+def _weights() -> tuple[tuple[float, ...], float, float, float]:
     table = read_toml(rules_path("ipa/distance.toml"))
-    return tuple(table["weights"][name] for name in FEATURES), table["diphthong"]["offglide"]
+    diphthong = table["diphthong"]
+    weights = tuple(table["weights"][name] for name in FEATURES)
+    return weights, diphthong["offglide"], diphthong["movement"], table["unknown"]["distance"]
 
 
-@lru_cache(maxsize=None)
+@lru_cache(maxsize=65536)
 def distance(one: str, other: str) -> float:
-    """Weighted sum of feature differences, 0 for the same sound; symmetric. Unknown symbols are 10 apart.
+    """Weighted sum of feature differences, 0 for sounds of equal features; symmetric.
 
-    A diphthong is compared half by half. Weights: `rules/ipa/distance.toml`.
+    A diphthong is compared half by half. A symbol that is not known is far from every other. Weights:
+    `rules/ipa/distance.toml`.
     """
     if one == other:
         return 0.0
-    weights, share = _weights()
+    weights, share, movement, unknown = _weights()
     (a, a2), (b, b2) = halves(one), halves(other)
     if a2 != a or b2 != b:
-        return (1 - share) * distance(a, b) + share * distance(a2, b2) + 0.1
+        return (1 - share) * distance(a, b) + share * distance(a2, b2) + movement
     left, right = features(one), features(other)
     if left is None or right is None:
-        return 10.0
-    return sum(weight * abs(x - y) for weight, x, y in zip(weights, left, right)) / 2
+        return unknown
+    return sum(weight * abs(x - y) for weight, x, y in zip(weights, left, right, strict=True)) / 2

@@ -10,7 +10,12 @@ from approx.datafiles import read_toml, rules_path
 
 @dataclass(frozen=True, slots=True)
 class Language:
-    """Inventory and onset rules of one language; `code` is its BCP 47 tag or primary part."""
+    """Inventory, onset rules and writing habits of one language; `code` is its BCP 47 tag or primary part.
+
+    `respelled`: two symbols that are one diphthong -> how it is written here. `rhotic`: a vowel and ɹ that
+    are one vowel unless a vowel follows. `doubtful`: symbols seldom meant as typed -> what may be meant; read
+    with doubt. `noted`: symbols outside the inventory that are kept as typed -> what may be meant.
+    """
 
     code: str
     consonants: tuple[str, ...]
@@ -20,11 +25,15 @@ class Language:
     onsets: frozenset[tuple[str, ...]]
     never_first: frozenset[str]
     respelled: dict[str, str]
+    rhotic: dict[str, str]
+    doubtful: dict[str, str]
+    noted: dict[str, str]
 
 
 _FILES = {"en": "en-us", "es": "es"}
 
 
+@lru_cache(maxsize=256)
 def language(tag: str = "en-US") -> Language:
     """The language of a BCP 47 tag (`en-US`, `es-MX`) or an epitran code (`deu-Latn`); others are generic."""
     primary = tag.lower().replace("_", "-").split("-")[0]
@@ -34,20 +43,21 @@ def language(tag: str = "en-US") -> Language:
 @cache
 def _load(name: str) -> Language:
     table = read_toml(rules_path(f"languages/{name}.toml"))
-    affricates = frozenset(table["affricates"].split())
     return Language(
         code=table["code"],
         consonants=tuple(table["consonants"].split()),
         vowels=tuple(table["vowels"].split() + table["diphthongs"].split()),
         diphthongs=frozenset(table["diphthongs"].split()),
-        affricates=affricates,
+        affricates=frozenset(table["affricates"].split()),
         onsets=frozenset(_onset(text) for text in table["onsets"].split()),
         never_first=frozenset(table["never_first"].split()),
         respelled=table["respelled"],
+        rhotic=table["rhotic"],
+        doubtful=table["doubtful"],
+        noted=table["noted"],
     )
 
 
-@lru_cache(maxsize=None)
 def _onset(text: str) -> tuple[str, ...]:
     """The symbols of an onset written without blanks; a tie bar binds its neighbours."""
     out: list[str] = []

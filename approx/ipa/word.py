@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from bisect import bisect_right
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
-from approx.ipa.features import is_nucleus, is_vowel, split
+from approx.ipa import features
+from approx.ipa.features import bare, is_nucleus, is_vowel
 from approx.ipa.language import Language
 from approx.ipa.syllables import syllable_starts
 
-UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINTELLIGIBLE = "C", "V", "*", "xxx"
+UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINTELLIGIBLE = "C", features.UNKNOWN_VOWEL, "*", "xxx"
 """Stand-ins for sounds that were heard but not identified, and for a stretch nobody understood."""
+UNIDENTIFIED = frozenset({UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINTELLIGIBLE})
+"""All of them: no sound of a language, and never certain."""
 
-_JOINED = {"tʃ", "dʒ", "aɪ", "aʊ", "ɔɪ", "eɪ", "oʊ", "ai", "ei", "oi", "au", "ou", "eu", "ui", "iu", "ɔi", "əɹ", "ɜɹ",
-           "ʌɪ", "oɪ", "ɑɪ", "ɑʊ", "æʊ", "əʊ", "eʊ"}
+_JOINED = frozenset(
+    "tʃ dʒ ts dz pf aɪ aʊ ɔɪ eɪ oʊ ai ei oi au ou eu ui iu ɔi ʌɪ oɪ ɑɪ ɑʊ æʊ əʊ eʊ".split()  # noqa: SIM905
+)
+"""Two sounds that some language of ours would read as one; a test holds it to the language files."""
+_JOINED_RHOTIC = frozenset({"əɹ", "ɜɹ"})
+"""The same, but only where no vowel follows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,12 +35,12 @@ class Segment:
     @property
     def base(self) -> str:
         """The symbol without its marks; a diphthong whole."""
-        base, rest = split(self.text)
-        return self.text if rest[-1:] and is_vowel(rest[-1]) else base or self.text
+        return bare(self.text)[0]
 
     @property
     def is_vowel(self) -> bool:
-        return is_vowel(self.text) or self.text == UNKNOWN_VOWEL
+        """True for a vowel or a diphthong, identified or not."""
+        return is_vowel(self.text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +62,8 @@ class Syllable:
 class Word:
     """Sounds in order, where each syllable starts, its stress, and which sounds were doubtful.
 
-    `phones`: one symbol a sound. `starts`: index of the first sound of each syllable. `stress`: one degree a syllable.
-    `omitted`: sounds marked as left off by the transcriber ("-a"): at the start, at the end.
+    `phones`: one symbol a sound. `starts`: index of the first sound of each syllable. `stress`: one degree a
+    syllable. `omitted`: sounds marked as left off by the transcriber ("-a"): at the start, at the end.
     """
 
     phones: tuple[str, ...]
@@ -65,25 +74,38 @@ class Word:
 
     @property
     def ipa(self) -> str:
-        """Canonical text: stress marks in words of two or more syllables; a dot only where two sounds would join."""
+        """Canonical text: stress in words of two or more syllables; a dot where two sounds would join."""
         if len(self.starts) < 2:
             return "".join(self.phones)
-        marks = {start: "ˈˌ"[degree - 1] for start, degree in zip(self.starts, self.stress) if degree}
-        out = ""
+        marks = {
+            start: "ˈˌ"[degree - 1] for start, degree in zip(self.starts, self.stress, strict=True) if degree
+        }
+        out, last = "", ""
         for at, phone in enumerate(self.phones):
-            out += marks.get(at) or ("." if out and out[-1] + phone in _JOINED else "")
+            mark = marks.get(at)
+            if mark:
+                out += mark
+            elif last + phone in _JOINED or (last + phone in _JOINED_RHOTIC and self._closes(at)):
+                out += "."
             out += phone
+            last = phone if len(phone) == 1 else bare(phone)[0]
         return out
+
+    def _closes(self, at: int) -> bool:
+        """True if no vowel follows the sound."""
+        return at + 1 == len(self.phones) or not is_nucleus(self.phones[at + 1])
 
     @property
     def segments(self) -> tuple[Segment, ...]:
+        """The sounds with their doubt."""
         return tuple(Segment(phone, at in self.doubtful) for at, phone in enumerate(self.phones))
 
     @property
     def syllables(self) -> tuple[Syllable, ...]:
+        """The sounds by syllable; in a word without a vowel all are onset."""
         segments, out = self.segments, []
-        for start, end, degree in zip(self.starts, (*self.starts[1:], len(self.phones)), self.stress):
-            core = [at for at in range(start, end) if is_nucleus(self.phones[at]) or self.phones[at] == UNKNOWN_VOWEL]
+        for (start, end), degree in zip(pairwise((*self.starts, len(self.phones))), self.stress, strict=True):
+            core = [at for at in range(start, end) if is_nucleus(self.phones[at])]
             first, last = (core[0], core[-1] + 1) if core else (end, end)
             out.append(Syllable(segments[start:first], segments[first:last], segments[last:end], degree))
         return tuple(out)
@@ -94,22 +116,20 @@ class Word:
 
 def build(
     phones: Sequence[str],
-    stressed: dict[int, int],
-    cuts: Iterable[int],
+    stressed: Mapping[int, int],
+    cuts: Collection[int],
     lang: Language,
     doubtful: Iterable[int] = (),
     omitted: tuple[bool, bool] = (False, False),
 ) -> Word:
     """A word from sounds, {index where a stress mark stood: degree} and written cuts.
 
-    A word of one vowel is stressed; where a longer word has no mark, the first syllable is (measures: WCM, default).
+    A word of one vowel is stressed; where a longer word has no mark, the first syllable is (measures: WCM).
     """
-    starts = syllable_starts(phones, {*cuts, *stressed}, lang)
+    starts = syllable_starts(phones, (*cuts, *stressed), lang)
     stress = [0] * len(starts)
     for at, degree in stressed.items():
-        place = max((number for number, start in enumerate(starts) if start <= at), default=None)
-        if place is not None:
-            stress[place] = degree
+        stress[bisect_right(starts, at) - 1] = degree
     if stress and 1 not in stress:
         stress[stress.index(2) if 2 in stress else 0] = 1
     return Word(tuple(phones), starts, tuple(stress), frozenset(doubtful), omitted)

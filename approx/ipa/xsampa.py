@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cache
 
 from approx.datafiles import read_tsv, rules_path
@@ -12,18 +13,18 @@ def _table() -> dict[str, str]:
     return {row["xsampa"]: row["ipa"] for row in read_tsv(rules_path("ipa/xsampa.tsv"))}
 
 
-def from_xsampa(text: str) -> str:
-    """The same text in IPA, longest match first; what is not X-SAMPA is left as it is, never dropped."""
-    table, out, at = _table(), [], 0
+def pieces(text: str) -> Iterator[tuple[str, int]]:
+    """IPA for each symbol with its place in `text`, longest match first; what is no X-SAMPA stays."""
+    table, at = _table(), 0
     longest = max(map(len, table))
     while at < len(text):
-        for size in range(min(longest, len(text) - at), 0, -1):
-            found = table.get(text[at : at + size])
-            if found is not None:
-                out.append(found)
-                at += size
-                break
-        else:
-            out.append(text[at])
-            at += 1
-    return "".join(out)
+        sizes = range(min(longest, len(text) - at), 0, -1)
+        size = next((size for size in sizes if text[at : at + size] in table), 1)
+        typed = text[at : at + size]
+        yield table.get(typed, typed), at
+        at += size
+
+
+def from_xsampa(text: str) -> str:
+    """The same text in IPA; what is not X-SAMPA is left as it is, never dropped."""
+    return "".join(ipa for ipa, _ in pieces(text))

@@ -106,9 +106,7 @@ def _witnesses(rule: Rule) -> Iterator[tuple[Form, Form]]:
                 continue
             for other in rule.change.focus[0].sounds:
                 varied = start._replace(phones=(*start.phones[:first], other, *start.phones[last:]))
-                yield from (
-                    (varied, after) for at, _, after in apply(rule.change, varied, tag) if at == first
-                )
+                yield from ((varied, after) for at, _, after in apply(rule.change, varied, tag) if at == first)
 
 
 def _leads_to(rule: Rule, form: Form, goal: Form) -> bool:

@@ -44,9 +44,7 @@ _SHAPES = {
     "lexicon/function_words.tsv": Shape(("word",), ("strong", "weak")),
     "lexicon/letters.tsv": Shape(("letters", "before", "after"), ("sounds",)),
     "lexicon/signs.tsv": Shape(("sign",)),
-    "norms/consonant_ages.tsv": Shape(
-        ("language", "variety", "sound", "position", "sex", "source"), ("sound",), "und"
-    ),
+    "norms/consonant_ages.tsv": Shape(("language", "variety", "sound", "position", "sex", "source"), ("sound",), "und"),
     "norms/process_ages.tsv": Shape(("language", "process", "named", "detail", "source")),
 }
 
@@ -89,9 +87,7 @@ def tsv_faults(path: Path, shape: Shape, processes: frozenset[str] = frozenset()
     head_line, header = rows[0]
     missing = [column for column in (*shape.key, *shape.ipa) if column not in header]
     if missing:
-        yield fault(
-            "data.column", f"no column {', '.join(missing)}", "columns are parted by tabs", line=head_line
-        )
+        yield fault("data.column", f"no column {', '.join(missing)}", "columns are parted by tabs", line=head_line)
         return
     if not {"source", "remark", "why"} & {*header} and not _CITED.search(" ".join(lines[: head_line - 1])):
         hint = "say in a line with # above it, or in a column `source`, where the table is from"
@@ -112,9 +108,7 @@ def tsv_faults(path: Path, shape: Shape, processes: frozenset[str] = frozenset()
         key = tuple(cells[at] for at in key_at)
         if key and seen.setdefault(key, line) != line:
             said = " ".join(filter(None, key))
-            yield fault(
-                "data.twice", f"'{said}' is written twice", f"the first is on line {seen[key]}", line=line
-            )
+            yield fault("data.twice", f"'{said}' is written twice", f"the first is on line {seen[key]}", line=line)
         for at in ipa_at:
             yield from (problem.at(str(path), line) for problem in ipa_faults(cells[at], shape.language))
         if norms:
@@ -160,12 +154,8 @@ def _toml_faults(path: Path, check: Any) -> Iterator[Problem]:
         yield Problem("data.source", "no source", 'add a line: source = "..."', str(path), 1)
     lines = text.splitlines()
     for key, message in check(table):
-        at = next(
-            (number for number, line in enumerate(lines, 1) if key in line.replace('"', " ").split()), 1
-        )
-        yield Problem(
-            "data.sound", message, "rules/ipa/features.tsv and marks.tsv hold the sounds", str(path), at
-        )
+        at = next((number for number, line in enumerate(lines, 1) if key in line.replace('"', " ").split()), 1)
+        yield Problem("data.sound", message, "rules/ipa/features.tsv and marks.tsv hold the sounds", str(path), at)
 
 
 def _class_faults(table: dict[str, Any]) -> Iterator[tuple[str, str]]:
@@ -176,11 +166,7 @@ def _class_faults(table: dict[str, Any]) -> Iterator[tuple[str, str]]:
             except KeyError as error:
                 yield name, f"class '{name}': {error} is not a feature with its sign"
         else:
-            yield from (
-                (name, f"class '{name}': '{s}' is not a sound")
-                for s in spec.split()
-                if ft.features(s) is None
-            )
+            yield from ((name, f"class '{name}': '{s}' is not a sound") for s in spec.split() if ft.features(s) is None)
 
 
 def _language_faults(table: dict[str, Any]) -> Iterator[tuple[str, str]]:
@@ -196,9 +182,7 @@ def _language_faults(table: dict[str, Any]) -> Iterator[tuple[str, str]]:
     own = {*sounds.get("consonants", ()), *sounds.get("affricates", ())}
     for onset in table.get("onsets", "").split() if sounds.get("consonants") else ():
         strange = [sound for word in read(onset, "und").words for sound in word.phones if sound not in own]
-        yield from (
-            (onset, f"onset '{onset}': '{sound}' is not a consonant of this language") for sound in strange
-        )
+        yield from ((onset, f"onset '{onset}': '{sound}' is not a consonant of this language") for sound in strange)
     for typed, meant in table.get("respelled", {}).items():
         if meant not in sounds.get("diphthongs", ()):
             yield typed, f"'{typed}' is read as '{meant}', which is not a diphthong of this language"

@@ -8,11 +8,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from approx.datafiles import read_toml
-from approx.ipa import features as ft
 from approx.problems import Problem
 from approx.processes.cycles import UndoingPair, rings, undoing_pairs
 from approx.processes.data_tables import table_faults, table_files
-from approx.processes.notation import Change, Item
+from approx.processes.dead_rules import never_applies
 from approx.processes.proofs import examples_hold, failing_examples
 from approx.processes.rule import Process, Rule
 from approx.processes.rule_keys import wrong_kinds
@@ -59,8 +58,8 @@ def check_rules(own: Path | None = None) -> CheckUp:
     problems += _doubled(ours, {})
     problems += _doubled(own_rules, {rule.id: rule for rule in ours})
     rules = tuple({rule.id: rule for rule in (*ours, *own_rules)}.values())
-    able = tuple(_able(rules, problems))
-    problems += failing_examples(able)
+    problems += failing_examples(rules)
+    able = tuple(rule for rule in rules if never_applies(rule.change) is None)
     undoing = undoing_pairs(able)
     problems += _ways_back(able, undoing, {rule.id for rule in own_rules})
     problems += _process_faults(processes, rules)
@@ -122,58 +121,6 @@ def _doubled(rules: tuple[Rule, ...], over: dict[str, Rule]) -> Iterator[Problem
             hint = f"give it an id of its own to keep both; ours is {over[rule.id].file}:{over[rule.id].line}"
             said = f"rule '{rule.id}' takes the place of ours"
             yield Problem("rules.replaced", said, hint, rule.file, rule.line, fatal=False)
-
-
-def _able(rules: Iterable[Rule], problems: list[Problem]) -> Iterator[Rule]:
-    """The rules that could apply in some word; each of the others is a problem."""
-    for rule in rules:
-        reason = never_applies(rule.change)
-        if reason is None:
-            yield rule
-        else:
-            said = f"rule '{rule.id}' can never apply: {reason}"
-            problems.append(Problem("rules.never", said, "mend the change", rule.file, rule.line))
-
-
-def never_applies(change: Change) -> str | None:
-    """Why a change could not happen in any word, or None if it could."""
-    for item in (*change.focus, *change.left, *change.right, *change.result):
-        together = next(filter(_two_sounds, _named(item)), None)
-        if together:
-            return f"'{together}' is two sounds; set sounds apart by blanks, or tie them as in t͡ʃ"
-        if item.kind in ("sound", "class", "set", "bundle") and not any(map(item.fits, _sounds(item))):
-            return f"no sound is '{item.text}'"
-        if {(what, not wanted) for what, wanted in item.stress} & {*item.stress}:
-            return f"nothing is '{item.text}'"
-    if any(item.kind in ("edge", "cut", "gap") for item in change.focus) and not change.of_syllables:
-        return "an edge or a stretch of sounds cannot change; write it after the /"
-    if any(item.kind == "edge" for item in (*change.left[1:], *change.right[:-1])):
-        return "a word edge # stands between sounds"
-    same = len(change.focus) == len(change.result) and all(map(_unchanged, change.focus, change.result))
-    return "it changes nothing" if same else None
-
-
-def _named(item: Item) -> tuple[str, ...]:
-    """The sounds an item spells out."""
-    return item.sounds or ((item.text,) if item.kind == "sound" else ())
-
-
-def _two_sounds(text: str) -> bool:
-    """True for two symbols in one word that no diphthong joins (sp, tʃ): no sound of a word is ever both."""
-    first, second = ft.halves(text)
-    return first != second and not (ft.is_vowel(first) and ft.is_vowel(second))
-
-
-def _sounds(item: Item) -> Iterator[str]:
-    """Sounds an item could stand for: its own, and every one of the feature table."""
-    yield from _named(item)
-    yield from ft.bases()
-
-
-def _unchanged(old: Item, new: Item) -> bool:
-    if old.kind == "syllable" == new.kind:
-        return old.name == new.name
-    return old.kind == new.kind and old.kind in ("sound", "set") and (old.text, old.name) == (new.text, new.name)
 
 
 def _ways_back(rules: tuple[Rule, ...], pairs: tuple[UndoingPair, ...], own: set[str]) -> Iterator[Problem]:

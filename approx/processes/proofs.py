@@ -13,6 +13,7 @@ from approx.datafiles import PACKAGE, rules_folder
 from approx.ipa import read
 from approx.problems import Problem
 from approx.processes.apply import apply
+from approx.processes.dead_rules import never_applies
 from approx.processes.form import form_of
 from approx.processes.rule import Rule
 from approx.processes.ruleset import RuleSet
@@ -41,8 +42,13 @@ def examples_hold(ruleset: RuleSet) -> tuple[Problem, ...]:
 
 
 def failing_examples(rules: Iterable[Rule]) -> Iterator[Problem]:
-    """Every example that does not hold, with the line it stands on and what came out instead."""
+    """Every example that does not hold, with its line and what came out; of a dead rule only that it is dead."""
     for rule in rules:
+        dead = never_applies(rule.change)
+        if dead is not None:
+            message = f"rule '{rule.id}' can never apply: {dead}"
+            yield Problem("rules.never", message, "mend the change", rule.file, rule.line)
+            continue
         for before, after in rule.examples:
             said = _fault(rule, before, after)
             if said is not None:
@@ -117,7 +123,7 @@ def _engine() -> str:
 
 def _read(path: Path) -> list[str]:
     try:
-        return path.read_text(encoding="ascii", errors="replace").split()
+        return path.read_text(encoding="ascii", errors="ignore").split()
     except OSError:
         return []
 

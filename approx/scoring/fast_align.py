@@ -26,7 +26,7 @@ Links = tuple[Link, ...]
 LONGEST = 24
 """Sounds of both forms together that still fit the code of a walk; longer pairs are aligned one by one."""
 
-_AT_ONCE = 16384
+_AT_ONCE = 4096
 _LETTERS = ("L", "A", "AA", "D", "DD")
 _END = 5
 
@@ -153,15 +153,16 @@ class _Arrays:
         self.link = np.full((len(book.sounds), len(book.sounds)), -1, np.int32)
 
     def links(self, target: Ints, produced: Ints) -> Ints:
-        """Cost of linking one sound of every target (pairs) with every sound of its production (sounds, pairs)."""
+        """Cost of linking every sound of every target with every sound of its production: (m, n, pairs)."""
         import numpy as np
 
-        found = self.link[target[None, :], produced]
-        if (found < 0).any():
-            size = len(self.link)
-            for code in np.unique((target[None, :] * size + produced)[found < 0]).tolist():
+        size = len(self.link)
+        cells = target[:, None, :] * size + produced
+        found = self.link.ravel().take(cells)
+        if found.size and found.min() < 0:
+            for code in np.unique(cells[found < 0]).tolist():
                 self.link[code // size, code % size] = self.book.link(code // size, code % size) * 8
-            found = self.link[target[None, :], produced]
+            found = self.link.ravel().take(cells)
         return found
 
 
@@ -175,66 +176,69 @@ def _walks(target: Ints, produced: Ints, arrays: _Arrays) -> Any:
     """One code a pair for its cheapest walk: steps as digits of base 6 from the end, the last step lowest."""
     import numpy as np
 
-    m, n, size = len(target), len(produced), target.shape[1] if len(target) else produced.shape[1]
-    losses, drops = _gaps(target, arrays.lost, arrays, 3)
-    additions, brings = _gaps(produced, arrays.added, arrays, 1)
-    weak = arrays.weak[target]
-    cost = np.full((m + 1, n + 1, size), NEVER * 8, np.int32)
-    step = np.full((m + 1, n + 1, size), _END, np.uint8)
+    m, n, size = len(target), len(produced), target.shape[1]
+    links = arrays.links(target, produced)
+    losses, drop, drops = _gaps(target, arrays.lost, 3, arrays.weak[target], arrays)
+    additions, bring, brings = _gaps(produced, arrays.added, 1, np.int32(8), arrays)
+    ranked = np.full((m + 1, n + 1, size), 8 * NEVER, np.int32)
+    cost = np.empty_like(ranked)
+    row_spare, spare = np.empty((n + 1, size), np.int32), np.empty(size, np.int32)
+    ranked[0, 0] = _END
     cost[0, 0] = 0
     for i in range(m + 1):
-        row = cost[i]
+        row = ranked[i]
         if i:
-            np.minimum(row, cost[i - 1] + losses[i - 1], out=row)
+            np.add(cost[i - 1], losses[i - 1], out=row)
             if n:
-                np.minimum(row[1:], cost[i - 1, :-1] + arrays.links(target[i - 1], produced), out=row[1:])
-            if i > 1:
-                pair = losses[i - 1] + losses[i - 2] - weak[i - 1] - 2 + _BLOCKED * ~drops[i - 1]
-                np.minimum(row, cost[i - 2] + pair, out=row)
-            step[i, 0] = row[0] & 7
-            row[0] &= -8
+                np.add(cost[i - 1, :-1], links[i - 1], out=row_spare[1:])
+                np.minimum(row[1:], row_spare[1:], out=row[1:])
+            if drops[i - 1]:
+                np.add(cost[i - 2], drop[i - 1], out=row_spare)
+                np.minimum(row, row_spare, out=row)
+            np.bitwise_and(row[0], -8, out=cost[i, 0])
         for j in range(1, n + 1):
             here = row[j]
-            np.minimum(here, row[j - 1] + additions[j - 1], out=here)
-            if j > 1:
-                pair = additions[j - 1] + additions[j - 2] - 8 + _BLOCKED * ~brings[j - 1]
-                np.minimum(here, row[j - 2] + pair, out=here)
-            np.bitwise_and(here, 7, out=step[i, j], casting="unsafe")
-            here &= -8
-    return _trace(step, m, n, size)
+            np.add(cost[i, j - 1], additions[j - 1], out=spare)
+            np.minimum(here, spare, out=here)
+            if brings[j - 1]:
+                np.add(cost[i, j - 2], bring[j - 1], out=spare)
+                np.minimum(here, spare, out=here)
+            np.bitwise_and(here, -8, out=cost[i, j])
+    return _trace(ranked, m, n, size)
 
 
-_BLOCKED = 4 * NEVER
-
-
-def _gaps(sounds: Ints, prices: Ints, arrays: _Arrays, rank: int) -> tuple[Ints, Any]:
-    """Cost of losing or adding each sound, and where it is a vowel straight after a consonant."""
+def _gaps(sounds: Ints, prices: Ints, rank: int, less: Any, arrays: _Arrays) -> tuple[Ints, Ints, list[bool]]:
+    """Cost of losing or adding each sound; of the two sounds up to it as one syllable; and where any pair has such two."""
     import numpy as np
 
-    out = prices[sounds] + rank
+    one = prices[sounds] + rank
     vowel = arrays.vowel[sounds]
     if len(sounds):
-        out[-1] -= 8 * ~vowel[-1]
-    drops = np.zeros_like(vowel)
-    drops[1:] = vowel[1:] & ~vowel[:-1]
-    return out, drops
+        one[-1] -= 8 * ~vowel[-1]
+    ends = np.zeros_like(vowel)
+    ends[1:] = vowel[1:] & ~vowel[:-1]
+    both = one - less
+    both[1:] += one[:-1] - rank + 1
+    both[~ends] = 4 * NEVER
+    return one, both, ends.any(axis=1).tolist()
 
 
-def _trace(step: Any, m: int, n: int, size: int) -> Any:
+def _trace(ranked: Ints, m: int, n: int, size: int) -> Any:
+    """Walk every pair back from its last cell; where a walk has ended nothing more is added to its code."""
     import numpy as np
 
-    up, left = np.array([1, 0, 0, 1, 2, 0]), np.array([1, 1, 2, 0, 0, 0])
-    flat = step.reshape(-1)
-    pairs = np.arange(size)
-    i, j = np.full(size, m), np.full(size, n)
+    back = np.array([n + 2, 1, 2, n + 1, 2 * n + 2, 0]) * size
+    times, plus = np.array([6, 6, 6, 6, 6, 1]), np.array([1, 2, 3, 4, 5, 0])
+    flat = ranked.reshape(-1)
+    cell = np.arange((m + 1) * (n + 1) * size - size, (m + 1) * (n + 1) * size)
     code = np.zeros(size, np.int64)
     for _ in range(m + n):
-        taken = flat[(i * (n + 1) + j) * size + pairs]
-        if (taken == _END).all():
+        rank = flat.take(cell) & 7
+        code *= times.take(rank)
+        code += plus.take(rank)
+        cell -= back.take(rank)
+        if cell[0] < size and cell.max() < size:
             break
-        code = np.where(taken == _END, code, code * 6 + taken + 1)
-        i -= up[taken]
-        j -= left[taken]
     return code
 
 

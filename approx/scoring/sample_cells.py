@@ -82,7 +82,7 @@ class CellReader:
         if self.notation == "ipa" and text not in rules.words and len(text) <= LONGEST:
             plain = plain_reader(language)(text)
             if plain is not None:
-                return Cell((self.kept(plain),))
+                return Cell((plain,))
         cell = self._marked(clean(text), language)
         return cell if visible(text) == text else replace(cell, notes=(*cell.notes, UNSEEN))
 

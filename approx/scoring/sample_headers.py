@@ -94,7 +94,7 @@ class _Search:
             self.layout.renamed.append((self.names[at], column, why))
 
     def take_either(self) -> None:
-        """A heading such as "target" is the word if the IPA has a column, the IPA if the word has; else see the cells."""
+        """A heading such as "target" is the word if the IPA has a column, the IPA if the word has; else see cells."""
         where = next((at for at in self.free if self.keys[at] in sheet_rules().either), None)
         if where is None or {"target_word", "target_ipa"} <= self.layout.at.keys():
             return

@@ -1,0 +1,73 @@
+"""What reading a text gives back: its words, what was changed (once a kind), what is wrong (and where)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from approx.ipa.word import Word
+from approx.problems import Problem
+
+_SHOWN = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One kind of change made while reading: what was typed, what it was read as, why, how often.
+
+    Where both are the same, the symbol was kept and `why` says what else may have been meant.
+    """
+
+    typed: str
+    read: str
+    why: str
+    times: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What was typed and what was read: words, changes (one a kind) and problems.
+
+    No words: nothing was said, or nothing could be read.
+    """
+
+    typed: str
+    words: tuple[Word, ...]
+    changes: tuple[Change, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    omitted: bool = False
+    """True where the whole text says that the word was left off."""
+
+    @property
+    def ipa(self) -> str:
+        """The words in canonical text, a blank between them."""
+        return " ".join(word.ipa for word in self.words)
+
+
+class Notes:
+    """Changes and problems while one text is read; `columns` has the typed column of each character."""
+
+    def __init__(self, typed: str, columns: Sequence[int]) -> None:
+        self.columns = columns
+        self.shown = typed.strip() if len(typed.strip()) <= _SHOWN else typed.strip()[:_SHOWN] + "…"
+        self.counts: dict[tuple[str, str, str], int] = {}
+        self.problems: list[Problem] = []
+
+    def changed(self, typed: str, read_as: str, why: str) -> None:
+        """One change more of its kind."""
+        key = (typed, read_as, why)
+        self.counts[key] = self.counts.get(key, 0) + 1
+
+    def wrong(self, code: str, symbol: str, at: int, said: str, hint: str) -> None:
+        """A problem with the symbol at character `at`; `said` ends the sentence that the symbol begins."""
+        points = " ".join(f"U+{ord(char):04X}" for char in symbol)
+        name = f"'{symbol}' {points}" if len(symbol) == 1 else f"'{symbol}'"
+        where = f" in '{self.shown}'" if symbol != self.shown else ""
+        message = f"{name}{where} {said}"
+        column = self.columns[at] if at < len(self.columns) else None
+        self.problems.append(Problem(f"ipa.{code}", message, hint, column=column, symbol=symbol))
+
+    @property
+    def changes(self) -> tuple[Change, ...]:
+        """Every kind of change once, in the order first met."""
+        return tuple(Change(*key, times) for key, times in self.counts.items())
