@@ -18,9 +18,9 @@ UNIDENTIFIED = frozenset({UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINT
 """All of them: no sound of a language, and never certain."""
 
 _JOINED = frozenset(
-    "tʃ dʒ ts dz pf aɪ aʊ ɔɪ eɪ oʊ ai ei oi au ou eu ui iu ɔi ʌɪ oɪ ɑɪ ɑʊ æʊ əʊ eʊ".split()  # noqa: SIM905
+    "tʃ dʒ aɪ aʊ ɔɪ eɪ oʊ ai ei oi au ou eu ui iu ɔi ʌɪ oɪ ɑɪ ɑʊ æʊ əʊ eʊ".split()  # noqa: SIM905
 )
-"""Two sounds that some language of ours would read as one; a test holds it to the language files."""
+"""Two sounds that English or Spanish would read as one; a test holds it to the language files."""
 _JOINED_RHOTIC = frozenset({"əɹ", "ɜɹ"})
 """The same, but only where no vowel follows."""
 

@@ -1,0 +1,98 @@
+"""Chances: the places in an adult form where each process could have happened (`rules/chances.toml`)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
+from typing import Any
+
+from approx.datafiles import read_toml, rules_path
+from approx.ipa.features import is_nucleus
+from approx.ipa.word import Word
+from approx.processes.apply import match_at
+from approx.processes.form import form_of
+from approx.processes.notation import Change, parse
+
+
+@dataclass(frozen=True, slots=True)
+class ChanceOptions:
+    """The switches of `rules/chances.toml`; every one is in the signature."""
+
+    lost_sounds: str = "count"
+    weak_syllables: str = "all"
+    least_chances: int = 4
+    active_percent: float = 20.0
+    frequent_percent: float = 40.0
+
+    @property
+    def signature(self) -> str:
+        return (
+            f"lost:{self.lost_sounds}|weak:{self.weak_syllables}|least:{self.least_chances}"
+            f"|active:{self.active_percent:g}|frequent:{self.frequent_percent:g}"
+        )
+
+
+@cache
+def _table() -> dict[str, Any]:
+    return read_toml(rules_path("chances.toml"))
+
+
+def default_options(**changes: Any) -> ChanceOptions:
+    """The defaults of the data file, with changes by name."""
+    return replace(ChanceOptions(**_table()["options"]), **changes)
+
+
+@cache
+def _places() -> dict[str, tuple[str, tuple[Change, ...]]]:
+    table: dict[str, Any] = _table()["chances"]
+    return {name: (row["per"], tuple(_pattern(text) for text in row["where"])) for name, row in table.items()}
+
+
+def _pattern(text: str) -> Change:
+    focus, slash, context = text.partition("/")
+    return parse(f"{focus.strip()} -> ∅{' / ' + context.strip() if slash else ''}")
+
+
+@lru_cache(maxsize=65536)
+def chances(word: Word, weak_syllables: str = "all") -> dict[str, tuple[tuple[int, ...], ...]]:
+    """Process -> its chances in this adult form, each a tuple of the sounds it stands on (0-based)."""
+    form = form_of(word)
+    out: dict[str, tuple[tuple[int, ...], ...]] = {}
+    for process, (per, patterns) in _places().items():
+        if per == "cluster":
+            found = clusters(word)
+        elif per == "syllable":
+            found = weak(word, weak_syllables)
+        else:
+            at = sorted({at for change in patterns for at in range(len(word.phones)) if match_at(change, form, at) is not None})
+            found = tuple((place,) for place in at)
+            if per == "word" and found:
+                found = (tuple(at),)
+        if found:
+            out[process] = found
+    return out
+
+
+def clusters(word: Word) -> tuple[tuple[int, ...], ...]:
+    """Runs of two or more consonants between vowels or at an edge; across a syllable break too (conventions 2)."""
+    runs: list[tuple[int, ...]] = []
+    run: list[int] = []
+    for at, phone in enumerate((*word.phones, "a")):
+        if is_nucleus(phone):
+            if len(run) > 1:
+                runs.append(tuple(run))
+            run = []
+        else:
+            run.append(at)
+    return tuple(runs)
+
+
+def weak(word: Word, which: str = "all") -> tuple[tuple[int, ...], ...]:
+    """The vowel of each unstressed syllable; of those before the last stressed one only, if asked."""
+    last = max((number for number, degree in enumerate(word.stress) if degree), default=0)
+    out: list[tuple[int, ...]] = []
+    spans = zip(word.starts, (*word.starts[1:], len(word.phones)), word.stress)
+    for number, (start, end, degree) in enumerate(spans):
+        if degree == 0 and (which == "all" or number < last):
+            out.append(tuple(at for at in range(start, end) if is_nucleus(word.phones[at])))
+    return tuple(out)
