@@ -49,8 +49,8 @@ def test_a_good_file_gives_no_line(tmp_path: Path) -> None:
 FAULTS = {
     "unknown feature": (("f -> p", "[+lips] -> p"), 2, "rules.notation", "'+lips' is not a feature"),
     "unknown sound": (("f -> p", "f -> @"), 2, "rules.notation", "neither a sound nor a class"),
-    "two sounds in one": (("f -> p / # _", "sp -> f"), 2, "rules.never", "'sp' is two sounds"),
-    "affricate untied": (("f -> p / # _", "tʃ -> t"), 2, "rules.never", "'tʃ' is two sounds"),
+    "two sounds in one": (("f -> p / # _", "sp -> f"), 2, "rules.notation", "'sp' is neither a sound"),
+    "affricate untied": (("f -> p / # _", "tʃ -> t"), 2, "rules.notation", "'tʃ' is neither a sound"),
     "missing source": (('source   = "common practice, no source"\n', ""), 2, "rules.missing", "no source"),
     "blank source": (('"common practice, no source"', '"  "'), 2, "rules.value", "source must be"),
     "failing example": (('["fæn", "pæn"]', '["fæn", "tæn"]'), 8, "rules.example", "fæn -> tæn does not hold: pæn came"),

@@ -18,34 +18,23 @@ from approx.processes.ruleset import load
 
 FILE = Path(__file__).parent / "data" / "process_examples.csv"
 DEEPEST = 4
-OTHER_NAMES = {
-    "derhotacization": "vocalization",
-    "diphthong reduction": "vowel change",
-    **{
-        f"vowel {kind}": "vowel change"
-        for kind in ("neutralization", "backing", "fronting", "lowering", "raising", "tensing", "laxing")
-    },
-}
-"""Names of the examples that are kinds of one of our processes."""
-NO_SINGLE_NAME = {
-    "distortion": "found by the marks on a sound, not by a rule",
-    "gliding of fricatives": "a name of its own (measures, section 8); no process of ours yet",
-    "liquid assimilation": "no process of ours",
-    "liquid simplification": "no process of ours",
-    "interdental lisp": "a distortion",
-    "lateral lisp": "a distortion",
-}
+OTHER_NAMES = {"derhotacization": "vocalization"}
+"""Names of the examples for a kind of one of our processes (conventions, 8)."""
 FEWER_NAMES_THAN_CHANGES = {
     ("ˈbɑtəl", "ˈbɑdɑ"): "a vowel repeated, l left off, t voiced: only reduplication is named",
     ("θæŋk", "ɡæŋk"): "stopping and voicing beside the velar assimilation that is named",
-    ("ˈfwente", "ˈfente"): "w is a consonant here: cluster reduction by our conventions",
-    ("ˈfweɡo", "ˈfeɡo"): "w is a consonant here: cluster reduction by our conventions",
 }
 WITHOUT_A_RULE = {
-    ("dæd", "ˈdædæ"), ("ɡoʊ", "ˈɡoʊɡoʊ"), ("mi", "ˈmimi"), ("maɪ", "ˈmaɪmi"), ("sɪp", "ʃɪp"), ("pɛɹ", "pɛʊ"),
-    ("dɪɹ", "dɪo"), ("kɑɹ", "kɔ"), ("noʊz", "noʊn"), ("læm", "næm"), ("mus", "mun"), ("ˈkændi", "ˈnændi"),
-    ("ˈkændi", "ˈnæni"), ("ˈfɪʃɪŋ", "ˈfɪʔɪŋ"), ("lɪp", "ʔɪp"), ("læst", "læθ"), ("smoʊk", "foʊk"), ("mun", "min"),
-}  # fmt: skip
+    ("dæd", "ˈdædæ"): "reduplication of a closed word",
+    ("maɪ", "ˈmaɪmi"): "diminutization that repeats the consonant",
+    ("ˈjɛloʊ", "ˈlɛloʊ"): "liquid assimilation is no process of ours",
+    ("læst", "læθ"): "coalescence at the end of a word",
+    ("kɑɹ", "kɔ"): "the vowel takes the rounding of the lost ɹ",
+    ("mun", "min"): "a back vowel fronted",
+    ("sʌn", "s̪ʌn"): "a mark on the sound, found without a rule",
+    ("zu", "z̪u"): "a mark on the sound, found without a rule",
+    ("bʌs", "bʌs̪"): "a mark on the sound, found without a rule",
+}
 """Rows no rule reached when this was written. A row that a new rule reaches may be taken out; none may be added."""
 
 Row = dict[str, str]
@@ -57,14 +46,15 @@ def rows() -> list[tuple[int, Row]]:
 
 
 def names(row: Row) -> list[str]:
-    plain = [re.sub(r"\s*\(.*?\)", "", name).strip() for name in row["processes"].split(";")]
-    return [OTHER_NAMES.get(name, name) for name in plain]
+    """The processes of a row, without what stands in brackets (direction, kind)."""
+    return [re.sub(r"\s*\(.*?\)", "", name).strip() for name in row["processes"].split(";")]
 
 
 def rules_of(row: Row) -> list[Rule]:
     """Rules of the processes a row names, by our name or a synonym."""
     ruleset = load()
-    wanted = {process.name for process in map(ruleset.process, names(row)) if process is not None}
+    ours = [OTHER_NAMES.get(name, name) for name in names(row)]
+    wanted = {process.name for process in map(ruleset.process, ours) if process is not None}
     primary = row["language"].split("-")[0]
     return [rule for rule in ruleset.rules if rule.process in wanted and rule.language in ("", primary)]
 
@@ -84,9 +74,7 @@ def steps_needed(row: Row) -> int | None:
 
 def excused(row: Row) -> bool:
     pair = (row["target_ipa"], row["produced_ipa"])
-    return (
-        pair in FEWER_NAMES_THAN_CHANGES or pair in WITHOUT_A_RULE or any(name in NO_SINGLE_NAME for name in names(row))
-    )
+    return pair in FEWER_NAMES_THAN_CHANGES or pair in WITHOUT_A_RULE
 
 
 def test_every_row_can_be_read_and_has_its_source() -> None:
@@ -122,10 +110,9 @@ def test_examples_cover_the_processes_that_children_use_most() -> None:
         reduplication; diminutization; epenthesis; metathesis; coalescence; stopping; deaffrication; affrication;
         velar fronting; palatal fronting; backing; gliding; vocalization; denasalization; labialization;
         alveolarization; glottal replacement; prevocalic voicing; final devoicing; labial assimilation;
-        alveolar assimilation; velar assimilation; nasal assimilation; vowel change"""
+        alveolar assimilation; velar assimilation; nasal assimilation; vowel raising; vowel lowering"""
     assert {" ".join(name.split()) for name in common.split(";")} - known == set()
 
 
 def test_excuses_stay_few() -> None:
-    assert len(WITHOUT_A_RULE) <= 18
-    assert len([row for _, row in rows() if excused(row)]) <= 37
+    assert len([row for _, row in rows() if excused(row)]) <= 11

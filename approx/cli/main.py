@@ -112,6 +112,65 @@ def doctor(rules: Rules = None, as_json: Json = False) -> None:
     _end(check(rules, as_json))
 
 
+Language = Annotated[str, typer.Option(help="Language tag (en-US, es-MX).")]
+Notation = Annotated[str, typer.Option(help="How forms are typed: ipa or x-sampa.")]
+By = Annotated[str, typer.Option("--by", help="Columns to group by, commas between.")]
+
+
+@app.command()
+def explain(
+    target: Annotated[str, typer.Argument(help="Adult form in IPA.")],
+    produced: Annotated[str, typer.Argument(help="What the child said, in IPA.")],
+    language: Language = "en-US",
+    notation: Notation = "ipa",
+    rules: Rules = None,
+    as_json: Json = False,
+) -> None:
+    """The processes that lead from an adult form to what the child said."""
+    from approx.cli.pair_commands import explain as run
+
+    _end(run(target, produced, language, notation, rules, as_json))
+
+
+@app.command()
+def align(
+    target: Annotated[str, typer.Argument(help="Adult form in IPA.")],
+    produced: Annotated[str, typer.Argument(help="What the child said, in IPA.")],
+    language: Language = "en-US",
+    notation: Notation = "ipa",
+    as_json: Json = False,
+) -> None:
+    """Which sound of a production stands for which sound of its target."""
+    from approx.cli.pair_commands import align as run
+
+    _end(run(target, produced, language, notation, as_json))
+
+
+@app.command()
+def processes(
+    file: Annotated[str, typer.Argument(help='A sample (CSV, TSV, XLSX); "-" is stdin.')],
+    language: Language = "en-US",
+    by: By = "child,session_date",
+    tokens: Annotated[bool, typer.Option("--tokens", help="One line a token.")] = False,
+    lost_sounds: Annotated[str, typer.Option(help="Sounds left off as chances: count or drop.")] = "count",
+    weak_syllables: Annotated[str, typer.Option(help='all, or "pretonic and medial".')] = "all",
+    least_chances: Annotated[int, typer.Option(min=1, help="Fewer: not enough chances.")] = 4,
+    active_percent: Annotated[float, typer.Option(min=0, max=100, help="Active from this percentage.")] = 20.0,
+    frequent_percent: Annotated[float, typer.Option(min=0, max=100, help="Frequent from this percentage.")] = 40.0,
+    rules: Rules = None,
+    as_json: Json = False,
+) -> None:
+    """What changes in a sample, on how many chances, in which words."""
+    from approx.cli.processes_command import processes as run
+    from approx.processes.chances import ChanceOptions
+
+    if lost_sounds not in ("count", "drop") or weak_syllables not in ("all", "pretonic and medial"):
+        print("--lost-sounds: count or drop; --weak-syllables: all or 'pretonic and medial'", file=sys.stderr)
+        _end(WRONG_USE)
+    options = ChanceOptions(lost_sounds, weak_syllables, least_chances, active_percent, frequent_percent)
+    _end(run(file, language, by, options, rules, tokens, as_json))
+
+
 @app.command()
 def version() -> None:
     """Print the version."""

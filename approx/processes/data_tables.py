@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -95,7 +96,7 @@ def tsv_faults(path: Path, shape: Shape, processes: frozenset[str] = frozenset()
     key_at = [header.index(column) for column in shape.key]
     ipa_at = [header.index(column) for column in shape.ipa]
     seen: dict[tuple[str, ...], int] = {}
-    norms = path.parent.name == "norms"
+    norms, symbols = path.parent.name == "norms", path.parent.name == "ipa"
     for line, cells in rows[1:]:
         if len(cells) != len(header):
             yield fault(
@@ -110,16 +111,20 @@ def tsv_faults(path: Path, shape: Shape, processes: frozenset[str] = frozenset()
             said = " ".join(filter(None, key))
             yield fault("data.twice", f"'{said}' is written twice", f"the first is on line {seen[key]}", line=line)
         for at in ipa_at:
-            yield from (problem.at(str(path), line) for problem in ipa_faults(cells[at], shape.language))
+            yield from (problem.at(str(path), line) for problem in ipa_faults(cells[at], shape.language, symbols))
         if norms:
             for message, hint in _norm_faults(dict(zip(header, cells, strict=True)), processes):
                 yield fault("data.norm", message, hint, line=line)
 
 
-def ipa_faults(cell: str, language: str) -> Iterator[Problem]:
-    """What cannot be read in a cell of IPA. An empty cell, a dash and a mark alone are no forms and pass."""
+def ipa_faults(cell: str, language: str, symbols: bool = False) -> Iterator[Problem]:
+    """What cannot be read in a cell of IPA. An empty cell and a dash are no forms and pass.
+
+    `symbols`: the cell holds one symbol, which may be a mark that only means something beside a sound.
+    """
     for form in cell.split("|"):
-        if not form or form == "-" or form in ft.marks() or form == "͡":
+        lone_mark = symbols and not any(unicodedata.category(char) in ("Ll", "Lo", "Lu") for char in form)
+        if form in ("", "-") or lone_mark:
             continue
         for problem in read(form, language).problems:
             yield Problem("data.ipa", problem.message, problem.hint, symbol=problem.symbol)

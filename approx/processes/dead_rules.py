@@ -11,9 +11,6 @@ from approx.processes.notation import Change, Item
 def never_applies(change: Change) -> str | None:
     """Why a change could not happen in any word, or None if it could."""
     for item in (*change.focus, *change.left, *change.right, *change.result):
-        together = next(filter(_two_sounds, _named(item)), None)
-        if together:
-            return f"'{together}' is two sounds; set sounds apart by blanks, or tie them as in t͡ʃ"
         if item.kind in ("sound", "class", "set", "bundle") and not any(map(item.fits, _sounds(item))):
             return f"no sound is '{item.text}'"
         if {(what, not wanted) for what, wanted in item.stress} & {*item.stress}:
@@ -29,20 +26,9 @@ def never_applies(change: Change) -> str | None:
     return "it changes nothing" if same else None
 
 
-def _named(item: Item) -> tuple[str, ...]:
-    """The sounds an item spells out."""
-    return item.sounds or ((item.text,) if item.kind == "sound" else ())
-
-
-def _two_sounds(text: str) -> bool:
-    """True for two symbols in one word that no diphthong joins (sp, tʃ): no sound of a word is ever both."""
-    first, second = ft.halves(text)
-    return first != second and not (ft.is_vowel(first) and ft.is_vowel(second))
-
-
 def _sounds(item: Item) -> Iterator[str]:
-    """Sounds an item could stand for: its own, and every one of the feature table."""
-    yield from _named(item)
+    """Sounds an item could stand for: those it spells out, and every one of the feature table."""
+    yield from item.sounds or ((item.text,) if item.kind == "sound" else ())
     yield from ft.bases()
 
 

@@ -16,8 +16,9 @@ from approx.ipa import Word, read
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL
 from approx.problems import Problem
 from approx.scoring.sample_dates import mangled
-from approx.scoring.sample_plain import plain_reader
 from approx.scoring.sample_rules import UNSEEN, clean, sheet_rules, visible
+
+_UNIDENTIFIED = frozenset((UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL))
 
 LEFT_OFF = Word((), (), ())
 """The production of a word that was left off as a whole: no sounds."""
@@ -78,11 +79,6 @@ class CellReader:
         return cell
 
     def _production(self, text: str, language: str) -> Cell:
-        rules = sheet_rules()
-        if self.notation == "ipa" and text not in rules.words and len(text) <= LONGEST:
-            plain = plain_reader(language)(text)
-            if plain is not None:
-                return Cell((plain,))
         cell = self._marked(clean(text), language)
         return cell if visible(text) == text else replace(cell, notes=(*cell.notes, UNSEEN))
 
@@ -117,7 +113,6 @@ class CellReader:
 
     def _split(self, body: str, language: str, notes: list[Note]) -> list[str]:
         """The attempts in a cell as texts; the cell itself if there is one."""
-        body = _unquoted(body, notes)
         if _ONLY_BRACKETS.fullmatch(body):
             pieces = _IN_BRACKETS.findall(body)
         elif self.notation == "ipa" and _ONLY_SLASHES.fullmatch(body):
@@ -187,16 +182,7 @@ def joined(words: tuple[Word, ...]) -> Word:
 
 def not_understood(word: Word) -> bool:
     """True if some of the word was not identified: C, V, or a stretch. `*` was heard, it only has no symbol."""
-    return any(phone in (UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL) for phone in word.phones)
-
-
-def _unquoted(body: str, notes: list[Note]) -> str:
-    """Without the curly quotation marks a word processor put around a form."""
-    for left, right in ("“”", "„“", "«»", "‹›"):
-        if len(body) > 2 and body[0] == left and body[-1] == right:
-            notes.append((left + right, "", "quotation marks around a form"))
-            return body[1:-1].strip()
-    return body
+    return not _UNIDENTIFIED.isdisjoint(word.phones)
 
 
 def _repaired(body: str) -> str:

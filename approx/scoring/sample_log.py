@@ -43,7 +43,7 @@ class Log:
         found = list(self._problems)
         for code, (first, rows) in self._further.items():
             distinct = sorted(set(rows))
-            message = f"{len(distinct)} more rows with a problem of this kind [{code}]: {', '.join(_ranges(distinct))}"
+            message = f"{len(distinct)} more rows with a problem of this kind [{code}]: {', '.join(row_ranges(distinct))}"
             found.append(replace(first.at(self.file), message=message, column=None, symbol=""))
         return tuple(sorted(found, key=lambda problem: problem.line or 0))
 
@@ -58,7 +58,7 @@ def _printable(text: str) -> str:
     return "".join(char if char.isprintable() else char.encode("unicode_escape").decode() for char in text)
 
 
-def _ranges(rows: Sequence[int]) -> Iterator[str]:
+def row_ranges(rows: Sequence[int]) -> Iterator[str]:
     """Rows in order as 3, 5-9, 12."""
     start = last = rows[0]
     for row in (*rows[1:], -1):

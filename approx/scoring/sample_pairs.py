@@ -157,8 +157,6 @@ def _pair(aim: Aim, said: Word | None) -> Pair:
     """What kind of token an attempt is. Wholly not understood comes before no gloss, which comes before partly."""
     kind: Kind = "scored"
     reason = ""
-    if aim.target is not None and not aim.reason and said is not None and said.phones and not said.doubtful:
-        return Pair(aim.gloss, aim.target, said, kind, aim.language)  # nothing unknown in it: unknown is doubtful
     if said is None or (not said.phones and aim.target is None):
         said, kind = None, "no response"
     elif said.phones and set(said.phones) == {UNINTELLIGIBLE}:

@@ -9,7 +9,7 @@ from approx.problems import Problem
 from approx.scoring.sample_guard import unguarded
 from approx.scoring.sample_headers import lay_out
 from approx.scoring.sample_labels import Labels
-from approx.scoring.sample_log import Log
+from approx.scoring.sample_log import Log, row_ranges
 from approx.scoring.sample_pairs import AIM_COLUMNS, Aim, LookUp, Noted, PairReader
 from approx.scoring.sample_table import Table
 from approx.scoring.sample_token import Pair
@@ -102,7 +102,8 @@ class SampleReader:
             else:
                 self.blank += 1
         if self.refused:
-            message = f"{len(self.refused)} rows are not read for want of a column of productions"
+            rows = ", ".join(row_ranges(self.refused))
+            message = f"not read for want of a column of productions: {len(self.refused)} rows ({rows})"
             self.log.wrong(Problem("sample.header", message, "", line=self.refused[0]))
 
     def _announce(self) -> None:

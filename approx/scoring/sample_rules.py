@@ -16,10 +16,7 @@ _INVISIBLE = dict.fromkeys(map(ord, "\u200b\u200c\u200d\u2060\ufeff\u00ad"))
 
 @dataclass(frozen=True, slots=True)
 class SheetRules:
-    """Synonyms by their plain form (letters and digits only, no case); marks as whole cells without case.
-
-    `words` has all marks together: a cell that is none of them may be a form.
-    """
+    """Synonyms by their plain form (letters and digits only, no case); marks as whole cells without case."""
 
     headings: dict[str, str]
     weak: dict[str, frozenset[str]]
@@ -31,7 +28,6 @@ class SheetRules:
     unintelligible: frozenset[str]
     remark: frozenset[str]
     no_gloss: frozenset[str]
-    words: frozenset[str]
     months: dict[str, int]
 
 
@@ -48,7 +44,6 @@ def sheet_rules() -> SheetRules:
         contexts=_turned(table["context"]),
         languages=_turned(table["languages"]),
         months={**{name[:3]: at for name, at in reversed(months.items())}, **months},
-        words=frozenset().union(*cells.values()),
         **cells,
     )
 
