@@ -47,7 +47,7 @@ def run(request: Request) -> int:
     suggester = Suggester(profile, options)
     found = [*problems, *suggester.rules.problems]
     if request.rules is not None:
-        from approx.processes.doctor import examples_hold
+        from approx.processes.proofs import examples_hold
 
         found += examples_hold(suggester.rules)
     if exit_code(found) != FINE:

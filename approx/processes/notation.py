@@ -167,6 +167,8 @@ def _checked(change: Change, text: str) -> Change:
             raise NotationError(f"the two sets in '{text}' are not of one length")
         if item.kind == "bundle" and not item.name and at_focus is None:
             raise NotationError(f"'{item.text}' in '{text}' has no sound to change")
+    if change.of_syllables and any(item.kind == "syllable" and not item.name for item in change.result):
+        raise NotationError(f"a syllable written in '{text}' needs its number, such as σ1")
     if change.of_syllables and any(i.kind not in ("syllable", "cut") for i in (*change.focus, *change.result)):
         raise NotationError(f"'{text}' mixes syllables and sounds in what changes")
     return change

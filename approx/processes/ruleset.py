@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ from approx.datafiles import data_hash, rules_path
 from approx.problems import Problem
 from approx.processes.notation import NotationError, parse
 from approx.processes.rule import Process, Rule
+from approx.processes.rule_keys import wrong_kinds
 
 _KEYS = {"id", "process", "change", "cost", "order", "source", "examples", "kind", "atypical", "uses", "language", "remark"}
 _NEEDED = ("id", "process", "change", "cost", "source", "examples")
@@ -75,7 +77,7 @@ def load(own: Path | None = None) -> RuleSet:
 def _read_processes(problems: list[Problem]) -> list[Process]:
     path = rules_path("processes.toml")
     text = path.read_text(encoding="utf-8")
-    lines = _lines_of(text, "[[process]]")
+    lines = _lines_of(text, "process")
     out = []
     for table, line in zip(tomllib.loads(text)["process"], lines):
         out.append(
@@ -88,7 +90,8 @@ def _read_processes(problems: list[Problem]) -> list[Process]:
 
 
 def _lines_of(text: str, header: str) -> list[int]:
-    return [number for number, line in enumerate(text.splitlines(), 1) if line.strip() == header]
+    """Lines of the `[[header]]`s, with blanks or a remark on them as TOML allows."""
+    return [n for n, line in enumerate(text.splitlines(), 1) if re.match(rf"\s*\[\[\s*{header}\s*\]\]", line)]
 
 
 def read_rules(path: Path, processes: Iterable[str], problems: list[Problem]) -> list[Rule]:
@@ -104,25 +107,31 @@ def read_rules(path: Path, processes: Iterable[str], problems: list[Problem]) ->
         return []
     except tomllib.TOMLDecodeError as error:
         hint = "see rules/README.md for how a rule is written"
-        problems.append(Problem("rules.syntax", f"not valid TOML: {error}", hint, str(path)))
+        said, _, place = str(error).partition(" (at line ")
+        line, column = map(int, re.findall(r"\d+", place)) if place[:1].isdigit() else (1, None)
+        problems.append(Problem("rules.syntax", f"not valid TOML: {said}", hint, str(path), line, column))
         return []
     rows = table.get("rule", [])
     if not isinstance(rows, list) or not rows:
-        problems.append(Problem("rules.empty", "no [[rule]] in this file", "see rules/README.md", str(path)))
+        problems.append(Problem("rules.empty", "no [[rule]] in this file", "see rules/README.md", str(path), 1))
         return []
-    lines = _lines_of(text, "[[rule]]") or [1] * len(rows)
+    lines = _lines_of(text, "rule") or [1] * len(rows)
     checked = (_rule(row, str(path), line, frozenset(processes), problems) for row, line in zip(rows, lines))
     return [rule for rule in checked if rule is not None]
 
 
-def _rule(row: dict[str, Any], file: str, line: int, names: frozenset[str], problems: list[Problem]) -> Rule | None:
+def _rule(row: Any, file: str, line: int, names: frozenset[str], problems: list[Problem]) -> Rule | None:
     before = len(problems)
-    name = str(row.get("id", "without id"))
+    name = str(row.get("id", "without id")) if isinstance(row, dict) else "without id"
 
     def wrong(code: str, message: str, hint: str) -> None:
         problems.append(Problem(f"rules.{code}", f"rule '{name}': {message}", hint, file, line))
 
-    for key in row.keys() - _KEYS:
+    for key, wanted in wrong_kinds(row):
+        wrong("value", f"{key} must be {wanted}", "see rules/README.md")
+    if len(problems) > before:
+        return None
+    for key in sorted(row.keys() - _KEYS):
         wrong("key", f"'{key}' is not known", "keys: " + ", ".join(sorted(_KEYS)))
     missing = [key for key in _NEEDED if row.get(key) in (None, "", [])]
     if missing:

@@ -16,7 +16,7 @@ from approx.ipa import Word, read
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL
 from approx.problems import Problem
 from approx.scoring.sample_dates import mangled
-from approx.scoring.sample_rules import UNSEEN, clean, sheet_rules, visible
+from approx.scoring.sample_rules import UNSEEN, clean, composed, sheet_rules, visible
 
 _UNIDENTIFIED = frozenset((UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL))
 
@@ -30,6 +30,7 @@ _SEPARATORS = {
     "ipa": re.compile(r"\s*(?:->|=>|[;>→/\r\n]|,(?=[\s\"'ˈˌ’]))\s*|\s+[,~]\s+"),
     "x-sampa": re.compile(r"\s*(?:[→\r\n]|[;,]\s)\s*|\s+(?:->|[/>,;])\s+"),  # / > ; are symbols of X-SAMPA
 }
+_ONE_FORM = re.compile(r"[^\s\d/\[\],;>→~×#\\ÃÂÉÊËÌÍÎÏÅÐ]+")  # no separator, no number, nothing misread
 _IN_BRACKETS = re.compile(r"\[([^\[\]]*)\]")
 _ONLY_BRACKETS = re.compile(r"\[[^\[\]]*\](?:[\s,;>/→]*\[[^\[\]]*\])*")
 _IN_SLASHES = re.compile(r"/([^/]*[^/\s][^/]*)/")
@@ -79,13 +80,12 @@ class CellReader:
         return cell
 
     def _production(self, text: str, language: str) -> Cell:
-        cell = self._marked(clean(text), language)
-        return cell if visible(text) == text else replace(cell, notes=(*cell.notes, UNSEEN))
+        seen = visible(text)
+        cell = self._marked(composed(seen), language) if seen else SILENT
+        return cell if seen == text else replace(cell, notes=(*cell.notes, UNSEEN))
 
     def _marked(self, body: str, language: str) -> Cell:
         rules, small = sheet_rules(), body.casefold()
-        if not body:
-            return SILENT
         if small in rules.no_response or body in rules.no_response_in_capitals:
             return Cell((None,), ((body, "", "a mark for no response"),))
         if small in rules.remark:
@@ -97,19 +97,19 @@ class CellReader:
         if len(body) > LONGEST:
             message = f"a cell of {len(body)} characters holds no form"
             return Cell(problems=(Problem("sample.long", message, "is a quotation mark missing?", symbol=body[:20]),))
-        if what := mangled(body):
-            hint = "format the column as text before typing"
-            return Cell(problems=(Problem("sample.mangled", f"'{body}' is {what}", hint, symbol=body),))
         notes: list[Note] = []
-        repaired = _repaired(body)
-        if repaired != body:
-            notes.append((body, repaired, "UTF-8 text that was opened as Windows-1252"))
-        pieces = self._split(repaired, language, notes)
         problems: list[Problem] = []
+        pieces = [body]
+        if not _ONE_FORM.fullmatch(body):
+            if what := mangled(body):
+                hint = "format the column as text before typing"
+                return Cell(problems=(Problem("sample.mangled", f"'{body}' is {what}", hint, symbol=body),))
+            repaired = _repaired(body)
+            if repaired != body:
+                notes.append((body, repaired, "UTF-8 text that was opened as Windows-1252"))
+            pieces = self._split(repaired, language, notes)
         words = [self._word(piece, language, notes, problems) for piece in pieces]
-        if problems:
-            return Cell((), tuple(notes), tuple(problems))
-        return Cell(tuple(words), tuple(notes))
+        return Cell(() if problems else tuple(words), tuple(notes), tuple(problems))
 
     def _split(self, body: str, language: str, notes: list[Note]) -> list[str]:
         """The attempts in a cell as texts; the cell itself if there is one."""

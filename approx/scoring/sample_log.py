@@ -43,7 +43,9 @@ class Log:
         found = list(self._problems)
         for code, (first, rows) in self._further.items():
             distinct = sorted(set(rows))
-            message = f"{len(distinct)} more rows with a problem of this kind [{code}]: {', '.join(row_ranges(distinct))}"
+            message = (
+                f"{len(distinct)} more rows with a problem of this kind [{code}]: {', '.join(row_ranges(distinct))}"
+            )
             found.append(replace(first.at(self.file), message=message, column=None, symbol=""))
         return tuple(sorted(found, key=lambda problem: problem.line or 0))
 

@@ -62,6 +62,11 @@ def visible(text: str) -> str:
     return (text if text.isascii() else text.translate(_INVISIBLE)).strip()
 
 
+def composed(text: str) -> str:
+    """The text with letters and their marks as single characters where there are such (NFC)."""
+    return unicodedata.normalize("NFC", text)
+
+
 def clean(text: str) -> str:
     """What is visible of a cell, composed (NFC), so that the same letters are the same text."""
-    return unicodedata.normalize("NFC", visible(text))
+    return composed(visible(text))
