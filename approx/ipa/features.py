@@ -8,6 +8,7 @@ imported (its constructor costs 750 ms), it is the oracle in the tests.
 from __future__ import annotations
 
 from functools import cache, lru_cache
+from unicodedata import normalize
 
 from approx.datafiles import read_toml, read_tsv, rules_path
 
@@ -100,7 +101,7 @@ def split(symbol: str) -> tuple[str, str]:
 @lru_cache(maxsize=65536)
 def _parts(symbol: str) -> tuple[str, str, str]:
     """Marks that stand before the sound, its longest base symbol, and what follows."""
-    symbol = symbol.replace("c\u0327", "\u00e7")  # one letter, however it is encoded
+    symbol = _decomposed(symbol)
     table, start = bases(), 0
     while start < len(symbol) and symbol[start] in BEFORE:
         start += 1
@@ -108,6 +109,11 @@ def _parts(symbol: str) -> tuple[str, str, str]:
         if symbol[start:end] in table:
             return symbol[:start], symbol[start:end], symbol[end:]
     return "", "", symbol
+
+
+def _decomposed(symbol: str) -> str:
+    """A letter and its marks as single characters; ç is a letter of its own."""
+    return normalize("NFD", symbol).replace("c\u0327", "\u00e7")
 
 
 @lru_cache(maxsize=65536)
@@ -127,13 +133,14 @@ def is_nucleus(symbol: str) -> bool:
 @lru_cache(maxsize=65536)
 def bare(symbol: str) -> tuple[str, str]:
     """The sound without any mark, and its marks; unlike `split`, a dental s is s and the mark. Tie bars stay."""
-    signs = marks()
+    signs, symbol = marks(), _decomposed(symbol)
     return "".join(c for c in symbol if c not in signs), "".join(c for c in symbol if c in signs)
 
 
 @lru_cache(maxsize=65536)
 def halves(symbol: str) -> tuple[str, str]:
     """The two vowels of a diphthong, each with its marks; a single vowel or a consonant twice."""
+    symbol = _decomposed(symbol)
     base, rest = split(symbol)
     start = next((at for at, char in enumerate(rest) if char not in marks()), None)
     if start is None or not is_vowel(base):

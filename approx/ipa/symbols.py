@@ -105,14 +105,13 @@ def _read_typed(typed: str, chars: str, notes: Notes, lang: Language, exact: boo
     left_off = [not token.strip("".join(OMISSIONS)) for _, token in tokens]
     if left_off and all(left_off):
         return Reading(typed, (), notes.changes, (), omitted=True)
-    reader, words = WordReader(notes, lang, exact), []
+    reader = WordReader(notes, lang, exact)
+    words: list[Word] = []
     for (start, token), nothing in zip(tokens, left_off, strict=True):
         if nothing:
             notes.changed(token, "", "a word left off")
             continue
-        word = reader.word(token, start)
-        if word:
-            words.append(word)
+        words += reader.read(token, start)
     reader.close()
     return Reading(typed, tuple(words), notes.changes, tuple(notes.problems))
 

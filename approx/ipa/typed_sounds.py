@@ -209,7 +209,7 @@ class TypedSounds:
         nuclei = [at for at, phone in enumerate(self.phones) if is_nucleus(phone)]
         first, last = (nuclei[0], nuclei[-1]) if nuclei else (len(self.phones), -1)
         for at, (one, other) in enumerate(pairwise(self.phones)):
-            if one + other in lang.doubtful and (at + 1 < first or at > last):
+            if one + other in lang.doubtful and (at < first or at + 1 > last):
                 changed(one + other, one + other, lang.doubtful[one + other])
                 self.doubtful |= {at, at + 1}
 

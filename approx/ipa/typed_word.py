@@ -68,18 +68,27 @@ class WordReader:
         self.alike = {} if exact else _lookalikes(lang.code.split("-")[0])
         self.open: list[int] = []
 
-    def word(self, token: str, offset: int) -> Word | None:
-        """The word in `token`, which starts at character `offset` of the text; None if it holds no sound."""
+    def read(self, token: str, offset: int) -> list[Word]:
+        """The word in `token`, which starts at character `offset` of the text, or the tries typed as one word."""
+        self.words: list[Word] = []
         if self._is_sheet_value(token, offset):
-            return None
+            return self.words
         self.sounds = TypedSounds(self.notes, self.lang)
         self.token, self.offset = token if self.exact else self._without_capital(token), offset
         at = 0
         while at < len(token):
             at += self._step(at)
+        self._finish_word(offset + at)
+        return self.words
+
+    def _finish_word(self, place: int) -> None:
+        """Keeps the word that ends before `place`, if it has a sound, and begins the next."""
         if self.sounds.start_omitted and not self.sounds.phones:
-            self.notes.changed(token, "", "a word left off")
-        return self.sounds.finish(offset + at, self.exact)
+            self.notes.changed(self.token, "", "a word left off")
+        word = self.sounds.finish(place, self.exact)
+        if word:
+            self.words.append(word)
+        self.sounds = TypedSounds(self.notes, self.lang)
 
     def close(self) -> None:
         """Names every parenthesis that is still open at the end of the text."""
@@ -250,6 +259,8 @@ class WordReader:
             elif char.isdigit():
                 hint = "a digit stands for no sound; 0 alone means left off"
         self.notes.wrong("symbol" if kind == "sign" else kind, char, place, _SAID[kind], hint)
+        if kind == "tries":
+            self._finish_word(place)
         if kind != "symbol":
             return
         if category in ("Mn", "Me", "Lm", "Sk"):

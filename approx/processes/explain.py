@@ -8,7 +8,7 @@ sounds), then each surviving sound against its own target (process conventions 1
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from approx.ipa import features as ft
@@ -24,6 +24,7 @@ from approx.processes.sound_changes import SoundChanges
 from approx.scoring.align import align, moved
 
 UNEXPLAINED = "unexplained"
+_SYLLABIC = "̩"
 _COST_UNEXPLAINED = 5.0
 _SPREAD = 0.45
 """Readings this much dearer than the best are still kept as other good readings."""
@@ -84,23 +85,28 @@ class Explainer:
         plain = [r for r in usable if r.change.focus and not r.change.of_syllables and not r.change.far]
         self.losing = [r for r in plain if r.shortens]
         self.whole = [r for r in usable if r.change.of_syllables and r.process != "reduplication"]
-        self.doubling = [r for r in usable if r.process == "reduplication" and r.change.of_syllables]
+        self.doubling = [r for r in usable if r.process == "reduplication"]
         self.adding = [r for r in usable if not r.change.focus]
         self.moving = [r for r in plain if r.process == "metathesis"]
         single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
         self.sounds = SoundChanges(single, tag)
 
     def explain(self, target: Word, produced: Word) -> Explanation:
-        """The cheapest derivation and other good readings; cheap to ask again for the same pair."""
-        start = form_of(target)
+        """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant."""
+        (start, back), (said, _) = _opened(target), _opened(produced)
+        best, *others = [_as_written(each, back) for each in self._ranked(start, said.word)]
+        return Explanation(target, produced, best, tuple(others))
+
+    def _ranked(self, start: Form, produced: Word) -> list[Derivation]:
+        """The best derivation, then those of other processes that are nearly as good."""
         found = list(self._derivations(start, produced, 0.0, (), ()))
         for after, targets in _moves(start, produced):
             use = Use("metathesis", "metathesis.moved", targets)
             found += self._derivations(after, produced, 0.9, (use,), (_step("metathesis.moved", start, after),))
         for rule in self.doubling:
-            if _repeats(produced) and not _repeats(target):
+            if _repeats(produced) and not _repeats(start.word):
                 for first, last, after in apply(rule.change, start, self.tag):
-                    use = Use(rule.process, rule.id, start.origins[first:last] if first else start.origins[first:last])
+                    use = Use(rule.process, rule.id, start.origins[first:last])
                     found += self._derivations(after, produced, rule.cost - 0.4, (use,), (_step(rule.id, start, after),))
         found.sort(key=lambda each: (round(each.cost, 6), len(each.uses)))
         best = found[0]
@@ -109,7 +115,7 @@ class Explainer:
             names = tuple(sorted(each.names))
             if each.cost <= best.cost + _SPREAD and names != tuple(sorted(best.names)):
                 others.setdefault(names, each)
-        return Explanation(target, produced, best, tuple(others.values())[:6])
+        return [best, *list(others.values())[:6]]
 
     def _derivations(
         self, start: Form, produced: Word, cost: float, uses: tuple[Use, ...], steps: tuple[tuple[str, str, str], ...]
@@ -279,6 +285,28 @@ def ft_same(target: str, produced: str) -> str:
     return target if (target, produced) in alike or target == produced else produced
 
 
+def _opened(word: Word) -> tuple[Form, tuple[int, ...]]:
+    """The word with l̩ as ə l and the like, and for each sound the index of the one that was written."""
+    plain = form_of(word)
+    if not any(_SYLLABIC in phone for phone in word.phones):
+        return plain, plain.origins
+    phones: list[str] = []
+    back: list[int] = []
+    owners: list[int] = []
+    for at, phone in enumerate(word.phones):
+        for sound in ("ə", phone.replace(_SYLLABIC, "")) if _SYLLABIC in phone else (phone,):
+            phones.append(sound)
+            back.append(at)
+            owners.append(plain.syllable_at(at))
+    return respan(phones, list(range(len(phones))), owners, word.stress), tuple(back)
+
+
+def _as_written(found: Derivation, back: tuple[int, ...]) -> Derivation:
+    """The derivation with its targets as indexes of the sounds that were written."""
+    uses = tuple(replace(use, targets=tuple(sorted({back[t] for t in use.targets}))) for use in found.uses)
+    return replace(found, uses=uses, unexplained=tuple(sorted({back[t] for t in found.unexplained})))
+
+
 def _moves(start: Form, produced: Word) -> Iterator[tuple[Form, tuple[int, ...]]]:
     """The form with a consonant put where the child said it, for each consonant out of place, and its adult index."""
     alignment = align(start.word, produced)
@@ -295,7 +323,9 @@ def _moves(start: Form, produced: Word) -> Iterator[tuple[Form, tuple[int, ...]]
 
 def _repeats(word: Word) -> bool:
     spans = list(zip(word.starts, (*word.starts[1:], len(word.phones))))
-    return any(word.phones[a:b] == word.phones[c:d] for (a, b), (c, d) in zip(spans, spans[1:]))
+    half = len(word.phones) // 2
+    doubled = half > 0 and word.phones[:half] == word.phones[half:]
+    return doubled or any(word.phones[a:b] == word.phones[c:d] for (a, b), (c, d) in zip(spans, spans[1:]))
 
 
 def _swapped(form: Form, wanted: dict[int, str]) -> frozenset[int]:

@@ -15,8 +15,10 @@ Chain = tuple[tuple[Rule, str], ...]
 """Rules one after the other, each with the sound after it."""
 _SPREAD, _LONGEST, _MOST = 0.45, 3, 4
 _SYL, _HI, _LO, _BACK, _ROUND, _TENSE, _CENTRAL = 0, 15, 16, 17, 18, 20, ("ə", "ʌ", "ɜ", "ɐ")
-DISTORTION = Rule("distortion", "distortion", "", 0.3, 95, "process conventions 14", ())
-RHOTIC = Rule("vocalization.rhotic-other", "vocalization", "", 0.4, 95, "process conventions 8", ())
+DISTORTION = Rule("distortion", "distortion", "", 0.3, 95, "common practice, no source", ())
+LIQUID = Rule("vocalization.other-vowel", "vocalization", "", 0.4, 95, "common practice, no source", ())
+_LIQUIDS = ("l", "ɹ")
+RHOTIC = Rule("vocalization.rhotic-other", "vocalization", "", 0.4, 95, "common practice, no source", ())
 
 
 class SoundChanges:
@@ -24,7 +26,7 @@ class SoundChanges:
 
     def __init__(self, rules: Sequence[Rule], tag: str) -> None:
         self.near = [rule for rule in rules if not rule.change.far]
-        self.far = [rule for rule in rules if rule.change.far and not any(item.name for item in rule.change.result)]
+        self.far = [rule for rule in rules if rule.change.far]
         self.tag = tag
         self._known: dict[tuple[object, ...], tuple[tuple[float, Chain], ...]] = {}
 
@@ -71,6 +73,8 @@ class SoundChanges:
                     heapq.heappush(heap, (cost + rule.cost, tie, sound, (*chain, (rule, sound))))
         if is_nucleus(start) and is_nucleus(wanted):
             out.append(_vowel_change(start, wanted))
+        elif start in _LIQUIDS and (is_nucleus(wanted) or wanted == "w") and not out:
+            out.append((LIQUID.cost, ((LIQUID, wanted),)))
         return _distinct(out)
 
     def _changes(self, form: Form, at: int, adult: Form, here: int, phone: str) -> list[tuple[Rule, str]]:
@@ -112,7 +116,7 @@ def _vowel_change(start: str, wanted: str) -> tuple[float, Chain]:
     if start[0] in "ɝɚ" and wanted[0] not in "ɝɚ":
         return RHOTIC.cost, ((RHOTIC, wanted),)
     kind = vowel_kind(start, wanted)
-    rule = Rule("vowel-change." + kind.replace(" ", "-"), "vowel change", "", 0.5, 95, "process conventions 14", (), kind)
+    rule = Rule("vowel-change." + kind.replace(" ", "-"), "vowel change", "", 0.5, 95, "common practice, no source", (), kind)
     return rule.cost, ((rule, wanted),)
 
 

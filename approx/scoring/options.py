@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields, replace
 from functools import cache
 from typing import Any, Literal
 
-from approx.datafiles import read_toml, rules_path
+from approx.datafiles import data_hash, read_toml, rules_path
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +43,7 @@ class Options:
     pwc_distortions_right: bool
     pwv: Literal["shapes over tokens", "zero when all alike", "shapes less one over tokens less one"]
     variability: Literal["every difference", "no turns to the right form"]
+    tokens_a_word: int
     h_is_fricative: bool
     w_is_velar: bool
     postvocalic_r: Literal["consonant", "vowel"]
@@ -82,3 +83,42 @@ def measure_data(name: str) -> dict[str, Any]:
 def option_names() -> tuple[str, ...]:
     """Names of all options in the fixed order in which a signature gives them."""
     return tuple(field.name for field in fields(Options))
+
+
+def option_notes(name: str) -> dict[str, Any]:
+    """Default, choices, measures it can change and source of one option."""
+    entry: dict[str, Any] = _file()["option"][name]
+    return entry
+
+
+def signature(options: Options | None = None, short: bool = False) -> str:
+    """Everything that made a score, `key:value` between bars in a fixed order, the program's version last.
+
+    `short` leaves out options at their defaults; two scores with the same short signature were made the same way.
+    """
+    import approx
+
+    chosen, usual = options or default_options(), default_options()
+    parts = [
+        f"{name}:{_value(getattr(chosen, name))}"
+        for name in option_names()
+        if not short or getattr(chosen, name) != getattr(usual, name)
+    ]
+    parts.append(f"align:{read_toml(rules_path('alignment.toml'))['version']}")
+    parts.append(f"rules:{_rules_hash()}")
+    parts.append(f"v:{getattr(approx, '__version__', '0')}")
+    return "|".join(parts)
+
+
+def _value(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, tuple):
+        return "+".join(map(str, value)) or "none"
+    return str(value).replace(" ", "-")
+
+
+@cache
+def _rules_hash() -> str:
+    names = ("measures.toml", "alignment.toml", "ipa/features.tsv", "ipa/marks.tsv", "ipa/distance.toml")
+    return data_hash([rules_path(name) for name in names])

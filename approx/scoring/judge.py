@@ -1,0 +1,231 @@
+"""One production against one target, sound by sound: what was said for each target sound and whether it is right.
+
+The rules are those of Shriberg & Kwiatkowski 1982, J Speech Hear Disord 47:256-270 (from memory; numbers in the comments),
+with the open choices as options (`rules/measures.toml`). Every measure of accuracy is a sum over these slots.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import NamedTuple
+
+from approx.ipa.features import features, has, is_vowel, parse_bundle, split
+from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_SOUND, UNKNOWN_VOWEL, Word
+from approx.scoring.align import Alignment, moved
+from approx.scoring.costs import SYLLABIC, VOWEL, kind_of
+from approx.scoring.options import Options, measure_data
+from approx.scoring.verdicts import Verdict, verdict
+
+INITIAL, MEDIAL, FINAL = "initial", "medial", "final"
+_STAND_INS = frozenset((UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINTELLIGIBLE))
+
+
+class Slot(NamedTuple):
+    """One target sound: where it stands in its word, what was said for it ("" for nothing), and the verdict.
+
+    Positions: initial is before the first vowel, final after the last, medial between; a vowel's are initial, medial and
+    final by whether consonants stand around it in the word.
+    """
+
+    target: str
+    position: str
+    said: str
+    verdict: Verdict
+    vowel: bool
+
+
+class Judged(NamedTuple):
+    """The slots of one word, and how many sounds were added that no target called for."""
+
+    slots: tuple[Slot, ...]
+    added: int
+
+
+def judge(target: Word, produced: Word, alignment: Alignment, options: Options) -> Judged:
+    """Slots of a target in order. A syllabic consonant is judged as ə and consonant, so that l̩ and əl score alike."""
+    said_of: list[list[int]] = [[] for _ in target.phones]
+    meant_by: list[list[int]] = [[] for _ in produced.phones]
+    for i, j in alignment.links:
+        if i is not None and j is not None:
+            said_of[i].append(j)
+            meant_by[j].append(i)
+    places = _positions(target.phones)
+    stressed = _stressed(target)
+    slots: list[Slot] = []
+    slot_of: dict[int, int] = {}
+    for i, phone in enumerate(target.phones):
+        js = said_of[i]
+        said = "".join(produced.phones[j] for j in js)
+        if kind_of(phone) == SYLLABIC:
+            slots.append(_syllabic_vowel(phone, js, produced.phones, places[i]))
+            js = [j for j in js if kind_of(produced.phones[j]) != VOWEL]
+            said = "".join(produced.phones[j] for j in js)
+        found = _verdict(target, produced, i, js, meant_by, options)
+        if found == Verdict.WRONG and _right_when_unstressed(target.phones, i, said, stressed[i], options):
+            found = Verdict.RIGHT
+        if found < Verdict.WRONG and options.doubtful == "wrong" and any(j in produced.doubtful for j in js):
+            found = Verdict.WRONG
+        slot_of[i] = len(slots)
+        slots.append(Slot(_plain(phone), places[i], said, found, kind_of(phone) == VOWEL))
+    added = [j for j, targets in enumerate(meant_by) if not targets]
+    if added:
+        _charge_additions(alignment, added, meant_by, slots, slot_of, options)
+    if options.syllabic == "vowel" or (options.spanish_glides == "vowel" and _has_glide_rule(options.language)):
+        slots = _as_vowels(target, slots, slot_of, options)
+    return Judged(tuple(slots), len(added))
+
+
+def _verdict(
+    target: Word, produced: Word, i: int, js: list[int], meant_by: list[list[int]], options: Options
+) -> Verdict:
+    if not js:
+        return Verdict.WRONG
+    phone, said = target.phones[i], produced.phones[js[-1]]
+    if said in _STAND_INS or phone in _STAND_INS:
+        return Verdict.WRONG
+    both = meant_by[js[-1]]
+    if len(both) > 1:
+        if kind_of(said) == SYLLABIC:
+            # əl said as l̩: the vowel is there, the consonant is judged.
+            return Verdict.RIGHT if kind_of(phone) == VOWEL else verdict(phone, _plain(said), options.language[:2])
+        return Verdict.RIGHT if options.coalescence == "one" and both[0] == i else Verdict.WRONG
+    found = verdict(_plain(phone), said, options.language[:2], options.lisp_is_distortion)
+    if found == Verdict.RIGHT and i == 0 and said[0] in measure_data("allophones")["not_initial"] and phone[0] != said[0]:
+        return Verdict.WRONG
+    if found in (Verdict.COMMON, Verdict.DISTORTED) and _dental_before_dental(phone, said, produced.phones, js[-1]):
+        return Verdict.RIGHT
+    if found != Verdict.RIGHT and not options.final_voicing_errors and i == len(target.phones) - 1:
+        return Verdict.RIGHT if _only_voicing(phone, said) else found
+    return found
+
+
+def _syllabic_vowel(phone: str, js: list[int], said: tuple[str, ...], place: str) -> Slot:
+    """The ə that a syllabic consonant stands for: right if a syllabic consonant or ə was said."""
+    spoken = [said[j] for j in js if kind_of(said[j]) in (VOWEL, SYLLABIC)]
+    right = any(kind_of(sound) == SYLLABIC or sound == "ə" for sound in spoken)
+    return Slot("ə", place, "".join(spoken), Verdict.RIGHT if right else Verdict.WRONG, True)
+
+
+def _right_when_unstressed(phones: tuple[str, ...], i: int, said: str, stressed: bool, options: Options) -> bool:
+    """Rule 10: h left out, and n for ŋ at the end, are right in an unstressed syllable."""
+    if stressed or not options.unstressed_h_and_ng_right or options.language[:2] != "en":
+        return False
+    return (phones[i] == "h" and said == "") or (phones[i] == "ŋ" and i == len(phones) - 1 and said == "n")
+
+
+def _charge_additions(
+    alignment: Alignment,
+    added: list[int],
+    meant_by: list[list[int]],
+    slots: list[Slot],
+    slot_of: dict[int, int],
+    options: Options,
+) -> None:
+    """Rule 9: a consonant added to a consonant makes that one wrong. Beside vowels only, nothing is charged (rule 1a)."""
+    said = alignment.produced
+    out_of_place = moved(alignment)
+    if options.metathesis == "slots":
+        for i, j in out_of_place:
+            for k, m in alignment.links:
+                if k is not None and m is not None and (k - i) * (m - j) < 0 and kind_of(alignment.target[k]) != VOWEL:
+                    _set_wrong(slots, slot_of[k])
+    if not options.additions_wrong:
+        return
+    not_charged = {j for _, j in out_of_place}
+    for j in added:
+        vowel = kind_of(said[j]) == VOWEL
+        if j in not_charged or (vowel and not options.vowel_epenthesis_is_addition):
+            continue
+        beside = [
+            slot_of[i]
+            for near in (j + 1, j - 1)
+            if 0 <= near < len(said) and kind_of(said[near]) != VOWEL
+            for i in meant_by[near]
+            if not slots[slot_of[i]].vowel
+        ]
+        if beside and all(slots[at].verdict != Verdict.WRONG for at in beside):
+            _set_wrong(slots, beside[-1] if vowel else beside[0])
+
+
+def _set_wrong(slots: list[Slot], at: int) -> None:
+    slots[at] = slots[at]._replace(verdict=Verdict.WRONG)
+
+
+def _as_vowels(target: Word, slots: list[Slot], slot_of: dict[int, int], options: Options) -> list[Slot]:
+    """Options that count a consonant as part of a vowel: Spanish glides after a consonant; əl ən as one syllabic."""
+    glides = measure_data("glides_in_diphthongs")["glides"].split() if _has_glide_rule(options.language) else []
+    gone: set[int] = set()
+    out = list(slots)
+    for i, phone in enumerate(target.phones):
+        at = slot_of[i]
+        glide = options.spanish_glides == "vowel" and phone in glides and 0 < i < len(target.phones) - 1
+        if glide and not is_vowel(target.phones[i - 1]) and is_vowel(target.phones[i + 1]):
+            out[at + 1] = _joined(out[at], out[at + 1])
+            gone.add(at)
+        elif options.syllabic == "vowel" and _ends_weak_syllable(target.phones, i) and at and out[at - 1].target == "ə":
+            out[at - 1] = _joined(out[at - 1], out[at])
+            gone.add(at)
+    return [slot for at, slot in enumerate(out) if at not in gone]
+
+
+def _joined(one: Slot, other: Slot) -> Slot:
+    worst = max(one.verdict, other.verdict)
+    vowel = one if one.vowel else other
+    return Slot(one.target + other.target, vowel.position, one.said + other.said, worst, True)
+
+
+def _ends_weak_syllable(phones: tuple[str, ...], i: int) -> bool:
+    """True for a syllabic consonant, and for l n m ŋ after a consonant and ə, not before a vowel."""
+    if kind_of(phones[i]) == SYLLABIC:
+        return True
+    after_schwa = i > 1 and phones[i - 1] == "ə" and not is_vowel(phones[i - 2])
+    return after_schwa and split(phones[i])[0] in "lɫnmŋ" and not (i + 1 < len(phones) and is_vowel(phones[i + 1]))
+
+
+def _has_glide_rule(language: str) -> bool:
+    return language[:2] in measure_data("glides_in_diphthongs")["languages"].split()
+
+
+@lru_cache(maxsize=4096)
+def _positions(phones: tuple[str, ...]) -> tuple[str, ...]:
+    nuclei = [at for at, phone in enumerate(phones) if kind_of(phone) == VOWEL or kind_of(phone) == SYLLABIC]
+    if not nuclei:
+        return (INITIAL,) * len(phones)
+    out: list[str] = []
+    for at, phone in enumerate(phones):
+        if kind_of(phone) == VOWEL:
+            out.append(INITIAL if at == 0 else FINAL if at == len(phones) - 1 else MEDIAL)
+        elif kind_of(phone) == SYLLABIC:
+            out.append(FINAL if at == len(phones) - 1 else MEDIAL)
+        else:
+            out.append(INITIAL if at < nuclei[0] else FINAL if at > nuclei[-1] else MEDIAL)
+    return tuple(out)
+
+
+def _stressed(word: Word) -> list[bool]:
+    out: list[bool] = []
+    for start, end, degree in zip(word.starts, (*word.starts[1:], len(word.phones)), word.stress):
+        out += [degree > 0] * (end - start)
+    return out
+
+
+@lru_cache(maxsize=None)
+def _plain(phone: str) -> str:
+    """A syllabic consonant without its mark; anything else as it is."""
+    return phone.replace("̩", "")
+
+
+def _dental_before_dental(phone: str, said: str, produced: tuple[str, ...], j: int) -> bool:
+    mark = measure_data("distortions")["dental_mark"]
+    next_base = split(produced[j + 1])[0] if j + 1 < len(produced) else ""
+    listed = measure_data("allophones")["before_dental"].split()
+    return next_base in ("θ", "ð") and phone in listed and said == phone + mark
+
+
+@lru_cache(maxsize=None)
+def _only_voicing(phone: str, said: str) -> bool:
+    """True for an obstruent and its cognate: the same features but for voicing."""
+    one, other = features(phone), features(said)
+    if one is None or other is None or not has(phone, parse_bundle("[-son]")):
+        return False
+    return [at for at, (x, y) in enumerate(zip(one, other)) if x != y] == [8]
