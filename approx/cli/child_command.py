@@ -37,9 +37,7 @@ def show(file: Path, as_json: bool) -> int:
         from dataclasses import asdict
 
         data = asdict(profile)
-        data["clusters"] = {
-            f"{''.join(run)} {place}": status for (run, place), status in profile.clusters.items()
-        }
+        data["clusters"] = {f"{''.join(run)} {place}": status for (run, place), status in profile.clusters.items()}
         print_json(data | {"problems": [problem.as_json() for problem in problems]})
     else:
         from approx.reports.profile_text import profile_lines

@@ -38,12 +38,13 @@ def suggest(
     short: Annotated[bool, typer.Option("--short", help="Leave out words a telegraphic phrase drops.")] = False,
     as_json: Json = False,
     as_csv: Annotated[bool, typer.Option("--csv", help="Answer as CSV on stdout.")] = False,
+    notation: Annotated[str, typer.Option(help="How words between slashes are typed: ipa or x-sampa.")] = "ipa",
     rules: Rules = None,
 ) -> None:
     """What this child can be asked to say today for each word, why, and the ladder back to the adult word."""
     from approx.cli.suggest_command import Request, run
 
-    _end(run(Request(phrase, child, words, top, language, emerging, short, as_json, as_csv, rules)))
+    _end(run(Request(phrase, child, words, top, language, emerging, short, as_json, as_csv, rules, notation)))
 
 
 @child_app.command("new")
@@ -193,7 +194,7 @@ def main() -> None:
         app()
     except BrokenPipeError:
         # the reader of a pipe has gone (head, less): nothing is left to say to it
-        sys.stdout = None  # type: ignore[assignment]
+        sys.stdout = None
         sys.exit(0)
     except (KeyboardInterrupt, MemoryError, RecursionError) as error:
         print(f"approx: stopped ({type(error).__name__})", file=sys.stderr)

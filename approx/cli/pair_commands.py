@@ -64,8 +64,14 @@ def read_pair(
             words.append(reading.words[0])
         elif len(reading.words) > 1:
             phones = tuple(phone for word in reading.words for phone in word.phones)
-            words.append(read(" ".join(word.ipa for word in reading.words).replace(" ", "."), language).words[0] if phones else Word((), (), ()))
+            words.append(
+                read(" ".join(word.ipa for word in reading.words).replace(" ", "."), language).words[0]
+                if phones
+                else Word((), (), ())
+            )
         else:
-            problems.append(Problem("pair.empty", f"the {name} '{typed}' holds no sound", "write IPA, such as spun", name))
+            problems.append(
+                Problem("pair.empty", f"the {name} '{typed}' holds no sound", "write IPA, such as spun", name)
+            )
     fatal = any(problem.fatal for problem in problems)
     return (None if fatal or len(words) != 2 else (words[0], words[1])), tuple(problems)

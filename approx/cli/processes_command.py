@@ -57,7 +57,9 @@ def processes(
             if tokens:
                 for one in each.told:
                     names = ", ".join(one.reading.names) or "no change"
-                    print(f"  row {one.pair.key}\t{one.pair.word}\t{one.pair.target.ipa}\t{one.pair.produced.ipa}\t{names}")
+                    print(
+                        f"  row {one.pair.key}\t{one.pair.word}\t{one.pair.target.ipa}\t{one.pair.produced.ipa}\t{names}"
+                    )
         print(f"Counts describe this sample only; they are not a diagnosis.\nsignature: {signature}")
     print_problems(problems)
     sys.stdout.flush()

@@ -30,6 +30,7 @@ class Request:
     as_json: bool
     as_csv: bool
     rules: Path | None
+    notation: str = "ipa"
 
 
 def run(request: Request) -> int:
@@ -43,7 +44,7 @@ def run(request: Request) -> int:
     if profile is None or exit_code(problems) != FINE:
         print_problems(problems)
         return BAD_DATA
-    options = Options(request.top, request.language, request.emerging, request.short, request.rules)
+    options = Options(request.top, request.language, request.emerging, request.short, request.rules, request.notation)
     suggester = Suggester(profile, options)
     found = [*problems, *suggester.rules.problems]
     if request.rules is not None:
@@ -68,11 +69,11 @@ def _wrong_use(request: Request) -> Problem | None:
         hint = "--child FILE; `approx child new FILE` writes one to fill in"
         return Problem("use.child", "no child file named", hint)
     if (request.phrase is None) is (request.words is None):
-        return Problem(
-            "use.phrase", "give a phrase or a list (--words FILE), one of the two", "approx suggest --help"
-        )
+        return Problem("use.phrase", "give a phrase or a list (--words FILE), one of the two", "approx suggest --help")
     if request.as_json and request.as_csv:
         return Problem("use.format", "--json and --csv are two answers", "choose one")
+    if request.notation not in ("ipa", "x-sampa"):
+        return Problem("use.notation", f"'{request.notation}' is not a notation", "ipa or x-sampa")
     return None
 
 

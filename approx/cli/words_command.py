@@ -7,7 +7,8 @@ import sys
 from approx.cli.output import print_json, print_problems
 from approx.ipa import read
 from approx.lexicon import pronunciations
-from approx.lexicon.own_words import load_own_words, own_words_path, say as remember
+from approx.lexicon.own_words import load_own_words, own_words_path
+from approx.lexicon.own_words import say as remember
 from approx.problems import BAD_DATA, FINE, exit_code
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import MutableSequence, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import islice, product
@@ -21,7 +21,8 @@ from approx.practice.telegraphic import is_dropped
 from approx.practice.words_in import Target, targets_in_list, targets_in_phrase
 from approx.problems import Problem
 from approx.processes.ladder import ladder
-from approx.processes.ruleset import RuleSet, load as load_rules
+from approx.processes.ruleset import RuleSet
+from approx.processes.ruleset import load as load_rules
 from approx.processes.search import Found
 from approx.processes.simplify import Simplifier
 from approx.processes.weights import closeness
@@ -37,6 +38,7 @@ class Options:
     emerging: bool = False
     short: bool = False
     rules: Path | None = None
+    notation: str = "ipa"
     clash_words: bool = True
 
 
@@ -60,7 +62,7 @@ class Suggester:
 
     def phrase(self, text: str) -> Answer:
         """A phrase as typed: words between blanks; a word between slashes is IPA."""
-        targets, problems = targets_in_phrase(text, self.language, self.profile)
+        targets, problems = targets_in_phrase(text, self.language, self.profile, self.options.notation)
         if self.options.short:
             targets = tuple(target for target in targets if not is_dropped(target.typed, self.language))
         words, more = self.suggestions(targets)
@@ -71,13 +73,13 @@ class Suggester:
 
     def list(self, rows: Sequence[tuple[str, str, int]], file: str = "") -> Answer:
         """Words with optional IPA and their line: (word, ipa or "", line)."""
-        targets, problems = targets_in_list(rows, self.language, self.profile, file)
+        targets, problems = targets_in_list(rows, self.language, self.profile, file, self.options.notation)
         words, more = self.suggestions(targets)
         return Answer(None, self.profile.code, self.signature, words, (), (*problems, *more))
 
     def suggestions(self, targets: Sequence[Target]) -> tuple[tuple[Suggestion, ...], tuple[Problem, ...]]:
         """Every target by itself, then set apart from the others."""
-        problems: list[Problem] = []
+        problems: MutableSequence[Problem] = []
         words = [self.one(target, problems) for target in targets]
         pairs = [[(form.ipa, form.cost) for form in word.approximations] for word in words]
         adults = [word.adult.ipa if word.adult else "" for word in words]
@@ -88,7 +90,7 @@ class Suggester:
         shared = clashes.with_targets(firsts, [word.word for word in words], adults)
         return tuple(self.with_clashes(word, found) for word, found in zip(words, shared)), tuple(problems)
 
-    def one(self, target: Target, problems: list[Problem]) -> Suggestion:
+    def one(self, target: Target, problems: MutableSequence[Problem]) -> Suggestion:
         """One word, without regard to the others."""
         adult = target.adult
         if adult is None:
@@ -117,7 +119,7 @@ class Suggester:
         return Approximation(word, self.spell(word), round(found.cost, 2), near, steps, wcm(word), ipc(word))
 
     def chosen_first(
-        self, form: str, adult: Word, forms: tuple[Approximation, ...], typed: str, problems: list[Problem]
+        self, form: str, adult: Word, forms: tuple[Approximation, ...], typed: str, problems: MutableSequence[Problem]
     ) -> tuple[tuple[Approximation, ...], Word]:
         """The clinician's own form, before all others, with its derivation if the rules know one."""
         word = read(form, self.language).words[0]
@@ -171,9 +173,11 @@ class Suggester:
             out.append(self.phrase_form("telegraphic", [ranked[0][number] for number in kept]))
         return (*out, *(self.phrase_form("other", forms) for forms in ranked[1:3]))
 
-    def combinations(self, words: Sequence[Suggestion]) -> list[list[Word]]:
+    def combinations(self, words: Sequence[Suggestion]) -> Sequence[Sequence[Word]]:
         """Ways to combine word forms, best first: nearness of each word, and a little for every jump of place."""
-        choices = [[(form.word, 0.0 if form.chosen else form.cost) for form in word.approximations[:2]] for word in words]
+        choices = [
+            [(form.word, 0.0 if form.chosen else form.cost) for form in word.approximations[:2]] for word in words
+        ]
         scored = []
         for combination in islice(product(*choices), 64):
             forms = [word for word, _ in combination]

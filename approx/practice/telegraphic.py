@@ -10,7 +10,9 @@ from approx.datafiles import read_toml, rules_path
 @cache
 def _drops(primary: str) -> frozenset[str]:
     name = {"en": "en-us", "es": "es"}.get(primary)
-    return frozenset(read_toml(rules_path(f"phrases/{name}.toml"))["telegraphic_drops"].split()) if name else frozenset()
+    return (
+        frozenset(read_toml(rules_path(f"phrases/{name}.toml"))["telegraphic_drops"].split()) if name else frozenset()
+    )
 
 
 def is_dropped(word: str, language: str) -> bool:

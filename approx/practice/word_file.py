@@ -37,7 +37,9 @@ def read_words(name: str) -> tuple[list[Row], tuple[Problem, ...]]:
 
 def _has_header(text: str) -> bool:
     first = text.lstrip("\r\n ").splitlines()[:1]
-    names = [cell.strip(' "').lower() for cell in first[0].replace("\t", ",").replace(";", ",").split(",")] if first else []
+    names = (
+        [cell.strip(' "').lower() for cell in first[0].replace("\t", ",").replace(";", ",").split(",")] if first else []
+    )
     return any(name in WORD_NAMES for name in names) and (len(names) > 1 or names[0] in WORD_NAMES)
 
 

@@ -24,8 +24,11 @@ class Target:
     other_readings: tuple[str, ...] = ()
 
 
-def targets_in_phrase(text: str, language: str, profile: Profile) -> tuple[tuple[Target, ...], tuple[Problem, ...]]:
-    """The words of a phrase in order. An empty phrase is a problem; a word that cannot be read is kept and named."""
+def targets_in_phrase(
+    text: str, language: str, profile: Profile, notation: str = "ipa"
+) -> tuple[tuple[Target, ...], tuple[Problem, ...]]:
+    """The words of a phrase in order; `notation` is how words between slashes are typed (ipa, x-sampa).
+    An empty phrase is a problem; a word that cannot be read is kept and named."""
     from approx.lexicon.phrase import read_phrase
 
     if not text.strip():
@@ -35,12 +38,12 @@ def targets_in_phrase(text: str, language: str, profile: Profile) -> tuple[tuple
     out: list[Target] = []
     found = list(problems)
     for word in spoken:
-        out += _targets(word.typed, word.readings, language, found, column=word.column)
+        out += _targets(word.typed, word.readings, language, found, column=word.column, notation=notation)
     return tuple(out), tuple(found)
 
 
 def targets_in_list(
-    rows: Sequence[tuple[str, str, int]], language: str, profile: Profile, file: str
+    rows: Sequence[tuple[str, str, int]], language: str, profile: Profile, file: str, notation: str = "ipa"
 ) -> tuple[tuple[Target, ...], tuple[Problem, ...]]:
     """The words of a list; IPA in the second place wins over the lexicon."""
     from approx.lexicon import pronunciations
@@ -65,7 +68,7 @@ def targets_in_list(
             found.append(Problem("lexicon.unknown", f"cannot read '{typed}'", hint, file, line, symbol=typed))
             out.append(Target(typed, None, "", False, "not read"))
             continue
-        out += _targets(typed, readings, language, found, file, line)
+        out += _targets(typed, readings, language, found, file, line, notation=notation)
     return tuple(out), tuple(found)
 
 
@@ -85,17 +88,20 @@ def _targets(
     file: str = "",
     line: int | None = None,
     column: int | None = None,
+    notation: str = "ipa",
 ) -> list[Target]:
     """The target of one typed word: its first reading, the others named."""
     if not readings:
         return [Target(typed, None, "", False, "not read")]
     first = readings[0]
-    reading = read(first.ipa, language)
+    reading = read(first.ipa, language, notation if first.source == "typed" else "ipa")
     if reading.problems or not reading.words:
         problems += [problem.at(file, line, column) for problem in reading.problems]
         if not reading.words:
             message = f"'{typed}' holds no sound"
-            problems.append(Problem("suggest.no-sound", message, "write IPA between slashes", file, line, column, typed))
+            problems.append(
+                Problem("suggest.no-sound", message, "write IPA between slashes", file, line, column, typed)
+            )
         return [Target(typed, None, first.source, False, "not read")]
     others = tuple(other.ipa for other in readings[1:])
     return [

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
+from functools import cache
 
 from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus
@@ -116,10 +116,10 @@ def _sound(item: Item, change: Change, number: int, old: str, bound: Bound, tag:
         sounds = change.focus[number].sounds
         return item.sounds[sounds.index(old)] if old in sounds else None
     agreed = tuple((feature, bound[letter]) for letter, feature in item.agree if isinstance(bound.get(letter), int))
-    return nearest_with(old, item.bundle + agreed, tag)  # type: ignore[operator]  # Greek letters hold integers
+    return nearest_with(old, item.bundle + agreed, tag)
 
 
-@lru_cache(maxsize=None)
+@cache
 def nearest_with(sound: str, bundle: tuple[tuple[int, int], ...], tag: str) -> str | None:
     """The sound of the language nearest to `sound` with the bundle's features set; None if none has them all."""
     lang = language(tag)

@@ -64,7 +64,9 @@ def chances(word: Word, weak_syllables: str = "all") -> dict[str, tuple[tuple[in
         elif per == "syllable":
             found = weak(word, weak_syllables)
         else:
-            at = sorted({at for change in patterns for at in range(len(word.phones)) if match_at(change, form, at) is not None})
+            at = sorted(
+                {at for change in patterns for at in range(len(word.phones)) if match_at(change, form, at) is not None}
+            )
             found = tuple((place,) for place in at)
             if per == "word" and found:
                 found = (tuple(at),)

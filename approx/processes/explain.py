@@ -9,23 +9,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache
 
 from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
-from approx.processes.apply import apply, apply_at
+from approx.processes.apply import apply
 from approx.processes.form import Form, form_of, respan
-from approx.processes.rule import Rule
+from approx.processes.losses import COST_UNEXPLAINED, UNEXPLAINED, LossesAndAdditions, LossState, StructureRules
 from approx.processes.ruleset import RuleSet
-from approx.processes.search import Step, search
+from approx.processes.search import search
 from approx.processes.sound_changes import SoundChanges
 from approx.scoring.align import align, moved
 
-UNEXPLAINED = "unexplained"
 _SYLLABIC = "̩"
-_COST_UNEXPLAINED = 5.0
 _SPREAD = 0.45
 """Readings this much dearer than the best are still kept as other good readings."""
 
@@ -64,17 +62,6 @@ class Explanation:
     readings: tuple[Derivation, ...] = ()
 
 
-class _State:
-    """A form on its way, with adult sounds still to lose and sounds still to add (after which adult sound, which)."""
-
-    __slots__ = ("added", "form", "key", "lost", "rest")
-
-    def __init__(self, form: Form, lost: frozenset[int], added: tuple[tuple[int, str], ...]) -> None:
-        self.form, self.lost, self.added = form, lost, added
-        self.rest = 0.06 * (len(lost) + len(added))
-        self.key = (form.phones, form.origins, lost, added)
-
-
 class Explainer:
     """The rules that explain, ready for many pairs of one language."""
 
@@ -82,12 +69,8 @@ class Explainer:
         self.tag = tag
         primary = tag.lower().split("-")[0]
         usable = [r for r in rules.rules if "explain" in r.uses and r.language in ("", primary)]
-        plain = [r for r in usable if r.change.focus and not r.change.of_syllables and not r.change.far]
-        self.losing = [r for r in plain if r.shortens]
-        self.whole = [r for r in usable if r.change.of_syllables and r.process != "reduplication"]
+        self.rules = StructureRules(usable, tag)
         self.doubling = [r for r in usable if r.process == "reduplication"]
-        self.adding = [r for r in usable if not r.change.focus]
-        self.moving = [r for r in plain if r.process == "metathesis"]
         single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
         self.sounds = SoundChanges(single, tag)
 
@@ -107,7 +90,9 @@ class Explainer:
             if _repeats(produced) and not _repeats(start.word):
                 for first, last, after in apply(rule.change, start, self.tag):
                     use = Use(rule.process, rule.id, start.origins[first:last])
-                    found += self._derivations(after, produced, rule.cost - 0.4, (use,), (_step(rule.id, start, after),))
+                    found += self._derivations(
+                        after, produced, rule.cost - 0.4, (use,), (_step(rule.id, start, after),)
+                    )
         found.sort(key=lambda each: (round(each.cost, 6), len(each.uses)))
         best = found[0]
         others: dict[tuple[str, ...], Derivation] = {}
@@ -121,9 +106,9 @@ class Explainer:
         self, start: Form, produced: Word, cost: float, uses: tuple[Use, ...], steps: tuple[tuple[str, str, str], ...]
     ) -> Iterator[Derivation]:
         """Readings from one start: ways to lose and add sounds, each with ways to change what stays."""
-        wanted, lost, added, merged = _wanted(start, produced)
-        begin = _State(start, lost, added)
-        walk = _Structure(self, merged, wanted)
+        wanted, lost, added = _wanted(start, produced)
+        begin = LossState(start, lost, added)
+        walk = LossesAndAdditions(self.rules, wanted)
         for state, price, path in search(begin, walk.moves, 3, 200, _SPREAD):
             taken = [Use(step.process, step.rule, step.targets) for step in path]
             shown = [_step(step.rule, step.before, step.after) for step in path]
@@ -147,16 +132,22 @@ class Explainer:
                 plan[number] = other
                 plans.append(plan)
         for plan in plans:
-            total, more, here, path, failed = cost, list(taken), form, list(shown), [
-                t for use in taken if use.process == UNEXPLAINED for t in use.targets
-            ]
+            total, more, here, path, failed = (
+                cost,
+                list(taken),
+                form,
+                list(shown),
+                [t for use in taken if use.process == UNEXPLAINED for t in use.targets],
+            )
             if swapped:
-                after = here._replace(phones=tuple(wanted.get(o, p) if o in swapped else p for p, o in zip(here.phones, here.origins)))
+                after = here._replace(
+                    phones=tuple(wanted.get(o, p) if o in swapped else p for p, o in zip(here.phones, here.origins))
+                )
                 more.append(Use("metathesis", "metathesis.exchange", tuple(sorted(swapped))))
                 path.append(_step("metathesis.exchange", here, after))
                 here, total = after, total + 0.6
             for pick, (at, origin, chains) in zip(plan, choices):
-                price, chain = chains[pick] if chains else (_COST_UNEXPLAINED, ())
+                price, chain = chains[pick] if chains else (COST_UNEXPLAINED, ())
                 total += price
                 for rule, sound in chain:
                     after = here._replace(phones=(*here.phones[:at], sound, *here.phones[at + 1 :]))
@@ -169,92 +160,12 @@ class Explainer:
             yield Derivation((*uses, *_joined(named, adult)), (*steps, *path), tuple(sorted(failed)), round(total, 4))
 
 
-class _Structure:
-    """Moves that lose and add the sounds which the alignment says were lost and added."""
-
-    def __init__(self, explainer: Explainer, merged: frozenset[int], wanted: dict[int, str]) -> None:
-        self.e, self.merged, self.wanted = explainer, merged, wanted
-
-    def moves(self, state: _State) -> Iterator[tuple[float, tuple[Step, ...], _State]]:
-        if state.lost:
-            yield from self.losses(state)
-        elif state.added:
-            yield from self.additions(state)
-
-    def losses(self, state: _State) -> Iterator[tuple[float, tuple[Step, ...], _State]]:
-        """Rules that take away the first sound still to be lost, and no sound that stays."""
-        form, first = state.form, min(state.lost)
-        at = form.origins.index(first)
-        any_found = False
-        for rule, low, high, after in self.candidates(form, at):
-            touched = frozenset(form.origins[low:high])
-            gone = touched - frozenset(after.origins)
-            if rule.process == "coalescence":
-                kept = [origin for origin in touched if origin in self.wanted]
-                sound = after.phones[low]
-                if not kept or self.wanted[kept[0]] != sound:
-                    continue
-                after = after._replace(origins=tuple(kept[0] if at_ == low else o for at_, o in enumerate(after.origins)))
-                gone = touched - {kept[0]}
-            elif rule.process == "vocalization":
-                kept = [origin for origin in touched if origin in self.wanted]
-                if len(kept) != 1 or self.wanted[kept[0]] != after.phones[low]:
-                    continue
-                after = after._replace(origins=tuple(kept[0] if at_ == low else o for at_, o in enumerate(after.origins)))
-                gone = touched - {kept[0]}
-            if first not in gone or not gone <= state.lost:
-                continue
-            any_found = True
-            step = Step(rule.id, rule.process, form, after, rule.cost, tuple(sorted(gone if rule.process != "coalescence" else touched)), None)
-            yield rule.cost, (step,), _State(after, state.lost - gone, state.added)
-        if not any_found:
-            after = _without(form, at)
-            step = Step(UNEXPLAINED, UNEXPLAINED, form, after, _COST_UNEXPLAINED, (first,), None)
-            yield _COST_UNEXPLAINED, (step,), _State(after, state.lost - {first}, state.added)
-
-    def candidates(self, form: Form, at: int) -> Iterator[tuple[Rule, int, int, Form]]:
-        for rule in self.e.losing:
-            size = len(rule.change.focus)
-            for low in range(max(0, at - size + 1), at + 1):
-                after = apply_at(rule.change, form, low, self.e.tag)
-                if after is not None:
-                    yield rule, low, low + size, after
-        for rule in self.e.whole:
-            for low, high, after in apply(rule.change, form, self.e.tag):
-                if low <= at < high:
-                    yield rule, low, high, after
-
-    def additions(self, state: _State) -> Iterator[tuple[float, tuple[Step, ...], _State]]:
-        """The first added sound: by a rule that puts one in there, else as an added sound of its own."""
-        form, (after_origin, sound) = state.form, state.added[0]
-        place = form.origins.index(after_origin) + 1 if after_origin in form.origins else 0
-        place += sum(1 for origin in form.origins[place:] if origin < 0 and place < len(form.origins)) if after_origin < 0 else 0
-        left = [origin for origin in (after_origin,) if origin >= 0]
-        right = [origin for origin in form.origins[place : place + 1] if origin >= 0]
-        rules = [r for r in self.e.adding if any(low == place for low, _, _ in apply(r.change, form, self.e.tag))]
-        fitting = [r for r in rules if r.change.result[0].text == sound or is_nucleus(sound) and r.change.result[0].text == "ə"]
-        rule = min(fitting, key=lambda each: each.cost, default=None)
-        after = Form(
-            (*form.phones[:place], sound, *form.phones[place:]),
-            form.starts,
-            form.stress,
-            (*form.origins[:place], -1, *form.origins[place:]),
-        )
-        name, process = (rule.id, rule.process) if rule else ("epenthesis.other", "epenthesis")
-        cost = rule.cost if rule else 1.2
-        step = Step(name, process, form, after, cost, tuple(left + right), None)
-        yield cost, (step,), _State(after, state.lost, state.added[1:])
-
-
-def _wanted(
-    start: Form, produced: Word
-) -> tuple[dict[int, str], frozenset[int], tuple[tuple[int, str], ...], frozenset[int]]:
-    """What the alignment asks: sound wanted for each adult sound that stays, those lost, those added, those merged."""
+def _wanted(start: Form, produced: Word) -> tuple[dict[int, str], frozenset[int], tuple[tuple[int, str], ...]]:
+    """What the alignment asks: sound wanted for each adult sound that stays, those lost, those added."""
     alignment = align(start.word, produced)
     wanted: dict[int, str] = {}
     lost: set[int] = set()
     added: list[tuple[int, str]] = []
-    merged: set[int] = set()
     said: dict[int, int] = {}
     last = -1
     for i, j in alignment.links:
@@ -265,17 +176,16 @@ def _wanted(
             lost.add(origin)
         else:
             if j in said:
-                merged |= {said[j], origin}
                 lost.add(origin)
             else:
                 said[j] = origin
-                wanted[origin] = ft_same(start.phones[i], produced.phones[j])  # type: ignore[index]  # i is not None here
+                wanted[origin] = as_meant(start.phones[i], produced.phones[j])  # type: ignore[index]  # i is not None here
             last = origin
-    return wanted, frozenset(lost), tuple(added), frozenset(merged)
+    return wanted, frozenset(lost), tuple(added)
 
 
-@lru_cache(maxsize=None)
-def ft_same(target: str, produced: str) -> str:
+@cache
+def as_meant(target: str, produced: str) -> str:
     """The produced sound, or the target's own where they differ in allophone marks only (convention 15)."""
     base, rest = ft.bare(produced)
     kinds = ft.mark_kinds()
@@ -336,14 +246,6 @@ def _swapped(form: Form, wanted: dict[int, str]) -> frozenset[int]:
             if wanted[origin] == other and wanted[far] == phone and phone != other:
                 return frozenset({origin, far})
     return frozenset()
-
-
-def _without(form: Form, at: int) -> Form:
-    phones, origins = list(form.phones), list(form.origins)
-    owners = [2 * form.syllable_at(place) for place in range(len(phones))]
-    del phones[at], origins[at], owners[at]
-    stress = tuple(degree for value in form.stress for degree in (value, 0))
-    return respan(phones, origins, owners, stress) if phones else Form((), (), (), ())
 
 
 def _joined(uses: list[Use], adult: Form) -> list[Use]:

@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cache
 
 from approx.ipa import features as ft
 
@@ -84,7 +84,7 @@ class Change:
         return any(item.kind == "gap" for item in (*self.left, *self.right))
 
 
-@lru_cache(maxsize=None)
+@cache
 def parse(text: str) -> Change:
     """Read one rule. NotationError says what is wrong with it."""
     tokens = [match[0] for match in _ITEM.finditer(text)]
@@ -114,8 +114,8 @@ def _item(token: str) -> Item:
         return Item(fixed, token)
     if token.startswith("σ"):
         number = token[1:2] if token[1:2].isdigit() else ""
-        bundle = token[1 + len(number) :]
-        return Item("syllable", token, number and "σ" + number, stress=_bundle(bundle)[2] if bundle else ())
+        wanted = token[1 + len(number) :]
+        return Item("syllable", token, number and "σ" + number, stress=_bundle(wanted)[2] if wanted else ())
     body, name = (token[:-1], token) if token[-1].isdigit() and len(token) > 1 else (token, "")
     if body.startswith("{"):
         return Item("set", body, name, sounds=tuple(map(_sound, body.strip("{} ").split())), binds=bool(name))

@@ -116,7 +116,9 @@ def _vowel_change(start: str, wanted: str) -> tuple[float, Chain]:
     if start[0] in "ɝɚ" and wanted[0] not in "ɝɚ":
         return RHOTIC.cost, ((RHOTIC, wanted),)
     kind = vowel_kind(start, wanted)
-    rule = Rule("vowel-change." + kind.replace(" ", "-"), "vowel change", "", 0.5, 95, "common practice, no source", (), kind)
+    rule = Rule(
+        "vowel-change." + kind.replace(" ", "-"), "vowel change", "", 0.5, 95, "common practice, no source", (), kind
+    )
     return rule.cost, ((rule, wanted),)
 
 

@@ -12,7 +12,8 @@ from approx.processes.sample_processes import SampleProcesses, Told
 def uses_json(reading: Derivation) -> list[dict[str, Any]]:
     """Processes of one reading, each with its rule and adult sounds; a kind only where there is one."""
     return [
-        {"process": use.process, "rule": use.rule, "targets": list(use.targets)} | ({"kind": use.kind} if use.kind else {})
+        {"process": use.process, "rule": use.rule, "targets": list(use.targets)}
+        | ({"kind": use.kind} if use.kind else {})
         for use in reading.uses
     ]
 
@@ -26,9 +27,7 @@ def explanation_json(found: Explanation) -> dict[str, Any]:
         "processes": uses_json(best),
         "steps": [{"rule": rule, "before": before, "after": after} for rule, before, after in best.steps],
         "unexplained": list(best.unexplained),
-        "readings": [
-            {"processes": uses_json(each), "unexplained": list(each.unexplained)} for each in found.readings
-        ],
+        "readings": [{"processes": uses_json(each), "unexplained": list(each.unexplained)} for each in found.readings],
     }
 
 
@@ -98,5 +97,7 @@ def group_lines(found: SampleProcesses, options: ChanceOptions, title: str) -> l
     if not shown:
         lines.append("  no process found")
     if found.unexplained:
-        lines.append("  unexplained: " + ", ".join(f"{sound} in {word} (row {row})" for word, sound, row in found.unexplained))
+        lines.append(
+            "  unexplained: " + ", ".join(f"{sound} in {word} (row {row})" for word, sound, row in found.unexplained)
+        )
     return lines

@@ -38,7 +38,7 @@ def head(word: Suggestion) -> str:
     doubt = "" if word.sure else ", check it"
     others = f"; also {', '.join(word.other_readings)}" if word.other_readings else ""
     origin = f"{word.read_from}{doubt}" + (f": {word.note}" if word.note and not word.sure else "")
-    return f"{word.word}: say {word.adult.ipa} \"{word.spelled}\" ({origin}{others}; WCM {word.wcm}, IPC {word.ipc})"
+    return f'{word.word}: say {word.adult.ipa} "{word.spelled}" ({origin}{others}; WCM {word.wcm}, IPC {word.ipc})'
 
 
 def ladder_line(word: Suggestion) -> str:
@@ -50,7 +50,7 @@ def phrase_line(form: PhraseForm) -> str:
     load = form.load
     measure = f"{load.syllables} syllables, {len(load.places)} places, {load.jumps} jumps"
     name = {"full": "whole phrase", "telegraphic": "telegraphic", "other": "or"}[form.kind]
-    return f"{name}: {form.ipa}  \"{form.spelled}\"  ({measure})"
+    return f'{name}: {form.ipa}  "{form.spelled}"  ({measure})'
 
 
 def answer_lines(answer: Answer) -> list[str]:
@@ -60,7 +60,9 @@ def answer_lines(answer: Answer) -> list[str]:
         lines += ["", head(word)]
         for number, form in enumerate(word.approximations):
             lead = "  today:" if number == 0 else "  or:   "
-            lines.append(f"{lead} {form.ipa}  \"{form.spelled}\"  {why(form)}  (closeness {form.closeness:.2f}, WCM {form.wcm}, IPC {form.ipc})")
+            lines.append(
+                f'{lead} {form.ipa}  "{form.spelled}"  {why(form)}  (closeness {form.closeness:.2f}, WCM {form.wcm}, IPC {form.ipc})'
+            )
             if form.clashes:
                 lines.append(f"          {clash_words(form)}")
         if len(word.ladder) > 1:

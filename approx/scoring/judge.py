@@ -39,6 +39,9 @@ class Judged(NamedTuple):
 
     slots: tuple[Slot, ...]
     added: int
+    syllabic: int = 0
+    """Syllabic consonants among the targets, and how many of them were right."""
+    syllabic_right: int = 0
 
 
 def judge(target: Word, produced: Word, alignment: Alignment, options: Options) -> Judged:
@@ -70,9 +73,10 @@ def judge(target: Word, produced: Word, alignment: Alignment, options: Options) 
     added = [j for j, targets in enumerate(meant_by) if not targets]
     if added:
         _charge_additions(alignment, added, meant_by, slots, slot_of, options)
+    syllabic = [slots[slot_of[i]].verdict for i, phone in enumerate(target.phones) if kind_of(phone) == SYLLABIC]
     if options.syllabic == "vowel" or (options.spanish_glides == "vowel" and _has_glide_rule(options.language)):
         slots = _as_vowels(target, slots, slot_of, options)
-    return Judged(tuple(slots), len(added))
+    return Judged(tuple(slots), len(added), len(syllabic), syllabic.count(Verdict.RIGHT))
 
 
 def _verdict(

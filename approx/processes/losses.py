@@ -1,0 +1,139 @@
+"""Sounds lost and added on the way from an adult form to what was said: structure before single sounds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from approx.ipa.features import is_nucleus
+from approx.processes.apply import apply, apply_at
+from approx.processes.form import Form, respan
+from approx.processes.rule import Rule
+from approx.processes.search import Step
+
+UNEXPLAINED = "unexplained"
+COST_UNEXPLAINED = 5.0
+
+
+class StructureRules:
+    """The rules that take sounds or syllables away and those that put sounds in."""
+
+    def __init__(self, rules: Sequence[Rule], tag: str) -> None:
+        self.tag = tag
+        plain = [r for r in rules if r.change.focus and not r.change.of_syllables and not r.change.far]
+        self.losing = [r for r in plain if r.shortens]
+        self.whole = [r for r in rules if r.change.of_syllables and r.process != "reduplication"]
+        self.adding = [r for r in rules if not r.change.focus]
+
+
+class LossState:
+    """A form on its way, with adult sounds still to lose and sounds still to add (after which adult sound, which)."""
+
+    __slots__ = ("added", "form", "key", "lost", "rest")
+
+    def __init__(self, form: Form, lost: frozenset[int], added: tuple[tuple[int, str], ...]) -> None:
+        self.form, self.lost, self.added = form, lost, added
+        self.rest = 0.06 * (len(lost) + len(added))
+        self.key = (form.phones, form.origins, lost, added)
+
+
+class LossesAndAdditions:
+    """Moves that lose and add the sounds which the alignment says were lost and added."""
+
+    def __init__(self, rules: StructureRules, wanted: dict[int, str]) -> None:
+        self.e, self.wanted = rules, wanted
+
+    def moves(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
+        if state.lost:
+            yield from self.losses(state)
+        elif state.added:
+            yield from self.additions(state)
+
+    def losses(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
+        """Rules that take away the first sound still to be lost, and no sound that stays."""
+        form, first = state.form, min(state.lost)
+        at = form.origins.index(first)
+        any_found = False
+        for rule, low, high, after in self.candidates(form, at):
+            touched = frozenset(form.origins[low:high])
+            gone = touched - frozenset(after.origins)
+            if rule.process == "coalescence":
+                kept = [origin for origin in touched if origin in self.wanted]
+                sound = after.phones[low]
+                if not kept or self.wanted[kept[0]] != sound:
+                    continue
+                after = after._replace(
+                    origins=tuple(kept[0] if at_ == low else o for at_, o in enumerate(after.origins))
+                )
+                gone = touched - {kept[0]}
+            elif rule.process == "vocalization":
+                kept = [origin for origin in touched if origin in self.wanted]
+                if len(kept) != 1 or self.wanted[kept[0]] != after.phones[low]:
+                    continue
+                after = after._replace(
+                    origins=tuple(kept[0] if at_ == low else o for at_, o in enumerate(after.origins))
+                )
+                gone = touched - {kept[0]}
+            if first not in gone or not gone <= state.lost:
+                continue
+            any_found = True
+            step = Step(
+                rule.id,
+                rule.process,
+                form,
+                after,
+                rule.cost,
+                tuple(sorted(gone if rule.process != "coalescence" else touched)),
+                None,
+            )
+            yield rule.cost, (step,), LossState(after, state.lost - gone, state.added)
+        if not any_found:
+            after = _without(form, at)
+            step = Step(UNEXPLAINED, UNEXPLAINED, form, after, COST_UNEXPLAINED, (first,), None)
+            yield COST_UNEXPLAINED, (step,), LossState(after, state.lost - {first}, state.added)
+
+    def candidates(self, form: Form, at: int) -> Iterator[tuple[Rule, int, int, Form]]:
+        for rule in self.e.losing:
+            size = len(rule.change.focus)
+            for low in range(max(0, at - size + 1), at + 1):
+                after = apply_at(rule.change, form, low, self.e.tag)
+                if after is not None:
+                    yield rule, low, low + size, after
+        for rule in self.e.whole:
+            for low, high, after in apply(rule.change, form, self.e.tag):
+                if low <= at < high:
+                    yield rule, low, high, after
+
+    def additions(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
+        """The first added sound: by a rule that puts one in there, else as an added sound of its own."""
+        form, (after_origin, sound) = state.form, state.added[0]
+        place = form.origins.index(after_origin) + 1 if after_origin in form.origins else 0
+        place += (
+            sum(1 for origin in form.origins[place:] if origin < 0 and place < len(form.origins))
+            if after_origin < 0
+            else 0
+        )
+        left = [origin for origin in (after_origin,) if origin >= 0]
+        right = [origin for origin in form.origins[place : place + 1] if origin >= 0]
+        rules = [r for r in self.e.adding if any(low == place for low, _, _ in apply(r.change, form, self.e.tag))]
+        fitting = [
+            r for r in rules if r.change.result[0].text == sound or is_nucleus(sound) and r.change.result[0].text == "ə"
+        ]
+        rule = min(fitting, key=lambda each: each.cost, default=None)
+        after = Form(
+            (*form.phones[:place], sound, *form.phones[place:]),
+            form.starts,
+            form.stress,
+            (*form.origins[:place], -1, *form.origins[place:]),
+        )
+        name, process = (rule.id, rule.process) if rule else ("epenthesis.other", "epenthesis")
+        cost = rule.cost if rule else 1.2
+        step = Step(name, process, form, after, cost, tuple(left + right), None)
+        yield cost, (step,), LossState(after, state.lost, state.added[1:])
+
+
+def _without(form: Form, at: int) -> Form:
+    phones, origins = list(form.phones), list(form.origins)
+    owners = [2 * form.syllable_at(place) for place in range(len(phones))]
+    del phones[at], origins[at], owners[at]
+    stress = tuple(degree for value in form.stress for degree in (value, 0))
+    return respan(phones, origins, owners, stress) if phones else Form((), (), (), ())

@@ -1,0 +1,155 @@
+"""What is counted in one token, and how tokens add up: whole numbers only, so that any split or merge is exact.
+
+A token gives a fixed row of numbers, one slot per target sound, and the form it had. The row of numbers is held as one
+large whole number with 64 bits for each: adding two tokens is one addition, and resampling a sample stays cheap.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple, TypeVar
+
+from approx.scoring.judge import Slot
+from approx.scoring.options import Options
+
+NUMBERS = (
+    "words", "words_right",
+    "consonants", "consonants_right", "consonants_right_a", "consonants_right_r",
+    "vowels", "vowels_right", "vowels_right_r",
+    "points", "target_points", "pwp_billionths",
+    "wcm_produced", "wcm_target", "ipc_produced", "ipc_target",
+    "syllables_matched", "shapes_matched", "stress_matched",
+)  # fmt: skip
+"""Names of the numbers a word gives. `points` are those of PMLU; `pwp_billionths` is its own proportion times 1e9."""
+
+K = TypeVar("K")
+
+_BITS = 64
+_MASK = (1 << _BITS) - 1
+_AT = {name: _BITS * at for at, name in enumerate(NUMBERS)}
+
+
+def pack(numbers: Mapping[str, int]) -> int:
+    """One whole number that holds all; names left out are 0."""
+    return sum(value << _AT[name] for name, value in numbers.items())
+
+
+def unpack(packed: int, name: str) -> int:
+    """One of the numbers."""
+    return (packed >> _AT[name]) & _MASK
+
+
+class Scored(NamedTuple):
+    """One word of one token.
+
+    `word` names it across tokens; `form` is what was said, allophones aside; `accepted` the adult form that matched,
+    where that was not the target itself.
+    """
+
+    packed: int
+    slots: tuple[Slot, ...]
+    word: str
+    form: str
+    right: bool
+    accepted: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """Sums over words. `Counts() + counts == counts`; the order of adding does not matter.
+
+    `slots`: target sound, place, said sound, verdict -> how often. `forms`: (word, form, right) -> how often.
+    `left_out`: reason -> tokens. `accepted`: (word, adult form that was accepted) -> how often.
+    """
+
+    packed: int = 0
+    slots: Mapping[Slot, int] = field(default_factory=dict)
+    forms: Mapping[tuple[str, str, bool], int] = field(default_factory=dict)
+    left_out: Mapping[str, int] = field(default_factory=dict)
+    accepted: Mapping[tuple[str, str], int] = field(default_factory=dict)
+
+    def __getitem__(self, name: str) -> int:
+        """One of `NUMBERS`."""
+        return unpack(self.packed, name)
+
+    def __add__(self, other: Counts) -> Counts:
+        return Counts(
+            self.packed + other.packed,
+            _merged(self.slots, other.slots),
+            _merged(self.forms, other.forms),
+            _merged(self.left_out, other.left_out),
+            _merged(self.accepted, other.accepted),
+        )
+
+    def numbers(self) -> dict[str, int]:
+        """All numbers by name."""
+        return {name: self[name] for name in NUMBERS}
+
+
+def _merged(one: Mapping[K, int], other: Mapping[K, int]) -> Mapping[K, int]:
+    if not one or not other:
+        return one or other
+    total = Counter(one)
+    total.update(other)
+    return total
+
+
+class Tally:
+    """Adds up tokens one by one; `counts()` is the sum so far."""
+
+    def __init__(self) -> None:
+        self.packed = 0
+        self.slots: Counter[Slot] = Counter()
+        self.forms: Counter[tuple[str, str, bool]] = Counter()
+        self.left_out: Counter[str] = Counter()
+        self.accepted: Counter[tuple[str, str]] = Counter()
+
+    def add(self, scored: Scored, times: int = 1) -> None:
+        """Add one word, as often as it was said in the same way."""
+        self.packed += scored.packed * times
+        slots = self.slots
+        for slot in scored.slots:
+            slots[slot] += times
+        self.forms[scored.word, scored.form, scored.right] += times
+        if scored.accepted:
+            self.accepted[scored.word, scored.accepted] += times
+
+    def leave_out(self, reason: str, times: int = 1) -> None:
+        """Count a token that is not scored."""
+        self.left_out[reason] += times
+
+    def counts(self) -> Counts:
+        """The sum so far."""
+        return Counts(
+            self.packed, dict(self.slots), dict(self.forms), dict(self.left_out), dict(self.accepted)
+        )
+
+
+def total(scored: Iterable[Scored]) -> Counts:
+    """Counts of some words."""
+    tally = Tally()
+    for one in scored:
+        tally.add(one)
+    return tally.counts()
+
+
+def chosen(scored: Sequence[Scored], options: Options) -> list[Scored]:
+    """Tokens that enter the measures by the option `repeats`: every one, or of each word the first or the best.
+
+    Best: most consonants right in proportion, then most vowels; of equals the first.
+    """
+    if options.repeats == "every":
+        return list(scored)
+    kept: dict[str, Scored] = {}
+    for one in scored:
+        if one.word not in kept or (options.repeats == "best" and _goodness(one) > _goodness(kept[one.word])):
+            kept[one.word] = one
+    return list(kept.values())
+
+
+def _goodness(scored: Scored) -> tuple[float, float]:
+    consonants, vowels = unpack(scored.packed, "consonants"), unpack(scored.packed, "vowels")
+    right = unpack(scored.packed, "consonants_right"), unpack(scored.packed, "vowels_right")
+    return right[0] / max(1, consonants), right[1] / max(1, vowels)

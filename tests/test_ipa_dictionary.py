@@ -1,0 +1,108 @@
+"""Every pronunciation of the dictionary through the reader: no sound lost, none added, and the way back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+
+from approx.datafiles import rules_path
+from approx.ipa import read
+from approx.ipa.word import Word
+from slow_syllables import LEGAL_ENGLISH, slow_starts
+
+IPA = {  # ARPAbet, the dictionary's own spelling of sounds, by hand
+    "AA": "ɑ", "AE": "æ", "AH": "ʌ", "AO": "ɔ", "AW": "aʊ", "AY": "aɪ", "EH": "ɛ", "ER": "ɝ", "EY": "eɪ",
+    "IH": "ɪ", "IY": "i", "OW": "oʊ", "OY": "ɔɪ", "UH": "ʊ", "UW": "u", "B": "b", "CH": "t͡ʃ", "D": "d",
+    "DH": "ð", "F": "f", "G": "ɡ", "HH": "h", "JH": "d͡ʒ", "K": "k", "L": "l", "M": "m", "N": "n", "NG": "ŋ",
+    "P": "p", "R": "ɹ", "S": "s", "SH": "ʃ", "T": "t", "TH": "θ", "V": "v", "W": "w", "Y": "j", "Z": "z",
+    "ZH": "ʒ",
+}  # fmt: skip
+VOWELS = {IPA[name] for name in "AA AE AH AO AW AY EH ER EY IH IY OW OY UH UW".split()} | {"ə", "ɚ"}
+TWO_THAT_LOOK_LIKE_ONE = {
+    ("t", "ʃ"), ("d", "ʒ"), ("ɔ", "ɪ"), ("ʌ", "ɪ"), ("ɑ", "ɪ"), ("ɑ", "ʊ"), ("æ", "ʊ"), ("ə", "ʊ"),
+}  # fmt: skip
+
+
+def sounds_of(arpabet: str) -> list[tuple[str, int | None]]:
+    """Sounds with the stress of each vowel, None for a consonant."""
+    out: list[tuple[str, int | None]] = []
+    for symbol in arpabet.split():
+        if not symbol[-1].isdigit():
+            out.append((IPA[symbol], None))
+        elif symbol[:-1] in ("AH", "ER") and symbol[-1] == "0":
+            out.append(({"AH": "ə", "ER": "ɚ"}[symbol[:-1]], 0))
+        else:
+            out.append((IPA[symbol[:-1]], int(symbol[-1])))
+    return out
+
+
+@cache
+def entries() -> list[tuple[str, list[tuple[str, int | None]]]]:
+    def lines() -> Iterator[tuple[str, list[tuple[str, int | None]]]]:
+        for line in rules_path("lexicon/cmudict.dict").read_text(encoding="utf-8").splitlines():
+            word, _, arpabet = line.partition("#")[0].partition(" ")
+            if arpabet:
+                yield word, sounds_of(arpabet)
+
+    return list(lines())
+
+
+def looks_like_one(phones: tuple[str, ...], at: int) -> bool:
+    """True if the sound at `at` and the one before it would be written as one sound is."""
+    pair = phones[at - 1], phones[at]
+    closes = at + 1 == len(phones) or phones[at + 1] not in VOWELS
+    return pair in TWO_THAT_LOOK_LIKE_ONE or (pair == ("ə", "ɹ") and closes)
+
+
+def test_the_dictionary_is_whole() -> None:
+    assert len(entries()) > 135_000
+
+
+def test_joined_sounds_equal_the_input_for_every_pronunciation() -> None:
+    wrong = []
+    for word, sounds in entries():
+        phones = tuple(phone for phone, _ in sounds)
+        text = phones[0] + "".join(
+            "." * looks_like_one(phones, at) + phones[at] for at in range(1, len(phones))
+        )
+        reading = read.__wrapped__(text)
+        found = reading.words[0]
+        if reading.problems or len(reading.words) != 1 or found.phones != phones:
+            wrong.append(f"{word}: {text} read as {reading.words}")
+        elif "." not in text and ("".join(found.phones) != text or reading.changes):
+            wrong.append(f"{word}: {text} changed: {reading.changes}")
+    assert not wrong, "\n".join(wrong[:20])
+
+
+def test_a_word_written_and_read_again_is_the_same_word() -> None:
+    """Wherever its syllables are cut by maximal onset and it has a main stress, as every word that is read has."""
+    wrong, seen = [], 0
+    for word, sounds in entries():
+        phones = tuple(phone for phone, _ in sounds)
+        starts = slow_starts(phones, VOWELS, LEGAL_ENGLISH)
+        degrees = tuple(degree for _, degree in sounds if degree is not None)
+        if len(starts) < 2:
+            degrees = (1,) * len(starts)
+        if 1 not in degrees:
+            continue
+        seen += 1
+        before = Word(phones, starts, degrees)
+        reading = read.__wrapped__(before.ipa)
+        if reading.words != (before,) or reading.problems or reading.words[0].ipa != before.ipa:
+            wrong.append(f"{word}: {before.ipa} read as {reading.words} {reading.changes}")
+    assert seen > 134_000
+    assert not wrong, "\n".join(wrong[:20])
+
+
+def test_a_dot_stands_only_where_two_sounds_look_like_one() -> None:
+    dotted = {}
+    for word, sounds in entries():
+        phones = tuple(phone for phone, _ in sounds)
+        starts = slow_starts(phones, VOWELS, LEGAL_ENGLISH)
+        degrees = tuple(degree for _, degree in sounds if degree is not None) or (0,)
+        written = Word(phones, starts, degrees if len(starts) > 1 else (1,)).ipa
+        if "." in written:
+            pairs = {phones[at - 1 : at + 1] for at in range(1, len(phones)) if looks_like_one(phones, at)}
+            dotted[word] = (written, pairs)
+    assert dotted["sawing"][0] == "ˈsɔ.ɪŋ"
+    assert not [word for word, (_, pairs) in dotted.items() if not pairs]
