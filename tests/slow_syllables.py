@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-LEGAL_ENGLISH = frozenset(
-    tuple(onset)
-    for onset in (  # by hand: the onsets of General American words, and Cj as in "cute" and "onion"
-        "pl pɹ pj bl bɹ bj tɹ tw dɹ kl kɹ kw kj ɡl ɡɹ ɡw ɡj fl fɹ fj vj θɹ θw ʃɹ sp st sk sm sn sl sw sf "
-        "mj nj hj hw spl spɹ spj stɹ skɹ skw skl skj"
-    ).split()
+_ENGLISH = (  # by hand: onsets of General American words, and Cj as in "cute" and "onion"
+    "pl pɹ pj bl bɹ bj tɹ tw dɹ kl kɹ kw kj ɡl ɡɹ ɡw ɡj fl fɹ fj vj θɹ θw ʃɹ sp st sk sm sn sl sw sf mj nj hj hw "
+    "spl spɹ spj stɹ skɹ skw skl skj"
 )
+LEGAL_ENGLISH = frozenset(tuple(onset) for onset in _ENGLISH.split())
 
 
 def slow_starts(

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 
+from slow_syllables import LEGAL_ENGLISH, slow_starts
+
 from approx.datafiles import rules_path
 from approx.ipa import read
 from approx.ipa.word import Word
-from slow_syllables import LEGAL_ENGLISH, slow_starts
 
 IPA = {  # ARPAbet, the dictionary's own spelling of sounds, by hand
     "AA": "ɑ", "AE": "æ", "AH": "ʌ", "AO": "ɔ", "AW": "aʊ", "AY": "aɪ", "EH": "ɛ", "ER": "ɝ", "EY": "eɪ",
@@ -17,10 +18,17 @@ IPA = {  # ARPAbet, the dictionary's own spelling of sounds, by hand
     "P": "p", "R": "ɹ", "S": "s", "SH": "ʃ", "T": "t", "TH": "θ", "V": "v", "W": "w", "Y": "j", "Z": "z",
     "ZH": "ʒ",
 }  # fmt: skip
-VOWELS = {IPA[name] for name in "AA AE AH AO AW AY EH ER EY IH IY OW OY UH UW".split()} | {"ə", "ɚ"}
+ARPABET_VOWELS = "AA AE AH AO AW AY EH ER EY IH IY OW OY UH UW"
+VOWELS = {IPA[name] for name in ARPABET_VOWELS.split()} | {"ə", "ɚ"}
 TWO_THAT_LOOK_LIKE_ONE = {
-    ("t", "ʃ"), ("d", "ʒ"), ("ɔ", "ɪ"), ("ʌ", "ɪ"), ("ɑ", "ɪ"), ("ɑ", "ʊ"), ("æ", "ʊ"), ("ə", "ʊ"),
+    ("t", "ʃ"), ("d", "ʒ"), ("ɔ", "ɪ"), ("ɔ", "i"), ("ʌ", "ɪ"), ("ɑ", "ɪ"), ("ɑ", "ʊ"), ("æ", "ʊ"), ("ə", "ʊ"),
 }  # fmt: skip
+DOUBTED = {
+    "dengue", "districting", "duhe", "ruhe", "shead", "shouse", "sobiech", "sprehe", "wehe", "weihe",
+}  # fmt: skip
+"""Entries that look like a habit of spelling (final nɡ, first sh, final h): kept, but doubted. All seen by eye."""
+UNWRITABLE = {"steinbergen"}
+"""ə and ɹ apart before a consonant: the dot that keeps them apart also cuts between them."""
 
 
 def sounds_of(arpabet: str) -> list[tuple[str, int | None]]:
@@ -69,14 +77,23 @@ def test_joined_sounds_equal_the_input_for_every_pronunciation() -> None:
         found = reading.words[0]
         if reading.problems or len(reading.words) != 1 or found.phones != phones:
             wrong.append(f"{word}: {text} read as {reading.words}")
-        elif "." not in text and ("".join(found.phones) != text or reading.changes):
+        elif "." not in text and (
+            "".join(found.phones) != text or bool(reading.changes) != (word in DOUBTED)
+        ):
             wrong.append(f"{word}: {text} changed: {reading.changes}")
+        elif bool(found.doubtful) != (word in DOUBTED):
+            wrong.append(f"{word}: {text} doubted: {reading.changes}")
     assert not wrong, "\n".join(wrong[:20])
 
 
 def test_a_word_written_and_read_again_is_the_same_word() -> None:
-    """Wherever its syllables are cut by maximal onset and it has a main stress, as every word that is read has."""
-    wrong, seen = [], 0
+    """Wherever its syllables are cut by maximal onset and it has a main stress, as every word that is read has.
+
+    A dot stands in it only where two sounds look like one.
+    """
+    wrong: dict[str, str] = {}
+    dotted: dict[str, str] = {}
+    seen = 0
     for word, sounds in entries():
         phones = tuple(phone for phone, _ in sounds)
         starts = slow_starts(phones, VOWELS, LEGAL_ENGLISH)
@@ -86,23 +103,17 @@ def test_a_word_written_and_read_again_is_the_same_word() -> None:
         if 1 not in degrees:
             continue
         seen += 1
-        before = Word(phones, starts, degrees)
-        reading = read.__wrapped__(before.ipa)
-        if reading.words != (before,) or reading.problems or reading.words[0].ipa != before.ipa:
-            wrong.append(f"{word}: {before.ipa} read as {reading.words} {reading.changes}")
-    assert seen > 134_000
-    assert not wrong, "\n".join(wrong[:20])
-
-
-def test_a_dot_stands_only_where_two_sounds_look_like_one() -> None:
-    dotted = {}
-    for word, sounds in entries():
-        phones = tuple(phone for phone, _ in sounds)
-        starts = slow_starts(phones, VOWELS, LEGAL_ENGLISH)
-        degrees = tuple(degree for _, degree in sounds if degree is not None) or (0,)
-        written = Word(phones, starts, degrees if len(starts) > 1 else (1,)).ipa
+        written = Word(phones, starts, degrees).ipa
         if "." in written:
-            pairs = {phones[at - 1 : at + 1] for at in range(1, len(phones)) if looks_like_one(phones, at)}
-            dotted[word] = (written, pairs)
-    assert dotted["sawing"][0] == "ˈsɔ.ɪŋ"
-    assert not [word for word, (_, pairs) in dotted.items() if not pairs]
+            dotted[word] = written
+        reading = read.__wrapped__(written)
+        after = reading.words[0]
+        same = (after.phones, after.starts, after.stress) == (phones, starts, degrees)
+        if len(reading.words) != 1 or reading.problems or not same or after.ipa != written:
+            wrong[word] = f"{written} read as {after} {reading.changes}"
+        if "." in written and not any(looks_like_one(phones, at) for at in range(1, len(phones))):
+            wrong[word] = f"{written} has a dot that nothing needs"
+    assert seen > 134_000
+    assert set(wrong) == UNWRITABLE, wrong
+    assert dotted["sawing"] == "ˈsɔ.ɪŋ"
+    assert len(dotted) < 100

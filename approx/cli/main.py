@@ -173,6 +173,35 @@ def processes(
 
 
 @app.command()
+def score(
+    file: Annotated[str, typer.Argument(help='A sample (CSV, TSV, XLSX); "-" is stdin.')],
+    language: Language = "en-US",
+    by: By = "child,session_date",
+    settings: Annotated[list[str] | None, typer.Option("--set", help="A measure option: name=value; may be repeated.")] = None,
+    as_json: Json = False,
+    as_csv: Annotated[bool, typer.Option("--csv", help="Answer as CSV (UTF-8 with its mark) on stdout.")] = False,
+    xlsx: Annotated[Path | None, typer.Option(help="Write scores and sample to a workbook as well.")] = None,
+) -> None:
+    """Every measure per child and session: n, interval, signature, what was left out and why."""
+    from approx.cli.score_command import score as run
+
+    _end(run(file, language, by, settings or [], as_json, as_csv, xlsx))
+
+
+@app.command()
+def agree(
+    one: Annotated[str, typer.Argument(help="One transcriber's sample.")],
+    other: Annotated[str, typer.Argument(help="The other's.")],
+    language: Language = "en-US",
+    as_json: Json = False,
+) -> None:
+    """Agreement of two transcribers, with the list of differences."""
+    from approx.cli.score_command import agree as run
+
+    _end(run(one, other, language, as_json))
+
+
+@app.command()
 def version() -> None:
     """Print the version."""
     from approx import __version__

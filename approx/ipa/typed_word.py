@@ -202,6 +202,7 @@ class WordReader:
         sounds, changed = self.sounds, self.notes.changed
         following = self.token[at + 1 : at + 2]
         if at and self.token[at - 1] in OMISSIONS:
+            sounds.start_omitted = sounds.end_omitted = False  # not certain either
             hint = "write the sound with ? after it, or leave it off"
             self.notes.wrong("mark", "?", self.offset + at, "doubts what was left off", hint)
         elif sounds.last:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from approx.ipa import features
-from approx.ipa.features import bare, is_nucleus, is_vowel
+from approx.ipa.features import BEFORE, bare, is_nucleus, is_vowel
 from approx.ipa.language import Language
 from approx.ipa.syllables import syllable_starts
 
@@ -18,9 +18,10 @@ UNIDENTIFIED = frozenset({UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINT
 """All of them: no sound of a language, and never certain."""
 
 _JOINED = frozenset(
-    "tʃ dʒ aɪ aʊ ɔɪ eɪ oʊ ai ei oi au ou eu ui iu ɔi ʌɪ oɪ ɑɪ ɑʊ æʊ əʊ eʊ".split()  # noqa: SIM905
+    "tʃ dʒ aɪ aʊ ɔɪ eɪ oʊ ai ei oi au ou eu ɔi ʌɪ oɪ ɑɪ ɑʊ æʊ əʊ eʊ".split()  # noqa: SIM905
 )
-"""Two sounds that English or Spanish would read as one; a test holds it to the language files."""
+"""Two sounds that English or Spanish would read as one; a test holds it to the language files. Spanish ui and iu
+are not among them: two such vowels in two syllables are rare there, and common in English ("gooey")."""
 _JOINED_RHOTIC = frozenset({"əɹ", "ɜɹ"})
 """The same, but only where no vowel follows."""
 
@@ -75,24 +76,24 @@ class Word:
     @property
     def ipa(self) -> str:
         """Canonical text: stress in words of two or more syllables; a dot where two sounds would join."""
-        if len(self.starts) < 2:
-            return "".join(self.phones)
-        marks = {
-            start: "ˈˌ"[degree - 1] for start, degree in zip(self.starts, self.stress, strict=True) if degree
-        }
+        marks = {}
+        if len(self.starts) > 1:
+            degrees = zip(self.starts, self.stress, strict=True)
+            marks = {start: "ˈˌ"[degree - 1] for start, degree in degrees if degree}
         out, last = "", ""
         for at, phone in enumerate(self.phones):
-            mark = marks.get(at)
-            if mark:
-                out += mark
-            elif last + phone in _JOINED or (last + phone in _JOINED_RHOTIC and self._closes(at)):
+            if at in marks:
+                out += marks[at]
+            elif last and (phone[0] in BEFORE or self._joins(last + phone, at)):
                 out += "."
             out += phone
             last = phone if len(phone) == 1 else bare(phone)[0]
         return out
 
-    def _closes(self, at: int) -> bool:
-        """True if no vowel follows the sound."""
+    def _joins(self, pair: str, at: int) -> bool:
+        """True if a sound and the one before it would be read as one."""
+        if pair not in _JOINED_RHOTIC:
+            return pair in _JOINED
         return at + 1 == len(self.phones) or not is_nucleus(self.phones[at + 1])
 
     @property

@@ -60,11 +60,11 @@ class Scored(NamedTuple):
 class Counts:
     """Sums over words. `Counts() + counts == counts`; the order of adding does not matter.
 
-    `slots`: target sound, place, said sound, verdict -> how often. `forms`: (word, form, right) -> how often.
+    `rows`: each distinct row of numbers -> words that gave it, which is what resampling draws from. `slots`: target sound, place, said sound, verdict -> how often. `forms`: (word, form, right) -> how often.
     `left_out`: reason -> tokens. `accepted`: (word, adult form that was accepted) -> how often.
     """
 
-    packed: int = 0
+    rows: Mapping[int, int] = field(default_factory=dict)
     slots: Mapping[Slot, int] = field(default_factory=dict)
     forms: Mapping[tuple[str, str, bool], int] = field(default_factory=dict)
     left_out: Mapping[str, int] = field(default_factory=dict)
@@ -72,11 +72,12 @@ class Counts:
 
     def __getitem__(self, name: str) -> int:
         """One of `NUMBERS`."""
-        return unpack(self.packed, name)
+        at = _AT[name]
+        return sum(((row >> at) & _MASK) * times for row, times in self.rows.items())
 
     def __add__(self, other: Counts) -> Counts:
         return Counts(
-            self.packed + other.packed,
+            _merged(self.rows, other.rows),
             _merged(self.slots, other.slots),
             _merged(self.forms, other.forms),
             _merged(self.left_out, other.left_out),
@@ -100,7 +101,7 @@ class Tally:
     """Adds up tokens one by one; `counts()` is the sum so far."""
 
     def __init__(self) -> None:
-        self.packed = 0
+        self.rows: Counter[int] = Counter()
         self.slots: Counter[Slot] = Counter()
         self.forms: Counter[tuple[str, str, bool]] = Counter()
         self.left_out: Counter[str] = Counter()
@@ -108,7 +109,7 @@ class Tally:
 
     def add(self, scored: Scored, times: int = 1) -> None:
         """Add one word, as often as it was said in the same way."""
-        self.packed += scored.packed * times
+        self.rows[scored.packed] += times
         slots = self.slots
         for slot in scored.slots:
             slots[slot] += times
@@ -123,7 +124,7 @@ class Tally:
     def counts(self) -> Counts:
         """The sum so far."""
         return Counts(
-            self.packed, dict(self.slots), dict(self.forms), dict(self.left_out), dict(self.accepted)
+            dict(self.rows), dict(self.slots), dict(self.forms), dict(self.left_out), dict(self.accepted)
         )
 
 

@@ -207,7 +207,7 @@ def _walks(target: Ints, produced: Ints, arrays: _Arrays) -> Any:
     return _trace(ranked, m, n, size)
 
 
-def _gaps(sounds: Ints, prices: Ints, rank: int, less: Any, arrays: _Arrays) -> tuple[Ints, Ints, list[bool]]:
+def _gaps(sounds: Ints, prices: Ints, rank: int, less: Any, arrays: _Arrays) -> tuple[Ints, Ints, Any]:
     """Cost of losing or adding each sound; of the two sounds up to it as one syllable; and where any pair has such two."""
     import numpy as np
 

@@ -68,7 +68,8 @@ class TextReader:
         parts = self._tokens.findall(text)
         if "".join(parts) != text:
             return None
-        sounds, phones = self._sounds, []
+        sounds = self._sounds
+        phones: list[str] = []
         code: list[str] = []
         strong = "ˈ" not in text and "ˌ" not in text
         seen = 0
@@ -119,8 +120,8 @@ def _pattern(tag: str) -> tuple[re.Pattern[str], frozenset[str]]:
     joined = {pair.replace("͡", "") for pair in lang.affricates} | set(lang.respelled) | {"əɹ", "ɜɹ"} | alike
     joined = {entry for entry in joined if len(entry) == 2}
     seconds: dict[str, str] = {}
-    for first, second in sorted(joined | lang.diphthongs):
-        seconds[first] = seconds.get(first, "") + second
+    for pair in sorted(joined | lang.diphthongs):
+        seconds[pair[0]] = seconds.get(pair[0], "") + pair[1]
     two = "|".join(f"{re.escape(first)}[{re.escape(second)}]" for first, second in seconds.items()) or "(?!)"
     one = "[" + "".join(re.escape(sound) for sound in bases() if len(sound) == 1 and sound not in alike) + "]"
     mark = "[" + "".join(map(re.escape, marks())) + "]*"

@@ -6,7 +6,7 @@ that both go through.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO
@@ -19,12 +19,14 @@ from approx.scoring.sample_token import COLUMNS, COUNTED, CellChange, Kind, Pair
 
 __all__ = [
     "COLUMNS", "COUNTED", "CellChange", "Kind", "LookUp", "Pair", "PairCounts", "Sample", "SampleReader", "Token",
-    "count_pairs", "open_reader", "read_sample", "sample_of",
+    "count_pairs", "grouped", "open_reader", "read_sample", "sample_of",
 ]  # fmt: skip
 
 _LABELS = ("child", "session_date", "context", "transcriber", "cue", "note")
 
 Source = Path | IO[bytes] | str
+Group = tuple[str, ...]
+"""The values of the columns by which rows are grouped."""
 
 
 def open_reader(
@@ -76,6 +78,34 @@ def sample_of(
     return _collect(SampleReader(table_of(header, rows, file), language, look_up, notation, day_first))
 
 
+def grouped(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, Group, tuple[Pair, ...]]]:
+    """Each row's number, the values of its `by` columns, and the pairs of its attempts; nothing is held.
+
+    A `by` column that the file lacks is "" in every row, with a problem unless the contract has it. Of the columns
+    beside the forms, only those of `by` are read. The reader is finished when the rows are.
+    """
+    layout, value = reader.layout, reader.labels.value
+    for column in by:
+        if column not in COLUMNS and column not in layout.extra:
+            there = ", ".join((*layout.at, *layout.extra))
+            problem = Problem("sample.by", f"no column '{column}'", f"there are: {there}", line=1, symbol=column)
+            reader.log.wrong(problem)
+    places = [layout.at.get(column, layout.extra.get(column, -1)) for column in by]
+    seen: dict[tuple[str, ...], _Group] = {}
+    for row, cells, pairs in reader:
+        key = tuple([cells[place] if place >= 0 else "" for place in places])
+        group = seen.get(key)
+        if group is None:
+            name = tuple([pairs[0].language if column == "language" else value(column, cells, row) for column in by])
+            group = seen[key] = _Group(name, cells)
+        group.rows += 1
+        yield row, group.name, pairs
+    for group in seen.values():
+        for column in by:
+            reader.labels.used(column, group.cells, group.rows - 1)
+    reader.finish()
+
+
 def count_pairs(
     source: Source | Table,
     by: Sequence[str] = ("child", "session_date"),
@@ -89,50 +119,31 @@ def count_pairs(
 ) -> PairCounts:
     """How often each pair of adult form and production occurs, in each group of rows that agree in the `by` columns.
 
-    Memory grows with the distinct pairs, not with the rows. A `by` column that the file lacks is "" in every row,
-    with a problem unless the contract has it. Of the columns beside the forms, only those of `by` are read.
+    Memory grows with the distinct pairs in each group, not with the rows. Columns: see `grouped`.
     """
     table = source if isinstance(source, Table) else open_table(_source(source), sheet, file)
     reader = SampleReader(table, language, look_up, notation, day_first)
-    layout, value = reader.layout, reader.labels.value
-    for column in by:
-        if column not in COLUMNS and column not in layout.extra:
-            there = ", ".join((*layout.at, *layout.extra))
-            reader.log.wrong(
-                Problem("sample.by", f"no column '{column}'", f"there are: {there}", line=1, symbol=column)
-            )
-    places = [layout.at.get(column, layout.extra.get(column, -1)) for column in by]
-    seen: dict[tuple[str, ...], _Group] = {}
-    groups: dict[tuple[str, ...], dict[Pair, int]] = {}
-    left_out: dict[tuple[str, ...], list[tuple[int, str]]] = {}
-    for row, cells, pairs in reader:
-        key = tuple([cells[place] if place >= 0 else "" for place in places])
-        group = seen.get(key)
-        if group is None:
-            name = tuple([pairs[0].language if column == "language" else value(column, cells, row) for column in by])
-            group = seen[key] = _Group(name, groups.setdefault(name, {}), cells)
-        group.rows += 1
-        counts = group.counts
+    groups: dict[Group, dict[Pair, int]] = {}
+    left_out: dict[Group, list[tuple[int, str]]] = {}
+    for row, group, pairs in grouped(reader, by):
+        counts = groups.get(group)
+        if counts is None:
+            counts = groups[group] = {}
         for pair in pairs:
             counts[pair] = counts.get(pair, 0) + 1
             if pair.reason:
-                left_out.setdefault(group.name, []).append((row, pair.reason))
-    for group in seen.values():
-        for column in by:
-            reader.labels.used(column, group.cells, group.rows - 1)
-    reader.finish()
+                left_out.setdefault(group, []).append((row, pair.reason))
     return PairCounts(
-        tuple(by), groups, left_out, reader.log.problems(), reader.log.changes(), layout.names,
+        tuple(by), groups, left_out, reader.log.problems(), reader.log.changes(), reader.layout.names,
         reader.rows, reader.blank, tuple(reader.refused),
     )  # fmt: skip
 
 
 @dataclass(slots=True)
 class _Group:
-    """Rows that agree, as typed, in the columns of a grouping; cells of the first of them."""
+    """Rows that agree, as typed, in the columns of a grouping, with the cells of the first of them."""
 
-    name: tuple[str, ...]
-    counts: dict[Pair, int]
+    name: Group
     cells: Sequence[str]
     rows: int = 0
 
@@ -173,6 +184,6 @@ def _collect(reader: SampleReader) -> Sample:
                 left_out.append((row, pair.reason))
     reader.finish()
     return Sample(
-        tuple(tokens), tuple(left_out), reader.log.problems(), reader.log.changes(), layout.names,
+        tuple(tokens), tuple(left_out), reader.log.problems(), reader.log.changes(), reader.layout.names,
         tuple(layout.extra), extra, reader.rows, reader.blank, tuple(reader.refused),
     )  # fmt: skip

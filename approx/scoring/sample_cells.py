@@ -9,10 +9,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from sys import intern
 
-from approx.ipa import Word, read
+from approx.ipa import Reading, Word, read
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL
 from approx.problems import Problem
 from approx.scoring.sample_dates import mangled
@@ -58,13 +57,22 @@ SILENT = Cell((None,))
 
 
 class CellReader:
-    """Reads cells of one notation; the cells read last are remembered, and equal parts of words are one object."""
+    """Reads cells of one notation; equal parts of words are one object."""
 
     def __init__(self, notation: str = "ipa") -> None:
         self.notation = notation
-        self.production = lru_cache(maxsize=8192)(self._production)
-        """What the child said, from (cell, language)."""
+        self.marks = frozenset().union(*sheet_rules().cells)
         self.parts: dict[tuple[int, ...], tuple[int, ...]] = {}
+
+    def production(self, text: str, language: str) -> Cell:
+        """A cell of what the child said."""
+        if _ONE_FORM.fullmatch(text) and text.casefold() not in self.marks:
+            reading = self._read(text, language)
+            if len(reading.words) == 1 and not reading.changes and not reading.problems:
+                return Cell((self.kept(reading.words[0]),))
+        seen = visible(text)
+        cell = self._marked(composed(seen), language) if seen else SILENT
+        return cell if seen == text else replace(cell, notes=(*cell.notes, UNSEEN))
 
     def target(self, text: str, language: str) -> Cell:
         """A cell of an adult form: at most one word; several forms or marks of doubt are noted."""
@@ -78,11 +86,6 @@ class CellReader:
             note = (body, first.ipa if first else "", "several adult forms in one cell: the first is taken")
             return Cell((first,), (*cell.notes, note), cell.problems)
         return cell
-
-    def _production(self, text: str, language: str) -> Cell:
-        seen = visible(text)
-        cell = self._marked(composed(seen), language) if seen else SILENT
-        return cell if seen == text else replace(cell, notes=(*cell.notes, UNSEEN))
 
     def _marked(self, body: str, language: str) -> Cell:
         rules, small = sheet_rules(), body.casefold()
@@ -98,7 +101,6 @@ class CellReader:
             message = f"a cell of {len(body)} characters holds no form"
             return Cell(problems=(Problem("sample.long", message, "is a quotation mark missing?", symbol=body[:20]),))
         notes: list[Note] = []
-        problems: list[Problem] = []
         pieces = [body]
         if not _ONE_FORM.fullmatch(body):
             if what := mangled(body):
@@ -108,6 +110,7 @@ class CellReader:
             if repaired != body:
                 notes.append((body, repaired, "UTF-8 text that was opened as Windows-1252"))
             pieces = self._split(repaired, language, notes)
+        problems: list[Problem] = []
         words = [self._word(piece, language, notes, problems) for piece in pieces]
         return Cell(() if problems else tuple(words), tuple(notes), tuple(problems))
 
@@ -144,7 +147,7 @@ class CellReader:
             notes.append((piece, f"{count} × {UNINTELLIGIBLE}", "syllables that were not understood"))
             places = tuple(range(count))
             return self.kept(Word((UNINTELLIGIBLE,) * count, places, (0,) * count, frozenset(places)))
-        reading = read.__wrapped__(piece, language, self.notation)  # each text comes once: no second store
+        reading = self._read(piece, language)
         if reading.problems:
             problems.extend(reading.problems)
             return None
@@ -158,10 +161,15 @@ class CellReader:
         notes.extend((change.typed, change.read, change.why) for change in reading.changes for _ in range(change.times))
         return self.kept(joined(reading.words))
 
+    def _read(self, text: str, language: str) -> Reading:
+        return read.__wrapped__(text, language, self.notation)  # each text comes once: it need not be remembered
+
     def kept(self, word: Word) -> Word:
         """The word with its parts shared: a sample of a million rows has few different sounds and patterns."""
-        starts, stress = (self.parts.setdefault(part, part) for part in (word.starts, word.stress))
-        return Word(tuple(map(intern, word.phones)), starts, stress, word.doubtful, word.omitted)
+        shared = self.parts.setdefault
+        starts, stress = word.starts, word.stress
+        phones = tuple(map(intern, word.phones))
+        return Word(phones, shared(starts, starts), shared(stress, stress), word.doubtful, word.omitted)
 
 
 def joined(words: tuple[Word, ...]) -> Word:

@@ -155,7 +155,9 @@ class PairReader:
 
 def _pair(aim: Aim, said: Word | None) -> Pair:
     """What kind of token an attempt is. Wholly not understood comes before no gloss, which comes before partly."""
-    kind: Kind = "scored"
+    if said is not None and said.phones and not aim.reason and not not_understood(said):
+        return Pair(aim.gloss, aim.target, said, "scored", aim.language)
+    kind: Kind
     reason = ""
     if said is None or (not said.phones and aim.target is None):
         said, kind = None, "no response"
@@ -163,8 +165,6 @@ def _pair(aim: Aim, said: Word | None) -> Pair:
         kind = "unintelligible"
     elif aim.reason:
         kind, reason = "no gloss", aim.reason
-    elif not said.phones:
-        kind = "omitted"
-    elif not_understood(said):
-        kind = "unintelligible"
+    else:
+        kind = "unintelligible" if said.phones else "omitted"
     return Pair(aim.gloss, aim.target, said, kind, aim.language, reason or ("" if kind in COUNTED else kind))

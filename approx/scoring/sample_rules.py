@@ -30,6 +30,12 @@ class SheetRules:
     no_gloss: frozenset[str]
     months: dict[str, int]
 
+    @property
+    def cells(self) -> tuple[frozenset[str], ...]:
+        """All marks that fill a cell."""
+        capitals = frozenset(map(str.casefold, self.no_response_in_capitals))
+        return self.no_response, capitals, self.unintelligible, self.remark, self.no_gloss
+
 
 @cache
 def sheet_rules() -> SheetRules:

@@ -119,56 +119,39 @@ def _delimiter(lines: Sequence[str]) -> str:
     return max(_DELIMITERS, key=fit)
 
 
-class _Lines:
-    """Physical lines with those of the record in hand kept, so that they can be given back."""
-
-    def __init__(self, lines: Iterable[str]) -> None:
-        self.lines = iter(lines)
-        self.taken: list[str] = []
-        self.back: list[str] = []
-
-    def __iter__(self) -> Iterator[str]:
-        return self
-
-    def __next__(self) -> str:
-        if len(self.taken) >= _LONGEST_CELL:
-            raise StopIteration  # for the reader the file ends here; the lines come back afterwards
-        line = self.back.pop() if self.back else next(self.lines)
-        self.taken.append(line)
-        return line
-
-
 def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | None = None) -> Iterator[list[str]]:
     """Rows of a text file. A quotation mark that is not closed where a cell ends would swallow the rows after it:
     there the first line is taken for a row, and reading goes on with the next line.
     """
-    feed = _Lines(lines)
-    reader = csv.reader(feed, delimiter=delimiter)
-    number = 0
-    while True:
-        try:
-            row = next(reader, None)
-        except csv.Error:  # a cell longer than the reader's limit
-            row = None
-        taken = feed.taken
-        if row is None and not taken:
-            return
+    feed, back, number = iter(lines), list[str](), 0
+    while (line := back.pop() if back else next(feed, None)) is not None:
         number += 1
-        if row is None or len(taken) > 1 and not _well_quoted(taken, delimiter, width):
-            feed.back.extend(reversed(taken[1:]))
-            row = _one_line(taken[0].rstrip("\r\n"), delimiter, width)
+        if '"' not in line:
+            bare = line.rstrip("\r\n")
+            yield bare.split(delimiter) if bare else []
+            continue
+        taken = [line]
+        row, open_mark = _quoted(taken, delimiter)
+        while open_mark and len(taken) < _LONGEST_CELL:
+            more = back.pop() if back else next(feed, None)
+            if more is None:
+                break
+            taken.append(more)
+            if '"' in more:
+                row, open_mark = _quoted(taken, delimiter)
+        if row is None or (len(taken) > 1 and width is not None and any(row[width:])):
+            back.extend(reversed(taken[1:]))
+            row = _one_line(line.rstrip("\r\n"), delimiter, width)
             table.unclosed.add(number)
-            reader = csv.reader(feed, delimiter=delimiter)
-        feed.taken = []
         yield row
 
 
-def _well_quoted(lines: Sequence[str], delimiter: str, width: int | None) -> bool:
+def _quoted(lines: Sequence[str], delimiter: str) -> tuple[list[str] | None, bool]:
+    """The row in these lines, or None and whether a quotation mark is still open in them."""
     try:
-        rows = list(csv.reader(lines, delimiter=delimiter, strict=True))
-    except csv.Error:
-        return False
-    return len(rows) == 1 and (width is None or len(rows[0]) <= width or not any(rows[0][width:]))
+        return next(csv.reader(lines, delimiter=delimiter, strict=True)), False
+    except csv.Error as error:
+        return None, "end of data" in str(error)
 
 
 def _one_line(line: str, delimiter: str, width: int | None) -> list[str]:

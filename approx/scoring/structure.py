@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from functools import lru_cache
 
 from approx.ipa.features import features, is_vowel, split
@@ -44,7 +44,7 @@ def stress_pattern(word: Word) -> tuple[bool, ...]:
     return tuple([degree == 1 for degree in word.stress])
 
 
-def syllable_structure_level(word: Word) -> int | None:
+def syllable_structure_level(phones: Sequence[str]) -> int | None:
     """Level 1 to 3 of an early form; None for a form without a vowel or syllabic consonant.
 
     1: a vowel or syllabic consonant alone, or consonants that are only glottal or glides. 2: one type of true consonant,
@@ -52,12 +52,12 @@ def syllable_structure_level(word: Word) -> int | None:
     Source: Stoel-Gammon 1989; Paul & Jennings 1992, J Speech Hear Res 35:99-107 (from memory).
 
     >>> from approx.ipa import read
-    >>> [syllable_structure_level(read(form).words[0]) for form in ("a", "wa", "ba", "ˈbaba", "bad", "dæt")]
+    >>> [syllable_structure_level(read(form).words[0].phones) for form in ("a", "wa", "ba", "ˈbaba", "bad", "dæt")]
     [1, 1, 2, 2, 3, 2]
     """
-    if not syllable_count(word):
+    if not any(kind_of(phone) in (VOWEL, SYLLABIC) for phone in phones):
         return None
-    return min(3, 1 + len({kind for kind in map(_true_consonant, word.phones) if kind}))
+    return min(3, 1 + len({kind for kind in map(_true_consonant, phones) if kind}))
 
 
 @lru_cache(maxsize=1024)
@@ -67,13 +67,6 @@ def _true_consonant(phone: str) -> tuple[int, ...]:
     if found is None or is_vowel(phone) or kind_of(phone) == SYLLABIC or base in ("h", "ɦ", "ʔ", "w", "j", "ʍ", "ɥ"):
         return ()
     return (*found[:8], *found[9:])
-
-
-def mean_structure_level(words: Iterable[Word]) -> tuple[int, int]:
-    """Sum of levels and number of different forms; the mean is their ratio. One production per different form."""
-    forms = {word.phones: word for word in words}
-    levels = [level for level in map(syllable_structure_level, forms.values()) if level is not None]
-    return sum(levels), len(levels)
 
 
 @lru_cache(maxsize=1024)

@@ -73,6 +73,11 @@ def _split(symbol: str) -> tuple[str, str]:
     return base + "".join(char for char in symbol[len(base):] if char not in kinds), marks
 
 
+def base_symbol(symbol: str) -> str:
+    """The sound without any of its marks; a diphthong whole."""
+    return _split(symbol)[0]
+
+
 def broad(symbol: str, language: str = "en") -> str:
     """The sound without allophonic marks; an allophone as its usual target. For comparing forms, not for scoring."""
     base, marks = _split(symbol)

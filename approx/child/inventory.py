@@ -1,0 +1,240 @@
+"""The inventory of a sample: what the child was heard to say, right or not, by position and by number of words.
+
+An independent analysis: adult forms play no part but to tell what was tried and never heard (absent) from what no word
+asked for (untested). Forms without a known word count, each different form as a word of its own. Criterion and its
+source: `rules/inventory.toml`. An inventory grows with its sample: compare equal samples only (Van Severen, Van den
+Berg, Molemans & Gillis 2012, Clin Linguist Phon 26:164-187).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from approx.child.inventory_criterion import Criterion, asked_shapes, criterion, never_final
+from approx.child.inventory_tally import sights, variety_of
+from approx.child.profile import POSITIONS, VARIETIES, Status
+from approx.ipa import Word, read
+from approx.ipa.features import is_nucleus
+from approx.ipa.language import language as language_of
+from approx.ipa.word import UNIDENTIFIED
+
+_EXAMPLES = 3
+Key = tuple[str, str, str]
+"""Kind, item, place."""
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One form of a sample: its word ("" without a gloss), what was said, and the adult form if known."""
+
+    word: str
+    produced: Word
+    target: Word | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One item in one place. `tokens`, `words`: heard for certain. `doubtful`: tokens in doubt, in neither number.
+
+    `item`: a sound, the members of a cluster set apart by blanks, a vowel, a shape or a number of syllables.
+    `tried_tokens`, `tried_words`: how often adult forms asked for it. `examples`: (word, form), certain ones.
+    """
+
+    item: str
+    place: str
+    tokens: int
+    words: int
+    doubtful: int
+    tried_tokens: int
+    tried_words: int
+    status: Status
+    examples: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Inventory:
+    """Everything found, most tokens first; only cells that were heard, tried, or belong to the language.
+
+    `totals`: consonants over all positions. `word_shapes`: whole forms. `lengths`: words by number of syllables.
+    `variety`: the narrowest limit that holds for the child (profile.VARIETIES), `variety_words`: different words of
+    two or more syllables that ask for each; none: not tested. `forms`: how many were looked at; `without_word` of
+    them have no gloss; `unidentified`: sounds not identified; `silent`: productions without a sound, left out.
+    """
+
+    criterion: Criterion
+    language: str
+    consonants: tuple[Cell, ...]
+    totals: tuple[Cell, ...]
+    clusters: tuple[Cell, ...]
+    vowels: tuple[Cell, ...]
+    shapes: tuple[Cell, ...]
+    word_shapes: tuple[Cell, ...]
+    lengths: tuple[Cell, ...]
+    variety: str
+    variety_words: tuple[tuple[str, int], ...]
+    max_syllables: int
+    forms: int
+    words: int
+    without_word: int
+    unidentified: int
+    silent: int
+
+    def cell(self, item: str, place: str = "") -> Cell | None:
+        """The cell of an item: a consonant or cluster in its place, a vowel, a shape; None if there is none."""
+        pools = (self.consonants, self.clusters, self.vowels, self.shapes, self.word_shapes, self.lengths)
+        return next((cell for pool in pools for cell in pool if (cell.item, cell.place) == (item, place)), None)
+
+    def total(self, sound: str) -> Cell | None:
+        """A consonant over all positions."""
+        return next((cell for cell in self.totals if cell.item == sound), None)
+
+
+@dataclass(slots=True)
+class _Count:
+    tokens: int = 0
+    doubtful: int = 0
+    tried: int = 0
+    words: set[str] = field(default_factory=set)
+    tried_words: set[str] = field(default_factory=set)
+    examples: dict[tuple[str, str], None] = field(default_factory=dict)
+
+
+def inventory(said: Iterable[Said], rule: Criterion | None = None, language: str = "en-US") -> Inventory:
+    """The inventory of forms as said. `rule`: the criterion, by default that of `rules/inventory.toml`.
+
+    Of a phrase, give each word said as a form of its own (`apart`). No form at all gives an inventory without cells
+    that were heard.
+    """
+    rule = rule or criterion()
+    tally = _Tally(rule, language)
+    for each in said:
+        tally.add(each)
+    return tally.result()
+
+
+def apart(said: Said, typed_produced: str, typed_target: str = "", language: str = "en-US") -> tuple[Said, ...]:
+    """A phrase that stands in one cell, as its words; each keeps the label of the whole, since that is its gloss.
+
+    The typed text shows where words end. Where it does not spell the form that was read (several tries in the cell),
+    the form stays whole.
+    """
+    parts = _words_of(said.produced, typed_produced, language)
+    if len(parts) < 2:
+        return (said,)
+    targets = _words_of(said.target, typed_target, language) if said.target is not None else ()
+    matched = targets if len(targets) == len(parts) else (None,) * len(parts)
+    return tuple(Said(said.word, part, target) for part, target in zip(parts, matched))
+
+
+def _words_of(whole: Word | None, typed: str, language: str) -> tuple[Word, ...]:
+    words = read(typed, language).words
+    if whole is None or tuple(phone for word in words for phone in word.phones) != whole.phones:
+        return ()
+    return words
+
+
+class _Tally:
+    """Counts while the forms go by."""
+
+    def __init__(self, rule: Criterion, language: str) -> None:
+        self.rule, self.language = rule, language
+        self.counts: dict[Key, _Count] = {}
+        self.labels: set[str] = set()
+        self.long: dict[str, set[str]] = {name: set() for name in VARIETIES}
+        self.long_tokens = dict.fromkeys(VARIETIES, 0)
+        self.short: set[str] = set()
+        self.forms = self.without_word = self.unidentified = self.silent = self.short_tokens = 0
+
+    def add(self, said: Said) -> None:
+        word, form = said.produced, said.produced.ipa
+        label = " ".join(said.word.casefold().split()) or form
+        adult = frozenset(said.target.phones) if said.target else frozenset()
+        if said.target is not None:
+            for sight in sights(said.target, self.rule, self.language):
+                for key in _keys(sight.kind, sight.item, sight.place):
+                    count = self.counts.setdefault(key, _Count())
+                    count.tried += 1
+                    count.tried_words.add(label)
+        if not word.phones:
+            self.silent += 1
+            return
+        self.forms += 1
+        self.labels.add(label)
+        self.without_word += not said.word.strip()
+        self.unidentified += sum(phone in UNIDENTIFIED for phone in word.phones)
+        for sight in sights(word, self.rule, self.language, adult):
+            for key in _keys(sight.kind, sight.item, sight.place):
+                count = self.counts.setdefault(key, _Count())
+                if sight.certain:
+                    count.tokens += 1
+                    count.words.add(label)
+                    count.examples.setdefault((said.word, form))
+                else:
+                    count.doubtful += 1
+        self.add_variety(word, label, adult)
+
+    def add_variety(self, word: Word, label: str, adult: frozenset[str]) -> None:
+        found = variety_of(word, self.rule, self.language, adult)
+        if found and sum(map(is_nucleus, word.phones)) > 1:
+            self.long[found].add(label)
+            self.long_tokens[found] += 1
+        elif found == "any":
+            self.short.add(label)
+            self.short_tokens += 1
+
+    def result(self) -> Inventory:
+        lang = language_of(self.language)
+        for position in POSITIONS:
+            barred = {"initial": lang.never_first, "final": never_final(self.language)}.get(position, frozenset())
+            for sound in lang.consonants:
+                if sound not in barred:
+                    self.counts.setdefault(("consonant", sound, position), _Count())
+        for vowel in lang.vowels:
+            self.counts.setdefault(("vowel", vowel, ""), _Count())
+        for shape in asked_shapes():
+            self.counts.setdefault(("shape", shape, ""), _Count())
+        lengths = self.cells("length")
+        return Inventory(
+            criterion=self.rule, language=self.language,
+            consonants=self.cells("consonant"), totals=self.cells("total"), clusters=self.cells("cluster"),
+            vowels=self.cells("vowel"), shapes=self.cells("shape"), word_shapes=self.cells("word shape"), lengths=lengths,
+            variety=self.variety(), variety_words=tuple((name, len(self.long[name])) for name in VARIETIES if self.long[name]),
+            max_syllables=max((int(cell.item) for cell in lengths if cell.status == "established"), default=1),
+            forms=self.forms, words=len(self.labels), without_word=self.without_word,
+            unidentified=self.unidentified, silent=self.silent,
+        )  # fmt: skip
+
+    def cells(self, kind: str) -> tuple[Cell, ...]:
+        found = []
+        for (this, item, place), count in self.counts.items():
+            if this == kind:
+                # a doubt about which sound it was leaves the shape likely, so that a shape in doubt is emerging
+                soft = count.doubtful if "shape" in kind else 0
+                status = self.rule.status(count.tokens, len(count.words), count.tried, soft)
+                numbers = (count.tokens, len(count.words), count.doubtful, count.tried, len(count.tried_words))
+                found.append(Cell(item, place, *numbers, status, tuple(count.examples)[:_EXAMPLES]))
+        order = {name: number for number, name in enumerate(POSITIONS)}
+        return tuple(sorted(found, key=lambda c: (order.get(c.place, 0), -c.tokens, -c.words, -c.doubtful, c.item)))
+
+    def variety(self) -> str:
+        """The narrowest limit that the child's own words do not break (counted as sounds are).
+
+        "same consonant" speaks of whole words, so that words of one syllable with two consonants break it too.
+        """
+        def enough(words: set[str], tokens: int) -> bool:
+            return self.rule.status(tokens, len(words), 0) == "established"
+
+        every, tokens = self.long, self.long_tokens
+        if not any(every.values()) or enough(every["any"], tokens["any"]):
+            return "any"
+        if enough(every["any"] | every["same consonant"], tokens["any"] + tokens["same consonant"]):
+            return "any" if enough(self.short, self.short_tokens) else "same consonant"
+        return "same"
+
+
+def _keys(kind: str, item: str, place: str) -> Iterator[Key]:
+    """A consonant is counted in its place and over all places."""
+    yield kind, item, place
+    if kind == "consonant":
+        yield "total", item, ""

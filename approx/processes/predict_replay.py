@@ -1,0 +1,123 @@
+"""An explained pair gone through place by place: which processes were asked where, and which of them happened."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import replace
+
+from approx.ipa.features import is_nucleus
+from approx.processes.explain import Explanation, Use, _opened, as_meant
+from approx.processes.form import Form
+from approx.processes.predict_rates import OTHER, VOWELS, Count
+from approx.processes.predict_sites import Option, Site, Sites, State, position_in
+
+
+class Counts:
+    """Counts that grow pair by pair."""
+
+    def __init__(self, sites: Sites) -> None:
+        self.sites = sites
+        self.asked: Counter[tuple[str, str, str]] = Counter()
+        self.applied: Counter[tuple[str, str, str]] = Counter()
+        self.outcomes: Counter[tuple[str, str, str]] = Counter()
+        self.others: Counter[tuple[str, str]] = Counter()
+        self.attempted: Counter[tuple[str, str]] = Counter()
+        self.uses: Counter[tuple[str, str, str]] = Counter()
+        self.pairs = self.unread = 0
+
+    def add(self, explained: Explanation) -> None:
+        """One pair. Where the structure found is not what was said, its sounds are not counted."""
+        adult, back = _opened(explained.target)
+        uses = [_spread(use, back) for use in explained.best.uses]
+        self.pairs += 1
+        for phone, origin in zip(adult.phones, adult.origins):
+            self.attempted[phone, position_in(adult, origin)] += 1
+        for rule, origin in _rules_used(uses):
+            self.uses[rule, adult.phones[origin], position_in(adult, origin)] += 1
+        form = self._structure(adult, uses)
+        said = _opened(explained.produced)[0].phones
+        if len(form.phones) != len(said):
+            self.unread += 1
+            return
+        done: set[int] = set()
+        for at, (phone, origin) in enumerate(zip(form.phones, form.origins)):
+            if origin >= 0 and origin not in done and phone == adult.phones[adult.origins.index(origin)]:
+                done.add(origin)
+                self._sound(form, at, adult, said[at], [use for use in uses if origin in use.targets])
+
+    def counts(self) -> dict[tuple[str, str, str], Count]:
+        """(process, kind of place, finer kind) -> applied, asked."""
+        return {key: (self.applied[key], asked) for key, asked in self.asked.items()}
+
+    def _structure(self, adult: Form, uses: Iterable[Use]) -> Form:
+        left = {number: set(use.targets) for number, use in enumerate(uses)}
+        names = dict(enumerate(uses))
+        state = State(adult)
+        while True:
+            state, site = self.sites.upcoming(state)
+            if site is None:
+                return state.form
+            number, option = self._happened(site, names, left)
+            key = (site.process, site.group, site.item)
+            self.asked[key] += 1
+            if option is not None and number is not None:
+                self.applied[key] += 1
+                self.outcomes[site.process, site.group, option.rule] += 1
+                left[number] -= option.lost or left[number]
+            state = self.sites.decided(state, site, option)
+
+    @staticmethod
+    def _happened(site: Site, names: dict[int, Use], left: dict[int, set[int]]) -> tuple[int | None, Option | None]:
+        """The use of the process that stands on the site, and the option that does what it did."""
+        for number, use in names.items():
+            if use.process != site.process or not left[number] & site.touched:
+                continue
+            named = [option for option in site.options if option.rule == use.rule]
+            if use.process in ("reduplication", "epenthesis", "diminutization"):
+                return (number, named[0]) if named else (None, None)
+            exact = [option for option in site.options if option.lost == left[number]]
+            part = [option for option in site.options if option.lost and option.lost < left[number]]
+            merged = [option for option in named if option.lost < frozenset(use.targets)]
+            for fitting in (merged if use.process in ("coalescence", "vocalization") else [], exact, part):
+                if fitting:
+                    return number, min(fitting, key=lambda option: option.cost)
+        return None, None
+
+    def _sound(self, form: Form, at: int, adult: Form, said: str, uses: list[Use]) -> None:
+        start = form.phones[at]
+        position = position_in(adult, form.origins[at])
+        wanted = as_meant(start, said)
+        now, names = start, {use.process: use.rule for use in uses}
+        item = f"{start} {position}"
+        for number, (process, _) in enumerate(self.sites.sounds):
+            if process == VOWELS:
+                continue
+            options = self.sites.sound_options(number, form, at, now, adult)
+            if not options:
+                continue
+            self.asked[process, start, item] += 1
+            if process in names:
+                chosen = next((o for o in options if o.rule == names[process]), None)
+                if chosen is None:
+                    continue
+                self.applied[process, start, item] += 1
+                self.outcomes[process, start, chosen.rule] += 1
+                now = chosen.sound
+        last = VOWELS if is_nucleus(now) else OTHER
+        self.asked[last, start, item] += 1
+        if now != wanted:
+            self.applied[last, start, item] += 1
+            self.others[now, wanted] += 1
+
+
+def _spread(use: Use, back: tuple[int, ...]) -> Use:
+    """The use on a form in which l̩ stands as ə l: `back` has the written sound of each."""
+    return use if back == tuple(range(len(back))) else replace(use, targets=tuple(i for i, t in enumerate(back) if t in use.targets))
+
+
+def _rules_used(uses: Iterable[Use]) -> Iterable[tuple[str, int]]:
+    """(rule, adult sound) of each use, a cluster's loss once a member."""
+    for use in uses:
+        for origin in use.targets if use.process == "cluster reduction" else use.targets[:1]:
+            yield use.rule, origin

@@ -1,0 +1,146 @@
+"""How sure a figure is: intervals by resampling words, exact ones where the items are independent, and plain errors.
+
+Sounds of one word are not independent, so words are drawn, not sounds. Resampling: as many words as the sample has, drawn
+from it with replacement, `resamples` times, from `seed`; the interval holds the middle `confidence` percent. It depends on
+what the words were, not on their order. Source: Efron & Tibshirani 1993, An introduction to the bootstrap (from memory).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from approx.scoring.counts import NUMBERS, unpack
+from approx.scoring.options import Options
+
+SMALL = 300
+"""Up to so many words, words are drawn one by one; beyond, how often each distinct word is drawn. Both are seeded."""
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """Lower and upper end, and how they were found."""
+
+    low: float
+    high: float
+    method: str
+
+
+class Resampled:
+    """Sums of every number over each resample of one sample. Made once a sample, used for all its measures."""
+
+    def __init__(self, rows: Mapping[int, int], options: Options) -> None:
+        self.words = sum(rows.values())
+        self.options = options
+        kept = sorted(rows.items())
+        self._sums: list[int] = []
+        self._columns: dict[str, list[int]] = {}
+        if self.words < 2 or options.resamples < 1:
+            return
+        if self.words <= SMALL:
+            self._sums = _drawn_one_by_one([row for row, times in kept for _ in range(times)], options)
+        else:
+            self._columns = _drawn_by_kind(kept, self.words, options)
+
+    def column(self, name: str) -> list[int]:
+        """The sums of one number, one a resample; empty where nothing was resampled."""
+        if name not in self._columns:
+            self._columns[name] = [unpack(row, name) for row in self._sums]
+        return self._columns[name]
+
+    def interval(self, hits: tuple[str, ...], out_of: tuple[str, ...], scale: float) -> Interval | None:
+        """Interval of scale × (sum of hits / sum of out_of). None where most resamples leave it undefined."""
+        tops, bottoms = self._added(hits), self._added(out_of)
+        values = sorted(scale * top / bottom for top, bottom in zip(tops, bottoms) if bottom)
+        if not values or 2 * len(values) < self.options.resamples:
+            return None
+        cut = int((100 - self.options.confidence) / 200 * len(values))
+        return Interval(values[cut], values[len(values) - 1 - cut], "words resampled")
+
+    def _added(self, names: tuple[str, ...]) -> list[int]:
+        columns = [self.column(name) for name in names]
+        return columns[0] if len(columns) == 1 else [sum(row) for row in zip(*columns)]
+
+
+def _drawn_one_by_one(words: list[int], options: Options) -> list[int]:
+    import random
+
+    draw, count = random.Random(options.seed).choices, len(words)
+    return [sum(draw(words, k=count)) for _ in range(options.resamples)]
+
+
+def _drawn_by_kind(kept: list[tuple[int, int]], words: int, options: Options) -> dict[str, list[int]]:
+    import numpy as np
+
+    times = np.array([number for _, number in kept], np.int64)
+    drawn = np.random.default_rng(options.seed).multinomial(words, times / words, size=options.resamples)
+    table = np.array([[unpack(row, name) for name in NUMBERS] for row, _ in kept], np.int64)
+    sums = drawn @ table
+    return {name: sums[:, at].tolist() for at, name in enumerate(NUMBERS)}
+
+
+def exact(hits: int, out_of: int, confidence: float = 95.0) -> Interval | None:
+    """Clopper-Pearson interval in percent of `hits` in `out_of` independent items; None for no items.
+
+    Used where the items are whole words (PWC, matches, inconsistency) and where a resampled interval has no width because
+    nothing varies in the sample. Source: Clopper & Pearson 1934, Biometrika 26:404-413 (from memory).
+
+    >>> found = exact(8, 10)
+    >>> round(found.low, 2), round(found.high, 2)
+    (44.39, 97.48)
+    """
+    if not out_of:
+        return None
+    tail = (100 - confidence) / 200
+    low = 0.0 if hits == 0 else _solve(lambda p: _at_least(hits, out_of, p) - tail)
+    high = 1.0 if hits == out_of else _solve(lambda p: tail - 1 + _at_least(hits + 1, out_of, p))
+    return Interval(100 * low, 100 * high, "exact")
+
+
+def _solve(rising: Callable[[float], float]) -> float:
+    """Where a function that rises from below 0 to above 0 on 0..1 crosses it."""
+    low, high = 0.0, 1.0
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if rising(middle) < 0 else (low, middle)
+    return (low + high) / 2
+
+
+def _at_least(hits: int, out_of: int, p: float) -> float:
+    """Probability of `hits` or more among `out_of`: the regularized incomplete beta function I_p(hits, out_of - hits + 1)."""
+    return _beta(p, hits, out_of - hits + 1)
+
+
+def _beta(x: float, a: float, b: float) -> float:
+    if x <= 0 or x >= 1:
+        return float(x >= 1)
+    if x > (a + 1) / (a + b + 2):
+        return 1 - _beta(1 - x, b, a)
+    front = math.exp(math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x)) / a
+    # Continued fraction of the incomplete beta function, evaluated from the front (Lentz's method).
+    tiny, c = 1e-300, 1.0
+    d = 1 / max(1 - (a + b) * x / (a + 1), tiny)
+    value = d
+    for m in range(1, 10_000):
+        for step in (
+            m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m)),
+            -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1)),
+        ):
+            d = 1 / (1 + step * d or tiny)
+            c = 1 + step / c or tiny
+            value *= c * d
+        if abs(c * d - 1) < 1e-14:
+            break
+    return front * value
+
+
+def standard_error(share: float, out_of: int) -> float:
+    """Standard error in points of a percentage, as if the items were independent: 100·√(p(1-p)/n).
+
+    Consonants of a word are not, so for PCC this is the least it can be. ZeroDivisionError for no items.
+
+    >>> round(standard_error(0.7, 100), 2)
+    4.58
+    """
+    return 100 * math.sqrt(share * (1 - share) / out_of)

@@ -1,0 +1,133 @@
+"""How much a word or a sound varies: inconsistency, PWV, error consistency."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from approx.scoring.counts import Counts
+from approx.scoring.measures import Value, percent
+from approx.scoring.options import Options, default_options
+from approx.scoring.verdicts import Verdict
+
+
+def forms_by_word(counts: Counts) -> dict[str, dict[tuple[str, bool], int]]:
+    """Word -> its forms (with whether the form is right) -> how often; allophones are one form."""
+    out: dict[str, dict[tuple[str, bool], int]] = {}
+    for (word, form, right), times in counts.forms.items():
+        out.setdefault(word, {})[form, right] = times
+    return out
+
+
+def inconsistency(counts: Counts, options: Options | None = None) -> Value:
+    """Words not said alike every time / words said often enough, in percent.
+
+    Allophones make no difference. Options: `tokens_a_word` (3), `variability` ("every difference"; "no turns to the right
+    form" leaves out words whose only forms are the right one and one other), `repeats` must be "every".
+    Source: Dodd and colleagues, as in Holm, Crosbie & Dodd 2007, Int J Lang Commun Disord 42:467-486 (from memory); 40 % of
+    25 words is the line quoted there, for their own list and procedure.
+
+    >>> from approx.scoring.measures import count_pairs
+    >>> inconsistency(count_pairs([("kʌp", "kʌp"), ("kʌp", "tʌp"), ("kʌp", "kʌ")])).value
+    100.0
+    """
+    chosen = options or default_options()
+    hits = out_of = 0
+    for forms in forms_by_word(counts).values():
+        if sum(forms.values()) < chosen.tokens_a_word:
+            continue
+        turning = len(forms) == 2 and any(right for _, right in forms)
+        if turning and chosen.variability == "no turns to the right form":
+            continue
+        out_of += 1
+        hits += len(forms) > 1
+    return percent(hits, out_of, f"words said {chosen.tokens_a_word} times")
+
+
+def pwv(counts: Counts, options: Options | None = None) -> Value:
+    """Proportion of Whole-Word Variability: different forms / tokens, pooled over words said more than once, 0 to 1.
+
+    Option `pwv`: "shapes over tokens"; "zero when all alike" counts no form for a word always said alike; "shapes less one
+    over tokens less one" is 0 for such a word and depends less on the number of tokens.
+    Source: Ingram 2002, J Child Lang 29:713-733 (from memory; the zero point is not settled).
+
+    >>> from approx.scoring.measures import count_pairs
+    >>> pwv(count_pairs([("dɔɡ", said) for said in ("dɔ", "dɔ", "ɡɔɡ", "dɔ", "dɔɡ")])).value
+    0.6
+    """
+    way = (options or default_options()).pwv
+    shapes = tokens = 0
+    for forms in forms_by_word(counts).values():
+        said = sum(forms.values())
+        if said < 2:
+            continue
+        if way == "shapes less one over tokens less one":
+            shapes, tokens = shapes + len(forms) - 1, tokens + said - 1
+        else:
+            alike = way == "zero when all alike" and len(forms) == 1
+            shapes, tokens = shapes + (0 if alike else len(forms)), tokens + said
+    return Value(shapes, tokens, shapes / tokens) if tokens else Value(0, 0, None, "no word said more than once")
+
+
+ErrorForms = Mapping[str, Mapping[str, int]]
+"""Target -> each way it was said wrong ("" for left out) -> how often."""
+
+
+def error_forms(counts: Counts, by_position: bool = False) -> dict[str, dict[str, int]]:
+    """What was said wrong for each target consonant; an addition to a right sound is the form "+"."""
+    out: dict[str, dict[str, int]] = {}
+    for slot, times in counts.slots.items():
+        if slot.vowel or slot.verdict == Verdict.RIGHT:
+            continue
+        target = f"{slot.target} {slot.position}" if by_position else slot.target
+        said = "+" if slot.said == slot.target else slot.said
+        forms = out.setdefault(target, {})
+        forms[said] = forms.get(said, 0) + times
+    return out
+
+
+def error_consistency(counts: Counts, by_position: bool = False) -> Value:
+    """Error consistency index: different error forms, loss included, added over target consonants.
+
+    A low number is consistent. It grows with the sample: compare equal samples. `hits` and `value` are the index,
+    `out_of` the targets that were tried. Options of `pcc`.
+    Source: Tyler, Lewis & Welch 2003, Am J Speech Lang Pathol 12(3) (formula from memory).
+
+    >>> from approx.scoring.measures import count_pairs
+    >>> error_consistency(count_pairs([("su", "tu"), ("su", "ʃu"), ("su", "u"), ("ki", "ti")])).value
+    4
+    """
+    tried = {slot.target for slot in counts.slots if not slot.vowel}
+    if not tried:
+        return Value(0, 0, None, "no target consonants")
+    index = different_errors(error_forms(counts, by_position))
+    return Value(index, len(tried), index)
+
+
+def different_errors(forms: ErrorForms) -> int:
+    """Different error forms added over targets.
+
+    >>> different_errors({"s": {"t": 2, "ʃ": 1, "": 1}, "k": {"t": 5}, "ɹ": {"w": 1, "": 3}})
+    6
+    """
+    return sum(map(len, forms.values()))
+
+
+def proportion_of_errors(right: int, errors: Mapping[str, int]) -> Value:
+    """Errors / productions of one sound, 0 to 1. Source: Betz & Stoel-Gammon 2005, Clin Linguist Phon 19:53-66 (memory).
+
+    >>> proportion_of_errors(4, {"t": 4, "": 2}).value
+    0.6
+    """
+    wrong = sum(errors.values())
+    made = right + wrong
+    return Value(wrong, made, wrong / made) if made else Value(0, 0, None, "no production")
+
+
+def consistency_of_commonest_error(errors: Mapping[str, int]) -> Value:
+    """The commonest error / errors of one sound, 0 to 1. Source: as `proportion_of_errors`.
+
+    >>> round(consistency_of_commonest_error({"t": 4, "": 2}).value, 3)
+    0.667
+    """
+    wrong = sum(errors.values())
+    return Value(max(errors.values()), wrong, max(errors.values()) / wrong) if wrong else Value(0, 0, None, "no error")

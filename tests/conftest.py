@@ -1,0 +1,73 @@
+"""For every test: own words in an empty folder, no colours, and the command line run in this process."""
+
+from __future__ import annotations
+
+import io
+import json
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+
+
+class Ran(NamedTuple):
+    """What a command left behind."""
+
+    code: int
+    out: str
+    err: str
+
+    @property
+    def json(self) -> Any:
+        """The answer on stdout as one JSON document; fails if anything else is there too."""
+        return json.loads(self.out)
+
+
+class CommandLine:
+    """Calls the program's entry point with arguments and bytes on stdin, as a shell would."""
+
+    def __init__(self, patch: pytest.MonkeyPatch) -> None:
+        self.patch = patch
+
+    def __call__(self, *arguments: str | Path, stdin: bytes = b"") -> Ran:
+        from approx.cli.main import main
+
+        out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="") for _ in range(2))
+        with self.patch.context() as patch:
+            patch.setattr(sys, "argv", ["approx", *map(str, arguments)])
+            patch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(stdin), encoding="utf-8"))
+            patch.setattr(sys, "stdout", out)
+            patch.setattr(sys, "stderr", err)
+            try:
+                main()
+            except SystemExit as end:
+                code = end.code if isinstance(end.code, int) else int(end.code is not None)
+            else:
+                code = 0
+        return Ran(code, *(_text(stream) for stream in (out, err)))
+
+
+def _text(stream: io.TextIOWrapper) -> str:
+    stream.flush()
+    raw = stream.buffer
+    assert isinstance(raw, io.BytesIO)
+    return raw.getvalue().decode("utf-8")
+
+
+@pytest.fixture(autouse=True)
+def _alone(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """No test reads or writes the words a person taught their own program."""
+    monkeypatch.setenv("APPROX_HOME", str(tmp_path_factory.mktemp("home")))
+    monkeypatch.setenv("NO_COLOR", "1")
+    yield
+
+
+@pytest.fixture
+def cli(monkeypatch: pytest.MonkeyPatch) -> CommandLine:
+    """The command line, run from the folder of the checkout so that `samples/` is found."""
+    monkeypatch.chdir(ROOT)
+    return CommandLine(monkeypatch)
