@@ -7,11 +7,14 @@ is sayable. Order: length, clusters, equal syllables, shapes, consonants, vowels
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from approx.child.profile import Limits
-from approx.ipa.features import is_nucleus
+from approx.ipa.features import FEATURES, features, is_nucleus
 from approx.ipa.word import Word
+
+_SON, _VOI = FEATURES.index("son"), FEATURES.index("voi")
 
 
 class Demand(NamedTuple):
@@ -68,8 +71,8 @@ def _outside(phones: Sequence[str], starts: Sequence[int], limits: Limits) -> It
         if shape not in limits.shapes:
             shapes.append(Demand("shape", (shape,), start, end))
     for start in starts[1:]:
-        if start < count and phones[start] == phones[start - 1]:
-            yield Demand("cluster", (phones[start], phones[start], "medial"), start - 1, start + 1)
+        if start < count and alike(phones[start - 1], phones[start]):
+            yield Demand("cluster", (phones[start - 1], phones[start], "medial"), start - 1, start + 1)
     if limits.variety == "same" and _varied(phones, spans, "same"):
         yield Demand("variety", (limits.variety,), 0, count)
     yield from shapes
@@ -85,6 +88,17 @@ def _outside(phones: Sequence[str], starts: Sequence[int], limits: Limits) -> It
     yield from vowels
     if limits.variety == "same consonant" and _varied(phones, spans, limits.variety):
         yield Demand("variety", (limits.variety,), 0, count)
+
+
+@lru_cache(maxsize=None)
+def alike(one: str, other: str) -> bool:
+    """True for two sounds that run together across a syllable edge: the same, or apart in voicing alone (d and t)."""
+    if one == other:
+        return True
+    left, right = features(one), features(other)
+    if left is None or right is None or left[_SON] == 1 or is_nucleus(one):
+        return False
+    return all(a == b for at, (a, b) in enumerate(zip(left, right)) if at != _VOI)
 
 
 def _varied(phones: Sequence[str], spans: list[tuple[int, int]], variety: str) -> bool:

@@ -46,8 +46,9 @@ class TypedSounds:
         if doubt:
             self.doubt()
 
-    def add_unidentified(self, symbol: str) -> None:
+    def add_unidentified(self, symbol: str, at: int) -> None:
         """A sound heard but not known: it joins nothing and is always doubtful."""
+        self._untie(at)
         self._settle()
         self.phones.append(symbol)
         self.doubt()

@@ -67,6 +67,7 @@ class WordReader:
         self.notes, self.lang, self.exact = notes, lang, exact
         self.alike = {} if exact else _lookalikes(lang.code.split("-")[0])
         self.open: list[int] = []
+        self.left_off = ""
 
     def read(self, token: str, offset: int) -> list[Word]:
         """The word in `token`, which starts at character `offset` of the text, or the tries typed as one word."""
@@ -84,7 +85,7 @@ class WordReader:
     def _finish_word(self, place: int) -> None:
         """Keeps the word that ends before `place`, if it has a sound, and begins the next."""
         if self.sounds.start_omitted and not self.sounds.phones:
-            self.notes.changed(self.token, "", "a word left off")
+            self.notes.changed(self.left_off, "", "a word left off")
         word = self.sounds.finish(place, self.exact)
         if word:
             self.words.append(word)
@@ -146,7 +147,7 @@ class WordReader:
             typed = self.token[at : at + run]
             if typed != UNINTELLIGIBLE:
                 self.notes.changed(typed, UNINTELLIGIBLE, "a stretch nobody understood")
-            self.sounds.add_unidentified(UNINTELLIGIBLE)
+            self.sounds.add_unidentified(UNINTELLIGIBLE, self.offset + at)
             return run
         return self._plain(two[:1], at)
 
@@ -162,7 +163,7 @@ class WordReader:
         elif char in ft.marks():
             sounds.add_mark(char, place)
         elif char in (UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND):
-            sounds.add_unidentified(char)
+            sounds.add_unidentified(char, place)
         elif char == "?":
             self._question(at)
         elif char == "(":
@@ -213,7 +214,7 @@ class WordReader:
             sounds.add("ʔ", self.offset + at, doubt=True)
         else:
             changed("?", UNKNOWN_SOUND, "a sound heard, not identified")
-            sounds.add_unidentified(UNKNOWN_SOUND)
+            sounds.add_unidentified(UNKNOWN_SOUND, self.offset + at)
 
     def _parenthesis(self, at: int) -> int:
         """Opens a stretch in doubt, or reads a pause in parentheses; how many characters it took."""
@@ -237,7 +238,7 @@ class WordReader:
 
     def _omission(self, char: str, at: int) -> None:
         if not self.sounds.phones and not self.sounds.waiting:
-            self.sounds.start_omitted = True
+            self.sounds.start_omitted, self.left_off = True, char
         elif at == len(self.token) - 1:
             self.sounds.end_omitted = True
         elif char in _DASHES:
@@ -268,4 +269,4 @@ class WordReader:
             if self.sounds.last:
                 self.sounds.doubt()
         elif category[0] in "LNS" or char in _refused():
-            self.sounds.add_unidentified(UNKNOWN_SOUND)
+            self.sounds.add_unidentified(UNKNOWN_SOUND, place)

@@ -7,7 +7,7 @@ the sample, structure first and then each sound that is left, independently of o
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -73,18 +73,18 @@ def _made(counts: Counts, chances: Counter[tuple[str, str, str]], sites: Sites) 
         possible = max(chances[key], used)
         total[rule] += possible
         applied[rule] += used
-        cells.append(_rate(rule, names[rule], sound, position, used, possible, sites.atypical))
-    whole = [_rate(rule, names[rule], "", "", applied[rule], total[rule], sites.atypical) for rule in total]
+        cells.append(_rate(rule, names[rule], sound, position, used, possible, sites.costs))
+    whole = [_rate(rule, names[rule], "", "", applied[rule], total[rule], sites.costs) for rule in total]
     whole.sort(key=lambda row: (-row.applied, -row.rate, row.rule))
     settled = data_hash([rules_path("predict.toml")])
     return Rates(
         tuple(whole), tuple(cells), counts.counts(), dict(counts.outcomes), dict(counts.others), dict(counts.attempted),
-        counts.pairs, counts.unread, f"rules:{sites.rules.hash}|predict:{settled}|lang:{sites.tag}", sites.atypical,
+        counts.pairs, counts.unread, f"rules:{sites.rules.hash}|predict:{settled}|lang:{sites.tag}", sites.costs,
     )  # fmt: skip
 
 
-def _rate(rule: str, process: str, sound: str, position: str, used: int, possible: int, atypical: frozenset[str]) -> Rate:
-    mean, spread = estimate(used, possible, *prior(process, atypical))
+def _rate(rule: str, process: str, sound: str, position: str, used: int, possible: int, costs: Mapping[str, float]) -> Rate:
+    mean, spread = estimate(used, possible, *prior(costs.get(process, 1.0)))
     return Rate(rule, process, sound, position, used, possible, mean, spread)
 
 

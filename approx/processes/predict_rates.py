@@ -41,6 +41,7 @@ class Rates:
     `rules`: every rule with a chance, `cells`: the same by sound and position. `counts`: (process, kind of place, finer
     kind) -> applied and asked; `outcomes`: (process, kind of place, rule) -> uses; `others`: (sound, said as) -> times.
     `pairs`: explained pairs, `unread` of them with a structure that the rules do not reach (sounds not counted).
+    `costs`: process -> cost of its cheapest rule.
     `attempted`: (sound, position) -> how often an adult form asked for it. `signature`: rules and settings.
     """
 
@@ -53,11 +54,11 @@ class Rates:
     pairs: int
     unread: int
     signature: str
-    atypical: frozenset[str] = frozenset()
+    costs: Mapping[str, float]
     model: Model = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "model", Model(self.counts, self.outcomes, self.others, self.atypical))
+        object.__setattr__(self, "model", Model(self.counts, self.outcomes, self.others, self.costs))
 
     def rate(self, rule: str, sound: str = "", position: str = "") -> Rate | None:
         """One rule, over all or in one sound and position; None without a chance."""
@@ -65,12 +66,10 @@ class Rates:
         return next((row for row in rows if (row.rule, row.sound, row.position) == (rule, sound, position)), None)
 
 
-def prior(process: str, atypical: frozenset[str]) -> tuple[float, float]:
-    """The Beta prior of a process: (a, b)."""
+def prior(cost: float) -> tuple[float, float]:
+    """The Beta prior (a, b) of a process whose cheapest rule has this cost: dear processes are rarer."""
     table = settings()["prior"]
-    mean = table["mean_atypical"] if process in atypical else table["mean"]
-    if process == OTHER:
-        mean = settings()["other_change"]["mean"]
+    mean = table["mean"] * exp(-max(0.0, cost - table["ordinary_cost"]) / table["cost_scale"])
     return table["weight"] * mean, table["weight"] * (1 - mean)
 
 
@@ -86,9 +85,9 @@ class Model:
 
     def __init__(
         self, counts: Mapping[tuple[str, str, str], Count], outcomes: Mapping[tuple[str, str, str], int],
-        others: Mapping[tuple[str, str], int], atypical: frozenset[str],
+        others: Mapping[tuple[str, str], int], costs: Mapping[str, float],
     ) -> None:  # fmt: skip
-        self.atypical = atypical
+        self.costs = costs
         self.items = dict(counts)
         self.groups: dict[tuple[str, str], Count] = {}
         self.totals: dict[str, Count] = {}
@@ -115,7 +114,11 @@ class Model:
     def base(self, process: str) -> float:
         """The rate of a process over all places."""
         k, n = self.totals.get(process, (0, 0))
-        return estimate(k, n, *prior(process, self.atypical))[0]
+        return estimate(k, n, *self.prior(process))[0]
+
+    def prior(self, process: str) -> tuple[float, float]:
+        """The Beta distribution of a process before anything is counted; changes no rule names have a cost of their own."""
+        return prior(settings()["other_change"]["cost"] if process == OTHER else self.costs.get(process, 1.0))
 
     def _item_weight(self, process: str) -> float:
         """How firmly finer kinds of place hold to the coarser, from all of them together."""
@@ -136,7 +139,7 @@ class Model:
             k0, n0 = self.totals.get(process, (0, 0))
             k1, n1 = self.groups.get((process, group), (0, 0))
             k2, n2 = self.items.get(key, (0, 0))
-            first = min(self.group_weight.get(process, default), sum(prior(process, self.atypical)) + n0)
+            first = min(self.group_weight.get(process, default), sum(self.prior(process)) + n0)
             mean = (k1 + first * self.base(process)) / (n1 + first)
             second = min(self.item_weight.get(process, default), first + n1)
             if n1 == n2:  # the only finer place of its kind: its counts are not taken twice

@@ -82,7 +82,8 @@ class Sites:
         self.structure = [(name, [r for r in usable if r.process == name and r.id not in ones]) for name in order["structure"]]
         names = [*order["sounds"], *(rule.process for rule in single)]
         self.sounds = [(name, [r for r in single if r.process == name]) for name in dict.fromkeys(names)]
-        self.atypical = frozenset(process.name for process in rules.processes if process.atypical)
+        dear = sorted(usable, key=lambda rule: -rule.cost)
+        self.costs = {rule.process: rule.cost for rule in dear}
         self._sites: dict[tuple[int, Form], tuple[Site, ...]] = {}
         self._sounds: dict[tuple[object, ...], tuple[SoundOption, ...]] = {}
         self._fitting: dict[str, tuple[int, ...]] = {}

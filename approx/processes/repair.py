@@ -25,7 +25,7 @@ _GLOTTAL = ("h", "ʔ", "ɦ")
 _OPTIONS = 4
 _TAKEN_AWAY = {"l": 0.15, "ɹ": 0.15, "ə": 0.15, "s": 0.35, "t": 0.35, "θ": 0.35, "k": 0.35}
 """What the cheapest rules that take a sound away (vocalization, coalescence) may cost a sound: below each of them."""
-CLUSTER_MAKERS = ("gliding", "stopping", "palatal fronting")
+CLUSTER_MAKERS = ("gliding", "stopping", "palatal fronting", "velar fronting")
 """Processes that may turn a cluster into one that is in hand (train, tweɪn)."""
 
 

@@ -122,10 +122,12 @@ class _Walk:
             yield cost, tuple(steps), State(after, left, rest) if plain else self.state(after.recut(self.lang))
 
     def beside_consonant(self, form: Form, at: int) -> bool:
-        """True where a change could make a cluster the child has not, or two of the same."""
+        """True beside a sound of its own kind, where a change could make a cluster the child has not, or two of the same."""
         phones = form.phones
         left, right = phones[at - 1] if at else "", phones[at + 1] if at + 1 < len(phones) else ""
-        return not is_nucleus(phones[at]) and bool(left and not is_nucleus(left) or right and not is_nucleus(right))
+        if is_nucleus(phones[at]):
+            return bool(left and is_nucleus(left) or right and is_nucleus(right))
+        return bool(left and not is_nucleus(left) or right and not is_nucleus(right))
 
     def mends(self, form: Form, demand: Demand) -> Iterator[Mend]:
         kind = demand.kind
@@ -150,9 +152,17 @@ class _Walk:
                     continue
                 tried.add((rule.id, start))
                 after = apply_at(rule.change, form, start, self.r.tag)
-                if after is not None:
-                    last = start + len(rule.change.focus)
-                    yield rule, self.r.price(rule, form, start, last, structural or rule.free), after, start, last
+                if after is None:
+                    continue
+                last = start + len(rule.change.focus)
+                cost = self.r.price(rule, form, start, last, structural or rule.free)
+                if not rule.shortens:
+                    run, place = after.phones[demand.first : demand.last], demand.item[-1]
+                    if (run, place) not in self.limits.clusters:
+                        continue
+                    if form.phones[start] in self.r.available(place, self.granted):
+                        cost += self.w.sound_in_hand
+                yield rule, cost, after, start, last
 
     def inserted(self, form: Form) -> Iterator[Mend]:
         for rule in self.r.inserting:

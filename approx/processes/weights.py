@@ -19,6 +19,7 @@ class Weights:
     other_consonant: float
     unforced_deletion: float
     unforced_syllable: float
+    sound_in_hand: float
     emerging: float
     atypical: float
     consonant_base: float
