@@ -202,6 +202,38 @@ def agree(
 
 
 @app.command()
+def inventory(
+    file: Annotated[str, typer.Argument(help='A sample (CSV, TSV, XLSX); "-" is stdin.')],
+    language: Language = "en-US",
+    by: By = "child",
+    criterion: Annotated[str, typer.Option(help="When a sound is in: see rules/inventory.toml.")] = "",
+    write: Annotated[Path | None, typer.Option(help="Write a child file made of it.")] = None,
+    force: Annotated[bool, typer.Option("--force", help="Write over an existing file.")] = False,
+    as_json: Json = False,
+) -> None:
+    """Sounds by position with numbers of tokens and words, clusters, vowels, shapes; --write makes a profile."""
+    from approx.cli.inventory_command import show
+
+    _end(show(file, language, by, criterion, write, force, as_json))
+
+
+@app.command()
+def predict(
+    file: Annotated[str, typer.Argument(help="A sample to learn from.")],
+    words: Annotated[str, typer.Argument(help='Words to predict: a word a line, or CSV; "-" is stdin.')],
+    language: Annotated[str, typer.Option(help="Language tag, if not the sample's.")] = "",
+    top: Annotated[int, typer.Option(min=1, max=50, help="How many forms a word.")] = 5,
+    probe: Annotated[int, typer.Option(min=0, max=100, help="How many words most worth trying next.")] = 5,
+    rules: Rules = None,
+    as_json: Json = False,
+) -> None:
+    """How this child will likely say new words, with probabilities."""
+    from approx.cli.predict_command import run
+
+    _end(run(file, words, language, top, probe, rules, as_json))
+
+
+@app.command()
 def version() -> None:
     """Print the version."""
     from approx import __version__
@@ -231,3 +263,19 @@ def main() -> None:
     except OSError as error:
         print(f"approx: {error.strerror or error}: {error.filename or ''}".rstrip(": "), file=sys.stderr)
         sys.exit(WRONG_USE)
+    except Exception as error:
+        _fault(error)
+
+
+def _fault(error: Exception) -> None:
+    """A fault of the program itself: one line that says where, and nothing of the data. APPROX_DEBUG shows it all."""
+    import os
+
+    if os.environ.get("APPROX_DEBUG"):
+        raise error
+    trace = error.__traceback__
+    while trace is not None and trace.tb_next is not None:
+        trace = trace.tb_next
+    place = f"{Path(trace.tb_frame.f_code.co_filename).name}:{trace.tb_lineno}" if trace is not None else "?"
+    print(f"approx: fault of the program, not of your data ({type(error).__name__} at {place})", file=sys.stderr)
+    sys.exit(WRONG_USE)

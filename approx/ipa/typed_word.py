@@ -205,7 +205,8 @@ class WordReader:
         if at and self.token[at - 1] in OMISSIONS:
             sounds.start_omitted = sounds.end_omitted = False  # not certain either
             hint = "write the sound with ? after it, or leave it off"
-            self.notes.wrong("mark", "?", self.offset + at, "doubts what was left off", hint)
+            symbol = self.token[at - 1 : at + 1]
+            self.notes.wrong("mark", symbol, self.offset + at - 1, "doubts what was left off", hint)
         elif sounds.last:
             sounds.doubt()
             changed("?", "", "doubt about the sound before it")

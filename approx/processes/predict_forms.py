@@ -69,8 +69,8 @@ class Forms:
                 continue
             after: dict[str, float] = {}
             for phone, chance in spread.items():
-                options = self.sites.sound_options(number, form, at, phone, adult) if number in self.sites.asked_of(phone) else ()
-                if not options or chance < self.bounds["form"]:
+                options = self.sites.sound_options(number, form, at, phone, adult)
+                if not options or chance < self.bounds["sound"]:
                     after[phone] = after.get(phone, 0.0) + chance
                     continue
                 happens = self.model.chance(process, start, item)

@@ -86,7 +86,7 @@ class Sites:
         self.costs = {rule.process: rule.cost for rule in dear}
         self._sites: dict[tuple[int, Form], tuple[Site, ...]] = {}
         self._sounds: dict[tuple[object, ...], tuple[SoundOption, ...]] = {}
-        self._fitting: dict[str, tuple[int, ...]] = {}
+        self._fitting: dict[str, dict[int, tuple[bool, list[tuple[Rule, bool]]]]] = {}
 
     def upcoming(self, state: State) -> tuple[State, Site | None]:
         """The next place to be decided, and the state with its process; None when structure is settled."""
@@ -131,21 +131,29 @@ class Sites:
 
     def asked_of(self, phone: str) -> tuple[int, ...]:
         """Numbers of the processes of sounds that some rule could bring about in this sound."""
+        return tuple(self._rules_for(phone))
+
+    def _rules_for(self, phone: str) -> dict[int, tuple[bool, list[tuple[Rule, bool]]]]:
+        """Process number -> whether a rule looks far, and the rules that take this sound with whether each does."""
         found = self._fitting.get(phone)
         if found is None:
-            found = self._fitting[phone] = tuple(
-                number for number, (_, rules) in enumerate(self.sounds) if any(r.change.focus[0].fits(phone) for r in rules)
-            )
+            found = self._fitting[phone] = {}
+            for number, (_, rules) in enumerate(self.sounds):
+                fitting = [(rule, rule.change.far) for rule in rules if rule.change.focus[0].fits(phone)]
+                if fitting:
+                    found[number] = any(far for _, far in fitting), fitting
         return found
 
     def sound_options(self, process: int, form: Form, at: int, phone: str, adult: Form) -> tuple[SoundOption, ...]:
         """What one process of sounds offers for `phone` in a place; assimilation looks at the adult word."""
-        name, rules = self.sounds[process]
+        if process not in self._rules_for(phone):
+            return ()
+        far, rules = self._rules_for(phone)[process]
         here = adult.origins.index(form.origins[at])
         key = (
             process, phone, form.phones[max(0, at - 2) : at], form.phones[at + 1 : at + 3], at in form.starts,
             at + 1 in form.starts, form.stress[form.syllable_at(at)], len(form.phones) - at < 3 and len(form.phones) - at,
-            (adult.phones, here) if any(rule.change.far for rule in rules) else None,
+            (adult.phones, here) if far else None,
         )  # fmt: skip
         found = self._sounds.get(key)
         if found is None:
@@ -153,13 +161,11 @@ class Sites:
         return found
 
     def _outcomes(
-        self, rules: list[Rule], form: Form, at: int, phone: str, adult: Form, here: int
+        self, rules: list[tuple[Rule, bool]], form: Form, at: int, phone: str, adult: Form, here: int
     ) -> tuple[SoundOption, ...]:
         out: dict[str, SoundOption] = {}
-        for rule in rules:
-            base, place = (adult, here) if rule.change.far else (form, at)
-            if not rule.change.focus[0].fits(phone):
-                continue
+        for rule, far in rules:
+            base, place = (adult, here) if far else (form, at)
             now = base._replace(phones=(*base.phones[:place], phone, *base.phones[place + 1 :]))
             after = apply_at(rule.change, now, place, self.tag)
             if after is None or len(after.phones) != len(now.phones):

@@ -25,8 +25,8 @@ Function = Callable[[Counts, Options], Value]
 class Measure:
     """One measure: its function, its unit ("percent", "proportion" or "points"), and how its interval is found.
 
-    `hits` and `out_of` name the numbers that resampling adds; without them the interval is exact over whole words
-    (`by_words`) or there is none.
+    `hits` and `out_of` name the numbers that resampling adds; `by_words` says that the items are whole words, which are
+    independent, so that the interval is exact. The error consistency index grows with the sample and has none.
     """
 
     name: str
@@ -83,9 +83,9 @@ MEASURES: dict[str, Measure] = {
         Measure("ppc", "Percentage of Phonemes Correct", _plain(measures.ppc), "percent",
                 ("consonants_right", "vowels_right"), _C + _V),
         Measure("ppc_r", "PPC-Revised", _plain(measures.ppc_r), "percent", ("consonants_right_r", "vowels_right_r"), _C + _V),
-        Measure("pcc_early", "PCC of the early eight", _of_class("early"), "percent"),
-        Measure("pcc_middle", "PCC of the middle eight", _of_class("middle"), "percent"),
-        Measure("pcc_late", "PCC of the late eight", _of_class("late"), "percent"),
+        Measure("pcc_early", "PCC of the early eight", _of_class("early"), "percent", ("early_right",), ("early",)),
+        Measure("pcc_middle", "PCC of the middle eight", _of_class("middle"), "percent", ("middle_right",), ("middle",)),
+        Measure("pcc_late", "PCC of the late eight", _of_class("late"), "percent", ("late_right",), ("late",)),
         Measure("aci", "Articulation Competence Index", _plain(measures.articulation_competence), "percent"),
         Measure("pwc", "Proportion of Whole-Word Correctness", _plain(whole_word.pwc), "percent", by_words=True),
         Measure("pmlu", "Phonological Mean Length of Utterance", _plain(whole_word.pmlu), "points", ("points",), ("words",)),
@@ -129,7 +129,7 @@ def _score(
     measure: Measure, counts: Counts, options: Options, drawn: Resampled, setting: Setting, mark: str
 ) -> Score:
     value = measure.of(counts, options)
-    found = _interval(measure, value, options, drawn)
+    found = _interval(measure, value, counts, options, drawn)
     band = pcc_band(value.value, setting) if measure.name == "pcc" else None
     return Score(
         measure.name,
@@ -146,11 +146,16 @@ def _score(
     )
 
 
-def _interval(measure: Measure, value: Value, options: Options, drawn: Resampled) -> Interval | None:
+def _interval(measure: Measure, value: Value, counts: Counts, options: Options, drawn: Resampled) -> Interval | None:
     if value.value is None or options.resamples < 1:
         return None
     if measure.by_words:
         return exact(value.hits, value.out_of, options.confidence)
+    if measure.name == "aci":
+        return drawn.interval_of(measures.competence)
+    if measure.name in _PARTS:
+        parts, method = _PARTS[measure.name]
+        return Resampled.of_parts(parts(counts, options), options).interval(("points",), ("words",), 1.0, method)
     if not measure.hits:
         return None
     scale = 100.0 if measure.unit == "percent" else 1.0
@@ -162,3 +167,13 @@ def _interval(measure: Measure, value: Value, options: Options, drawn: Resampled
         by_words = exact(drawn.words if value.value else 0, drawn.words, options.confidence)
         return by_words and Interval(by_words.low, by_words.high, "exact, over words: nothing varies in the sample")
     return found
+
+
+_PARTS: dict[str, tuple[Callable[[Counts, Options], list[tuple[int, int]]], str]] = {
+    "pwv": (variability.shapes_and_tokens, "words resampled, each with its tokens"),
+    "structure_level": (
+        lambda counts, options: [(level, 1) for level in whole_word.form_levels(counts)],
+        "different forms resampled",
+    ),
+}
+"""Measures that are sums over other items than tokens, and what is drawn for them."""

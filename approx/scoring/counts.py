@@ -21,6 +21,7 @@ NUMBERS = (
     "points", "target_points", "pwp_billionths",
     "wcm_produced", "wcm_target", "ipc_produced", "ipc_target",
     "syllables_matched", "shapes_matched", "stress_matched",
+    "early", "early_right", "middle", "middle_right", "late", "late_right",
 )  # fmt: skip
 """Names of the numbers a word gives. `points` are those of PMLU; `pwp_billionths` is its own proportion times 1e9."""
 

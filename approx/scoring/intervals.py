@@ -8,10 +8,11 @@ what the words were, not on their order. Source: Efron & Tibshirani 1993, An int
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
-from approx.scoring.counts import NUMBERS, unpack
+from approx.scoring.counts import NUMBERS, pack, unpack
 from approx.scoring.options import Options
 
 SMALL = 300
@@ -43,20 +44,40 @@ class Resampled:
         else:
             self._columns = _drawn_by_kind(kept, self.words, options)
 
+    @classmethod
+    def of_parts(cls, parts: Iterable[tuple[int, int]], options: Options) -> Resampled:
+        """Resamples of items that give two numbers each, held as "points" and "words"."""
+        return cls(Counter(pack({"points": top, "words": bottom}) for top, bottom in parts), options)
+
     def column(self, name: str) -> list[int]:
         """The sums of one number, one a resample; empty where nothing was resampled."""
         if name not in self._columns:
             self._columns[name] = [unpack(row, name) for row in self._sums]
         return self._columns[name]
 
-    def interval(self, hits: tuple[str, ...], out_of: tuple[str, ...], scale: float) -> Interval | None:
+    def interval_of(self, value: Callable[[Callable[[str], int]], float | None]) -> Interval | None:
+        """Interval of any figure worked out from the sums of one resample, asked for by name."""
+        used: dict[str, list[int]] = {}
+
+        def at(number: int) -> Callable[[str], int]:
+            return lambda name: used.setdefault(name, self.column(name))[number]
+
+        made = self.options.resamples if self.words > 1 else 0
+        return self._middle([found for number in range(made) if (found := value(at(number))) is not None], "words resampled")
+
+    def interval(
+        self, hits: tuple[str, ...], out_of: tuple[str, ...], scale: float, method: str = "words resampled"
+    ) -> Interval | None:
         """Interval of scale × (sum of hits / sum of out_of). None where most resamples leave it undefined."""
         tops, bottoms = self._added(hits), self._added(out_of)
-        values = sorted(scale * top / bottom for top, bottom in zip(tops, bottoms) if bottom)
+        return self._middle([scale * top / bottom for top, bottom in zip(tops, bottoms) if bottom], method)
+
+    def _middle(self, values: list[float], method: str) -> Interval | None:
+        values.sort()
         if not values or 2 * len(values) < self.options.resamples:
             return None
         cut = int((100 - self.options.confidence) / 200 * len(values))
-        return Interval(values[cut], values[len(values) - 1 - cut], "words resampled")
+        return Interval(values[cut], values[len(values) - 1 - cut], method)
 
     def _added(self, names: tuple[str, ...]) -> list[int]:
         columns = [self.column(name) for name in names]

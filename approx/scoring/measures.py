@@ -13,12 +13,12 @@ What is right and what is a distortion is settled by `approx.scoring.judge` and 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from approx.scoring.counts import Counts
 from approx.scoring.options import Options, default_options
 from approx.scoring.structure import class_of_eight
-from approx.scoring.verdicts import Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,12 +142,7 @@ def pcc_of_class(counts: Counts, name: str, options: Options | None = None) -> V
     language = (options or default_options()).language
     if class_of_eight("m", language) is None:
         return Value(0, 0, None, "the classes are defined for English only")
-    hits = out_of = 0
-    for slot, times in counts.slots.items():
-        if not slot.vowel and class_of_eight(slot.target, language) == name:
-            out_of += times
-            hits += times * (slot.verdict == Verdict.RIGHT)
-    return percent(hits, out_of, f"target consonants of the {name} eight")
+    return percent(counts[f"{name}_right"], counts[name], f"target consonants of the {name} eight")
 
 
 def articulation_competence(counts: Counts) -> Value:
@@ -160,11 +155,19 @@ def articulation_competence(counts: Counts) -> Value:
     >>> articulation_competence(count_pairs([("sʌn", "s̪ʌn"), ("kæt", "kæ")])).value
     50.0
     """
-    consonants, right = counts["consonants"], counts["consonants_right"]
-    distorted, errors = counts["consonants_right_r"] - right, consonants - right
+    right = counts["consonants_right"]
+    distorted, errors = counts["consonants_right_r"] - right, counts["consonants"] - right
+    value = competence(counts.__getitem__)
+    return Value(distorted, errors, value, "" if value is not None else "no target consonants")
+
+
+def competence(number: Callable[[str], int]) -> float | None:
+    """The index from sums asked for by name; None without target consonants."""
+    consonants, right = number("consonants"), number("consonants_right")
     if not consonants:
-        return Value(distorted, errors, None, "no target consonants")
-    return Value(distorted, errors, (100 * right / consonants + (100 * distorted / errors if errors else 0)) / 2)
+        return None
+    distorted, errors = number("consonants_right_r") - right, consonants - right
+    return (100 * right / consonants + (100 * distorted / errors if errors else 0)) / 2
 
 
 def count_pairs(pairs: list[tuple[str, str]], options: Options | None = None) -> Counts:

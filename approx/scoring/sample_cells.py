@@ -66,7 +66,7 @@ class CellReader:
 
     def production(self, text: str, language: str) -> Cell:
         """A cell of what the child said."""
-        if _ONE_FORM.fullmatch(text) and text.casefold() not in self.marks:
+        if len(text) <= LONGEST and _ONE_FORM.fullmatch(text) and text.casefold() not in self.marks:
             reading = self._read(text, language)
             if len(reading.words) == 1 and not reading.changes and not reading.problems:
                 return Cell((self.kept(reading.words[0]),))

@@ -21,7 +21,7 @@ from approx.scoring.complexity import ipc, wcm
 from approx.scoring.counts import Scored, pack
 from approx.scoring.judge import Judged, judge
 from approx.scoring.options import Options, default_options
-from approx.scoring.structure import shape_to_match, stress_pattern, syllable_count
+from approx.scoring.structure import class_of_eight, shape_to_match, stress_pattern, syllable_count
 from approx.scoring.verdicts import Verdict, broad
 
 SILENCE = Word((), (), ())
@@ -103,7 +103,7 @@ def _scored(target: Word, produced: Word, options: Options, word: str, alignment
         found == Verdict.RIGHT or (options.pwc_distortions_right and found != Verdict.WRONG) for found in (*verdicts, *vowels)
     )
     points, target_points = _points(target, produced, judged, verdicts, vowels, options)
-    packed = pack({
+    packed = _packed_classes(judged, options.language) + pack({
         "words": 1,
         "words_right": right,
         "consonants": len(verdicts),
@@ -125,6 +125,21 @@ def _scored(target: Word, produced: Word, options: Options, word: str, alignment
         "stress_matched": meant.stress == said.stress,
     })  # fmt: skip
     return Scored(packed, judged.slots, word, said.broad, right)
+
+
+def _packed_classes(judged: Judged, language: str) -> int:
+    """Targets and right ones of the early, middle and late eight."""
+    packed = 0
+    for slot in judged.slots:
+        name = class_of_eight(slot.target, language)
+        if name and not slot.vowel:
+            packed += _CLASS_ADDS[name, slot.verdict == Verdict.RIGHT]
+    return packed
+
+
+_CLASS_ADDS = {
+    (name, right): pack({name: 1, f"{name}_right": right}) for name in ("early", "middle", "late") for right in (True, False)
+}
 
 
 def _points(

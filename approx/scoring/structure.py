@@ -102,6 +102,7 @@ def place(phone: str) -> str:
     return "other"
 
 
+@lru_cache(maxsize=1024)
 def class_of_eight(phone: str, language: str = "en-US") -> str | None:
     """early, middle or late; None for vowels, other sounds, and languages for which the classes are not defined.
 

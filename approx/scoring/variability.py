@@ -54,18 +54,24 @@ def pwv(counts: Counts, options: Options | None = None) -> Value:
     >>> pwv(count_pairs([("dɔɡ", said) for said in ("dɔ", "dɔ", "ɡɔɡ", "dɔ", "dɔɡ")])).value
     0.6
     """
+    parts = shapes_and_tokens(counts, options)
+    shapes, tokens = sum(part[0] for part in parts), sum(part[1] for part in parts)
+    return Value(shapes, tokens, shapes / tokens) if tokens else Value(0, 0, None, "no word said more than once")
+
+
+def shapes_and_tokens(counts: Counts, options: Options | None = None) -> list[tuple[int, int]]:
+    """For each word said more than once, the two numbers that `pwv` adds, by its option."""
     way = (options or default_options()).pwv
-    shapes = tokens = 0
+    out: list[tuple[int, int]] = []
     for forms in forms_by_word(counts).values():
-        said = sum(forms.values())
+        said, shapes = sum(forms.values()), len(forms)
         if said < 2:
             continue
         if way == "shapes less one over tokens less one":
-            shapes, tokens = shapes + len(forms) - 1, tokens + said - 1
+            out.append((shapes - 1, said - 1))
         else:
-            alike = way == "zero when all alike" and len(forms) == 1
-            shapes, tokens = shapes + (0 if alike else len(forms)), tokens + said
-    return Value(shapes, tokens, shapes / tokens) if tokens else Value(0, 0, None, "no word said more than once")
+            out.append((0 if way == "zero when all alike" and shapes == 1 else shapes, said))
+    return out
 
 
 ErrorForms = Mapping[str, Mapping[str, int]]

@@ -159,6 +159,11 @@ def structure_level(counts: Counts) -> Value:
     >>> structure_level(count_pairs([("mi", "a"), ("mi", "wa"), ("mi", "ba"), ("mi", "ˈbaba"), ("mi", "bad")])).value
     1.8
     """
-    forms = {form for _, form, _ in counts.forms}
-    levels = [level for form in forms if (level := syllable_structure_level(form.split())) is not None]
+    levels = form_levels(counts)
     return mean(sum(levels), len(levels), "form with a vowel")
+
+
+def form_levels(counts: Counts) -> list[int]:
+    """Syllable structure level of each different form that has one."""
+    forms = {form for _, form, _ in counts.forms}
+    return [level for form in forms if (level := syllable_structure_level(form.split())) is not None]

@@ -1,0 +1,176 @@
+"""Accept: other adult forms that are as right as the target, by accent, casual speech and allophones.
+
+    >>> from approx.ipa import read
+    >>> from approx.processes.accept_rules import load_accents
+    >>> target, said = read("bæθ").words[0], read("bæf").words[0]
+    >>> found = nearest_accepted(target, said, load_accents(["african-american-english"]))
+    >>> found.word.ipa, [change.says for change in found.changes]
+    ('bæf', ['f for θ, not initial'])
+    >>> nearest_accepted(target, said, load_accents()).word.ipa
+    'bæθ'
+
+A token is right if any accepted adult form matches what was said (Shriberg & Kwiatkowski 1982, J Speech Hear Disord
+47:256-270, response rules on dialect, casual speech and allophones; from memory). What was accepted is given back, so
+that it can be counted and shown.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
+
+from approx.ipa.word import Word
+from approx.processes.accept_places import Place, combined, places, said_so, together
+from approx.processes.accept_rules import AccentSet, accent_of
+from approx.scoring.align import align
+
+MOST = 64
+"""Forms of one target that `accepted_forms` gives at most."""
+_TRIED = 4096
+_Path = tuple[int, ...]
+
+
+class AcceptedChange(NamedTuple):
+    """One rule used: its accent and id, what it says in words, and the adult sounds it changed (0-based)."""
+
+    accent: str
+    rule: str
+    says: str
+    targets: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """An adult form that counts as right and the rules that make it of the target; none for the target itself."""
+
+    word: Word
+    changes: tuple[AcceptedChange, ...] = ()
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        """Ids of the rules used."""
+        return tuple(change.rule for change in self.changes)
+
+
+@lru_cache(maxsize=16384)
+def accepted_forms(target: Word, accents: AccentSet) -> tuple[Accepted, ...]:
+    """The target first, then the other adult forms, those of fewest rules first; at most `MOST`.
+
+    A long word with many allophones has more forms than that: to judge what was said ask `nearest_accepted`, which
+    looks at all of them.
+    """
+    out: dict[tuple[str, ...], Accepted] = {}
+    for tried, chosen in enumerate(combined(places(target, accents))):
+        if len(out) >= MOST or tried >= _TRIED:
+            break
+        form = _accepted(target, chosen, accents)
+        if form.word.phones:
+            out.setdefault(form.word.phones, form)
+    return tuple(out.values()) or (Accepted(target),)
+
+
+@lru_cache(maxsize=16384)
+def nearest_accepted(target: Word, produced: Word, accents: AccentSet) -> Accepted:
+    """The accepted adult form that the production matches best.
+
+    A form of the same sounds wins, however many rules it takes; stress plays no part. Else the form with the fewest
+    unequal links; ties go to fewest rules, then to the leftmost. A rule counts only where what it makes was said, and
+    only as far as it takes away an unequal link: an error is never excused by a rule that does not reach it.
+    """
+    if produced.phones == target.phones:
+        return Accepted(target)
+    text = "".join(produced.phones)
+    fit = tuple(place for place in places(target, accents) if place.text in text)
+    if not fit:
+        return Accepted(target)
+    same = _spelling(target.phones, text, fit)
+    if same is None:
+        return _accepted(target, _closest(target, produced, fit, accents.language), accents)
+    found = _accepted(target, same, accents)
+    if found.word.phones == produced.phones:
+        return found
+    # the same text cut otherwise: a broken vowel typed as two vowels is one sound of the rule
+    return Accepted(Word(produced.phones, produced.starts, produced.stress), found.changes)
+
+
+def counted(accepted: Iterable[Accepted]) -> Counter[str]:
+    """How often each kind of change was accepted, by its words: `final ŋ as n` -> 3."""
+    return Counter(change.says for form in accepted for change in form.changes)
+
+
+def _accepted(target: Word, chosen: Sequence[Place], accents: AccentSet) -> Accepted:
+    changes = tuple(
+        AcceptedChange(
+            accent_of(place.rule), place.rule.id, place.rule.kind or place.rule.id, tuple(range(place.start, place.end))
+        )
+        for place in chosen
+    )
+    return Accepted(said_so(target, chosen, accents.language), changes)
+
+
+def _spelling(phones: tuple[str, ...], text: str, fit: Sequence[Place]) -> tuple[Place, ...] | None:
+    """The fewest places that turn the adult sounds into exactly this text, or None.
+
+    Walks both from the left. A state is how far each has come, whether the last place left its sounds off, and whether
+    a sound was put in here.
+    """
+    begins: dict[int, list[int]] = {}
+    for number, place in enumerate(fit):
+        begins.setdefault(place.start, []).append(number)
+    known: dict[tuple[int, int, bool, bool], _Path | None] = {}
+
+    def rest(at: int, said: int, left_off: bool, put_in: bool) -> _Path | None:
+        key = (at, said, left_off, put_in)
+        if key not in known:
+            known[key] = min(ways(*key), key=lambda path: (len(path), path), default=None)
+        return known[key]
+
+    def ways(at: int, said: int, left_off: bool, put_in: bool) -> list[_Path]:
+        out: list[_Path] = []
+        if at == len(phones):
+            if said == len(text):
+                out.append(())
+        elif text.startswith(phones[at], said):
+            after = rest(at + 1, said + len(phones[at]), False, False)
+            out += [] if after is None else [after]
+        for number in begins.get(at, ()):
+            place = fit[number]
+            empty, inserts = not place.text, place.start == place.end
+            if (empty and left_off) or (inserts and put_in) or not text.startswith(place.text, said):
+                continue
+            after = rest(place.end, said + len(place.text), empty, inserts)
+            out += [] if after is None else [(number, *after)]
+        return out
+
+    path = rest(0, 0, False, False)
+    return None if path is None else tuple(fit[number] for number in path)
+
+
+def _closest(target: Word, produced: Word, fit: Sequence[Place], tag: str) -> tuple[Place, ...]:
+    """Places that leave the fewest unequal links, added one at a time while they help."""
+    best: tuple[Place, ...] = ()
+    fewest = unequal_links(target, produced)
+    while True:
+        found = None
+        for place in fit:
+            trial = tuple(sorted((*best, place), key=lambda each: (each.start, each.end)))
+            if place in best or not together(trial):
+                continue
+            form = said_so(target, trial, tag)
+            links = unequal_links(form, produced) if form.phones else fewest
+            if links < fewest:
+                fewest, found = links, trial
+        if found is None:
+            return best
+        best = found
+
+
+def unequal_links(form: Word, produced: Word) -> int:
+    """Links of the alignment that do not join two equal sounds."""
+    made = align(form, produced)
+    return sum(
+        i is None or j is None or made.target[i] != made.produced[j] for i, j in made.links
+    )

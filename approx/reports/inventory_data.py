@@ -1,0 +1,53 @@
+"""An inventory as JSON and as lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import asdict
+from typing import Any
+
+from approx.child.inventory import Cell, Inventory
+from approx.child.profile import POSITIONS
+
+_MARK = {"established": "", "emerging": "~", "untested": "?", "absent": "-"}
+_PARTS = ("consonants", "totals", "clusters", "vowels", "shapes", "word_shapes", "lengths")
+
+
+def inventory_json(found: Inventory) -> dict[str, Any]:
+    """Every cell with its counts and status; the criterion in words."""
+    data: dict[str, Any] = {"criterion": str(found.criterion), "source": found.criterion.source, "language": found.language}
+    for part in _PARTS:
+        data[part] = [asdict(cell) | {"examples": [list(pair) for pair in cell.examples]} for cell in getattr(found, part)]
+    for name in ("variety", "max_syllables", "forms", "words", "without_word", "unidentified", "silent"):
+        data[name] = getattr(found, name)
+    data["variety_words"] = [list(pair) for pair in found.variety_words]
+    return data
+
+
+def inventory_lines(found: Inventory, title: str) -> list[str]:
+    """For the terminal: item tokens/words, marked by status."""
+    lines = [
+        f"{title or 'sample'}: {found.forms} forms of {found.words} words, {found.without_word} without a gloss",
+        f"  in hand: {found.criterion} ({found.criterion.source})",
+    ]
+    for position in POSITIONS:
+        lines.append(f"  {position}: {_cells(cell for cell in found.consonants if cell.place == position)}")
+    lines.append(f"  clusters: {_cells(found.clusters)}")
+    lines.append(f"  vowels: {_cells(found.vowels)}")
+    lines.append(f"  syllables: {_cells(found.shapes)}")
+    lines.append(f"  word shapes: {_cells(found.word_shapes)}")
+    lines.append(f"  longest word: {found.max_syllables} syllables; variety: {found.variety or 'not tested'}")
+    if found.unidentified or found.silent:
+        lines.append(f"  {found.unidentified} sounds not identified, {found.silent} productions without a sound")
+    return [*lines, "  item tokens/words; ~ emerging, - tried and never heard, ? no word asked for it", ""]
+
+
+def _cells(cells: Iterable[Cell]) -> str:
+    heard, rest = [], []
+    for cell in cells:
+        name = cell.item.replace(" ", "") + (f" {cell.place}" if " " in cell.item and cell.place else "")
+        if cell.tokens:
+            heard.append(f"{_MARK[cell.status]}{name} {cell.tokens}/{cell.words}")
+        else:
+            rest.append(f"{_MARK[cell.status]}{name}")
+    return "  ".join(heard + rest) or "none"
