@@ -262,10 +262,11 @@ def test_bare_sounds_are_aligned_without_stress() -> None:
 
 # ---- quick reading ---------------------------------------------------------------------------------------------------
 
-PIECES = [*CONSONANTS[:-2], *VOWELS[:-1], "ˈ", "ˌ", ".", "e", "ɪ", "o", "ʊ", "a", "tʃ", "əɹ", "ː", "ʰ", "̪", "ɡ", "g", "̃", "-", "ou"]
+PIECES = [*CONSONANTS[:-2], *VOWELS[:-1], "ˈ", "ˌ", ".", "e", "ɪ", "o", "ʊ", "a", "tʃ", "əɹ", "ː", "ʰ", "̪", "ɡ", "g", "̃", "-", "ou",
+          "t͡", "d", "ʒ", "j", "r", "ɜ", "ç", "c", "̯", "n͡s", "ɾ", "ñ", "I", "T"]
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=1500, deadline=None)
 @given(st.lists(st.sampled_from(PIECES), min_size=1, max_size=8).map("".join), st.sampled_from(["en-US", "es", "de-DE"]))
 def test_quick_reading_gives_what_full_reading_gives(text: str, language: str) -> None:
     full = read(text, language)

@@ -48,7 +48,7 @@ def judged(folder: str, part: str) -> tuple[int, int, int, list[str]]:
     return len(rows), first, within, missed
 
 
-@pytest.mark.parametrize(("folder", "part"), [("judged", "tune"), ("judged", "held"), ("judged2", "")])
+@pytest.mark.parametrize(("folder", "part"), [("judged", "tune"), ("judged", "held"), ("judged2", ""), ("judged3", "")])
 def test_first_answers_are_acceptable(folder: str, part: str) -> None:
     count, first, within, missed = judged(folder, part)
     assert count > 100
@@ -57,7 +57,7 @@ def test_first_answers_are_acceptable(folder: str, part: str) -> None:
 
 
 if __name__ == "__main__":
-    for folder, part in (("judged", "tune"), ("judged", "held"), ("judged2", "")):
+    for folder, part in (("judged", "tune"), ("judged", "held"), ("judged2", ""), ("judged3", "")):
         count, first, within, missed = judged(folder, part)
         print(f"{folder} {part}: first {first}/{count} = {first / count:.1%}, within three {within}/{count} = {within / count:.1%}")
         print("\n".join("  " + line for line in missed))

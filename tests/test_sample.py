@@ -46,7 +46,7 @@ def test_m12_inventory_is_that_of_the_scenario() -> None:
         for segment in token.produced.segments
         if not segment.is_vowel
     )
-    assert consonants == dict(t=19, d=10, p=9, b=4, w=4, m=3, n=2, h=1)
+    assert consonants == {"t": 19, "d": 10, "p": 9, "b": 4, "w": 4, "m": 3, "n": 2, "h": 1}
 
 
 def test_k07_has_21_words_in_three_tokens_of_which_16_vary() -> None:
@@ -72,7 +72,7 @@ def test_what_was_typed_stays_beside_what_was_read() -> None:
 
 
 def test_each_change_is_told_once_with_number_and_first_row() -> None:
-    sample = sheet(*["X01,2026-03-02,pea,pi,pi", *["X01,2026-03-02,go,ɡoʊ,ga"] * 3])
+    sample = sheet(*["X01,2026-03-02,pea,pi,pi", *["X01,2026-03-02,go,ɡoʊ,gu"] * 3])
     assert [(c.column, c.typed, c.read, c.times, c.row) for c in sample.changes] == [("produced_ipa", "g", "ɡ", 3, 3)]
 
 
@@ -104,7 +104,7 @@ def test_attempts_in_one_cell_are_numbered_tokens_of_one_row() -> None:
         ("ma; mʌ ;mə", ["ma", "mʌ", "mə"]),
         ('"ma, mʌ"', ["ma", "mʌ"]),
         ('"ˈmama,ˈmʌma"', ["ˈmama", "ˈmʌma"]),
-        ('"ˈmama,mʌ"', ["ˈmaˌmamʌ"][:0] or ["ˈmamaˌmʌ"]),  # a comma inside a word is secondary stress
+        ('"ˈmama,mʌ"', ["ˈmamaˌmʌ"]),  # a comma inside a word is secondary stress
         ("/ma/ /mʌ/", ["ma", "mʌ"]),
         ("/ma / mʌ/", ["ma", "mʌ"]),
         ("[ma][mʌ]", ["ma", "mʌ"]),
@@ -164,7 +164,7 @@ def test_a_word_without_ipa_is_looked_up_once() -> None:
     rows = [["pea", "pi"], ["pea", "bi"], ["uh oh", "ʌ o"], ["blick", "bɪk"]]
     sample = sample_of(["word", "produced"], rows, look_up=look_up)
     assert [token.target and token.target.ipa for token in sample.tokens] == ["pi", "pi", "ˈʌˈoʊ", None]
-    assert asked == [(word, "en-US") for word in ("pea", "uh oh", "uh", "oh", "blick", "blick")]
+    assert asked == [(word, "en-US") for word in ("pea", "uh oh", "uh", "oh", "blick")]
     assert [(problem.code, problem.line, problem.symbol) for problem in sample.problems] == [
         ("sample.unknown_word", 5, "blick")
     ]

@@ -71,7 +71,7 @@ def _outside(phones: Sequence[str], starts: Sequence[int], limits: Limits) -> It
         if shape not in limits.shapes:
             shapes.append(Demand("shape", (shape,), start, end))
     for start in starts[1:]:
-        if start < count and alike(phones[start - 1], phones[start]):
+        if start < count and phones[start - 1] == phones[start]:
             yield Demand("cluster", (phones[start - 1], phones[start], "medial"), start - 1, start + 1)
     if limits.variety == "same" and _varied(phones, spans, "same"):
         yield Demand("variety", (limits.variety,), 0, count)

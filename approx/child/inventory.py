@@ -222,6 +222,7 @@ class _Tally:
 
         "same consonant" speaks of whole words, so that words of one syllable with two consonants break it too.
         """
+
         def enough(words: set[str], tokens: int) -> bool:
             return self.rule.status(tokens, len(words), 0) == "established"
 

@@ -52,7 +52,9 @@ class Criterion:
         return "absent" if tried else "untested"
 
 
-def criterion(name: str = "", *, merge_distortions: bool | None = None, merge_allophones: bool | None = None) -> Criterion:
+def criterion(
+    name: str = "", *, merge_distortions: bool | None = None, merge_allophones: bool | None = None
+) -> Criterion:
     """The default of `rules/inventory.toml`, or one of its choices by name. KeyError names an unknown one."""
     table = _table()
     if name and name not in table["choices"] or name == "source":

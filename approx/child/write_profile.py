@@ -50,62 +50,108 @@ def _head(found: Inventory, code: str, age: str, tag: str) -> list[str]:
     ]
     if found.unidentified:
         lines.append(f"# Sounds heard, not identified: {found.unidentified}; they count in shapes only.")
-    lines += [f'code     = "{_quoted(code)}"', f'age      = "{_quoted(age)}"', f'language = "{tag}"', "accent   = []", ""]
+    lines += [
+        f'code     = "{_quoted(code)}"',
+        f'age      = "{_quoted(age)}"',
+        f'language = "{tag}"',
+        "accent   = []",
+        "",
+    ]
     return lines
 
 
 def _consonants(found: Inventory, tag: str) -> list[str]:
     lines = ["[consonants]"]
+    shapes, have = _fitting(found, tag)
+    closed = any(cell.item.endswith("C") for cell in shapes)
     for position in POSITIONS:
         cells = [cell for cell in found.consonants if cell.place == position]
+        if position == "final" and not closed:
+            # beside a cluster in doubt: the sound is certain, the shape it stood in is not
+            heard = [f"{cell.item} {_numbers(cell)}" for cell in cells if cell.status in _HAVE]
+            lines += _wrapped("heard at the end, but in no shape for certain: ", heard)
+            cells = [cell for cell in cells if cell.status not in _HAVE]
         lines += [*_status_lines(f"{position}.", cells, tag), *_left_out(cells, tag)]
-    have = [cell for cell in _clusters(found, tag) if cell.status in _HAVE]
     entries = [
-        f'"{cell.item.replace(" ", "")} {cell.place}{" emerging" if cell.status == "emerging" else ""}"' for cell in have
+        f'"{cell.item.replace(" ", "")} {cell.place}{" emerging" if cell.status == "emerging" else ""}"'
+        for cell in have
     ]
     remark = "   # " + ", ".join(f"{_joined(cell)} {_numbers(cell)}" for cell in have) if have else ""
     lines.append(f"clusters = [{', '.join(entries)}]{remark}")
+    unsure = [
+        f"{_joined(cell)} {cell.place} {_numbers(cell)}" for cell in found.clusters if cell.tokens and cell not in have
+    ]
+    lines += _wrapped("heard too, in no shape for certain, or to be entered by hand: ", unsure)
     never = [f"{_joined(cell)} {cell.place}" for cell in found.clusters if cell.status == "absent"]
     return lines + _wrapped("clusters tried, never heard: ", never)
 
 
-def _clusters(found: Inventory, tag: str) -> list[Cell]:
-    """Clusters that can be written: read back as the same sounds, all of which can be written too."""
-    return [cell for cell in found.clusters if _reads_back("".join(cell.item.split()), tuple(cell.item.split()), tag)
-            and all(_clean(sound, tag) for sound in cell.item.split())]  # fmt: skip
+def _fitting(found: Inventory, tag: str) -> tuple[list[Cell], list[Cell]]:
+    """Shapes and clusters heard that bear each other out: no shape without its cluster, no cluster without room.
+
+    They differ from all those heard only where a doubt touches a syllable.
+    """
+    shapes = [cell for cell in found.shapes if cell.status in _HAVE and "V" in cell.item]
+    clusters = [cell for cell in found.clusters if cell.status in _HAVE and _writable(cell, tag)]
+    while True:
+        kept = [cell for cell in shapes if _has_cluster(cell.item, clusters)]
+        room = [cell for cell in clusters if _has_room(cell, kept)]
+        if (kept, room) == (shapes, clusters):
+            return shapes, clusters
+        shapes, clusters = kept, room
+
+
+def _writable(cluster: Cell, tag: str) -> bool:
+    """True if a cluster is read back as the same sounds, all of which can be written too."""
+    sounds = tuple(cluster.item.split())
+    return _reads_back("".join(sounds), sounds, tag) and all(_clean(sound, tag) for sound in sounds)
+
+
+def _margins(shape: str) -> tuple[int, int]:
+    return len(shape) - len(shape.lstrip("C")), len(shape) - len(shape.rstrip("C"))
+
+
+def _has_cluster(shape: str, clusters: Iterable[Cell]) -> bool:
+    """True if the runs of a shape are each as long as some cluster, or single."""
+    start, end = _margins(shape)
+    sizes = {
+        side: {len(cell.item.split()) for cell in clusters if cell.place in (side, "medial")}
+        for side in ("initial", "final")
+    }
+    return (start < 2 or start in sizes["initial"]) and (end < 2 or end in sizes["final"])
+
+
+def _has_room(cluster: Cell, shapes: Iterable[Cell]) -> bool:
+    """True if some shape has a run of this length where the cluster stands."""
+    margins = [_margins(cell.item) for cell in shapes]
+    wanted = {"initial": {start for start, _ in margins}, "final": {end for _, end in margins}}
+    size = len(cluster.item.split())
+    return size in wanted.get(cluster.place, wanted["initial"] | wanted["final"])
 
 
 def _syllables(found: Inventory, tag: str) -> list[str]:
-    cells = [cell for cell in found.shapes if "V" in cell.item]
-    clusters = [cell for cell in _clusters(found, tag) if cell.status in _HAVE]
-    known: list[Cell] = []
-    unsure: list[Cell] = []
-    for cell in cells:
-        (known if cell.status not in _HAVE or _has_cluster(cell.item, clusters) else unsure).append(cell)
+    fitting = _fitting(found, tag)[0]
+    known = [cell for cell in found.shapes if "V" in cell.item and (cell.status not in _HAVE or cell in fitting)]
+    unsure = [cell for cell in found.shapes if cell.status in _HAVE and cell not in fitting]
     lines = ["[syllables]"]
     for status in STATUSES:
         some = [cell for cell in known if cell.status == status]
         if some or status in _HAVE:
             items = ", ".join(f'"{cell.item}"' for cell in some)
-            remark = "   # " + ", ".join(f"{cell.item} {_numbers(cell)}" for cell in some) if some and status in _HAVE else ""
-            lines.append(f"{status} = [{items}]{remark}")
+            remark = ", ".join(f"{cell.item} {_numbers(cell)}" for cell in some) if status in _HAVE else ""
+            lines.append(f"{status} = [{items}]" + (f"   # {remark}" if remark else ""))
     if unsure:
-        lines += _wrapped("heard, but none of its clusters for certain: ", [f"{c.item} {_numbers(c)}" for c in unsure])
+        odd = [f"{cell.item} {_numbers(cell)}" for cell in unsure]
+        lines += _wrapped("heard, but not entered (no vowel, or none of its clusters for certain): ", odd)
     lengths = ", ".join(f"{cell.item} {_numbers(cell)}" for cell in sorted(found.lengths, key=lambda c: int(c.item)))
-    lines.append(f"max_syllables = {min(found.max_syllables, _MOST_SYLLABLES)}" + (f"   # by length: {lengths}" if lengths else ""))
+    most = min(found.max_syllables, _MOST_SYLLABLES)
+    lines.append(f"max_syllables = {most}" + (f"   # by length: {lengths}" if lengths else ""))
     kinds = ", ".join(f"{name} {words}" for name, words in found.variety_words)
-    judged = f"different words of two or more syllables: {kinds}" if kinds else "untested: no word of two or more syllables"
+    judged = (
+        f"different words of two or more syllables: {kinds}" if kinds else "untested: no word of two or more syllables"
+    )
     lines.append(f'variety = "{found.variety}"   # {judged}')
     return lines
-
-
-def _has_cluster(shape: str, clusters: Iterable[Cell]) -> bool:
-    """True if the runs of a shape are each as long as some cluster the profile names, or single."""
-    start, end = len(shape) - len(shape.lstrip("C")), len(shape) - len(shape.rstrip("C"))
-    sizes = {
-        side: {len(cell.item.split()) for cell in clusters if cell.place in (side, "medial")} for side in ("initial", "final")
-    }
-    return (start < 2 or start in sizes["initial"]) and (end < 2 or end in sizes["final"])
 
 
 def _status_lines(prefix: str, cells: Iterable[Cell], tag: str) -> list[str]:

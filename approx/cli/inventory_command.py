@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from pathlib import Path
 
 from approx.child.inventory import Inventory, Said, apart, inventory
 from approx.child.inventory_criterion import criteria, criterion
-from approx.cli.output import print_json, print_problems
+from approx.cli.output import print_json, print_problems, replace_file
 from approx.cli.sample_input import grouped, read_input
 from approx.cli.score_command import by_language
 from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
@@ -74,12 +73,9 @@ def _write(found: list[tuple[dict[str, str], list[Token], Inventory]], path: Pat
     months = ages.pop() if len(ages) == 1 else None
     age = f"{months // 12};{months % 12}" if months is not None else ""
     text = write_profile(each, codes[0] or "X01", age)
-    draft = path.with_name(f".{path.name}.{os.getpid()}")
-    try:
-        draft.write_text(text, encoding="utf-8", newline="\n")
-        draft.replace(path)
-    except OSError as error:
-        return [Problem("file.write", f"cannot write: {error.strerror}", "choose another place", str(path))]
+    problem = replace_file(path, text)
+    if problem is not None:
+        return [problem]
     which = f" from {', '.join(f'{k} {v}' for k, v in labels.items() if v)}" if len(found) > 1 else ""
     print(f"{path}: written{which}; check it line by line, then `approx child show {path}`", file=sys.stderr)
     return []

@@ -181,11 +181,12 @@ def score(
     as_json: Json = False,
     as_csv: Annotated[bool, typer.Option("--csv", help="Answer as CSV (UTF-8 with its mark) on stdout.")] = False,
     xlsx: Annotated[Path | None, typer.Option(help="Write scores and sample to a workbook as well.")] = None,
+    page: Annotated[Path | None, typer.Option(help="Write one printable HTML page as well.")] = None,
 ) -> None:
     """Every measure per child and session: n, interval, signature, what was left out and why."""
     from approx.cli.score_command import score as run
 
-    _end(run(file, language, by, settings or [], as_json, as_csv, xlsx))
+    _end(run(file, language, by, settings or [], as_json, as_csv, xlsx, page))
 
 
 @app.command()

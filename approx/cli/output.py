@@ -27,6 +27,19 @@ def is_terminal() -> bool:
     return sys.stdout.isatty()
 
 
+def replace_file(path: Path, text: str) -> Problem | None:
+    """Write a file in one piece: a reader sees the old one or the new one, never a half."""
+    import os
+
+    draft = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        draft.write_text(text, encoding="utf-8", newline="\n")
+        draft.replace(path)
+    except OSError as error:
+        return Problem("file.write", f"cannot write: {error.strerror}", "choose another place", str(path))
+    return None
+
+
 def write_new(path: Path, text: str) -> Problem | None:
     """Write a file that must not exist yet, whole or not at all."""
     try:

@@ -11,10 +11,10 @@ from approx.cli.sample_input import grouped, read_input
 from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
 from approx.scoring.options import Options, default_options, option_names, options_with, signature
 from approx.scoring.sample_score import GroupScore, score_group
-from approx.scoring.sample_token import Token
+from approx.scoring.sample_token import CellChange, Token
 
 
-def score(file: str, language: str, by: str, settings: list[str], as_json: bool, as_csv: bool, xlsx: Path | None) -> int:
+def score(file: str, language: str, by: str, settings: list[str], as_json: bool, as_csv: bool, xlsx: Path | None, page: Path | None = None) -> int:
     """Every measure per group with n, interval, band, caution and signature."""
     options, problems = read_settings(settings)
     if problems:
@@ -50,8 +50,38 @@ def score(file: str, language: str, by: str, settings: list[str], as_json: bool,
 
         tables = {"scores": (SCORE_COLUMNS, score_rows(scores, mark)), "sample": sample_table(sample)}
         problems += write_xlsx(xlsx, tables)
+    if page is not None:
+        problems += _page(page, by_language(groups), scores, sample.changes, mark)
     print_problems(problems)
     return exit_code(problems)
+
+
+def _page(
+    path: Path, groups: list[tuple[dict[str, str], list[Token]]], scores: list[GroupScore], changes: tuple[CellChange, ...], mark: str
+) -> list[Problem]:
+    """The printable page, whole or not at all."""
+    from approx.child.inventory import inventory
+    from approx.cli.inventory_command import said
+    from approx.cli.output import replace_file
+    from approx.processes.chances import default_options as default_chances
+    from approx.processes.explain import Explainer
+    from approx.processes.ruleset import load
+    from approx.processes.sample_processes import Pair, explain_sample
+    from approx.reports.sample_page import SamplePart, sample_page
+
+    rules, chances = load(), default_chances()
+    parts = []
+    for (_, members), score_of in zip(groups, scores):
+        tag = members[0].language
+        pairs = [
+            Pair(token.row, token.target_word, token.target, token.produced)
+            for token in members
+            if token.counted and token.target is not None and token.produced is not None
+        ]
+        found = explain_sample(Explainer(rules, tag), pairs, chances)
+        parts.append(SamplePart(score_of, found, inventory(said(members), None, tag)))
+    problem = replace_file(path, sample_page(parts, changes, chances, mark))
+    return [problem] if problem else []
 
 
 def by_language(groups: list[tuple[dict[str, str], list[Token]]]) -> list[tuple[dict[str, str], list[Token]]]:

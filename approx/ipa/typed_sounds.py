@@ -97,7 +97,7 @@ class TypedSounds:
             return None
         omitted = (self.start_omitted, self.end_omitted)
         if self.phones == [UNINTELLIGIBLE]:
-            return Word((UNINTELLIGIBLE,), (0,), (0,), frozenset({0}), omitted)
+            return Word((UNINTELLIGIBLE,), (0,), (self.stressed.get(0, 0),), frozenset({0}), omitted)
         self._join_rhotics()
         if not exact:
             self._doubt_habits()
@@ -146,8 +146,9 @@ class TypedSounds:
             self.notes.changed(_NON_SYLLABIC, "", "the second half of a diphthong")
             return True
         vowels = self.phones[-2:]
-        single = [is_vowel(v) and halves(v) == (v, v) and v not in UNIDENTIFIED for v in vowels]
-        if single != [True, True] or here in self.cuts or here in self.stressed:
+        single = [is_nucleus(v) and is_vowel(v) and halves(v) == (v, v) for v in vowels]
+        apart = here in self.cuts or here in self.stressed or not UNIDENTIFIED.isdisjoint(vowels)
+        if single != [True, True] or apart:
             return False
         self.phones[-2:] = ["".join(vowels) + _NON_SYLLABIC]
         if here in self.doubtful:

@@ -84,8 +84,9 @@ class WordReader:
 
     def _finish_word(self, place: int) -> None:
         """Keeps the word that ends before `place`, if it has a sound, and begins the next."""
-        if self.sounds.start_omitted and not self.sounds.phones:
+        if self.left_off and not self.sounds.phones:
             self.notes.changed(self.left_off, "", "a word left off")
+        self.left_off = ""
         word = self.sounds.finish(place, self.exact)
         if word:
             self.words.append(word)
@@ -204,6 +205,7 @@ class WordReader:
         following = self.token[at + 1 : at + 2]
         if at and self.token[at - 1] in OMISSIONS:
             sounds.start_omitted = sounds.end_omitted = False  # not certain either
+            self.left_off = ""
             hint = "write the sound with ? after it, or leave it off"
             symbol = self.token[at - 1 : at + 1]
             self.notes.wrong("mark", symbol, self.offset + at - 1, "doubts what was left off", hint)
@@ -239,9 +241,11 @@ class WordReader:
 
     def _omission(self, char: str, at: int) -> None:
         if not self.sounds.phones and not self.sounds.waiting:
-            self.sounds.start_omitted, self.left_off = True, char
+            self.sounds.start_omitted = True
+            self.left_off += char
         elif at == len(self.token) - 1:
             self.sounds.end_omitted = True
+            self.left_off += char
         elif char in _DASHES:
             self.notes.changed(char, ".", "dash for a syllable cut")
             self.sounds.add_boundary(".", self.offset + at)

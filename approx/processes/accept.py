@@ -25,11 +25,12 @@ from typing import NamedTuple
 from approx.ipa.word import Word
 from approx.processes.accept_places import Place, combined, places, said_so, together
 from approx.processes.accept_rules import AccentSet, accent_of
-from approx.scoring.align import align
+from approx.scoring.align import Link, align
 
 MOST = 64
 """Forms of one target that `accepted_forms` gives at most."""
 _TRIED = 4096
+_FEW = 5
 _Path = tuple[int, ...]
 
 
@@ -80,20 +81,16 @@ def nearest_accepted(target: Word, produced: Word, accents: AccentSet) -> Accept
     unequal links; ties go to fewest rules, then to the leftmost. A rule counts only where what it makes was said, and
     only as far as it takes away an unequal link: an error is never excused by a rule that does not reach it.
     """
-    if produced.phones == target.phones:
+    if produced.phones == target.phones or not produced.phones:
         return Accepted(target)
     text = "".join(produced.phones)
     fit = tuple(place for place in places(target, accents) if place.text in text)
     if not fit:
         return Accepted(target)
-    same = _spelling(target.phones, text, fit)
-    if same is None:
-        return _accepted(target, _closest(target, produced, fit, accents.language), accents)
-    found = _accepted(target, same, accents)
-    if found.word.phones == produced.phones:
-        return found
-    # the same text cut otherwise: a broken vowel typed as two vowels is one sound of the rule
-    return Accepted(Word(produced.phones, produced.starts, produced.stress), found.changes)
+    chosen = _spelling(target.phones, produced.phones, fit)
+    if chosen is None:
+        chosen = _closest(target, produced, fit, accents.language)
+    return _accepted(target, chosen, accents)
 
 
 def counted(accepted: Iterable[Accepted]) -> Counter[str]:
@@ -111,8 +108,8 @@ def _accepted(target: Word, chosen: Sequence[Place], accents: AccentSet) -> Acce
     return Accepted(said_so(target, chosen, accents.language), changes)
 
 
-def _spelling(phones: tuple[str, ...], text: str, fit: Sequence[Place]) -> tuple[Place, ...] | None:
-    """The fewest places that turn the adult sounds into exactly this text, or None.
+def _spelling(phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[Place]) -> tuple[Place, ...] | None:
+    """The fewest places that turn the adult sounds into exactly those heard, or None.
 
     Walks both from the left. A state is how far each has come, whether the last place left its sounds off, and whether
     a sound was put in here.
@@ -131,17 +128,17 @@ def _spelling(phones: tuple[str, ...], text: str, fit: Sequence[Place]) -> tuple
     def ways(at: int, said: int, left_off: bool, put_in: bool) -> list[_Path]:
         out: list[_Path] = []
         if at == len(phones):
-            if said == len(text):
+            if said == len(heard):
                 out.append(())
-        elif text.startswith(phones[at], said):
-            after = rest(at + 1, said + len(phones[at]), False, False)
+        elif said < len(heard) and heard[said] == phones[at]:
+            after = rest(at + 1, said + 1, False, False)
             out += [] if after is None else [after]
         for number in begins.get(at, ()):
             place = fit[number]
-            empty, inserts = not place.text, place.start == place.end
-            if (empty and left_off) or (inserts and put_in) or not text.startswith(place.text, said):
+            empty, inserts, reached = not place.phones, place.start == place.end, said + len(place.phones)
+            if (empty and left_off) or (inserts and put_in) or heard[said:reached] != place.phones:
                 continue
-            after = rest(place.end, said + len(place.text), empty, inserts)
+            after = rest(place.end, reached, empty, inserts)
             out += [] if after is None else [(number, *after)]
         return out
 
@@ -150,27 +147,37 @@ def _spelling(phones: tuple[str, ...], text: str, fit: Sequence[Place]) -> tuple
 
 
 def _closest(target: Word, produced: Word, fit: Sequence[Place], tag: str) -> tuple[Place, ...]:
-    """Places that leave the fewest unequal links, added one at a time while they help."""
+    """Places that leave the fewest unequal links; only those at or beside an unequal link are tried.
+
+    Of up to `_FEW` places every set is tried; of more, one is added at a time while it helps.
+    """
+    made = align(target, produced).links
+    unequal = [number for number, link in enumerate(made) if not _equal(link, target, produced)]
+    near = {made[at][0] for number in unequal for at in (number - 1, number, number + 1) if 0 <= at < len(made)}
+    fit = [place for place in fit if not near.isdisjoint(range(place.start, place.end + (place.start == place.end)))]
+
+    def left(chosen: tuple[Place, ...]) -> int:
+        form = said_so(target, chosen, tag)
+        return unequal_links(form, produced) if form.phones else len(target.phones) + 1
+
+    if len(fit) <= _FEW:
+        return min(combined(fit), key=left)
     best: tuple[Place, ...] = ()
-    fewest = unequal_links(target, produced)
     while True:
-        found = None
-        for place in fit:
-            trial = tuple(sorted((*best, place), key=lambda each: (each.start, each.end)))
-            if place in best or not together(trial):
-                continue
-            form = said_so(target, trial, tag)
-            links = unequal_links(form, produced) if form.phones else fewest
-            if links < fewest:
-                fewest, found = links, trial
-        if found is None:
+        grown = [
+            tuple(sorted((*best, place), key=lambda each: (each.start, each.end))) for place in fit if place not in best
+        ]
+        found = min(filter(together, grown), key=left, default=best)
+        if left(found) >= left(best):
             return best
         best = found
 
 
 def unequal_links(form: Word, produced: Word) -> int:
     """Links of the alignment that do not join two equal sounds."""
-    made = align(form, produced)
-    return sum(
-        i is None or j is None or made.target[i] != made.produced[j] for i, j in made.links
-    )
+    return sum(not _equal(link, form, produced) for link in align(form, produced).links)
+
+
+def _equal(link: Link, form: Word, produced: Word) -> bool:
+    i, j = link
+    return i is not None and j is not None and form.phones[i] == produced.phones[j]

@@ -39,9 +39,15 @@ def places(target: Word, accents: AccentSet) -> tuple[Place, ...]:
     found: dict[tuple[int, int, tuple[str, ...]], Place] = {}
     for start, end, after, rule in _applied(form, accents):
         phones = after.phones[start : len(after.phones) - len(form.phones) + end]
-        if after.phones:
-            found.setdefault((start, end, phones), Place(start, end, phones, "".join(phones), rule))
-    return tuple(sorted(found.values(), key=lambda place: (place.start, place.end, place.rule.cost, place.rule.id)))
+        place, before = Place(start, end, phones, "".join(phones), rule), found.get((start, end, phones))
+        if after.phones and (before is None or _order(place) < _order(before)):
+            found[start, end, phones] = place
+    return tuple(sorted(found.values(), key=_order))
+
+
+def _order(place: Place) -> tuple[int, int, float, str, str]:
+    """From left to right, cheapest first; the same for rules in any order."""
+    return place.start, place.end, place.rule.cost, place.rule.id, place.text
 
 
 def _applied(form: Form, accents: AccentSet) -> Iterator[tuple[int, int, Form, Rule]]:

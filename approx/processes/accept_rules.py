@@ -112,6 +112,6 @@ def _files(own: Path | None) -> dict[str, list[Path]]:
 def _hint(name: str, known: tuple[str, ...]) -> str:
     """The nearest names: those that share a word with the one asked for, then those spelled alike."""
     words = {word for word in name.split("-") if len(word) > 2 and word not in ("english", "spanish", "american")}
-    near = [each for each in known if any(word in each for word in words)]
-    near += [each for each in get_close_matches(name, known, 3, 0.5) if each not in near]
-    return ("did you mean " + " or ".join(near[:3]) if near else "accents: " + ", ".join(known)) + "?" * bool(near)
+    near = [each for each in known if each.startswith(name) or any(word in each for word in words)]
+    near += [each for each in get_close_matches(name, known, 3, 0.6) if each not in near]
+    return ("did you mean " + " or ".join(near[:8]) if near else "accents: " + ", ".join(known)) + "?" * bool(near)

@@ -76,7 +76,7 @@ class Explainer:
 
     def explain(self, target: Word, produced: Word) -> Explanation:
         """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant."""
-        (start, back), (said, _) = _opened(target), _opened(produced)
+        (start, back), (said, _) = opened(target), opened(produced)
         best, *others = [_as_written(each, back) for each in self._ranked(start, said.word)]
         return Explanation(target, produced, best, tuple(others))
 
@@ -195,7 +195,7 @@ def as_meant(target: str, produced: str) -> str:
     return target if (target, produced) in alike or target == produced else produced
 
 
-def _opened(word: Word) -> tuple[Form, tuple[int, ...]]:
+def opened(word: Word) -> tuple[Form, tuple[int, ...]]:
     """The word with l̩ as ə l and the like, and for each sound the index of the one that was written."""
     plain = form_of(word)
     if not any(_SYLLABIC in phone for phone in word.phones):

@@ -14,7 +14,7 @@ from functools import lru_cache
 from approx.datafiles import data_hash, rules_path
 from approx.ipa.word import Word
 from approx.processes.apply import apply, match_at
-from approx.processes.explain import Explanation, _opened
+from approx.processes.explain import Explanation, opened
 from approx.processes.form import Form
 from approx.processes.predict_forms import Forms
 from approx.processes.predict_probe import Probe, choose
@@ -55,26 +55,27 @@ def rates(explained: Iterable[Explanation], rules: RuleSet, tag: str = "en-US") 
     chances: Counter[tuple[str, str, str]] = Counter()
     for each in explained:
         counts.add(each)
-        chances.update(_chances(sites, _opened(each.target)[0]))
+        chances.update(_chances(sites, opened(each.target)[0]))
     return _made(counts, chances, sites)
 
 
 def _made(counts: Counts, chances: Counter[tuple[str, str, str]], sites: Sites) -> Rates:
     """The counts as rows, rule by rule and by sound and position."""
     names = {rule.id: rule.process for rule in sites.rules.rules}
+    extra = {rule: process for rule, process in counts.processes.items() if rule not in names}
+    process_of = names | extra
     cells: list[Rate] = []
     total: Counter[str] = Counter()
     applied: Counter[str] = Counter()
     for key in sorted(chances.keys() | counts.uses.keys()):
         rule, sound, position = key
-        if rule not in names:
-            continue
         used = counts.uses[key]
-        possible = max(chances[key], used)
+        # a change that no rule describes (a vowel's, a distortion) could happen wherever its sound stands
+        possible = max(counts.attempted[sound, position] if rule in extra else chances[key], used)
         total[rule] += possible
         applied[rule] += used
-        cells.append(_rate(rule, names[rule], sound, position, used, possible, sites.costs))
-    whole = [_rate(rule, names[rule], "", "", applied[rule], total[rule], sites.costs) for rule in total]
+        cells.append(_rate(rule, process_of[rule], sound, position, used, possible, sites.costs))
+    whole = [_rate(rule, process_of[rule], "", "", applied[rule], total[rule], sites.costs) for rule in total]
     whole.sort(key=lambda row: (-row.applied, -row.rate, row.rule))
     settled = data_hash([rules_path("predict.toml")])
     return Rates(
@@ -83,7 +84,9 @@ def _made(counts: Counts, chances: Counter[tuple[str, str, str]], sites: Sites) 
     )  # fmt: skip
 
 
-def _rate(rule: str, process: str, sound: str, position: str, used: int, possible: int, costs: Mapping[str, float]) -> Rate:
+def _rate(
+    rule: str, process: str, sound: str, position: str, used: int, possible: int, costs: Mapping[str, float]
+) -> Rate:
     mean, spread = estimate(used, possible, *prior(costs.get(process, 1.0)))
     return Rate(rule, process, sound, position, used, possible, mean, spread)
 

@@ -10,7 +10,7 @@ from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
-from approx.processes.explain import _opened
+from approx.processes.explain import opened
 from approx.processes.form import Form
 from approx.processes.predict_rates import OTHER, VOWELS, Model
 from approx.processes.predict_sites import Sites, State, position_in, settings
@@ -29,7 +29,7 @@ class Forms:
 
     def likely(self, target: Word) -> dict[str, float]:
         """Forms in IPA with their chances; what is missing to 1 lies in rarer forms and changes never seen."""
-        adult = _opened(target)[0]
+        adult = opened(target)[0]
         out: dict[str, float] = {}
         for form, chance in self.structures(adult).items():
             origins = list(dict.fromkeys(origin for origin in form.origins if origin >= 0))
@@ -54,7 +54,9 @@ class Forms:
             rules = [(option.rule, option.cost) for option in site.options]
             shares = self.model.shares(site.process, site.group, rules)
             branches = [*ways, *((chance * happens * share, option) for share, option in zip(shares, site.options))]
-            todo += [(p, self.sites.decided(state, site, option)) for p, option in branches if p >= self.bounds["structure"]]
+            todo += [
+                (p, self.sites.decided(state, site, option)) for p, option in branches if p >= self.bounds["structure"]
+            ]
         return out
 
     def slot(self, form: Form, at: int, adult: Form) -> Slot:
@@ -111,7 +113,9 @@ class Forms:
         starts = syllable_starts(phones, (), self.lang)
         degree = {at: form.stress[form.syllable_at(at)] for at, phone in enumerate(form.phones) if is_nucleus(phone)}
         ends = (*starts[1:], len(phones))
-        stress = tuple(max((degree.get(at, 0) for at in range(a, b)), key=lambda d: (d == 1, d)) for a, b in zip(starts, ends))
+        stress = tuple(
+            max((degree.get(at, 0) for at in range(a, b)), key=lambda d: (d == 1, d)) for a, b in zip(starts, ends)
+        )
         return Word(phones, starts, stress)
 
 

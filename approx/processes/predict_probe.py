@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import log
 
 from approx.ipa.word import Word
-from approx.processes.explain import _opened
+from approx.processes.explain import opened
 from approx.processes.form import Form
 from approx.processes.predict_rates import OTHER, Rates
 from approx.processes.predict_sites import Sites, State, position_in
@@ -32,7 +32,7 @@ class Probe:
 
 def choose(rates: Rates, sites: Sites, candidates: Sequence[tuple[str, Word]], most: int) -> tuple[Probe, ...]:
     """Up to `most` words, each the one that teaches most beside those already chosen (greedy)."""
-    rows = [(word, target, tuple(_places(sites, _opened(target)[0]))) for word, target in candidates if target.phones]
+    rows = [(word, target, tuple(_places(sites, opened(target)[0]))) for word, target in candidates if target.phones]
     asked: dict[Place, int] = {}
     chosen: list[Probe] = []
     while rows and len(chosen) < most:
@@ -66,8 +66,10 @@ def _places(sites: Sites, adult: Form) -> Iterator[Place]:
 
 
 def _sounds(target: Word) -> tuple[tuple[str, str], ...]:
-    adult = _opened(target)[0]
-    return tuple(dict.fromkeys((phone, position_in(adult, origin)) for phone, origin in zip(adult.phones, adult.origins)))
+    adult = opened(target)[0]
+    return tuple(
+        dict.fromkeys((phone, position_in(adult, origin)) for phone, origin in zip(adult.phones, adult.origins))
+    )
 
 
 def _bits(rates: Rates, place: Place, asked: int) -> float:

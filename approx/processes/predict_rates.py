@@ -103,7 +103,9 @@ class Model:
         self.rule_uses: dict[str, int] = {}
         for (_, _, rule), times in outcomes.items():
             self.rule_uses[rule] = self.rule_uses.get(rule, 0) + times
-        self.group_weight = {p: pooled([c for (q, _), c in self.groups.items() if q == p], self.base(p)) for p in self.totals}
+        self.group_weight = {
+            p: pooled([c for (q, _), c in self.groups.items() if q == p], self.base(p)) for p in self.totals
+        }
         self.item_weight = {p: self._item_weight(p) for p in self.totals}
         self._known: dict[tuple[str, str, str], tuple[float, float]] = {}
 
@@ -128,7 +130,9 @@ class Model:
         means = [((k1 - k) + w * self.base(process)) / ((n1 - n) + w) for (k1, n1), (k, n) in rows]
         if not any(k for _, (k, _) in rows):
             return float(settings()["pooling"]["default"])
-        return float(max(weights, key=lambda s: sum(_log_beta_binomial(k, n, m, s) for m, (_, (k, n)) in zip(means, rows))))
+        return float(
+            max(weights, key=lambda s: sum(_log_beta_binomial(k, n, m, s) for m, (_, (k, n)) in zip(means, rows)))
+        )
 
     def beta(self, process: str, group: str, item: str) -> tuple[float, float]:
         """The Beta distribution of the rate at one kind of place. It is no surer than the counts it rests on."""
@@ -158,8 +162,12 @@ class Model:
         rows = list(options)
         cheapest = min(cost for _, cost in rows)
         likely = [exp((cheapest - cost) / table["cost_scale"]) for _, cost in rows]
-        anywhere = [self.rule_uses.get(rule, 0) + table["pretended"] * w / sum(likely) for (rule, _), w in zip(rows, likely)]
-        here = [self.outcomes.get((process, group, rule), 0) + a / sum(anywhere) for (rule, _), a in zip(rows, anywhere)]
+        anywhere = [
+            self.rule_uses.get(rule, 0) + table["pretended"] * w / sum(likely) for (rule, _), w in zip(rows, likely)
+        ]
+        here = [
+            self.outcomes.get((process, group, rule), 0) + a / sum(anywhere) for (rule, _), a in zip(rows, anywhere)
+        ]
         return [value / sum(here) for value in here]
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from approx.ipa.features import is_nucleus
-from approx.processes.explain import Explanation, Use, _opened, as_meant
+from approx.ipa.word import UNIDENTIFIED
+from approx.processes.explain import Explanation, Use, opened, as_meant
 from approx.processes.form import Form
 from approx.processes.predict_rates import OTHER, VOWELS, Count
 from approx.processes.predict_sites import Option, Site, Sites, State, position_in
@@ -24,19 +25,25 @@ class Counts:
         self.others: Counter[tuple[str, str]] = Counter()
         self.attempted: Counter[tuple[str, str]] = Counter()
         self.uses: Counter[tuple[str, str, str]] = Counter()
+        self.processes: dict[str, str] = {}
         self.pairs = self.unread = 0
 
     def add(self, explained: Explanation) -> None:
-        """One pair. Where the structure found is not what was said, its sounds are not counted."""
-        adult, back = _opened(explained.target)
+        """One pair. Where the structure found is not what was said, its sounds are not counted; nor are sounds in doubt."""
+        adult, back = opened(explained.target)
         uses = [_spread(use, back) for use in explained.best.uses]
         self.pairs += 1
         for phone, origin in zip(adult.phones, adult.origins):
             self.attempted[phone, position_in(adult, origin)] += 1
-        for rule, origin in _rules_used(uses):
+        for process, rule, origin in _rules_used(uses, [step[0] for step in explained.best.steps]):
             self.uses[rule, adult.phones[origin], position_in(adult, origin)] += 1
+            self.processes[rule] = process
+        if not explained.produced.phones:
+            self.unread += 1
+            return
         form = self._structure(adult, uses)
-        said = _opened(explained.produced)[0].phones
+        heard, written = opened(explained.produced)
+        said, doubtful = heard.phones, explained.produced.doubtful
         if len(form.phones) != len(said):
             self.unread += 1
             return
@@ -44,6 +51,8 @@ class Counts:
         for at, (phone, origin) in enumerate(zip(form.phones, form.origins)):
             if origin >= 0 and origin not in done and phone == adult.phones[adult.origins.index(origin)]:
                 done.add(origin)
+                if written[at] in doubtful or said[at] in UNIDENTIFIED:
+                    continue
                 self._sound(form, at, adult, said[at], [use for use in uses if origin in use.targets])
 
     def counts(self) -> dict[tuple[str, str, str], Count]:
@@ -113,11 +122,17 @@ class Counts:
 
 def _spread(use: Use, back: tuple[int, ...]) -> Use:
     """The use on a form in which l̩ stands as ə l: `back` has the written sound of each."""
-    return use if back == tuple(range(len(back))) else replace(use, targets=tuple(i for i, t in enumerate(back) if t in use.targets))
+    if back == tuple(range(len(back))):
+        return use
+    return replace(use, targets=tuple(at for at, target in enumerate(back) if target in use.targets))
 
 
-def _rules_used(uses: Iterable[Use]) -> Iterable[tuple[str, int]]:
-    """(rule, adult sound) of each use, a cluster's loss once a member."""
+def _rules_used(uses: Iterable[Use], steps: list[str]) -> Iterator[tuple[str, str, int]]:
+    """(process, rule, adult sound) of each use; a cluster that lost several members once a member, by its own rule."""
+    lost = iter([rule for rule in steps if rule.startswith("cluster-reduction")])
     for use in uses:
-        for origin in use.targets if use.process == "cluster reduction" else use.targets[:1]:
-            yield use.rule, origin
+        if use.process == "cluster reduction":
+            for origin in use.targets:
+                yield use.process, next(lost, use.rule), origin
+        elif use.targets:
+            yield use.process, use.rule, use.targets[0]

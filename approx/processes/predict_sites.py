@@ -20,6 +20,8 @@ from approx.processes.rule import Rule
 from approx.processes.ruleset import RuleSet
 
 _MANNERS = ("stop", "fricative", "affricate", "nasal", "liquid", "glide")
+_KEPT = 200_000
+"""Answers kept for forms already met, at most."""
 TWICE = "cluster reduction"
 """The one process that is asked again at its place: a cluster of three may lose one member or two."""
 
@@ -58,6 +60,14 @@ class SoundOption(NamedTuple):
     sound: str
 
 
+class _Fitting(NamedTuple):
+    """Rules of one process that take one sound, each with whether it looks far; do any look far, or beside."""
+
+    far: bool
+    beside: bool
+    rules: list[tuple[Rule, bool]]
+
+
 @dataclass(frozen=True, slots=True)
 class State:
     """A form while its structure is asked: the process now (by number) and the places already decided."""
@@ -79,14 +89,16 @@ class Sites:
         ]  # fmt: skip
         single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
         ones = {rule.id for rule in single}
-        self.structure = [(name, [r for r in usable if r.process == name and r.id not in ones]) for name in order["structure"]]
+        self.structure = [
+            (name, [r for r in usable if r.process == name and r.id not in ones]) for name in order["structure"]
+        ]
         names = [*order["sounds"], *(rule.process for rule in single)]
         self.sounds = [(name, [r for r in single if r.process == name]) for name in dict.fromkeys(names)]
         dear = sorted(usable, key=lambda rule: -rule.cost)
         self.costs = {rule.process: rule.cost for rule in dear}
         self._sites: dict[tuple[int, Form], tuple[Site, ...]] = {}
         self._sounds: dict[tuple[object, ...], tuple[SoundOption, ...]] = {}
-        self._fitting: dict[str, dict[int, tuple[bool, list[tuple[Rule, bool]]]]] = {}
+        self._fitting: dict[str, dict[int, _Fitting]] = {}
 
     def upcoming(self, state: State) -> tuple[State, Site | None]:
         """The next place to be decided, and the state with its process; None when structure is settled."""
@@ -111,6 +123,8 @@ class Sites:
         """Every place of one process of structure, left to right."""
         found = self._sites.get((stage, form))
         if found is None:
+            if len(self._sites) > _KEPT:
+                self._sites.clear()
             found = self._sites[stage, form] = tuple(self._find(stage, form))
         return found
 
@@ -133,31 +147,32 @@ class Sites:
         """Numbers of the processes of sounds that some rule could bring about in this sound."""
         return tuple(self._rules_for(phone))
 
-    def _rules_for(self, phone: str) -> dict[int, tuple[bool, list[tuple[Rule, bool]]]]:
-        """Process number -> whether a rule looks far, and the rules that take this sound with whether each does."""
+    def _rules_for(self, phone: str) -> dict[int, _Fitting]:
+        """Process number -> the rules that take this sound."""
         found = self._fitting.get(phone)
         if found is None:
             found = self._fitting[phone] = {}
             for number, (_, rules) in enumerate(self.sounds):
                 fitting = [(rule, rule.change.far) for rule in rules if rule.change.focus[0].fits(phone)]
                 if fitting:
-                    found[number] = any(far for _, far in fitting), fitting
+                    near = [rule.change for rule, far in fitting if not far]
+                    beside = any(change.left or change.right or change.focus[0].binds for change in near)
+                    found[number] = _Fitting(any(far for _, far in fitting), beside, fitting)
         return found
 
     def sound_options(self, process: int, form: Form, at: int, phone: str, adult: Form) -> tuple[SoundOption, ...]:
         """What one process of sounds offers for `phone` in a place; assimilation looks at the adult word."""
-        if process not in self._rules_for(phone):
+        rules = self._rules_for(phone).get(process)
+        if rules is None:
             return ()
-        far, rules = self._rules_for(phone)[process]
         here = adult.origins.index(form.origins[at])
-        key = (
-            process, phone, form.phones[max(0, at - 2) : at], form.phones[at + 1 : at + 3], at in form.starts,
-            at + 1 in form.starts, form.stress[form.syllable_at(at)], len(form.phones) - at < 3 and len(form.phones) - at,
-            (adult.phones, here) if far else None,
-        )  # fmt: skip
+        beside = _surroundings(form, at) if rules.beside else None
+        key = (process, phone, beside, (adult.phones, here) if rules.far else None)
         found = self._sounds.get(key)
         if found is None:
-            found = self._sounds[key] = self._outcomes(rules, form, at, phone, adult, here)
+            if len(self._sounds) > _KEPT:
+                self._sounds.clear()
+            found = self._sounds[key] = self._outcomes(rules.rules, form, at, phone, adult, here)
         return found
 
     def _outcomes(
@@ -183,6 +198,13 @@ def position_in(adult: Form, origin: int) -> str:
     if not nuclei or at in nuclei:
         return "" if nuclei else "initial"
     return position_of(at, len(adult.phones), nuclei[0], nuclei[-1])
+
+
+def _surroundings(form: Form, at: int) -> tuple[object, ...]:
+    """All that a rule of one sound can see around it: two sounds on each side, syllable cuts, edges, stress."""
+    phones, starts = form.phones, form.starts
+    edge, stress = min(len(phones) - at, 3), form.stress[form.syllable_at(at)]
+    return phones[max(0, at - 2) : at], phones[at + 1 : at + 3], at in starts, at + 1 in starts, edge, stress
 
 
 def _place(

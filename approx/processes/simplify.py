@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from approx.child.demands import Demand, demands
+from approx.child.demands import Demand, alike, demands
 from approx.child.profile import Limits
 from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
@@ -119,7 +119,15 @@ class _Walk:
                 now = after._replace(phones=(*form.phones[:at], sound, *form.phones[at + 1 :]))
                 steps.append(Step(rule.id, rule.process, after, now, price, form.origins[at : at + 1], demand.key))
                 after = now
+            if not plain and self.runs_together(form, after, at):
+                cost += self.w.runs_together
             yield cost, tuple(steps), State(after, left, rest) if plain else self.state(after.recut(self.lang))
+
+    def runs_together(self, form: Form, after: Form, at: int) -> bool:
+        """True where the change makes two neighbours that only voicing tells apart (d before t)."""
+        pairs = [(at - 1, at), (at, at + 1)]
+        inside = [(a, b) for a, b in pairs if a >= 0 and b < len(form.phones)]
+        return any(alike(after.phones[a], after.phones[b]) and not alike(form.phones[a], form.phones[b]) for a, b in inside)
 
     def beside_consonant(self, form: Form, at: int) -> bool:
         """True beside a sound of its own kind, where a change could make a cluster the child has not, or two of the same."""

@@ -20,6 +20,7 @@ class Weights:
     unforced_deletion: float
     unforced_syllable: float
     sound_in_hand: float
+    runs_together: float
     emerging: float
     atypical: float
     consonant_base: float

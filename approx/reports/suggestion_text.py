@@ -48,7 +48,8 @@ def ladder_line(word: Suggestion) -> str:
 
 def phrase_line(form: PhraseForm) -> str:
     load = form.load
-    measure = f"{load.syllables} syllables, {len(load.places)} places, {load.jumps} jumps"
+    counts = (("syllable", load.syllables), ("place", len(load.places)), ("jump", load.jumps))
+    measure = ", ".join(f"{count} {thing}{'' if count == 1 else 's'}" for thing, count in counts)
     name = {"full": "whole phrase", "telegraphic": "telegraphic", "other": "or"}[form.kind]
     return f'{name}: {form.ipa}  "{form.spelled}"  ({measure})'
 

@@ -7,6 +7,7 @@ from functools import cache
 from typing import Any
 
 from approx.datafiles import read_toml, rules_path
+from approx.scoring.options import primary
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ def _cautions(setting: Setting, meant: dict[str, Any]) -> list[str]:
     elif setting.contexts != {meant["context"]}:
         others = ", ".join(sorted(setting.contexts - {meant["context"]}))
         out.append(f"bands were set on {meant['context']}, not calibrated for: {others}")
-    if setting.language[:2] != meant["language"]:
+    if primary(setting.language) != meant["language"]:
         out.append(f"not calibrated for this language ({setting.language})")
     low, high = meant["youngest_months"], meant["oldest_months"]
     if setting.age is None:

@@ -13,7 +13,7 @@ from itertools import pairwise
 from approx.ipa.features import features as features_of
 from approx.ipa.features import is_nucleus, is_vowel, split
 from approx.ipa.word import UNKNOWN_CONSONANT, UNKNOWN_VOWEL, Word
-from approx.scoring.options import Options, default_options, measure_data
+from approx.scoring.options import Options, default_options, measure_data, primary
 
 _SON, _CONT, _DELREL, _VOI, _HI, _BACK, _LAB = 1, 3, 4, 8, 15, 17, 14
 """Places of the features used here in `approx.ipa.features.FEATURES`; a test keeps them together."""
@@ -37,7 +37,7 @@ def wcm(word: Word, options: Options | None = None) -> int:
     [0, 3, 5, 6, 8]
     """
     choice = options or default_options()
-    table = _wcm_points(choice.h_is_fricative, choice.w_is_velar, choice.wcm_syllabic, choice.language[:2] == "en")
+    table = _wcm_points(choice.h_is_fricative, choice.w_is_velar, choice.wcm_syllabic, primary(choice.language) == "en")
     rhotic_nucleus = choice.postvocalic_r == "vowel"
     points, run, starts, syllable = 0, 0, word.starts, 0
     after_nucleus = False
@@ -77,7 +77,7 @@ def ipc(word: Word, options: Options | None = None) -> int:
     [2, 3, 4, 6, 6]
     """
     choice = options or default_options()
-    table = _ipc_points(choice.h_is_fricative, choice.w_is_velar, choice.language[:2] == "en")
+    table = _ipc_points(choice.h_is_fricative, choice.w_is_velar, primary(choice.language) == "en")
     starts = word.starts if choice.ipc_clusters == "syllable" else ()
     points = 0
     singles: list[str] = []

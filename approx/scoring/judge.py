@@ -13,8 +13,8 @@ from approx.ipa.features import features, has, is_vowel, parse_bundle, split
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_SOUND, UNKNOWN_VOWEL, Word
 from approx.scoring.align import Alignment, moved
 from approx.scoring.costs import SYLLABIC, VOWEL, kind_of
-from approx.scoring.options import Options, measure_data
-from approx.scoring.verdicts import Verdict, verdict
+from approx.scoring.options import Options, measure_data, primary
+from approx.scoring.verdicts import Verdict, broad, verdict
 
 INITIAL, MEDIAL, FINAL = "initial", "medial", "final"
 _STAND_INS = frozenset((UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINTELLIGIBLE))
@@ -38,7 +38,11 @@ class Judged(NamedTuple):
     """The slots of one word, and how many sounds were added that no target called for."""
 
     slots: tuple[Slot, ...]
+    plain: tuple[Verdict, ...]
+    """The verdict of each slot on its sound alone: without the rules of PCC on additions, h and ŋ, and final voicing."""
     added: int
+    form: tuple[str, ...]
+    """What was said, an allophone of a target as that target, l̩ as əl: for asking whether two forms are the same."""
     syllabic: int = 0
     """Syllabic consonants among the targets, and how many of them were right."""
     syllabic_right: int = 0
@@ -55,28 +59,36 @@ def judge(target: Word, produced: Word, alignment: Alignment, options: Options) 
     places = _positions(target.phones)
     stressed = _stressed(target)
     slots: list[Slot] = []
+    plain: list[Verdict] = []
     slot_of: dict[int, int] = {}
     for i, phone in enumerate(target.phones):
         js = said_of[i]
         said = "".join(produced.phones[j] for j in js)
         if kind_of(phone) == SYLLABIC:
             slots.append(_syllabic_vowel(phone, js, produced.phones, places[i]))
+            plain.append(slots[-1].verdict)
             js = [j for j in js if kind_of(produced.phones[j]) != VOWEL]
             said = "".join(produced.phones[j] for j in js)
-        found = _verdict(target, produced, i, js, meant_by, options)
+        found = alone = _verdict(target, produced, i, js, meant_by, options)
         if found == Verdict.WRONG and _right_when_unstressed(target.phones, i, said, stressed[i], options):
             found = Verdict.RIGHT
-        if found < Verdict.WRONG and options.doubtful == "wrong" and any(j in produced.doubtful for j in js):
-            found = Verdict.WRONG
+        elif not options.final_voicing_errors and i == len(target.phones) - 1 and _only_voicing(phone, said):
+            found = Verdict.RIGHT
+        if options.doubtful == "wrong" and produced.doubtful and any(j in produced.doubtful for j in js):
+            found = alone = Verdict.WRONG
         slot_of[i] = len(slots)
         slots.append(Slot(_plain(phone), places[i], said, found, kind_of(phone) == VOWEL))
+        plain.append(alone)
     added = [j for j, targets in enumerate(meant_by) if not targets]
     if added:
+        for at in _out_of_slot(alignment, slot_of) if options.metathesis == "slots" else ():
+            plain[at] = _set_wrong(slots, at)
         _charge_additions(alignment, added, meant_by, slots, slot_of, options)
     syllabic = [slots[slot_of[i]].verdict for i, phone in enumerate(target.phones) if kind_of(phone) == SYLLABIC]
     if options.syllabic == "vowel" or (options.spanish_glides == "vowel" and _has_glide_rule(options.language)):
-        slots = _as_vowels(target, slots, slot_of, options)
-    return Judged(tuple(slots), len(added), len(syllabic), syllabic.count(Verdict.RIGHT))
+        slots, plain = _as_vowels(target, slots, plain, slot_of, options)
+    form = _form(target.phones, produced.phones, meant_by, options)
+    return Judged(tuple(slots), tuple(plain), len(added), form, len(syllabic), syllabic.count(Verdict.RIGHT))
 
 
 def _verdict(
@@ -91,16 +103,29 @@ def _verdict(
     if len(both) > 1:
         if kind_of(said) == SYLLABIC:
             # əl said as l̩: the vowel is there, the consonant is judged.
-            return Verdict.RIGHT if kind_of(phone) == VOWEL else verdict(phone, _plain(said), options.language[:2])
+            return Verdict.RIGHT if kind_of(phone) == VOWEL else verdict(phone, _plain(said), primary(options.language))
         return Verdict.RIGHT if options.coalescence == "one" and both[0] == i else Verdict.WRONG
-    found = verdict(_plain(phone), said, options.language[:2], options.lisp_is_distortion)
+    found = verdict(_plain(phone), said, primary(options.language), options.lisp_is_distortion)
     if found == Verdict.RIGHT and i == 0 and said[0] in measure_data("allophones")["not_initial"] and phone[0] != said[0]:
         return Verdict.WRONG
     if found in (Verdict.COMMON, Verdict.DISTORTED) and _dental_before_dental(phone, said, produced.phones, js[-1]):
         return Verdict.RIGHT
-    if found != Verdict.RIGHT and not options.final_voicing_errors and i == len(target.phones) - 1:
-        return Verdict.RIGHT if _only_voicing(phone, said) else found
     return found
+
+
+def _form(
+    target: tuple[str, ...], produced: tuple[str, ...], meant_by: list[list[int]], options: Options
+) -> tuple[str, ...]:
+    out: list[str] = []
+    language = primary(options.language)
+    for phone, targets in zip(produced, meant_by):
+        if kind_of(phone) == SYLLABIC:
+            out += ("ə", broad(_plain(phone)))
+        elif len(targets) == 1 and verdict(_plain(target[targets[0]]), phone, language) == Verdict.RIGHT:
+            out.append(_plain(target[targets[0]]))
+        else:
+            out.append(broad(phone))
+    return tuple(out)
 
 
 def _syllabic_vowel(phone: str, js: list[int], said: tuple[str, ...], place: str) -> Slot:
@@ -112,7 +137,7 @@ def _syllabic_vowel(phone: str, js: list[int], said: tuple[str, ...], place: str
 
 def _right_when_unstressed(phones: tuple[str, ...], i: int, said: str, stressed: bool, options: Options) -> bool:
     """Rule 10: h left out, and n for ŋ at the end, are right in an unstressed syllable."""
-    if stressed or not options.unstressed_h_and_ng_right or options.language[:2] != "en":
+    if stressed or not options.unstressed_h_and_ng_right or primary(options.language) != "en":
         return False
     return (phones[i] == "h" and said == "") or (phones[i] == "ŋ" and i == len(phones) - 1 and said == "n")
 
@@ -126,16 +151,10 @@ def _charge_additions(
     options: Options,
 ) -> None:
     """Rule 9: a consonant added to a consonant makes that one wrong. Beside vowels only, nothing is charged (rule 1a)."""
-    said = alignment.produced
-    out_of_place = moved(alignment)
-    if options.metathesis == "slots":
-        for i, j in out_of_place:
-            for k, m in alignment.links:
-                if k is not None and m is not None and (k - i) * (m - j) < 0 and kind_of(alignment.target[k]) != VOWEL:
-                    _set_wrong(slots, slot_of[k])
     if not options.additions_wrong:
         return
-    not_charged = {j for _, j in out_of_place}
+    said = alignment.produced
+    not_charged = {j for _, j in moved(alignment)}
     for j in added:
         vowel = kind_of(said[j]) == VOWEL
         if j in not_charged or (vowel and not options.vowel_epenthesis_is_addition):
@@ -151,25 +170,39 @@ def _charge_additions(
             _set_wrong(slots, beside[-1] if vowel else beside[0])
 
 
-def _set_wrong(slots: list[Slot], at: int) -> None:
+def _out_of_slot(alignment: Alignment, slot_of: dict[int, int]) -> list[int]:
+    """Slots of the consonants that a consonant out of place has passed: judged place by place, they are wrong too."""
+    return [
+        slot_of[k]
+        for i, j in moved(alignment)
+        for k, m in alignment.links
+        if k is not None and m is not None and (k - i) * (m - j) < 0 and kind_of(alignment.target[k]) != VOWEL
+    ]
+
+
+def _set_wrong(slots: list[Slot], at: int) -> Verdict:
     slots[at] = slots[at]._replace(verdict=Verdict.WRONG)
+    return Verdict.WRONG
 
 
-def _as_vowels(target: Word, slots: list[Slot], slot_of: dict[int, int], options: Options) -> list[Slot]:
+def _as_vowels(
+    target: Word, slots: list[Slot], plain: list[Verdict], slot_of: dict[int, int], options: Options
+) -> tuple[list[Slot], list[Verdict]]:
     """Options that count a consonant as part of a vowel: Spanish glides after a consonant; əl ən as one syllabic."""
     glides = measure_data("glides_in_diphthongs")["glides"].split() if _has_glide_rule(options.language) else []
     gone: set[int] = set()
-    out = list(slots)
+    out, alone = list(slots), list(plain)
     for i, phone in enumerate(target.phones):
         at = slot_of[i]
         glide = options.spanish_glides == "vowel" and phone in glides and 0 < i < len(target.phones) - 1
         if glide and not is_vowel(target.phones[i - 1]) and is_vowel(target.phones[i + 1]):
-            out[at + 1] = _joined(out[at], out[at + 1])
+            out[at + 1], alone[at + 1] = _joined(out[at], out[at + 1]), max(alone[at], alone[at + 1])
             gone.add(at)
         elif options.syllabic == "vowel" and _ends_weak_syllable(target.phones, i) and at and out[at - 1].target == "ə":
-            out[at - 1] = _joined(out[at - 1], out[at])
+            out[at - 1], alone[at - 1] = _joined(out[at - 1], out[at]), max(alone[at - 1], alone[at])
             gone.add(at)
-    return [slot for at, slot in enumerate(out) if at not in gone]
+    kept = [at for at in range(len(out)) if at not in gone]
+    return [out[at] for at in kept], [alone[at] for at in kept]
 
 
 def _joined(one: Slot, other: Slot) -> Slot:
@@ -187,7 +220,7 @@ def _ends_weak_syllable(phones: tuple[str, ...], i: int) -> bool:
 
 
 def _has_glide_rule(language: str) -> bool:
-    return language[:2] in measure_data("glides_in_diphthongs")["languages"].split()
+    return primary(language) in measure_data("glides_in_diphthongs")["languages"].split()
 
 
 @lru_cache(maxsize=4096)
@@ -220,10 +253,12 @@ def _plain(phone: str) -> str:
 
 
 def _dental_before_dental(phone: str, said: str, produced: tuple[str, ...], j: int) -> bool:
+    """True where only a dental mark differs and the next sound said is θ or ð: an allophone, whoever wrote the mark."""
+    if j + 1 == len(produced) or split(produced[j + 1])[0] not in ("θ", "ð"):
+        return False
     mark = measure_data("distortions")["dental_mark"]
-    next_base = split(produced[j + 1])[0] if j + 1 < len(produced) else ""
-    listed = measure_data("allophones")["before_dental"].split()
-    return next_base in ("θ", "ð") and phone in listed and said == phone + mark
+    plain = phone.replace(mark, "")
+    return plain in measure_data("allophones")["before_dental"].split() and said.replace(mark, "") == plain
 
 
 @lru_cache(maxsize=None)

@@ -7,10 +7,11 @@ made without being seen beside the number it changed.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, Literal
 
 from approx.datafiles import data_hash, read_toml, rules_path
+from approx.ipa.language import language
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +79,12 @@ def measure_data(name: str) -> dict[str, Any]:
     """A table of `rules/measures.toml` that is not an option, such as the sound classes of `wcm`."""
     table: dict[str, Any] = _file()[name]
     return table
+
+
+@lru_cache(maxsize=64)
+def primary(tag: str) -> str:
+    """Primary part of a language tag as the rules name it: en, es, und for any other ("eng-Latn" is en)."""
+    return language(tag).code.split("-")[0]
 
 
 def option_names() -> tuple[str, ...]:

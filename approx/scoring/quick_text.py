@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from unicodedata import is_normalized, normalize
 
 from approx.datafiles import read_tsv, rules_path
 from approx.ipa import read
-from approx.ipa.features import bases, marks
+from approx.ipa.features import bases
 from approx.ipa.language import language
 from approx.scoring.costs import (
     CODA_LIQUID,
@@ -54,7 +55,7 @@ class TextReader:
     def _sound(self, part: str) -> tuple[int, str, str]:
         """Kind of a sound, its number elsewhere, its number in the onset or as the vowel of a stressed syllable."""
         kind, number = kind_of(part), self._number
-        if part[:2] in self._joined or kind == SYLLABIC:
+        if part in self._joined or kind == SYLLABIC:
             entry = (_READ, "", "")
         elif kind == VOWEL:
             entry = (kind, number(part, UNSTRESSED), number(part, STRESSED))
@@ -66,7 +67,7 @@ class TextReader:
     def _canonical(self, text: str) -> Prepared | None:
         """Numbered sounds of text that needs no change; None if it must be read in full."""
         parts = self._tokens.findall(text)
-        if "".join(parts) != text:
+        if "".join(parts) != text or not is_normalized("NFD", text):
             return None
         sounds = self._sounds
         phones: list[str] = []
@@ -113,16 +114,20 @@ def _read_in_full(text: str, tag: str) -> Prepared:
 
 @cache
 def _pattern(tag: str) -> tuple[re.Pattern[str], frozenset[str]]:
-    """Sounds and signs of canonical text; and the pairs of letters that reading would join or change."""
+    """Sounds and signs of canonical text; and the pairs of letters that reading would join or change.
+
+    Text with marks other than the tie bar of an affricate is not canonical here: what a mark does is for reading to say.
+    """
     lang = language(tag)
     primary = lang.code.split("-")[0]
-    alike = {row["typed"] for row in read_tsv(rules_path("ipa/lookalikes.tsv")) if row["language"] in ("", primary)}
-    joined = {pair.replace("͡", "") for pair in lang.affricates} | set(lang.respelled) | {"əɹ", "ɜɹ"} | alike
+    rows = read_tsv(rules_path("ipa/lookalikes.tsv"))
+    alike = {normalize("NFD", row["typed"]) for row in rows if row["language"] in ("", primary)}
+    joined = {pair.replace("͡", "") for pair in lang.affricates} | set(lang.respelled) | set(lang.rhotic) | alike
     joined = {entry for entry in joined if len(entry) == 2}
     seconds: dict[str, str] = {}
     for pair in sorted(joined | lang.diphthongs):
         seconds[pair[0]] = seconds.get(pair[0], "") + pair[1]
     two = "|".join(f"{re.escape(first)}[{re.escape(second)}]" for first, second in seconds.items()) or "(?!)"
-    one = "[" + "".join(re.escape(sound) for sound in bases() if len(sound) == 1 and sound not in alike) + "]"
-    mark = "[" + "".join(map(re.escape, marks())) + "]*"
-    return re.compile(f"(?:{two}){mark}|{one}{mark}(?:͡{one}{mark})?|[ˈˌ.]"), frozenset(joined)
+    one = "".join(re.escape(sound) for sound in bases() if len(sound) == 1 and sound not in alike)
+    tied = "|".join(re.escape(sound) for sound in lang.affricates) or "(?!)"
+    return re.compile(f"{tied}|{two}|[{one}](?!͡)|[ˈˌ.]"), frozenset(joined)

@@ -29,7 +29,7 @@ _SEPARATORS = {
     "ipa": re.compile(r"\s*(?:->|=>|[;>→/\r\n]|,(?=[\s\"'ˈˌ’]))\s*|\s+[,~]\s+"),
     "x-sampa": re.compile(r"\s*(?:[→\r\n]|[;,]\s)\s*|\s+(?:->|[/>,;])\s+"),  # / > ; are symbols of X-SAMPA
 }
-_ONE_FORM = re.compile(r"[^\s\d/\[\],;>→~×#\\ÃÂÉÊËÌÍÎÏÅÐ]+")  # no separator, no number, nothing misread
+_ONE_FORM = re.compile(r"[^\s\d/\[\],;>→~×²³⁴-⁹#\\ÃÂÉÊËÌÍÎÏÅÐ]+")  # no separator, no number, nothing misread
 _IN_BRACKETS = re.compile(r"\[([^\[\]]*)\]")
 _ONLY_BRACKETS = re.compile(r"\[[^\[\]]*\](?:[\s,;>/→]*\[[^\[\]]*\])*")
 _IN_SLASHES = re.compile(r"/([^/]*[^/\s][^/]*)/")

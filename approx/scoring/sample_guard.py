@@ -11,7 +11,7 @@ import re
 _MONTH = "(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*"
 _CHANGED = (
     r"[=+\-@\t\r].*"  # a formula; a tab or a line end hides one
-    r"|\d{1,4}[/:\-]\d{1,4}(?:[/:\-]\d{1,2})?"  # a date or a time
+    r"|\d{1,4}[/:\-]\d{1,4}(?:[/:\-]\d{1,4})?"  # a date or a time
     rf"|{_MONTH}[-/ ]?\d{{1,4}}|\d{{1,2}}[-/ ]?{_MONTH}(?:[-/ ]\d{{2,4}})?"  # a date in words
     r"|\d+(?:\.\d+)?e\+?\d+|0\d+|\d{12,}"  # a power of ten, leading zeros, more digits than are kept
 )

@@ -16,6 +16,8 @@ from approx.scoring.sample_rules import UNSEEN, clean, plain, sheet_rules, visib
 
 FREE_TEXT = ("note",)
 _EXPECTED_EVERYWHERE = ("child", "session_date")
+_DATE_WORDS = ("date", "day", "birth", "dob", "fecha", "nacim")
+_LONGEST_DATE = 24
 _BLANKS = re.compile(r"\s+")
 
 
@@ -29,12 +31,23 @@ class _Label:
     uses: int = 0
 
 
+@dataclass(slots=True)
+class _Turned:
+    """What a spreadsheet made of cells of a column that is only kept: the first of them, and how many."""
+
+    what: str
+    text: str
+    first: int
+    uses: int = 0
+
+
 class Labels:
     """Reads cells of any column but the forms. A doubtful one is told once, with the number of its rows."""
 
     def __init__(self, layout: Layout, log: Log, guarded: bool, day_first: bool | None = None) -> None:
         self.layout, self.log, self.guarded, self.day_first = layout, log, guarded, day_first
         self._known: dict[tuple[int, str], _Label] = {}
+        self._turned: dict[int, _Turned] = {}
 
     def value(self, column: str, cells: Sequence[str], row: int) -> str:
         """The cell as it is used: dates in ISO form, ages in months, contexts by name. "" without such a column."""
@@ -43,7 +56,10 @@ class Labels:
             return ""
         typed = cells[place]
         if column in FREE_TEXT or column in self.layout.extra:
-            return self._text(typed)
+            text = self._text(typed)
+            if 0 < len(text) < _LONGEST_DATE and (what := turned_into(text)) and not self._for_dates(place):
+                self._turned.setdefault(place, _Turned(what, text, row)).uses += 1
+            return text
         label = self._known.get((place, typed))
         if label is None:
             label = self._known[place, typed] = self._new(column, typed, row)
@@ -56,6 +72,10 @@ class Labels:
         if label is not None:
             label.uses += times
 
+    def _for_dates(self, place: int) -> bool:
+        """True if a column is headed as one of dates."""
+        return any(word in plain(self.layout.names[place]) for word in _DATE_WORDS)
+
     def finish(self) -> None:
         """Tell the log what was changed or doubtful."""
         for (place, _), label in self._known.items():
@@ -66,6 +86,10 @@ class Labels:
                 often = f" ({label.uses} rows, this is the first)" if label.uses > 1 else ""
                 message = f"{heading}: {label.problem.message}{often}"
                 self.log.wrong(replace(label.problem, message=message, line=label.first, column=place + 1))
+        for place, turned in self._turned.items():
+            message = f"{self.layout.names[place]}: '{turned.text}' is {turned.what} ({turned.uses} such cells)"
+            hint = "format the column as text before typing"
+            self.log.wrong(Problem("sample.mangled", message, hint, "", turned.first, place + 1, turned.text, False))
         for column in _EXPECTED_EVERYWHERE:
             mine = [label for label in self._known.values() if label.column == column]
             empty = [label for label in mine if not label.value]

@@ -142,7 +142,8 @@ class PairReader:
         """The adult form of a word, or of each word of a phrase, from the caller's dictionary."""
         look_up = self.look_up or (lambda word, language: None)
         whole = look_up(gloss, language)
-        parts = [whole] if whole else [look_up(part, language) for part in gloss.split()]
+        words = gloss.split()
+        parts = [whole] if whole or len(words) == 1 else [look_up(part, language) for part in words]
         readings = [read(part, language) for part in parts if part]
         if len(readings) < len(parts) or not parts or any(one.problems or not one.words for one in readings):
             message = f"'{gloss}' was not found" if self.look_up else f"'{gloss}' has no adult form"

@@ -42,6 +42,7 @@ class SampleReader:
         self.forms = PairReader(self.layout, table.guarded, language, look_up, notation)
         self._silence = (Pair("", None, None, "no response", language, "no response"),)
         self._noted: list[Noted] = []
+        self._told = 0
 
     def __iter__(self) -> Iterator[tuple[int, list[str], Pairs]]:
         self._announce()
@@ -64,6 +65,9 @@ class SampleReader:
                 aim = aims[key] = self.forms.aim(cells)
             pairs = aim.known.get(cells[said])
             if pairs is None:
+                if cells == self.table.header:
+                    self._refuse(number, "the heading again", "sheets that were joined keep one heading")
+                    continue
                 pairs = aim.known[cells[said]] = self.forms.pairs(aim, cells[said], number)
                 if isinstance(pairs, Noted):
                     self._noted.append(pairs)
@@ -134,20 +138,20 @@ class SampleReader:
             self.blank += 1
             return None
         unclosed = number + self.table.skipped in self.table.unclosed
-        if any(cell.strip() for cell in cells[width:]) or unclosed and len(cells) != width:
-            if unclosed:
-                message, hint = (
-                    "a quotation mark is opened and not closed",
-                    "close it, or write it twice inside a cell",
-                )
-            else:
-                message = f"{len(cells)} cells in the row, {width} in the heading"
-                hint = "a cell that holds a separator stands in quotation marks"
-            extra = '"' if unclosed else next(cell for cell in cells[width:] if cell.strip())
-            column = cells.index(extra, 0 if unclosed else width) + 1 if extra in cells else None
-            self.log.wrong(Problem("sample.row", message, hint, line=number, column=column, symbol=extra))
-            self.refused.append(number)
+        if unclosed and len(cells) != width:
+            hint = "close it, or write it twice inside a cell"
+            self._refuse(number, "a quotation mark is opened and not closed", hint, symbol='"')
+            return None
+        beyond = next((at for at, cell in enumerate(cells[width:], width) if cell.strip()), None)
+        if beyond is not None:
+            message = f"{len(cells)} cells in the row, {width} in the heading"
+            hint = "a cell that holds a separator stands in quotation marks"
+            self._refuse(number, message, hint, beyond + 1, cells[beyond])
             return None
         if unclosed:
             self.log.change("", ('"', "", "a quotation mark that is not closed"), number)
         return cells[:width] + [""] * (width - len(cells))
+
+    def _refuse(self, number: int, message: str, hint: str, column: int | None = None, symbol: str = "") -> None:
+        self.log.wrong(Problem("sample.row", message, hint, line=number, column=column, symbol=symbol))
+        self.refused.append(number)

@@ -19,6 +19,7 @@ from approx.scoring.sample_xlsx import cell_text, read_workbook
 _DELIMITERS = (",", ";", "\t", "|")
 _SEP_LINE = re.compile(r'"?sep=([\t!#$%&*+,./:;<=>?@\\^_`{|}~-])"?[,;\t|\s]*', re.IGNORECASE)
 _ZIP, _OLD_OFFICE = b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
+_EXPORT_AGAIN = "export the sheet again as CSV UTF-8"
 _PREVIEW, _HEADER_WITHIN = 200, 20
 _LONGEST_CELL = 500
 """Lines after which a quotation mark that was never closed is given up."""
@@ -73,7 +74,13 @@ def open_table(source: Path | IO[bytes] | str, sheet: str | None = None, file: s
     lines = first[1:] if found else first
     delimiter = found[1] if found else _delimiter(lines)
     width = _header(list(_records(lines, delimiter, Table(file))))[1]
-    table.rows = _closing(_records(chain(lines, text), delimiter, table, width), stream, source, text)
+    rows = _records(chain(lines, text), delimiter, table, width)
+    inner = _inner_delimiter(lines, delimiter)
+    if inner:
+        message = "each row stands in quotation marks as one cell; the cells inside are read"
+        table.problems.append(Problem("sample.quoted", message, _EXPORT_AGAIN, file, fatal=False))
+        rows = (_one_line(row[0], inner, None) if len(row) == 1 else row for row in rows)
+    table.rows = _closing(rows, stream, source, text)
     return _with_header(table)
 
 
@@ -117,6 +124,15 @@ def _delimiter(lines: Sequence[str]) -> str:
         return known, -sum(len(row) > width for row in rows), 0 if known else width
 
     return max(_DELIMITERS, key=fit)
+
+
+def _inner_delimiter(lines: Sequence[str], delimiter: str) -> str | None:
+    """The separator inside rows that are one quoted cell each, as a sheet exported twice has them."""
+    rows = [row for row in _records(lines, delimiter, Table("")) if row]
+    if not rows or any(len(row) > 1 for row in rows) or recognised(rows[0]):
+        return None
+    best = max(_DELIMITERS, key=lambda inner: recognised(rows[0][0].split(inner)))
+    return best if recognised(rows[0][0].split(best)) else None
 
 
 def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | None = None) -> Iterator[list[str]]:

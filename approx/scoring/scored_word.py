@@ -22,7 +22,7 @@ from approx.scoring.counts import Scored, pack
 from approx.scoring.judge import Judged, judge
 from approx.scoring.options import Options, default_options
 from approx.scoring.structure import class_of_eight, shape_to_match, stress_pattern, syllable_count
-from approx.scoring.verdicts import Verdict, broad
+from approx.scoring.verdicts import Verdict
 
 SILENCE = Word((), (), ())
 """What a word that was left off is: no sounds, every target lost."""
@@ -38,20 +38,17 @@ class Form(NamedTuple):
     syllables: int
     shape: str
     stress: tuple[bool, ...]
-    broad: str
 
 
 @lru_cache(maxsize=32768)
 def form_of(word: Word, options: Options) -> Form:
     """Facts about one form; kept, since forms come back."""
-    language = options.language[:2]
     return Form(
         wcm(word, options),
         ipc(word, options),
         syllable_count(word),
         shape_to_match(word),
         stress_pattern(word),
-        " ".join([broad(phone, language) for phone in word.phones]),
     )
 
 
@@ -99,10 +96,9 @@ def _scored(target: Word, produced: Word, options: Options, word: str, alignment
     meant, said = form_of(target, options), form_of(produced, options)
     verdicts = [slot.verdict for slot in judged.slots if not slot.vowel]
     vowels = [slot.verdict for slot in judged.slots if slot.vowel]
-    right = judged.added == 0 and all(
-        found == Verdict.RIGHT or (options.pwc_distortions_right and found != Verdict.WRONG) for found in (*verdicts, *vowels)
-    )
-    points, target_points = _points(target, produced, judged, verdicts, vowels, options)
+    limit = Verdict.DISTORTED if options.pwc_distortions_right else Verdict.RIGHT
+    right = judged.added == 0 and max(judged.plain, default=Verdict.RIGHT) <= limit
+    points, target_points = _points(target, produced, judged, options)
     packed = _packed_classes(judged, options.language) + pack({
         "words": 1,
         "words_right": right,
@@ -124,7 +120,7 @@ def _scored(target: Word, produced: Word, options: Options, word: str, alignment
         "shapes_matched": meant.shape == said.shape,
         "stress_matched": meant.stress == said.stress,
     })  # fmt: skip
-    return Scored(packed, judged.slots, word, said.broad, right)
+    return Scored(packed, judged.slots, word, " ".join(judged.form), right)
 
 
 def _packed_classes(judged: Judged, language: str) -> int:
@@ -142,19 +138,15 @@ _CLASS_ADDS = {
 }
 
 
-def _points(
-    target: Word, produced: Word, judged: Judged, verdicts: list[Verdict], vowels: list[Verdict], options: Options
-) -> tuple[int, int]:
+def _points(target: Word, produced: Word, judged: Judged, options: Options) -> tuple[int, int]:
     """Points of PMLU, of the production and of the target (Ingram 2002, rules 5 and 6)."""
     limit = Verdict.DISTORTED if options.pmlu_distortions_right else Verdict.RIGHT
     said = len(produced.phones)
     if options.pmlu_cap:
         said = min(said, len(target.phones))
-    points = said + sum(found <= limit for found in verdicts)
-    target_points = len(target.phones) + len(verdicts)
-    if options.pmlu_vowels:
-        points += sum(found <= limit for found in vowels)
-        target_points += len(vowels)
+    judged_sounds = [found for slot, found in zip(judged.slots, judged.plain) if options.pmlu_vowels or not slot.vowel]
+    points = said + sum(found <= limit for found in judged_sounds)
+    target_points = len(target.phones) + len(judged_sounds)
     if not options.pmlu_syllabic_point and options.syllabic == "consonant":
         points -= judged.syllabic_right
         target_points -= judged.syllabic

@@ -8,7 +8,7 @@ from functools import lru_cache
 from approx.ipa.features import features, is_vowel, split
 from approx.ipa.word import Word
 from approx.scoring.costs import SYLLABIC, VOWEL, kind_of
-from approx.scoring.options import measure_data
+from approx.scoring.options import measure_data, primary
 
 
 def word_shape(word: Word) -> str:
@@ -112,7 +112,7 @@ def class_of_eight(phone: str, language: str = "en-US") -> str | None:
     ['early', 'middle', 'late', None]
     """
     data = measure_data("classes_of_eight")
-    if language[:2] not in data["languages"].split():
+    if primary(language) not in data["languages"].split():
         return None
     for name in ("early", "middle", "late"):
         if phone in data[name].split():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from approx.scoring.counts import Counts
 from approx.scoring.measures import Value, percent
@@ -10,11 +11,22 @@ from approx.scoring.options import Options, default_options
 from approx.scoring.verdicts import Verdict
 
 
-def forms_by_word(counts: Counts) -> dict[str, dict[tuple[str, bool], int]]:
-    """Word -> its forms (with whether the form is right) -> how often; allophones are one form."""
-    out: dict[str, dict[tuple[str, bool], int]] = {}
+@dataclass(slots=True)
+class WordForms:
+    """Forms of one word (allophones are one form) and how often each was said; which of them were right."""
+
+    times: dict[str, int] = field(default_factory=dict)
+    right: set[str] = field(default_factory=set)
+
+
+def forms_by_word(counts: Counts) -> dict[str, WordForms]:
+    """The forms of each word."""
+    out: dict[str, WordForms] = {}
     for (word, form, right), times in counts.forms.items():
-        out.setdefault(word, {})[form, right] = times
+        forms = out.setdefault(word, WordForms())
+        forms.times[form] = forms.times.get(form, 0) + times
+        if right:
+            forms.right.add(form)
     return out
 
 
@@ -33,13 +45,13 @@ def inconsistency(counts: Counts, options: Options | None = None) -> Value:
     chosen = options or default_options()
     hits = out_of = 0
     for forms in forms_by_word(counts).values():
-        if sum(forms.values()) < chosen.tokens_a_word:
+        if sum(forms.times.values()) < chosen.tokens_a_word:
             continue
-        turning = len(forms) == 2 and any(right for _, right in forms)
+        turning = len(forms.times) == 2 and bool(forms.right)
         if turning and chosen.variability == "no turns to the right form":
             continue
         out_of += 1
-        hits += len(forms) > 1
+        hits += len(forms.times) > 1
     return percent(hits, out_of, f"words said {chosen.tokens_a_word} times")
 
 
@@ -64,7 +76,7 @@ def shapes_and_tokens(counts: Counts, options: Options | None = None) -> list[tu
     way = (options or default_options()).pwv
     out: list[tuple[int, int]] = []
     for forms in forms_by_word(counts).values():
-        said, shapes = sum(forms.values()), len(forms)
+        said, shapes = sum(forms.times.values()), len(forms.times)
         if said < 2:
             continue
         if way == "shapes less one over tokens less one":

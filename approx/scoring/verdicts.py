@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from enum import IntEnum
-from functools import cache, lru_cache
+from functools import lru_cache
 from typing import Any
 
 from approx.ipa.features import is_vowel, mark_kinds, split
@@ -78,22 +78,10 @@ def base_symbol(symbol: str) -> str:
     return _split(symbol)[0]
 
 
-def broad(symbol: str, language: str = "en") -> str:
-    """The sound without allophonic marks; an allophone as its usual target. For comparing forms, not for scoring."""
+@lru_cache(maxsize=None)
+def broad(symbol: str) -> str:
+    """The sound without marks that are allophones."""
     base, marks = _split(symbol)
-    base = _usual(language).get(base, base)
-    kinds = mark_kinds()
-    vowel_only = measure_data("allophones")["vowel_only"]
+    kinds, vowel_only = mark_kinds(), measure_data("allophones")["vowel_only"]
     kept = [mark for mark in marks if kinds[mark][1] != "allophone" or (mark in vowel_only and not is_vowel(base))]
     return base + "".join(kept)
-
-
-@cache
-def _usual(language: str) -> dict[str, str]:
-    """Allophone -> target, where it is the allophone of one target only."""
-    listed: dict[str, str] = measure_data("allophones").get(language, {})
-    found: dict[str, list[str]] = {}
-    for target, others in listed.items():
-        for other in others.split():
-            found.setdefault(other, []).append(target)
-    return {other: targets[0] for other, targets in found.items() if len(targets) == 1 and other not in listed}

@@ -92,6 +92,8 @@ def wcm_produced(counts: Counts) -> Value:
 def wcm_ratio(counts: Counts) -> Value:
     """WCM of what was said / WCM of the targets, over the same words; can be above 1, undefined for targets of 0.
 
+    Parameters, options and source: `complexity.wcm`.
+
     >>> from approx.scoring.measures import count_pairs
     >>> wcm_ratio(count_pairs([("tɹʌk", "tʌk")])).value, wcm_ratio(count_pairs([("mi", "ki")])).reason
     (0.5, 'no target with a point')

