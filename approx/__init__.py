@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 __version__ = "0.1.0"
-__all__ = ["__version__", "processes", "score"]
+__all__ = ["__version__", "score"]
 
 
 def __getattr__(name: str) -> Any:
-    """`approx.score` and `approx.processes` for DataFrames, loaded when they are first used."""
-    if name in ("score", "processes"):
-        from approx import frames
+    """`approx.score` for DataFrames, loaded when it is first used (processes: `approx.frames.processes`)."""
+    if name == "score":
+        from approx.frames import score
 
-        return getattr(frames, name)
+        return score
     raise AttributeError(f"module 'approx' has no attribute {name!r}")

@@ -25,9 +25,9 @@ def test_scores_of_m12_as_counted_by_hand() -> None:
 
 def test_processes_of_m12_as_counted_by_hand() -> None:
     pandas = pytest.importorskip("pandas")
-    import approx
+    from approx.frames import processes
 
-    table = approx.processes(pandas.read_csv(SAMPLES / "m12.csv")).set_index("process")
+    table = processes(pandas.read_csv(SAMPLES / "m12.csv")).set_index("process")
     assert (table.loc["velar fronting", "occurrences"], table.loc["velar fronting", "chances"]) == (10, 10)
     assert (table.loc["cluster reduction", "occurrences"], table.loc["cluster reduction", "chances"]) == (6, 6)
     assert table.loc["stopping", "occurrences"] == 12
