@@ -20,6 +20,7 @@ def score(frame: DataFrame, by: Sequence[str] = ("child", "session_date"), langu
     """
     from pandas import DataFrame as Frame
 
+    from approx.cli.sample_input import Accents
     from approx.reports.score_data import SCORE_COLUMNS, score_rows
     from approx.scoring.options import options_with, signature
     from approx.scoring.sample_score import score_group
@@ -27,7 +28,8 @@ def score(frame: DataFrame, by: Sequence[str] = ("child", "session_date"), langu
     picked = options_with(**options)
     sample, groups = _grouped(frame, by, language)
     mark = signature(picked)
-    scores = [score_group(labels, members, picked) for labels, members in groups]
+    accepted = Accents(picked.accents)
+    scores = [score_group(labels, members, picked, accepted.others) for labels, members in groups]
     out = Frame(score_rows(scores, mark), columns=list(SCORE_COLUMNS)).drop(columns="signature")
     out.attrs |= {"signature": mark, "problems": [str(problem) for problem in sample.problems]}
     return out

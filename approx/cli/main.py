@@ -115,6 +115,7 @@ def doctor(rules: Rules = None, as_json: Json = False) -> None:
 
 Language = Annotated[str, typer.Option(help="Language tag (en-US, es-MX).")]
 Notation = Annotated[str, typer.Option(help="How forms are typed: ipa or x-sampa.")]
+Accent = Annotated[list[str] | None, typer.Option("--accent", help="A variety of rules/accents/ whose forms are right; may be repeated.")]
 By = Annotated[str, typer.Option("--by", help="Columns to group by, commas between.")]
 
 
@@ -158,6 +159,7 @@ def processes(
     least_chances: Annotated[int, typer.Option(min=1, help="Fewer: not enough chances.")] = 4,
     active_percent: Annotated[float, typer.Option(min=0, max=100, help="Active from this percentage.")] = 20.0,
     frequent_percent: Annotated[float, typer.Option(min=0, max=100, help="Frequent from this percentage.")] = 40.0,
+    accent: Accent = None,
     rules: Rules = None,
     as_json: Json = False,
 ) -> None:
@@ -169,7 +171,7 @@ def processes(
         print("--lost-sounds: count or drop; --weak-syllables: all or 'pretonic and medial'", file=sys.stderr)
         _end(WRONG_USE)
     options = ChanceOptions(lost_sounds, weak_syllables, least_chances, active_percent, frequent_percent)
-    _end(run(file, language, by, options, rules, tokens, as_json))
+    _end(run(file, language, by, options, rules, tokens, as_json, accent or []))
 
 
 @app.command()
@@ -177,6 +179,7 @@ def score(
     file: Annotated[str, typer.Argument(help='A sample (CSV, TSV, XLSX); "-" is stdin.')],
     language: Language = "en-US",
     by: By = "child,session_date",
+    accent: Accent = None,
     settings: Annotated[list[str] | None, typer.Option("--set", help="A measure option: name=value; may be repeated.")] = None,
     as_json: Json = False,
     as_csv: Annotated[bool, typer.Option("--csv", help="Answer as CSV (UTF-8 with its mark) on stdout.")] = False,
@@ -186,7 +189,7 @@ def score(
     """Every measure per child and session: n, interval, signature, what was left out and why."""
     from approx.cli.score_command import score as run
 
-    _end(run(file, language, by, settings or [], as_json, as_csv, xlsx, page))
+    _end(run(file, language, by, settings or [], as_json, as_csv, xlsx, page, accent or []))
 
 
 @app.command()

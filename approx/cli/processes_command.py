@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 from approx.cli.output import print_json, print_problems
-from approx.cli.sample_input import grouped, read_input
+from approx.cli.sample_input import Accents, grouped, read_input
 from approx.problems import BAD_DATA, exit_code
 from approx.processes.chances import ChanceOptions
 from approx.processes.explain import Explainer
@@ -15,7 +15,8 @@ from approx.processes.sample_processes import Pair, SampleProcesses, explain_sam
 
 
 def processes(
-    file: str, language: str, by: str, options: ChanceOptions, rules: Path | None, tokens: bool, as_json: bool
+    file: str, language: str, by: str, options: ChanceOptions, rules: Path | None, tokens: bool, as_json: bool,
+    accents: list[str],
 ) -> int:
     """Explain every counted token, by child and session unless other columns are named."""
     from approx import __version__
@@ -30,18 +31,21 @@ def processes(
     groups, wrong = grouped(sample, by)
     problems += wrong
     explainers: dict[str, Explainer] = {}
+    accepted = Accents(accents)
     found: list[tuple[dict[str, str], SampleProcesses]] = []
     for labels, members in groups:
         by_language: dict[str, list[Pair]] = {}
         for token in members:
             if token.counted and token.target is not None and token.produced is not None:
-                pair = Pair(token.row, token.target_word, token.target, token.produced)
+                target = accepted.nearest(token.target, token.produced, token.language)
+                pair = Pair(token.row, token.target_word, target, token.produced)
                 by_language.setdefault(token.language, []).append(pair)
         for tag, pairs in by_language.items():
             explainer = explainers.setdefault(tag, Explainer(ruleset, tag))
             shown = labels | ({"language": tag} if len(by_language) > 1 else {})
             found.append((shown, explain_sample(explainer, pairs, options)))
-    signature = f"processes|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
+    problems += accepted.problems.values()
+    signature = f"processes|accents:{'+'.join(accents) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
     if as_json:
         told = [token_json(each) for _, each_group in found for each in each_group.told]
         data = {

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any
 
 from approx.cli.output import print_json, print_problems
-from approx.cli.sample_input import grouped, read_input
+from approx.cli.sample_input import Accents, grouped, read_input
 from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
 from approx.scoring.options import Options, default_options, option_names, options_with, signature
 from approx.scoring.sample_score import GroupScore, score_group
 from approx.scoring.sample_token import CellChange, Token
 
 
-def score(file: str, language: str, by: str, settings: list[str], as_json: bool, as_csv: bool, xlsx: Path | None, page: Path | None = None) -> int:
+def score(file: str, language: str, by: str, settings: list[str], as_json: bool, as_csv: bool, xlsx: Path | None, page: Path | None, accents: list[str]) -> int:
     """Every measure per group with n, interval, band, caution and signature."""
     options, problems = read_settings(settings)
     if problems:
@@ -27,7 +27,10 @@ def score(file: str, language: str, by: str, settings: list[str], as_json: bool,
         return BAD_DATA
     groups, wrong = grouped(sample, by)
     problems += wrong
-    scores = [score_group(labels, members, options) for labels, members in by_language(groups)]
+    options = replace(options, accents=tuple(sorted({*options.accents, *accents})))
+    accepted = Accents(options.accents)
+    scores = [score_group(labels, members, options, accepted.others) for labels, members in by_language(groups)]
+    problems += accepted.problems.values()
     mark = signature(options)
     if as_json:
         from approx.reports.score_data import scores_json
@@ -51,13 +54,14 @@ def score(file: str, language: str, by: str, settings: list[str], as_json: bool,
         tables = {"scores": (SCORE_COLUMNS, score_rows(scores, mark)), "sample": sample_table(sample)}
         problems += write_xlsx(xlsx, tables)
     if page is not None:
-        problems += _page(page, by_language(groups), scores, sample.changes, mark)
+        problems += _page(page, by_language(groups), scores, sample.changes, mark, accepted)
     print_problems(problems)
     return exit_code(problems)
 
 
 def _page(
-    path: Path, groups: list[tuple[dict[str, str], list[Token]]], scores: list[GroupScore], changes: tuple[CellChange, ...], mark: str
+    path: Path, groups: list[tuple[dict[str, str], list[Token]]], scores: list[GroupScore], changes: tuple[CellChange, ...], mark: str,
+    accepted: Accents,
 ) -> list[Problem]:
     """The printable page, whole or not at all."""
     from approx.child.inventory import inventory
@@ -74,7 +78,7 @@ def _page(
     for (_, members), score_of in zip(groups, scores):
         tag = members[0].language
         pairs = [
-            Pair(token.row, token.target_word, token.target, token.produced)
+            Pair(token.row, token.target_word, accepted.nearest(token.target, token.produced, tag), token.produced)
             for token in members
             if token.counted and token.target is not None and token.produced is not None
         ]

@@ -13,8 +13,8 @@ from approx.scoring.options import Options, default_options
 from approx.scoring.sample_token import Token
 from approx.scoring.scored_word import left_out_reason, score_word, without_runs
 
-Accepting = Callable[[Word, str], Sequence[Word]]
-"""Adult form and language -> other adult forms that are as right (accent, casual speech)."""
+Accepting = Callable[[Word, Word, str], Sequence[Word]]
+"""Adult form, what was said, language -> other adult forms that are as right (accent, casual speech)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +76,6 @@ def _scored(tokens: Sequence[Token], options: Options, accepting: Accepting | No
         word = (token.target_word or target.ipa).lower()
         key = (word, target, produced)
         if key not in memo:
-            others = accepting(target, token.language) if accepting else ()
+            others = accepting(target, produced, token.language) if accepting else ()
             memo[key] = score_word(target, produced, options, word, others)
         yield memo[key]
