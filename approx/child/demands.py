@@ -7,7 +7,7 @@ is sayable. Order: length, clusters, equal syllables, shapes, consonants, vowels
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
+from functools import cache
 from typing import NamedTuple
 
 from approx.child.profile import Limits
@@ -90,7 +90,7 @@ def _outside(phones: Sequence[str], starts: Sequence[int], limits: Limits) -> It
         yield Demand("variety", (limits.variety,), 0, count)
 
 
-@lru_cache(maxsize=None)
+@cache
 def alike(one: str, other: str) -> bool:
     """True for two sounds that run together across a syllable edge: the same, or apart in voicing alone (d and t)."""
     if one == other:

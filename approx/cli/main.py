@@ -115,7 +115,7 @@ def doctor(rules: Rules = None, as_json: Json = False) -> None:
 
 Language = Annotated[str, typer.Option(help="Language tag (en-US, es-MX).")]
 Notation = Annotated[str, typer.Option(help="How forms are typed: ipa or x-sampa.")]
-Accent = Annotated[list[str] | None, typer.Option("--accent", help="A variety of rules/accents/ whose forms are right; may be repeated.")]
+Accent = Annotated[list[str] | None, typer.Option("--accent", help="A variety of rules/accents/ that is right; repeatable.")]
 By = Annotated[str, typer.Option("--by", help="Columns to group by, commas between.")]
 
 

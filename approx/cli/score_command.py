@@ -14,7 +14,10 @@ from approx.scoring.sample_score import GroupScore, score_group
 from approx.scoring.sample_token import CellChange, Token
 
 
-def score(file: str, language: str, by: str, settings: list[str], as_json: bool, as_csv: bool, xlsx: Path | None, page: Path | None, accents: list[str]) -> int:
+def score(
+    file: str, language: str, by: str, settings: list[str], as_json: bool, as_csv: bool, xlsx: Path | None,
+    page: Path | None, accents: list[str],
+) -> int:
     """Every measure per group with n, interval, band, caution and signature."""
     options, problems = read_settings(settings)
     if problems:
@@ -148,7 +151,7 @@ def agree(one: str, other: str, language: str, as_json: bool) -> int:
     samples = [read_input(name, language) for name in (one, other)]
     problems = [problem for sample in samples for problem in sample.problems]
     first, second = (
-        {key: token for key, token in _keyed(sample.tokens)} for sample in samples
+        dict(_keyed(sample.tokens)) for sample in samples
     )
     shared = [key for key in first if key in second]
     alone = [first[key] for key in first if key not in second] + [second[key] for key in second if key not in first]

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import UNIDENTIFIED
-from approx.processes.explain import Explanation, Use, opened, as_meant
+from approx.processes.explain import Explanation, Use, as_meant, opened
 from approx.processes.form import Form
 from approx.processes.predict_rates import OTHER, VOWELS, Count
 from approx.processes.predict_sites import Option, Site, Sites, State, position_in

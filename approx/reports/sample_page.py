@@ -12,7 +12,7 @@ from approx.ipa.language import language
 from approx.processes.chances import ChanceOptions
 from approx.processes.sample_processes import SampleProcesses
 from approx.reports.grid_svg import grid_svg, grid_table
-from approx.reports.score_data import shown
+from approx.reports.score_data import accepted_words, shown
 from approx.scoring.breakdown import said_for
 from approx.scoring.catalogue import MEASURES
 from approx.scoring.sample_score import GroupScore
@@ -152,7 +152,7 @@ def _scores(group: GroupScore) -> str:
         f"<tr><th scope=row>{escape(MEASURES[name].title)}</th><td>{escape(shown(name, score))}</td></tr>"
         for name, score in group.measures.items()
     )
-    accepted = ", ".join(f"{escape(form)} {times} times" for form, times in group.counts.accepted.items())
+    accepted = escape(accepted_words(group))
     more = f"<p>Accepted as right in the child's own variety: {accepted}</p>" if accepted else ""
     return f"<h2>Scores: value, right of possible, 95 % interval</h2><table><tbody>{rows}</tbody></table>{more}"
 

@@ -34,7 +34,10 @@ def scores_json(
                 "tokens": group.tokens,
                 "scored": group.scored,
                 "left_out": [{"row": row, "reason": reason} for row, reason in group.left_out],
-                "accepted": dict(group.counts.accepted),
+                "accepted": [
+                    {"word": word, "form": form, "times": times}
+                    for (word, form), times in group.counts.accepted.items()
+                ],
                 "measures": {name: score.as_json() for name, score in group.measures.items()},
             }
             for group in groups
@@ -74,6 +77,11 @@ def shown(name: str, score: Score) -> str:
     return text
 
 
+def accepted_words(group: GroupScore) -> str:
+    """What was accepted in the child's own variety, and how often."""
+    return ", ".join(f"{word} [{form}] {times}x" for (word, form), times in group.counts.accepted.items())
+
+
 def score_lines(groups: Sequence[GroupScore], mark: str, changes: Iterable[CellChange]) -> list[str]:
     """For the terminal: every number beside its n and interval, what was left out, what was changed."""
     lines: list[str] = []
@@ -85,7 +93,7 @@ def score_lines(groups: Sequence[GroupScore], mark: str, changes: Iterable[CellC
         if group.left_out:
             lines.append("  left out: " + "; ".join(f"row {row} ({reason})" for row, reason in group.left_out[:20]))
         if group.counts.accepted:
-            lines.append("  accepted: " + ", ".join(f"{form} {times} times" for form, times in group.counts.accepted.items()))
+            lines.append("  accepted as right: " + accepted_words(group))
         lines.append("")
     for change in changes:
         lines.append(f"read '{change.typed}' as '{change.read}' in {change.column}: {change.why}, {change.times} times, first in row {change.row}")

@@ -6,7 +6,7 @@ with the open choices as options (`rules/measures.toml`). Every measure of accur
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from approx.ipa.features import features, has, is_vowel, parse_bundle, split
@@ -70,9 +70,7 @@ def judge(target: Word, produced: Word, alignment: Alignment, options: Options) 
             js = [j for j in js if kind_of(produced.phones[j]) != VOWEL]
             said = "".join(produced.phones[j] for j in js)
         found = alone = _verdict(target, produced, i, js, meant_by, options)
-        if found == Verdict.WRONG and _right_when_unstressed(target.phones, i, said, stressed[i], options):
-            found = Verdict.RIGHT
-        elif not options.final_voicing_errors and i == len(target.phones) - 1 and _only_voicing(phone, said):
+        if found == Verdict.WRONG and _right_when_unstressed(target.phones, i, said, stressed[i], options) or not options.final_voicing_errors and i == len(target.phones) - 1 and _only_voicing(phone, said):
             found = Verdict.RIGHT
         if options.doubtful == "wrong" and produced.doubtful and any(j in produced.doubtful for j in js):
             found = alone = Verdict.WRONG
@@ -246,7 +244,7 @@ def _stressed(word: Word) -> list[bool]:
     return out
 
 
-@lru_cache(maxsize=None)
+@cache
 def _plain(phone: str) -> str:
     """A syllabic consonant without its mark; anything else as it is."""
     return phone.replace("̩", "")
@@ -261,7 +259,7 @@ def _dental_before_dental(phone: str, said: str, produced: tuple[str, ...], j: i
     return plain in measure_data("allophones")["before_dental"].split() and said.replace(mark, "") == plain
 
 
-@lru_cache(maxsize=None)
+@cache
 def _only_voicing(phone: str, said: str) -> bool:
     """True for an obstruent and its cognate: the same features but for voicing."""
     one, other = features(phone), features(said)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from enum import IntEnum
-from functools import lru_cache
+from functools import cache
 from typing import Any
 
 from approx.ipa.features import is_vowel, mark_kinds, split
@@ -22,7 +22,7 @@ class Verdict(IntEnum):
     """Lost, or another sound."""
 
 
-@lru_cache(maxsize=None)
+@cache
 def verdict(target: str, said: str, language: str = "en", lisp: bool = False) -> Verdict:
     """One sound against its target, without regard to what stands around them.
 
@@ -59,7 +59,7 @@ def _by_marks(base: str, marks: frozenset[str], data: dict[str, Any]) -> Verdict
     return worst
 
 
-@lru_cache(maxsize=None)
+@cache
 def _split(symbol: str) -> tuple[str, str]:
     """Symbol without its marks (a diphthong whole, a syllabic consonant plain) and its marks."""
     kinds = mark_kinds()
@@ -78,7 +78,7 @@ def base_symbol(symbol: str) -> str:
     return _split(symbol)[0]
 
 
-@lru_cache(maxsize=None)
+@cache
 def broad(symbol: str) -> str:
     """The sound without marks that are allophones."""
     base, marks = _split(symbol)
