@@ -50,6 +50,90 @@ class Judged(NamedTuple):
 
 def judge(target: Word, produced: Word, alignment: Alignment, options: Options) -> Judged:
     """Slots of a target in order. A syllabic consonant is judged as ə and consonant, so that l̩ and əl score alike."""
+    return judge_simple(target, produced, alignment, options) or judge_any(target, produced, alignment, options)
+
+
+def judge_simple(target: Word, produced: Word, alignment: Alignment, options: Options) -> Judged | None:
+    """The quick way for words in which each said sound stands for one target and no rule looks beyond it; else None.
+
+    That is most words. It gives what `judge_any` gives; a test compares them.
+    """
+    plan = _plan(target)
+    sounds = produced.phones
+    if plan is None or produced.doubtful or not options.final_voicing_errors:
+        return None
+    language = primary(options.language)
+    if language != "en" and (options.syllabic == "vowel" or _has_glide_rule(options.language)):
+        return None
+    said_at = [-1] * len(plan)
+    linked = 0
+    for i, j in alignment.links:
+        if i is None or (j is not None and said_at[i] >= 0):
+            return None
+        if j is not None:
+            said_at[i] = j
+            linked += 1
+    if linked != len(sounds) or options.syllabic == "vowel":
+        return None
+    lisp, exempt = options.lisp_is_distortion, options.unstressed_h_and_ng_right and language == "en"
+    slots: list[Slot] = []
+    plain: list[Verdict] = []
+    form: list[str] = []
+    for (phone, place, vowel, unstressed), j in zip(plan, said_at):
+        said, found = "", Verdict.WRONG
+        if j >= 0:
+            said = sounds[j]
+            found, heard = _heard(phone, said, language, lisp, place == INITIAL and j == 0)
+            if not heard or (found in _DISTORTIONS and _dental_before_dental(phone, said, sounds, j)):
+                return None
+            form.append(heard)
+        plain.append(found)
+        if unstressed and exempt and said == unstressed[1:]:
+            found = Verdict.RIGHT
+        slots.append(_slot(phone, place, said, found, vowel))
+    return Judged(tuple(slots), tuple(plain), 0, tuple(form))
+
+
+_DISTORTIONS = (Verdict.COMMON, Verdict.DISTORTED)
+
+
+@lru_cache(maxsize=32768)
+def _plan(target: Word) -> tuple[tuple[str, str, bool, str], ...] | None:
+    """Each target sound, its place, whether it is a vowel, and "h" or "ŋn" where rule 10 holds. None with syllabics."""
+    out: list[tuple[str, str, bool, str]] = []
+    stressed = _stressed(target)
+    last = len(target.phones) - 1
+    for i, (phone, place) in enumerate(zip(target.phones, _positions(target.phones))):
+        if kind_of(phone) == SYLLABIC:
+            return None
+        rule = "h" if phone == "h" else "ŋn" if phone == "ŋ" and i == last else ""
+        out.append((phone, place, kind_of(phone) == VOWEL, "" if stressed[i] else rule))
+    return tuple(out)
+
+
+@lru_cache(maxsize=16384)
+def _heard(phone: str, said: str, language: str, lisp: bool, at_start: bool) -> tuple[Verdict, str]:
+    """Verdict on one sound for one, and how it is written in a form; "" where that needs a closer look."""
+    if kind_of(said) == SYLLABIC:
+        return Verdict.WRONG, ""
+    found = _one_for_one(phone, said, language, lisp, at_start)
+    return found, phone if verdict(phone, said, language) == Verdict.RIGHT else broad(said)
+
+
+def _one_for_one(phone: str, said: str, language: str, lisp: bool, at_start: bool) -> Verdict:
+    if said in _STAND_INS or phone in _STAND_INS:
+        return Verdict.WRONG
+    found = verdict(_plain(phone), said, language, lisp)
+    flap = at_start and said[0] in measure_data("allophones")["not_initial"] and phone[0] != said[0]
+    return Verdict.WRONG if flap and found == Verdict.RIGHT else found
+
+
+_slot = lru_cache(maxsize=65536)(Slot)
+"""One object for all equal slots: a large sample has few different ones."""
+
+
+def judge_any(target: Word, produced: Word, alignment: Alignment, options: Options) -> Judged:
+    """The full way, for any word."""
     said_of: list[list[int]] = [[] for _ in target.phones]
     meant_by: list[list[int]] = [[] for _ in produced.phones]
     for i, j in alignment.links:
@@ -95,18 +179,14 @@ def _verdict(
     if not js:
         return Verdict.WRONG
     phone, said = target.phones[i], produced.phones[js[-1]]
-    if said in _STAND_INS or phone in _STAND_INS:
-        return Verdict.WRONG
     both = meant_by[js[-1]]
-    if len(both) > 1:
+    if len(both) > 1 and said not in _STAND_INS:
         if kind_of(said) == SYLLABIC:
             # əl said as l̩: the vowel is there, the consonant is judged.
             return Verdict.RIGHT if kind_of(phone) == VOWEL else verdict(phone, _plain(said), primary(options.language))
         return Verdict.RIGHT if options.coalescence == "one" and both[0] == i else Verdict.WRONG
-    found = verdict(_plain(phone), said, primary(options.language), options.lisp_is_distortion)
-    if found == Verdict.RIGHT and i == 0 and said[0] in measure_data("allophones")["not_initial"] and phone[0] != said[0]:
-        return Verdict.WRONG
-    if found in (Verdict.COMMON, Verdict.DISTORTED) and _dental_before_dental(phone, said, produced.phones, js[-1]):
+    found = _one_for_one(phone, said, primary(options.language), options.lisp_is_distortion, i == js[-1] == 0)
+    if found in _DISTORTIONS and _dental_before_dental(phone, said, produced.phones, js[-1]):
         return Verdict.RIGHT
     return found
 

@@ -11,7 +11,7 @@ from approx.scoring.catalogue import Score, evaluate
 from approx.scoring.counts import Counts, Scored, chosen, total
 from approx.scoring.options import Options, default_options
 from approx.scoring.sample_token import Token
-from approx.scoring.scored_word import left_out_reason, score_word, without_runs
+from approx.scoring.scored_word import left_out_reason, score_word
 
 Accepting = Callable[[Word, Word, str], Sequence[Word]]
 """Adult form, what was said, language -> other adult forms that are as right (accent, casual speech)."""
@@ -63,16 +63,15 @@ def _reason(token: Token, options: Options) -> str:
 
 
 def _scored(tokens: Sequence[Token], options: Options, accepting: Accepting | None) -> Iterable[Scored]:
-    """Each token's numbers; tokens that differ in nothing are scored once."""
+    """Each token's numbers; tokens that differ in nothing are worked out once.
+
+    Every row is scored: the rule on a word said again at once (PCC, rule 4) is for running speech within one cell.
+    """
     memo: dict[tuple[str, Word, Word], Scored] = {}
-    pairs = [(token.target, token.produced) for token in tokens]
-    running = iter(without_runs(iter((t, p) for t, p in pairs if t is not None and p is not None), options))
-    following = next(running, None)
     for token in tokens:
         target, produced = token.target, token.produced
-        if target is None or produced is None or following is None or following[0] is not target or following[1] is not produced:
-            continue  # the third and later time of a word said again at once without change (measures: PCC, rule 4)
-        following = next(running, None)
+        if target is None or produced is None:
+            continue
         word = (token.target_word or target.ipa).lower()
         key = (word, target, produced)
         if key not in memo:
