@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-_ENGLISH = (  # by hand: onsets of General American words, and Cj as in "cute" and "onion"
-    "pl pɹ pj bl bɹ bj tɹ tw dɹ kl kɹ kw kj ɡl ɡɹ ɡw ɡj fl fɹ fj vj θɹ θw ʃɹ sp st sk sm sn sl sw sf mj nj hj hw "
+_ENGLISH = (  # by hand: onsets of General American words, Cj as in "cute", not dw (sand.wich) or nj (on.ion)
+    "pl pɹ pj bl bɹ bj tɹ tw dɹ kl kɹ kw kj ɡl ɡɹ ɡw ɡj fl fɹ fj vj θɹ θw ʃɹ sp st sk sm sn sl sw sf mj hj hw "
     "spl spɹ spj stɹ skɹ skw skl skj"
 )
 LEGAL_ENGLISH = frozenset(tuple(onset) for onset in _ENGLISH.split())

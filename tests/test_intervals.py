@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from approx.scoring.bands import Setting, pcc_band
 from approx.scoring.counts import pack, unpack
-from approx.scoring.intervals import SMALL, Resampled, exact, standard_error
+from approx.scoring.intervals import LARGE, SMALL, Resampled, exact, standard_error
 from approx.scoring.measures import competence, count_pairs
 from approx.scoring.catalogue import evaluate
 from approx.scoring.options import default_options, options_with
@@ -60,7 +60,7 @@ def packed(parts: list[tuple[int, int]]) -> Counter[int]:
     return Counter(pack({"consonants_right": hits, "consonants": out_of, "words": 1}) for hits, out_of in parts)
 
 
-@pytest.mark.parametrize("number", [40, SMALL, SMALL + 1, 3000])
+@pytest.mark.parametrize("number", [40, SMALL, SMALL + 1, LARGE, LARGE + 1, 5000])
 def test_resampled_interval_is_as_wide_as_theory_has_it(number: int) -> None:
     parts = rows(number)
     drawn = Resampled(packed(parts), options_with(resamples=4000))
@@ -73,15 +73,15 @@ def test_resampled_interval_is_as_wide_as_theory_has_it(number: int) -> None:
     assert found.low < 100 * share < found.high
 
 
-def test_small_and_large_ways_of_drawing_agree() -> None:
-    parts = rows(SMALL)
-    one = Resampled(packed(parts), options_with(resamples=5000)).interval(("consonants_right",), ("consonants",), 100.0)
-    other = Resampled(packed(parts + parts[:1]), options_with(resamples=5000)).interval(
-        ("consonants_right",), ("consonants",), 100.0
-    )
-    assert one is not None and other is not None
-    assert other.low == pytest.approx(one.low, abs=0.6)
-    assert other.high == pytest.approx(one.high, abs=0.6)
+@pytest.mark.parametrize("size", [SMALL, LARGE])
+def test_the_ways_of_drawing_agree_where_they_meet(size: int) -> None:
+    ends = []
+    for number in (size, size + 1):
+        parts = (rows(size) * 2)[:number]
+        found = Resampled(packed(parts), options_with(resamples=6000)).interval(("consonants_right",), ("consonants",), 100.0)
+        assert found is not None
+        ends.append((found.low, found.high))
+    assert ends[0] == pytest.approx(ends[1], abs=12 / math.sqrt(size))
 
 
 def test_resampling_depends_on_seed_and_not_on_order() -> None:

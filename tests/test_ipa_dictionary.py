@@ -70,16 +70,12 @@ def test_joined_sounds_equal_the_input_for_every_pronunciation() -> None:
     wrong = []
     for word, sounds in entries():
         phones = tuple(phone for phone, _ in sounds)
-        text = phones[0] + "".join(
-            "." * looks_like_one(phones, at) + phones[at] for at in range(1, len(phones))
-        )
+        text = phones[0] + "".join("." * looks_like_one(phones, at) + phones[at] for at in range(1, len(phones)))
         reading = read.__wrapped__(text)
         found = reading.words[0]
         if reading.problems or len(reading.words) != 1 or found.phones != phones:
             wrong.append(f"{word}: {text} read as {reading.words}")
-        elif "." not in text and (
-            "".join(found.phones) != text or bool(reading.changes) != (word in DOUBTED)
-        ):
+        elif "." not in text and ("".join(found.phones) != text or bool(reading.changes) != (word in DOUBTED)):
             wrong.append(f"{word}: {text} changed: {reading.changes}")
         elif bool(found.doubtful) != (word in DOUBTED):
             wrong.append(f"{word}: {text} doubted: {reading.changes}")

@@ -60,18 +60,14 @@ def test_a_vowel_is_syllabic_without_a_mark_that_says_so(panphon_table: Table) -
 
 
 @pytest.mark.parametrize(("symbol", "spelled"), [("ɚ", "ə˞"), ("ɝ", "ɜ˞")])
-def test_r_coloured_vowels_are_panphons_vowel_with_the_hook(
-    panphon_table: Table, symbol: str, spelled: str
-) -> None:
+def test_r_coloured_vowels_are_panphons_vowel_with_the_hook(panphon_table: Table, symbol: str, spelled: str) -> None:
     assert ft.features(symbol) == panphon_table[spelled]
     assert ft.is_vowel(symbol)
     assert ft.is_nucleus(symbol)
 
 
 @pytest.mark.parametrize("diphthong", ["eɪ", "oʊ", "aɪ", "aʊ", "ɔɪ", "ai", "eu", "a͡ɪ", "ea̯"])
-def test_a_diphthong_is_one_vowel_with_the_features_of_its_first_half(
-    panphon_table: Table, diphthong: str
-) -> None:
+def test_a_diphthong_is_one_vowel_with_the_features_of_its_first_half(panphon_table: Table, diphthong: str) -> None:
     assert ft.is_vowel(diphthong)
     assert ft.is_nucleus(diphthong)
     assert ft.features(diphthong) == panphon_table[diphthong[0]]
@@ -88,9 +84,7 @@ def test_marks_on_a_diphthong_stay_with_their_half() -> None:
 
 
 @pytest.mark.parametrize("tied", ["t͡s", "d͡z", "b͡v", "k͡x", "t͡θ", "k͡s", "p͡s", "d͡v"])
-def test_a_tied_stop_and_fricative_is_that_fricative_begun_with_a_closure(
-    panphon_table: Table, tied: str
-) -> None:
+def test_a_tied_stop_and_fricative_is_that_fricative_begun_with_a_closure(panphon_table: Table, tied: str) -> None:
     """The first four are panphon's own, the rest have no row of their own and follow them."""
     closed = dict(zip(ft.FEATURES, panphon_table[tied[-1]], strict=True)) | {"cont": -1, "delrel": 1}
     assert (tied in panphon_table) is (tied in ("t͡s", "d͡z", "b͡v", "k͡x"))
@@ -182,13 +176,13 @@ SOUNDS = st.builds(
 ANY_SOUNDS = SOUNDS | st.sampled_from(["eɪ", "oʊ", "aɪ", "aʊ", "ɔɪ"])
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(SOUNDS, SOUNDS)
 def test_distance_is_zero_exactly_for_equal_features(one: str, other: str) -> None:
     assert (ft.distance(one, other) == 0) is (ft.features(one) == ft.features(other))
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(ANY_SOUNDS, ANY_SOUNDS, ANY_SOUNDS)
 def test_distance_is_symmetric_and_no_detour_is_shorter(one: str, other: str, third: str) -> None:
     assert ft.distance(one, one) == 0

@@ -28,7 +28,7 @@ LANGUAGES = st.sampled_from(["en-US", "es-MX", "deu-Latn"])
 NOTATIONS = st.sampled_from(["ipa", "x-sampa"])
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(HARD, LANGUAGES, NOTATIONS)
 @example("x.xx", "en-US", "ipa")
 @example("͡͡", "en-US", "ipa")
@@ -61,7 +61,7 @@ def test_any_text_is_read_without_raising_and_gives_whole_words(text: str, tag: 
             assert unknown or ft.features(phone), f"{phone!r} has no features"
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(TYPED, LANGUAGES)
 @example("čç\u0303ñ", "es")
 @example("\u00e3\u00e7", "en-US")
@@ -76,7 +76,7 @@ def letters(reading: Reading) -> str:
     return normalize("NFD", "".join(phone for word in reading.words for phone in word.phones))
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(TYPED, LANGUAGES)
 @example("bərd tʃaɪ̯ (ma)", "en-US")
 @example("xxxx", "en-US")
@@ -97,7 +97,7 @@ def test_every_base_symbol_and_every_mark_is_accounted_for(text: str, tag: str) 
         assert came == went, f"{char!r}: {came} typed or put, {went} accounted for: {reading}"
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(TYPED, LANGUAGES)
 def test_every_sign_of_doubt_and_omission_leaves_a_trace(text: str, tag: str) -> None:
     reading = read(text, tag)
@@ -115,7 +115,7 @@ def test_every_sign_of_doubt_and_omission_leaves_a_trace(text: str, tag: str) ->
         assert sign not in text or stressed or sign in traces, f"{sign} is lost: {reading}"
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(TYPED)
 def test_doubt_never_becomes_certainty(text: str) -> None:
     """A question mark after a sound puts that sound in doubt, and changes nothing else."""
@@ -132,7 +132,7 @@ VOWELS = set(ENGLISH.vowels)
 PHONES = st.lists(st.sampled_from([*ENGLISH.vowels, *ENGLISH.consonants]), min_size=1, max_size=9)
 
 
-@settings(max_examples=500, deadline=None)
+@settings(max_examples=250, deadline=None)
 @given(PHONES, st.data())
 def test_a_word_of_english_sounds_is_written_and_read_back(phones: list[str], data: st.DataObject) -> None:
     starts = slow_starts(phones, VOWELS, LEGAL_ENGLISH)
@@ -156,12 +156,8 @@ def offsets(word: Word) -> set[int]:
     return {len("".join(word.phones[:start])) for start in word.starts}
 
 
-@settings(max_examples=500, deadline=None)
-@given(
-    st.lists(
-        st.sampled_from([*ENGLISH.vowels, *ENGLISH.consonants, "ˈ", "ˌ", ".", ".", "ɹ", "ə"]), max_size=9
-    )
-)
+@settings(max_examples=250, deadline=None)
+@given(st.lists(st.sampled_from([*ENGLISH.vowels, *ENGLISH.consonants, "ˈ", "ˌ", ".", ".", "ɹ", "ə"]), max_size=9))
 @example(["t", "h", "i"])
 @example(["ə", "ɹ", "ˈ", "æ"])
 @example(["m", "ˈ", "m"])

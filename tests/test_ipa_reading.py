@@ -143,9 +143,7 @@ def test_a_lookalike_is_no_symbol_itself_and_is_read_as_known_ones() -> None:
         letters = [ft.bases().get(row["read"]) is None and char for char in row["read"]]
         assert all(char in known for char in letters if char), row
         assert row["why"], row
-        assert not read("ʌ" + row["typed"] + "ʌ", row["language"] or "und").problems or row["read"] in "()", (
-            row
-        )
+        assert not read("ʌ" + row["typed"] + "ʌ", row["language"] or "und").problems or row["read"] in "()", row
 
 
 def test_every_lookalike_is_reported_when_it_is_read() -> None:

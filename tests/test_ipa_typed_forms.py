@@ -34,8 +34,7 @@ def seen(reading: Reading, wanted: dict[str, str]) -> dict[str, str]:
         for change in reading.changes
     ]
     problems = [
-        f"{problem.code.removeprefix('ipa.')}@{problem.column}:{problem.symbol}"
-        for problem in reading.problems
+        f"{problem.code.removeprefix('ipa.')}@{problem.column}:{problem.symbol}" for problem in reading.problems
     ]
     edges = {edge for word in words for edge, off in zip(("start", "end"), word.omitted, strict=True) if off}
     return {

@@ -11,12 +11,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from approx.ipa import Word, read
+from approx.scoring.align import align
 from approx.scoring.breakdown import WAYS, by, by_vowel, said_for
 from approx.scoring.catalogue import MEASURES, evaluate
 from approx.scoring.counts import NUMBERS, Counts, Tally, chosen, pack, total, unpack
-from approx.scoring.judge import Slot
+from approx.scoring.slots import Slot
+from approx.scoring.judge import judge_any
+from approx.scoring.judge_simple import judge_simple
 from approx.scoring.measures import count_pairs, pcc, pcc_a, pcc_of_class, pcc_r, ppc, ppc_r, pvc, pvc_r
 from approx.scoring.options import Options, default_options, options_with
+from approx.scoring.score_many import score_many
 from approx.scoring.scored_word import SILENCE, left_out_reason, one_stretch, phrase, score_token, score_word
 from approx.scoring.structure import class_of_eight, manner, place
 from approx.scoring.variability import error_forms, inconsistency, pwv
@@ -383,3 +387,53 @@ def test_a_sample_may_be_counted_by_times() -> None:
     assert tally.counts() == total([scored, scored, scored])
     assert tally.counts().slots[Slot("s", "initial", "", Verdict.WRONG, False)] == 3
     assert pwp(tally.counts(), options_with(pwp_of_sample="mean")).value == pytest.approx(5 / 7, abs=1e-9)
+
+
+# ---- the quick ways give what the full ways give ---------------------------------------------------------------------
+
+SOUNDS = ["p", "t", "k", "s", "s̪", "θ", "ɾ", "h", "ŋ", "n", "n̪", "l", "l̩", "ɹ", "w", "f", "ʔ", "C", "i", "ə", "æ", "ɑ", "oʊ"]
+
+
+@st.composite
+def words(draw: st.DrawFn) -> Word:
+    phones = tuple(draw(st.lists(st.sampled_from(SOUNDS), min_size=1, max_size=6)))
+    cuts = sorted({0, *draw(st.lists(st.integers(0, len(phones) - 1), max_size=2))})
+    degrees = tuple(draw(st.lists(st.integers(0, 2), min_size=len(cuts), max_size=len(cuts))))
+    doubtful = frozenset(draw(st.sets(st.integers(0, len(phones) - 1), max_size=1))) if draw(st.booleans()) else frozenset()
+    return Word(phones, tuple(cuts), degrees, doubtful)
+
+
+CHANGES = st.fixed_dictionaries(
+    {},
+    optional={
+        "language": st.sampled_from(["es", "de"]),
+        "lisp_is_distortion": st.just(True),
+        "unstressed_h_and_ng_right": st.just(False),
+        "final_voicing_errors": st.just(False),
+        "syllabic": st.just("vowel"),
+        "doubtful": st.just("as heard"),
+        "metathesis": st.just("slots"),
+    },
+)
+
+
+@settings(max_examples=400, deadline=None)
+@given(words(), words(), CHANGES)
+def test_simple_judging_gives_what_full_judging_gives(target: Word, produced: Word, changes: dict[str, object]) -> None:
+    options, alignment = options_with(**changes), align(target, produced)
+    simple = judge_simple(target, produced, alignment, options)
+    assert simple is None or simple == judge_any(target, produced, alignment, options)
+
+
+def test_most_pairs_are_simple() -> None:
+    """Else the comparison above would compare nothing."""
+    pairs = [(word(one), word(other)) for one in FORMS for other in FORMS if "l̩" not in one + other]
+    simple = [judge_simple(one, other, align(one, other), default_options()) for one, other in pairs]
+    assert sum(found is not None for found in simple) > len(pairs) / 2
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(words(), words()), max_size=12))
+def test_many_words_are_scored_as_one_by_one(pairs: list[tuple[Word, Word]]) -> None:
+    found = list(score_many([(target, produced, "w") for target, produced in pairs]))
+    assert found == [score_word(target, produced, word="w") for target, produced in pairs]

@@ -75,13 +75,9 @@ class _ChildReader:
         self.problems: list[Problem] = []
         self.tag = "en-US"
 
-    def wrong(
-        self, code: str, message: str, hint: str, path: Keys, symbol: str = "", fatal: bool = True
-    ) -> None:
+    def wrong(self, code: str, message: str, hint: str, path: Keys, symbol: str = "", fatal: bool = True) -> None:
         line, column = self.places.of(path, symbol)
-        self.problems.append(
-            Problem(f"child.{code}", message, hint, self.file, line, column, symbol, fatal=fatal)
-        )
+        self.problems.append(Problem(f"child.{code}", message, hint, self.file, line, column, symbol, fatal=fatal))
 
     def profile(self) -> Profile:
         self.known_keys((), self.table, _TOP)
@@ -214,9 +210,7 @@ class _ChildReader:
             hint = "a sound in doubt is not listed, or stands under untested"
             self.wrong("sound", f"'{typed}' is not a known sound", hint, path, typed)
         elif is_nucleus(word.phones[0]) != syllabic:
-            said, home = (
-                ("is a consonant", "[consonants]") if syllabic else ("carries a syllable", "[vowels]")
-            )
+            said, home = ("is a consonant", "[consonants]") if syllabic else ("carries a syllable", "[vowels]")
             meant = f" ({reading.changes[0].why})" if word.doubtful else ""
             self.wrong("sound", f"'{typed}' {said}", f"it belongs under {home}{meant}", path, typed)
         else:
@@ -276,9 +270,7 @@ class _ChildReader:
                 self.wrong("cluster", f"'{rest[0]}' in '{typed}' is not a position", hint, path, typed)
             else:
                 self.remark_changes(reading, path, typed)
-                found = dict.fromkeys(
-                    ((sounds, place) for place in rest or POSITIONS), status or "established"
-                )
+                found = dict.fromkeys(((sounds, place) for place in rest or POSITIONS), status or "established")
                 clash = next((key for key in found if out.get(key, found[key]) != found[key]), None)
                 if clash:
                     first = self.places.of(path, typed_as[clash])[0]

@@ -69,7 +69,7 @@ def _clusters(profile: Profile, starts: set[int], ends: set[int]) -> Iterator[Re
             size = start if lacks_start else end
             message = f"the shape {shape} needs a cluster of {size}, and none is named"
             hint = f'such as clusters = ["{"sp initial" if lacks_start else "nd final"}"] under [consonants]'
-            yield Remark(("syllables",), shape, message, hint)
+            yield Remark(("syllables", profile.shapes[shape]), shape, message, hint)
 
 
 def _example(length: int, position: str) -> str:

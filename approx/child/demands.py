@@ -43,51 +43,82 @@ def position_of(at: int, count: int, first_vowel: int, last_vowel: int) -> str:
 
 
 def demands(
-    phones: Sequence[str], starts: Sequence[int], limits: Limits, granted: frozenset[tuple[str, tuple[str, ...]]] = frozenset()
+    phones: Sequence[str],
+    starts: Sequence[int],
+    limits: Limits,
+    granted: frozenset[tuple[str, tuple[str, ...]]] = frozenset(),
 ) -> Iterator[Demand]:
     """Everything in the form that is outside `limits` and not `granted` (by `Demand.key`)."""
-    for demand in _outside(phones, starts, limits):
+    for demand in all_demands(phones, starts, limits):
         if demand.key not in granted:
             yield demand
 
 
-def _outside(phones: Sequence[str], starts: Sequence[int], limits: Limits) -> Iterator[Demand]:
-    count = len(phones)
-    if len(starts) > limits.max_syllables:
-        yield Demand("length", (str(len(starts)),), 0, count)
-    nuclei = [at for at in range(count) if is_nucleus(phones[at])]
-    first, last = (nuclei[0], nuclei[-1]) if nuclei else (count, count)
-    spans = list(zip(starts, (*starts[1:], count)))
+def all_demands(phones: Sequence[str], starts: Sequence[int], limits: Limits) -> tuple[Demand, ...]:
+    """Everything in the form that is outside `limits`, nothing granted.
+
+    Every syllable has a vowel, or the word has none. What one syllable asks depends only on its sounds and on
+    whether it opens or closes the word, so it is found once and kept with the limits: the search asks this of every
+    form it meets.
+    """
+    count, known, last = len(phones), limits.known, len(starts) - 1
+    first: list[Demand] = []
     shapes: list[Demand] = []
-    for start, end in spans:
-        inside = [at for at in nuclei if start <= at < end]
-        left, right = (inside[0], inside[-1] + 1) if inside else (end, end)
-        for a, b in ((start, left), (right, end)):
-            if b - a > 1:
-                place = "initial" if b <= first and a == 0 else "final" if a > last else "medial"
-                if (tuple(phones[a:b]), place) not in limits.clusters:
-                    yield Demand("cluster", (*phones[a:b], place), a, b)
-        shape = "C" * (left - start) + "V" * (right - left) + "C" * (end - right)
-        if shape not in limits.shapes:
-            shapes.append(Demand("shape", (shape,), start, end))
-    for start in starts[1:]:
-        if start < count and phones[start - 1] == phones[start]:
-            yield Demand("cluster", (phones[start - 1], phones[start], "medial"), start - 1, start + 1)
-    if limits.variety == "same" and _varied(phones, spans, "same"):
-        yield Demand("variety", (limits.variety,), 0, count)
-    yield from shapes
+    consonants: list[Demand] = []
     vowels: list[Demand] = []
-    for at, phone in enumerate(phones):
-        if is_nucleus(phone):
+    if last >= limits.max_syllables:
+        first.append(Demand("length", (str(last + 1),), 0, count))
+    for number, start in enumerate(starts):
+        sounds = tuple(phones[start : starts[number + 1] if number < last else count])
+        key = sounds, number == 0, number == last
+        asked = known.get(key)
+        if asked is None:
+            asked = known[key] = _of_syllable(*key, limits)
+        if asked is _NOTHING:
+            continue
+        for kept, found in zip((first, shapes, consonants, vowels), asked):
+            if start and found:
+                kept += [Demand(kind, item, low + start, high + start) for kind, item, low, high in found]
+            else:
+                kept += found
+    for start in starts[1:]:
+        if phones[start - 1] == phones[start]:
+            first.append(Demand("cluster", (phones[start - 1], phones[start], "medial"), start - 1, start + 1))
+    if limits.variety == "same" and _varied(phones, list(zip(starts, (*starts[1:], count))), "same"):
+        first.append(Demand("variety", (limits.variety,), 0, count))
+    out = (*first, *shapes, *consonants, *vowels)
+    if limits.variety == "same consonant" and _varied(phones, [], limits.variety):
+        return (*out, Demand("variety", (limits.variety,), 0, count))
+    return out
+
+
+Asked = tuple[list[Demand], list[Demand], list[Demand], list[Demand]]
+"""Demands of one syllable by its own places: clusters, shape, consonants, vowels."""
+_NOTHING: Asked = ([], [], [], [])
+
+
+def _of_syllable(sounds: tuple[str, ...], opens: bool, closes: bool, limits: Limits) -> Asked:
+    """What a syllable asks; `opens` and `closes` say whether it is the first and the last of its word."""
+    count = len(sounds)
+    nuclei = [at for at in range(count) if is_nucleus(sounds[at])]
+    left, right = (nuclei[0], nuclei[-1] + 1) if nuclei else (count, count)
+    before, after = "initial" if opens else "medial", "final" if closes else "medial"
+    asked: Asked = ([], [], [], [])
+    clusters, shapes, consonants, vowels = asked
+    for low, high, place in ((0, left, before), (right, count, after)):
+        if high - low > 1 and (sounds[low:high], place) not in limits.clusters:
+            clusters.append(Demand("cluster", (*sounds[low:high], place), low, high))
+    shape = "C" * left + "V" * (right - left) + "C" * (count - right)
+    if shape not in limits.shapes:
+        shapes.append(Demand("shape", (shape,), 0, count))
+    for at, phone in enumerate(sounds):
+        place = before if at < left else after if at >= right else "medial"
+        if at in nuclei:
             if phone not in limits.vowels:
                 vowels.append(Demand("vowel", (phone,), at, at + 1))
-        else:
-            place = "initial" if at < first else "final" if at > last else "medial"
-            if phone not in limits.consonants[place]:
-                yield Demand("consonant", (phone, place), at, at + 1)
-    yield from vowels
-    if limits.variety == "same consonant" and _varied(phones, spans, limits.variety):
-        yield Demand("variety", (limits.variety,), 0, count)
+        elif phone not in limits.consonants[place]:
+            consonants.append(Demand("consonant", (phone, place), at, at + 1))
+    return asked if any(asked) else _NOTHING
 
 
 @cache
@@ -109,7 +140,7 @@ def _varied(phones: Sequence[str], spans: list[tuple[int, int]], variety: str) -
 
 def sayable(word: Word, limits: Limits) -> bool:
     """True if the word asks for nothing outside the limits and has a sound at all."""
-    return bool(word.phones) and next(_outside(word.phones, word.starts, limits), None) is None
+    return bool(word.phones) and not all_demands(word.phones, word.starts, limits)
 
 
 def describe(demand: Demand) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Any, Literal
 
 Status = Literal["established", "emerging", "absent", "untested"]
 STATUSES: tuple[Status, ...] = ("established", "emerging", "absent", "untested")
@@ -52,6 +52,8 @@ class Limits:
     max_syllables: int
     variety: str
     emerging: frozenset[tuple[str, tuple[str, ...]]]
+    known: dict[object, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
+    """What single syllables ask beyond these limits, found once (`approx.child.demands`)."""
 
 
 def limits(profile: Profile, emerging: bool = False) -> Limits:
@@ -78,3 +80,9 @@ def limits(profile: Profile, emerging: bool = False) -> Limits:
         variety=profile.variety,
         emerging=frozenset(soft),
     )
+
+
+NOTHING_IN_HAND = Limits(
+    dict.fromkeys(POSITIONS, frozenset()), frozenset(), frozenset(), frozenset(), 99, "any", frozenset()
+)
+"""Under these limits a form's demands are all that it asks for, length and variety aside."""

@@ -1,6 +1,6 @@
 """A commented `child.toml` to start from."""
 
-TEMPLATE = '''\
+TEMPLATE = """\
 # What one child can say today. Text after # is a remark. Sounds are IPA, set apart by blanks.
 code     = "{code}"          # a code of your own, never a name
 age      = "3;0"          # years;months
@@ -8,13 +8,13 @@ language = "{language}"        # language tag (BCP 47)
 accent   = []             # rule files in rules/accents/ whose forms count as right
 
 [consonants]              # status by position: established, emerging, absent or untested
-all.established     = "m b p n d h w"   # "all" fills the positions that have no line of their own
+all.established     = "{consonants}"   # "all" fills the positions that have no line of their own
 all.emerging        = ""
 final.established   = ""                # initial, medial and final can be named
 clusters            = []                # such as ["sp initial", "nd final"]
 
 [vowels]
-established = "i ɪ ɛ æ ɑ ɔ ʌ ə u oʊ eɪ aɪ"
+established = "{vowels}"
 emerging    = ""
 
 [syllables]
@@ -28,9 +28,14 @@ variety       = "any"     # "same" (mama), "same consonant" (mommy, baby) or "an
 
 [readings]                # how this family says a word, where it is not the first reading
 # read = "ɹid"
-'''
+"""
+
+
+_FIRST_SOUNDS = {"en": ("m b p n d h w", "i ɪ ɛ æ ɑ ɔ ʌ ə u oʊ eɪ aɪ"), "": ("m b p n d t", "i e a o u")}
+"""Consonants and vowels a template lists, to be changed: by language, "" for every other (common practice, no source)."""
 
 
 def template(code: str = "X01", language: str = "en-US") -> str:
     """The text of a new child file; it reads without a problem as it stands."""
-    return TEMPLATE.format(code=code, language=language)
+    consonants, vowels = _FIRST_SOUNDS.get(language[:2].lower(), _FIRST_SOUNDS[""])
+    return TEMPLATE.format(code=code, language=language, consonants=consonants, vowels=vowels)

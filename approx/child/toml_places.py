@@ -14,6 +14,7 @@ Path = tuple[str, ...]
 
 _STRINGS = (r'"""(?:\\.|[^\\])*?"{3,5}', r"'''.*?'{3,5}", r'"(?:\\.|[^"\\])*"', r"'[^']*'")
 _STRING = re.compile("|".join(_STRINGS), re.DOTALL)
+_REMARK = re.compile(f"({_STRING.pattern})|#[^\n]*", re.DOTALL)
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _BLANK = re.compile(r"(?:\s|#[^\n]*)*")
 _PLAIN = re.compile(r"[^,\]}\n#]*")
@@ -48,8 +49,9 @@ class Places:
         at = place.key
         if symbol:
             inside = re.compile(rf"""(?<![^\s"',\[]){re.escape(symbol)}(?![^\s"',\]])""")
-            hit = inside.search(self.text, place.first, place.last)
-            at = hit.start() if hit else place.first
+            value = _REMARK.sub(lambda found: found[1] or " " * len(found[0]), self.text[place.first : place.last])
+            hit = inside.search(value)
+            at = place.first + (hit.start() if hit else 0)
         return self.line_and_column(at)
 
     def line_and_column(self, at: int) -> tuple[int, int]:

@@ -256,7 +256,7 @@ def main() -> None:
         if reconfigure is not None:
             reconfigure(encoding="utf-8", errors="surrogateescape" if stream is sys.stdin else "replace")
     try:
-        app()
+        app(prog_name="approx")
     except BrokenPipeError:
         # the reader of a pipe has gone (head, less): nothing is left to say to it
         sys.stdout = None

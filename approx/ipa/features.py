@@ -69,22 +69,19 @@ def features(symbol: str) -> Features | None:
     values = list(bases()[base])
     for at, mark in enumerate(before + rest, -len(before)):
         if mark not in change:
-            return _with_second(tuple(values), rest[at:])
+            return _with_second(tuple(values), is_vowel(base), rest[at:])
         for place, value in change[mark]:
             values[place] = value
     return tuple(values)
 
 
-def _with_second(first: Features, rest: str) -> Features | None:
+def _with_second(first: Features, vowel: bool, rest: str) -> Features | None:
     """Features of two symbols that are one sound; `rest` is what follows the first with its marks."""
-    second = features(rest.removeprefix(TIE))
-    if second is None or bases()[split(rest.removeprefix(TIE))[0]][_SYL] != first[_SYL]:
+    symbol = rest.removeprefix(TIE)
+    second = features(symbol)
+    if second is None or is_vowel(symbol) != vowel or not (vowel or rest.startswith(TIE)):
         return None
-    if first[_SYL] == 1:
-        return first
-    if not rest.startswith(TIE):
-        return None
-    if (first[_SON], first[_CONT], second[_SON], second[_CONT]) == (-1, -1, -1, 1):
+    if not vowel and (first[_SON], first[_CONT], second[_SON], second[_CONT]) == (-1, -1, -1, 1):
         affricate = list(second)
         affricate[_CONT], affricate[_DELREL] = -1, 1
         return tuple(affricate)

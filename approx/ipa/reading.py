@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from unicodedata import normalize
 
 from approx.ipa.word import Word
 from approx.problems import Problem
@@ -45,10 +46,13 @@ class Reading:
 
 
 class Notes:
-    """Changes and problems while one text is read; `columns` has the typed column of each character."""
+    """Changes and problems while one text is read.
 
-    def __init__(self, typed: str, columns: Sequence[int]) -> None:
-        self.columns = columns
+    `columns` has the typed column of each character that is read; without it, they are those of `typed` decomposed.
+    """
+
+    def __init__(self, typed: str, columns: Sequence[int] = ()) -> None:
+        self.typed, self.columns = typed, columns
         self.shown = typed.strip() if len(typed.strip()) <= _SHOWN else typed.strip()[:_SHOWN] + "…"
         self.counts: dict[tuple[str, str, str], int] = {}
         self.problems: list[Problem] = []
@@ -64,6 +68,8 @@ class Notes:
         name = f"'{symbol}' {points}" if len(symbol) == 1 else f"'{symbol}'"
         where = f" in '{self.shown}'" if symbol != self.shown else ""
         message = f"{name}{where} {said}"
+        if not self.columns:
+            self.columns = [at for at, char in enumerate(self.typed, 1) for _ in normalize("NFD", char)]
         column = self.columns[at] if at < len(self.columns) else None
         self.problems.append(Problem(f"ipa.{code}", message, hint, column=column, symbol=symbol))
 

@@ -14,9 +14,7 @@ from approx.ipa.language import Language
 from approx.ipa.language import language as language_of
 
 
-def syllable_starts(
-    phones: Sequence[str], cuts: Collection[int] = (), lang: Language | None = None
-) -> tuple[int, ...]:
+def syllable_starts(phones: Sequence[str], cuts: Collection[int] = (), lang: Language | None = None) -> tuple[int, ...]:
     """Index of the first sound of each syllable; () for no sounds, (0,) where there is no vowel.
 
     `cuts` are indexes that begin a syllable whatever the onset rules say; of several between two vowels the

@@ -14,12 +14,14 @@ from functools import cache, lru_cache
 from approx.ipa.features import TIE
 from approx.ipa.language import Language, language
 from approx.ipa.reading import Change, Notes, Reading
-from approx.ipa.word import UNINTELLIGIBLE, Word, build
+from approx.ipa.word import OMISSIONS, UNINTELLIGIBLE, Word, build
 
 __all__ = ["Change", "Reading", "nfd", "read", "segments"]
 
 _BREAKS = {"|", "‖", "‿"}
-_QUOTES = r"""(?<!\S)(['‘’"“”„«‹])([^'‘’"“”„«»‹›]*[^\s'‘’"“”„«»‹›])(['‘’"“”»›])(?!\S)"""
+_MARKS = "'‘’\"“”„«»‹›"
+_QUOTES = rf"(?<!\S)([{_MARKS}])([^{_MARKS}]*[^\s{_MARKS}])([{_MARKS}])(?!\S)"
+_FRAMES = frozenset("/[]⟨⟩()" + _MARKS)
 _BRACKETS = (
     r"(?<!\S)(/)(?=[^\s/])([^/]*)(?<=[^\s/])(/)(?!\S)",
     r"(?<![^\s\]])(\[)([^\[\]]*)(\])(?![^\s\[])",
@@ -45,8 +47,7 @@ def read(text: str, language_tag: str = "en-US", notation: str = "ipa") -> Readi
     word = _canonical(text, lang)
     if word:
         return Reading(text, (word,))
-    columns = [at for at, char in enumerate(text, 1) for _ in nfd(char)]
-    return _read_typed(text, nfd(text), Notes(text, columns), lang, exact=False)
+    return _read_typed(text, nfd(text), Notes(text), lang, exact=False)
 
 
 def _canonical(text: str, lang: Language) -> Word | None:
@@ -98,11 +99,11 @@ def _read_xsampa(text: str, lang: Language) -> Reading:
 
 def _read_typed(typed: str, chars: str, notes: Notes, lang: Language, exact: bool) -> Reading:
     """Reads decomposed text character by character."""
-    from approx.ipa.typed_word import OMISSIONS, WordReader
+    from approx.ipa.typed_word import WordReader
 
-    body = _without_frames(chars, notes)
+    body = chars if _FRAMES.isdisjoint(chars) else _without_frames(chars, notes)
     tokens = list(_tokens(body))
-    left_off = [not token.strip("".join(OMISSIONS)) for _, token in tokens]
+    left_off = [not token.strip(OMISSIONS) for _, token in tokens]
     if left_off and all(left_off):
         return Reading(typed, (), notes.changes, (), omitted=True)
     reader = WordReader(notes, lang, exact)

@@ -98,7 +98,8 @@ class TypedSounds:
         omitted = (self.start_omitted, self.end_omitted)
         if self.phones == [UNINTELLIGIBLE]:
             return Word((UNINTELLIGIBLE,), (0,), (self.stressed.get(0, 0),), frozenset({0}), omitted)
-        self._join_rhotics()
+        if self.lang.rhotic and "ɹ" in self.phones:
+            self._join_rhotics()
         if not exact:
             self._doubt_habits()
         word = build(self.phones, self.stressed, self.cuts, self.lang, self.doubtful, omitted)

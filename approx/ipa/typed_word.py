@@ -18,11 +18,16 @@ from approx.ipa import features as ft
 from approx.ipa.language import Language
 from approx.ipa.reading import Notes
 from approx.ipa.typed_sounds import STRESS, TypedSounds
-from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_SOUND, UNKNOWN_VOWEL, Word
+from approx.ipa.word import (
+    DASHES,
+    OMISSIONS,
+    UNINTELLIGIBLE,
+    UNKNOWN_CONSONANT,
+    UNKNOWN_SOUND,
+    UNKNOWN_VOWEL,
+    Word,
+)
 
-_DASHES = ("-", "–", "—", "−", "‐", "‑")
-OMISSIONS = ("0", "∅", "Ø", "⌀", *_DASHES)
-"""What a transcriber writes for something that was left off."""
 _CIRCLE = "⃝"
 _SYMBOLS = "see rules/ipa/features.tsv and marks.tsv, or write * for a sound without a symbol"
 _SAID = {
@@ -83,14 +88,13 @@ class WordReader:
         return self.words
 
     def _finish_word(self, place: int) -> None:
-        """Keeps the word that ends before `place`, if it has a sound, and begins the next."""
+        """Keeps the word that ends before `place`, if it has a sound."""
         if self.left_off and not self.sounds.phones:
             self.notes.changed(self.left_off, "", "a word left off")
         self.left_off = ""
         word = self.sounds.finish(place, self.exact)
         if word:
             self.words.append(word)
-        self.sounds = TypedSounds(self.notes, self.lang)
 
     def close(self) -> None:
         """Names every parenthesis that is still open at the end of the text."""
@@ -99,6 +103,8 @@ class WordReader:
 
     def _is_sheet_value(self, token: str, offset: int) -> bool:
         """Numbers, dates and error words of a spreadsheet, which are no forms."""
+        if not (token[0].isdigit() or token[0] == "#"):
+            return False
         if re.fullmatch(r"\d[\d/.:,+\-]*(?:[Ee][+\-]?\d+)?", token):
             hint = "a score or a date stands where a form was expected; 0 alone means left off"
             self.notes.wrong("number", token, offset, "is a number, not a form", hint)
@@ -246,7 +252,7 @@ class WordReader:
         elif at == len(self.token) - 1:
             self.sounds.end_omitted = True
             self.left_off += char
-        elif char in _DASHES:
+        elif char in DASHES:
             self.notes.changed(char, ".", "dash for a syllable cut")
             self.sounds.add_boundary(".", self.offset + at)
         else:
@@ -268,6 +274,7 @@ class WordReader:
         self.notes.wrong("symbol" if kind == "sign" else kind, char, place, _SAID[kind], hint)
         if kind == "tries":
             self._finish_word(place)
+            self.sounds = TypedSounds(self.notes, self.lang)
         if kind != "symbol":
             return
         if category in ("Mn", "Me", "Lm", "Sk"):

@@ -16,6 +16,9 @@ UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINTELLIGIBLE = "C", features.
 """Stand-ins for sounds that were heard but not identified, and for a stretch nobody understood."""
 UNIDENTIFIED = frozenset({UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINTELLIGIBLE})
 """All of them: no sound of a language, and never certain."""
+DASHES = "-–—−‐‑"
+OMISSIONS = "0∅Ø⌀" + DASHES
+"""Signs a transcriber writes for what was left off."""
 
 _JOINED = frozenset(
     "tʃ dʒ aɪ aʊ ɔɪ eɪ oʊ ai ei oi au ou eu ɔi ʌɪ oɪ ɑɪ ɑʊ æʊ əʊ eʊ".split()  # noqa: SIM905

@@ -20,6 +20,7 @@ from approx.practice.load import load
 from approx.practice.telegraphic import is_dropped
 from approx.practice.words_in import Target, targets_in_list, targets_in_phrase
 from approx.problems import Problem
+from approx.processes.form import Form
 from approx.processes.ladder import ladder
 from approx.processes.ruleset import RuleSet
 from approx.processes.ruleset import load as load_rules
@@ -114,7 +115,7 @@ class Suggester:
 
     def approximation(self, found: Found) -> Approximation:
         word = found.form.word
-        steps = tuple(Change(s.rule, s.process, s.before.word.ipa, s.after.word.ipa) for s in found.steps)
+        steps = tuple(Change(s.rule, s.process, _text(s.before), _text(s.after)) for s in found.steps)
         near = round(closeness(found.cost), 2)
         return Approximation(word, self.spell(word), round(found.cost, 2), near, steps, wcm(word), ipc(word))
 
@@ -194,6 +195,12 @@ class Suggester:
 
     def spell(self, word: Word) -> str:
         return _respelled(word.ipa, self.language)
+
+
+@lru_cache(maxsize=4096)
+def _text(form: Form) -> str:
+    """The IPA of a form; the derivations of one word share most of theirs."""
+    return form.word.ipa
 
 
 @lru_cache(maxsize=65536)

@@ -31,6 +31,48 @@ def apply_at(change: Change, form: Form, at: int, tag: str = "en-US") -> Form | 
     return None if bound is None else _rewrite(change, form, at, at + len(change.focus), bound, tag)
 
 
+def carry_out(change: Change, form: Form, at: int, tag: str = "en-US") -> Form | None:
+    """The form after a change known to match at a place (a sound, or the first one of its syllables).
+
+    Focus and context are not looked at again, unless the result depends on them.
+    """
+    if change.of_syllables:
+        return carry_out_syllables(change, form, form.starts.index(at))
+    end = at + len(change.focus)
+    if not change.result:
+        return _reshaped(form, at, end, [])
+    bound = match_at(change, form, at) if change.bound else _UNBOUND
+    return None if bound is None else _rewrite(change, form, at, end, bound, tag)
+
+
+_UNBOUND: Bound = {}
+
+
+def fits_beside(change: Change, place: int, phone: str, side: int) -> bool:
+    """False where a neighbour ("" at an edge of the word) rules out a change that has a sound at `place` of its focus.
+
+    `side` is -1 for the sound to the left, 1 to the right. A quick look before `match_at`; it knows nothing of stress,
+    cuts, numbers and what stands further off.
+    """
+    if side < 0:
+        items = (*change.focus[:place][::-1], *change.outward)
+    else:
+        items = (*change.focus[place + 1 :], *change.right)
+    for item in items:
+        if item.kind == "edge":
+            return phone == ""
+        if item.kind != "cut":
+            return item.kind == "gap" or phone != "" and item.fits(phone)
+    return True
+
+
+def sees_beside_only(change: Change) -> bool:
+    """True if a change has one sound in its focus and looks at nothing but what stands right beside it."""
+    context = (*change.left, *change.right)
+    near = len(change.focus) == 1 and len(change.left) <= 1 and len(change.right) <= 1
+    return near and not any(item.binds or item.kind in ("cut", "gap") for item in (*change.focus, *context))
+
+
 def match_at(change: Change, form: Form, at: int) -> Bound | None:
     """What numbers and Greek letters stand for if focus and context fit at this place, else None."""
     phones, end = form.phones, at + len(change.focus)
@@ -40,7 +82,7 @@ def match_at(change: Change, form: Form, at: int) -> Bound | None:
     for item, here in zip(change.focus, range(at, end)):
         if not item.fits(phones[here]) or item.binds and not _bind(item, form, here, bound):
             return None
-    if change.left and not _context(change.left[::-1], form, at - 1, -1, bound):
+    if change.left and not _context(change.outward, form, at - 1, -1, bound):
         return None
     if change.right and not _context(change.right, form, end, 1, bound):
         return None
@@ -87,6 +129,12 @@ def _context(items: tuple[Item, ...], form: Form, at: int, step: int, bound: Bou
     return True
 
 
+def sound_after(change: Change, form: Form, at: int, tag: str = "en-US") -> str | None:
+    """What a change of one sound for one makes of the sound at a place; None where it does not apply."""
+    bound = match_at(change, form, at)
+    return None if bound is None else _sound(change.result[0], change, 0, form.phones[at], bound, tag)
+
+
 def _rewrite(change: Change, form: Form, at: int, end: int, bound: Bound, tag: str) -> Form | None:
     new: list[str] = []
     for number, item in enumerate(change.result):
@@ -129,6 +177,8 @@ def nearest_with(sound: str, bundle: tuple[tuple[int, int], ...], tag: str) -> s
 
 def _reshaped(form: Form, at: int, end: int, new: list[str]) -> Form | None:
     """The form with a run of another length: syllables follow their vowels."""
+    if not new and not any(map(is_nucleus, form.phones[at:end])):
+        return _consonants_off(form, at, end) if end - at < len(form.phones) else None
     phones = [*form.phones[:at], *new, *form.phones[end:]]
     if not phones:
         return None
@@ -151,6 +201,17 @@ def _reshaped(form: Form, at: int, end: int, new: list[str]) -> Form | None:
     return respan(phones, origins, owners, stress)
 
 
+def _consonants_off(form: Form, at: int, end: int) -> Form:
+    """What `respan` makes of a form without some consonants, found directly: it is the search's most frequent step."""
+    phones = form.phones[:at] + form.phones[end:]
+    starts = [start if start <= at else max(at, start - end + at) for start in form.starts]
+    for number in range(1, len(starts)):
+        first = starts[number]
+        if is_nucleus(phones[first]) and not is_nucleus(phones[first - 1]) and first - 1 > starts[number - 1]:
+            starts[number] = first - 1
+    return Form(phones, tuple(starts), form.stress, form.origins[:at] + form.origins[end:])
+
+
 def _resyllabified(form: Form, phones: list[str], origins: list[int], at: int, size: int) -> Form:
     """After a vowel came in: cut anew by onset rules, each old syllable keeps its stress by its vowel."""
     from approx.ipa.syllables import syllable_starts
@@ -166,27 +227,44 @@ def _resyllabified(form: Form, phones: list[str], origins: list[int], at: int, s
     return Form(tuple(phones), starts, tuple(stress), tuple(origins))
 
 
+def syllable_slots(change: Change, form: Form) -> list[int]:
+    """First syllable of each run of syllables where a change of whole syllables fits.
+
+    Sounds do not matter to it: only stress and which syllables begin with a consonant.
+    """
+    size = sum(item.kind == "syllable" for item in change.focus)
+    slots = range(len(form.starts) - size + 1)
+    return [first for first in slots if _syllables_fit(change, form, first, first + size)]
+
+
+def _syllables_fit(change: Change, form: Form, first: int, end: int) -> bool:
+    focus = (item for item in change.focus if item.kind == "syllable")
+    fit = all(_syllable_fits(item, form, slot) for item, slot in zip(focus, range(first, end)))
+    return fit and _syllable_context(change, form, first, end)
+
+
+def carry_out_syllables(change: Change, form: Form, first: int) -> Form | None:
+    """The form after a change of whole syllables known to fit at a syllable; None if nothing is left or changed."""
+    focus = [item for item in change.focus if item.kind == "syllable"]
+    named = {item.name: slot for slot, item in enumerate(focus, first) if item.name}
+    spans = [named[item.name] for item in change.result if item.kind == "syllable"]
+    order = [*range(first), *spans, *range(first + len(focus), len(form.starts))]
+    new = _from_syllables(form, order, keep_stress=len(spans) == len(focus))
+    return new if new is not None and new.phones != form.phones else None
+
+
 def _apply_syllables(change: Change, form: Form) -> Iterator[tuple[int, int, Form]]:
     """Changes of whole syllables: deletion, and writing one syllable in another's place."""
-    focus = [item for item in change.focus if item.kind == "syllable"]
-    count = len(form.starts)
     bounds = (*form.starts, len(form.phones))
-    for first in range(count - len(focus) + 1):
-        slots = range(first, first + len(focus))
-        if not all(_syllable_fits(item, form, slot) for item, slot in zip(focus, slots)):
-            continue
-        if not _syllable_context(change, form, first, first + len(focus)):
-            continue
-        named = {item.name: slot for item, slot in zip(focus, slots) if item.name}
-        spans: list[int] = [named[item.name] for item in change.result if item.kind == "syllable"]
-        order = [*range(first), *spans, *range(first + len(focus), count)]
-        new = _from_syllables(form, order, keep_stress=len(spans) == len(focus))
-        if new is not None and new.phones != form.phones:
-            yield bounds[first], bounds[first + len(focus)], new
+    size = sum(item.kind == "syllable" for item in change.focus)
+    for first in syllable_slots(change, form):
+        new = carry_out_syllables(change, form, first)
+        if new is not None:
+            yield bounds[first], bounds[first + size], new
 
 
 def _syllable_context(change: Change, form: Form, first: int, end: int) -> bool:
-    for items, slot, step in ((change.left[::-1], first - 1, -1), (change.right, end, 1)):
+    for items, slot, step in ((change.outward, first - 1, -1), (change.right, end, 1)):
         for item in items:
             if item.kind == "edge":
                 if slot not in (-1, len(form.starts)):

@@ -24,9 +24,24 @@ class Form(NamedTuple):
 
     def recut(self, lang: Language) -> Form:
         """The form cut as a reader of its text would cut it: by onset rules, except where a stress mark shows a cut."""
-        marked = [start for start, degree in zip(self.starts, self.stress) if degree]
-        starts = syllable_starts(self.phones, marked, lang)
-        return self if starts == self.starts or len(starts) != len(self.starts) else self._replace(starts=starts)
+        starts = self.starts
+        if len(starts) < 2:
+            return self
+        phones, out, vowel = self.phones, [0], -1
+        number = 1
+        for at, phone in enumerate(phones):
+            if not is_nucleus(phone):
+                continue
+            if vowel >= 0:
+                if number == len(starts):
+                    return self
+                start = starts[number]
+                marked = self.stress[number] and vowel < start <= at
+                out.append(start if marked else vowel + _cut(phones[vowel : at + 1], lang))
+                number += 1
+            vowel = at
+        cut = tuple(out)
+        return self if cut == starts or number < len(starts) else Form(phones, cut, self.stress, self.origins)
 
     def syllable_at(self, at: int) -> int:
         """Number of the syllable a sound stands in."""
@@ -36,6 +51,18 @@ class Form(NamedTuple):
                 break
             number += 1
         return number
+
+
+_CUTS: dict[tuple[str, tuple[str, ...]], int] = {}
+
+
+def _cut(stretch: tuple[str, ...], lang: Language) -> int:
+    """Where the second syllable of a stretch from vowel to vowel begins; kept, for the stretches are few."""
+    key = lang.code, stretch
+    found = _CUTS.get(key)
+    if found is None:
+        found = _CUTS[key] = syllable_starts(stretch, (), lang)[1]
+    return found
 
 
 def form_of(word: Word) -> Form:

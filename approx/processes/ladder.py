@@ -61,7 +61,10 @@ def _best(simplifier: Simplifier, adult: Word, granted: Granted) -> Found | None
 
 def _raise(simplifier: Simplifier, adult: Word, here: Found, granted: Granted) -> tuple[Found, tuple[Key, ...]] | None:
     """The next form up and what it asks for: the easiest demand that changes the form for the better."""
-    waiting = sorted({step.why for step in here.steps if step.why}, key=lambda key: _ease(simplifier, key))
+    # sounds that happen to be alike after other changes hide that the word needs different ones
+    asks = demands(adult.phones, adult.starts, simplifier.limits, granted)
+    varied = {demand.key for demand in asks if demand.kind == "variety"}
+    waiting = sorted({step.why for step in here.steps if step.why} | varied, key=lambda key: _ease(simplifier, key))
     for joins in (_one_place, _anything):
         for key in waiting:
             raised = _grant(simplifier, adult, here, granted, key, joins)
@@ -83,10 +86,16 @@ def _grant(
         if found.form.phones != here.form.phones and _kept(found, adult) > _kept(here, adult):
             return found, tuple(added)
         fresh = [s.why for s in found.steps if s.why and s.why not in added and (s.why not in old or joins is _anything)]
-        more = next((why for why in fresh if joins(key, why)), None)
+        more = next((why for why in fresh if joins(key, why) and not _of_likes(why)), None)
         if more is None:
             return None
         added.append(more)
+
+
+def _of_likes(key: Key) -> bool:
+    """True for a cluster of one sound twice, which no adult word has to give."""
+    kind, item = key
+    return kind == "cluster" and len(set(item[:-1])) < len(item) - 1
 
 
 def _kept(found: Found, adult: Word) -> int:
@@ -140,7 +149,7 @@ def _words(keys: tuple[Key, ...]) -> str:
         run = "".join(clusters[-1][:-1])
         inside = [sound for sound in sounds if sound in clusters[-1][:-1]]
         head = f"{' and '.join(inside)} in the cluster {run}" if inside else f"the cluster {run}"
-        rest = [key for key in keys if key[0] in ("consonant", "vowel", "length") and key[1][0] not in inside]
+        rest = [key for key in keys if key[0] in ("consonant", "vowel", "length", "variety") and key[1][0] not in inside]
         return ", ".join([head, *(_word(key) for key in rest)])
     return ", ".join(_word(key) for key in keys)
 

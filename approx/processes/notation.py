@@ -73,15 +73,22 @@ class Change:
     result: tuple[Item, ...]
     left: tuple[Item, ...]
     right: tuple[Item, ...]
+    of_syllables: bool = field(init=False, compare=False, repr=False)
+    """True where whole syllables change."""
+    far: bool = field(init=False, compare=False, repr=False)
+    """True where a context reaches over any stretch of sounds."""
+    outward: tuple[Item, ...] = field(init=False, compare=False, repr=False)
+    """The left context from the focus outward."""
+    bound: bool = field(init=False, compare=False, repr=False)
+    """True where the result depends on what a number or a Greek letter stands for."""
 
-    @property
-    def of_syllables(self) -> bool:
-        return any(item.kind == "syllable" for item in (*self.focus, *self.result))
-
-    @property
-    def far(self) -> bool:
-        """True where a context reaches over any stretch of sounds."""
-        return any(item.kind == "gap" for item in (*self.left, *self.right))
+    def __post_init__(self) -> None:
+        # asked at every step of a search: found once
+        set_ = object.__setattr__
+        set_(self, "of_syllables", any(item.kind == "syllable" for item in (*self.focus, *self.result)))
+        set_(self, "far", any(item.kind == "gap" for item in (*self.left, *self.right)))
+        set_(self, "outward", self.left[::-1])
+        set_(self, "bound", any(item.name or item.agree for item in self.result))
 
 
 @cache

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import heapq
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
-from approx.child.demands import Demand
 from approx.child.profile import Limits
 from approx.ipa.features import distance, is_nucleus
-from approx.processes.apply import apply_at, match_at
+from approx.processes.apply import apply_at, fits_beside, match_at, sees_beside_only, sound_after, syllable_slots
 from approx.processes.form import Form
 from approx.processes.notation import Item
 from approx.processes.rule import Rule
@@ -25,37 +24,65 @@ _GLOTTAL = ("h", "ʔ", "ɦ")
 _OPTIONS = 4
 _TAKEN_AWAY = {"l": 0.15, "ɹ": 0.15, "ə": 0.15, "s": 0.35, "t": 0.35, "θ": 0.35, "k": 0.35}
 """What the cheapest rules that take a sound away (vocalization, coalescence) may cost a sound: below each of them."""
+DOUBLING, SHORTENING = "reduplication", "weak syllable deletion"
 CLUSTER_MAKERS = ("gliding", "stopping", "palatal fronting", "velar fronting")
 """Processes that may turn a cluster into one that is in hand (train, tweɪn)."""
 
 
-def _by_sound(rules: list[Rule]) -> Callable[[str], list[tuple[Rule, int]]]:
-    """For a sound, the rules in whose focus it can stand, with its place there; kept."""
-    known: dict[str, list[tuple[Rule, int]]] = {}
+Spot = tuple[Rule, int, bool]
+"""A rule, the place of a sound in its focus, and whether that sound and its two neighbours are all it looks at."""
 
-    def of(phone: str) -> list[tuple[Rule, int]]:
-        found = known.get(phone)
+
+class _BySound:
+    """Of some rules, those that may have a sound in their focus when two sounds stand beside it; kept."""
+
+    def __init__(self, rules: list[Rule]) -> None:
+        self.rules = rules
+        self._of: dict[str, list[Spot]] = {}
+        self._sides: dict[tuple[str, str, int], set[int]] = {}
+        self._between: dict[tuple[str, str, str], list[Spot]] = {}
+
+    def of(self, phone: str) -> list[Spot]:
+        found = self._of.get(phone)
         if found is None:
-            places = ((rule, place, item) for rule in rules for place, item in enumerate(rule.change.focus))
-            found = known[phone] = [(rule, place) for rule, place, item in places if item.fits(phone)]
+            places = ((rule, place, item) for rule in self.rules for place, item in enumerate(rule.change.focus))
+            fitting = [(rule, place) for rule, place, item in places if item.fits(phone)]
+            found = self._of[phone] = [(rule, place, sees_beside_only(rule.change)) for rule, place in fitting]
         return found
 
-    return of
+    def between(self, phones: tuple[str, ...], at: int) -> list[Spot]:
+        """The rules that the sound itself and the two beside it do not rule out."""
+        left, right = phones[at - 1] if at else "", phones[at + 1] if at + 1 < len(phones) else ""
+        key = left, phones[at], right
+        found = self._between.get(key)
+        if found is None:
+            before, after = self._beside(phones[at], left, -1), self._beside(phones[at], right, 1)
+            spots = enumerate(self.of(phones[at]))
+            found = self._between[key] = [spot for number, spot in spots if number in before and number in after]
+        return found
+
+    def _beside(self, phone: str, other: str, side: int) -> set[int]:
+        """Which rules for a sound allow another to its left (-1) or right (1), as places in their list."""
+        key = phone, other, side
+        found = self._sides.get(key)
+        if found is None:
+            spots = enumerate(self.of(phone))
+            fitting = {number for number, (rule, place, _) in spots if fits_beside(rule.change, place, other, side)}
+            found = self._sides[key] = fitting
+        return found
 
 
-class _Looks:
+class _Looks(dict[str, int]):
     """What a set of rule items can tell of a sound, as one small number: sounds no item tells apart share it."""
 
     def __init__(self, items: Iterable[Item]) -> None:
+        super().__init__()
         self._items = tuple({item.text: item for item in items if item.kind not in ("edge", "cut", "gap")}.values())
         self._numbers: dict[tuple[bool, ...], int] = {}
-        self._of: dict[str, int] = {}
 
-    def of(self, phone: str) -> int:
-        number = self._of.get(phone)
-        if number is None:
-            view = tuple(item.fits(phone) for item in self._items)
-            number = self._of[phone] = self._numbers.setdefault(view, len(self._numbers))
+    def __missing__(self, phone: str) -> int:
+        view = tuple(item.fits(phone) for item in self._items)
+        number = self[phone] = self._numbers.setdefault(view, len(self._numbers))
         return number
 
 
@@ -68,70 +95,93 @@ class Repairs:
         usable = [r for r in rules.rules if "simplify" in r.uses and r.language in ("", primary)]
         self.near = [r for r in usable if r.change.focus and not r.change.of_syllables and not r.change.far]
         self.inserting = [rule for rule in usable if not rule.change.focus]
-        self.doubling = [rule for rule in usable if rule.process == "reduplication" and rule.change.of_syllables]
+        self.doubling = [rule for rule in usable if rule.process == DOUBLING and rule.change.of_syllables]
         self.copying = [rule for rule in usable if rule.change.far and any(item.name for item in rule.change.result)]
-        self.shortening = [rule for rule in usable if rule.process == "weak syllable deletion"]
+        self.shortening = [rule for rule in usable if rule.process == SHORTENING]
         single = [r for r in self.near if len(r.change.focus) == 1 and len(r.change.result) == 1]
         structural = [rule for rule in self.near if rule.shortens or rule.process in CLUSTER_MAKERS]
-        self._single, self._structural = _by_sound(single), _by_sound(structural)
-        self._looks = _Looks(item for rule in structural for item in (*rule.change.focus, *rule.change.left, *rule.change.right))
+        self._single, self._structural = _BySound(single), _BySound(structural)
         self._nearby = _Looks(item for rule in single for item in (*rule.change.left, *rule.change.right))
-        self._applicable: dict[tuple[object, ...], list[tuple[Rule, int]]] = {}
+        self._whole: dict[tuple[object, ...], list[tuple[Rule, int, int]]] = {}
+        self._inserted: dict[tuple[str, str], list[Rule]] = {}
+        self._weights: dict[tuple[tuple[str, ...], bool, bool], tuple[float, ...]] = {}
+        self._weighed: tuple[Form | None, tuple[float, ...]] = (None, ())
+        self._copies: dict[str, list[Rule]] = {}
         self._options: dict[tuple[object, ...], list[tuple[float, Chain]]] = defaultdict(list)
 
-    def available(self, place: str, granted: Granted) -> frozenset[str]:
-        """Sounds the child has in a place (initial, medial, final, vowel), granted ones included."""
-        have = self.limits.vowels if place == "vowel" else self.limits.consonants[place]
-        if not granted:
-            return have
-        if place == "vowel":
-            return have | {item[0] for kind, item in granted if kind == "vowel"}
-        return have | {item[0] for kind, item in granted if kind == "consonant" and item[1] == place}
-
-    def surroundings(self, form: Form, at: int) -> tuple[object, ...]:
-        """All that a local rule can see around a sound: equal surroundings, equal rules."""
-        low, high, starts, phones = at - 3, at + 4, form.starts, form.phones
-        look = self._looks.of
-        window = tuple([look(phone) for phone in phones[low if low > 0 else 0 : high]])
-        cuts = tuple([start - at for start in starts if low < start < high]) if len(starts) > 1 else at == 0
-        return phones[at], window, at if at < 3 else 3, min(len(phones) - at, 5), cuts, form.stress[form.syllable_at(at)]
+    def available(self, granted: Granted) -> dict[str, frozenset[str]]:
+        """Sounds the child has by place (initial, medial, final, vowel), granted ones included."""
+        have = {**self.limits.consonants, "vowel": self.limits.vowels}
+        for kind, item in granted:
+            if kind in ("consonant", "vowel"):
+                place = item[1] if kind == "consonant" else "vowel"
+                have[place] |= {item[0]}
+        return have
 
     def beside(self, form: Form, at: int) -> tuple[object, ...]:
         """All that a rule of one sound for one can see; far fewer kinds than whole surroundings."""
-        phones, look = form.phones, self._nearby.of
-        left = look(phones[at - 1]) if at else -1
-        right = look(phones[at + 1]) if at + 1 < len(phones) else -1
+        phones, look = form.phones, self._nearby
+        left = look[phones[at - 1]] if at else -1
+        right = look[phones[at + 1]] if at + 1 < len(phones) else -1
         stress = form.stress[form.syllable_at(at)]
         return phones[at], left, right, at in form.starts, at + 1 in form.starts, stress, self.weight(form, at)
 
     def applicable(self, form: Form, at: int) -> list[tuple[Rule, int]]:
         """Rules that take sounds away or make clusters, with this sound in their focus, and where they start."""
-        key = self.surroundings(form, at)
-        found = self._applicable.get(key)
-        if found is None:
-            found = self._applicable[key] = [
-                (rule, place)
-                for rule, place in self._structural(form.phones[at])
-                if at >= place and match_at(rule.change, form, at - place) is not None
-            ]
-        return [(rule, at - place) for rule, place in found]
+        out = []
+        for rule, place, sure in self._structural.between(form.phones, at):
+            if sure or at >= place and match_at(rule.change, form, at - place) is not None:
+                out.append((rule, at - place))
+        return out
 
-    def options(self, form: Form, demand: Demand, granted: Granted) -> list[tuple[float, Chain]]:
-        """Up to four stand-ins for the sound a demand stands on, cheapest first, with the rules that lead there."""
-        at = demand.first
-        place = demand.item[1] if demand.kind == "consonant" else "vowel"
-        have = self.available(place, granted)
+    def whole(self, form: Form) -> list[tuple[Rule, int, int]]:
+        """Rules of whole syllables that fit a form: each with the first and last syllable (excluded) it stands on."""
+        starts, phones = form.starts, form.phones
+        key = form.stress, tuple([is_nucleus(phones[start]) for start in starts])
+        found = self._whole.get(key)
+        if found is None:
+            found = self._whole[key] = [
+                (rule, slot, slot + len(rule.change.focus))
+                for rule in (*self.doubling, *self.shortening)
+                if rule.change.of_syllables
+                for slot in syllable_slots(rule.change, form)
+            ]
+        return found
+
+    def copies(self, model: str) -> list[Rule]:
+        """Rules that can write this consonant again in another's place."""
+        found = self._copies.get(model)
+        if found is None:
+            contexts = [(rule, (*rule.change.left, *rule.change.right)) for rule in self.copying]
+            found = [rule for rule, items in contexts if any(item.name and item.fits(model) for item in items)]
+            self._copies[model] = found
+        return found
+
+    def inserted(self, form: Form, at: int) -> list[Rule]:
+        """Rules that can put a sound in before the one at a place (or at the end)."""
+        phones = form.phones
+        key = phones[at - 1] if at else "", phones[at] if at < len(phones) else ""
+        found = self._inserted.get(key)
+        if found is None:
+            found = self._inserted[key] = [rule for rule in self.inserting if self._may_stand(rule, *key)]
+        return [rule for rule in found if match_at(rule.change, form, at) is not None] if found else found
+
+    def _may_stand(self, rule: Rule, left: str, right: str) -> bool:
+        return fits_beside(rule.change, 0, left, -1) and fits_beside(rule.change, -1, right, 1)
+
+    def options(self, form: Form, at: int, place: str, have: frozenset[str]) -> list[tuple[float, Chain]]:
+        """Up to four of the sounds in hand (`have`) that may stand in here, cheapest first, with the rules to them."""
         key = (*self.beside(form, at), have)
         found = self._options.get(key)
         if found is None:
             found = self._options[key] = self._chains(form, at, have, place)
         return found
 
-    def cheapest(self, form: Form, demand: Demand, granted: Granted) -> float:
+    def cheapest(self, form: Form, at: int, place: str, have: frozenset[str]) -> float:
         """Low guess of what mending one sound costs: a stand-in, or a rule that takes it away with its neighbour."""
-        options = self.options(form, demand, granted)
+        options = self.options(form, at, place, have)
         least = options[0][0] if options else 1.0
-        return min(least, _TAKEN_AWAY.get(form.phones[demand.first], 0.8))
+        return min(least, _TAKEN_AWAY.get(form.phones[at], 0.8))
 
     def _chains(self, form: Form, at: int, have: frozenset[str], place: str) -> list[tuple[float, Chain]]:
         """Cheapest-first over one sound's changes, the rest of the form held still."""
@@ -150,13 +200,17 @@ class Repairs:
                 out[phone] = (cost, chain)
                 continue
             here = form._replace(phones=(*form.phones[:at], phone, *form.phones[at + 1 :]))
-            for rule, _ in self._single(phone):
-                after = apply_at(rule.change, here, at, self.tag)
-                if after is None or len(after.phones) != len(form.phones) or after.starts != form.starts:
+            for rule, _, _ in self._single.between(here.phones, at):
+                sound = sound_after(rule.change, here, at, self.tag)
+                if sound is None or sound in done:
                     continue
+                if is_nucleus(sound) != is_nucleus(phone):
+                    after = apply_at(rule.change, here, at, self.tag)
+                    if after is None or after.starts != form.starts:
+                        continue
                 tie += 1
                 price = rule.cost * weight + (self.w.atypical if rule.atypical else 0.0)
-                heapq.heappush(heap, (cost + price, tie, after.phones[at], (*chain, (rule, price, after.phones[at]))))
+                heapq.heappush(heap, (cost + price, tie, sound, (*chain, (rule, price, sound))))
         for sound, price in self._nearest(start, have, place):
             if sound not in out or out[sound][0] > price * weight:
                 out[sound] = (price * weight, ((NEAREST, price * weight, sound),))
@@ -176,17 +230,37 @@ class Repairs:
 
     def weight(self, form: Form, at: int) -> float:
         """How much a change of this sound weighs."""
-        phone, number = form.phones[at], form.syllable_at(at)
-        stressed = form.stress[number] == 1
-        if is_nucleus(phone):
-            return self.w.stressed_vowel if stressed else self.w.other_vowel
-        if at == 0 or stressed and at == form.starts[number]:
-            return self.w.first_consonant
-        end = form.starts[number + 1] if number + 1 < len(form.starts) else len(form.phones)
-        closing = not any(map(is_nucleus, form.phones[at:end]))
-        return self.w.closing_consonant if closing else self.w.other_consonant
+        return self.weights(form)[at]
 
-    def price(self, rule: Rule, form: Form, first: int, last: int, forced: bool) -> float:
+    def weights(self, form: Form) -> tuple[float, ...]:
+        """How much a change of each sound weighs; found once for each syllable, stressed or not, first or not."""
+        weighed, out = self._weighed
+        if weighed is form:
+            return out
+        phones, starts, out = form.phones, form.starts, ()
+        for number, start in enumerate(starts):
+            sounds = phones[start : starts[number + 1]] if number + 1 < len(starts) else phones[start:]
+            key = sounds, number == 0, form.stress[number] == 1
+            found = self._weights.get(key)
+            if found is None:
+                found = self._weights[key] = self._weights_of(*key)
+            out += found
+        self._weighed = form, out
+        return out
+
+    def _weights_of(self, sounds: tuple[str, ...], first: bool, stressed: bool) -> tuple[float, ...]:
+        out = []
+        for at, phone in enumerate(sounds):
+            if is_nucleus(phone):
+                out.append(self.w.stressed_vowel if stressed else self.w.other_vowel)
+            elif at == 0 and (first or stressed):
+                out.append(self.w.first_consonant)
+            else:
+                closing = not any(map(is_nucleus, sounds[at:]))
+                out.append(self.w.closing_consonant if closing else self.w.other_consonant)
+        return tuple(out)
+
+    def price(self, rule: Rule, weights: tuple[float, ...], first: int, last: int, forced: bool) -> float:
         """Cost of a rule where it acts; left off though the child could have kept a sound there costs more."""
-        place = max([self.weight(form, at) for at in range(first, last)], default=1.0)
+        place = weights[first] if last == first + 1 else max(weights[first:last], default=1.0)
         return rule.cost * place + (self.w.atypical if rule.atypical else 0.0) + (0.0 if forced else self.w.unforced_deletion)

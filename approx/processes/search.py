@@ -6,8 +6,8 @@ search is one: A* (Hart, Nilsson & Raphael 1968, IEEE Trans Syst Sci Cybern 4:10
 
 from __future__ import annotations
 
-import heapq
 from collections.abc import Callable, Hashable, Iterable, Iterator
+from heapq import heappop, heappush
 from itertools import count
 from math import inf
 from typing import Generic, NamedTuple, Protocol, TypeVar
@@ -39,7 +39,11 @@ class Found(NamedTuple):
 
 
 class State(Protocol):
-    """What a search stands on: a key that is equal for equal states, and the least cost still to come (0 = goal)."""
+    """What a search stands on: a key that is equal for equal states, and the least cost still to come (0 = goal).
+
+    A state may put off its work until it is looked at: `rest` is then a low guess that may rise once `key` was asked.
+    `inf` is a state from which nothing can come.
+    """
 
     @property
     def key(self) -> Hashable: ...
@@ -48,38 +52,47 @@ class State(Protocol):
 
 
 S = TypeVar("S", bound=State)
-Path = tuple["Path | None", tuple[Step, ...]]
+T = TypeVar("T")
+Path = tuple["Path[T] | None", tuple[T, ...]]
 """Steps taken, as a chain that shares its beginnings."""
 
 
-class Arrival(NamedTuple, Generic[S]):
+class Arrival(NamedTuple, Generic[S, T]):
     """A state that meets the goal, what it cost to get there, and how."""
 
     state: S
     cost: float
-    steps: tuple[Step, ...]
+    steps: tuple[T, ...]
 
 
 def search(
-    start: S, moves: Callable[[S], Iterable[tuple[float, tuple[Step, ...], S]]], most: int, expansions: int, spread: float
-) -> Iterator[Arrival[S]]:
+    start: S, moves: Callable[[S], Iterable[tuple[float, tuple[T, ...], S]]], most: int, expansions: int, spread: float
+) -> Iterator[Arrival[S, T]]:
     """Up to `most` different goals, cheapest first, none dearer than the first by more than `spread`.
 
-    Each move gives its cost, its steps and the state after it. Ends after `expansions` states at the latest.
+    Each move gives its cost, its steps (whatever the caller understands by one) and the state after it. Ends after
+    `expansions` states at the latest.
     """
     tie = count()
-    heap: list[tuple[float, float, int, float, S, Path | None]] = [(start.rest, start.rest, next(tie), 0.0, start, None)]
+    heap: list[tuple[float, float, int, float, S, Path[T] | None]] = [
+        (start.rest, start.rest, next(tie), 0.0, start, None)
+    ]
     seen: set[Hashable] = set()
     found, limit = 0, inf
     while heap and expansions > 0:
-        total, _, _, cost, state, path = heapq.heappop(heap)
+        total, guess, number, cost, state, path = heappop(heap)
         if total > limit:
             return
         key = state.key
         if key in seen:
             continue
+        rest = state.rest
+        if rest > guess:
+            if rest < inf:
+                heappush(heap, (cost + rest, rest, number, cost, state, path))
+            continue
         seen.add(key)
-        if not state.rest:
+        if not rest:
             limit = min(limit, cost + spread)
             found += 1
             yield Arrival(state, cost, _unroll(path))
@@ -88,13 +101,13 @@ def search(
             continue
         expansions -= 1
         for price, steps, after in moves(state):
-            spent = cost + price
+            spent, rest = cost + price, after.rest
             # among equals the state nearest its goal goes first, so that the search does not go broad
-            heapq.heappush(heap, (spent + after.rest, after.rest, next(tie), spent, after, (path, steps)))
+            heappush(heap, (spent + rest, rest, next(tie), spent, after, (path, steps)))
 
 
-def _unroll(path: Path | None) -> tuple[Step, ...]:
-    parts: list[tuple[Step, ...]] = []
+def _unroll(path: Path[T] | None) -> tuple[T, ...]:
+    parts: list[tuple[T, ...]] = []
     while path is not None:
         path, steps = path
         parts.append(steps)

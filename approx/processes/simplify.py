@@ -3,228 +3,259 @@
 Always the first demand of a form is mended (see `approx.child.demands` for their order), so that no two orders of the
 same changes are tried: length, clusters and shapes by the rules whose focus they hold; then each sound by itself,
 where chains of rules (k, t, d) are found once and kept.
+
+A form is carried out only when the search comes to it, and what was found out about a word's forms is kept until the
+next word: the rungs of its ladder ask for the same forms again.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from math import inf
 
-from approx.child.demands import Demand, alike, demands
-from approx.child.profile import Limits
-from approx.ipa.features import is_nucleus
-from approx.ipa.language import language
+from approx.child.demands import Demand, alike, all_demands
+from approx.child.profile import NOTHING_IN_HAND, Limits
 from approx.ipa.word import Word
-from approx.processes.apply import apply, apply_at
 from approx.processes.form import Form, form_of
-from approx.processes.repair import Granted, Repairs
-from approx.processes.rule import Rule
+from approx.processes.mends import Mend, Mends
+from approx.processes.repair import Chain, Granted, Repairs
 from approx.processes.ruleset import RuleSet
-from approx.processes.search import Found, Step, search
+from approx.processes.search import Arrival, Found, Key, Step, search
 
-Mend = tuple[Rule, float, Form, int, int]
-"""A rule, its cost here, the form after it, and the first and last sound (excluded) it stood on."""
+_LEAST = 0.02
+"""What a form that still demands something costs at the least."""
+_WIDE = 3
+"""The guesses of the search are close, not always low: the nearest form is the best of at least so many."""
 
 
-class State:
-    """A form, what it still demands, and the least that mending will cost."""
+class _Node:
+    """A form of a word with all it demands, nothing granted, and what was found for each demand."""
 
-    __slots__ = ("form", "key", "rest", "todo")
+    __slots__ = ("asks", "dropped", "form", "key", "leasts", "mends")
 
-    def __init__(self, form: Form, todo: tuple[Demand, ...], rest: float) -> None:
-        self.form, self.todo, self.rest = form, todo, rest
+    def __init__(self, form: Form, limits: Limits) -> None:
+        self.form = form
         self.key = (form.phones, form.starts)
+        self.asks = [(each, each.key, _place_of(each)) for each in all_demands(form.phones, form.starts, limits)]
+        self.mends: dict[Demand, list[Mend]] = {}
+        self.dropped: dict[Demand, list[Mend]] = {}
+        self.leasts: dict[tuple[int, frozenset[str]], float] = {}
+
+
+def _place_of(demand: Demand) -> str:
+    """Where a sound that is asked for would have to be in hand; "" for a demand of structure."""
+    return demand.item[1] if demand.kind == "consonant" else "vowel" if demand.kind == "vowel" else ""
+
+
+class _Kept:
+    """What was found about one word: its forms, and the answers under each set of grants."""
+
+    def __init__(self, word: Word) -> None:
+        self.word = word
+        self.nodes: dict[Form, _Node] = {}
+        self.found: dict[Granted, tuple[int, list[Found]]] = {}
 
 
 class Simplifier:
-    """The rules and one child's limits, ready for many words; holds no word's state."""
+    """The rules and one child's limits, ready for many words; what it keeps of the last word only saves time."""
 
     def __init__(self, rules: RuleSet, limits: Limits, tag: str = "en-US") -> None:
         self.limits = limits
         self.repairs = Repairs(rules, limits, tag)
+        self.mends = Mends(self.repairs, limits)
         self.w = self.repairs.w
+        self._soft = _let_in(limits)
+        self._kept = _Kept(Word((), (), ()))
 
     def run(self, word: Word, most: int = 3, granted: Granted = frozenset()) -> list[Found]:
         """Up to `most` sayable forms, nearest first; the adult form alone if it is sayable; [] if nothing is."""
-        if not word.phones or not self.repairs.available("vowel", granted):
+        have = self.repairs.available(granted)
+        if not word.phones or not have["vowel"]:
             return []
-        walk = _Walk(self, granted)
-        found: list[Found] = []
-        for state, cost, steps in search(walk.state(form_of(word)), walk.moves, most, self.w.expansions, self.w.spread):
-            found.append(Found(state.form, cost, steps))
-        return self.surcharged(found, granted) if self.limits.emerging else found
+        kept = self._kept
+        if kept.word is not word and kept.word != word:
+            kept = self._kept = _Kept(word)
+        wide = most if granted else max(most, _WIDE)
+        asked, found = kept.found.get(granted, (0, []))
+        if asked < wide:
+            walk = _Walk(self, kept, granted, have)
+            start = _State(walk, walk.node(form_of(word)))
+            arrivals = search(start, walk.moves, wide, self.w.expansions, self.w.spread)
+            found = sorted(map(_found, arrivals), key=lambda each: each.cost)
+            kept.found[granted] = (wide, found)
+        found = found[:most]
+        return self.surcharged(found, granted) if self._soft else found
 
     def surcharged(self, found: list[Found], granted: Granted) -> list[Found]:
         """Forms that lean on emerging sounds or shapes cost more, so that firmer ones come first."""
-        none: frozenset[str] = frozenset()
-        bare = replace(
-            self.limits,
-            consonants=dict.fromkeys(self.limits.consonants, none),
-            clusters=frozenset(),
-            vowels=none,
-            shapes=none,
-        )
         dearer = []
         for each in found:
-            asked = {demand.key for demand in demands(each.form.phones, each.form.starts, bare)}
-            dearer.append(each._replace(cost=each.cost + self.w.emerging * len((asked & self.limits.emerging) - granted)))
+            asked = {demand.key for demand in all_demands(each.form.phones, each.form.starts, NOTHING_IN_HAND)}
+            dearer.append(each._replace(cost=each.cost + self.w.emerging * len((asked & self._soft) - granted)))
         return sorted(dearer, key=lambda each: each.cost)
+
+
+def _let_in(limits: Limits) -> frozenset[Key]:
+    """What is only emerging and may be asked for all the same."""
+
+    def may(kind: str, item: tuple[str, ...]) -> bool:
+        if kind == "consonant":
+            return item[0] in limits.consonants[item[1]]
+        if kind == "cluster":
+            return (item[:-1], item[-1]) in limits.clusters
+        return item[0] in (limits.vowels if kind == "vowel" else limits.shapes)
+
+    return frozenset(key for key in limits.emerging if may(*key))
+
+
+Change = Mend | tuple[int, Chain]
+"""What leads from a form to the next: a mend of structure, or a chain of rules on the sound at a place."""
+Trace = tuple[Form, Key, Change]
+"""A step of the search before it is written out: form before it, demand it mends, what was done."""
+
+
+def _found(arrival: Arrival[_State, Trace]) -> Found:
+    """An answer with its steps written out; only answers pay for that."""
+    steps: list[Step] = []
+    form = arrival.state.form
+    ends = [trace[0] for trace in arrival.steps[1:]] + [form]
+    for (before, why, change), end in zip(arrival.steps, ends):
+        if isinstance(change, Mend):
+            rule, targets = change.rule, before.origins[change.first : change.last]
+            steps.append(Step(rule.id, rule.process, before, end, change.cost, targets, why))
+            continue
+        at, chain = change
+        for number, (rule, price, sound) in enumerate(chain, 1):
+            after = end if number == len(chain) else _with_sound(before, at, sound)
+            steps.append(Step(rule.id, rule.process, before, after, price, before.origins[at : at + 1], why))
+            before = after
+    return Found(form, arrival.cost, tuple(steps))
+
+
+def _with_sound(form: Form, at: int, sound: str) -> Form:
+    return Form((*form.phones[:at], sound, *form.phones[at + 1 :]), form.starts, form.stress, form.origins)
+
+
+def _runs_together(form: Form, at: int, sound: str) -> bool:
+    """True where a sound put in makes two neighbours that only voicing tells apart (d before t)."""
+    beside = (*form.phones[at - 1 : at], *form.phones[at + 1 : at + 2])
+    return any(alike(sound, other) and not alike(form.phones[at], other) for other in beside)
+
+
+class _State:
+    """A form, what it still demands, and the least that mending will cost; see `search.State` for when it is known."""
+
+    __slots__ = ("before", "change", "node", "rest", "todo", "walk")
+    todo: list[tuple[Demand, Key, float]]
+    """Each demand with the least that mending it will cost."""
+
+    def __init__(
+        self,
+        walk: _Walk,
+        node: _Node | None,
+        before: Form | None = None,
+        change: Change | None = None,
+        guess: float = 0.0,
+    ) -> None:
+        self.walk, self.node, self.before, self.change, self.rest = walk, node, before, change, guess
+        if node is not None:
+            self.settle(node)
+
+    @property
+    def form(self) -> Form:
+        assert self.node is not None  # asked only of states the search has come to
+        return self.node.form
+
+    @property
+    def key(self) -> object:
+        node = self.node
+        if node is None:
+            assert self.before is not None and self.change is not None  # as every state but the first has them
+            form = self.walk.carried_out(self.before, self.change)
+            if form is None:
+                self.rest = inf
+                return None
+            node = self.walk.node(form)
+            self.settle(node)
+        return node.key
+
+    def settle(self, node: _Node) -> None:
+        """Exact for sounds, a low guess for structure."""
+        self.node = node
+        granted, least, rest = self.walk.granted, self.walk.least, 0.0
+        todo = self.todo = []
+        for demand, key, place in node.asks:
+            if key not in granted:
+                cost = least(node, demand, place)
+                rest += cost
+                todo.append((demand, key, cost))
+        self.rest = max(rest, _LEAST) if todo else 0.0
 
 
 class _Walk:
     """One search: the moves from each state, under what is granted."""
 
-    def __init__(self, simplifier: Simplifier, granted: Granted) -> None:
-        self.limits, self.granted = simplifier.limits, granted
-        self.r, self.w = simplifier.repairs, simplifier.w
-        self.lang = language(simplifier.repairs.tag)
+    def __init__(self, simplifier: Simplifier, kept: _Kept, granted: Granted, have: dict[str, frozenset[str]]) -> None:
+        self.limits, self.granted, self.have, self.nodes = simplifier.limits, granted, have, kept.nodes
+        self.r, self.m, self.w = simplifier.repairs, simplifier.mends, simplifier.w
 
-    def state(self, form: Form) -> State:
-        """The form with its demands; `rest` is exact for sounds and a low guess for structure."""
-        todo = tuple(demands(form.phones, form.starts, self.limits, self.granted))
-        rest = 0.0
-        for demand in todo:
-            rest += self.least(form, demand)
-        return State(form, todo, max(rest, 0.02) if todo else 0.0)
+    def node(self, form: Form) -> _Node:
+        node = self.nodes.get(form)
+        if node is None:
+            node = self.nodes[form] = _Node(form, self.limits)
+        return node
 
-    def least(self, form: Form, demand: Demand) -> float:
-        kind = demand.kind
-        if kind == "consonant" or kind == "vowel":
-            return self.r.cheapest(form, demand, self.granted)
-        if kind == "length":
-            return 0.4 * (len(form.starts) - self.limits.max_syllables)
-        if kind == "variety":
+    def carried_out(self, before: Form, change: Change) -> Form | None:
+        if isinstance(change, Mend):
+            return change.after(self.m)
+        at, chain = change
+        return _with_sound(before, at, chain[-1][2]).recut(self.m.lang)
+
+    def least(self, node: _Node, demand: Demand, place: str) -> float:
+        if place:
+            key = demand.first, self.have[place]
+            found = node.leasts.get(key)
+            if found is None:
+                found = node.leasts[key] = self.r.cheapest(node.form, demand.first, place, key[1])
+            return found
+        if demand.kind == "length":
+            return 0.4 * (len(node.form.starts) - self.limits.max_syllables)
+        if demand.kind == "variety":
             return 0.7 if self.limits.variety == "same" else 0.45
         return 0.0
 
-    def moves(self, state: State) -> Iterator[tuple[float, tuple[Step, ...], State]]:
-        demand, form = state.todo[0], state.form
-        if demand.kind in ("consonant", "vowel"):
-            yield from self.replaced(state, demand)
-        key = demand.key
-        for rule, cost, after, first, last in self.mends(form, demand):
-            step = Step(rule.id, rule.process, form, after, cost, form.origins[first:last], key)
-            yield cost, (step,), self.state(after.recut(self.lang))
-
-    def replaced(self, state: State, demand: Demand) -> Iterator[tuple[float, tuple[Step, ...], State]]:
-        """Another sound in the place of one the child has not; the demands that follow stay as they are."""
-        form, at = state.form, demand.first
-        options = self.r.options(form, demand, self.granted)
-        left = state.todo[1:]
-        plain = self.limits.variety == "any" and not self.beside_consonant(form, at)
-        rest = sum([self.least(form, other) for other in left]) if left else 0.0
-        for cost, chain in options:
-            after, steps = form, []
-            for rule, price, sound in chain:
-                now = after._replace(phones=(*form.phones[:at], sound, *form.phones[at + 1 :]))
-                steps.append(Step(rule.id, rule.process, after, now, price, form.origins[at : at + 1], demand.key))
-                after = now
-            if not plain and self.runs_together(form, after, at):
-                cost += self.w.runs_together
-            yield cost, tuple(steps), State(after, left, rest) if plain else self.state(after.recut(self.lang))
-
-    def runs_together(self, form: Form, after: Form, at: int) -> bool:
-        """True where the change makes two neighbours that only voicing tells apart (d before t)."""
-        pairs = [(at - 1, at), (at, at + 1)]
-        inside = [(a, b) for a, b in pairs if a >= 0 and b < len(form.phones)]
-        return any(alike(after.phones[a], after.phones[b]) and not alike(form.phones[a], form.phones[b]) for a, b in inside)
-
-    def beside_consonant(self, form: Form, at: int) -> bool:
-        """True beside a sound of its own kind, where a change could make a cluster the child has not, or two of the same."""
-        phones = form.phones
-        left, right = phones[at - 1] if at else "", phones[at + 1] if at + 1 < len(phones) else ""
-        if is_nucleus(phones[at]):
-            return bool(left and is_nucleus(left) or right and is_nucleus(right))
-        return bool(left and not is_nucleus(left) or right and not is_nucleus(right))
-
-    def mends(self, form: Form, demand: Demand) -> Iterator[Mend]:
-        kind = demand.kind
-        if kind == "length":
-            yield from self.shorter(form)
-        elif kind == "variety":
-            yield from self.alike(form)
-        else:
-            yield from self.local(form, demand)
-            if kind == "shape":
-                yield from self.inserted(form)
-            if kind in ("shape", "consonant", "vowel") and len(form.starts) > 1:
-                yield from self.dropped(form, demand)
-
-    def local(self, form: Form, demand: Demand) -> Iterator[Mend]:
-        """Rules whose focus overlaps the demand; of those that put one sound for another, only cluster makers."""
-        structural = demand.kind in ("cluster", "shape")
-        tried: set[tuple[str, int]] = set()
-        for at in range(demand.first, demand.last):
-            for rule, start in self.r.applicable(form, at):
-                if (rule.id, start) in tried or not rule.shortens and not (demand.kind == "cluster" and self.limits.clusters):
-                    continue
-                tried.add((rule.id, start))
-                after = apply_at(rule.change, form, start, self.r.tag)
-                if after is None:
-                    continue
-                last = start + len(rule.change.focus)
-                cost = self.r.price(rule, form, start, last, structural or rule.free)
-                if not rule.shortens:
-                    run, place = after.phones[demand.first : demand.last], demand.item[-1]
-                    if (run, place) not in self.limits.clusters:
-                        continue
-                    if form.phones[start] in self.r.available(place, self.granted):
-                        cost += self.w.sound_in_hand
-                yield rule, cost, after, start, last
-
-    def inserted(self, form: Form) -> Iterator[Mend]:
-        for rule in self.r.inserting:
-            for first, last, after in apply(rule.change, form, self.r.tag):
-                yield rule, self.r.price(rule, form, first, last, True), after, first, last
-
-    def shorter(self, form: Form) -> Iterator[Mend]:
-        """Syllables left off, whole or with their onset kept."""
-        for rule in self.r.shortening:
-            for first, last, after in apply(rule.change, form, self.r.tag):
-                if len(after.starts) < len(form.starts):
-                    yield rule, rule.cost, after, first, last
-
-    def dropped(self, form: Form, demand: Demand) -> Iterator[Mend]:
-        """A weak syllable that holds the demand goes as a whole; dear, and only where no sound can stand in."""
-        if demand.kind != "shape" and self.r.options(form, demand, self.granted):
-            return
-        for rule, cost, after, first, last in self.shorter(form):
-            if first <= demand.first < last:
-                yield rule, cost + self.w.unforced_syllable, after, first, last
-
-    def alike(self, form: Form) -> Iterator[Mend]:
-        """Syllables or consonants made the same."""
-        for rule in self.r.doubling:
-            for first, last, after in apply(rule.change, form, self.r.tag):
-                yield rule, rule.cost, after, first, last
-        for rule, cost, after, first, last in self.shorter(form):
-            yield rule, cost + self.w.unforced_syllable, after, first, last
-        if self.limits.variety == "same":
-            yield from self.inserted(form)
-            return
-        yield from self.one_consonant(form)
-        for at in range(len(form.phones)):
-            for rule, start in self.r.applicable(form, at):
-                if start == at and rule.process in ("final consonant deletion", "initial consonant deletion"):
-                    left_off = apply_at(rule.change, form, at, self.r.tag)
-                    if left_off is not None:
-                        last = at + len(rule.change.focus)
-                        yield rule, self.r.price(rule, form, at, last, False), left_off, at, last
-
-    def one_consonant(self, form: Form) -> Iterator[Mend]:
-        """Every consonant made the same as one of them, each by the rule that copies it from there."""
-        for model in dict.fromkeys(phone for phone in form.phones if not is_nucleus(phone)):
-            here, total, last_rule = form, 0.0, None
-            for at, phone in enumerate(form.phones):
-                if is_nucleus(phone) or phone == model:
-                    continue
-                copies = ((rule, apply_at(rule.change, here, at, self.r.tag)) for rule in self.r.copying)
-                fitting = [(self.r.price(rule, here, at, at + 1, True), rule, after) for rule, after in copies
-                           if after is not None and after.phones[at] == model]  # fmt: skip
-                if not fitting:
-                    break
-                price, last_rule, here = min(fitting, key=lambda each: each[0])
-                total += price
-            else:
-                if last_rule is not None:
-                    yield last_rule, total, here, 0, len(form.phones)
+    def moves(self, state: _State) -> Iterator[tuple[float, tuple[Trace, ...], _State]]:
+        (demand, why, _), node = state.todo[0], state.node
+        assert node is not None
+        form, place = node.form, _place_of(demand)
+        mends = node.mends.get(demand)
+        if mends is None:
+            mends = node.mends[demand] = self.m.of(form, demand)
+        options = None
+        if place:
+            options = self.r.options(form, demand.first, place, self.have[place])
+            # one sound for another may make all consonants or syllables alike, too
+            left = [least for other, _, least in state.todo[1:] if other.kind != "variety"]
+            rest = max(sum(left), _LEAST) if left else 0.0
+            for cost, chain in options:
+                change = (demand.first, chain)
+                if _runs_together(form, demand.first, chain[-1][2]):
+                    cost += self.w.runs_together
+                yield cost, ((form, why, change),), _State(self, None, form, change, rest)
+        # a whole syllable goes for a sound only where none can stand in
+        if (demand.kind == "shape" or options == []) and len(form.starts) > 1:
+            dropped = node.dropped.get(demand)
+            if dropped is None:
+                dropped = node.dropped[demand] = self.m.dropped(form, demand)
+            mends = mends + dropped
+        later = [(other.first, other.last, least) for other, _, least in state.todo[1:] if least]
+        for mend in mends:
+            cost = mend.cost
+            if mend.spoils is not None and mend.spoils[0] in self.have[mend.spoils[1]]:
+                cost += self.w.sound_in_hand
+            # not yet carried out: what it does not touch is still to be paid for after it
+            first, last, guess = mend.first, mend.last, 0.0
+            for low, high, least in later:
+                if high < first or low > last:
+                    guess += least
+            yield cost, ((form, why, mend),), _State(self, None, form, mend, guess)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from approx.scoring.counts import Counts
-from approx.scoring.judge import Slot
 from approx.scoring.measures import Value, percent
+from approx.scoring.slots import Slot
 from approx.scoring.structure import class_of_eight, manner, place
 from approx.scoring.verdicts import Verdict
 

@@ -11,8 +11,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
-from approx.scoring.judge import Slot
 from approx.scoring.options import Options
+from approx.scoring.slots import Slot
 
 NUMBERS = (
     "words", "words_right",
@@ -37,44 +37,68 @@ def pack(numbers: Mapping[str, int]) -> int:
     return sum(value << _AT[name] for name, value in numbers.items())
 
 
+def table(rows: Iterable[int]) -> bytes:
+    """Rows one after the other, each number in 8 bytes, little end first: what an array of numbers is read from."""
+    size = 8 * len(NUMBERS)
+    return b"".join([row.to_bytes(size, "little") for row in rows])
+
+
 def unpack(packed: int, name: str) -> int:
     """One of the numbers."""
     return (packed >> _AT[name]) & _MASK
 
 
-class Scored(NamedTuple):
-    """One word of one token.
+FormKey = tuple[str, str, bool]
+"""Name of a word across tokens; what was said, its sounds between blanks, allophones aside; whether it is right."""
 
-    `word` names it across tokens; `form` is what was said, allophones aside; `accepted` the adult form that matched,
-    where that was not the target itself.
-    """
+
+class Scored(NamedTuple):
+    """One word of one token. `accepted`: the adult form that matched, where that was not the target itself."""
 
     packed: int
     slots: tuple[Slot, ...]
-    word: str
-    form: str
-    right: bool
+    key: FormKey
     accepted: str = ""
+
+    @property
+    def word(self) -> str:
+        """The word's name across tokens."""
+        return self.key[0]
+
+    @property
+    def form(self) -> str:
+        """What was said, allophones aside."""
+        return self.key[1]
+
+    @property
+    def right(self) -> bool:
+        """Whether the whole word is right."""
+        return self.key[2]
 
 
 @dataclass(frozen=True, slots=True)
 class Counts:
     """Sums over words. `Counts() + counts == counts`; the order of adding does not matter.
 
-    `rows`: each distinct row of numbers -> words that gave it, which is what resampling draws from. `slots`: target sound, place, said sound, verdict -> how often. `forms`: (word, form, right) -> how often.
+    `rows`: each distinct row of numbers -> words that gave it, which is what resampling draws from.
+    `slots`: target sound, place, said sound, verdict -> how often. `forms`: (word, form, right) -> how often.
     `left_out`: reason -> tokens. `accepted`: (word, adult form that was accepted) -> how often.
     """
 
     rows: Mapping[int, int] = field(default_factory=dict)
     slots: Mapping[Slot, int] = field(default_factory=dict)
-    forms: Mapping[tuple[str, str, bool], int] = field(default_factory=dict)
+    forms: Mapping[FormKey, int] = field(default_factory=dict)
     left_out: Mapping[str, int] = field(default_factory=dict)
     accepted: Mapping[tuple[str, str], int] = field(default_factory=dict)
+    packed: int = field(init=False, compare=False, repr=False)
+    """All rows added up."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "packed", sum([row * times for row, times in self.rows.items()]))
 
     def __getitem__(self, name: str) -> int:
         """One of `NUMBERS`."""
-        at = _AT[name]
-        return sum(((row >> at) & _MASK) * times for row, times in self.rows.items())
+        return unpack(self.packed, name)
 
     def __add__(self, other: Counts) -> Counts:
         return Counts(
@@ -102,25 +126,26 @@ class Tally:
     """Adds up tokens one by one; `counts()` is the sum so far."""
 
     def __init__(self) -> None:
-        self.rows: Counter[int] = Counter()
-        self.slots: Counter[Slot] = Counter()
-        self.forms: Counter[tuple[str, str, bool]] = Counter()
-        self.left_out: Counter[str] = Counter()
-        self.accepted: Counter[tuple[str, str]] = Counter()
+        self.rows: dict[int, int] = {}
+        self.slots: dict[Slot, int] = {}
+        self.forms: dict[FormKey, int] = {}
+        self.left_out: dict[str, int] = {}
+        self.accepted: dict[tuple[str, str], int] = {}
 
     def add(self, scored: Scored, times: int = 1) -> None:
         """Add one word, as often as it was said in the same way."""
-        self.rows[scored.packed] += times
-        slots = self.slots
+        rows, slots, forms = self.rows, self.slots, self.forms
+        rows[scored.packed] = rows.get(scored.packed, 0) + times
+        forms[scored.key] = forms.get(scored.key, 0) + times
         for slot in scored.slots:
-            slots[slot] += times
-        self.forms[scored.word, scored.form, scored.right] += times
+            slots[slot] = slots.get(slot, 0) + times
         if scored.accepted:
-            self.accepted[scored.word, scored.accepted] += times
+            key = scored.word, scored.accepted
+            self.accepted[key] = self.accepted.get(key, 0) + times
 
     def leave_out(self, reason: str, times: int = 1) -> None:
         """Count a token that is not scored."""
-        self.left_out[reason] += times
+        self.left_out[reason] = self.left_out.get(reason, 0) + times
 
     def counts(self) -> Counts:
         """The sum so far."""

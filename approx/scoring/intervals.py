@@ -2,7 +2,8 @@
 
 Sounds of one word are not independent, so words are drawn, not sounds. Resampling: as many words as the sample has, drawn
 from it with replacement, `resamples` times, from `seed`; the interval holds the middle `confidence` percent. It depends on
-what the words were, not on their order. Source: Efron & Tibshirani 1993, An introduction to the bootstrap (from memory).
+what the words were, not on their order. Sums over more than a thousand words are drawn from the normal distribution that
+resampling tends to. Source: Efron & Tibshirani 1993, An introduction to the bootstrap (from memory).
 """
 
 from __future__ import annotations
@@ -11,12 +12,13 @@ import math
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
-from approx.scoring.counts import NUMBERS, pack, unpack
+from approx.scoring.counts import NUMBERS, pack, table, unpack
 from approx.scoring.options import Options
 
-SMALL = 300
-"""Up to so many words, words are drawn one by one; beyond, how often each distinct word is drawn. Both are seeded."""
+SMALL, LARGE = 100, 1000
+"""Up to SMALL words nothing but the standard library is needed; beyond LARGE the normal limit stands in. All is seeded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,14 +42,15 @@ class Resampled:
         if self.words < 2 or options.resamples < 1:
             return
         if self.words <= SMALL:
-            self._sums = _drawn_one_by_one([row for row, times in kept for _ in range(times)], options)
+            self._sums = _drawn([row for row, times in kept for _ in range(times)], options)
         else:
-            self._columns = _drawn_by_kind(kept, self.words, options)
+            self._columns = (_drawn_in_arrays if self.words <= LARGE else _drawn_from_limit)(kept, options)
 
     @classmethod
     def of_parts(cls, parts: Iterable[tuple[int, int]], options: Options) -> Resampled:
         """Resamples of items that give two numbers each, held as "points" and "words"."""
-        return cls(Counter(pack({"points": top, "words": bottom}) for top, bottom in parts), options)
+        points, words = pack({"points": 1}), pack({"words": 1})
+        return cls(Counter([top * points + bottom * words for top, bottom in parts]), options)
 
     def column(self, name: str) -> list[int]:
         """The sums of one number, one a resample; empty where nothing was resampled."""
@@ -84,21 +87,48 @@ class Resampled:
         return columns[0] if len(columns) == 1 else [sum(row) for row in zip(*columns)]
 
 
-def _drawn_one_by_one(words: list[int], options: Options) -> list[int]:
+def _drawn(words: list[int], options: Options) -> list[int]:
     import random
 
     draw, count = random.Random(options.seed).choices, len(words)
     return [sum(draw(words, k=count)) for _ in range(options.resamples)]
 
 
-def _drawn_by_kind(kept: list[tuple[int, int]], words: int, options: Options) -> dict[str, list[int]]:
+def _drawn_in_arrays(kept: list[tuple[int, int]], options: Options) -> dict[str, list[int]]:
     import numpy as np
 
-    times = np.array([number for _, number in kept], np.int64)
-    drawn = np.random.default_rng(options.seed).multinomial(words, times / words, size=options.resamples)
-    table = np.array([[unpack(row, name) for name in NUMBERS] for row, _ in kept], np.int64)
-    sums = drawn @ table
-    return {name: sums[:, at].tolist() for at, name in enumerate(NUMBERS)}
+    numbers, times = _table(kept)
+    kind = np.repeat(np.arange(len(times)), times)
+    drawn = kind[np.random.default_rng(options.seed).integers(0, len(kind), (options.resamples, len(kind)))]
+    cells = (drawn + np.arange(options.resamples)[:, None] * len(times)).ravel()
+    often = np.bincount(cells, minlength=options.resamples * len(times)).reshape(-1, len(times))
+    return _columns(often @ numbers)
+
+
+def _drawn_from_limit(kept: list[tuple[int, int]], options: Options) -> dict[str, list[int]]:
+    """Sums as resampling has them in the limit: normal, around n times the mean row, n times the rows' covariance apart."""
+    import numpy as np
+
+    numbers, times = _table(kept)
+    words = times.sum()
+    middle = times @ numbers / words
+    apart = (numbers - middle) * np.sqrt(times)[:, None]
+    values, directions = np.linalg.eigh(apart.T @ apart)
+    normal = np.random.default_rng(options.seed).standard_normal((options.resamples, len(values)))
+    sums = words * middle + (normal * np.sqrt(np.clip(values, 0, None))) @ directions.T
+    return _columns(np.clip(sums, 0, None))
+
+
+def _table(kept: list[tuple[int, int]]) -> tuple[Any, Any]:
+    """Distinct rows of numbers (as floats, exact up to 2**53), and how many words gave each."""
+    import numpy as np
+
+    numbers = np.frombuffer(table(row for row, _ in kept), "<u8").reshape(len(kept), len(NUMBERS))
+    return numbers.astype(np.float64), np.array([times for _, times in kept], np.int64)
+
+
+def _columns(sums: Any) -> dict[str, list[int]]:
+    return {name: sums[:, at].round().astype(int).tolist() for at, name in enumerate(NUMBERS)}
 
 
 def exact(hits: int, out_of: int, confidence: float = 95.0) -> Interval | None:
@@ -120,11 +150,17 @@ def exact(hits: int, out_of: int, confidence: float = 95.0) -> Interval | None:
 
 
 def _solve(rising: Callable[[float], float]) -> float:
-    """Where a function that rises from below 0 to above 0 on 0..1 crosses it."""
-    low, high = 0.0, 1.0
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if rising(middle) < 0 else (low, middle)
+    """Where a function that rises from below 0 to above 0 on 0..1 crosses it: false position, halved where one end sticks."""
+    low, high, at_low, at_high = 0.0, 1.0, rising(0.0), rising(1.0)
+    for step in range(200):
+        middle = (low + high) / 2 if step % 3 == 2 else (low * at_high - high * at_low) / (at_high - at_low)
+        value = rising(middle)
+        if value < 0:
+            low, at_low = middle, value
+        else:
+            high, at_high = middle, value
+        if high - low < 1e-12 or abs(value) < 1e-13:
+            return middle
     return (low + high) / 2
 
 

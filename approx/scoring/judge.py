@@ -6,130 +6,32 @@ with the open choices as options (`rules/measures.toml`). Every measure of accur
 
 from __future__ import annotations
 
-from functools import cache, lru_cache
-from typing import NamedTuple
+from functools import cache
 
 from approx.ipa.features import features, has, is_vowel, parse_bundle, split
-from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_SOUND, UNKNOWN_VOWEL, Word
+from approx.ipa.word import Word
 from approx.scoring.align import Alignment, moved
 from approx.scoring.costs import SYLLABIC, VOWEL, kind_of
+from approx.scoring.judge_simple import judge_simple
 from approx.scoring.options import Options, measure_data, primary
+from approx.scoring.slots import (
+    DISTORTIONS,
+    STAND_INS,
+    Judged,
+    Slot,
+    dental_before_dental,
+    has_glide_rule,
+    one_for_one,
+    plain_symbol,
+    positions,
+    stressed_sounds,
+)
 from approx.scoring.verdicts import Verdict, broad, verdict
-
-INITIAL, MEDIAL, FINAL = "initial", "medial", "final"
-_STAND_INS = frozenset((UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINTELLIGIBLE))
-
-
-class Slot(NamedTuple):
-    """One target sound: where it stands in its word, what was said for it ("" for nothing), and the verdict.
-
-    Positions: initial is before the first vowel, final after the last, medial between; a vowel's are initial, medial and
-    final by whether consonants stand around it in the word.
-    """
-
-    target: str
-    position: str
-    said: str
-    verdict: Verdict
-    vowel: bool
-
-
-class Judged(NamedTuple):
-    """The slots of one word, and how many sounds were added that no target called for."""
-
-    slots: tuple[Slot, ...]
-    plain: tuple[Verdict, ...]
-    """The verdict of each slot on its sound alone: without the rules of PCC on additions, h and ŋ, and final voicing."""
-    added: int
-    form: tuple[str, ...]
-    """What was said, an allophone of a target as that target, l̩ as əl: for asking whether two forms are the same."""
-    syllabic: int = 0
-    """Syllabic consonants among the targets, and how many of them were right."""
-    syllabic_right: int = 0
 
 
 def judge(target: Word, produced: Word, alignment: Alignment, options: Options) -> Judged:
     """Slots of a target in order. A syllabic consonant is judged as ə and consonant, so that l̩ and əl score alike."""
     return judge_simple(target, produced, alignment, options) or judge_any(target, produced, alignment, options)
-
-
-def judge_simple(target: Word, produced: Word, alignment: Alignment, options: Options) -> Judged | None:
-    """The quick way for words in which each said sound stands for one target and no rule looks beyond it; else None.
-
-    That is most words. It gives what `judge_any` gives; a test compares them.
-    """
-    plan = _plan(target)
-    sounds = produced.phones
-    if plan is None or produced.doubtful or not options.final_voicing_errors:
-        return None
-    language = primary(options.language)
-    if language != "en" and (options.syllabic == "vowel" or _has_glide_rule(options.language)):
-        return None
-    said_at = [-1] * len(plan)
-    linked = 0
-    for i, j in alignment.links:
-        if i is None or (j is not None and said_at[i] >= 0):
-            return None
-        if j is not None:
-            said_at[i] = j
-            linked += 1
-    if linked != len(sounds) or options.syllabic == "vowel":
-        return None
-    lisp, exempt = options.lisp_is_distortion, options.unstressed_h_and_ng_right and language == "en"
-    slots: list[Slot] = []
-    plain: list[Verdict] = []
-    form: list[str] = []
-    for (phone, place, vowel, unstressed), j in zip(plan, said_at):
-        said, found = "", Verdict.WRONG
-        if j >= 0:
-            said = sounds[j]
-            found, heard = _heard(phone, said, language, lisp, place == INITIAL and j == 0)
-            if not heard or (found in _DISTORTIONS and _dental_before_dental(phone, said, sounds, j)):
-                return None
-            form.append(heard)
-        plain.append(found)
-        if unstressed and exempt and said == unstressed[1:]:
-            found = Verdict.RIGHT
-        slots.append(_slot(phone, place, said, found, vowel))
-    return Judged(tuple(slots), tuple(plain), 0, tuple(form))
-
-
-_DISTORTIONS = (Verdict.COMMON, Verdict.DISTORTED)
-
-
-@lru_cache(maxsize=32768)
-def _plan(target: Word) -> tuple[tuple[str, str, bool, str], ...] | None:
-    """Each target sound, its place, whether it is a vowel, and "h" or "ŋn" where rule 10 holds. None with syllabics."""
-    out: list[tuple[str, str, bool, str]] = []
-    stressed = _stressed(target)
-    last = len(target.phones) - 1
-    for i, (phone, place) in enumerate(zip(target.phones, _positions(target.phones))):
-        if kind_of(phone) == SYLLABIC:
-            return None
-        rule = "h" if phone == "h" else "ŋn" if phone == "ŋ" and i == last else ""
-        out.append((phone, place, kind_of(phone) == VOWEL, "" if stressed[i] else rule))
-    return tuple(out)
-
-
-@lru_cache(maxsize=16384)
-def _heard(phone: str, said: str, language: str, lisp: bool, at_start: bool) -> tuple[Verdict, str]:
-    """Verdict on one sound for one, and how it is written in a form; "" where that needs a closer look."""
-    if kind_of(said) == SYLLABIC:
-        return Verdict.WRONG, ""
-    found = _one_for_one(phone, said, language, lisp, at_start)
-    return found, phone if verdict(phone, said, language) == Verdict.RIGHT else broad(said)
-
-
-def _one_for_one(phone: str, said: str, language: str, lisp: bool, at_start: bool) -> Verdict:
-    if said in _STAND_INS or phone in _STAND_INS:
-        return Verdict.WRONG
-    found = verdict(_plain(phone), said, language, lisp)
-    flap = at_start and said[0] in measure_data("allophones")["not_initial"] and phone[0] != said[0]
-    return Verdict.WRONG if flap and found == Verdict.RIGHT else found
-
-
-_slot = lru_cache(maxsize=65536)(Slot)
-"""One object for all equal slots: a large sample has few different ones."""
 
 
 def judge_any(target: Word, produced: Word, alignment: Alignment, options: Options) -> Judged:
@@ -140,8 +42,8 @@ def judge_any(target: Word, produced: Word, alignment: Alignment, options: Optio
         if i is not None and j is not None:
             said_of[i].append(j)
             meant_by[j].append(i)
-    places = _positions(target.phones)
-    stressed = _stressed(target)
+    places = positions(target.phones)
+    stressed = stressed_sounds(target)
     slots: list[Slot] = []
     plain: list[Verdict] = []
     slot_of: dict[int, int] = {}
@@ -154,12 +56,15 @@ def judge_any(target: Word, produced: Word, alignment: Alignment, options: Optio
             js = [j for j in js if kind_of(produced.phones[j]) != VOWEL]
             said = "".join(produced.phones[j] for j in js)
         found = alone = _verdict(target, produced, i, js, meant_by, options)
-        if found == Verdict.WRONG and _right_when_unstressed(target.phones, i, said, stressed[i], options) or not options.final_voicing_errors and i == len(target.phones) - 1 and _only_voicing(phone, said):
+        is_last = i == len(target.phones) - 1
+        if found == Verdict.WRONG and _right_when_unstressed(target.phones, i, said, stressed[i], options):
+            found = Verdict.RIGHT
+        if is_last and not options.final_voicing_errors and _only_voicing(phone, said):
             found = Verdict.RIGHT
         if options.doubtful == "wrong" and produced.doubtful and any(j in produced.doubtful for j in js):
             found = alone = Verdict.WRONG
         slot_of[i] = len(slots)
-        slots.append(Slot(_plain(phone), places[i], said, found, kind_of(phone) == VOWEL))
+        slots.append(Slot(plain_symbol(phone), places[i], said, found, kind_of(phone) == VOWEL))
         plain.append(alone)
     added = [j for j, targets in enumerate(meant_by) if not targets]
     if added:
@@ -167,7 +72,7 @@ def judge_any(target: Word, produced: Word, alignment: Alignment, options: Optio
             plain[at] = _set_wrong(slots, at)
         _charge_additions(alignment, added, meant_by, slots, slot_of, options)
     syllabic = [slots[slot_of[i]].verdict for i, phone in enumerate(target.phones) if kind_of(phone) == SYLLABIC]
-    if options.syllabic == "vowel" or (options.spanish_glides == "vowel" and _has_glide_rule(options.language)):
+    if options.syllabic == "vowel" or (options.spanish_glides == "vowel" and has_glide_rule(options.language)):
         slots, plain = _as_vowels(target, slots, plain, slot_of, options)
     form = _form(target.phones, produced.phones, meant_by, options)
     return Judged(tuple(slots), tuple(plain), len(added), form, len(syllabic), syllabic.count(Verdict.RIGHT))
@@ -180,13 +85,13 @@ def _verdict(
         return Verdict.WRONG
     phone, said = target.phones[i], produced.phones[js[-1]]
     both = meant_by[js[-1]]
-    if len(both) > 1 and said not in _STAND_INS:
+    if len(both) > 1 and said not in STAND_INS:
         if kind_of(said) == SYLLABIC:
             # əl said as l̩: the vowel is there, the consonant is judged.
-            return Verdict.RIGHT if kind_of(phone) == VOWEL else verdict(phone, _plain(said), primary(options.language))
+            return Verdict.RIGHT if kind_of(phone) == VOWEL else verdict(phone, plain_symbol(said), primary(options.language))
         return Verdict.RIGHT if options.coalescence == "one" and both[0] == i else Verdict.WRONG
-    found = _one_for_one(phone, said, primary(options.language), options.lisp_is_distortion, i == js[-1] == 0)
-    if found in _DISTORTIONS and _dental_before_dental(phone, said, produced.phones, js[-1]):
+    found = one_for_one(phone, said, primary(options.language), options.lisp_is_distortion, js[-1] == 0)
+    if found in DISTORTIONS and dental_before_dental(phone, said, produced.phones, js[-1]):
         return Verdict.RIGHT
     return found
 
@@ -198,9 +103,9 @@ def _form(
     language = primary(options.language)
     for phone, targets in zip(produced, meant_by):
         if kind_of(phone) == SYLLABIC:
-            out += ("ə", broad(_plain(phone)))
-        elif len(targets) == 1 and verdict(_plain(target[targets[0]]), phone, language) == Verdict.RIGHT:
-            out.append(_plain(target[targets[0]]))
+            out += ("ə", broad(plain_symbol(phone)))
+        elif len(targets) == 1 and verdict(plain_symbol(target[targets[0]]), phone, language) == Verdict.RIGHT:
+            out.append(plain_symbol(target[targets[0]]))
         else:
             out.append(broad(phone))
     return tuple(out)
@@ -267,7 +172,7 @@ def _as_vowels(
     target: Word, slots: list[Slot], plain: list[Verdict], slot_of: dict[int, int], options: Options
 ) -> tuple[list[Slot], list[Verdict]]:
     """Options that count a consonant as part of a vowel: Spanish glides after a consonant; əl ən as one syllabic."""
-    glides = measure_data("glides_in_diphthongs")["glides"].split() if _has_glide_rule(options.language) else []
+    glides = measure_data("glides_in_diphthongs")["glides"].split() if has_glide_rule(options.language) else []
     gone: set[int] = set()
     out, alone = list(slots), list(plain)
     for i, phone in enumerate(target.phones):
@@ -295,48 +200,6 @@ def _ends_weak_syllable(phones: tuple[str, ...], i: int) -> bool:
         return True
     after_schwa = i > 1 and phones[i - 1] == "ə" and not is_vowel(phones[i - 2])
     return after_schwa and split(phones[i])[0] in "lɫnmŋ" and not (i + 1 < len(phones) and is_vowel(phones[i + 1]))
-
-
-def _has_glide_rule(language: str) -> bool:
-    return primary(language) in measure_data("glides_in_diphthongs")["languages"].split()
-
-
-@lru_cache(maxsize=4096)
-def _positions(phones: tuple[str, ...]) -> tuple[str, ...]:
-    nuclei = [at for at, phone in enumerate(phones) if kind_of(phone) == VOWEL or kind_of(phone) == SYLLABIC]
-    if not nuclei:
-        return (INITIAL,) * len(phones)
-    out: list[str] = []
-    for at, phone in enumerate(phones):
-        if kind_of(phone) == VOWEL:
-            out.append(INITIAL if at == 0 else FINAL if at == len(phones) - 1 else MEDIAL)
-        elif kind_of(phone) == SYLLABIC:
-            out.append(FINAL if at == len(phones) - 1 else MEDIAL)
-        else:
-            out.append(INITIAL if at < nuclei[0] else FINAL if at > nuclei[-1] else MEDIAL)
-    return tuple(out)
-
-
-def _stressed(word: Word) -> list[bool]:
-    out: list[bool] = []
-    for start, end, degree in zip(word.starts, (*word.starts[1:], len(word.phones)), word.stress):
-        out += [degree > 0] * (end - start)
-    return out
-
-
-@cache
-def _plain(phone: str) -> str:
-    """A syllabic consonant without its mark; anything else as it is."""
-    return phone.replace("̩", "")
-
-
-def _dental_before_dental(phone: str, said: str, produced: tuple[str, ...], j: int) -> bool:
-    """True where only a dental mark differs and the next sound said is θ or ð: an allophone, whoever wrote the mark."""
-    if j + 1 == len(produced) or split(produced[j + 1])[0] not in ("θ", "ð"):
-        return False
-    mark = measure_data("distortions")["dental_mark"]
-    plain = phone.replace(mark, "")
-    return plain in measure_data("allophones")["before_dental"].split() and said.replace(mark, "") == plain
 
 
 @cache

@@ -18,9 +18,10 @@ from approx.ipa import Reading
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL, Word
 from approx.scoring.align import Alignment, align
 from approx.scoring.complexity import ipc, wcm
-from approx.scoring.counts import Scored, pack
-from approx.scoring.judge import Judged, judge
+from approx.scoring.counts import NUMBERS, Scored, pack
+from approx.scoring.judge import judge
 from approx.scoring.options import Options, default_options
+from approx.scoring.slots import Judged, Slot
 from approx.scoring.structure import class_of_eight, shape_to_match, stress_pattern, syllable_count
 from approx.scoring.verdicts import Verdict
 
@@ -31,24 +32,25 @@ _UNIDENTIFIED = frozenset((UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNINTELLIGIBLE))
 
 
 class Form(NamedTuple):
-    """What one form is by itself, target or production."""
+    """What one form is by itself, target or production; complexity is packed as it adds to either."""
 
-    wcm: int
-    ipc: int
     syllables: int
     shape: str
     stress: tuple[bool, ...]
+    as_target: int
+    as_produced: int
 
 
 @lru_cache(maxsize=32768)
 def form_of(word: Word, options: Options) -> Form:
     """Facts about one form; kept, since forms come back."""
+    points = wcm(word, options), ipc(word, options)
     return Form(
-        wcm(word, options),
-        ipc(word, options),
         syllable_count(word),
         shape_to_match(word),
         stress_pattern(word),
+        pack({"wcm_target": points[0], "ipc_target": points[1]}),
+        pack({"wcm_produced": points[0], "ipc_produced": points[1]}),
     )
 
 
@@ -79,7 +81,7 @@ def score_word(
     A word that was left off has a production without sounds. Ask `left_out_reason` first.
     """
     chosen = options or default_options()
-    best = _scored(target, produced, chosen, word or target.ipa, alignment or align(target, produced))
+    best = _scored(target, produced, chosen, word, alignment or align(target, produced))
     for other in accepted:
         rival = _scored(other, produced, chosen, word or target.ipa, align(other, produced))
         if _wrong(rival) < _wrong(best):
@@ -94,60 +96,51 @@ def _wrong(scored: Scored) -> tuple[int, int]:
 def _scored(target: Word, produced: Word, options: Options, word: str, alignment: Alignment) -> Scored:
     judged = judge(target, produced, alignment, options)
     meant, said = form_of(target, options), form_of(produced, options)
-    verdicts = [slot.verdict for slot in judged.slots if not slot.vowel]
-    vowels = [slot.verdict for slot in judged.slots if slot.vowel]
     limit = Verdict.DISTORTED if options.pwc_distortions_right else Verdict.RIGHT
     right = judged.added == 0 and max(judged.plain, default=Verdict.RIGHT) <= limit
     points, target_points = _points(target, produced, judged, options)
-    packed = _packed_classes(judged, options.language) + pack({
-        "words": 1,
-        "words_right": right,
-        "consonants": len(verdicts),
-        "consonants_right": verdicts.count(Verdict.RIGHT),
-        "consonants_right_a": sum(found <= Verdict.COMMON for found in verdicts),
-        "consonants_right_r": len(verdicts) - verdicts.count(Verdict.WRONG),
-        "vowels": len(vowels),
-        "vowels_right": vowels.count(Verdict.RIGHT),
-        "vowels_right_r": len(vowels) - vowels.count(Verdict.WRONG),
-        "points": points,
-        "target_points": target_points,
-        "pwp_billionths": (points * 1_000_000_000 + target_points // 2) // target_points,
-        "wcm_produced": said.wcm,
-        "wcm_target": meant.wcm,
-        "ipc_produced": said.ipc,
-        "ipc_target": meant.ipc,
-        "syllables_matched": meant.syllables == said.syllables,
-        "shapes_matched": meant.shape == said.shape,
-        "stress_matched": meant.stress == said.stress,
-    })  # fmt: skip
-    return Scored(packed, judged.slots, word, " ".join(judged.form), right)
-
-
-def _packed_classes(judged: Judged, language: str) -> int:
-    """Targets and right ones of the early, middle and late eight."""
-    packed = 0
+    share = (points * 1_000_000_000 + target_points // 2) // target_points
+    packed = meant.as_target + said.as_produced + _ONE["words"] + right * _ONE["words_right"]
+    packed += points * _ONE["points"] + target_points * _ONE["target_points"] + share * _ONE["pwp_billionths"]
+    packed += (meant.syllables == said.syllables) * _ONE["syllables_matched"]
+    packed += (meant.shape == said.shape) * _ONE["shapes_matched"]
+    packed += (meant.stress == said.stress) * _ONE["stress_matched"]
     for slot in judged.slots:
-        name = class_of_eight(slot.target, language)
-        if name and not slot.vowel:
-            packed += _CLASS_ADDS[name, slot.verdict == Verdict.RIGHT]
-    return packed
+        packed += _numbers_of(slot, options.language)
+    return Scored(packed, judged.slots, (word or target.ipa, " ".join(judged.form), right))
 
 
-_CLASS_ADDS = {
-    (name, right): pack({name: 1, f"{name}_right": right}) for name in ("early", "middle", "late") for right in (True, False)
-}
+_ONE = {name: pack({name: 1}) for name in NUMBERS}
+
+
+@lru_cache(maxsize=65536)
+def _numbers_of(slot: Slot, language: str) -> int:
+    """What one slot adds to the numbers of a word."""
+    right, any_distortion = slot.verdict == Verdict.RIGHT, slot.verdict < Verdict.WRONG
+    if slot.vowel:
+        return pack({"vowels": 1, "vowels_right": right, "vowels_right_r": any_distortion})
+    numbers = {
+        "consonants": 1,
+        "consonants_right": right,
+        "consonants_right_a": slot.verdict <= Verdict.COMMON,
+        "consonants_right_r": any_distortion,
+    }
+    name = class_of_eight(slot.target, language)
+    return pack(numbers | ({name: 1, f"{name}_right": right} if name else {}))
 
 
 def _points(target: Word, produced: Word, judged: Judged, options: Options) -> tuple[int, int]:
     """Points of PMLU, of the production and of the target (Ingram 2002, rules 5 and 6)."""
     limit = Verdict.DISTORTED if options.pmlu_distortions_right else Verdict.RIGHT
-    said = len(produced.phones)
-    if options.pmlu_cap:
-        said = min(said, len(target.phones))
-    judged_sounds = [found for slot, found in zip(judged.slots, judged.plain) if options.pmlu_vowels or not slot.vowel]
-    points = said + sum(found <= limit for found in judged_sounds)
-    target_points = len(target.phones) + len(judged_sounds)
-    if not options.pmlu_syllabic_point and options.syllabic == "consonant":
+    points = len(produced.phones)
+    target_points = len(target.phones)
+    if options.pmlu_cap and points > target_points:
+        points = target_points
+    for slot, found in zip(judged.slots, judged.plain):
+        if not slot.vowel or options.pmlu_vowels:
+            target_points += 1
+            points += found <= limit
+    if judged.syllabic and not options.pmlu_syllabic_point and options.syllabic == "consonant":
         points -= judged.syllabic_right
         target_points -= judged.syllabic
     return points, target_points

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from approx.scoring.counts import Counts
 from approx.scoring.measures import Value, percent
@@ -11,22 +10,15 @@ from approx.scoring.options import Options, default_options
 from approx.scoring.verdicts import Verdict
 
 
-@dataclass(slots=True)
-class WordForms:
-    """Forms of one word (allophones are one form) and how often each was said; which of them were right."""
-
-    times: dict[str, int] = field(default_factory=dict)
-    right: set[str] = field(default_factory=set)
-
-
-def forms_by_word(counts: Counts) -> dict[str, WordForms]:
-    """The forms of each word."""
-    out: dict[str, WordForms] = {}
-    for (word, form, right), times in counts.forms.items():
-        forms = out.setdefault(word, WordForms())
-        forms.times[form] = forms.times.get(form, 0) + times
-        if right:
-            forms.right.add(form)
+def forms_by_word(counts: Counts) -> dict[str, dict[str, int]]:
+    """Each word's forms (allophones are one form) and how often each was said."""
+    out: dict[str, dict[str, int]] = {}
+    for (word, form, _), times in counts.forms.items():
+        forms = out.get(word)
+        if forms is None:
+            out[word] = {form: times}
+        else:
+            forms[form] = forms.get(form, 0) + times
     return out
 
 
@@ -43,15 +35,14 @@ def inconsistency(counts: Counts, options: Options | None = None) -> Value:
     100.0
     """
     chosen = options or default_options()
+    turns_count = chosen.variability == "every difference"
+    right = set() if turns_count else {word for word, _, right in counts.forms if right}
     hits = out_of = 0
-    for forms in forms_by_word(counts).values():
-        if sum(forms.times.values()) < chosen.tokens_a_word:
-            continue
-        turning = len(forms.times) == 2 and bool(forms.right)
-        if turning and chosen.variability == "no turns to the right form":
+    for word, forms in forms_by_word(counts).items():
+        if sum(forms.values()) < chosen.tokens_a_word or (len(forms) == 2 and word in right):
             continue
         out_of += 1
-        hits += len(forms.times) > 1
+        hits += len(forms) > 1
     return percent(hits, out_of, f"words said {chosen.tokens_a_word} times")
 
 
@@ -76,7 +67,7 @@ def shapes_and_tokens(counts: Counts, options: Options | None = None) -> list[tu
     way = (options or default_options()).pwv
     out: list[tuple[int, int]] = []
     for forms in forms_by_word(counts).values():
-        said, shapes = sum(forms.times.values()), len(forms.times)
+        said, shapes = sum(forms.values()), len(forms)
         if said < 2:
             continue
         if way == "shapes less one over tokens less one":

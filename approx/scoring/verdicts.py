@@ -21,6 +21,8 @@ class Verdict(IntEnum):
     WRONG = 3
     """Lost, or another sound."""
 
+    __hash__ = int.__hash__  # that of Enum is written in Python, and slots are hashed by the million
+
 
 @cache
 def verdict(target: str, said: str, language: str = "en", lisp: bool = False) -> Verdict:

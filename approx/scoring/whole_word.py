@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from approx.scoring.counts import Counts
 from approx.scoring.measures import Value, percent
 from approx.scoring.options import Options, default_options
@@ -168,4 +170,9 @@ def structure_level(counts: Counts) -> Value:
 def form_levels(counts: Counts) -> list[int]:
     """Syllable structure level of each different form that has one."""
     forms = {form for _, form, _ in counts.forms}
-    return [level for form in forms if (level := syllable_structure_level(form.split())) is not None]
+    return [level for form in forms if (level := _level_of(form)) is not None]
+
+
+@lru_cache(maxsize=65536)
+def _level_of(form: str) -> int | None:
+    return syllable_structure_level(form.split())

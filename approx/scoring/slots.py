@@ -1,0 +1,100 @@
+"""What the two ways of judging share: the slot of a target sound, its place, and the verdict on one sound for one."""
+
+from __future__ import annotations
+
+from functools import cache, lru_cache
+from typing import NamedTuple
+
+from approx.ipa.features import split
+from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_SOUND, UNKNOWN_VOWEL, Word
+from approx.scoring.costs import SYLLABIC, VOWEL, kind_of
+from approx.scoring.options import measure_data, primary
+from approx.scoring.verdicts import Verdict, verdict
+
+INITIAL, MEDIAL, FINAL = "initial", "medial", "final"
+STAND_INS = frozenset((UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINTELLIGIBLE))
+"""Sounds that were not identified; none of them is right."""
+
+DISTORTIONS = (Verdict.COMMON, Verdict.DISTORTED)
+
+
+class Slot(NamedTuple):
+    """One target sound: where it stands in its word, what was said for it ("" for nothing), and the verdict.
+
+    Positions: initial is before the first vowel, final after the last, medial between; a vowel's are initial, medial and
+    final by whether consonants stand around it in the word.
+    """
+
+    target: str
+    position: str
+    said: str
+    verdict: Verdict
+    vowel: bool
+
+
+class Judged(NamedTuple):
+    """The slots of one word, and how many sounds were added that no target called for."""
+
+    slots: tuple[Slot, ...]
+    plain: tuple[Verdict, ...]
+    """The verdict of each slot on its sound alone: without the rules of PCC on additions, h and ŋ, and final voicing."""
+    added: int
+    form: tuple[str, ...]
+    """What was said, an allophone of a target as that target, l̩ as əl: for asking whether two forms are the same."""
+    syllabic: int = 0
+    """Syllabic consonants among the targets, and how many of them were right."""
+    syllabic_right: int = 0
+
+
+def one_for_one(phone: str, said: str, language: str, lisp: bool, at_start: bool) -> Verdict:
+    """Verdict on one sound said for one; a flap does not count where it begins what was said."""
+    if said in STAND_INS or phone in STAND_INS:
+        return Verdict.WRONG
+    found = verdict(plain_symbol(phone), said, language, lisp)
+    flap = at_start and said[0] in measure_data("allophones")["not_initial"] and phone[0] != said[0]
+    return Verdict.WRONG if flap and found == Verdict.RIGHT else found
+
+
+def has_glide_rule(language: str) -> bool:
+    """True where the glide of a diphthong is part of its vowel unless the option says otherwise."""
+    return primary(language) in measure_data("glides_in_diphthongs")["languages"].split()
+
+
+@lru_cache(maxsize=4096)
+def positions(phones: tuple[str, ...]) -> tuple[str, ...]:
+    """The place of each sound, as `Slot` has it."""
+    nuclei = [at for at, phone in enumerate(phones) if kind_of(phone) == VOWEL or kind_of(phone) == SYLLABIC]
+    if not nuclei:
+        return (INITIAL,) * len(phones)
+    out: list[str] = []
+    for at, phone in enumerate(phones):
+        if kind_of(phone) == VOWEL:
+            out.append(INITIAL if at == 0 else FINAL if at == len(phones) - 1 else MEDIAL)
+        elif kind_of(phone) == SYLLABIC:
+            out.append(FINAL if at == len(phones) - 1 else MEDIAL)
+        else:
+            out.append(INITIAL if at < nuclei[0] else FINAL if at > nuclei[-1] else MEDIAL)
+    return tuple(out)
+
+
+def stressed_sounds(word: Word) -> list[bool]:
+    """For each sound whether its syllable is stressed."""
+    out: list[bool] = []
+    for start, end, degree in zip(word.starts, (*word.starts[1:], len(word.phones)), word.stress):
+        out += [degree > 0] * (end - start)
+    return out
+
+
+@cache
+def plain_symbol(phone: str) -> str:
+    """A syllabic consonant without its mark; anything else as it is."""
+    return phone.replace("̩", "")
+
+
+def dental_before_dental(phone: str, said: str, produced: tuple[str, ...], j: int) -> bool:
+    """True where only a dental mark differs and the next sound said is θ or ð: an allophone, whoever wrote the mark."""
+    if j + 1 == len(produced) or split(produced[j + 1])[0] not in ("θ", "ð"):
+        return False
+    mark = measure_data("distortions")["dental_mark"]
+    plain = phone.replace(mark, "")
+    return plain in measure_data("allophones")["before_dental"].split() and said.replace(mark, "") == plain

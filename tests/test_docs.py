@@ -1,0 +1,200 @@
+"""README, DEVELOPERS and samples/README say what is so: examples run as written, every command has help and is named."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+import sysconfig
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from conftest import ROOT, CommandLine
+from test_layers import LOWEST, MAY_IMPORT
+
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+PAGES = ("README.md", "DEVELOPERS.md", "samples/README.md")
+LEFT_OUT = "..."
+
+
+def blocks(text: str, language: str) -> list[str]:
+    """The fenced blocks of one language."""
+    return re.findall(rf"^```{language}\n(.*?)^```$", text, re.DOTALL | re.MULTILINE)
+
+
+def examples() -> Iterator[tuple[str, str, list[str]]]:
+    """(page, command, lines it should print) of every console block."""
+    for page in PAGES:
+        for block in blocks((ROOT / page).read_text(encoding="utf-8"), "console"):
+            for part in re.split(r"^\$ ", block, flags=re.MULTILINE)[1:]:
+                command, *lines = part.rstrip("\n").split("\n")
+                yield page, command, lines
+
+
+def matches(wanted: list[str], got: list[str]) -> bool:
+    """Whether lines are as wanted, where `...` stands for any number of lines."""
+    pattern = "".join(r"(?:.*\n)*?" if line == LEFT_OUT else re.escape(line) + r"\n" for line in wanted)
+    return re.fullmatch(pattern, "".join(line + "\n" for line in got)) is not None
+
+
+def commands() -> dict[str, Any]:
+    """Every command by its full name, as the program itself has them."""
+    import typer
+
+    from approx.cli.main import app
+
+    found: dict[str, Any] = {}
+
+    def walk(command: Any, name: str) -> None:
+        inside = getattr(command, "commands", None)
+        if inside is None:
+            found[name] = command
+        else:
+            for part, each in inside.items():
+                walk(each, f"{name} {part}")
+
+    walk(typer.main.get_command(app), "approx")
+    return found
+
+
+EXAMPLES = list(examples())
+
+
+def test_there_are_examples_on_the_front_page_and_with_the_samples() -> None:
+    assert {page for page, _, _ in EXAMPLES} >= {"README.md", "samples/README.md"} and len(EXAMPLES) >= 4
+
+
+@pytest.mark.parametrize(("page", "command", "wanted"), EXAMPLES, ids=[command for _, command, _ in EXAMPLES])
+def test_example_prints_what_the_page_shows(page: str, command: str, wanted: list[str]) -> None:
+    path = os.pathsep.join([sysconfig.get_path("scripts"), str(Path(sys.executable).parent), os.environ["PATH"]])
+    ran = subprocess.run(
+        ["bash", "-c", command],
+        cwd=ROOT,
+        env={**os.environ, "PATH": path},
+        capture_output=True,
+        encoding="utf-8",
+        timeout=60,
+    )
+    assert (ran.returncode, ran.stderr) == (0, "")
+    assert matches(wanted, ran.stdout.splitlines()), f"{page} shows\n{chr(10).join(wanted)}\nand it is\n{ran.stdout}"
+
+
+def test_an_example_that_departs_is_found() -> None:
+    """The comparison above can fail: a changed, a missing and an added line."""
+    page = ["a", LEFT_OUT, "c"]
+    assert matches(page, ["a", "c"]) and matches(page, ["a", "b", "b", "c"])
+    assert not matches(page, ["a", "b"]) and not matches(page, ["a", "c", "d"]) and not matches(page, ["b", "c"])
+    assert not matches(["a"], ["ab"]) and not matches(["a.c"], ["abc"])
+
+
+def test_every_command_has_help_and_stands_in_the_readme(cli: CommandLine) -> None:
+    listed = re.findall(r"^\| `(approx [^`]*)`", README, re.MULTILINE)
+    assert len(commands()) >= 9
+    for name, command in commands().items():
+        assert (command.help or "").strip().endswith("."), name
+        for parameter in command.params:
+            said = getattr(parameter, "help", None) or ("--help" in parameter.opts and "help")
+            assert said, f"{name} {parameter.name}"
+        assert any(line.split()[: len(name.split())] == name.split() for line in listed), f"{name} is not in README"
+        ran = cli(*name.split()[1:], "--help")
+        assert ran.code == 0 and ran.out.startswith("Usage: approx") and ran.err == ""
+
+
+def test_every_command_of_the_readme_exists() -> None:
+    for line in re.findall(r"`(approx [a-z][^`]*)`", README + DEVELOPERS):
+        words = line.split()
+        assert any(name.split() == words[: len(name.split())] for name in commands()), line
+
+
+def test_every_option_of_suggest_stands_in_the_readme() -> None:
+    """And every option that README names is an option of some command."""
+    every = {option for command in commands().values() for parameter in command.params for option in parameter.opts}
+    for parameter in commands()["approx suggest"].params:
+        for option in parameter.opts:
+            assert not option.startswith("--") or f"`{option}" in README or f" {option} " in README, option
+    assert set(re.findall(r"(?<![\w-])--[a-z]+(?:-[a-z]+)*", README)) - {"--help"} <= every
+
+
+@pytest.mark.parametrize("what", ["processes", "measures", "norms"])
+def test_every_list_of_the_design_exists(cli: CommandLine, what: str) -> None:
+    ran = cli("list", what, "--json")
+    assert ran.code == 0 and ran.json["what"] == what and len(ran.json["items"]) > 2
+    assert all(item["source"] and item["file"] for item in ran.json["items"])
+
+
+@pytest.mark.parametrize("name", ["velar-fronting", "fronting of velars", "wcm"])
+def test_about_finds_processes_by_id_or_synonym_and_measures(cli: CommandLine, name: str) -> None:
+    from approx.processes.ruleset import load
+
+    synonyms = [each for process in load().processes if process.id == "velar-fronting" for each in process.synonyms]
+    asked = synonyms[0] if name == "fronting of velars" else name
+    ran = cli("about", asked, "--json")
+    assert ran.code == 0 and ran.json["found"][0]["id"] == ("wcm" if name == "wcm" else "velar-fronting")
+    assert ran.json["found"][0]["source"]
+
+
+def test_set_up_is_two_commands_and_ci_runs_the_second() -> None:
+    """Each makes its own environment, in one line that can be run first, second or again."""
+    run, test = (block.strip() for block in blocks(README, "bash"))
+    for line in (run, test):
+        assert line.startswith("python3 -m venv .venv && .venv/bin/pip install -q -e ") and "\n" not in line
+    assert run.endswith('.venv/bin/approx suggest "Nana is watering the big tomato" --child samples/k07.toml')
+    assert test in (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+
+
+def test_the_main_example_answers_every_word(cli: CommandLine) -> None:
+    ran = cli("suggest", "Nana is watering the big tomato", "--child", "samples/k07.toml", "--json")
+    assert ran.code == 0 and [word["sure"] and bool(word["approximations"]) for word in ran.json["words"]] == [True] * 6
+
+
+@pytest.mark.parametrize("page", [*PAGES, "rules/README.md", "tests/data/nasty_words/README.md"])
+def test_pages_name_files_that_are_there(page: str) -> None:
+    """Links, and paths between back quotes that begin with a folder of ours."""
+    text = (ROOT / page).read_text(encoding="utf-8")
+    folder = (ROOT / page).parent
+    links = [link for link in re.findall(r"\]\(([^)#]+)\)", text) if "://" not in link]
+    missing = [link for link in links if not (folder / link).exists()]
+    for path in re.findall(r"`((?:rules|samples|tests|approx)/[^`\s]*)`", text):
+        later = path.startswith(("approx/", "tests/golden"))
+        missing += [] if later or any(ROOT.glob(path.rstrip("/"))) else [path]
+    assert not missing
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_pages_hold_no_paths_or_hosts_of_a_machine(page: str) -> None:
+    text = (ROOT / page).read_text(encoding="utf-8")
+    assert not re.search(r"/(work|root|home|tmp|usr)/|index-url|[a-z]+\.pythonhosted|file://", text)
+    assert all(url.startswith("https://creativecommons.org/") for url in re.findall(r"https?://\S+", text))
+
+
+def test_developers_page_names_the_rooms_in_their_order() -> None:
+    table = re.findall(r"^\| (`[^|]*`) \|", DEVELOPERS.split("## How data flows")[0], re.MULTILINE)
+    assert [name for row in table for name in re.findall(r"`(\w+)`", row)] == [*LOWEST, *MAY_IMPORT]
+
+
+def test_dependencies_are_named_with_a_reason() -> None:
+    import tomllib
+
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    table = DEVELOPERS.split("## Dependencies")[1].split("##")[0]
+    every = [*project["dependencies"], *(each for extra in project["optional-dependencies"].values() for each in extra)]
+    names = {re.split(r"[\[<>=! ]", each)[0] for each in every} - {"approx"}
+    assert {name for name in names if not re.search(rf"\b{re.escape(name)}\b", table)} == set()
+
+
+def test_licence_notices_of_all_data_used() -> None:
+    """Every data file that names a licence at its head is named in README with it."""
+    notices = README.split("## Licences and sources")[1]
+    assert "MIT" in notices and (ROOT / "LICENSE").read_text(encoding="utf-8").startswith("MIT License")
+    named = []
+    for path in sorted((ROOT / "rules").rglob("*.[td][si][vc]*")):
+        with path.open(encoding="utf-8") as file:
+            head = "".join(line for line, _ in zip(file, range(8)) if line.startswith("#"))
+        if re.search(r"[Ll]icen[cs]e|CC BY|\bMIT\b", head):
+            named.append(path.relative_to(ROOT).as_posix())
+    assert len(named) >= 4 and [name for name in named if name not in notices] == []
+    assert "BSD" in notices and "CC BY-SA 4.0" in notices and "cmudict-LICENSE.txt" in notices
