@@ -15,11 +15,13 @@ def words(*texts: str) -> list[Word]:
 
 
 def test_slots_are_counted_apart_for_consonants_and_vowels_broad_and_narrow() -> None:
-    found = agreement([
-        tuple(words("tʌk", "tʌt")),  # type: ignore[list-item]  # k and t differ
-        tuple(words("bəlu", "blu")),  # type: ignore[list-item]  # ə in one only
-        tuple(words("s̪ʌn", "sʌn")),  # type: ignore[list-item]  # a mark in one only
-    ])
+    found = agreement(
+        [
+            tuple(words("tʌk", "tʌt")),  # type: ignore[list-item]  # k and t differ
+            tuple(words("bəlu", "blu")),  # type: ignore[list-item]  # ə in one only
+            tuple(words("s̪ʌn", "sʌn")),  # type: ignore[list-item]  # a mark in one only
+        ]
+    )
     assert (found.broad.hits, found.broad.out_of) == (8, 10)
     assert (found.narrow.hits, found.narrow.out_of) == (7, 10)
     assert (found.consonants_broad.hits, found.consonants_broad.out_of) == (5, 6)

@@ -12,10 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from approx.scoring.bands import Setting, pcc_band
+from approx.scoring.catalogue import evaluate
 from approx.scoring.counts import pack, unpack
 from approx.scoring.intervals import LARGE, SMALL, Resampled, exact, standard_error
 from approx.scoring.measures import competence, count_pairs
-from approx.scoring.catalogue import evaluate
 from approx.scoring.options import default_options, options_with
 
 
@@ -26,7 +26,9 @@ def tail(hits: int, out_of: int, share: float) -> float:
 
 
 @settings(max_examples=60, deadline=None)
-@given(st.integers(1, 40).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))), st.sampled_from([80.0, 95.0, 99.0]))
+@given(
+    st.integers(1, 40).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))), st.sampled_from([80.0, 95.0, 99.0])
+)
 def test_exact_interval_leaves_half_of_the_rest_on_either_side(case: tuple[int, int], confidence: float) -> None:
     hits, out_of = case
     found = exact(hits, out_of, confidence)
@@ -78,7 +80,9 @@ def test_the_ways_of_drawing_agree_where_they_meet(size: int) -> None:
     ends = []
     for number in (size, size + 1):
         parts = (rows(size) * 2)[:number]
-        found = Resampled(packed(parts), options_with(resamples=6000)).interval(("consonants_right",), ("consonants",), 100.0)
+        found = Resampled(packed(parts), options_with(resamples=6000)).interval(
+            ("consonants_right",), ("consonants",), 100.0
+        )
         assert found is not None
         ends.append((found.low, found.high))
     assert ends[0] == pytest.approx(ends[1], abs=12 / math.sqrt(size))
@@ -97,7 +101,10 @@ def test_resampling_depends_on_seed_and_not_on_order() -> None:
 def test_one_word_and_no_resamples_have_no_interval() -> None:
     one = packed(rows(1))
     assert Resampled(one, default_options()).interval(("consonants_right",), ("consonants",), 100.0) is None
-    assert Resampled(packed(rows(9)), options_with(resamples=0)).interval(("consonants_right",), ("consonants",), 1.0) is None
+    assert (
+        Resampled(packed(rows(9)), options_with(resamples=0)).interval(("consonants_right",), ("consonants",), 1.0)
+        is None
+    )
 
 
 def test_a_sample_without_variation_gets_an_exact_interval_over_words() -> None:

@@ -24,6 +24,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "records": ("ipa", "child", "scoring", "processes"),
     "reports": ("ipa", "lexicon", "child", "scoring", "processes", "practice", "records"),
     "cli": ("ipa", "lexicon", "child", "scoring", "processes", "practice", "records", "reports"),
+    "frames": ("ipa", "lexicon", "child", "scoring", "processes", "practice", "records", "reports", "cli"),
     "web": ("ipa", "lexicon", "child", "scoring", "processes", "practice", "records", "reports", "cli"),
 }
 # a room that may use only part of another

@@ -8,7 +8,15 @@ from typing import Any
 from approx.ipa import read
 from approx.scoring.catalogue import MEASURES, evaluate
 from approx.scoring.counts import Counts, Tally, chosen
-from approx.scoring.options import Options, default_options, measure_data, option_names, option_notes, options_with, signature
+from approx.scoring.options import (
+    Options,
+    default_options,
+    measure_data,
+    option_names,
+    option_notes,
+    options_with,
+    signature,
+)
 from approx.scoring.scored_word import left_out_reason, score_word, without_runs
 
 OTHER: dict[str, list[Any]] = {
@@ -103,7 +111,12 @@ def test_an_option_changes_only_the_measures_it_says_it_can_and_does_change_one(
 
 
 def test_every_option_changes_something_of_each_group_it_says_it_can() -> None:
-    idle = {"accents", "resamples", "seed", "confidence"}  # accents are chosen by whoever scores; the others make intervals
+    idle = {
+        "accents",
+        "resamples",
+        "seed",
+        "confidence",
+    }  # accents are chosen by whoever scores; the others make intervals
     groups = measure_data("groups") | {"all": list(MEASURES)}
     unseen: list[str] = []
     for name in sorted(set(option_names()) - idle):

@@ -46,7 +46,9 @@ from approx.scoring.whole_word import (
 DATA = Path(__file__).parent / "data" / "worked_examples.csv"
 Row = dict[str, str]
 
-NOT_OFFERED = {"W188": "five instances of a process as a criterion: the program asks for chances and percent, which are settings"}
+NOT_OFFERED = {
+    "W188": "five instances of a process as a criterion: the program asks for chances and percent, which are settings"
+}
 """Rows that stand for a choice the program does not make, with why."""
 
 

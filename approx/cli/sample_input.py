@@ -11,6 +11,7 @@ from approx.scoring.sample import Sample, Token, read_sample
 
 if TYPE_CHECKING:
     from approx.processes.accept_rules import AccentSet
+    from approx.scoring.sample_token import PairCounts
 
 
 def look_up(word: str, language: str) -> str | None:
@@ -24,6 +25,15 @@ def look_up(word: str, language: str) -> str | None:
 def read_input(file: str, language: str) -> Sample:
     """Read FILE ("-" is stdin)."""
     return read_sample(file, language or "en-US", look_up=look_up)
+
+
+def count_input(file: str, language: str, by: str) -> PairCounts:
+    """Distinct pairs of FILE counted by some columns and by language, context and age; long files say how far they are."""
+    from approx.scoring.sample import count_pairs
+    from approx.scoring.sample_score import INNER
+
+    names = [name.strip() for name in by.split(",") if name.strip()]
+    return count_pairs(file, (*dict.fromkeys(names), *INNER), language or "en-US", look_up=look_up)
 
 
 class Accents:

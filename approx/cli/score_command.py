@@ -7,10 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from approx.cli.output import print_json, print_problems
-from approx.cli.sample_input import Accents, grouped, read_input
+from approx.cli.sample_input import Accents, count_input, grouped, read_input
 from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
 from approx.scoring.options import Options, default_options, option_names, options_with, signature
-from approx.scoring.sample_score import GroupScore, score_group
+from approx.scoring.sample import Sample
+from approx.scoring.sample_score import GroupScore, score_counts, score_group
 from approx.scoring.sample_token import CellChange, Token
 
 
@@ -23,22 +24,27 @@ def score(
     if problems:
         print_problems(problems)
         return WRONG_USE
-    sample = read_input(file, language)
-    problems = list(sample.problems)
-    if not sample.tokens:
-        print_problems(problems)
-        return BAD_DATA
-    groups, wrong = grouped(sample, by)
-    problems += wrong
     options = replace(options, accents=tuple(sorted({*options.accents, *accents})))
     accepted = Accents(options.accents)
-    scores = [score_group(labels, members, options, accepted.others) for labels, members in by_language(groups)]
+    sample: Sample | None = None
+    if page is None and xlsx is None and options.repeats == "every":
+        found = count_input(file, language, by)
+        scores, changes, problems = score_counts(found, options, accepted.others), found.changes, list(found.problems)
+    else:
+        sample = read_input(file, language)
+        groups, problems = grouped(sample, by)
+        problems = [*sample.problems, *problems]
+        scores = [score_group(labels, members, options, accepted.others) for labels, members in by_language(groups)]
+        changes = sample.changes
     problems += accepted.problems.values()
+    if not scores:
+        print_problems(problems)
+        return BAD_DATA
     mark = signature(options)
     if as_json:
         from approx.reports.score_data import scores_json
 
-        print_json(scores_json(scores, mark, problems, sample.changes))
+        print_json(scores_json(scores, mark, problems, changes))
     elif as_csv:
         import sys
 
@@ -49,15 +55,15 @@ def score(
     else:
         from approx.reports.score_data import score_lines
 
-        print("\n".join(score_lines(scores, mark, sample.changes)))
-    if xlsx is not None:
+        print("\n".join(score_lines(scores, mark, changes)))
+    if xlsx is not None and sample is not None:
         from approx.reports.score_data import SCORE_COLUMNS, score_rows
         from approx.scoring.sample_write import sample_table, write_xlsx
 
         tables = {"scores": (SCORE_COLUMNS, score_rows(scores, mark)), "sample": sample_table(sample)}
         problems += write_xlsx(xlsx, tables)
     if page is not None:
-        problems += _page(page, by_language(groups), scores, sample.changes, mark, accepted)
+        problems += _page(page, by_language(groups), scores, changes, mark, accepted)
     print_problems(problems)
     return exit_code(problems)
 

@@ -21,7 +21,7 @@ __all__ = ["Change", "Reading", "nfd", "read", "segments"]
 _BREAKS = {"|", "‖", "‿"}
 _MARKS = "'‘’\"“”„«»‹›"
 _QUOTES = rf"(?<!\S)([{_MARKS}])([^{_MARKS}]*[^\s{_MARKS}])([{_MARKS}])(?!\S)"
-_FRAMES = frozenset("/[]⟨⟩()" + _MARKS)
+_FRAMES = frozenset("/[]⟨⟩" + _MARKS)
 _BRACKETS = (
     r"(?<!\S)(/)(?=[^\s/])([^/]*)(?<=[^\s/])(/)(?!\S)",
     r"(?<![^\s\]])(\[)([^\[\]]*)(\])(?![^\s\[])",
@@ -126,10 +126,7 @@ def _without_frames(chars: str, notes: Notes) -> str:
         quoted = re.search(_QUOTES, chars)
     for pattern in _BRACKETS:
         chars = re.sub(pattern, r" \2 ", chars)
-    for empty in re.finditer(r"\(\s*\)", chars):
-        hint = "a doubtful sound stands between ( and )"
-        notes.wrong("bracket", empty[0], empty.start(), "holds nothing", hint)
-    return re.sub(r"\(\s*\)", lambda empty: " " * len(empty[0]), chars)
+    return chars
 
 
 def _tokens(text: str) -> Iterator[tuple[int, str]]:

@@ -71,7 +71,8 @@ class WordReader:
     def __init__(self, notes: Notes, lang: Language, exact: bool) -> None:
         self.notes, self.lang, self.exact = notes, lang, exact
         self.alike = {} if exact else _lookalikes(lang.code.split("-")[0])
-        self.open: list[int] = []
+        self.open: list[tuple[int, int]] = []
+        self.heard = 0
         self.left_off = ""
 
     def read(self, token: str, offset: int) -> list[Word]:
@@ -98,7 +99,7 @@ class WordReader:
 
     def close(self) -> None:
         """Names every parenthesis that is still open at the end of the text."""
-        for at in self.open:
+        for at, _ in self.open:
             self.notes.wrong("bracket", "(", at, "is not closed", "a doubtful sound stands between ( and )")
 
     def _is_sheet_value(self, token: str, offset: int) -> bool:
@@ -154,7 +155,7 @@ class WordReader:
             typed = self.token[at : at + run]
             if typed != UNINTELLIGIBLE:
                 self.notes.changed(typed, UNINTELLIGIBLE, "a stretch nobody understood")
-            self.sounds.add_unidentified(UNINTELLIGIBLE, self.offset + at)
+            self._unidentified(UNINTELLIGIBLE, self.offset + at)
             return run
         return self._plain(two[:1], at)
 
@@ -162,6 +163,7 @@ class WordReader:
         """Reads one character that is no look-alike; how many characters it took."""
         place, sounds = self.offset + at, self.sounds
         if char in ft.bases():
+            self.heard += 1
             sounds.add(char, place, bool(self.open))
         elif char in STRESS or char == ".":
             sounds.add_boundary(char, place)
@@ -169,8 +171,11 @@ class WordReader:
             sounds.add_tie(place)
         elif char in ft.marks():
             sounds.add_mark(char, place)
+            if self.open and sounds.last:
+                self.heard += 1
+                sounds.doubt()
         elif char in (UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND):
-            sounds.add_unidentified(char, place)
+            self._unidentified(char, place)
         elif char == "?":
             self._question(at)
         elif char == "(":
@@ -223,7 +228,7 @@ class WordReader:
             sounds.add("ʔ", self.offset + at, doubt=True)
         else:
             changed("?", UNKNOWN_SOUND, "a sound heard, not identified")
-            sounds.add_unidentified(UNKNOWN_SOUND, self.offset + at)
+            self._unidentified(UNKNOWN_SOUND, self.offset + at)
 
     def _parenthesis(self, at: int) -> int:
         """Opens a stretch in doubt, or reads a pause in parentheses; how many characters it took."""
@@ -235,15 +240,22 @@ class WordReader:
         elif pause:
             self.notes.changed(pause[0], "", "a pause")
         else:
-            self.open.append(self.offset + at)
+            self.open.append((self.offset + at, self.heard))
         return pause.end() if pause else 1
 
     def _close_parenthesis(self, place: int) -> None:
+        hint = "a doubtful sound stands between ( and )"
         if self.open:
-            self.open.pop()
+            opened, heard = self.open.pop()
+            if heard == self.heard:
+                self.notes.wrong("bracket", "(", opened, "holds no sound", hint)
             return
         self.sounds.doubtful.update(range(len(self.sounds.phones)))
-        self.notes.wrong("bracket", ")", place, "was not opened", "a doubtful sound stands between ( and )")
+        self.notes.wrong("bracket", ")", place, "was not opened", hint)
+
+    def _unidentified(self, symbol: str, place: int) -> None:
+        self.heard += 1
+        self.sounds.add_unidentified(symbol, place)
 
     def _omission(self, char: str, at: int) -> None:
         if not self.sounds.phones and not self.sounds.waiting:
@@ -281,4 +293,4 @@ class WordReader:
             if self.sounds.last:
                 self.sounds.doubt()
         elif category[0] in "LNS" or char in _refused():
-            self.sounds.add_unidentified(UNKNOWN_SOUND, place)
+            self._unidentified(UNKNOWN_SOUND, place)

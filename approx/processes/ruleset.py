@@ -12,6 +12,7 @@ from typing import Any
 
 from approx.datafiles import data_hash, rules_path
 from approx.problems import Problem
+from approx.processes.kept_rules import keep, recall
 from approx.processes.notation import NotationError, parse
 from approx.processes.rule import Process, Rule
 from approx.processes.rule_keys import wrong_kinds
@@ -55,14 +56,23 @@ def rule_files(own: Path | None = None) -> list[Path]:
 def load(own: Path | None = None) -> RuleSet:
     """Read all rule files. Faulty rules are left out and reported; an own rule replaces one with the same id."""
     problems: list[Problem] = []
-    processes = _read_processes(problems)
-    names = {process.name for process in processes}
-    found: dict[str, Rule] = {}
     if own is not None and not own.is_dir():
         hint = "name a folder that holds .toml rule files"
         problems.append(Problem("rules.folder", f"no folder '{own}'", hint))
         own = None
     files = rule_files(own)
+    read_from = [*files, rules_path("processes.toml")]
+    try:
+        data = data_hash(read_from)
+    except OSError:
+        data = ""  # what cannot be read is named below
+    shipped = own is None and bool(data)
+    kept = recall(read_from, data) if shipped else None
+    if kept is not None:
+        return RuleSet(*kept, data, tuple(problems))
+    processes = _read_processes(problems)
+    names = {process.name for process in processes}
+    found: dict[str, Rule] = {}
     for path in files:
         for rule in read_rules(path, names, problems):
             before = found.get(rule.id)
@@ -71,7 +81,9 @@ def load(own: Path | None = None) -> RuleSet:
                 problems.append(Problem("rules.id", f"rule '{rule.id}' is written twice", hint, str(path), rule.line))
             found[rule.id] = rule
     rules = tuple(sorted(found.values(), key=lambda rule: (rule.order, rule.cost, rule.id)))
-    return RuleSet(rules, tuple(processes), data_hash([*files, rules_path("processes.toml")]), tuple(problems))
+    if shipped and not problems:
+        keep(read_from, data, rules, processes)
+    return RuleSet(rules, tuple(processes), data, tuple(problems))
 
 
 def _read_processes(problems: list[Problem]) -> list[Process]:

@@ -32,7 +32,11 @@ class Alignment(NamedTuple):
 
     def as_json(self) -> dict[str, object]:
         """The promise of `approx align --json`."""
-        return {"target": list(self.target), "produced": list(self.produced), "links": [list(link) for link in self.links]}
+        return {
+            "target": list(self.target),
+            "produced": list(self.produced),
+            "links": [list(link) for link in self.links],
+        }
 
 
 def align(target: Word | Sequence[str], produced: Word | Sequence[str]) -> Alignment:

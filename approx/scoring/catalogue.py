@@ -1,9 +1,9 @@
 """All measures by name: what each is, and all of them at once with interval, band and signature.
 
-    >>> from approx.scoring.measures import count_pairs
-    >>> scores = evaluate(count_pairs([("spun", "pun"), ("kæt", "kæ")]))
-    >>> scores["pcc"].hits, scores["pcc"].out_of, scores["pcc"].value
-    (3, 5, 60.0)
+>>> from approx.scoring.measures import count_pairs
+>>> scores = evaluate(count_pairs([("spun", "pun"), ("kæt", "kæ")]))
+>>> scores["pcc"].hits, scores["pcc"].out_of, scores["pcc"].value
+(3, 5, 60.0)
 """
 
 from __future__ import annotations
@@ -58,7 +58,13 @@ class Score:
 
     def as_json(self) -> dict[str, object]:
         """The promise of `approx score --json`: hits, out_of, value, low, high, and what else is not empty."""
-        out: dict[str, object] = {"hits": self.hits, "out_of": self.out_of, "value": self.value, "low": self.low, "high": self.high}
+        out: dict[str, object] = {
+            "hits": self.hits,
+            "out_of": self.out_of,
+            "value": self.value,
+            "low": self.low,
+            "high": self.high,
+        }
         return out | {key: text for key in ("method", "band", "caution", "reason") if (text := getattr(self, key))}
 
 
@@ -125,9 +131,7 @@ def evaluate(counts: Counts, options: Options | None = None, setting: Setting | 
     return {name: _score(measure, counts, chosen, drawn, where, mark) for name, measure in MEASURES.items()}
 
 
-def _score(
-    measure: Measure, counts: Counts, options: Options, drawn: Resampled, setting: Setting, mark: str
-) -> Score:
+def _score(measure: Measure, counts: Counts, options: Options, drawn: Resampled, setting: Setting, mark: str) -> Score:
     value = measure.of(counts, options)
     found = _interval(measure, value, counts, options, drawn)
     band = pcc_band(value.value, setting) if measure.name == "pcc" else None

@@ -128,7 +128,9 @@ class _Ipc(dict[str, tuple[int, str]]):
     def __init__(self, h: bool, w: bool, english: bool) -> None:
         super().__init__()
         self.h, self.w, self.english = h, w, english
-        self.place_of = {sound: place for place, sounds in measure_data("ipc")["places"].items() for sound in sounds.split()}
+        self.place_of = {
+            sound: place for place, sounds in measure_data("ipc")["places"].items() for sound in sounds.split()
+        }
 
     def __missing__(self, phone: str) -> tuple[int, str]:
         place = ""

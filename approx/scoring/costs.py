@@ -23,6 +23,7 @@ CONSONANT, LIQUID, SYLLABIC, VOWEL = range(4)
 NEVER = 1_000_000
 """Cost of a link that is not allowed."""
 
+
 class Prepared(NamedTuple):
     """One form as the aligner sees it; a syllabic consonant is ə and a consonant.
 
@@ -66,7 +67,9 @@ class Costs:
             found = self.ids[phone, role] = len(self.sounds)
             self.sounds.append((phone, role))
             self.is_vowel.append(role >= UNSTRESSED)
-            kind = {UNSTRESSED: "unstressed_vowel", STRESSED: "stressed_vowel", UNMARKED: "vowel"}.get(role, "consonant")
+            kind = {UNSTRESSED: "unstressed_vowel", STRESSED: "stressed_vowel", UNMARKED: "vowel"}.get(
+                role, "consonant"
+            )
             self.lost.append(_hundredths(self.table["lost"][kind]))
             self.added.append(_hundredths(self.table["added"][kind]))
             self.weak.append(_hundredths(self.table["lost"]["weak_syllable"]) if role == UNSTRESSED else 1)
@@ -110,7 +113,9 @@ class Costs:
             return 0.0 if target == produced else link["stand_in_consonant"]
         if target == produced:
             return 0.0
-        far = link["other_consonant"] + distance(target, produced) + self._other_class(_manner(target), _manner(produced))
+        far = (
+            link["other_consonant"] + distance(target, produced) + self._other_class(_manner(target), _manner(produced))
+        )
         if far > link["knee"]:
             far = link["knee"] + link["beyond_knee"] * (far - link["knee"])
         return min(far, link["consonant_most"])

@@ -149,9 +149,7 @@ class Tally:
 
     def counts(self) -> Counts:
         """The sum so far."""
-        return Counts(
-            dict(self.rows), dict(self.slots), dict(self.forms), dict(self.left_out), dict(self.accepted)
-        )
+        return Counts(dict(self.rows), dict(self.slots), dict(self.forms), dict(self.left_out), dict(self.accepted))
 
 
 def total(scored: Iterable[Scored]) -> Counts:

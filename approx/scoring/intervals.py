@@ -66,7 +66,9 @@ class Resampled:
             return lambda name: used.setdefault(name, self.column(name))[number]
 
         made = self.options.resamples if self.words > 1 else 0
-        return self._middle([found for number in range(made) if (found := value(at(number))) is not None], "words resampled")
+        return self._middle(
+            [found for number in range(made) if (found := value(at(number))) is not None], "words resampled"
+        )
 
     def interval(
         self, hits: tuple[str, ...], out_of: tuple[str, ...], scale: float, method: str = "words resampled"

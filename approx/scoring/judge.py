@@ -88,7 +88,11 @@ def _verdict(
     if len(both) > 1 and said not in STAND_INS:
         if kind_of(said) == SYLLABIC:
             # əl said as l̩: the vowel is there, the consonant is judged.
-            return Verdict.RIGHT if kind_of(phone) == VOWEL else verdict(phone, plain_symbol(said), primary(options.language))
+            return (
+                Verdict.RIGHT
+                if kind_of(phone) == VOWEL
+                else verdict(phone, plain_symbol(said), primary(options.language))
+            )
         return Verdict.RIGHT if options.coalescence == "one" and both[0] == i else Verdict.WRONG
     found = one_for_one(phone, said, primary(options.language), options.lisp_is_distortion, js[-1] == 0)
     if found in DISTORTIONS and dental_before_dental(phone, said, produced.phones, js[-1]):

@@ -42,7 +42,9 @@ class TextReader:
         self._kept: dict[str, Prepared] = {}
         self._tokens, self._joined = _pattern(language_tag)
         self._sounds: dict[str, tuple[int, str, str]] = {
-            ".": (_CUT, "", ""), "ˈ": (_STRESS, "", ""), "ˌ": (_STRESS, "", ""),
+            ".": (_CUT, "", ""),
+            "ˈ": (_STRESS, "", ""),
+            "ˌ": (_STRESS, "", ""),
         }
 
     def prepared(self, text: str) -> Prepared:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from approx.ipa.word import Word
-from approx.scoring.counts import Scored
 from approx.scoring.costs import Prepared, prepare
+from approx.scoring.counts import Scored
 from approx.scoring.fast_align import align_many
 from approx.scoring.options import Options, default_options
 from approx.scoring.scored_word import score_word

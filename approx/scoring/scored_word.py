@@ -1,11 +1,11 @@
 """One token scored: a word, or the words of one cell, into the numbers that the measures add up.
 
-    >>> from approx.ipa import read
-    >>> spoon = score_word(read("spun").words[0], read("pun").words[0])
-    >>> from approx.scoring.counts import total
-    >>> counts = total([spoon])
-    >>> counts["consonants_right"], counts["consonants"], counts["points"], counts["target_points"]
-    (2, 3, 5, 7)
+>>> from approx.ipa import read
+>>> spoon = score_word(read("spun").words[0], read("pun").words[0])
+>>> from approx.scoring.counts import total
+>>> counts = total([spoon])
+>>> counts["consonants_right"], counts["consonants"], counts["points"], counts["target_points"]
+(2, 3, 5, 7)
 """
 
 from __future__ import annotations

@@ -71,8 +71,8 @@ def _split(symbol: str) -> tuple[str, str]:
     base = split(symbol)[0]
     if base and len(base) > 1 and base.rstrip("".join(kinds)) and not is_vowel(base) and "͡" not in base:
         base = base.rstrip("".join(kinds)) or base
-    marks = "".join(char for char in symbol[len(base):] if char in kinds)
-    return base + "".join(char for char in symbol[len(base):] if char not in kinds), marks
+    marks = "".join(char for char in symbol[len(base) :] if char in kinds)
+    return base + "".join(char for char in symbol[len(base) :] if char not in kinds), marks
 
 
 def base_symbol(symbol: str) -> str:

@@ -70,7 +70,8 @@ def with_biopython(rows: Sequence[tuple[Sequence[str], Sequence[str]]]) -> tuple
     aligner = PairwiseAligner(match_score=1, mismatch_score=-1, open_gap_score=-0.8, extend_gap_score=-0.8)
     number: dict[str, int] = {}
     coded = [
-        tuple(np.array([number.setdefault(phone, len(number)) for phone in form], np.int32) for form in row) for row in rows
+        tuple(np.array([number.setdefault(phone, len(number)) for phone in form], np.int32) for form in row)
+        for row in rows
     ]
     seconds, given = timed(lambda: [aligner.align(one, other)[0].coordinates for one, other in coded], repeats=4)
     found: list[Links] = []
@@ -133,8 +134,10 @@ def main(number: int) -> None:
         size = min(number, 20000) if name.startswith("lingpy") else number
         seconds, found = run(rows[:size])
         seconds *= number / size
-        print(f"{name:20s}  {seconds:7.2f} s   all links right {share(found, sample[:size]):5.1f} %   "
-              f"{seconds / against:5.1f} times our time (goal {goal})")
+        print(
+            f"{name:20s}  {seconds:7.2f} s   all links right {share(found, sample[:size]):5.1f} %   "
+            f"{seconds / against:5.1f} times our time (goal {goal})"
+        )
 
 
 if __name__ == "__main__":

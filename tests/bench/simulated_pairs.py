@@ -24,9 +24,25 @@ FRONTED = {"k": "t", "ɡ": "d", "ŋ": "n"}
 PALATAL = {"ʃ": "s", "ʒ": "z", "t͡ʃ": "t͡s", "d͡ʒ": "d͡z"}
 VOICED = {"p": "b", "t": "d", "k": "ɡ", "f": "v", "s": "z"}
 VOICELESS = {said: meant for meant, said in VOICED.items()}
-VOWELS = {"ɪ": "i", "ɛ": "æ", "æ": "a", "ʊ": "u", "ɔ": "o", "eɪ": "ɛ", "oʊ": "o", "aɪ": "a", "aʊ": "a", "ɝ": "ʊ", "ɚ": "ə",
-          "ɑ": "a", "ʌ": "a", "ə": "ʌ", "i": "ɪ", "u": "ʊ"}
-CONSONANTS = "p b t d k ɡ f v s z ʃ m n w j l h".split()
+VOWELS = {
+    "ɪ": "i",
+    "ɛ": "æ",
+    "æ": "a",
+    "ʊ": "u",
+    "ɔ": "o",
+    "eɪ": "ɛ",
+    "oʊ": "o",
+    "aɪ": "a",
+    "aʊ": "a",
+    "ɝ": "ʊ",
+    "ɚ": "ə",
+    "ɑ": "a",
+    "ʌ": "a",
+    "ə": "ʌ",
+    "i": "ɪ",
+    "u": "ʊ",
+}
+CONSONANTS = list("pbtdkɡfvszʃmnwjlh")
 
 
 @dataclass(frozen=True)
@@ -70,8 +86,21 @@ def pairs(words: list[Word], number: int, seed: int = 1, slips: float = 0.05) ->
                 return
 
 
-HABITS = ("weak", "cluster", "final", "stop", "front", "palatal", "glide", "vocalize", "voice", "devoice", "vowel", "add",
-          "assimilate")
+HABITS = (
+    "weak",
+    "cluster",
+    "final",
+    "stop",
+    "front",
+    "palatal",
+    "glide",
+    "vocalize",
+    "voice",
+    "devoice",
+    "vowel",
+    "add",
+    "assimilate",
+)
 
 
 def say(word: Word, habits: dict[str, float], rng: random.Random, slips: float) -> Pair:
@@ -94,7 +123,9 @@ def say(word: Word, habits: dict[str, float], rng: random.Random, slips: float) 
     return _written(word, [(sounds, degree) for sounds, degree in out if sounds])
 
 
-def _syllable(word: Word, start: int, end: int, last: bool, habits: dict[str, float], rng: random.Random) -> list[Sound]:
+def _syllable(
+    word: Word, start: int, end: int, last: bool, habits: dict[str, float], rng: random.Random
+) -> list[Sound]:
     sounds: list[Sound] = [(word.phones[at], at) for at in range(start, end)]
     nucleus = next(at for at, (phone, _) in enumerate(sounds) if is_vowel(phone))
     onset, core, coda = sounds[:nucleus], sounds[nucleus], sounds[nucleus + 1 :]
