@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from approx.ipa import Word, read
 from approx.scoring.align import Alignment, align, finished, links_of, moved
 from approx.scoring.costs import NEVER, Prepared, costs, prepare
-from approx.scoring.fast_align import LONGEST, align_many, align_texts, links_many
+from approx.scoring.fast_align import LONGEST, Forms, align_many, align_texts, links_many
 from approx.scoring.quick_text import TextReader
 
 DATA = Path(__file__).parent / "data" / "alignments.tsv"
@@ -150,7 +150,7 @@ def test_aligner_and_batch_agree_with_the_slow_twin(target: Word, produced: Word
     one, other = prepare(target), prepare(produced)
     links = finished(one, other, links_of(cheapest(one, other)[1]))
     assert align(target, produced).links == links
-    assert links_many([one], [other]) == [links]
+    assert links_many(Forms([one]), Forms([other])) == [links]
 
 
 def cost_of_walk(walk: str, target: list[int], said: list[int]) -> int:

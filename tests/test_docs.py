@@ -171,6 +171,15 @@ def test_pages_hold_no_paths_or_hosts_of_a_machine(page: str) -> None:
     assert all(url.startswith("https://creativecommons.org/") for url in re.findall(r"https?://\S+", text))
 
 
+def test_the_child_file_of_the_readme_reads_without_a_fault(cli: CommandLine, tmp_path: Path) -> None:
+    (block,) = blocks(README, "toml")
+    file = tmp_path / "child.toml"
+    file.write_text(f'code = "Q1"\n{block}', encoding="utf-8")
+    ran = cli("child", "show", file, "--json")
+    assert (ran.code, ran.err, ran.json["problems"]) == (0, "", [])
+    assert ran.json["consonants"]["initial"]["t"] == "emerging" and set(ran.json["consonants"]["final"]) == {"p", "n"}
+
+
 def test_developers_page_names_the_rooms_in_their_order() -> None:
     table = re.findall(r"^\| (`[^|]*`) \|", DEVELOPERS.split("## How data flows")[0], re.MULTILINE)
     assert [name for row in table for name in re.findall(r"`(\w+)`", row)] == [*LOWEST, *MAY_IMPORT]

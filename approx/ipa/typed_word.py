@@ -213,6 +213,7 @@ class WordReader:
 
     def _question(self, at: int) -> None:
         sounds, changed = self.sounds, self.notes.changed
+        self.heard += 1
         following = self.token[at + 1 : at + 2]
         if at and self.token[at - 1] in OMISSIONS:
             sounds.start_omitted = sounds.end_omitted = False  # not certain either

@@ -29,6 +29,9 @@ from approx.processes.simplify import Simplifier
 from approx.processes.weights import closeness
 from approx.scoring.complexity import ipc, wcm
 
+_KEPT = 20_000
+"""Words kept ready for one child."""
+
 
 @dataclass(frozen=True, slots=True)
 class Options:
@@ -51,6 +54,7 @@ class Suggester:
         self.language = options.language or profile.language
         self.rules: RuleSet = load_rules(options.rules)
         self.limits = limits(profile, options.emerging)
+        self._known: dict[Target, tuple[Suggestion, tuple[Problem, ...]]] = {}
         self.simplifier = Simplifier(self.rules, self.limits, self.language)
 
     @property
@@ -92,7 +96,17 @@ class Suggester:
         return tuple(self.with_clashes(word, found) for word, found in zip(words, shared)), tuple(problems)
 
     def one(self, target: Target, problems: MutableSequence[Problem]) -> Suggestion:
-        """One word, without regard to the others."""
+        """One word, without regard to the others; kept, for a phrase is often asked again with one word changed."""
+        known = self._known.get(target)
+        if known is None:
+            if len(self._known) >= _KEPT:
+                self._known.clear()
+            remarks: MutableSequence[Problem] = []
+            known = self._known[target] = (self._one(target, remarks), tuple(remarks))
+        problems += known[1]
+        return known[0]
+
+    def _one(self, target: Target, problems: MutableSequence[Problem]) -> Suggestion:
         adult = target.adult
         if adult is None:
             return Suggestion(target.typed, None, "", "", False, target.note, 0, 0, (), ())

@@ -14,9 +14,10 @@ from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import distance, in_class, is_nucleus, is_vowel, split
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_SOUND, UNKNOWN_VOWEL, Word
 
-UNPLACED, PLAIN, HEAD, CODA_LIQUID, SCHWA_LIQUID, UNSTRESSED, STRESSED, UNMARKED = range(8)
+UNPLACED, PLAIN, HEAD, CODA_LIQUID, SCHWA_LIQUID, UNSTRESSED, STRESSED, UNMARKED, SYLLABIC_ONLY = range(9)
 """Roles. Consonants: where stress is not known; elsewhere than next; before the vowel of a stressed syllable; a liquid
-after a vowel and not before one; the same after ə. Vowels: by their stress, or where stress is not known."""
+after a vowel and not before one; the same after ə. Vowels: by their stress, or where stress is not known; the ə that a
+syllabic consonant stands for, unstressed."""
 
 CONSONANT, LIQUID, SYLLABIC, VOWEL = range(4)
 
@@ -67,12 +68,13 @@ class Costs:
             found = self.ids[phone, role] = len(self.sounds)
             self.sounds.append((phone, role))
             self.is_vowel.append(role >= UNSTRESSED)
-            kind = {UNSTRESSED: "unstressed_vowel", STRESSED: "stressed_vowel", UNMARKED: "vowel"}.get(
+            weak = role in (UNSTRESSED, SYLLABIC_ONLY)
+            kind = {UNSTRESSED: "unstressed_vowel", STRESSED: "stressed_vowel", UNMARKED: "vowel", SYLLABIC_ONLY: "unstressed_vowel"}.get(
                 role, "consonant"
             )
             self.lost.append(_hundredths(self.table["lost"][kind]))
             self.added.append(_hundredths(self.table["added"][kind]))
-            self.weak.append(_hundredths(self.table["lost"]["weak_syllable"]) if role == UNSTRESSED else 1)
+            self.weak.append(_hundredths(self.table["lost"]["weak_syllable"]) if weak else 1)
             self.rows.append({})
         return found
 
@@ -96,7 +98,7 @@ class Costs:
             return _hundredths(self.table["vocalized"]["after_schwa" if role == SCHWA_LIQUID else "liquid"])
         if role >= UNSTRESSED:
             return _hundredths(self._vowels(target, produced)) + (
-                _hundredths(link["stress"]) if {role, said_role} == {UNSTRESSED, STRESSED} else 0
+                _hundredths(link["stress"]) if STRESSED in (role, said_role) and {role, said_role} & {UNSTRESSED, SYLLABIC_ONLY} else 0
             )
         elsewhere = UNPLACED not in (role, said_role) and (role == HEAD) != (said_role == HEAD)
         return _hundredths(self._consonants(target, produced)) + (_hundredths(link["head"]) if elsewhere else 0)
@@ -184,7 +186,7 @@ def prepared(phones: tuple[str, ...], strong: Sequence[int] | None) -> Prepared:
         if kind == VOWEL:
             role = UNMARKED if strong is None else STRESSED if strong[at] else UNSTRESSED
         elif kind == SYLLABIC:
-            ids.append(number("ə", UNSTRESSED))
+            ids.append(number("ə", SYLLABIC_ONLY))
             owner.append(at)
             phone = phone.replace("̩", "")
             role = SCHWA_LIQUID if kind_of(phone) == LIQUID else PLAIN

@@ -12,7 +12,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any, overload
 
 from approx.scoring.align import Alignment, Link, align_prepared, finished, links_of
-from approx.scoring.costs import NEVER, Costs, Prepared, costs
+from approx.scoring.costs import NEVER, SYLLABIC_ONLY, Costs, Prepared, costs
 from approx.scoring.quick_text import TextReader
 
 if TYPE_CHECKING:
@@ -34,8 +34,8 @@ _END = 5
 class Alignments(Sequence[Alignment]):
     """Many alignments, each made when it is asked for."""
 
-    def __init__(self, targets: Sequence[Prepared], produced: Sequence[Prepared]) -> None:
-        self.targets, self.produced = targets, produced
+    def __init__(self, targets: Forms, produced: Forms) -> None:
+        self.targets, self.produced = targets.forms, produced.forms
         self.links = links_many(targets, produced)
 
     def __len__(self) -> int:
@@ -54,57 +54,63 @@ class Alignments(Sequence[Alignment]):
 def align_texts(targets: Sequence[str], produced: Sequence[str], language: str = "en-US") -> Alignments:
     """Alignments of pairs given as IPA text, one word each. ValueError for text that cannot be read as one word."""
     read = TextReader(language).prepared
-    return Alignments(list(map(read, targets)), list(map(read, produced)))
+    return Alignments(Forms(list(map(read, targets))), Forms(list(map(read, produced))))
 
 
 def align_many(targets: Sequence[Prepared], produced: Sequence[Prepared]) -> Alignments:
-    """Alignments of prepared pairs (`approx.scoring.costs.prepare`), in order."""
-    return Alignments(targets, produced)
+    """Alignments of prepared pairs (`approx.scoring.costs.prepare`), in order. ValueError for unequal numbers."""
+    return Alignments(Forms(targets), Forms(produced))
 
 
-def links_many(targets: Sequence[Prepared], produced: Sequence[Prepared]) -> list[Links]:
-    """Links alone, one tuple a pair; equal walks share one tuple."""
+def links_many(targets: Forms, produced: Forms) -> list[Links]:
+    """Links alone, one tuple a pair; equal walks share one tuple. ValueError for unequal numbers of forms."""
     import numpy as np
 
-    if len(targets) != len(produced):
-        raise ValueError(f"{len(targets)} targets and {len(produced)} productions")
+    if len(targets.forms) != len(produced.forms):
+        raise ValueError(f"{len(targets.forms)} targets and {len(produced.forms)} productions")
     book = _arrays(len(costs().sounds))
-    one, other = _Forms(targets), _Forms(produced)
-    out: list[Links] = [()] * len(targets)
-    key = one.length * 64 + other.length
+    out = np.empty(len(targets.forms), object)
+    key = (np.minimum(targets.length, 255) * 256 + np.minimum(produced.length, 255)).astype(np.uint16)
     order = np.argsort(key, kind="stable")
     borders = np.flatnonzero(np.diff(key[order])) + 1
     for group in np.split(order, borders) if len(order) else []:
-        m, n = int(one.length[group[0]]), int(other.length[group[0]])
+        m, n = int(targets.length[group[0]]), int(produced.length[group[0]])
         if m + n > LONGEST:
             for at in group.tolist():
-                out[at] = align_prepared(targets[at], produced[at]).links
+                out[at] = align_prepared(targets.forms[at], produced.forms[at]).links
             continue
         for start in range(0, len(group), _AT_ONCE):
             part = group[start : start + _AT_ONCE]
-            walks = _walks(one.rows(part, m), other.rows(part, n), book)
-            found, which = np.unique(walks, return_inverse=True)
-            made = [_links_of_code(int(code)) for code in found]
-            for at, walk in zip(part.tolist(), which.tolist()):
-                out[at] = made[walk]
-    joined = (one.may_join(book) & other.said(book)) != 0
-    for at in np.flatnonzero(one.unfinished | other.unfinished | joined).tolist():
-        if len(targets[at].code) + len(produced[at].code) <= LONGEST:
-            out[at] = finished(targets[at], produced[at], out[at])
-    return out
+            found, which = np.unique(_walks(targets.rows(part, m), produced.rows(part, n), book), return_inverse=True)
+            made = np.empty(len(found), object)
+            for at, code in enumerate(found.tolist()):
+                made[at] = _links_of_code(code)
+            out[part] = made[which]
+    joined = (targets.may_join(book) & produced.said(book)) != 0
+    for at in {*targets.unfinished(book), *produced.unfinished(book), *np.flatnonzero(joined).tolist()}:
+        if targets.length[at] + produced.length[at] <= LONGEST:
+            out[at] = finished(targets.forms[at], produced.forms[at], out[at])
+    links: list[Links] = out.tolist()
+    return links
 
 
-class _Forms:
-    """Sounds of many forms in one row, where each form starts, and what must be looked at after the walk."""
+_BETWEEN = "\U0010ffff"
+"""Stands between two forms in a row of sounds."""
+
+
+class Forms:
+    """Many prepared forms laid out for the aligner: their sounds in one row, and where each form starts."""
 
     def __init__(self, forms: Sequence[Prepared]) -> None:
         import numpy as np
 
-        codes = [form.code for form in forms]
-        self.length = np.array(list(map(len, codes)), np.int64)
-        self.start = np.cumsum(self.length) - self.length
-        self.sounds = np.frombuffer("".join(codes).encode("utf-32-le"), "<u4").astype(np.int32)
-        self.unfinished = np.array([form.owner is not None for form in forms], bool)
+        self.forms = forms
+        row = _BETWEEN.join([code for _, code, _ in forms]) + _BETWEEN
+        sounds = np.frombuffer(row.encode("utf-32-le"), "<u4")
+        ends = np.flatnonzero(sounds == ord(_BETWEEN)) if forms else np.zeros(0, np.int64)
+        self.start = np.concatenate((ends[:0], [0], ends[:-1] + 1))[: len(forms)]
+        self.length = ends - self.start
+        self.sounds = np.where(sounds == ord(_BETWEEN), 0, sounds).astype(np.int32)
 
     def rows(self, group: Any, length: int) -> Any:
         """Sounds of some forms of one length: an array (length, forms)."""
@@ -112,24 +118,29 @@ class _Forms:
 
         return self.sounds[self.start[group] + np.arange(length)[:, None]]
 
+    def unfinished(self, arrays: _Arrays) -> list[int]:
+        """Forms with a syllabic consonant, whose numbers are not one a sound."""
+        import numpy as np
+
+        found = np.flatnonzero(arrays.syllabic.take(self.sounds))
+        return (np.searchsorted(self.start, found, side="right") - 1).tolist() if len(found) else []
+
     def may_join(self, arrays: _Arrays) -> Any:
         """For each form as a target, a bit for every sound that two of its neighbours may be said as."""
         import numpy as np
 
-        bits = np.zeros(len(self.sounds), np.int64)
-        bits[:-1] = arrays.joins[self.sounds[:-1], self.sounds[1:]]
-        return self._any_of(bits)
+        pairs = self.sounds[:-1] * len(arrays.joins) + self.sounds[1:]
+        return self._any_of(np.append(arrays.joins.ravel().take(pairs), np.uint16(0)))
 
     def said(self, arrays: _Arrays) -> Any:
         """For each form as a production, a bit for every such sound it has."""
-        return self._any_of(arrays.bits[self.sounds])
+        return self._any_of(arrays.bits.take(self.sounds))
 
     def _any_of(self, bits: Any) -> Any:
+        """The bits of each form together. What stands between two forms gives a bit too many at most."""
         import numpy as np
 
-        padded = np.append(bits, 0)
-        found = np.bitwise_or.reduceat(padded, self.start) if len(self.start) else padded[:0]
-        return np.where(self.length > 0, found, 0)
+        return np.bitwise_or.reduceat(bits, self.start) if len(self.start) else bits[:0]
 
 
 class _Arrays:
@@ -143,9 +154,10 @@ class _Arrays:
         self.added = np.array(book.added, np.int32) * 8
         self.weak = np.array(book.weak, np.int32) * 8
         self.vowel = np.array(book.is_vowel, bool)
+        self.syllabic = np.array([role == SYLLABIC_ONLY for _, role in book.sounds], bool)
         bit_of = {said: 1 << at for at, said in enumerate(sorted(book.coalesced))}
-        self.bits = np.array([bit_of.get(phone, 0) for phone, _ in book.sounds], np.int64)
-        self.joins = np.zeros((len(book.sounds), len(book.sounds)), np.int64)
+        self.bits = np.array([bit_of.get(phone, 0) for phone, _ in book.sounds], np.uint16)
+        self.joins = np.zeros((len(book.sounds), len(book.sounds)), np.uint16)
         for first, second, said in book.coalescence:
             ones = [at for at, (phone, _) in enumerate(book.sounds) if phone == first]
             others = [at for at, (phone, _) in enumerate(book.sounds) if phone == second]
@@ -158,11 +170,11 @@ class _Arrays:
 
         size = len(self.link)
         cells = target[:, None, :] * size + produced
-        found = self.link.ravel().take(cells)
+        found = self.link.ravel().take(cells, mode="clip")
         if found.size and found.min() < 0:
             for code in np.unique(cells[found < 0]).tolist():
                 self.link[code // size, code % size] = self.book.link(code // size, code % size) * 8
-            found = self.link.ravel().take(cells)
+            found = self.link.ravel().take(cells, mode="clip")
         return found
 
 
@@ -242,6 +254,7 @@ def _trace(ranked: Ints, m: int, n: int, size: int) -> Any:
     return code
 
 
+@lru_cache(maxsize=65536)
 def _links_of_code(code: int) -> Links:
     steps = ""
     while code:

@@ -20,7 +20,7 @@ from typing import Any
 from simulated_pairs import Links, Pair, pairs, targets
 
 from approx.ipa import segments
-from approx.scoring.fast_align import align_many, align_texts
+from approx.scoring.fast_align import Alignments, Forms, align_texts
 from approx.scoring.quick_text import TextReader
 
 
@@ -119,8 +119,8 @@ def main(number: int) -> None:
     print(f"{number} distinct pairs, {sum(map(len, whole)) / number:.1f} sounds a target")
     from_text, ours = timed(lambda: align_texts(one, other))
     reader = TextReader()
-    left, right = [reader.prepared(text) for text in one], [reader.prepared(text) for text in other]
-    from_prepared, again = timed(lambda: align_many(left, right))
+    left, right = (Forms([reader.prepared(text) for text in texts]) for texts in (one, other))
+    from_prepared, again = timed(lambda: Alignments(left, right))
     if list(again) != list(ours):
         raise SystemExit("alignments from text and from prepared forms differ")
     print(f"approx from text      {from_text:7.2f} s   all links right {share([a.links for a in ours], sample):5.1f} %")
