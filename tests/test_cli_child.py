@@ -108,7 +108,7 @@ def test_a_file_that_is_no_toml_gets_one_line(cli: CommandLine, tmp_path: Path, 
         assert len(ran.err.splitlines()) == 1 and ran.err.startswith(str(file)) and "Traceback" not in ran.err
 
 
-@pytest.mark.parametrize("language", ["en-US", "en-GB"])
+@pytest.mark.parametrize("language", ["en-US", "en-GB", "es-MX"])
 def test_new_writes_a_file_that_reads_without_a_fault(cli: CommandLine, tmp_path: Path, language: str) -> None:
     file = tmp_path / "new.toml"
     ran = cli("child", "new", file, "--code", "Z9", "--language", language)

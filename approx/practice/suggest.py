@@ -21,7 +21,7 @@ from approx.practice.telegraphic import is_dropped
 from approx.practice.words_in import Target, targets_in_list, targets_in_phrase
 from approx.problems import Problem
 from approx.processes.form import Form
-from approx.processes.ladder import ladder
+from approx.processes.ladder import Rung, ladder
 from approx.processes.ruleset import RuleSet
 from approx.processes.ruleset import load as load_rules
 from approx.processes.search import Found
@@ -121,7 +121,7 @@ class Suggester:
             note = "nothing of this word is sayable yet: no sound and shape in hand reaches it"
             problems.append(Problem("suggest.nothing", f"'{target.typed}': {note}", symbol=target.typed, fatal=False))
         rungs = ladder(self.simplifier, adult, start)
-        shown = tuple(Step(rung.word.ipa, self.spell(rung.word), rung.adds) for rung in rungs)
+        shown = self.steps(rungs)
         return Suggestion(
             target.typed, adult, self.spell(adult), target.read_from, target.sure, note, wcm(adult), ipc(adult),
             forms, shown, target.other_readings, is_dropped(target.typed, self.language),
@@ -164,15 +164,19 @@ class Suggester:
         forms = word.approximations
         ordered = (forms[at], *forms[:at], *forms[at + 1 :])
         rungs = ladder(self.simplifier, word.adult, forms[at].word) if word.adult else ()
-        shown = tuple(Step(rung.word.ipa, self.spell(rung.word), rung.adds) for rung in rungs)
+        shown = self.steps(rungs)
         return replace(word, approximations=ordered, ladder=shown)
+
+    def steps(self, rungs: Sequence[Rung]) -> tuple[Step, ...]:
+        texts = [(rung.word.ipa, rung.adds) for rung in rungs]
+        return tuple(Step(ipa, _respelled(ipa, self.language), adds) for ipa, adds in texts)
 
     def with_clashes(self, word: Suggestion, targets: tuple[clashes.Clash, ...]) -> Suggestion:
         out = []
         for number, form in enumerate(word.approximations):
             found = targets if number == 0 else ()
             if self.options.clash_words and form.cost > 0:
-                found = (*found, *clashes.with_words(form.ipa, word.word, self.language))
+                found = (*found, *_sounds_like(form.ipa, word.word, self.language))
             out.append(replace(form, clashes=found) if found else form)
         return replace(word, approximations=tuple(out))
 
@@ -215,6 +219,11 @@ class Suggester:
 def _text(form: Form) -> str:
     """The IPA of a form; the derivations of one word share most of theirs."""
     return form.word.ipa
+
+
+@lru_cache(maxsize=65536)
+def _sounds_like(ipa: str, typed: str, language: str) -> tuple[clashes.Clash, ...]:
+    return clashes.with_words(ipa, typed, language)
 
 
 @lru_cache(maxsize=65536)

@@ -58,8 +58,10 @@ class Mends:
             return list(self.alike(form))
         out = list(self.local(form, demand))
         if kind == "shape":
-            # what is put in helps only the syllable it stands in or beside
-            out += self.inserted(form, demand.first, demand.last)
+            # what is put in helps only the syllable it stands in or beside; a vowel where one more syllable may be
+            full = len(form.starts) >= self.limits.max_syllables
+            added = self.inserted(form, demand.first, demand.last)
+            out += [mend for mend in added if not (full and _adds_vowel(mend.rule))]
         return out
 
     def local(self, form: Form, demand: Demand) -> Iterator[Mend]:
@@ -145,3 +147,8 @@ class Mends:
             else:
                 if last_rule is not None:
                     yield Mend(last_rule, total, form, 0, len(form.phones), here)
+
+
+def _adds_vowel(rule: Rule) -> bool:
+    item = rule.change.result[0]
+    return item.kind == "sound" and is_nucleus(item.text)

@@ -66,7 +66,11 @@ class Arrival(NamedTuple, Generic[S, T]):
 
 
 def search(
-    start: S, moves: Callable[[S], Iterable[tuple[float, tuple[T, ...], S]]], most: int, expansions: int, spread: float
+    start: S,
+    moves: Callable[[S], Iterable[tuple[float, tuple[T, ...], S]]],
+    most: int,
+    expansions: int,
+    spread: float,
 ) -> Iterator[Arrival[S, T]]:
     """Up to `most` different goals, cheapest first, none dearer than the first by more than `spread`.
 

@@ -10,11 +10,13 @@ next word: the rungs of its ladder ask for the same forms again.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from math import inf
 
 from approx.child.demands import Demand, alike, all_demands
 from approx.child.profile import NOTHING_IN_HAND, Limits
+from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
 from approx.processes.form import Form, form_of
 from approx.processes.mends import Mend, Mends
@@ -142,6 +144,17 @@ def _runs_together(form: Form, at: int, sound: str) -> bool:
     return any(alike(sound, other) and not alike(form.phones[at], other) for other in beside)
 
 
+_ONE_CONSONANT = ("variety", ("same consonant",))
+_DOUBLED = 0.8
+"""One doubled syllable makes all consonants the same at once."""
+
+
+def _others(form: Form, missing: set[int]) -> int:
+    """How many consonants differ from the commonest; those still to be replaced may yet become that one."""
+    counts = Counter(phone for at, phone in enumerate(form.phones) if at not in missing and not is_nucleus(phone))
+    return counts.total() - max(counts.values(), default=0)
+
+
 class _State:
     """A form, what it still demands, and the least that mending will cost; see `search.State` for when it is known."""
 
@@ -187,6 +200,9 @@ class _State:
         for demand, key, place in node.asks:
             if key not in granted:
                 cost = least(node, demand, place)
+                if key == _ONE_CONSONANT:
+                    missing = {each.first for each, (kind, _), _ in todo if kind == "consonant"}
+                    cost = min(cost * max(_others(node.form, missing), 1), _DOUBLED)
                 rest += cost
                 todo.append((demand, key, cost))
         self.rest = max(rest, _LEAST) if todo else 0.0
