@@ -42,8 +42,7 @@ def run(request: Request) -> int:
     assert request.child is not None  # checked above; tells the type checker
     profile, problems = read_child(request.child)
     if profile is None or exit_code(problems) != FINE:
-        print_problems(problems)
-        return BAD_DATA
+        return _refused(request, list(problems), profile.code if profile else "")
     options = Options(request.top, request.language, request.emerging, request.short, request.rules, request.notation)
     suggester = Suggester(profile, options)
     found = [*problems, *suggester.rules.problems]
@@ -52,8 +51,7 @@ def run(request: Request) -> int:
 
         found += examples_hold(suggester.rules)
     if exit_code(found) != FINE:
-        print_problems(found)
-        return BAD_DATA
+        return _refused(request, found, profile.code)
     if request.words is not None:
         answer = _list(suggester, request.words, found)
     else:
@@ -64,6 +62,15 @@ def run(request: Request) -> int:
     _print(answer, request)
     print_problems([*found, *answer.problems])
     return exit_code([*found, *answer.problems])
+
+
+def _refused(request: Request, problems: list[Problem], code: str) -> int:
+    """Nothing was answered: the problems, as JSON too where JSON was asked for."""
+    if request.as_json:
+        data = {"child": code, "signature": "", "problems": [problem.as_json() for problem in problems], "words": []}
+        print_json(data)
+    print_problems(problems)
+    return BAD_DATA
 
 
 def _wrong_use(request: Request) -> Problem | None:

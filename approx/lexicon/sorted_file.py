@@ -37,7 +37,7 @@ class SortedFile:
 
     def lines(self, key: str) -> list[str]:
         """All lines whose head is `key`, in file order, without their line ends."""
-        wanted = key.encode()
+        wanted = key.encode(errors="replace")
         data, head = self._bytes, self._head
         low, high = self._start, self._end
         while high - low > WINDOW:

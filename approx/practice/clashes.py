@@ -8,6 +8,9 @@ from dataclasses import dataclass
 SPREAD = 0.2
 """How much dearer a form may be and still be as acceptable as the first, when it keeps two targets apart."""
 
+COMMON = 3.8
+"""Words rarer than this (zipf) are not named as what a form sounds like."""
+
 
 @dataclass(frozen=True, slots=True)
 class Clash:
@@ -58,6 +61,8 @@ def with_words(form: str, typed: str, language: str, most: int = 3) -> tuple[Cla
         return ()
     from approx.lexicon.homophones import is_rude, other_words
 
-    found = [word for word, _ in other_words(form) if word != typed.lower()]
+    heard = [(word, zipf) for word, zipf in other_words(form) if word != typed.lower()]
+    # letters, names and rare words are no help to a family; a rude word is told however rare it is
+    found = [word for word, zipf in heard if is_rude(word) or zipf >= COMMON and len(word) > 1]
     rude = [Clash(word, "rude") for word in found if is_rude(word)]
     return (*rude, *(Clash(word, "word") for word in found if not is_rude(word)))[: max(most, len(rude))]

@@ -68,8 +68,15 @@ class Suggester:
     def phrase(self, text: str) -> Answer:
         """A phrase as typed: words between blanks; a word between slashes is IPA."""
         targets, problems = targets_in_phrase(text, self.language, self.profile, self.options.notation)
+        if not targets and not problems:
+            hint = 'write words, or IPA between slashes, such as "more tea" or /spun/'
+            problems = (Problem("suggest.empty", "no word in the phrase", hint),)
         if self.options.short:
+            dropped = [target.typed for target in targets if is_dropped(target.typed, self.language)]
             targets = tuple(target for target in targets if not is_dropped(target.typed, self.language))
+            if dropped:
+                said = f"left out of the telegraphic phrase: {', '.join(dropped)}"
+                problems = (*problems, Problem("suggest.short", said, "without --short they are kept", fatal=False))
         words, more = self.suggestions(targets)
         forms = self.phrase_forms(words)
         adult = [word.adult for word in words if word.adult is not None]
@@ -110,6 +117,12 @@ class Suggester:
         adult = target.adult
         if adult is None:
             return Suggestion(target.typed, None, "", "", False, target.note, 0, 0, (), ())
+        too_long = len(adult.starts) > self.simplifier.w.longest_word
+        if too_long:
+            hint = "give it as several words"
+            message = f"'{target.typed[:40]}' has {len(adult.starts)} syllables, too long to be simplified as one word"
+            problems.append(Problem("suggest.too-long", message, hint, symbol=target.typed[:40]))
+            return Suggestion(target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ())
         found = self.simplifier.run(adult, self.options.top)
         forms = tuple(self.approximation(each) for each in found)
         chosen = self.profile.chosen.get(target.typed.lower())
@@ -176,7 +189,9 @@ class Suggester:
         for number, form in enumerate(word.approximations):
             found = targets if number == 0 else ()
             if self.options.clash_words and form.cost > 0:
-                found = (*found, *_sounds_like(form.ipa, word.word, self.language))
+                named = {clash.word.lower() for clash in found}
+                heard = _sounds_like(form.ipa, word.word, self.language)
+                found = (*found, *(clash for clash in heard if clash.word not in named))
             out.append(replace(form, clashes=found) if found else form)
         return replace(word, approximations=tuple(out))
 

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+import unicodedata
+from dataclasses import dataclass, replace
 
 from approx.child.profile import Profile
 from approx.ipa import read
 from approx.ipa.word import Word
 from approx.lexicon.pronunciation import Pronunciation
 from approx.problems import Problem
+
+_IN_WORDS = "'-’‘.&·" + "".join(chr(code) for code in range(0x300, 0x370) if unicodedata.combining(chr(code)))
+"""Signs that belong in a spelled word."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,13 +60,13 @@ def targets_in_list(
             ipa = typed
         if ipa:
             readings: tuple[Pronunciation, ...] = (Pronunciation(ipa.strip("/[] "), "typed", True),)
+        elif len(typed.split()) > 1:
+            phrase, more = targets_in_phrase(typed, language, profile, notation)
+            out += phrase
+            found += [problem.at(file, line) for problem in more]
+            continue
         else:
             readings = pronunciations(typed, language, own)
-            if not readings and len(typed.split()) > 1:
-                parts = [pronunciations(part, language, own) for part in typed.split()]
-                if all(parts):
-                    joined = " ".join(part[0].ipa for part in parts)
-                    readings = (Pronunciation(joined, parts[0][0].source, all(part[0].sure for part in parts)),)
         if not readings:
             hint = "write it as IPA: in the column target_ipa, or between slashes"
             found.append(Problem("lexicon.unknown", f"cannot read '{typed}'", hint, file, line, symbol=typed))
@@ -103,6 +107,12 @@ def _targets(
                 Problem("suggest.no-sound", message, "write IPA between slashes", file, line, column, typed)
             )
         return [Target(typed, None, first.source, False, "not read")]
+    strange = [char for char in typed if first.source != "typed" and not (char.isalnum() or char in _IN_WORDS)]
+    if strange or (first.source != "typed" and any(char.isdigit() for char in typed) and any(map(str.isalpha, typed))):
+        symbol = "".join(dict.fromkeys(strange)) or "".join(char for char in typed if char.isdigit())
+        message = f"'{symbol}' in '{typed}' was not read; the rest was"
+        problems.append(Problem("lexicon.symbol", message, "check the word", file, line, column, symbol, fatal=False))
+        first = replace(first, sure=False, note="a symbol in it was not read")
     others = tuple(other.ipa for other in readings[1:])
     return [
         Target(typed, word, first.source, first.sure, first.note, others if len(reading.words) == 1 else ())

@@ -77,7 +77,7 @@ def _grant(
     simplifier: Simplifier, adult: Word, here: Found, granted: Granted, key: Key, joins: Callable[[Key, Key], bool]
 ) -> tuple[Found, tuple[Key, ...]] | None:
     """Grant one demand, and what then stands in its way in the same place, until the form changes for the better."""
-    added: list[Key] = [key]
+    added: list[Key] = [key, *_members(simplifier, granted, key)]
     old = {step.why for step in here.steps}
     while True:
         found = _best(simplifier, adult, granted | frozenset(added))
@@ -90,6 +90,15 @@ def _grant(
         if more is None:
             return None
         added.append(more)
+
+
+def _members(simplifier: Simplifier, granted: Granted, key: Key) -> list[Key]:
+    """Sounds of a cluster that are not in hand: granted with it, or it would come back with others in their place."""
+    kind, item = key
+    if kind != "cluster":
+        return []
+    have = simplifier.repairs.available(granted)[item[-1]]
+    return [("consonant", (sound, item[-1])) for sound in dict.fromkeys(item[:-1]) if sound not in have]
 
 
 def _of_likes(key: Key) -> bool:

@@ -25,8 +25,6 @@ _OPTIONS = 4
 _TAKEN_AWAY = {"l": 0.15, "ɹ": 0.15, "ə": 0.15, "s": 0.35, "t": 0.35, "θ": 0.35, "k": 0.35}
 """What the cheapest rules that take a sound away (vocalization, coalescence) may cost a sound: below each of them."""
 DOUBLING, SHORTENING = "reduplication", "weak syllable deletion"
-CLUSTER_MAKERS = ("gliding", "stopping", "palatal fronting", "velar fronting")
-"""Processes that may turn a cluster into one that is in hand (train, tweɪn)."""
 
 
 Spot = tuple[Rule, int, bool]
@@ -99,7 +97,8 @@ class Repairs:
         self.copying = [rule for rule in usable if rule.change.far and any(item.name for item in rule.change.result)]
         self.shortening = [rule for rule in usable if rule.process == SHORTENING]
         single = [r for r in self.near if len(r.change.focus) == 1 and len(r.change.result) == 1]
-        structural = [rule for rule in self.near if rule.shortens or rule.process in CLUSTER_MAKERS]
+        # a sound for a sound can turn a cluster into one that is in hand (train, tweɪn), if there is one
+        structural = [rule for rule in self.near if rule.shortens or limits.clusters and rule in single]
         self._single, self._structural = _BySound(single), _BySound(structural)
         self._nearby = _Looks(item for rule in single for item in (*rule.change.left, *rule.change.right))
         self._whole: dict[tuple[object, ...], list[tuple[Rule, int, int]]] = {}

@@ -29,6 +29,7 @@ class Weights:
     vowel_per: float
     offered: int
     expansions: int
+    longest_word: int
     spread: float
     closeness_half: float
 

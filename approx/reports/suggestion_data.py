@@ -6,6 +6,7 @@ from typing import Any
 
 from approx.practice.answer import Answer, Approximation, PhraseForm, Suggestion
 from approx.practice.load import Load
+from approx.scoring.sample_guard import guarded
 
 CSV_COLUMNS = (
     "word", "adult", "adult_spelled", "read_from", "sure", "rank", "form", "spelled", "cost", "closeness",
@@ -98,4 +99,4 @@ def answer_rows(answer: Answer) -> list[dict[str, str]]:
             )
         if not word.approximations:
             rows.append(base)
-    return [{column: row.get(column, "") for column in CSV_COLUMNS} for row in rows]
+    return [{column: guarded(row.get(column, "")) for column in CSV_COLUMNS} for row in rows]

@@ -81,7 +81,8 @@ def links_many(targets: Forms, produced: Forms) -> list[Links]:
             continue
         for start in range(0, len(group), _AT_ONCE):
             part = group[start : start + _AT_ONCE]
-            found, which = np.unique(_walks(targets.rows(part, m), produced.rows(part, n), book), return_inverse=True)
+            sides = (targets.places(part, m), produced.places(part, n))
+            found, which = np.unique(_walks(targets, produced, sides, book), return_inverse=True)
             made = np.empty(len(found), object)
             for at, code in enumerate(found.tolist()):
                 made[at] = _links_of_code(code)
@@ -110,13 +111,37 @@ class Forms:
         ends = np.flatnonzero(sounds == ord(_BETWEEN)) if forms else np.zeros(0, np.int64)
         self.start = np.concatenate((ends[:0], [0], ends[:-1] + 1))[: len(forms)]
         self.length = ends - self.start
+        self.ends = ends
         self.sounds = np.where(sounds == ord(_BETWEEN), 0, sounds).astype(np.int32)
+        self._gaps: dict[tuple[_Arrays, bool], tuple[Ints, Ints]] = {}
 
-    def rows(self, group: Any, length: int) -> Any:
-        """Sounds of some forms of one length: an array (length, forms)."""
+    def places(self, group: Any, length: int) -> Any:
+        """Where the sounds of some forms of one length stand in the row: an array (length, forms)."""
         import numpy as np
 
-        return self.sounds[self.start[group] + np.arange(length)[:, None]]
+        return self.start[group] + np.arange(length)[:, None]
+
+    def gaps(self, arrays: _Arrays, added: bool) -> tuple[Ints, Ints]:
+        """For each sound of the row what it costs to add (or lose) it; and it and the consonant before it together."""
+        found = self._gaps.get((arrays, added))
+        if found is None:
+            found = self._gaps[arrays, added] = self._gap_costs(arrays, added)
+        return found
+
+    def _gap_costs(self, arrays: _Arrays, added: bool) -> tuple[Ints, Ints]:
+        import numpy as np
+
+        one = (arrays.added if added else arrays.lost).take(self.sounds)
+        vowel = arrays.vowel.take(self.sounds)
+        last = self.ends[self.length > 0] - 1
+        one[last] -= 8 * ~vowel[last]
+        no_onset = vowel.copy()
+        no_onset[self.ends] = True
+        both = np.full(len(one), 4 * NEVER, np.int32)
+        at = np.flatnonzero(vowel[1:] & ~no_onset[:-1]) + 1
+        less = np.int32(8) if added else arrays.weak.take(self.sounds[at])
+        both[at] = one[at] + one[at - 1] - less + _LETTERS.index("AA" if added else "DD")
+        return one + np.int32(_LETTERS.index("A" if added else "D")), both
 
     def unfinished(self, arrays: _Arrays) -> list[int]:
         """Forms with a syllabic consonant, whose numbers are not one a sound."""
@@ -184,14 +209,15 @@ def _arrays(sounds: int) -> _Arrays:
     return _Arrays(costs())
 
 
-def _walks(target: Ints, produced: Ints, arrays: _Arrays) -> Any:
+def _walks(targets: Forms, produced: Forms, places: tuple[Any, Any], arrays: _Arrays) -> Any:
     """One code a pair for its cheapest walk: steps as digits of base 6 from the end, the last step lowest."""
     import numpy as np
 
-    m, n, size = len(target), len(produced), target.shape[1]
-    links = arrays.links(target, produced)
-    losses, drop, drops = _gaps(target, arrays.lost, 3, arrays.weak[target], arrays)
-    additions, bring, brings = _gaps(produced, arrays.added, 1, np.int32(8), arrays)
+    (m, size), n = places[0].shape, len(places[1])
+    links = arrays.links(targets.sounds.take(places[0]), produced.sounds.take(places[1]))
+    losses, drop = (costs_of_row.take(places[0]) for costs_of_row in targets.gaps(arrays, added=False))
+    additions, bring = (costs_of_row.take(places[1]) for costs_of_row in produced.gaps(arrays, added=True))
+    drops, brings = ((pair.min(axis=1, initial=4 * NEVER) < 4 * NEVER).tolist() for pair in (drop, bring))
     ranked = np.full((m + 1, n + 1, size), 8 * NEVER, np.int32)
     cost = np.empty_like(ranked)
     row_spare, spare = np.empty((n + 1, size), np.int32), np.empty(size, np.int32)
@@ -217,22 +243,6 @@ def _walks(target: Ints, produced: Ints, arrays: _Arrays) -> Any:
                 np.minimum(here, spare, out=here)
             np.bitwise_and(here, -8, out=cost[i, j])
     return _trace(ranked, m, n, size)
-
-
-def _gaps(sounds: Ints, prices: Ints, rank: int, less: Any, arrays: _Arrays) -> tuple[Ints, Ints, Any]:
-    """Cost of losing or adding each sound; of the two sounds up to it as one syllable; and where any pair has such two."""
-    import numpy as np
-
-    one = prices[sounds] + rank
-    vowel = arrays.vowel[sounds]
-    if len(sounds):
-        one[-1] -= 8 * ~vowel[-1]
-    ends = np.zeros_like(vowel)
-    ends[1:] = vowel[1:] & ~vowel[:-1]
-    both = one - less
-    both[1:] += one[:-1] - rank + 1
-    both[~ends] = 4 * NEVER
-    return one, both, ends.any(axis=1).tolist()
 
 
 def _trace(ranked: Ints, m: int, n: int, size: int) -> Any:
