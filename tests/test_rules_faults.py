@@ -67,7 +67,7 @@ FAULTS = {
     "edge between sounds": (("f -> p / # _", "f -> p / V # _"), 2, "rules.never", "a word edge # stands between"),
     "edge to change": (("f -> p / # _", "# f -> p"), 2, "rules.never", "an edge or a stretch of sounds cannot"),
     "impossible features": (("f -> p / # _", "[+voi -voi] -> p"), 2, "rules.never", "no sound is '[+voi -voi]'"),
-    "syllable without number": (("f -> p / # _", "σ -> σ σ"), 2, "rules.never", "has the number of one before it"),
+    "syllable without number": (("f -> p / # _", "σ -> σ σ"), 2, "rules.notation", "needs its number"),
     "changes nothing": (("f -> p / # _", "f -> f"), 2, "rules.never", "it changes nothing"),
     "process is a list": (('"stopping"\n', '["stopping"]\n'), 2, "rules.value", "process must be the name"),
     "id is a number": (('"stopping.own"', "5"), 2, "rules.value", "id must be text"),

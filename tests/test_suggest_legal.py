@@ -74,12 +74,23 @@ def has(table: dict[str, object]) -> set[tuple[str, ...]]:
 
 @pytest.mark.parametrize("path", PROFILES, ids=lambda path: path.stem)
 def test_every_form_is_sayable_and_every_ladder_climbs(path: Path) -> None:
+    """Every eighth word; all of them in the slow set."""
+    check(path, child_words()[::8])
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("path", PROFILES, ids=lambda path: path.stem)
+def test_all_words(path: Path) -> None:
+    check(path, child_words())
+
+
+def check(path: Path, words: list[str]) -> None:
     profile, problems = read_child(path)
     assert profile is not None and not [problem for problem in problems if problem.fatal]
     suggester = Suggester(profile, Options(clash_words=False))
     in_hand = has(tomllib.loads(path.read_text(encoding="utf-8")))
     wrong: list[str] = []
-    for text in child_words():
+    for text in words:
         answer = suggester.list([(text, pronunciations(text)[0].ipa, 1)])
         for word in answer.words:
             assert word.adult is not None, text

@@ -107,7 +107,7 @@ def _targets(
                 Problem("suggest.no-sound", message, "write IPA between slashes", file, line, column, typed)
             )
         return [Target(typed, None, first.source, False, "not read")]
-    strange = [char for char in typed if first.source != "typed" and not (char.isalnum() or char in _IN_WORDS)]
+    strange = [char for char in typed if first.source != "typed" and not (char.isalnum() or char in _IN_WORDS or unicodedata.category(char) == "Cf")]
     if strange or (first.source != "typed" and any(char.isdigit() for char in typed) and any(map(str.isalpha, typed))):
         symbol = "".join(dict.fromkeys(strange)) or "".join(char for char in typed if char.isdigit())
         message = f"'{symbol}' in '{typed}' was not read; the rest was"
