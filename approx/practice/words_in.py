@@ -107,8 +107,9 @@ def _targets(
                 Problem("suggest.no-sound", message, "write IPA between slashes", file, line, column, typed)
             )
         return [Target(typed, None, first.source, False, "not read")]
-    strange = [char for char in typed if first.source != "typed" and not (char.isalnum() or char in _IN_WORDS or unicodedata.category(char) == "Cf")]
-    if strange or (first.source != "typed" and any(char.isdigit() for char in typed) and any(map(str.isalpha, typed))):
+    spelled = first.source not in ("typed", "own words")
+    strange = [char for char in typed if spelled and not (char.isalnum() or char in _IN_WORDS or unicodedata.category(char) == "Cf")]
+    if strange or (spelled and any(char.isdigit() for char in typed) and any(map(str.isalpha, typed))):
         symbol = "".join(dict.fromkeys(strange)) or "".join(char for char in typed if char.isdigit())
         message = f"'{symbol}' in '{typed}' was not read; the rest was"
         problems.append(Problem("lexicon.symbol", message, "check the word", file, line, column, symbol, fatal=False))
