@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from approx.child.profile import Profile
