@@ -71,8 +71,7 @@ class Simplifier:
 
     def run(self, word: Word, most: int = 3, granted: Granted = frozenset()) -> list[Found]:
         """Up to `most` sayable forms, nearest first; the adult form alone if it is sayable; [] if nothing is."""
-        have = self.repairs.available(granted)
-        if not word.phones or not have["vowel"]:
+        if not word.phones or not self.repairs.available(granted)["vowel"]:
             return []
         kept = self._kept
         if kept.word is not word and kept.word != word:
@@ -80,13 +79,17 @@ class Simplifier:
         wide = most if granted else max(most, _WIDE)
         asked, found = kept.found.get(granted, (0, []))
         if asked < wide:
-            walk = _Walk(self, kept, granted, have)
-            start = _State(walk, walk.node(form_of(word)))
+            start, walk = self.opening(word, granted, kept)
             arrivals = search(start, walk.moves, wide, self.w.expansions, self.w.spread)
             found = sorted(map(_found, arrivals), key=lambda each: each.cost)
             kept.found[granted] = (wide, found)
         found = found[:most]
         return self.surcharged(found, granted) if self._soft else found
+
+    def opening(self, word: Word, granted: Granted = frozenset(), kept: _Kept | None = None) -> tuple[_State, _Walk]:
+        """Where the search for a word begins and the walk that knows its moves."""
+        walk = _Walk(self, kept or _Kept(word), granted)
+        return _State(walk, walk.node(form_of(word))), walk
 
     def surcharged(self, found: list[Found], granted: Granted) -> list[Found]:
         """Forms that lean on emerging sounds or shapes cost more, so that firmer ones come first."""
@@ -145,6 +148,8 @@ def _runs_together(form: Form, at: int, sound: str) -> bool:
 
 
 _ONE_CONSONANT = ("variety", ("same consonant",))
+_WITH_OTHERS = 0.25
+"""What a sound may cost that goes when its cluster or its syllable is mended: below every rule for that."""
 _DOUBLED = 0.8
 """One doubled syllable makes all consonants the same at once."""
 
@@ -197,9 +202,15 @@ class _State:
         self.node = node
         granted, least, rest = self.walk.granted, self.walk.least, 0.0
         todo = self.todo = []
+        spans: list[tuple[int, int]] = []
         for demand, key, place in node.asks:
             if key not in granted:
                 cost = least(node, demand, place)
+                if not place:
+                    if demand.kind in ("cluster", "shape"):
+                        spans.append((demand.first, demand.last))
+                elif spans and cost > _WITH_OTHERS and any(low <= demand.first < high for low, high in spans):
+                    cost = _WITH_OTHERS
                 if key == _ONE_CONSONANT:
                     missing = {each.first for each, (kind, _), _ in todo if kind == "consonant"}
                     cost = min(cost * max(_others(node.form, missing), 1), _DOUBLED)
@@ -211,8 +222,9 @@ class _State:
 class _Walk:
     """One search: the moves from each state, under what is granted."""
 
-    def __init__(self, simplifier: Simplifier, kept: _Kept, granted: Granted, have: dict[str, frozenset[str]]) -> None:
-        self.limits, self.granted, self.have, self.nodes = simplifier.limits, granted, have, kept.nodes
+    def __init__(self, simplifier: Simplifier, kept: _Kept, granted: Granted) -> None:
+        self.limits, self.granted, self.nodes = simplifier.limits, granted, kept.nodes
+        self.have = simplifier.repairs.available(granted)
         self.r, self.m, self.w = simplifier.repairs, simplifier.mends, simplifier.w
 
     def node(self, form: Form) -> _Node:

@@ -82,10 +82,11 @@ def links_many(targets: Forms, produced: Forms) -> list[Links]:
         for start in range(0, len(group), _AT_ONCE):
             part = group[start : start + _AT_ONCE]
             sides = (targets.places(part, m), produced.places(part, n))
-            found, which = np.unique(_walks(targets, produced, sides, book), return_inverse=True)
+            codes, digits = _walks(targets, produced, sides, book)
+            found, which = np.unique(codes, return_inverse=True)
             made = np.empty(len(found), object)
             for at, code in enumerate(found.tolist()):
-                made[at] = _links_of_code(code)
+                made[at] = _links_of_code(code, digits)
             out[part] = made[which]
     joined = (targets.may_join(book) & produced.said(book)) != 0
     for at in {*targets.unfinished(book), *produced.unfinished(book), *np.flatnonzero(joined).tolist()}:
@@ -209,8 +210,8 @@ def _arrays(sounds: int) -> _Arrays:
     return _Arrays(costs())
 
 
-def _walks(targets: Forms, produced: Forms, places: tuple[Any, Any], arrays: _Arrays) -> Any:
-    """One code a pair for its cheapest walk: steps as digits of base 6 from the end, the last step lowest."""
+def _walks(targets: Forms, produced: Forms, places: tuple[Any, Any], arrays: _Arrays) -> tuple[Any, int]:
+    """The cheapest walk of every pair, as `_trace` gives it."""
     import numpy as np
 
     (m, size), n = places[0].shape, len(places[1])
@@ -245,29 +246,29 @@ def _walks(targets: Forms, produced: Forms, places: tuple[Any, Any], arrays: _Ar
     return _trace(ranked, m, n, size)
 
 
-def _trace(ranked: Ints, m: int, n: int, size: int) -> Any:
-    """Walk every pair back from its last cell; where a walk has ended nothing more is added to its code."""
+def _trace(ranked: Ints, m: int, n: int, size: int) -> tuple[Any, int]:
+    """Walks every pair back from its last cell: a code of base-6 digits a pair, last step first, and how many digits."""
     import numpy as np
 
     back = np.array([n + 2, 1, 2, n + 1, 2 * n + 2, 0]) * size
-    times, plus = np.array([6, 6, 6, 6, 6, 1]), np.array([1, 2, 3, 4, 5, 0])
     flat = ranked.reshape(-1)
     cell = np.arange((m + 1) * (n + 1) * size - size, (m + 1) * (n + 1) * size)
     code = np.zeros(size, np.int64)
-    for _ in range(m + n):
-        rank = flat.take(cell) & 7
-        code *= times.take(rank)
-        code += plus.take(rank)
+    digits = 0
+    while digits < m + n and (cell[0] >= size or cell.max() >= size):
+        rank = flat.take(cell).astype(np.int64) & 7
+        code *= 6
+        code += rank
         cell -= back.take(rank)
-        if cell[0] < size and cell.max() < size:
-            break
-    return code
+        digits += 1
+    return code, digits
 
 
 @lru_cache(maxsize=65536)
-def _links_of_code(code: int) -> Links:
+def _links_of_code(code: int, digits: int) -> Links:
+    """Links of a walk; the digit `_END` only fills up at the start of a walk that was over sooner than others."""
     steps = ""
-    while code:
+    for _ in range(digits):
         code, taken = divmod(code, 6)
-        steps += _LETTERS[taken - 1]
+        steps += _LETTERS[taken] if taken != _END else ""
     return links_of(steps)

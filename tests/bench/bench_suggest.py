@@ -26,7 +26,9 @@ from approx.practice.suggest import Suggester
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 DATA = ROOT / "tests" / "data"
-PROFILES = {path.stem: path for folder in ("profiles", "judged/profiles") for path in sorted((DATA / folder).glob("*.toml"))}
+PROFILES = {
+    path.stem: path for folder in ("profiles", "judged/profiles") for path in sorted((DATA / folder).glob("*.toml"))
+}
 ORDINARY = ("no_finals", "J01", "J02", "J03", "J04", "clusters_without_s")
 BARE = "import typer\n\napp = typer.Typer()\n\n\n@app.command()\ndef say() -> None:\n    print('said')\n\n\napp()\n"
 PANPHON = (
@@ -56,7 +58,11 @@ def cold(runs: int) -> None:
     with tempfile.TemporaryDirectory() as home:
         bare = Path(home) / "bare.py"
         bare.write_text(BARE, encoding="utf-8")
-        commands = {"bare typer": [sys.executable, str(bare)], "approx --help": [*approx, "--help"], "approx suggest": suggest}
+        commands = {
+            "bare typer": [sys.executable, str(bare)],
+            "approx --help": [*approx, "--help"],
+            "approx suggest": suggest,
+        }
         once(suggest, home)
         times: dict[str, list[Times]] = {name: [] for name in commands}
         for _ in range(runs):
@@ -68,7 +74,9 @@ def cold(runs: int) -> None:
         print(f"cold  {name:16}{cpu * 1e3:7.0f} ms processor {clock * 1e3:7.0f} ms clock   {ratios}")
     table = [float(subprocess.check_output([sys.executable, "-c", PANPHON])) for _ in range(3)]
     share = middle["approx suggest"][0] / statistics.median(table)
-    print(f"cold  panphon's table {statistics.median(table) * 1e3:.0f} ms processor; approx suggest is {share:.2f} of it")
+    print(
+        f"cold  panphon's table {statistics.median(table) * 1e3:.0f} ms processor; approx suggest is {share:.2f} of it"
+    )
 
 
 def phrases(words: list[str], count: int) -> list[str]:
