@@ -31,6 +31,11 @@ def why(form: Approximation) -> str:
     return f"chosen by the clinician: {changes}" if form.chosen else changes
 
 
+def in_short(form: Approximation) -> str:
+    """The names of the processes only, for a narrow column."""
+    return "\n".join(dict.fromkeys(step.process for step in form.steps)) or why(form)
+
+
 def head(word: Suggestion) -> str:
     """The word with its adult form and where that came from."""
     if word.adult is None:
@@ -88,7 +93,7 @@ def answer_table(answer: Answer) -> Group:
         adult = f"{word.adult.ipa}\n{word.spelled}" if word.adult else "not read"
         origin = f"{word.read_from}{'' if word.sure else ', check it'}"
         forms = "\n".join(f"{form.ipa}  {form.spelled}" for form in word.approximations) or word.note
-        reason = why(word.approximations[0]) if word.approximations else ""
+        reason = in_short(word.approximations[0]) if word.approximations else ""
         climb = "\n".join(f"{step.ipa}  + {step.adds}" for step in word.ladder[1:])
         care = "\n".join(clash_words(form) for form in word.approximations[:1] if form.clashes)
         table.add_row(word.word, f"{adult}\n({origin})", forms, reason, climb, care)
