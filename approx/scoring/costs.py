@@ -69,9 +69,12 @@ class Costs:
             self.sounds.append((phone, role))
             self.is_vowel.append(role >= UNSTRESSED)
             weak = role in (UNSTRESSED, SYLLABIC_ONLY)
-            kind = {UNSTRESSED: "unstressed_vowel", STRESSED: "stressed_vowel", UNMARKED: "vowel", SYLLABIC_ONLY: "unstressed_vowel"}.get(
-                role, "consonant"
-            )
+            kind = {
+                UNSTRESSED: "unstressed_vowel",
+                STRESSED: "stressed_vowel",
+                UNMARKED: "vowel",
+                SYLLABIC_ONLY: "unstressed_vowel",
+            }.get(role, "consonant")
             self.lost.append(_hundredths(self.table["lost"][kind]))
             self.added.append(_hundredths(self.table["added"][kind]))
             self.weak.append(_hundredths(self.table["lost"]["weak_syllable"]) if weak else 1)
@@ -98,7 +101,9 @@ class Costs:
             return _hundredths(self.table["vocalized"]["after_schwa" if role == SCHWA_LIQUID else "liquid"])
         if role >= UNSTRESSED:
             return _hundredths(self._vowels(target, produced)) + (
-                _hundredths(link["stress"]) if STRESSED in (role, said_role) and {role, said_role} & {UNSTRESSED, SYLLABIC_ONLY} else 0
+                _hundredths(link["stress"])
+                if STRESSED in (role, said_role) and {role, said_role} & {UNSTRESSED, SYLLABIC_ONLY}
+                else 0
             )
         elsewhere = UNPLACED not in (role, said_role) and (role == HEAD) != (said_role == HEAD)
         return _hundredths(self._consonants(target, produced)) + (_hundredths(link["head"]) if elsewhere else 0)
