@@ -8,9 +8,11 @@ from typing import Annotated
 
 import typer
 
+from approx.cli.plain_values import PlainValues
 from approx.problems import WRONG_USE
 
 app = typer.Typer(
+    cls=PlainValues,
     add_completion=False,
     no_args_is_help=True,
     pretty_exceptions_enable=False,
@@ -18,8 +20,10 @@ app = typer.Typer(
     rich_markup_mode=None,
     help="What a child can say today for any phrase, why, and the way back up to the adult words.",
 )
-child_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help="The file that says what one child can say.")
-words_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help="Words: how they are said.")
+child_app = typer.Typer(
+    cls=PlainValues, no_args_is_help=True, rich_markup_mode=None, help="The file that says what one child can say."
+)
+words_app = typer.Typer(cls=PlainValues, no_args_is_help=True, rich_markup_mode=None, help="Words: how they are said.")
 app.add_typer(child_app, name="child")
 app.add_typer(words_app, name="words")
 
@@ -115,7 +119,9 @@ def doctor(rules: Rules = None, as_json: Json = False) -> None:
 
 Language = Annotated[str, typer.Option(help="Language tag (en-US, es-MX).")]
 Notation = Annotated[str, typer.Option(help="How forms are typed: ipa or x-sampa.")]
-Accent = Annotated[list[str] | None, typer.Option("--accent", help="A variety of rules/accents/ that is right; repeatable.")]
+Accent = Annotated[
+    list[str] | None, typer.Option("--accent", help="A variety of rules/accents/ that is right; repeatable.")
+]
 By = Annotated[str, typer.Option("--by", help="Columns to group by, commas between.")]
 
 
@@ -180,7 +186,9 @@ def score(
     language: Language = "en-US",
     by: By = "child,session_date",
     accent: Accent = None,
-    settings: Annotated[list[str] | None, typer.Option("--set", help="A measure option: name=value; may be repeated.")] = None,
+    settings: Annotated[
+        list[str] | None, typer.Option("--set", help="A measure option: name=value; may be repeated.")
+    ] = None,
     as_json: Json = False,
     as_csv: Annotated[bool, typer.Option("--csv", help="Answer as CSV (UTF-8 with its mark) on stdout.")] = False,
     xlsx: Annotated[Path | None, typer.Option(help="Write scores and sample to a workbook as well.")] = None,
