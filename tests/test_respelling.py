@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from approx.datafiles import read_toml, read_tsv, rules_path
 from approx.ipa.symbols import read
-from approx.lexicon.respelling import WHERE, read_back, respell
+from approx.lexicon.respelling import WHERE, read_back, respell, respell_word
 
 DATA = Path(__file__).parent / "data"
 TABLES = {"en-US": "lexicon/respelling.toml", "es-MX": "lexicon/respelling_es.toml"}
@@ -145,3 +145,9 @@ def test_import_reads_no_file_and_loads_nothing_heavy() -> None:
     size, *modules = done.stdout.split()
     assert size == "0"
     assert not {"pandas", "panphon", "epitran", "wordfreq"} & set(modules)
+
+
+def test_a_word_is_spelled_as_its_text_is() -> None:
+    words = [word for row in read_tsv(rules_path("lexicon/en.tsv")) for word in read(row["ipa"]).words]
+    assert len(words) > 2000
+    assert [respell_word(word) for word in words] == [respell(word.ipa) for word in words]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import gc
 import sys
 from dataclasses import dataclass
 from pathlib import Path
@@ -46,7 +45,6 @@ def run(request: Request) -> int:
         return _refused(request, list(problems), profile.code if profile else "")
     options = Options(request.top, request.language, request.emerging, request.short, request.rules, request.notation)
     suggester = Suggester(profile, options)
-    gc.freeze()  # rules and tables stay for good: no need to walk them again and again
     found = [*problems, *suggester.rules.problems]
     if request.rules is not None:
         from approx.processes.proofs import examples_hold

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from approx.ipa import features
@@ -79,25 +80,7 @@ class Word:
     @property
     def ipa(self) -> str:
         """Canonical text: stress in words of two or more syllables; a dot where two sounds would join."""
-        marks = {}
-        if len(self.starts) > 1:
-            degrees = zip(self.starts, self.stress, strict=True)
-            marks = {start: "ˈˌ"[degree - 1] for start, degree in degrees if degree}
-        out, last = "", ""
-        for at, phone in enumerate(self.phones):
-            if at in marks:
-                out += marks[at]
-            elif last and (phone[0] in BEFORE or self._joins(last + phone, at)):
-                out += "."
-            out += phone
-            last = phone if len(phone) == 1 else bare(phone)[0]
-        return out
-
-    def _joins(self, pair: str, at: int) -> bool:
-        """True if a sound and the one before it would be read as one."""
-        if pair not in _JOINED_RHOTIC:
-            return pair in _JOINED
-        return at + 1 == len(self.phones) or not is_nucleus(self.phones[at + 1])
+        return _written(self.phones, self.starts, self.stress)
 
     @property
     def segments(self) -> tuple[Segment, ...]:
@@ -116,6 +99,30 @@ class Word:
 
     def __str__(self) -> str:
         return self.ipa
+
+
+@lru_cache(maxsize=32768)
+def _written(phones: tuple[str, ...], starts: tuple[int, ...], stress: tuple[int, ...]) -> str:
+    """The text of a word; kept, for the same few forms are printed over and over."""
+    marks = {}
+    if len(starts) > 1:
+        marks = {start: "ˈˌ"[degree - 1] for start, degree in zip(starts, stress, strict=True) if degree}
+    out, last = "", ""
+    for at, phone in enumerate(phones):
+        if at in marks:
+            out += marks[at]
+        elif last and (phone[0] in BEFORE or _joins(last + phone, phones, at)):
+            out += "."
+        out += phone
+        last = phone if len(phone) == 1 else bare(phone)[0]
+    return out
+
+
+def _joins(pair: str, phones: tuple[str, ...], at: int) -> bool:
+    """True if a sound and the one before it would be read as one."""
+    if pair not in _JOINED_RHOTIC:
+        return pair in _JOINED
+    return at + 1 == len(phones) or not is_nucleus(phones[at + 1])
 
 
 def build(

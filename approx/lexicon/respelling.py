@@ -108,6 +108,11 @@ def respell(ipa: str, language: str = "en-US") -> str:
     return " ".join(spelled)
 
 
+def respell_word(word: Word, language: str = "en-US") -> str:
+    """The plain spelling of one word; the same as `respell` of its text."""
+    return _word(word.phones, word.starts, word.stress, _tag(language))
+
+
 def read_back(spelled: str, language: str = "en-US") -> str:
     """IPA of a plain spelling, the reverse of `respell`: "buh-NAN-uh" -> "bəˈnænə". Unknown signs stay themselves."""
     table = _table(_tag(language))

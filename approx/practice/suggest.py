@@ -6,7 +6,7 @@ import gc
 from collections.abc import Iterator, MutableSequence, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cache, lru_cache
 from itertools import islice, product
 from pathlib import Path
 
@@ -15,14 +15,13 @@ from approx.child.profile import Profile, limits
 from approx.ipa import read
 from approx.ipa.features import distance
 from approx.ipa.word import Word
-from approx.lexicon.respelling import respell
+from approx.lexicon.respelling import respell_word
 from approx.practice import clashes
 from approx.practice.answer import Answer, Approximation, Change, PhraseForm, Step, Suggestion
 from approx.practice.load import load
 from approx.practice.telegraphic import is_dropped
 from approx.practice.words_in import Target, targets_in_list, targets_in_phrase
 from approx.problems import Problem
-from approx.processes.form import Form
 from approx.processes.ladder import Rung, ladder
 from approx.processes.ruleset import RuleSet
 from approx.processes.ruleset import load as load_rules
@@ -145,7 +144,7 @@ class Suggester:
 
     def approximation(self, found: Found) -> Approximation:
         word = found.form.word
-        steps = tuple(Change(s.rule, s.process, _text(s.before), _text(s.after)) for s in found.steps)
+        steps = tuple(Change(s.rule, s.process, s.before.word.ipa, s.after.word.ipa) for s in found.steps)
         near = round(closeness(found.cost), 2)
         return Approximation(word, self.spell(word), round(found.cost, 2), near, steps, wcm(word), ipc(word))
 
@@ -184,8 +183,7 @@ class Suggester:
         return replace(word, approximations=ordered, ladder=shown)
 
     def steps(self, rungs: Sequence[Rung]) -> tuple[Step, ...]:
-        texts = [(rung.word.ipa, rung.adds) for rung in rungs]
-        return tuple(Step(ipa, _respelled(ipa, self.language), adds) for ipa, adds in texts)
+        return tuple(Step(rung.word.ipa, self.spell(rung.word), rung.adds) for rung in rungs)
 
     def with_clashes(self, word: Suggestion, targets: tuple[clashes.Clash, ...]) -> Suggestion:
         out = []
@@ -230,7 +228,7 @@ class Suggester:
         return PhraseForm(kind, ipa, " ".join(self.spell(word) for word in words), load(words))
 
     def spell(self, word: Word) -> str:
-        return _respelled(word.ipa, self.language)
+        return respell_word(word, self.language)
 
 
 @contextmanager
@@ -238,28 +236,25 @@ def _collector_resting() -> Iterator[None]:
     """Without Python's collector of cycles for a while.
 
     A search makes thousands of short-lived objects and no cycles; the collector, woken by their number, would walk all
-    tables each time: a third of the time for a list, and the longest waits for a phrase.
+    tables each time: a third of the time for a list, and the longest waits for a phrase. The tables that the first
+    answer read stay for good, so the collector is told once to leave them be.
     """
     running = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
+        _leave_tables()
         if running:
             gc.enable()
 
 
-@lru_cache(maxsize=4096)
-def _text(form: Form) -> str:
-    """The IPA of a form; the derivations of one word share most of theirs."""
-    return form.word.ipa
+@cache
+def _leave_tables() -> None:
+    gc.freeze()
 
 
 @lru_cache(maxsize=65536)
 def _sounds_like(ipa: str, typed: str, language: str) -> tuple[clashes.Clash, ...]:
     return clashes.with_words(ipa, typed, language)
 
-
-@lru_cache(maxsize=65536)
-def _respelled(ipa: str, language: str) -> str:
-    return respell(ipa, language)

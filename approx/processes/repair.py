@@ -22,6 +22,8 @@ Chain = tuple[tuple[Rule, float, str], ...]
 NEAREST = Rule("nearest-sound", "nearest sound", "", 0.0, 90, "common practice, no source", ())
 _GLOTTAL = ("h", "ʔ", "ɦ")
 _OPTIONS = 4
+_SETS = 4096
+"""Sets of grants kept with what they let in."""
 _TAKEN_AWAY = {"l": 0.15, "ɹ": 0.15, "ə": 0.15, "s": 0.35, "t": 0.35, "θ": 0.35, "k": 0.35}
 """What the cheapest rules that take a sound away (vocalization, coalescence) may cost a sound: below each of them."""
 DOUBLING, SHORTENING = "reduplication", "weak syllable deletion"
@@ -106,15 +108,24 @@ class Repairs:
         self._weights: dict[tuple[tuple[str, ...], bool, bool], tuple[float, ...]] = {}
         self._weighed: tuple[Form | None, tuple[float, ...]] = (None, ())
         self._copies: dict[str, list[Rule]] = {}
+        self._available: dict[Granted, dict[str, frozenset[str]]] = {}
+        self._sets: dict[frozenset[str], frozenset[str]] = {}
         self._options: dict[tuple[object, ...], list[tuple[float, Chain]]] = defaultdict(list)
 
     def available(self, granted: Granted) -> dict[str, frozenset[str]]:
-        """Sounds the child has by place (initial, medial, final, vowel), granted ones included."""
+        """Sounds the child has by place (initial, medial, final, vowel), granted ones included; kept, to be one set."""
+        kept = self._available.get(granted)
+        if kept is not None:
+            return kept
         have = {**self.limits.consonants, "vowel": self.limits.vowels}
         for kind, item in granted:
             if kind in ("consonant", "vowel"):
                 place = item[1] if kind == "consonant" else "vowel"
                 have[place] |= {item[0]}
+        if len(self._available) >= _SETS:
+            self._available.clear()
+        have = {place: self._sets.setdefault(sounds, sounds) for place, sounds in have.items()}
+        self._available[granted] = have
         return have
 
     def beside(self, form: Form, at: int) -> tuple[object, ...]:
