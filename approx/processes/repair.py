@@ -108,6 +108,7 @@ class Repairs:
         self._weights: dict[tuple[tuple[str, ...], bool, bool], tuple[float, ...]] = {}
         self._weighed: tuple[Form | None, tuple[float, ...]] = (None, ())
         self._copies: dict[str, list[Rule]] = {}
+        self._links: dict[tuple[object, ...], Chain] = {}
         self._available: dict[Granted, dict[str, frozenset[str]]] = {}
         self._sets: dict[frozenset[str], frozenset[str]] = {}
         self._options: dict[tuple[object, ...], list[tuple[float, Chain]]] = defaultdict(list)
@@ -196,9 +197,9 @@ class Repairs:
     def _chains(self, form: Form, at: int, have: frozenset[str], place: str) -> list[tuple[float, Chain]]:
         """Cheapest-first over one sound's changes, the rest of the form held still."""
         out: dict[str, tuple[float, Chain]] = {}
-        weight = self.weight(form, at)
-        start = form.phones[at]
-        heap: list[tuple[float, int, str, Chain]] = [(0.0, 0, start, ())]
+        start, *beside = self.beside(form, at)
+        weight, around = self.weight(form, at), tuple(beside)
+        heap: list[tuple[float, int, str, Chain]] = [(0.0, 0, form.phones[at], ())]
         done: set[str] = set()
         tie = 0
         while heap and len(out) < _OPTIONS:
@@ -209,22 +210,33 @@ class Repairs:
             if phone in have and chain:
                 out[phone] = (cost, chain)
                 continue
-            here = form._replace(phones=(*form.phones[:at], phone, *form.phones[at + 1 :]))
-            for rule, _, _ in self._single.between(here.phones, at):
-                sound = sound_after(rule.change, here, at, self.tag)
-                if sound is None or sound in done:
-                    continue
-                if is_nucleus(sound) != is_nucleus(phone):
-                    after = apply_at(rule.change, here, at, self.tag)
-                    if after is None or after.starts != form.starts:
-                        continue
-                tie += 1
-                price = rule.cost * weight + (self.w.atypical if rule.atypical else 0.0)
-                heapq.heappush(heap, (cost + price, tie, sound, (*chain, (rule, price, sound))))
-        for sound, price in self._nearest(start, have, place):
+            key = start, phone, around
+            links = self._links.get(key)
+            if links is None:
+                links = self._links[key] = self._changes(form, at, phone, weight)
+            for link in links:
+                if link[2] not in done:
+                    tie += 1
+                    heapq.heappush(heap, (cost + link[1], tie, link[2], (*chain, link)))
+        for sound, price in self._nearest(form.phones[at], have, place):
             if sound not in out or out[sound][0] > price * weight:
                 out[sound] = (price * weight, ((NEAREST, price * weight, sound),))
         return sorted(out.values(), key=lambda pair: (pair[0], pair[1][-1][2]))[:_OPTIONS]
+
+    def _changes(self, form: Form, at: int, phone: str, weight: float) -> Chain:
+        """What one rule can make of a sound that stands in for another, each with its rule and its price."""
+        here = form._replace(phones=(*form.phones[:at], phone, *form.phones[at + 1 :]))
+        out = []
+        for rule, _, _ in self._single.between(here.phones, at):
+            sound = sound_after(rule.change, here, at, self.tag)
+            if sound is None:
+                continue
+            if is_nucleus(sound) != is_nucleus(phone):
+                after = apply_at(rule.change, here, at, self.tag)
+                if after is None or after.starts != form.starts:
+                    continue
+            out.append((rule, rule.cost * weight + (self.w.atypical if rule.atypical else 0.0), sound))
+        return tuple(out)
 
     def _nearest(self, phone: str, have: frozenset[str], place: str) -> list[tuple[str, float]]:
         """Sounds in hand nearest by features, with their cost before the weight of the place."""

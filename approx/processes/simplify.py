@@ -11,7 +11,7 @@ next word: the rungs of its ladder ask for the same forms again.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import inf
 
 from approx.child.demands import Demand, alike, all_demands
@@ -141,10 +141,9 @@ def _with_sound(form: Form, at: int, sound: str) -> Form:
     return Form((*form.phones[:at], sound, *form.phones[at + 1 :]), form.starts, form.stress, form.origins)
 
 
-def _runs_together(form: Form, at: int, sound: str) -> bool:
+def _runs_together(old: str, beside: Sequence[str], sound: str) -> bool:
     """True where a sound put in makes two neighbours that only voicing tells apart (d before t)."""
-    beside = (*form.phones[at - 1 : at], *form.phones[at + 1 : at + 2])
-    return any(alike(sound, other) and not alike(form.phones[at], other) for other in beside)
+    return any(alike(sound, other) and not alike(old, other) for other in beside)
 
 
 _ONE_CONSONANT = ("variety", ("same consonant",))
@@ -265,9 +264,11 @@ class _Walk:
             # one sound for another may make all consonants or syllables alike, too
             left = [least for other, _, least in state.todo[1:] if other.kind != "variety"]
             rest = max(sum(left), _LEAST) if left else 0.0
+            at, phones = demand.first, form.phones
+            beside = [phone for phone in (*phones[at - 1 : at], *phones[at + 1 : at + 2]) if not is_nucleus(phone)]
             for cost, chain in options:
-                change = (demand.first, chain)
-                if _runs_together(form, demand.first, chain[-1][2]):
+                change = (at, chain)
+                if beside and _runs_together(phones[at], beside, chain[-1][2]):
                     cost += self.w.runs_together
                 yield cost, ((form, why, change),), _State(self, None, form, change, rest)
         # a whole syllable goes for a sound only where none can stand in
