@@ -27,9 +27,9 @@ def child_words() -> list[str]:
     return list(dict.fromkeys(row.split("\t")[0] for row in rows))
 
 
-def needs(form: str) -> set[tuple[str, ...]]:
+def needs(form: str, language: str = "en-US") -> set[tuple[str, ...]]:
     """All that a form asks for, straight from its text."""
-    word: Word = read(form).words[0]
+    word: Word = read(form, language).words[0]
     out: set[tuple[str, ...]] = {("length", str(len(word.syllables)))}
     count, vowels = 0, [at for at, segment in enumerate(word.segments) if segment.is_vowel]
     for syllable in word.syllables:
@@ -40,7 +40,7 @@ def needs(form: str) -> set[tuple[str, ...]]:
                 if segment.is_vowel:
                     out.add(("vowel", segment.text))
                 else:
-                    place = "initial" if count < vowels[0] else "final" if count > vowels[-1] else "medial"
+                    place = "initial" if not vowels or count < vowels[0] else "final" if count > vowels[-1] else "medial"
                     places.append(place)
                     out.add(("consonant", segment.text, place))
                 count += 1

@@ -8,7 +8,9 @@ from typing import Annotated
 
 import typer
 
+from approx.cli.option_types import Accent, By, ChildFile, Csv, Emerging, Json, Language, Notation, Rules, WordsLanguage
 from approx.cli.plain_values import PlainValues
+from approx.cli.practice_commands import add_to, words
 from approx.problems import WRONG_USE
 
 app = typer.Typer(
@@ -23,25 +25,24 @@ app = typer.Typer(
 child_app = typer.Typer(
     cls=PlainValues, no_args_is_help=True, rich_markup_mode=None, help="The file that says what one child can say."
 )
-words_app = typer.Typer(cls=PlainValues, no_args_is_help=True, rich_markup_mode=None, help="Words: how they are said.")
+words_app = typer.Typer(cls=PlainValues, no_args_is_help=True, rich_markup_mode=None)
 app.add_typer(child_app, name="child")
 app.add_typer(words_app, name="words")
 
-Json = Annotated[bool, typer.Option("--json", help="Answer as JSON on stdout.")]
-Rules = Annotated[Path | None, typer.Option("--rules", help="Folder of your own rule files.")]
+words_app.callback(invoke_without_command=True)(words)
 
 
 @app.command()
 def suggest(
     phrase: Annotated[str | None, typer.Argument(help='A phrase between quotes; "-" reads it from stdin.')] = None,
-    child: Annotated[Path | None, typer.Option("--child", "-c", help="The child's file (child.toml).")] = None,
+    child: ChildFile = None,
     words: Annotated[str | None, typer.Option("--words", help='List: a word a line, or CSV; "-" is stdin.')] = None,
     top: Annotated[int, typer.Option(min=1, max=20, help="How many forms a word.")] = 3,
-    language: Annotated[str, typer.Option(help="Language tag, if not the child's (es-MX, deu-Latn).")] = "",
-    emerging: Annotated[bool, typer.Option("--emerging", help="Let emerging sounds and shapes in, at a cost.")] = False,
+    language: WordsLanguage = "",
+    emerging: Emerging = False,
     short: Annotated[bool, typer.Option("--short", help="Leave out words a telegraphic phrase drops.")] = False,
     as_json: Json = False,
-    as_csv: Annotated[bool, typer.Option("--csv", help="Answer as CSV on stdout.")] = False,
+    as_csv: Csv = False,
     notation: Annotated[str, typer.Option(help="How words between slashes are typed: ipa or x-sampa.")] = "ipa",
     rules: Rules = None,
 ) -> None:
@@ -115,14 +116,6 @@ def doctor(rules: Rules = None, as_json: Json = False) -> None:
     from approx.cli.doctor_command import doctor as check
 
     _end(check(rules, as_json))
-
-
-Language = Annotated[str, typer.Option(help="Language tag (en-US, es-MX).")]
-Notation = Annotated[str, typer.Option(help="How forms are typed: ipa or x-sampa.")]
-Accent = Annotated[
-    list[str] | None, typer.Option("--accent", help="A variety of rules/accents/ that is right; repeatable.")
-]
-By = Annotated[str, typer.Option("--by", help="Columns to group by, commas between.")]
 
 
 @app.command()
@@ -243,6 +236,9 @@ def predict(
     from approx.cli.predict_command import run
 
     _end(run(file, words, language, top, probe, rules, as_json))
+
+
+add_to(app)
 
 
 @app.command()

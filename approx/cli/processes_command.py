@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 import sys
+from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 
-from approx.cli.output import print_json, print_problems
-from approx.cli.sample_input import Accents, grouped, read_input
-from approx.problems import BAD_DATA, exit_code
+from approx.cli.output import print_problems
+from approx.cli.process_input import CountedSample, Group, count_tokens, hear_all
+from approx.problems import BAD_DATA, Problem, exit_code
+from approx.processes.accents_used import Accents
 from approx.processes.chances import ChanceOptions
-from approx.processes.explain import Explainer
+from approx.processes.derivation import Derivation
 from approx.processes.ruleset import load
-from approx.processes.sample_processes import Pair, SampleProcesses, explain_sample
+from approx.processes.sample_processes import Heard, count_group
+from approx.reports.process_data import GroupProcesses, group_json, group_lines
+from approx.reports.process_tokens import TokenTexts, write_json
+
+Chosen = dict[Heard, Derivation]
 
 
 def processes(
@@ -20,51 +27,62 @@ def processes(
 ) -> int:
     """Explain every counted token, by child and session unless other columns are named."""
     from approx import __version__
-    from approx.reports.process_data import group_json, group_lines, token_json
 
-    sample = read_input(file, language)
-    ruleset = load(rules)
-    problems = [*sample.problems, *ruleset.problems]
-    if not sample.tokens:
+    names = tuple(dict.fromkeys(name.strip() for name in by.split(",") if name.strip()))
+    sample = count_tokens(file, language, names)
+    ruleset, accepted = load(rules), Accents(accents)
+    problems: list[Problem] = [*sample.problems, *ruleset.problems]
+    if not sample.groups:
         print_problems(problems)
         return BAD_DATA
-    groups, wrong = grouped(sample, by)
-    problems += wrong
-    explainers: dict[str, Explainer] = {}
-    accepted = Accents(accents)
-    found: list[tuple[dict[str, str], SampleProcesses]] = []
-    for labels, members in groups:
-        by_language: dict[str, list[Pair]] = {}
-        for token in members:
-            if token.counted and token.target is not None and token.produced is not None:
-                target = accepted.nearest(token.target, token.produced, token.language)
-                pair = Pair(token.row, token.target_word, target, token.produced)
-                by_language.setdefault(token.language, []).append(pair)
-        for tag, pairs in by_language.items():
-            explainer = explainers.setdefault(tag, Explainer(ruleset, tag))
-            shown = labels | ({"language": tag} if len(by_language) > 1 else {})
-            found.append((shown, explain_sample(explainer, pairs, options)))
+    heard = hear_all(sample, ruleset, accepted)
     problems += accepted.problems.values()
+    found = [_group(group, heard, options) for group in sample.groups]
     signature = f"processes|accents:{'+'.join(accents) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
+    texts = TokenTexts()
     if as_json:
-        told = [token_json(each) for _, each_group in found for each in each_group.told]
         data = {
             "signature": signature,
             "problems": [problem.as_json() for problem in problems],
-            "groups": [group_json(each, options, labels) for labels, each in found],
-            "tokens": told,
+            "groups": [group_json(each, options) for each, _ in found],
         }
-        print_json(data)
+        write_json(sys.stdout, data, _tokens(sample, heard, found, texts.json))
     else:
-        for labels, each in found:
-            print("\n".join(group_lines(each, options, ", ".join(f"{k} {v}" for k, v in labels.items() if v) or file)))
+        for (each, chosen), group in zip(found, sample.groups):
+            print("\n".join(group_lines(each, options, file)))
             if tokens:
-                for one in each.told:
-                    names = ", ".join(one.reading.names) or "no change"
-                    print(
-                        f"  row {one.pair.key}\t{one.pair.word}\t{one.pair.target.ipa}\t{one.pair.produced.ipa}\t{names}"
-                    )
+                sys.stdout.writelines(f"{line}\n" for line in _told(group, heard, chosen, texts.line))
         print(f"Counts describe this sample only; they are not a diagnosis.\nsignature: {signature}")
     print_problems(problems)
     sys.stdout.flush()
     return exit_code(problems)
+
+
+def _group(group: Group, heard: list[Heard], options: ChanceOptions) -> tuple[GroupProcesses, Chosen]:
+    """The tallies of one group, and the readings taken where they are not the first."""
+    times = {heard[number]: often for number, often in Counter(group.pairs).items()}
+    chosen, tallies = count_group(times, options)
+    failed = {
+        each: [each.target.phones[t] for t in chosen.get(each, each.readings[0]).unexplained] for each in times
+    }
+    missing = [
+        (heard[number].word, sound, row)
+        for row, number in zip(group.rows, group.pairs)
+        for sound in failed[heard[number]]
+    ]
+    found = GroupProcesses(group.labels, group.language, len(group.rows), tallies, tuple(missing), tuple(group.left_out))
+    return found, chosen
+
+
+def _tokens(
+    sample: CountedSample, heard: list[Heard], found: list[tuple[GroupProcesses, Chosen]], write: TokenTexts.Writer
+) -> Iterator[str]:
+    for group, (_, chosen) in zip(sample.groups, found):
+        yield from _told(group, heard, chosen, write)
+
+
+def _told(group: Group, heard: list[Heard], chosen: Chosen, write: TokenTexts.Writer) -> Iterator[str]:
+    """Every token of a group in order of rows."""
+    for row, number in zip(group.rows, group.pairs):
+        each = heard[number]
+        yield write(row, each, chosen.get(each, each.readings[0]))

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from approx.ipa.word import Word
 from approx.problems import Problem
+from approx.processes.accents_used import Accents
 from approx.scoring.sample import Sample, Token, read_sample
 
 if TYPE_CHECKING:
-    from approx.processes.accept_rules import AccentSet
     from approx.scoring.sample_token import PairCounts
+
+__all__ = ["Accents", "count_input", "grouped", "look_up", "read_input"]
 
 
 def look_up(word: str, language: str) -> str | None:
@@ -34,30 +34,6 @@ def count_input(file: str, language: str, by: str) -> PairCounts:
 
     names = [name.strip() for name in by.split(",") if name.strip()]
     return count_pairs(file, (*dict.fromkeys(names), *INNER), language or "en-US", look_up=look_up)
-
-
-class Accents:
-    """Accepted adult forms for a run: allophones and casual speech always, accents by name; one set a language."""
-
-    def __init__(self, names: Sequence[str]) -> None:
-        self.names = tuple(names)
-        self.problems: dict[str, Problem] = {}
-        self._sets: dict[str, AccentSet] = {}
-
-    def nearest(self, target: Word, produced: Word, language: str) -> Word:
-        """The accepted adult form that the production matches best; the target itself if none is nearer."""
-        from approx.processes.accept import nearest_accepted
-        from approx.processes.accept_rules import load_accents
-
-        if language not in self._sets:
-            found = self._sets[language] = load_accents(self.names, language)
-            self.problems |= {problem.message: problem for problem in found.problems}
-        return nearest_accepted(target, produced, self._sets[language]).word
-
-    def others(self, target: Word, produced: Word, language: str) -> Sequence[Word]:
-        """The same as `score_group` takes it: no form where the target itself is nearest."""
-        word = self.nearest(target, produced, language)
-        return () if word.phones == target.phones else (word,)
 
 
 def grouped(sample: Sample, by: str) -> tuple[list[tuple[dict[str, str], list[Token]]], list[Problem]]:

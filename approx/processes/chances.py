@@ -23,12 +23,15 @@ class ChanceOptions:
     least_chances: int = 4
     active_percent: float = 20.0
     frequent_percent: float = 40.0
+    criterion: str = "percent"
+    instances: int = 5
 
     @property
     def signature(self) -> str:
         return (
             f"lost:{self.lost_sounds}|weak:{self.weak_syllables}|least:{self.least_chances}"
             f"|active:{self.active_percent:g}|frequent:{self.frequent_percent:g}"
+            f"|criterion:{self.criterion}|instances:{self.instances}"
         )
 
 
@@ -73,6 +76,20 @@ def chances(word: Word, weak_syllables: str = "all") -> dict[str, tuple[tuple[in
         if found:
             out[process] = found
     return out
+
+
+@lru_cache(maxsize=65536)
+def number_of_chances(word: Word, weak_syllables: str = "all") -> tuple[tuple[str, int], ...]:
+    """Process -> how many chances this adult form has, those without any left out."""
+    return tuple((process, len(places)) for process, places in chances(word, weak_syllables).items())
+
+
+def chances_left(word: Word, gone: frozenset[int], weak_syllables: str = "all") -> tuple[tuple[str, int], ...]:
+    """The same where sounds that were left off are no chance any more; for losing sounds itself they stay one."""
+    return tuple(
+        (process, sum(process.endswith(("deletion", "reduction")) or not gone >= set(place) for place in places))
+        for process, places in chances(word, weak_syllables).items()
+    )
 
 
 def clusters(word: Word) -> tuple[tuple[int, ...], ...]:

@@ -3,63 +3,55 @@
 The alignment says which sounds were lost, added or stand for which. The same rules and search as for suggestions then
 look for the cheapest derivation that does just that: structure first (syllables, clusters, single consonants, added
 sounds), then each surviving sound against its own target (process conventions 1). What no rule reaches is unexplained.
+
+Ways to lose sounds and ways to change one are each found once and kept, so that a pair costs little more than putting
+them together; a slow twin that keeps nothing is in the tests.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import cache
+from typing import NamedTuple
 
 from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.processes.apply import apply
+from approx.processes.derivation import Derivation, Explanation, Use
 from approx.processes.form import Form, form_of, respan
-from approx.processes.losses import COST_UNEXPLAINED, UNEXPLAINED, LossesAndAdditions, LossState, StructureRules
+from approx.processes.losses import COST_UNEXPLAINED
 from approx.processes.ruleset import RuleSet
-from approx.processes.search import search
-from approx.processes.sound_changes import SoundChanges
-from approx.scoring.align import align, moved
+from approx.processes.sound_changes import Chain, Chains, SoundChanges
+from approx.processes.structures import SPREAD, Added, Lost, Structure, Structures
+from approx.scoring.align import Alignment, Link, align, moved
 
+__all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened"]
 _SYLLABIC = "̩"
-_SPREAD = 0.45
-"""Readings this much dearer than the best are still kept as other good readings."""
+_MOST_OTHERS = 6
+_COST_EXCHANGE = 0.6
+Links = Sequence[Link]
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
-    """One process found: its rule, and the adult sounds it took (0-based)."""
+class _Start(NamedTuple):
+    """A form to begin from, what it cost to get there, and how: the adult form, or one with sounds moved or doubled."""
 
-    process: str
-    rule: str
-    targets: tuple[int, ...]
-    kind: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Derivation:
-    """One reading of a pair: processes in order, steps as forms, and adult sounds whose change no rule reaches."""
-
-    uses: tuple[Use, ...]
-    steps: tuple[tuple[str, str, str], ...]
-    unexplained: tuple[int, ...]
+    form: Form
     cost: float
-
-    @property
-    def names(self) -> tuple[str, ...]:
-        return tuple(use.process for use in self.uses)
+    uses: tuple[Use, ...] = ()
+    steps: tuple[tuple[str, Form, Form], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Explanation:
-    """The first reading of a pair and others that are nearly as good."""
+class _Way(NamedTuple):
+    """One derivation, not yet written out: its cost, structure, sounds that changed places, and a chain a sound."""
 
-    target: Word
-    produced: Word
-    best: Derivation
-    readings: tuple[Derivation, ...] = ()
+    cost: float
+    start: _Start
+    structure: Structure
+    swapped: dict[int, str]
+    picks: tuple[tuple[int, int, Chain], ...]
 
 
 class Explainer:
@@ -69,118 +61,153 @@ class Explainer:
         self.tag = tag
         primary = tag.lower().split("-")[0]
         usable = [r for r in rules.rules if "explain" in r.uses and r.language in ("", primary)]
-        self.rules = StructureRules(usable, tag)
+        self.structures = Structures(usable, tag)
         self.doubling = [r for r in usable if r.process == "reduplication"]
         single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
         self.sounds = SoundChanges(single, tag)
 
     def explain(self, target: Word, produced: Word) -> Explanation:
         """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant."""
-        (start, back), (said, _) = opened(target), opened(produced)
-        best, *others = [_as_written(each, back) for each in self._ranked(start, said.word)]
+        start, said = opened(target), opened(produced)[0].word
+        links = align(start[0].word, said).links
+        best, *others = [_written(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
         return Explanation(target, produced, best, tuple(others))
 
-    def _ranked(self, start: Form, produced: Word) -> list[Derivation]:
-        """The best derivation, then those of other processes that are nearly as good."""
-        found = list(self._derivations(start, produced, 0.0, (), ()))
-        for after, targets in _moves(start, produced):
+    def readings(self, target: Word, produced: Word, links: Links | None = None) -> tuple[Derivation, ...]:
+        """The first reading, then the other good ones, without their steps.
+
+        `links`: the alignment of the two as `to_align` gives them, where it is already known.
+        """
+        start = opened(target)
+        _, said = to_align(target, produced)
+        if links is None:
+            links = align(start[0].word, said).links
+        return tuple(_written(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links))
+
+    def _ranked(self, start: Form, produced: Word, links: Links) -> list[tuple[_Way, tuple[Use, ...]]]:
+        """The best derivation, then those of other processes that are nearly as good; each with its processes."""
+        found: list[_Way] = []
+        for begin in self._starts(start, produced, links):
+            known = links if begin.form is start else align(begin.form.word, produced).links
+            self._ways(begin, produced, known, found)
+        low = min(way.cost for way in found)
+        ranked = [(way, _uses(way)) for way in found if way.cost <= low + SPREAD]
+        ranked.sort(key=lambda each: (each[0].cost, len(each[1])))
+        if len(ranked) == 1:
+            return ranked
+        first = tuple(sorted(use.process for use in ranked[0][1]))
+        others: dict[tuple[str, ...], tuple[_Way, tuple[Use, ...]]] = {}
+        for each in ranked[1:]:
+            names = tuple(sorted(use.process for use in each[1]))
+            if names != first:
+                others.setdefault(names, each)
+        return [ranked[0], *list(others.values())[:_MOST_OTHERS]]
+
+    def _starts(self, start: Form, produced: Word, links: Links) -> Iterator[_Start]:
+        """The adult form, and the adult form with a sound moved or a syllable doubled, where that may have been."""
+        yield _Start(start, 0.0)
+        for after, targets in _moves(start, produced, links):
             use = Use("metathesis", "metathesis.moved", targets)
-            found += self._derivations(after, produced, 0.9, (use,), (_step("metathesis.moved", start, after),))
-        for rule in self.doubling:
-            if _repeats(produced) and not _repeats(start.word):
+            yield _Start(after, 0.9, (use,), (("metathesis.moved", start, after),))
+        if _repeats(produced) and not _repeats(start.word):
+            for rule in self.doubling:
                 for first, last, after in apply(rule.change, start, self.tag):
                     use = Use(rule.process, rule.id, start.origins[first:last])
-                    found += self._derivations(
-                        after, produced, rule.cost - 0.4, (use,), (_step(rule.id, start, after),)
-                    )
-        found.sort(key=lambda each: (round(each.cost, 6), len(each.uses)))
-        best = found[0]
-        others: dict[tuple[str, ...], Derivation] = {}
-        for each in found[1:]:
-            names = tuple(sorted(each.names))
-            if each.cost <= best.cost + _SPREAD and names != tuple(sorted(best.names)):
-                others.setdefault(names, each)
-        return [best, *list(others.values())[:6]]
+                    yield _Start(after, rule.cost - 0.4, (use,), ((rule.id, start, after),))
 
-    def _derivations(
-        self, start: Form, produced: Word, cost: float, uses: tuple[Use, ...], steps: tuple[tuple[str, str, str], ...]
-    ) -> Iterator[Derivation]:
+    def _ways(self, start: _Start, produced: Word, links: Links, found: list[_Way]) -> None:
         """Readings from one start: ways to lose and add sounds, each with ways to change what stays."""
-        wanted, lost, added = _wanted(start, produced)
-        begin = LossState(start, lost, added)
-        walk = LossesAndAdditions(self.rules, wanted)
-        for state, price, path in search(begin, walk.moves, 3, 200, _SPREAD):
-            taken = [Use(step.process, step.rule, step.targets) for step in path]
-            shown = [_step(step.rule, step.before, step.after) for step in path]
-            yield from self._with_sounds(start, state.form, wanted, produced, cost + price, uses, taken, steps, shown)
+        wanted, lost, added = _wanted(start.form, produced, links)
+        plain = not start.steps
+        find = self.structures.ways if plain else self.structures.search
+        for structure in find(start.form, lost, added, wanted):
+            found += self._with_sounds(start, structure, wanted)
 
-    def _with_sounds(
-        self, adult: Form, form: Form, wanted: dict[int, str], produced: Word, cost: float,
-        uses: tuple[Use, ...], taken: list[Use], steps: tuple[tuple[str, str, str], ...], shown: list[tuple[str, str, str]],
-    ) -> Iterator[Derivation]:  # fmt: skip
+    def _with_sounds(self, start: _Start, structure: Structure, wanted: dict[int, str]) -> Iterator[_Way]:
         """Each surviving sound against its own target: the cheapest chain, then one other chain at a time."""
-        slots = [(at, origin) for at, origin in enumerate(form.origins) if origin >= 0 and origin in wanted]
-        swapped = _swapped(form, wanted)
-        choices = []
-        for at, origin in slots:
-            if wanted[origin] != form.phones[at] and origin not in swapped:
-                choices.append((at, origin, self.sounds.chains(form, at, adult, origin, wanted[origin])))
-        plans = [[0] * len(choices)]
-        for number, (_, _, chains) in enumerate(choices):
-            for other in range(1, len(chains)):
-                plan = [0] * len(choices)
-                plan[number] = other
-                plans.append(plan)
-        for plan in plans:
-            total, more, here, path, failed = (
-                cost,
-                list(taken),
-                form,
-                list(shown),
-                [t for use in taken if use.process == UNEXPLAINED for t in use.targets],
-            )
-            if swapped:
-                after = here._replace(
-                    phones=tuple(wanted.get(o, p) if o in swapped else p for p, o in zip(here.phones, here.origins))
-                )
-                more.append(Use("metathesis", "metathesis.exchange", tuple(sorted(swapped))))
-                path.append(_step("metathesis.exchange", here, after))
-                here, total = after, total + 0.6
-            for pick, (at, origin, chains) in zip(plan, choices):
-                price, chain = chains[pick] if chains else (COST_UNEXPLAINED, ())
-                total += price
-                for rule, sound in chain:
-                    after = here._replace(phones=(*here.phones[:at], sound, *here.phones[at + 1 :]))
-                    more.append(Use(rule.process, rule.id, (origin,), rule.kind))
-                    path.append(_step(rule.id, here, after))
-                    here = after
-                if not chain:
-                    failed.append(origin)
-            named = [use for use in more if use.process != UNEXPLAINED]
-            yield Derivation((*uses, *_joined(named, adult)), (*steps, *path), tuple(sorted(failed)), round(total, 4))
+        changed = [(at, o, phone) for at, o, phone in structure.slots if wanted.get(o, phone) != phone]
+        swapped = _swapped(changed, wanted) if len(changed) > 1 else {}
+        choices: list[tuple[int, int, Chains]] = []
+        for at, origin, _ in changed:
+            if origin in swapped:
+                continue
+            place = structure.places.get(at)
+            if place is None:
+                place = structure.places[at] = self.sounds.place(structure.form, at, start.form, origin)
+            choices.append((at, origin, self.sounds.chains(place, wanted[origin]) or _NONE))
+        base = start.cost + structure.cost + (_COST_EXCHANGE if swapped else 0.0)
+        first = tuple((at, origin, chains[0][1]) for at, origin, chains in choices)
+        total = sum((chains[0][0] for _, _, chains in choices), base)
+        yield _Way(round(total, 4), start, structure, swapped, first)
+        for number, (at, origin, chains) in enumerate(choices):
+            for cost, chain in chains[1:]:
+                picks = (*first[:number], (at, origin, chain), *first[number + 1 :])
+                yield _Way(round(total - chains[0][0] + cost, 4), start, structure, swapped, picks)
 
 
-def _wanted(start: Form, produced: Word) -> tuple[dict[int, str], frozenset[int], tuple[tuple[int, str], ...]]:
+_NONE: Chains = ((COST_UNEXPLAINED, ()),)
+
+
+def _uses(way: _Way) -> tuple[Use, ...]:
+    """The processes of a derivation in order."""
+    sounds = [
+        Use(rule.process, rule.id, (origin,), rule.kind) for _, origin, chain in way.picks for rule, _ in chain
+    ]
+    if not way.swapped:
+        return (*way.start.uses, *way.structure.uses, *sounds)
+    exchange = Use("metathesis", "metathesis.exchange", tuple(sorted(way.swapped)))
+    return (*way.start.uses, *way.structure.uses, exchange, *sounds)
+
+
+def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
+    """The forms on the way, rule by rule."""
+    for rule, before, after in (*way.start.steps, *((s.rule, s.before, s.after) for s in way.structure.steps)):
+        yield rule, before.word.ipa, after.word.ipa
+    here = way.structure.form
+    if way.swapped:
+        phones = tuple(way.swapped.get(origin, phone) for phone, origin in zip(here.phones, here.origins))
+        after = here._replace(phones=phones)
+        yield "metathesis.exchange", here.word.ipa, after.word.ipa
+        here = after
+    for at, _, chain in way.picks:
+        for rule_used, sound in chain:
+            after = here._replace(phones=(*here.phones[:at], sound, *here.phones[at + 1 :]))
+            yield rule_used.id, here.word.ipa, after.word.ipa
+            here = after
+
+
+def _written(way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
+    """The derivation with its targets as indexes of the sounds that were written."""
+    form, back = start
+    failed = [*way.structure.failed, *(origin for _, origin, chain in way.picks if not chain)]
+    if back != form.origins:
+        uses = tuple(replace(use, targets=tuple(sorted({back[t] for t in use.targets}))) for use in uses)
+        failed = list({back[t] for t in failed})
+    return Derivation(uses, tuple(_steps(way)) if steps else (), tuple(sorted(failed)), way.cost)
+
+
+def _wanted(start: Form, produced: Word, links: Links) -> tuple[dict[int, str], Lost, Added]:
     """What the alignment asks: sound wanted for each adult sound that stays, those lost, those added."""
-    alignment = align(start.word, produced)
     wanted: dict[int, str] = {}
-    lost: set[int] = set()
+    lost: list[int] = []
     added: list[tuple[int, str]] = []
-    said: dict[int, int] = {}
+    said: set[int] = set()
     last = -1
-    for i, j in alignment.links:
-        origin = start.origins[i] if i is not None else -1
-        if i is None and j is not None:
-            added.append((last, produced.phones[j]))
-        elif j is None:
-            lost.add(origin)
+    for i, j in links:
+        if i is None:
+            if j is not None:
+                added.append((last, produced.phones[j]))
+            continue
+        origin = start.origins[i]
+        if j is None:
+            lost.append(origin)
+            continue
+        if j in said:
+            lost.append(origin)
         else:
-            if j in said:
-                lost.add(origin)
-            else:
-                said[j] = origin
-                wanted[origin] = as_meant(start.phones[i], produced.phones[j])  # type: ignore[index]  # i is not None here
-            last = origin
+            said.add(j)
+            wanted[origin] = as_meant(start.phones[i], produced.phones[j])
+        last = origin
     return wanted, frozenset(lost), tuple(added)
 
 
@@ -211,17 +238,19 @@ def opened(word: Word) -> tuple[Form, tuple[int, ...]]:
     return respan(phones, list(range(len(phones))), owners, word.stress), tuple(back)
 
 
-def _as_written(found: Derivation, back: tuple[int, ...]) -> Derivation:
-    """The derivation with its targets as indexes of the sounds that were written."""
-    uses = tuple(replace(use, targets=tuple(sorted({back[t] for t in use.targets}))) for use in found.uses)
-    return replace(found, uses=uses, unexplained=tuple(sorted({back[t] for t in found.unexplained})))
+def to_align(target: Word, produced: Word) -> tuple[Word, Word]:
+    """The two forms as `Explainer.readings` wants them aligned: syllabic consonants as ə and the consonant."""
+    return _plain(target), _plain(produced)
 
 
-def _moves(start: Form, produced: Word) -> Iterator[tuple[Form, tuple[int, ...]]]:
+def _plain(word: Word) -> Word:
+    return opened(word)[0].word if any(_SYLLABIC in phone for phone in word.phones) else word
+
+
+def _moves(start: Form, produced: Word, links: Links) -> Iterator[tuple[Form, tuple[int, ...]]]:
     """The form with a consonant put where the child said it, for each consonant out of place, and its adult index."""
-    alignment = align(start.word, produced)
-    for lost, added in moved(alignment):
-        ahead = [i for i, j in alignment.links if i is not None and j is not None and j > added]
+    for lost, added in moved(Alignment(start.phones, produced.phones, tuple(links))):
+        ahead = [i for i, j in links if i is not None and j is not None and j > added]
         place = min(ahead, default=len(start.phones))
         order = [at for at in range(len(start.phones)) if at != lost]
         order.insert(sum(at < place for at in order), lost)
@@ -232,39 +261,20 @@ def _moves(start: Form, produced: Word) -> Iterator[tuple[Form, tuple[int, ...]]
 
 
 def _repeats(word: Word) -> bool:
-    spans = list(zip(word.starts, (*word.starts[1:], len(word.phones))))
-    half = len(word.phones) // 2
-    doubled = half > 0 and word.phones[:half] == word.phones[half:]
-    return doubled or any(word.phones[a:b] == word.phones[c:d] for (a, b), (c, d) in zip(spans, spans[1:]))
+    """True if the word is one stretch twice, or has two syllables in a row of the same sounds."""
+    phones = word.phones
+    if len(set(phones)) == len(phones):
+        return False
+    spans = list(zip(word.starts, (*word.starts[1:], len(phones))))
+    half = len(phones) // 2
+    return phones[:half] == phones[half:] or any(phones[a:b] == phones[c:d] for (a, b), (c, d) in zip(spans, spans[1:]))
 
 
-def _swapped(form: Form, wanted: dict[int, str]) -> frozenset[int]:
-    """Two consonants that changed places with each other."""
-    pairs = [(p, o) for p, o in zip(form.phones, form.origins) if o in wanted and wanted[o] != p and not is_nucleus(p)]
+def _swapped(changed: list[tuple[int, int, str]], wanted: dict[int, str]) -> dict[int, str]:
+    """Two consonants that changed places with each other: adult sound -> what was said for it."""
+    pairs = [(phone, origin) for _, origin, phone in changed if not is_nucleus(phone)]
     for number, (phone, origin) in enumerate(pairs):
         for other, far in pairs[number + 1 :]:
-            if wanted[origin] == other and wanted[far] == phone and phone != other:
-                return frozenset({origin, far})
-    return frozenset()
-
-
-def _joined(uses: list[Use], adult: Form) -> list[Use]:
-    """Cluster reductions of one cluster are one use, naming all members lost."""
-    out: list[Use] = []
-    for use in uses:
-        before = out[-1] if out else None
-        same = before is not None and before.process == use.process == "cluster reduction"
-        if before is not None and same and _one_run(adult, (*before.targets, *use.targets)):
-            out[-1] = Use(use.process, before.rule, tuple(sorted({*before.targets, *use.targets})))
-        else:
-            out.append(use)
-    return out
-
-
-def _one_run(adult: Form, targets: tuple[int, ...]) -> bool:
-    low, high = min(targets), max(targets)
-    return not any(is_nucleus(phone) for phone, origin in zip(adult.phones, adult.origins) if low <= origin <= high)
-
-
-def _step(rule: str, before: Form, after: Form) -> tuple[str, str, str]:
-    return rule, before.word.ipa, after.word.ipa
+            if wanted[origin] == other and wanted[far] == phone:
+                return {origin: other, far: phone}
+    return {}

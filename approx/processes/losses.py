@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from approx.ipa.features import is_nucleus
-from approx.processes.apply import apply, apply_at
+from approx.processes.apply import apply_at, carry_out_syllables, fits_beside, syllable_slots
 from approx.processes.form import Form, respan
 from approx.processes.rule import Rule
 from approx.processes.search import Step
 
 UNEXPLAINED = "unexplained"
 COST_UNEXPLAINED = 5.0
+_KEPT = 8192
+Offer = tuple[Rule, int, int, Form]
 
 
 class StructureRules:
@@ -23,6 +25,58 @@ class StructureRules:
         self.losing = [r for r in plain if r.shortens]
         self.whole = [r for r in rules if r.change.of_syllables and r.process != "reduplication"]
         self.adding = [r for r in rules if not r.change.focus]
+        self._losing_at: dict[tuple[str, str, str], list[tuple[Rule, int]]] = {}
+        self._offers: dict[tuple[Form, int], list[Offer]] = {}
+        self._syllables: dict[tuple[tuple[int, ...], tuple[bool, ...]], list[tuple[Rule, int, int]]] = {}
+
+    def offers(self, form: Form, at: int) -> list[Offer]:
+        """Every use of a rule that may take away the sound at a place: (rule, first sound, last excluded, form after)."""
+        found = self._offers.get((form, at))
+        if found is None:
+            if len(self._offers) > _KEPT:
+                self._offers.clear()
+            found = self._offers[form, at] = list(self._find(form, at))
+        return found
+
+    def _find(self, form: Form, at: int) -> Iterator[Offer]:
+        before = form.phones[at - 1] if at else ""
+        after = form.phones[at + 1] if at + 1 < len(form.phones) else ""
+        for rule, spot in self._beside(before, form.phones[at], after):
+            low = at - spot
+            made = apply_at(rule.change, form, low, self.tag) if low >= 0 else None
+            if made is not None:
+                yield rule, low, low + len(rule.change.focus), made
+        bounds = (*form.starts, len(form.phones))
+        for rule, first, end in self._slots(form):
+            if bounds[first] <= at < bounds[end]:
+                made = carry_out_syllables(rule.change, form, first)
+                if made is not None:
+                    yield rule, bounds[first], bounds[end], made
+
+    def _beside(self, before: str, phone: str, after: str) -> list[tuple[Rule, int]]:
+        """Rules that may take a sound away between two others, each with the place in its focus where it would stand."""
+        key = before, phone, after
+        found = self._losing_at.get(key)
+        if found is None:
+            spots = [(rule, spot) for rule in self.losing for spot in reversed(range(len(rule.change.focus)))]
+            found = self._losing_at[key] = [
+                (rule, spot)
+                for rule, spot in spots
+                if rule.change.focus[spot].fits(phone)
+                and fits_beside(rule.change, spot, before, -1)
+                and fits_beside(rule.change, spot, after, 1)
+            ]
+        return found
+
+    def _slots(self, form: Form) -> list[tuple[Rule, int, int]]:
+        """Rules of whole syllables with the first syllable they take and the one after the last: sounds are no matter."""
+        key = form.stress, tuple([is_nucleus(form.phones[start]) for start in form.starts])
+        found = self._syllables.get(key)
+        if found is None:
+            sizes = [(rule, sum(item.kind == "syllable" for item in rule.change.focus)) for rule in self.whole]
+            found = [(r, first, first + size) for r, size in sizes for first in syllable_slots(r.change, form)]
+            self._syllables[key] = found
+        return found
 
 
 class LossState:
@@ -39,7 +93,8 @@ class LossState:
 class LossesAndAdditions:
     """Moves that lose and add the sounds which the alignment says were lost and added."""
 
-    def __init__(self, rules: StructureRules, wanted: dict[int, str]) -> None:
+    def __init__(self, rules: StructureRules, wanted: Mapping[int, str]) -> None:
+        """`wanted`: the sound that is to stand for each adult sound that stays."""
         self.e, self.wanted = rules, wanted
 
     def moves(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
@@ -53,7 +108,7 @@ class LossesAndAdditions:
         form, first = state.form, min(state.lost)
         at = form.origins.index(first)
         any_found = False
-        for rule, low, high, after in self.candidates(form, at):
+        for rule, low, high, after in self.e.offers(form, at):
             touched = frozenset(form.origins[low:high])
             gone = touched - frozenset(after.origins)
             if rule.process == "coalescence":
@@ -91,18 +146,6 @@ class LossesAndAdditions:
             step = Step(UNEXPLAINED, UNEXPLAINED, form, after, COST_UNEXPLAINED, (first,), None)
             yield COST_UNEXPLAINED, (step,), LossState(after, state.lost - {first}, state.added)
 
-    def candidates(self, form: Form, at: int) -> Iterator[tuple[Rule, int, int, Form]]:
-        for rule in self.e.losing:
-            size = len(rule.change.focus)
-            for low in range(max(0, at - size + 1), at + 1):
-                after = apply_at(rule.change, form, low, self.e.tag)
-                if after is not None:
-                    yield rule, low, low + size, after
-        for rule in self.e.whole:
-            for low, high, after in apply(rule.change, form, self.e.tag):
-                if low <= at < high:
-                    yield rule, low, high, after
-
     def additions(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
         """The first added sound: by a rule that puts one in there, else as an added sound of its own."""
         form, (after_origin, sound) = state.form, state.added[0]
@@ -114,7 +157,7 @@ class LossesAndAdditions:
         )
         left = [origin for origin in (after_origin,) if origin >= 0]
         right = [origin for origin in form.origins[place : place + 1] if origin >= 0]
-        rules = [r for r in self.e.adding if any(low == place for low, _, _ in apply(r.change, form, self.e.tag))]
+        rules = [r for r in self.e.adding if apply_at(r.change, form, place, self.e.tag) is not None]
         fitting = [
             r for r in rules if r.change.result[0].text == sound or is_nucleus(sound) and r.change.result[0].text == "ə"
         ]

@@ -10,6 +10,8 @@ from functools import cache
 from approx.datafiles import rules_path
 
 _MOST_CHILDREN = ("three_quarters_months", "nine_tenths_months", "band_low_months", "band_high_months")
+LANGUAGES = {"en": "English", "es": "Spanish"}
+"""The name the tables use for each language."""
 CAUTION = "sources differ in children, accents, words and criteria: a range to look at, no limit and no verdict"
 
 

@@ -3,17 +3,48 @@
 A single token often has two equal readings (gun [dʌn]: velar fronting, or alveolar assimilation). Over a sample the
 reading is taken that the other words bear out: assimilation only where the same sound is right, or said otherwise, in
 words without a trigger (process conventions 5; measures 8.5).
+
+Everything is worked out once for each distinct word, adult form and production, and counted as often as it occurs.
 """
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
 
 from approx.ipa.word import Word
-from approx.processes.chances import ChanceOptions, chances
-from approx.processes.explain import Derivation, Explainer, Explanation
+from approx.processes.chances import ChanceOptions, chances_left, number_of_chances
+from approx.processes.derivation import Derivation
+from approx.processes.explain import Explainer
+from approx.processes.explain_many import Linker, Readings, explain_many, one_by_one
+from approx.processes.tally import Tally
+
+__all__ = ["Heard", "Nearest", "Pair", "SampleProcesses", "Tally", "Told", "Token", "count_group", "explain_sample", "hear", "pairs_of"]
+
+
+class Token(Protocol):
+    """What is asked of a token of a sample (`approx.scoring.sample`)."""
+
+    @property
+    def row(self) -> int: ...
+    @property
+    def target_word(self) -> str: ...
+    @property
+    def target(self) -> Word | None: ...
+    @property
+    def produced(self) -> Word | None: ...
+    @property
+    def language(self) -> str: ...
+    @property
+    def counted(self) -> bool: ...
+
+
+class Nearest(Protocol):
+    """Accepted adult forms (`approx.processes.accents_used.Accents`)."""
+
+    def nearest(self, target: Word, produced: Word, language: str) -> Word: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,31 +66,19 @@ class Told:
     others: tuple[Derivation, ...]
 
 
-@dataclass(slots=True)
-class Tally:
-    """Counts of one process: they add over samples. `words`: where it happened; `not_in`: where it could have."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Heard:
+    """A word, its adult form and how it was said, with the good readings: one object for all tokens alike."""
 
-    occurrences: int = 0
-    chances: int = 0
-    words: dict[str, None] = field(default_factory=dict)
-    not_in: dict[str, None] = field(default_factory=dict)
-    rules: Counter[str] = field(default_factory=Counter)
+    word: str
+    target: Word
+    produced: Word
+    readings: Readings
 
     @property
-    def percent(self) -> float | None:
-        """None where there was no chance."""
-        return 100.0 * self.occurrences / self.chances if self.chances else None
-
-    def standing(self, options: ChanceOptions) -> str:
-        """active, frequent, seen (under the criterion), not seen, or not enough chances."""
-        if self.chances < options.least_chances:
-            return "not enough chances"
-        percent = self.percent or 0.0
-        if percent >= options.frequent_percent:
-            return "frequent"
-        if percent >= options.active_percent:
-            return "active"
-        return "seen" if self.occurrences else "not seen"
+    def shown(self) -> str:
+        """The word, or its adult form where it has no gloss."""
+        return self.word or self.target.ipa
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,78 +90,122 @@ class SampleProcesses:
     unexplained: tuple[tuple[str, str, int], ...]
 
 
-def explain_sample(explainer: Explainer, pairs: Iterable[Pair], options: ChanceOptions) -> SampleProcesses:
+def pairs_of(tokens: Iterable[Token], accepted: Nearest | None = None) -> dict[str, list[Pair]]:
+    """The counted tokens of a sample as pairs to explain, by language; the target is the accepted form nearest to what
+    was said."""
+    out: dict[str, list[Pair]] = {}
+    for token in tokens:
+        target, produced, language = token.target, token.produced, token.language
+        if token.counted and target is not None and produced is not None:
+            if accepted is not None:
+                target = accepted.nearest(target, produced, language)
+            out.setdefault(language, []).append(Pair(token.row, token.target_word, target, produced))
+    return out
+
+
+def explain_sample(
+    explainer: Explainer, pairs: Iterable[Pair], options: ChanceOptions, linker: Linker = one_by_one
+) -> SampleProcesses:
     """Explain every pair, decide between equal readings over the sample, count occurrences and chances."""
     listed = list(pairs)
-    memo: dict[tuple[Word, Word], Explanation] = {}
-    found: list[Explanation] = []
-    for pair in listed:
-        key = (pair.target, pair.produced)
-        if key not in memo:
-            memo[key] = explainer.explain(*key)
-        found.append(memo[key])
-    support = _support(found)
-    told = tuple(_told(pair, each, support) for pair, each in zip(listed, found))
-    tallies: dict[str, Tally] = defaultdict(Tally)
+    kinds = list(dict.fromkeys((pair.word, pair.target, pair.produced) for pair in listed))
+    heard = dict(zip(kinds, hear(explainer, kinds, linker)))
+    of_pair = [heard[pair.word, pair.target, pair.produced] for pair in listed]
+    chosen, tallies = count_group(Counter(of_pair), options)
+    told: list[Told] = []
     missing: list[tuple[str, str, int]] = []
-    for each in told:
-        _count(each, tallies, options)
-        missing += [(each.pair.word, each.pair.target.phones[t], each.pair.key) for t in each.reading.unexplained]
-    return SampleProcesses(told, dict(tallies), tuple(missing))
+    for pair, each in zip(listed, of_pair):
+        reading = chosen.get(each, each.readings[0])
+        told.append(Told(pair, reading, tuple(other for other in each.readings if other is not reading)))
+        missing += [(pair.word, pair.target.phones[t], pair.key) for t in reading.unexplained]
+    return SampleProcesses(tuple(told), tallies, tuple(missing))
 
 
-def _support(found: list[Explanation]) -> Counter[tuple[str, str]]:
+def hear(
+    explainer: Explainer, kinds: Sequence[tuple[str, Word, Word]], linker: Linker = one_by_one
+) -> list[Heard]:
+    """The readings of each distinct (word, adult form, production)."""
+    found = explain_many(explainer, [(target, produced) for _, target, produced in kinds], linker)
+    return [Heard(*kind, readings) for kind, readings in zip(kinds, found)]
+
+
+def count_group(times: Mapping[Heard, int], options: ChanceOptions) -> tuple[dict[Heard, Derivation], dict[str, Tally]]:
+    """For one group, how often each was said: the reading taken where it is not the first, and the tally of each process."""
+    support = _support(times)
+    chosen: dict[Heard, Derivation] = {}
+    tallies: dict[str, Tally] = defaultdict(Tally)
+    for heard, often in times.items():
+        reading = heard.readings[0]
+        if len(heard.readings) > 1:
+            best = _borne_out(heard, support)
+            if best is not reading:
+                chosen[heard] = reading = best
+        _count(heard, reading, often, tallies, options)
+    return chosen, dict(tallies)
+
+
+def _support(times: Mapping[Heard, int]) -> Counter[tuple[str, str]]:
     """How often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
     support: Counter[tuple[str, str]] = Counter()
-    for each in found:
-        readings = (each.best, *each.readings)
-        for use in each.best.uses:
-            if all(use.process in reading.names for reading in readings):
-                support.update((use.process, each.target.phones[t]) for t in use.targets if t < len(each.target.phones))
+    if all(len(heard.readings) == 1 for heard in times):
+        return support
+    for heard, often in times.items():
+        best, *others = heard.readings
+        phones = heard.target.phones
+        for use in best.uses:
+            if all(use.process in reading.names for reading in others):
+                for t in use.targets:
+                    support[use.process, phones[t]] += often
     return support
 
 
-def _told(pair: Pair, each: Explanation, support: Counter[tuple[str, str]]) -> Told:
+def _borne_out(heard: Heard, support: Counter[tuple[str, str]]) -> Derivation:
     """The reading the sample bears out best; the first one unless another has more support and costs little more."""
-    readings = (each.best, *each.readings)
+    readings, phones = heard.readings, heard.target.phones
 
     def borne_out(reading: Derivation) -> float:
         own = [use for use in reading.uses if any(use.process not in other.names for other in readings)]
-        return sum(support[use.process, each.target.phones[t]] for use in own for t in use.targets) / max(len(own), 1)
+        return sum(support[use.process, phones[t]] for use in own for t in use.targets) / max(len(own), 1)
 
-    best = max(readings, key=lambda reading: (borne_out(reading) if len(readings) > 1 else 0.0, -reading.cost))
-    if best is not each.best and (borne_out(best) <= borne_out(each.best) or best.unexplained != each.best.unexplained):
-        best = each.best
-    return Told(pair, best, tuple(reading for reading in readings if reading is not best))
+    first = readings[0]
+    worth = [borne_out(reading) for reading in readings]
+    best = max(range(len(readings)), key=lambda number: (worth[number], -readings[number].cost))
+    if worth[best] <= worth[0] or readings[best].unexplained != first.unexplained:
+        return first
+    return readings[best]
 
 
-def _count(each: Told, tallies: dict[str, Tally], options: ChanceOptions) -> None:
-    word, target = each.pair.word or each.pair.target.ipa, each.pair.target
-    could = chances(target, options.weak_syllables)
-    happened: Counter[str] = Counter()
-    for use in each.reading.uses:
-        happened[use.process] += 1
-        tallies[use.process].rules[use.rule] += 1
-    gone = _lost(each) if options.lost_sounds == "drop" else frozenset()
-    for process in could.keys() | happened.keys():
-        places = could.get(process, ())
-        structural = process.endswith(("deletion", "reduction"))
-        if gone and not structural:
-            places = tuple(place for place in places if not gone >= set(place))
+def _count(heard: Heard, reading: Derivation, often: int, tallies: dict[str, Tally], options: ChanceOptions) -> None:
+    word, target = heard.shown, heard.target
+    happened: dict[str, int] = {}
+    for use in reading.uses:
+        happened[use.process] = happened.get(use.process, 0) + 1
+        tallies[use.process].rules[use.rule] += often
+    gone = _lost(reading) if options.lost_sounds == "drop" else frozenset()
+    which = options.weak_syllables
+    for process, places in chances_left(target, gone, which) if gone else number_of_chances(target, which):
         tally = tallies[process]
-        tally.occurrences += happened[process]
-        # a change the description did not foresee is a chance all the same: never more uses than chances
-        tally.chances += max(len(places), happened[process])
-        if happened[process]:
+        if process in happened:
+            uses = happened.pop(process)
+            tally.occurrences += often * uses
+            # a change the description did not foresee is a chance all the same: never more uses than chances
+            tally.chances += often * max(places, uses)
             tally.words[word] = None
-        elif places:
-            tally.not_in[word] = None
+        else:
+            tally.chances += often * places
+            if places:
+                tally.not_in[word] = None
+    for process, uses in happened.items():
+        tally = tallies[process]
+        tally.occurrences += often * uses
+        tally.chances += often * uses
+        tally.words[word] = None
 
 
-def _lost(each: Told) -> frozenset[int]:
+def _lost(reading: Derivation) -> frozenset[int]:
     """Adult sounds that were left off in the reading taken."""
     gone: set[int] = set()
-    for use in each.reading.uses:
+    for use in reading.uses:
         if use.process.endswith(("deletion", "reduction")):
             gone.update(use.targets)
     return frozenset(gone)

@@ -3,17 +3,25 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
+from math import inf
 
 from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus, is_vowel
-from approx.processes.apply import apply_at
+from approx.processes.apply import sound_after
 from approx.processes.form import Form
+from approx.processes.reach import ANY, SLACK, Reach
 from approx.processes.rule import Rule
+from approx.processes.surroundings import Fit, Surroundings
 
 Chain = tuple[tuple[Rule, str], ...]
 """Rules one after the other, each with the sound after it."""
-_SPREAD, _LONGEST, _MOST = 0.45, 3, 4
+Chains = tuple[tuple[float, Chain], ...]
+"""Ways to one sound with their costs, cheapest first."""
+_Turn = tuple[Rule, int, bool, str, float]
+"""A rule, the number of its context, whether that is far, the sound it makes ("": it depends), and least cost after it."""
+_SPREAD, _LONGEST, _MOST, _DEAREST = 0.45, 3, 4, 3.2
+_KEPT = 200_000
 _SYL, _HI, _LO, _BACK, _ROUND, _TENSE, _CENTRAL = 0, 15, 16, 17, 18, 20, ("ə", "ʌ", "ɜ", "ɐ")
 DISTORTION = Rule("distortion", "distortion", "", 0.3, 95, "common practice, no source", ())
 LIQUID = Rule("vocalization.other-vowel", "vocalization", "", 0.4, 95, "common practice, no source", ())
@@ -21,41 +29,87 @@ _LIQUIDS = ("l", "ɹ")
 RHOTIC = Rule("vocalization.rhotic-other", "vocalization", "", 0.4, 95, "common practice, no source", ())
 
 
+class Place:
+    """Where a sound stands in a form on its way, and in the adult word; and how the contexts of the rules fit there."""
+
+    __slots__ = ("adult", "afar", "at", "beside", "form", "here")
+
+    def __init__(self, form: Form, at: int, adult: Form, here: int, beside: tuple[Fit, ...], afar: tuple[Fit, ...]) -> None:
+        self.form, self.at, self.adult, self.here, self.beside, self.afar = form, at, adult, here, beside, afar
+
+    def without_far(self) -> Place:
+        """The place as it would be if no rule that looks far fitted."""
+        return Place(self.form, self.at, self.adult, self.here, self.beside, (None,) * len(self.afar))
+
+
 class SoundChanges:
-    """The rules that put one sound for another; near ones by what stands beside, far ones by the adult word."""
+    """The rules that put one sound for another; near ones by what stands beside, far ones by the adult word.
+
+    Assimilation looks for its trigger in the adult word (process conventions 6). What was found for a sound is kept for
+    every other place where the rules that could lead to the sound said fit in the same way, in any word.
+    """
 
     def __init__(self, rules: Sequence[Rule], tag: str) -> None:
-        self.near = [rule for rule in rules if not rule.change.far]
-        self.far = [rule for rule in rules if rule.change.far]
         self.tag = tag
-        self._known: dict[tuple[object, ...], tuple[tuple[float, Chain], ...]] = {}
+        self._near = [rule for rule in rules if not rule.change.far]
+        self._far = [rule for rule in rules if rule.change.far]
+        self._beside, self._afar = Surroundings(self._near), Surroundings(self._far)
+        self._reach = Reach([*self._near, *self._far], tag)
+        self._turns: dict[tuple[str, str, int], list[_Turn]] = {}
+        self._asked: dict[tuple[str, str, tuple[Fit, ...]], tuple[float, list[int]]] = {}
+        self._made: dict[tuple[str, str, Fit], str | None] = {}
+        self._known: dict[Hashable, Chains] = {}
 
-    def chains(self, form: Form, at: int, adult: Form, origin: int, wanted: str) -> tuple[tuple[float, Chain], ...]:
-        """Ways from the sound at a place to `wanted`, cheapest first; () if no rule leads there.
-
-        Assimilation looks for its trigger in the adult word (process conventions 6): `adult`, where the sound stands
-        at index `origin` of its origins.
-        """
-        phones = form.phones
+    def place(self, form: Form, at: int, adult: Form, origin: int) -> Place:
+        """The place of a sound of a form; in the adult word it stands at index `origin` of the origins."""
         here = adult.origins.index(origin)
-        key = (phones[at], wanted, phones[at - 1 : at], phones[at + 1 : at + 3], at in form.starts, at + 1 in form.starts,
-               at + 1 == len(phones), adult.phones, here)  # fmt: skip
+        return Place(form, at, adult, here, self._beside.fits(form, at), self._afar.fits(adult, here))
+
+    def chains(self, place: Place, wanted: str) -> Chains:
+        """Ways from the sound at a place to `wanted`, cheapest first; () if no rule leads there."""
+        start = place.form.phones[place.at]
+        asked, afar = self._asked_of(place, start, wanted)[1], place.afar
+        key = start, wanted, place.beside, tuple([afar[context] for context in asked])
         found = self._known.get(key)
         if found is None:
-            if len(self._known) > 200_000:
+            if len(self._known) > _KEPT:
                 self._known.clear()
-            found = self._known[key] = self._search(form, at, adult, here, wanted)
+            found = self._known[key] = self._search(place, wanted)
         return found
 
-    def _search(self, form: Form, at: int, adult: Form, here: int, wanted: str) -> tuple[tuple[float, Chain], ...]:
-        base, marks = ft.bare(wanted)
-        start = form.phones[at]
-        if marks and base and _distorts(marks):
-            inner = self._search(form, at, adult, here, base) if base != start else ((0.0, ()),)
+    def _asked_of(self, place: Place, start: str, wanted: str) -> tuple[float, list[int]]:
+        """What a way that is kept may cost at most, and numbers of the far contexts that can matter to it.
+
+        The best way by near rules alone is open whatever the rest of the word is; none is kept far above it.
+        """
+        key = start, wanted, place.beside
+        found = self._asked.get(key)
+        if found is None:
+            goal, alone = _undistorted(wanted), place.without_far()
+            ways = self._by_rules(alone, goal, _DEAREST) if goal != start else []
+            most = min(_DEAREST, ways[0][0] + _SPREAD) if ways else _DEAREST
+            rules = self._reach.rules_between(start, goal, _LONGEST, most)
+            far = {self._afar.context_of[rule.id] for rule in rules if rule.change.far}
+            found = self._asked[key] = most, sorted(far)
+        return found
+
+    def _search(self, place: Place, wanted: str) -> Chains:
+        base, start = _undistorted(wanted), place.form.phones[place.at]
+        if base != wanted:
+            inner = self.chains(place, base) if base != start else ((0.0, ()),)
             return tuple((cost + DISTORTION.cost, (*chain, (DISTORTION, wanted))) for cost, chain in inner)
-        out: list[tuple[float, Chain]] = []
+        out = self._by_rules(place, wanted, self._asked_of(place, start, wanted)[0])
+        if is_nucleus(start) and is_nucleus(wanted):
+            out.append(_vowel_change(start, wanted))
+        elif start in _LIQUIDS and (is_nucleus(wanted) or wanted == "w") and not out:
+            out.append((LIQUID.cost, ((LIQUID, wanted),)))
+        return _distinct(out)
+
+    def _by_rules(self, place: Place, wanted: str, limit: float) -> list[tuple[float, Chain]]:
+        """A few ways by rules alone, cheapest first, none dearer than `limit` or far above the first."""
+        start, out = place.form.phones[place.at], list[tuple[float, Chain]]()
         heap: list[tuple[float, int, str, Chain]] = [(0.0, 0, start, ())]
-        tie, limit = 0, 3.2
+        tie, least, beside, afar = 0, self._reach.least, place.beside, place.afar
         while heap and len(out) < _MOST:
             cost, _, phone, chain = heapq.heappop(heap)
             if cost > limit:
@@ -64,37 +118,56 @@ class SoundChanges:
                 out.append((cost, chain))
                 limit = min(limit, cost + _SPREAD)
                 continue
-            if len(chain) == _LONGEST:
-                continue
-            past = {start, *(sound for _, sound in chain)}
-            for rule, sound in self._changes(form, at, adult, here, phone):
-                if sound not in past and rule.process not in {r.process for r, _ in chain}:
-                    tie += 1
-                    heapq.heappush(heap, (cost + rule.cost, tie, sound, (*chain, (rule, sound))))
-        if is_nucleus(start) and is_nucleus(wanted):
-            out.append(_vowel_change(start, wanted))
-        elif start in _LIQUIDS and (is_nucleus(wanted) or wanted == "w") and not out:
-            out.append((LIQUID.cost, ((LIQUID, wanted),)))
-        return _distinct(out)
-
-    def _changes(self, form: Form, at: int, adult: Form, here: int, phone: str) -> list[tuple[Rule, str]]:
-        """Sounds one rule away; vowels are left to `_vowel_change`, which knows every pair."""
-        if is_vowel(phone):
-            rules = [rule for rule in self.near if rule.process != "vowel change"]
-        else:
-            rules = self.near
-        now = form._replace(phones=(*form.phones[:at], phone, *form.phones[at + 1 :]))
-        out = []
-        for rule in rules:
-            after = apply_at(rule.change, now, at, self.tag)
-            if after is not None and len(after.phones) == len(now.phones):
-                out.append((rule, after.phones[at]))
-        whole = adult._replace(phones=(*adult.phones[:here], phone, *adult.phones[here + 1 :]))
-        for rule in self.far:
-            after = apply_at(rule.change, whole, here, self.tag)
-            if after is not None:
-                out.append((rule, after.phones[here]))
+            left = _LONGEST - len(chain) - 1
+            past = {start, *[sound for _, sound in chain]}
+            used = {rule.process for rule, _ in chain}
+            for rule, context, far, known, rest in self._toward(phone, wanted, left) if left >= 0 else ():
+                spent = cost + rule.cost
+                fit = afar[context] if far else beside[context]
+                if fit is None or spent + rest > limit + SLACK or rule.process in used:
+                    continue
+                sound = known or self._made_here(rule, place, phone, fit)
+                if sound is None or sound in past or not known and spent + least(sound, wanted, left) > limit + SLACK:
+                    continue
+                tie += 1
+                heapq.heappush(heap, (spent, tie, sound, (*chain, (rule, sound))))
         return out
+
+    def _made_here(self, rule: Rule, place: Place, phone: str, fit: Fit) -> str | None:
+        """What a rule makes of `phone` at a place where its context fits."""
+        key = rule.id, phone, fit
+        if key not in self._made:
+            form, at = (place.adult, place.here) if rule.change.far else (place.form, place.at)
+            now = form._replace(phones=(*form.phones[:at], phone, *form.phones[at + 1 :]))
+            self._made[key] = sound_after(rule.change, now, at, self.tag)
+        return self._made[key]
+
+    def _toward(self, phone: str, wanted: str, left: int) -> list[_Turn]:
+        """Rules that take the sound and after which `left` more may lead to `wanted`.
+
+        Changes of vowels are left to `_vowel_change`, which knows every pair.
+        """
+        key = phone, wanted, left
+        found = self._turns.get(key)
+        if found is None:
+            found = self._turns[key] = []
+            for rule, sounds in self._reach.edges(phone):
+                if is_vowel(phone) and rule.process == "vowel change":
+                    continue
+                rest = min(self._reach.least(sound, wanted, left) for sound in sounds)
+                far = rule.change.far
+                context = (self._afar if far else self._beside).context_of[rule.id]
+                sure = len(sounds) == 1 and sounds[0] != ANY and not rule.change.bound
+                sure = sure and not (self._afar if far else self._beside).whole
+                if rest < inf:
+                    found.append((rule, context, far, sounds[0] if sure else "", rest))
+        return found
+
+
+def _undistorted(wanted: str) -> str:
+    """The sound without its marks where one of them is a distortion; else as it is."""
+    base, marks = ft.bare(wanted)
+    return base if marks and base and _distorts(marks) else wanted
 
 
 def _distinct(found: list[tuple[float, Chain]]) -> tuple[tuple[float, Chain], ...]:

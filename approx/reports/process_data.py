@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from approx.processes.chances import ChanceOptions
-from approx.processes.explain import Derivation, Explanation
-from approx.processes.sample_processes import SampleProcesses, Told
+from approx.processes.derivation import Derivation, Explanation
+from approx.processes.norms import CAUTION, LANGUAGES, AgeRange, ages_of
+from approx.processes.tally import Tally
 
 
 def uses_json(reading: Derivation) -> list[dict[str, Any]]:
@@ -48,56 +52,96 @@ def explanation_lines(found: Explanation) -> list[str]:
     return lines
 
 
-def group_json(found: SampleProcesses, options: ChanceOptions, labels: dict[str, str]) -> dict[str, Any]:
-    """One group of a sample: every process with a chance, those that happened first."""
+@dataclass(frozen=True, slots=True)
+class GroupProcesses:
+    """What is shown of one group. `labels`: the columns it was grouped by; `unexplained`: (word, target sound, row);
+    `left_out`: (row, reason)."""
+
+    labels: dict[str, str]
+    language: str
+    tokens: int
+    tallies: dict[str, Tally]
+    unexplained: tuple[tuple[str, str, int], ...]
+    left_out: tuple[tuple[int, str], ...] = ()
+
+
+def group_json(found: GroupProcesses, options: ChanceOptions) -> dict[str, Any]:
+    """One group of a sample: every process with a chance, those that happened first.
+
+    `usual_ages`: what each source says of the age by which the process is usually gone, lowest and highest in months;
+    sources differ in children, words and criteria, so that none of them is a limit.
+    """
     rows = sorted(found.tallies.items(), key=lambda item: (-item[1].occurrences, item[0]))
-    return labels | {
+    return found.labels | {
+        "tokens": found.tokens,
         "processes": [
             {
                 "process": name,
                 "occurrences": tally.occurrences,
                 "chances": tally.chances,
                 "percent": None if tally.percent is None else round(tally.percent, 1),
-                "active": tally.standing(options) in ("active", "frequent"),
+                "active": tally.active(options),
                 "standing": tally.standing(options),
                 "words": list(tally.words),
                 "not_in": list(tally.not_in),
                 "rules": dict(tally.rules),
+                "usual_ages": usual_ages(name, found.language),
             }
             for name, tally in rows
         ],
         "unexplained": [{"word": word, "sound": sound, "row": row} for word, sound, row in found.unexplained],
+        "left_out": [{"row": row, "reason": reason} for row, reason in found.left_out],
     }
 
 
-def token_json(each: Told) -> dict[str, Any]:
-    """One token: its row, forms, processes, and other readings by name."""
-    return {
-        "row": each.pair.key,
-        "word": each.pair.word,
-        "target": each.pair.target.ipa,
-        "produced": each.pair.produced.ipa,
-        "processes": uses_json(each.reading),
-        "unexplained": list(each.reading.unexplained),
-        "readings": [list(other.names) for other in each.others],
-    }
+@cache
+def _ages(process: str, language: str) -> AgeRange | None:
+    """The published ages of a process in a language; None where no source is known."""
+    primary = language.lower().replace("_", "-").split("-")[0]
+    return next((each for each in ages_of(process) if each.language == LANGUAGES.get(primary)), None)
 
 
-def group_lines(found: SampleProcesses, options: ChanceOptions, title: str) -> list[str]:
-    """A group for the terminal: counts beside every percentage, evidence words beside every claim."""
-    lines = [title]
+def usual_ages(process: str, language: str) -> list[dict[str, Any]]:
+    """Every source with an age for the process in this language: {source, low, high}, ages in months."""
+    found = _ages(process, language)
+    ages: dict[str, list[int]] = {}
+    for row in found.rows if found else ():
+        if row.counts:
+            ages.setdefault(row.short_source, []).extend(row.ages)
+    return [{"source": source, "low": min(each), "high": max(each)} for source, each in ages.items()]
+
+
+def group_lines(found: GroupProcesses, options: ChanceOptions, title: str = "") -> list[str]:
+    """A group for the terminal: counts beside every percentage, evidence words beside every claim.
+
+    The ages of sources stand beside each process as a range; they are no limit, and nothing is compared with them.
+    """
+    labels = [f"{name} {value}" for name, value in found.labels.items() if value]
+    lines = [", ".join(labels) or title]
     shown = [(name, tally) for name, tally in found.tallies.items() if tally.occurrences]
     for name, tally in sorted(shown, key=lambda item: -item[1].occurrences):
         share = f"{tally.percent:.0f} %" if tally.percent is not None else "-"
-        words = ", ".join(list(tally.words)[:8])
-        missing = f"; not in {', '.join(list(tally.not_in)[:6])}" if tally.not_in else ""
-        lines.append(
-            f"  {name}: {tally.occurrences} of {tally.chances} chances ({share}), {tally.standing(options)}; in {words}{missing}"
-        )
+        words = _some(list(tally.words), 8)
+        missing = f"; not in {_some(list(tally.not_in), 6)}" if tally.not_in else ""
+        counts = f"{tally.occurrences} of {tally.chances} chances ({share})"
+        lines.append(f"  {name}: {counts}, {tally.standing(options)}; in {words}{missing}")
+        ages = _ages(name, found.language)
+        if ages is not None:
+            lines.append(f"      {ages.says}")
     if not shown:
         lines.append("  no process found")
     if found.unexplained:
-        lines.append(
-            "  unexplained: " + ", ".join(f"{sound} in {word} (row {row})" for word, sound, row in found.unexplained)
-        )
+        places = [f"{sound} in {word or 'a word without gloss'} (row {row})" for word, sound, row in found.unexplained]
+        lines.append("  unexplained: " + _some(places, 40))
+    if found.left_out:
+        reasons = Counter(reason for _, reason in found.left_out)
+        lines.append("  left out: " + ", ".join(f"{number} {reason}" for reason, number in reasons.items()))
+    if any(_ages(name, found.language) for name, _ in shown):
+        lines.append(f"  ages: {CAUTION}")
     return lines
+
+
+def _some(items: list[str], most: int) -> str:
+    """The first few, and how many more there are."""
+    more = f" and {len(items) - most} more" if len(items) > most else ""
+    return ", ".join(items[:most]) + more

@@ -8,13 +8,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from approx.scoring import measures, variability, whole_word
 from approx.scoring.bands import Setting, pcc_band
 from approx.scoring.counts import Counts
-from approx.scoring.intervals import Interval, Resampled, exact
+from approx.scoring.intervals import Interval, Resampled, exact, rows_of_parts
 from approx.scoring.measures import Value
 from approx.scoring.options import Options, default_options, signature
 
@@ -124,42 +124,85 @@ def evaluate(counts: Counts, options: Options | None = None, setting: Setting | 
 
     `setting` tells the band what it must caution about; without it the number of words is known only.
     """
-    chosen = options or default_options()
-    drawn = Resampled(counts.rows, chosen)
-    where = setting or Setting(drawn.words, chosen.language)
-    mark = signature(chosen)
-    return {name: _score(measure, counts, chosen, drawn, where, mark) for name, measure in MEASURES.items()}
+    many = Evaluation()
+    many.add(counts, options or default_options(), setting)
+    return many.scores()[0]
 
 
-def _score(measure: Measure, counts: Counts, options: Options, drawn: Resampled, setting: Setting, mark: str) -> Score:
-    value = measure.of(counts, options)
-    found = _interval(measure, value, counts, options, drawn)
-    band = pcc_band(value.value, setting) if measure.name == "pcc" else None
-    return Score(
-        measure.name,
-        value.hits,
-        value.out_of,
-        value.value,
-        found.low if found else None,
-        found.high if found else None,
-        found.method if found else "",
-        band.name if band else "",
-        band.caution if band else "",
-        value.reason,
-        mark,
-    )
+@dataclass(frozen=True, slots=True)
+class _Sample:
+    """What is needed of a sample once its counts are forgotten."""
+
+    values: dict[str, Value]
+    options: Options
+    setting: Setting
+    drawn: dict[str, Mapping[int, int]]
+    """Rows that are drawn for the measures of words ("") and for those of other items, by name."""
 
 
-def _interval(measure: Measure, value: Value, counts: Counts, options: Options, drawn: Resampled) -> Interval | None:
+class Evaluation:
+    """Measures of many samples: the intervals come last, samples of one size together, which saves most of the drawing.
+
+    Each sample gets what `evaluate` gives it; its counts are not kept.
+    """
+
+    def __init__(self) -> None:
+        self._samples: list[_Sample] = []
+
+    def add(self, counts: Counts, options: Options, setting: Setting | None = None) -> None:
+        """Add a sample."""
+        values = {name: measure.of(counts, options) for name, measure in MEASURES.items()}
+        drawn: dict[str, Mapping[int, int]] = {"": counts.rows}
+        if options.resamples > 0:
+            drawn |= {name: rows_of_parts(parts(counts, options)) for name, (parts, _) in _PARTS.items()}
+        where = setting or Setting(counts["words"], options.language)
+        self._samples.append(_Sample(values, options, where, drawn))
+
+    def scores(self) -> list[dict[str, Score]]:
+        """The scores of each sample, in the order in which they were added."""
+        intervals: list[dict[str, Interval | None]] = [{} for _ in self._samples]
+        order = [(sum(rows.values()), at, name) for at, one in enumerate(self._samples) for name, rows in one.drawn.items()]
+        for _, at, name in sorted(order):
+            sample = self._samples[at]
+            resampled = Resampled(sample.drawn[name], sample.options)
+            for measure in (MEASURES[name],) if name else MEASURES.values():
+                if name or measure.name not in _PARTS:
+                    found = _interval(measure, sample.values[measure.name], sample.options, resampled)
+                    intervals[at][measure.name] = found
+        return [_scores(sample, found) for sample, found in zip(self._samples, intervals)]
+
+
+def _scores(sample: _Sample, intervals: dict[str, Interval | None]) -> dict[str, Score]:
+    mark = signature(sample.options)
+    out: dict[str, Score] = {}
+    for name, value in sample.values.items():
+        found = intervals.get(name)
+        band = pcc_band(value.value, sample.setting) if name == "pcc" else None
+        out[name] = Score(
+            name,
+            value.hits,
+            value.out_of,
+            value.value,
+            found.low if found else None,
+            found.high if found else None,
+            found.method if found else "",
+            band.name if band else "",
+            band.caution if band else "",
+            value.reason,
+            mark,
+        )
+    return out
+
+
+def _interval(measure: Measure, value: Value, options: Options, drawn: Resampled) -> Interval | None:
     if value.value is None or options.resamples < 1:
         return None
     if measure.by_words:
         return exact(value.hits, value.out_of, options.confidence)
     if measure.name == "aci":
-        return drawn.interval_of(measures.competence)
+        return drawn.interval_of(measures.competence, measures.competences)
     if measure.name in _PARTS:
-        parts, method = _PARTS[measure.name]
-        return Resampled.of_parts(parts(counts, options), options).interval(("points",), ("words",), 1.0, method)
+        return drawn.interval(("points",), ("words",), 1.0, _PARTS[measure.name][1])
     if not measure.hits:
         return None
     scale = 100.0 if measure.unit == "percent" else 1.0

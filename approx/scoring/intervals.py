@@ -9,12 +9,14 @@ resampling tends to. Source: Efron & Tibshirani 1993, An introduction to the boo
 from __future__ import annotations
 
 import math
+import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
-from approx.scoring.counts import NUMBERS, pack, table, unpack
+from approx.scoring.counts import NUMBERS, pack, unpack
 from approx.scoring.options import Options
 
 SMALL, LARGE = 100, 1000
@@ -31,50 +33,65 @@ class Interval:
 
 
 class Resampled:
-    """Sums of every number over each resample of one sample. Made once a sample, used for all its measures."""
+    """Sums of every number over each resample of one sample. Made once a sample, used for all its measures.
+
+    `_sums` holds them as one packed number a resample, or `_array` as an array of resamples × `NUMBERS`: for more than
+    SMALL words, and for fewer where arrays are loaded anyway. Both ways draw the same words and give the same sums.
+    """
 
     def __init__(self, rows: Mapping[int, int], options: Options) -> None:
         self.words = sum(rows.values())
         self.options = options
-        kept = sorted(rows.items())
         self._sums: list[int] = []
-        self._columns: dict[str, list[int]] = {}
+        self._array: Any = None
         if self.words < 2 or options.resamples < 1:
             return
-        if self.words <= SMALL:
-            self._sums = _drawn([row for row, times in kept for _ in range(times)], options)
+        kept = sorted(rows.items())
+        if self.words > SMALL or "numpy" in sys.modules:
+            from approx.scoring.drawn_arrays import drawn
+
+            self._array = drawn(kept, options.resamples, options.seed, SMALL, LARGE)
         else:
-            self._columns = (_drawn_in_arrays if self.words <= LARGE else _drawn_from_limit)(kept, options)
+            self._sums = _drawn([row for row, times in kept for _ in range(times)], options)
 
     @classmethod
     def of_parts(cls, parts: Iterable[tuple[int, int]], options: Options) -> Resampled:
         """Resamples of items that give two numbers each, held as "points" and "words"."""
-        points, words = pack({"points": 1}), pack({"words": 1})
-        return cls(Counter([top * points + bottom * words for top, bottom in parts]), options)
+        return cls(rows_of_parts(parts), options)
 
     def column(self, name: str) -> list[int]:
         """The sums of one number, one a resample; empty where nothing was resampled."""
-        if name not in self._columns:
-            self._columns[name] = [unpack(row, name) for row in self._sums]
-        return self._columns[name]
+        if self._array is not None:
+            column: list[int] = self._added((name,)).astype(int).tolist()
+            return column
+        return [unpack(row, name) for row in self._sums]
 
-    def interval_of(self, value: Callable[[Callable[[str], int]], float | None]) -> Interval | None:
-        """Interval of any figure worked out from the sums of one resample, asked for by name."""
-        used: dict[str, list[int]] = {}
+    def interval_of(
+        self, value: Callable[[Callable[[str], int]], float | None], in_arrays: Callable[[Callable[[str], Any]], Any]
+    ) -> Interval | None:
+        """Interval of any figure worked out from the sums of one resample, asked for by name.
 
-        def at(number: int) -> Callable[[str], int]:
-            return lambda name: used.setdefault(name, self.column(name))[number]
+        `in_arrays` does the same for all resamples at once, and leaves out those where the figure is undefined.
+        """
+        if self._array is not None:
+            return self._middle(in_arrays(lambda name: self._added((name,))).tolist(), "words resampled")
+        columns = {name: self.column(name) for name in NUMBERS} if self._sums else {}
 
-        made = self.options.resamples if self.words > 1 else 0
-        return self._middle(
-            [found for number in range(made) if (found := value(at(number))) is not None], "words resampled"
-        )
+        def of_resample(at: int) -> float | None:
+            return value(lambda name: columns[name][at])
+
+        found = map(of_resample, range(len(self._sums)))
+        return self._middle([one for one in found if one is not None], "words resampled")
 
     def interval(
         self, hits: tuple[str, ...], out_of: tuple[str, ...], scale: float, method: str = "words resampled"
     ) -> Interval | None:
         """Interval of scale × (sum of hits / sum of out_of). None where most resamples leave it undefined."""
         tops, bottoms = self._added(hits), self._added(out_of)
+        if self._array is not None:
+            some = bottoms != 0
+            values: list[float] = (scale * tops[some] / bottoms[some]).tolist()
+            return self._middle(values, method)
         return self._middle([scale * top / bottom for top, bottom in zip(tops, bottoms) if bottom], method)
 
     def _middle(self, values: list[float], method: str) -> Interval | None:
@@ -84,9 +101,20 @@ class Resampled:
         cut = int((100 - self.options.confidence) / 200 * len(values))
         return Interval(values[cut], values[len(values) - 1 - cut], method)
 
-    def _added(self, names: tuple[str, ...]) -> list[int]:
+    def _added(self, names: tuple[str, ...]) -> Any:
+        """Sums of some numbers together, one a resample: a list, or an array of whole floats."""
+        if self._array is not None:
+            from approx.scoring.drawn_arrays import added
+
+            return added(self._array, names)
         columns = [self.column(name) for name in names]
         return columns[0] if len(columns) == 1 else [sum(row) for row in zip(*columns)]
+
+
+def rows_of_parts(parts: Iterable[tuple[int, int]]) -> Counter[int]:
+    """Items of two numbers as rows: the first is "points", the second "words"."""
+    points, words = pack({"points": 1}), pack({"words": 1})
+    return Counter([top * points + bottom * words for top, bottom in parts])
 
 
 def _drawn(words: list[int], options: Options) -> list[int]:
@@ -96,43 +124,7 @@ def _drawn(words: list[int], options: Options) -> list[int]:
     return [sum(draw(words, k=count)) for _ in range(options.resamples)]
 
 
-def _drawn_in_arrays(kept: list[tuple[int, int]], options: Options) -> dict[str, list[int]]:
-    import numpy as np
-
-    numbers, times = _table(kept)
-    kind = np.repeat(np.arange(len(times)), times)
-    drawn = kind[np.random.default_rng(options.seed).integers(0, len(kind), (options.resamples, len(kind)))]
-    cells = (drawn + np.arange(options.resamples)[:, None] * len(times)).ravel()
-    often = np.bincount(cells, minlength=options.resamples * len(times)).reshape(-1, len(times))
-    return _columns(often @ numbers)
-
-
-def _drawn_from_limit(kept: list[tuple[int, int]], options: Options) -> dict[str, list[int]]:
-    """Sums as resampling has them in the limit: normal, around n times the mean row, n times the rows' covariance apart."""
-    import numpy as np
-
-    numbers, times = _table(kept)
-    words = times.sum()
-    middle = times @ numbers / words
-    apart = (numbers - middle) * np.sqrt(times)[:, None]
-    values, directions = np.linalg.eigh(apart.T @ apart)
-    normal = np.random.default_rng(options.seed).standard_normal((options.resamples, len(values)))
-    sums = words * middle + (normal * np.sqrt(np.clip(values, 0, None))) @ directions.T
-    return _columns(np.clip(sums, 0, None))
-
-
-def _table(kept: list[tuple[int, int]]) -> tuple[Any, Any]:
-    """Distinct rows of numbers (as floats, exact up to 2**53), and how many words gave each."""
-    import numpy as np
-
-    numbers = np.frombuffer(table(row for row, _ in kept), "<u8").reshape(len(kept), len(NUMBERS))
-    return numbers.astype(np.float64), np.array([times for _, times in kept], np.int64)
-
-
-def _columns(sums: Any) -> dict[str, list[int]]:
-    return {name: sums[:, at].round().astype(int).tolist() for at, name in enumerate(NUMBERS)}
-
-
+@lru_cache(maxsize=8192)
 def exact(hits: int, out_of: int, confidence: float = 95.0) -> Interval | None:
     """Clopper-Pearson interval in percent of `hits` in `out_of` independent items; None for no items.
 
@@ -146,32 +138,29 @@ def exact(hits: int, out_of: int, confidence: float = 95.0) -> Interval | None:
     if not out_of:
         return None
     tail = (100 - confidence) / 200
-    low = 0.0 if hits == 0 else _solve(lambda p: _at_least(hits, out_of, p) - tail)
-    high = 1.0 if hits == out_of else _solve(lambda p: tail - 1 + _at_least(hits + 1, out_of, p))
+    low = 0.0 if hits == 0 else _quantile(tail, hits, out_of - hits + 1)
+    high = 1.0 if hits == out_of else _quantile(1 - tail, hits + 1, out_of - hits)
     return Interval(100 * low, 100 * high, "exact")
 
 
-def _solve(rising: Callable[[float], float]) -> float:
-    """Where a function that rises from below 0 to above 0 on 0..1 crosses it: false position, halved where one end sticks."""
-    low, high, at_low, at_high = 0.0, 1.0, rising(0.0), rising(1.0)
-    for step in range(200):
-        middle = (low + high) / 2 if step % 3 == 2 else (low * at_high - high * at_low) / (at_high - at_low)
-        value = rising(middle)
-        if value < 0:
-            low, at_low = middle, value
-        else:
-            high, at_high = middle, value
-        if high - low < 1e-12 or abs(value) < 1e-13:
-            return middle
-    return (low + high) / 2
-
-
-def _at_least(hits: int, out_of: int, p: float) -> float:
-    """Probability of `hits` or more among `out_of`: the regularized incomplete beta function I_p(hits, out_of - hits + 1)."""
-    return _beta(p, hits, out_of - hits + 1)
+def _quantile(share: float, a: float, b: float) -> float:
+    """Where the beta distribution of `a` and `b` has `share` of its weight below: Newton's steps, halved where one leaves
+    the stretch that still holds the point."""
+    low, high, x = 0.0, 1.0, a / (a + b)
+    whole = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b)
+    for _ in range(200):
+        apart = _beta(x, a, b) - share
+        low, high = (low, x) if apart > 0 else (x, high)
+        slope = math.exp(whole + (a - 1) * math.log(x) + (b - 1) * math.log1p(-x))
+        step = x - apart / slope if slope > 0 else low
+        before, x = x, step if low < step < high else (low + high) / 2
+        if abs(x - before) <= 1e-14 * x:
+            break
+    return x
 
 
 def _beta(x: float, a: float, b: float) -> float:
+    """The regularized incomplete beta function; for whole numbers the probability of `a` or more among a + b - 1."""
     if x <= 0 or x >= 1:
         return float(x >= 1)
     if x > (a + 1) / (a + b + 2):

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from approx.scoring.counts import Counts
 from approx.scoring.options import Options, default_options
@@ -168,6 +169,17 @@ def competence(number: Callable[[str], int]) -> float | None:
         return None
     distorted, errors = number("consonants_right_r") - right, consonants - right
     return (100 * right / consonants + (100 * distorted / errors if errors else 0)) / 2
+
+
+def competences(number: Callable[[str], Any]) -> Any:
+    """`competence` of many samples at once, from arrays of their sums; those without target consonants are left out."""
+    import numpy as np
+
+    consonants, right, heard = (number(name) for name in ("consonants", "consonants_right", "consonants_right_r"))
+    some = consonants != 0
+    consonants, right, errors = consonants[some], right[some], (consonants - right)[some]
+    distorted = 100 * (heard[some] - right)
+    return (100 * right / consonants + np.divide(distorted, errors, out=np.zeros(len(errors)), where=errors != 0)) / 2
 
 
 def count_pairs(pairs: list[tuple[str, str]], options: Options | None = None) -> Counts:

@@ -12,7 +12,7 @@ from unicodedata import is_normalized, normalize
 
 from approx.datafiles import read_tsv, rules_path
 from approx.ipa import read
-from approx.ipa.features import bases
+from approx.ipa.features import TIE, bases, is_vowel
 from approx.ipa.language import language
 from approx.scoring.costs import (
     CODA_LIQUID,
@@ -115,21 +115,35 @@ def _read_in_full(text: str, tag: str) -> Prepared:
 
 
 @cache
-def _pattern(tag: str) -> tuple[re.Pattern[str], frozenset[str]]:
-    """Sounds and signs of canonical text; and the pairs of letters that reading would join or change.
-
-    Text with marks other than the tie bar of an affricate is not canonical here: what a mark does is for reading to say.
-    """
-    lang = language(tag)
-    primary = lang.code.split("-")[0]
+def lookalikes(code: str) -> frozenset[str]:
+    """What is typed for another symbol in a language, decomposed."""
+    primary = code.split("-")[0]
     rows = read_tsv(rules_path("ipa/lookalikes.tsv"))
-    alike = {normalize("NFD", row["typed"]) for row in rows if row["language"] in ("", primary)}
-    joined = {pair.replace("͡", "") for pair in lang.affricates} | set(lang.respelled) | set(lang.rhotic) | alike
+    return frozenset(normalize("NFD", row["typed"]) for row in rows if row["language"] in ("", primary))
+
+
+@cache
+def plain_text(tag: str) -> tuple[str, frozenset[str]]:
+    """A pattern of one sound without marks; and the pairs of letters that reading would join or change."""
+    lang = language(tag)
+    alike = lookalikes(lang.code)
+    joined = {pair.replace(TIE, "") for pair in lang.affricates} | set(lang.respelled) | set(lang.rhotic) | alike
     joined = {entry for entry in joined if len(entry) == 2}
     seconds: dict[str, str] = {}
     for pair in sorted(joined | lang.diphthongs):
         seconds[pair[0]] = seconds.get(pair[0], "") + pair[1]
     two = "|".join(f"{re.escape(first)}[{re.escape(second)}]" for first, second in seconds.items()) or "(?!)"
-    one = "".join(re.escape(sound) for sound in bases() if len(sound) == 1 and sound not in alike)
-    tied = "|".join(re.escape(sound) for sound in lang.affricates) or "(?!)"
-    return re.compile(f"{tied}|{two}|[{one}](?!͡)|[ˈˌ.]"), frozenset(joined)
+    single = [sound for sound in bases() if len(sound) == 1 and sound not in alike]
+    one = "".join(map(re.escape, single))
+    consonants = "".join(re.escape(sound) for sound in single if not is_vowel(sound))
+    return f"[{consonants}]{TIE}[{consonants}](?!{TIE})|{two}|[{one}](?!{TIE})", frozenset(joined)
+
+
+@cache
+def _pattern(tag: str) -> tuple[re.Pattern[str], frozenset[str]]:
+    """Sounds and signs of canonical text; and the pairs of letters that reading would join or change.
+
+    Text with marks other than the tie bar of an affricate is not canonical here: what a mark does is for reading to say.
+    """
+    sounds, joined = plain_text(tag)
+    return re.compile(f"{sounds}|[ˈˌ.]"), joined

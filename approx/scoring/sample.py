@@ -6,8 +6,9 @@ that both go through.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from operator import itemgetter
 from pathlib import Path
 from typing import IO
 
@@ -84,6 +85,12 @@ def grouped(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, Grou
     A `by` column that the file lacks is "" in every row, with a problem unless the contract has it. Of the columns
     beside the forms, only those of `by` are read. The reader is finished when the rows are.
     """
+    for row, group, pairs in _by_group(reader, by):
+        yield row, group.name, pairs
+
+
+def _by_group(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, _Group, tuple[Pair, ...]]]:
+    """`grouped`, with an object for each group of rows that agree as typed; several may have one name."""
     layout, value = reader.layout, reader.labels.value
     for column in by:
         if column not in COLUMNS and column not in layout.extra:
@@ -91,15 +98,17 @@ def grouped(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, Grou
             problem = Problem("sample.by", f"no column '{column}'", f"there are: {there}", line=1, symbol=column)
             reader.log.wrong(problem)
     places = [layout.at.get(column, layout.extra.get(column, -1)) for column in by]
-    seen: dict[tuple[str, ...], _Group] = {}
+    found = [place for place in places if place >= 0]
+    key_of: Callable[[Sequence[str]], object] = itemgetter(*found) if found else lambda cells: ""
+    seen: dict[object, _Group] = {}
     for row, cells, pairs in reader:
-        key = tuple([cells[place] if place >= 0 else "" for place in places])
+        key = key_of(cells)
         group = seen.get(key)
         if group is None:
             name = tuple([pairs[0].language if column == "language" else value(column, cells, row) for column in by])
             group = seen[key] = _Group(name, cells)
         group.rows += 1
-        yield row, group.name, pairs
+        yield row, group, pairs
     for group in seen.values():
         for column in by:
             reader.labels.used(column, group.cells, group.rows - 1)
@@ -123,16 +132,22 @@ def count_pairs(
     """
     table = source if isinstance(source, Table) else open_table(_source(source), sheet, file)
     reader = SampleReader(table, language, look_up, notation, day_first)
-    groups: dict[Group, dict[Pair, int]] = {}
+    seen: list[_Group] = []
     left_out: dict[Group, list[tuple[int, str]]] = {}
-    for row, group, pairs in grouped(reader, by):
-        counts = groups.get(group)
-        if counts is None:
-            counts = groups[group] = {}
+    for row, group, pairs in _by_group(reader, by):
+        if group.rows == 1:
+            seen.append(group)
+        counts = group.counts
         for pair in pairs:
             counts[pair] = counts.get(pair, 0) + 1
             if pair.reason:
-                left_out.setdefault(group, []).append((row, pair.reason))
+                left_out.setdefault(group.name, []).append((row, pair.reason))
+    groups: dict[Group, dict[Pair, int]] = {}
+    for group in seen:
+        counts = groups.setdefault(group.name, group.counts)
+        if counts is not group.counts:
+            for pair, times in group.counts.items():
+                counts[pair] = counts.get(pair, 0) + times
     return PairCounts(
         tuple(by), groups, left_out, reader.log.problems(), reader.log.changes(), reader.layout.names,
         reader.rows, reader.blank, tuple(reader.refused),
@@ -146,6 +161,7 @@ class _Group:
     name: Group
     cells: Sequence[str]
     rows: int = 0
+    counts: dict[Pair, int] = field(default_factory=dict)
 
 
 def _source(source: Source) -> Path | IO[bytes] | str:

@@ -14,6 +14,7 @@ from sys import intern
 from approx.ipa import Reading, Word, read
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL
 from approx.problems import Problem
+from approx.scoring.quick_word import Note, quick_reader
 from approx.scoring.sample_dates import mangled
 from approx.scoring.sample_rules import UNSEEN, clean, composed, sheet_rules, visible
 
@@ -40,9 +41,6 @@ _WITHOUT_TONES = ("en", "es")  # elsewhere a raised number may be a tone
 _SUPERSCRIPTS = {"²": 2, "³": 3, "⁴": 4, "⁵": 5, "⁶": 6, "⁷": 7, "⁸": 8, "⁹": 9}
 _MISREAD_BYTES = re.compile(r"[ÃÂÉÊËÌÍÎÏÅÐ][\x80-\xbf€‚ƒ„…†‡ˆ‰Š‹ŒŽ‘’“”•–—˜™š›œžŸ]")
 
-Note = tuple[str, str, str]
-"""A change: what was typed, what it was read as, why."""
-
 
 @dataclass(frozen=True, slots=True)
 class Cell:
@@ -66,6 +64,9 @@ class CellReader:
 
     def production(self, text: str, language: str) -> Cell:
         """A cell of what the child said."""
+        plain = quick_reader(language).word(text) if self.notation == "ipa" else None
+        if plain is not None and text.casefold() not in self.marks:
+            return Cell((plain[0],), plain[1])
         if len(text) <= LONGEST and _ONE_FORM.fullmatch(text) and text.casefold() not in self.marks:
             reading = self._read(text, language)
             if len(reading.words) == 1 and not reading.changes and not reading.problems:
@@ -162,6 +163,9 @@ class CellReader:
         return self.kept(joined(reading.words))
 
     def _read(self, text: str, language: str) -> Reading:
+        plain = quick_reader(language).word(text) if self.notation == "ipa" else None
+        if plain is not None and not plain[1]:
+            return Reading(text, (plain[0],))
         return read.__wrapped__(text, language, self.notation)  # each text comes once: it need not be remembered
 
     def kept(self, word: Word) -> Word:

@@ -54,7 +54,7 @@ def write_xlsx(target: Path | IO[bytes], tables: Mapping[str, tuple[Sequence[str
     try:
         from xlsxwriter import Workbook
     except ImportError:
-        hint = "install approx with its [sheets] extra, or write CSV"
+        hint = "install XlsxWriter and openpyxl, or write CSV"
         return (Problem("sample.sheets", "writing XLSX needs XlsxWriter", hint),)
     problems: list[Problem] = []
     book = Workbook(

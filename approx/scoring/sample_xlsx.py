@@ -45,7 +45,7 @@ def read_workbook(
     try:
         from openpyxl import load_workbook
     except ImportError:
-        hint = "install approx with its [sheets] extra, or save the sheet as CSV UTF-8"
+        hint = "install openpyxl, or save the sheet as CSV UTF-8"
         return iter(()), [Problem("sample.sheets", "reading XLSX needs openpyxl", hint, file)]
     start = stream.tell()
     try:

@@ -1,0 +1,171 @@
+"""`approx words --child FILE`: words for this child, ranked with reasons, or a set chosen together."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from approx.child import read_child
+from approx.child.profile import Profile
+from approx.cli.output import is_terminal, print_json, print_problems
+from approx.practice.word_bank import load_bank
+from approx.practice.word_choice import ChoiceOptions, WordChoice, choose_words
+from approx.practice.word_filters import Filters, known_values, shapes_typed
+from approx.practice.word_goals import read_goals
+from approx.practice.word_weights import orders
+from approx.problems import BAD_DATA, FINE, WRONG_USE, Problem, exit_code
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """The command line as typed."""
+
+    child: Path | None
+    count: int = 12
+    set_size: int = 0
+    seed: int = 1
+    new: int = 1
+    order: str = ""
+    category: Sequence[str] = ()
+    pos: Sequence[str] = ()
+    shape: Sequence[str] = ()
+    sound: Sequence[str] = ()
+    new_sound: Sequence[str] = ()
+    exclude: Sequence[str] = ()
+    goal: Sequence[str] = ()
+    own: str = ""
+    picturable: bool = False
+    contrast: bool = False
+    language: str = ""
+    emerging: bool = False
+    as_json: bool = False
+    as_csv: bool = False
+    rules: Path | None = None
+
+
+def run(request: Request) -> int:
+    """Answer and print; 0 fine, 1 problems in the data, 2 wrong use."""
+    wrong = _wrong_use(request)
+    if wrong is not None:
+        print_problems([wrong])
+        return WRONG_USE
+    assert request.child is not None  # checked above; tells the type checker
+    profile, problems = read_child(request.child)
+    if profile is None or exit_code(problems) != FINE:
+        return _refused(request, problems, profile.code if profile else "")
+    options, found = _options(request, profile)
+    found = [*problems, *found]
+    if request.rules is not None:
+        from approx.processes.proofs import examples_hold
+        from approx.processes.ruleset import load
+
+        rules = load(request.rules)
+        found += [*rules.problems, *examples_hold(rules)]
+    if exit_code(found) != FINE:
+        return _refused(request, found, profile.code)
+    choice = choose_words(profile, options)
+    _print(choice, request)
+    every = list(dict.fromkeys([*found, *choice.problems]))
+    print_problems(every)
+    return exit_code(every)
+
+
+def _wrong_use(request: Request) -> Problem | None:
+    if request.child is None:
+        hint = "--child FILE; `approx child new FILE` writes one to fill in; `approx words say WORD` shows how a word is read"
+        return Problem("use.child", "no child file named", hint)
+    names = [order.name for order in orders()]
+    if request.order and request.order not in names:
+        return Problem("use.order", f"'{request.order}' is no order", f"--order {' or '.join(names)}, or neither")
+    if request.as_json and request.as_csv:
+        return Problem("use.format", "--json and --csv are two answers", "choose one")
+    return None
+
+
+def _options(request: Request, profile: Profile) -> tuple[ChoiceOptions, list[Problem]]:
+    language = request.language or profile.language
+    bank = load_bank(language)
+    own_kinds = request.own != ""
+    problems: list[Problem] = []
+    categories, found = known_values(request.category, dict.fromkeys(word.category for word in bank), "--category")
+    if own_kinds:  # an own list may bring its own categories
+        categories = tuple(
+            part.strip().lower() for text in request.category for part in text.split(",") if part.strip()
+        )
+        found = ()
+    problems += found
+    parts, found = known_values(request.pos, dict.fromkeys(word.part_of_speech for word in bank), "--pos")
+    problems += found
+    shapes, found = shapes_typed(request.shape)
+    problems += found
+    sounds, found = read_goals(request.sound, language, "--sound")
+    problems += found
+    new_sounds, found = read_goals(request.new_sound, language, "--new-sound")
+    problems += found
+    goals, found = read_goals(request.goal, language)
+    problems += found
+    exclude, found = _excluded(request.exclude)
+    problems += found
+    filters = Filters(categories, parts, shapes, sounds, new_sounds, exclude, request.picturable, request.new)
+    options = ChoiceOptions(
+        request.count, request.set_size, request.seed, request.order, filters, goals, request.own, request.contrast,
+        request.language, request.emerging, request.rules,
+    )  # fmt: skip
+    return options, problems
+
+
+def _excluded(typed: Sequence[str]) -> tuple[frozenset[str], tuple[Problem, ...]]:
+    """Words to leave out: words with commas between, or the name of a list."""
+    out: set[str] = set()
+    problems: list[Problem] = []
+    for entry in typed:
+        if Path(entry).is_file() or entry == "-":
+            from approx.practice.word_file import read_words
+
+            rows, found = read_words(entry)
+            out |= {word.lower() for word, _, _ in rows}
+            problems += found
+        elif "." in entry and "," not in entry:
+            problems.append(
+                Problem("words.file", f"no such list: '{entry}'", "check the name, or give words with commas", entry)
+            )
+        else:
+            out |= {word.strip().lower() for word in entry.split(",") if word.strip()}
+    return frozenset(out), tuple(problems)
+
+
+def _refused(request: Request, problems: Sequence[Problem], code: str) -> int:
+    """Nothing was chosen: the problems, as JSON too where JSON was asked for."""
+    if request.as_json:
+        print_json(
+            {"child": code, "signature": "", "problems": [problem.as_json() for problem in problems], "words": []}
+        )
+    print_problems(problems)
+    return BAD_DATA
+
+
+def _print(choice: WordChoice, request: Request) -> None:
+    if request.as_json:
+        from approx.reports.words_data import choice_json
+
+        print_json(choice_json(choice))
+    elif request.as_csv:
+        from approx.reports.words_data import WORD_COLUMNS, choice_rows
+        from approx.scoring.sample_write import write_csv
+
+        sys.stdout.flush()
+        write_csv(sys.stdout.buffer, WORD_COLUMNS, choice_rows(choice))
+    elif not choice.bank_size:
+        return
+    elif is_terminal():
+        from rich.console import Console
+
+        from approx.reports.words_text import choice_table
+
+        Console().print(choice_table(choice))
+    else:
+        from approx.reports.words_text import choice_lines
+
+        print("\n".join(choice_lines(choice)))

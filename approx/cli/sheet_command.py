@@ -1,0 +1,215 @@
+"""`approx sheet`: pages to print, for the clinician, the group, the family; cards, strips, listening games, the plan."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+from approx.cli.output import is_terminal, print_json, print_problems
+from approx.cli.sheet_files import write_page
+from approx.cli.sheet_input import ChildTargets, child_targets, named_words
+from approx.practice.listening import listening
+from approx.practice.session_plan import SessionPlan, plan_session
+from approx.practice.suggest import Options
+from approx.practice.trial_order import ORDERS
+from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
+from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
+from approx.reports.sheets.family_page import family_page
+from approx.reports.sheets.page_types import PAPERS, FamilyPage, Page, PlanPage, Printing
+from approx.reports.sheets.plan_page import plan_page
+from approx.reports.sheets.session_page import group_page, session_page
+from approx.reports.sheets.wording import LANGUAGES, page_language, said
+
+PAGES = ("session", "group", "family", "cards", "match", "listen", "plan")
+_UNFIT = ("goal", "few_trials", "few_each")
+"""Remarks of a plan that are told beside the page too: what does not fit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """The command line as typed. `words`: once for all children, or once a child in their order."""
+
+    page: str
+    children: tuple[Path, ...]
+    words: tuple[str, ...] = ()
+    phrases: str | None = None
+    minutes: int | None = None
+    goal_trials: int | None = None
+    order: str = "blocked"
+    seed: int = 1
+    probe: str | None = None
+    paper: str = "a4"
+    language: str = ""
+    date: str = ""
+    next_date: str = ""
+    number: str = ""
+    html: Path | None = None
+    pdf: Path | None = None
+    docx: Path | None = None
+    force: bool = False
+    emerging: bool = False
+    example: bool = False
+    rules: Path | None = None
+    as_json: bool = False
+
+
+def run(request: Request) -> int:
+    """Make the page and write or print it; 0 fine, 1 problems in the data and nothing written, 2 wrong use."""
+    wrong = _wrong_use(request)
+    if wrong:
+        print_problems(wrong)
+        return WRONG_USE
+    page, problems = made(request)
+    if page is None or exit_code(problems):
+        if request.as_json:
+            print_json({"page": request.page, "problems": [problem.as_json() for problem in problems]})
+        print_problems(problems)
+        return BAD_DATA
+    problems += _deliver(page, request, problems)
+    print_problems(problems)
+    return exit_code(problems)
+
+
+def made(request: Request) -> tuple[Page | None, list[Problem]]:
+    """The page asked for, or None, and everything that is to be said about it."""
+    options = Options(emerging=request.emerging, rules=request.rules, clash_words=False)
+    lists: tuple[str | None, ...] = request.words or (None,)
+    if len(lists) == 1:
+        lists *= len(request.children)
+    found: list[ChildTargets] = []
+    problems: list[Problem] = []
+    for child, words in zip(request.children, lists):
+        one, more = child_targets(child, words, request.phrases, options, request.seed, request.page == "cards")
+        problems += [problem for problem in more if problem not in problems]
+        if one is not None:
+            found.append(one)
+    if exit_code(problems) or not found:
+        return None, problems
+    first = found[0]
+    if not first.targets and not (request.page == "cards" and first.frames):
+        problems.append(Problem("words.empty", "no word to practise", 'name some: --words "mud, hat"'))
+        return None, problems
+    tongue = page_language(request.language or first.language)
+    if tongue is None:
+        tongue = LANGUAGES[0]
+        message = f"the pages do not speak '{first.language}' yet; their sentences are in English"
+        problems.append(Problem("sheet.language", message, "--language en or es", fatal=False))
+    code = "" if request.page == "group" else first.code
+    printing = Printing(tongue, request.paper, code, request.date, request.next_date, request.number, request.example)
+    if request.page == "group":
+        return group_page([(each.code, each.targets) for each in found], printing), problems
+    page, more = _page(request, first, printing)
+    return page, [*problems, *more]
+
+
+def _page(request: Request, found: ChildTargets, printing: Printing) -> tuple[Page | None, list[Problem]]:
+    """A page of one child."""
+    targets = found.targets
+    words = [target.word for target in targets]
+    if request.page == "family":
+        page, more = family_page(targets, printing)
+        return page, list(more)
+    if request.page == "cards":
+        cards, more = cards_page(targets, found.frames, found.language, printing)
+        return cards, list(more)
+    if request.page in ("match", "listen"):
+        games, more = listening(
+            [target.word for target in targets if not target.is_phrase], found.language, request.seed
+        )
+        if request.page == "listen":
+            return listen_page(games, printing), list(more)
+        # what only the sentences and the sorting miss is no matter for strips
+        return match_page(games, printing), [
+            problem for problem in more if problem.fatal or problem.code == "listening.matching"
+        ]
+    problems: list[Problem] = []
+    probes = [] if request.probe is None else [word for word, _, _ in named_words(request.probe, problems)]
+    plan: SessionPlan | None = None
+    if request.page == "plan" or request.minutes is not None:
+        plan, more = plan_session(request.minutes, words, request.goal_trials, request.order, request.seed, probes)
+        problems += [*more, *(_unfit(plan) if plan is not None else ())]
+    if exit_code(problems):
+        return None, problems
+    if request.page == "plan" and plan is not None:
+        return plan_page(plan, targets, printing), problems
+    return session_page(targets, printing, probes, plan), problems
+
+
+def _unfit(plan: SessionPlan) -> list[Problem]:
+    """What does not fit, beside the page."""
+    return [
+        Problem(f"plan.{remark.key.replace('_', '-')}", said("en", "remarks", remark.key, remark.values), fatal=False)
+        for remark in plan.remarks
+        if remark.key in _UNFIT
+    ]
+
+
+def _deliver(page: Page, request: Request, problems: list[Problem]) -> list[Problem]:
+    """Every file asked for; without one, the page on stdout."""
+    if request.as_json:
+        print_json({"page": request.page, **asdict(page), "problems": [problem.as_json() for problem in problems]})
+    out: list[Problem] = []
+    try:
+        if request.html is not None or (request.pdf is None and request.docx is None and not request.as_json):
+            from approx.reports.sheets.as_html import page_html
+
+            text = page_html(page)
+            if request.html is not None:
+                out += _written(request.html, text.encode(), request.force)
+            else:
+                sys.stdout.write(text)
+        if request.pdf is not None:
+            from approx.reports.sheets.as_pdf import page_pdf
+
+            out += _written(request.pdf, page_pdf(page), request.force)
+        if request.docx is not None and isinstance(page, (FamilyPage, PlanPage)):
+            from approx.reports.sheets.as_docx import page_docx
+
+            out += _written(request.docx, page_docx(page), request.force)
+    except ImportError as error:
+        out.append(
+            Problem(
+                "sheet.missing",
+                f"this page needs the package {error.name}",
+                "install approx again: it brings this package along",
+            )
+        )
+    return out
+
+
+def _written(path: Path, data: bytes, force: bool) -> list[Problem]:
+    """A file written, and said so; or why not."""
+    problem = write_page(path, data, force)
+    if problem is not None:
+        return [problem]
+    print(f"{path}: written", file=sys.stderr)
+    return []
+
+
+def _wrong_use(request: Request) -> list[Problem]:
+    out = []
+    if request.page not in PAGES:
+        out.append(Problem("use.page", f"'{request.page}' is not a page", ", ".join(PAGES)))
+    if not request.children:
+        out.append(
+            Problem("use.child", "no child file named", "--child FILE; `approx child new FILE` writes one to fill in")
+        )
+    elif len(request.children) > 1 and request.page != "group":
+        out.append(Problem("use.children", f"a {request.page} page is for one child", "several: approx sheet group"))
+    if len(request.words) > 1 and len(request.words) != len(request.children):
+        out.append(Problem("use.words", "give --words once, or once for each --child", "in the order of the children"))
+    if request.paper not in PAPERS:
+        out.append(Problem("use.paper", f"'{request.paper}' is not a paper size", ", ".join(PAPERS)))
+    if request.order not in ORDERS:
+        out.append(Problem("use.order", f"'{request.order}' is not an order of practice", ", ".join(ORDERS)))
+    if request.language and page_language(request.language) is None:
+        out.append(Problem("use.language", f"no pages in '{request.language}'", ", ".join(LANGUAGES)))
+    if request.docx is not None and request.page not in ("family", "plan"):
+        out.append(
+            Problem("use.docx", f"a {request.page} page cannot be made as DOCX", "family and plan can; --html or --pdf")
+        )
+    nowhere = request.html is None and request.pdf is None and request.docx is None and not request.as_json
+    if nowhere and is_terminal():
+        out.append(Problem("use.file", "the page is HTML", "name a file: --html page.html or --pdf page.pdf"))
+    return out

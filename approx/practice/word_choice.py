@@ -1,0 +1,197 @@
+"""Everything a clinician sees when choosing words for a child: words by what is new, both orders, a set, contrast pairs,
+what would open most words, and family words that are out of reach with the nearest thing that can be said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from approx.child.profile import Profile, limits
+from approx.datafiles import data_hash, rules_path
+from approx.practice.contrasts import ContrastPair, contrast_pairs
+from approx.practice.openers import FirstStep, Opener, different, first_steps, in_reach, openers
+from approx.practice.own_list import with_own_list
+from approx.practice.rank_words import bank_for, candidates, in_order, ranked
+from approx.practice.said_today import said_today
+from approx.practice.suggest import Options, Suggester
+from approx.practice.word_bank import RankedWord, WordSet, bank_of
+from approx.practice.word_filters import NO_FILTERS, Candidate, Filters, why_empty
+from approx.practice.word_goals import Goal
+from approx.practice.word_set import set_from
+from approx.practice.word_weights import Order, orders
+from approx.problems import Problem
+
+SPARSE = 20
+"""With fewer words than this in hand or one thing away, first steps are shown: what to bring in so that words open."""
+_SHORT = 6
+"""Words named for each of the two orders."""
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceOptions:
+    """What a clinician may ask for. `count`: words shown of each kind; `set_size` 0: no set; `order`: "", early, harder."""
+
+    count: int = 12
+    set_size: int = 0
+    seed: int = 1
+    order: str = ""
+    filters: Filters = NO_FILTERS
+    goals: tuple[Goal, ...] = ()
+    own: str = ""
+    contrast: bool = False
+    language: str = ""
+    emerging: bool = False
+    rules: Path | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OrderShown:
+    """One of the two orders and the words with something new that it puts first."""
+
+    order: Order
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WordChoice:
+    """The answer. `words` stand by how many new things they have, `count` of each; `passing`: how many there are of each.
+
+    `in_hand`, `one_new`: words of the whole bank, before any filter. `out_of_reach`: words of the own list that ask for
+    more than was allowed, with the form that can be said today.
+    """
+
+    child: str
+    language: str
+    signature: str
+    bank_size: int
+    in_hand: int
+    one_new: int
+    most_new: int
+    order: str
+    orders: tuple[OrderShown, ...]
+    words: tuple[RankedWord, ...]
+    passing: tuple[tuple[int, int], ...]
+    chosen_set: WordSet | None
+    contrasts: tuple[ContrastPair, ...]
+    contrasts_found: int
+    would_open: tuple[Opener, ...]
+    steps: tuple[FirstStep, ...]
+    out_of_reach: tuple[RankedWord, ...]
+    problems: tuple[Problem, ...]
+
+
+def choose_words(profile: Profile, options: ChoiceOptions) -> WordChoice:
+    """Words for this child. Problems: no bank for the language, filters that leave nothing, words that cannot be read."""
+    language = options.language or profile.language
+    problems: list[Problem] = []
+    bank = bank_for(profile, language)
+    if not bank:
+        hint = "banks: en, es; your own list is enough: --own FILE"
+        fatal = not options.own
+        problems.append(
+            Problem("words.no-bank", f"there is no word bank for '{language}'", hint, symbol=language, fatal=fatal)
+        )
+    if options.own:
+        bank, found = with_own_list(bank, options.own, profile, language)
+        problems += found
+    limit = limits(profile, options.emerging)
+    everything = candidates(bank, limit)
+    suggester = Suggester(profile, Options(language=options.language, emerging=options.emerging, rules=options.rules))
+    problems += suggester.rules.problems
+    passed = ranked(everything, limit, options.filters, options.goals, options.order)
+    if bank and not passed:
+        problems.append(why_empty(everything, options.filters))
+    chosen = None
+    if options.set_size and passed:
+        chosen = set_from(passed, options.set_size, options.seed, suggester, options.order)
+        if len(chosen.words) < options.set_size:
+            problems.append(_small_set(options.set_size, len(chosen.words), len(passed)))
+    pairs: tuple[ContrastPair, ...] = ()
+    if options.contrast:
+        pairs = contrast_pairs(options.filters.keep(everything), everything, suggester)
+        if not pairs:
+            message = "no contrast pair: no word with something new sounds like another one today"
+            problems.append(Problem("words.no-pair", message, "allow more that is new: --new 2", fatal=False))
+    shown, said = said_today(chosen.words if chosen else _of_each(passed, options.count), suggester)
+    wishes, more = said_today(_out_of_reach(everything, passed, options, profile), suggester)
+    problems += [*said, *more]
+    in_hand, one_new = in_reach(everything)
+    return WordChoice(
+        profile.code, language, _signature(suggester, options, language), different(everything), in_hand, one_new,
+        options.filters.most_new, options.order, _both_orders(passed),
+        tuple(_with_pairs(word, pairs) for word in shown), _passing(passed),
+        replace(chosen, words=shown) if chosen else None,
+        pairs[: options.count], len(pairs), openers(everything),
+        first_steps(everything) if in_hand + one_new < SPARSE else (), wishes, tuple(problems),
+    )  # fmt: skip
+
+
+def _small_set(asked: int, found: int, passed: int) -> Problem:
+    message = f"{asked} words were asked for, only {found} can be had"
+    if passed > found:
+        message += f": the other {passed - found} would sound like one of these today, or add nothing"
+    return Problem("words.few", message, "allow more that is new (--new 2) or leave a filter out", fatal=False)
+
+
+def _of_each(words: Sequence[RankedWord], count: int) -> list[RankedWord]:
+    """The first `count` with nothing new, with one new thing, and so on."""
+    seen: dict[int, int] = {}
+    out = []
+    for word in words:
+        seen[len(word.things)] = seen.get(len(word.things), 0) + 1
+        if seen[len(word.things)] <= count:
+            out.append(word)
+    return out
+
+
+def _passing(words: Sequence[RankedWord]) -> tuple[tuple[int, int], ...]:
+    counts: dict[int, int] = {}
+    for word in words:
+        counts[len(word.things)] = counts.get(len(word.things), 0) + 1
+    return tuple(sorted(counts.items()))
+
+
+def _out_of_reach(
+    everything: Sequence[Candidate], passed: Sequence[RankedWord], options: ChoiceOptions, profile: Profile
+) -> tuple[RankedWord, ...]:
+    """Words of the own list that ask for more new things than were allowed."""
+    own = [
+        candidate for candidate in everything if candidate.bank.own and len(candidate.things) > options.filters.most_new
+    ]
+    return ranked(own, limits(profile, options.emerging), Filters(most_new=99), options.goals)
+
+
+def _both_orders(passed: Sequence[RankedWord]) -> tuple[OrderShown, ...]:
+    """The first words of each order, of those with something new; nothing to order, nothing shown."""
+    least = min((len(word.things) for word in passed if word.things), default=0)
+    new = [word for word in passed if len(word.things) == least]
+    if not least:
+        return ()
+    return tuple(
+        OrderShown(order, tuple(word.word for word in in_order(new, order.name)[:_SHORT])) for order in orders()
+    )
+
+
+def _with_pairs(word: RankedWord, pairs: Sequence[ContrastPair]) -> RankedWord:
+    """The word with its partners in contrast pairs named."""
+    others = [
+        pair.other if pair.word == word.word else pair.word for pair in pairs if word.word in (pair.word, pair.other)
+    ]
+    if not others:
+        return word
+    partners = tuple(dict.fromkeys(others))
+    reason = f"contrast with {', '.join(partners[:3])}"
+    return replace(word, contrasts=partners, reasons=(*word.reasons, reason))
+
+
+def _signature(suggester: Suggester, options: ChoiceOptions, language: str) -> str:
+    """What the answer depends on, in one line."""
+    names = ["words.toml", "climb.toml", "lexicon/bank_frequency.tsv"]
+    bank = bank_of(language)
+    names += [f"lexicon/{bank}.tsv"] if bank else []
+    words = data_hash([rules_path(name) for name in names])
+    order = options.order or "in hand"
+    seed = f"|set:{options.set_size}|seed:{options.seed}" if options.set_size else ""
+    return f"words:{words}|order:{order}|new:{options.filters.most_new}{seed}|{suggester.signature}"

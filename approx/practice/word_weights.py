@@ -1,0 +1,145 @@
+"""The numbers of `rules/words.toml`: how words are ranked and how a set is balanced."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from functools import cache
+from typing import Any, TypeVar
+
+from approx.datafiles import read_toml, rules_path
+
+_Part = TypeVar("_Part")
+
+
+@dataclass(frozen=True, slots=True)
+class UseWeights:
+    """How useful a word is likely to be: zipf between two ends, by part of speech and category, what is needed all day."""
+
+    lowest_zipf: float
+    highest_zipf: float
+    unknown: float
+    own_list: float
+    needed: float
+    part_of_speech: Mapping[str, float]
+    category: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class RankWeights:
+    """What counts among words with equally many new things."""
+
+    use: float
+    picture: float
+    simple: float
+    in_hand: float
+    emerging: float
+    one_demand: float
+    goal: float
+    caution: float
+
+
+@dataclass(frozen=True, slots=True)
+class SetWeights:
+    """The written objective of a set and the bounds of its search."""
+
+    use: float
+    in_hand: float
+    picture: float
+    caution: float
+    learning: float
+    vowels: float
+    movements: float
+    places: float
+    shapes: float
+    categories: float
+    parts: float
+    goals: float
+    order: float
+    new_kinds: float
+    new_load: float
+    alike: float
+    nearly: float
+    same_word: float
+    fading: float
+    aside: float
+    pool: int
+    starts: int
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """What is flagged in a word, in plain words, and by whose advice."""
+
+    source: str
+    rhotics: str
+    rhotics_says: str
+    long: int
+    long_says: str
+
+
+@cache
+def words_table() -> Mapping[str, Any]:
+    """The file as it stands."""
+    return read_toml(rules_path("words.toml"))
+
+
+@cache
+def needed(bank: str) -> frozenset[str]:
+    """What a child needs to say all day, in the language of a bank ("en", "es")."""
+    return frozenset(words_table()["needed"].get(bank, "").split())
+
+
+def _part(kind: type[_Part], name: str) -> _Part:
+    table = words_table()[name]
+    return kind(**{field.name: table[field.name] for field in fields(kind)})  # type: ignore[arg-type]
+
+
+@cache
+def use_weights() -> UseWeights:
+    return _part(UseWeights, "use")
+
+
+@cache
+def rank_weights() -> RankWeights:
+    return _part(RankWeights, "rank")
+
+
+@cache
+def set_weights() -> SetWeights:
+    return _part(SetWeights, "set")
+
+
+@cache
+def caution() -> Caution:
+    return _part(Caution, "caution")
+
+
+@cache
+def typed_sounds() -> Mapping[str, str]:
+    """Spelling habits for sounds ("sh") and the IPA they are read as."""
+    table: Mapping[str, str] = words_table()["typed"]
+    return table
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One of the two orders for what is new: its name, what it does, and whose it is."""
+
+    name: str
+    says: str
+    source: str
+
+
+@cache
+def orders() -> tuple[Order, Order]:
+    """Early sounds first, harder sounds first; the field disagrees, so neither is chosen here."""
+    table = words_table()["orders"]
+    early, harder = (Order(name, table[name], table[f"{name}_source"]) for name in ("early", "harder"))
+    return early, harder
+
+
+def disagreement() -> str:
+    """Why there are two orders, in one line."""
+    said: str = words_table()["orders"]["disagree"]
+    return said

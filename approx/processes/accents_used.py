@@ -1,0 +1,33 @@
+"""Accepted adult forms for one run: which accents count as right, one set of rules a language."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from approx.ipa.word import Word
+from approx.problems import Problem
+from approx.processes.accept import nearest_accepted
+from approx.processes.accept_rules import AccentSet, load_accents
+
+
+class Accents:
+    """Accepted adult forms for a run: allophones and casual speech always, accents by name; one set a language."""
+
+    def __init__(self, names: Sequence[str]) -> None:
+        self.names = tuple(names)
+        self.problems: dict[str, Problem] = {}
+        self._sets: dict[str, AccentSet] = {}
+
+    def nearest(self, target: Word, produced: Word, language: str) -> Word:
+        """The accepted adult form that the production matches best; the target itself if none is nearer."""
+        if language not in self._sets:
+            found = self._sets[language] = load_accents(self.names, language)
+            self.problems |= {problem.message: problem for problem in found.problems}
+        if produced.phones == target.phones:
+            return target
+        return nearest_accepted(target, produced, self._sets[language]).word
+
+    def others(self, target: Word, produced: Word, language: str) -> Sequence[Word]:
+        """The same as `score_group` takes it: no form where the target itself is nearest."""
+        word = self.nearest(target, produced, language)
+        return () if word.phones == target.phones else (word,)

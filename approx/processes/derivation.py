@@ -1,0 +1,44 @@
+"""What an explanation is made of: processes used, one reading of a pair, and the readings of a pair."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from approx.ipa.word import Word
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """One process found: its rule, and the adult sounds it took (0-based)."""
+
+    process: str
+    rule: str
+    targets: tuple[int, ...]
+    kind: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Derivation:
+    """One reading of a pair: processes in order, steps as forms, and adult sounds whose change no rule reaches.
+
+    `steps`: (rule, form before, form after); left out where many pairs are explained at once.
+    """
+
+    uses: tuple[Use, ...]
+    steps: tuple[tuple[str, str, str], ...]
+    unexplained: tuple[int, ...]
+    cost: float
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        return tuple(use.process for use in self.uses)
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """The first reading of a pair and others that are nearly as good."""
+
+    target: Word
+    produced: Word
+    best: Derivation
+    readings: tuple[Derivation, ...] = ()

@@ -1,0 +1,59 @@
+"""A session note in four parts: what was said and seen, data, view, plan. Facts only; the view is left to the clinician."""
+
+from __future__ import annotations
+
+from approx.reports.document_text import document_lines
+from approx.reports.report_types import Block, Bullets, Document, Heading, NoteFacts, Paragraph, TriedTarget, Tries
+from approx.reports.report_words import words
+
+
+def note_document(facts: NoteFacts, language: str = "en") -> Document:
+    """The note. Every part the facts do not fill is a marked gap; the view always is."""
+    say = words(language)
+    session = "" if facts.session is None else say["note session"].format(n=facts.session)
+    minutes = "" if facts.minutes is None else say["note minutes"].format(n=facts.minutes)
+    title = say["note title"].format(child=facts.child or "-", date=facts.date or "-", session=session, minutes=minutes)
+    blocks: list[Block] = [Heading(say["subjective"])]
+    noted = [text for text in (facts.said.strip(), facts.observed.strip()) if text]
+    blocks += [Paragraph(text) for text in noted] or [_gap(say, "gap said")]
+    blocks.append(Heading(say["objective"]))
+    lines = data_lines(facts, language)
+    blocks.append(Bullets(lines) if lines else _gap(say, "gap data"))
+    if facts.targets or facts.total:
+        blocks.append(Paragraph(say["helped remark"], small=True))
+    blocks += [Heading(say["assessment"]), _gap(say, "gap view"), Heading(say["plan"])]
+    blocks.append(Paragraph(facts.plan.strip()) if facts.plan.strip() else _gap(say, "gap plan"))
+    return Document(title, tuple(blocks), language)
+
+
+def note_text(facts: NoteFacts, language: str = "en") -> str:
+    """The same as text, to paste into another record."""
+    return "\n".join(line.removeprefix("  ") for line in document_lines(note_document(facts, language))) + "\n"
+
+
+def data_lines(facts: NoteFacts, language: str = "en") -> tuple[str, ...]:
+    """The data: probes first, then tries in all, by help and by target with the session before beside it."""
+    say = words(language)
+    lines = [say["probe line"].format(name=name, right=right, out_of=out_of) for name, right, out_of in facts.probes]
+    if facts.total is not None and facts.total.all:
+        lines.append(_said(say["all tries"], facts.total))
+    if facts.alone is not None and facts.alone.all:
+        lines.append(_said(say["alone tries"], facts.alone))
+    lines += [_said(say["help line"], tries, help=name) for name, tries in facts.helps if tries.all]
+    lines += [_target(each, facts, say) for each in facts.targets]
+    return tuple(lines)
+
+
+def _target(each: TriedTarget, facts: NoteFacts, say: dict[str, str]) -> str:
+    alone = _said(say["target alone"], each.alone) if each.alone is not None and each.alone.all else ""
+    earlier = next((old for old in facts.before if (old.word, old.form) == (each.word, each.form)), None)
+    before = "" if earlier is None else _said(say["target before"], earlier.tries, date=facts.before_date or "-")
+    return _said(say["target line"], each.tries, word=each.word, form=each.form, alone=alone, before=before)
+
+
+def _said(pattern: str, tries: Tries, **more: str) -> str:
+    return pattern.format(reached=tries.reached, near=tries.near, missed=tries.missed, all=tries.all, **more)
+
+
+def _gap(say: dict[str, str], what: str) -> Paragraph:
+    return Paragraph(say["gap"].format(what=say[what]), gap=True)

@@ -1,0 +1,106 @@
+"""Resamples of a sample in arrays: how often each word is drawn, and the sums of every number.
+
+Which words are drawn depends on the seed and the number of words alone, so that it is kept for samples of one size.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Iterator, Sequence
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from approx.scoring.counts import NUMBERS, table
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Weights = NDArray[np.uint16]
+
+_AT_ONCE = 2_000_000
+"""Draws that are held at once."""
+
+
+def drawn(rows: Sequence[tuple[int, int]], resamples: int, seed: int, small: int, large: int) -> Floats:
+    """Sums over each resample: (resamples, numbers), whole numbers held as floats, which are exact up to 2**53.
+
+    `rows`: packed rows in order with how many words gave each. Up to `small` words are drawn as the standard library
+    draws them, up to `large` by numpy; beyond that the sums come from the limit.
+    """
+    import numpy as np
+
+    data = table(row for row, _ in rows)
+    numbers = np.frombuffer(data, "<u8").reshape(len(rows), len(NUMBERS)).astype(np.float64)
+    times = np.array([count for _, count in rows], np.int64)
+    words = int(times.sum())
+    if words > large:
+        return _from_limit(numbers, times, resamples, seed)
+    of_words = np.repeat(numbers, times, axis=0)
+    if resamples * words <= _AT_ONCE:
+        return _weights(words, resamples, seed, words <= small).astype(np.float64) @ of_words
+    parts = _drawn_weights(words, resamples, seed, words <= small)
+    return np.concatenate([part.astype(np.float64) @ of_words for part in parts])
+
+
+def added(sums: Floats, names: Sequence[str]) -> Floats:
+    """Some of the numbers added up, one sum a resample."""
+    total = sums[:, NUMBERS.index(names[0])]
+    for name in names[1:]:
+        total = total + sums[:, NUMBERS.index(name)]
+    return total
+
+
+@lru_cache(maxsize=24)
+def _weights(words: int, resamples: int, seed: int, small: bool) -> Weights:
+    import numpy as np
+
+    return np.concatenate(list(_drawn_weights(words, resamples, seed, small)))
+
+
+def _drawn_weights(words: int, resamples: int, seed: int, small: bool) -> Iterator[Weights]:
+    """How often each word is drawn in each resample: (some resamples, words), until all are drawn."""
+    import numpy as np
+
+    left, size = resamples, max(1, _AT_ONCE // (4 * words))
+    draw = _source(words, seed, small)
+    while left:
+        rows = min(left, size)
+        cells = draw(rows) + (np.arange(rows) * words)[:, None]
+        yield np.bincount(cells.ravel(), minlength=rows * words).astype(np.uint16).reshape(rows, words)
+        left -= rows
+
+
+def _source(words: int, seed: int, small: bool) -> Callable[[int], Any]:
+    """Gives so many rows of words drawn. `small`: those of `random.Random(seed).choices`, by the same steps."""
+    import numpy as np
+
+    if not small:
+        draws = np.random.default_rng(seed)
+        return lambda rows: draws.integers(0, words, (rows, words))
+    state = random.Random(seed).getstate()[1]
+    steps = np.random.RandomState()
+    steps.set_state(("MT19937", np.array(state[:-1], np.uint32), state[-1], 0, 0.0))
+    return lambda rows: (steps.random_sample((rows, words)) * words).astype(np.int64)
+
+
+def _from_limit(numbers: Floats, times: Any, resamples: int, seed: int) -> Floats:
+    """Sums as resampling has them in the limit: normal, around n times the mean row, n times the rows' covariance apart."""
+    import numpy as np
+
+    words = times.sum()
+    middle = times @ numbers / words
+    apart = (numbers - middle) * np.sqrt(times)[:, None]
+    values, directions = np.linalg.eigh(apart.T @ apart)
+    normal = _normal(resamples, len(values), seed)
+    sums = words * middle + (normal * np.sqrt(np.clip(values, 0, None))) @ directions.T
+    return np.clip(sums, 0, None).round()
+
+
+@lru_cache(maxsize=4)
+def _normal(resamples: int, columns: int, seed: int) -> Floats:
+    import numpy as np
+
+    normal: Floats = np.random.default_rng(seed).standard_normal((resamples, columns))
+    return normal

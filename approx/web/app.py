@@ -1,0 +1,131 @@
+"""The routes of the desk: which address is which page. Pages stand one file a topic beside this one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import BaseRoute, Mount, Route
+from starlette.staticfiles import StaticFiles
+from starlette.types import ASGIApp
+
+from approx.web import (
+    caseload_pages,
+    child_pages,
+    file_pages,
+    grid_pages,
+    phrase_pages,
+    progress_pages,
+    sample_pages,
+    session_pages,
+    sound_pages,
+)
+from approx.web.desk import FOLDER, Desk
+from approx.web.guard import Guard
+from approx.web.posted import Posted, read_posted
+
+Shown = Callable[[Desk, Request], Response]
+Saved = Callable[[Desk, Request, Posted], Response]
+
+
+def desk_app(desk: Desk, port: int) -> ASGIApp:
+    """The application behind its guard."""
+    app = Starlette(
+        routes=routes(desk),
+        exception_handlers={HTTPException: _not_found(desk), Exception: _failed(desk)},
+    )
+    return Guard(app, desk.key, port)
+
+
+def routes(desk: Desk) -> list[BaseRoute]:
+    """Every address of the desk."""
+
+    def get(path: str, page: Shown) -> Route:
+        return Route(path, _shown(desk, page), methods=["GET"])
+
+    def post(path: str, page: Saved) -> Route:
+        return Route(path, _saved(desk, page), methods=["POST"])
+
+    child, session, sample = "/child/{code}", "/session/{session_id:int}", "/sample/{sample_id:int}"
+    return [
+        Mount("/static", StaticFiles(directory=FOLDER / "static")),
+        get("/unlock", caseload_pages.locked),
+        post("/unlock", caseload_pages.unlock),
+        get("/language/{tag}", caseload_pages.language),
+        get("/", caseload_pages.caseload),
+        post("/children", caseload_pages.add_child),
+        post("/undo", caseload_pages.undo),
+        get(child, child_pages.child),
+        post(f"{child}/facts", child_pages.save_facts),
+        get(f"{child}/delete", child_pages.ask_delete),
+        post(f"{child}/delete", child_pages.delete),
+        get(f"{child}/sounds", sound_pages.sounds),
+        post(f"{child}/sounds", sound_pages.save),
+        get(f"{child}/phrase", phrase_pages.phrase),
+        get(f"{child}/phrase/answer", phrase_pages.answer_part),
+        post(f"{child}/phrase/choose", phrase_pages.choose),
+        get(f"{child}/samples", sample_pages.samples),
+        post(f"{child}/samples", sample_pages.add),
+        get("/read", sample_pages.read_part),
+        get(sample, sample_pages.analysis),
+        post(f"{sample}/profile", sample_pages.accept_profile),
+        post(f"{sample}/delete", sample_pages.delete),
+        get(f"{child}/sessions", session_pages.sessions),
+        post(f"{child}/sessions", session_pages.start),
+        post(f"{child}/targets", session_pages.add_target),
+        post(f"{child}/targets/{{target_id:int}}", session_pages.save_target),
+        get(session, session_pages.session),
+        post(f"{session}/trial", session_pages.record),
+        post(f"{session}/undo", session_pages.take_back),
+        post(f"{session}/delete", session_pages.delete),
+        get(f"{session}/grid", grid_pages.grid),
+        post(f"{session}/grid", grid_pages.save),
+        get(f"{child}/progress", progress_pages.progress),
+        get(f"{child}/progress.{{kind}}", progress_pages.document),
+        post(f"{child}/probes", progress_pages.add_probes),
+        post(f"{child}/probe-table", progress_pages.paste_probes),
+        post(f"{child}/phases", progress_pages.add_phase),
+        get(f"{child}/export", file_pages.export_child),
+        get("/export", file_pages.export_all),
+        post("/import", file_pages.take_in),
+    ]
+
+
+def _shown(desk: Desk, page: Shown) -> Callable[[Request], object]:
+    async def endpoint(request: Request) -> Response:
+        if desk.problem is not None and request.url.path != "/unlock" and not request.url.path.startswith("/language"):
+            return RedirectResponse("/unlock", 303)
+        return await run_in_threadpool(page, desk, request)
+
+    return endpoint
+
+
+def _saved(desk: Desk, page: Saved) -> Callable[[Request], object]:
+    async def endpoint(request: Request) -> Response:
+        form = await read_posted(request, desk.csrf)
+        if form is None:
+            return desk.page(request, "stale", 403)
+        if desk.problem is not None and request.url.path != "/unlock":
+            return RedirectResponse("/unlock", 303)
+        return await run_in_threadpool(page, desk, request, form)
+
+    return endpoint
+
+
+def _not_found(desk: Desk) -> Callable[[Request, Exception], Response]:
+    def page(request: Request, error: Exception) -> Response:
+        status = error.status_code if isinstance(error, HTTPException) else 404
+        return desk.page(request, "missing", status)
+
+    return page
+
+
+def _failed(desk: Desk) -> Callable[[Request, Exception], Response]:
+    def page(request: Request, error: Exception) -> Response:
+        return desk.page(request, "failed", 500)
+
+    return page

@@ -1,0 +1,79 @@
+"""One child: what is known, what is in hand, the forms chosen, and the ways to everything else."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from approx.records.rows import Child, Conflict, Refused
+from approx.web.caseload_pages import CHILD_LANGUAGES, languages_of
+from approx.web.desk import Desk, child_path, go
+from approx.web.posted import Posted
+from approx.web.profile_form import in_hand, profile_of
+
+
+def child(desk: Desk, request: Request) -> Response:
+    """The child's own page."""
+    found = desk.caseload.child(request.path_params["code"])
+    return desk.refused(request, found) if isinstance(found, Refused) else _page(desk, request, found)
+
+
+def save_facts(desk: Desk, request: Request, form: Posted) -> Response:
+    """Age, languages, note. A change made meanwhile in another window is shown, not lost."""
+    found = desk.caseload.child(request.path_params["code"])
+    if isinstance(found, Refused):
+        return desk.refused(request, found)
+    changed = replace(
+        found, version=form.number("version") or 0, age=form.text("age").replace(":", ";"),
+        age_on=found.age_on if form.text("age") == found.age else "", birth_month=form.text("birth_month"),
+        languages=languages_of(form, found.languages),
+        note=form.raw("note"),
+    )  # fmt: skip
+    saved = desk.caseload.save_child(changed)
+    if isinstance(saved, Conflict) and isinstance(saved.current, Child):
+        return _page(desk, request, replace(changed, version=saved.current.version), saved)
+    if isinstance(saved, Refused):
+        return _page(desk, request, changed, saved)
+    return go(child_path(saved.code), "saved")
+
+
+def ask_delete(desk: Desk, request: Request) -> Response:
+    """A question before a child is put away."""
+    found = desk.caseload.child(request.path_params["code"])
+    if isinstance(found, Refused):
+        return desk.refused(request, found)
+    return desk.page(request, "delete", child=found)
+
+
+def delete(desk: Desk, request: Request, form: Posted) -> Response:
+    """Put a child away, which can be undone for a day; or for good, with the code typed once more."""
+    code = request.path_params["code"]
+    if not form.ticked("for_good"):
+        away = desk.caseload.delete_child(code)
+        return desk.refused(request, away, 409) if isinstance(away, Refused) else go("/", "deleted", away.token)
+    found = desk.caseload.child(code)
+    if isinstance(found, Refused):
+        return desk.refused(request, found)
+    if form.text("again") != found.code:
+        return desk.page(request, "delete", 422, child=found, other_code=True)
+    erased = desk.caseload.delete_child_for_good(code)
+    return desk.refused(request, erased, 409) if isinstance(erased, Refused) else go("/", "erased")
+
+
+def _page(desk: Desk, request: Request, shown: Child, refused: Refused | None = None) -> Response:
+    code = request.path_params["code"]
+    stored, choices = desk.caseload.profile(code), desk.caseload.choices(code)
+    targets, samples = desk.caseload.targets(code), desk.caseload.samples(code)
+    sessions, history = desk.caseload.sessions(code), desk.caseload.profile_history(code)
+    for answer in (stored, choices, targets, samples, sessions, history):
+        if isinstance(answer, Refused):
+            return desk.refused(request, answer)
+    assert not isinstance(stored, Refused)  # told to the type checker: the loop above has looked
+    return desk.page(
+        request, "child", 422 if refused else 200, child=shown, stored=stored, choices=choices, targets=targets,
+        samples=samples, sessions=sessions, history=history, child_languages=CHILD_LANGUAGES,
+        have=in_hand(profile_of(stored.text)) if stored else [],
+        problems=(*(refused.problems if refused else ()), *shown.remarks),
+    )  # fmt: skip

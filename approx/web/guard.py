@@ -1,0 +1,210 @@
+"""Who may ask the desk anything: this computer, this page, with the key of this start. All else is refused here.
+
+The guard stands before every route, so that no page can forget it. It writes nothing down: not the address asked for,
+not what was typed, not a child's code.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import hmac
+import sys
+from collections.abc import Iterable
+from http.cookies import CookieError, SimpleCookie
+from urllib.parse import parse_qsl, urlencode, urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.responses import PlainTextResponse, RedirectResponse, Response
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+MOST_BYTES = 5_000_000
+"""The largest request that is read, an uploaded file included."""
+
+MOST_SECONDS = 30.0
+"""How long a request may take to arrive."""
+
+POLICY = (
+    "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+HEADERS = {
+    "content-security-policy": POLICY,
+    "x-content-type-options": "nosniff",
+    "x-frame-options": "DENY",
+    "referrer-policy": "same-origin",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+    "permissions-policy": "camera=(), geolocation=(), microphone=()",
+    "cache-control": "no-store",
+}
+_LOOPBACK = frozenset({"127.0.0.1", "::1"})
+_READING = frozenset({"GET", "HEAD"})
+
+
+def cookie_name(port: int) -> str:
+    """Cookies are not kept apart by port, so the name tells two desks on one computer apart."""
+    return f"approx_desk_{port}"
+
+
+def derived(key: str, use: str) -> str:
+    """A secret for one use, from which neither the key nor that for another use can be found."""
+    return hmac.new(key.encode(), use.encode(), "sha256").hexdigest()
+
+
+class Guard:
+    """An ASGI application around another. `key` is new at every start; `port` is the one that is listened on."""
+
+    def __init__(self, app: ASGIApp, key: str, port: int) -> None:
+        self.app, self.key, self.port = app, key, port
+        self.cookie = derived(key, "cookie")
+        self.hosts = frozenset(f"{name}:{port}" for name in ("127.0.0.1", "localhost", "[::1]"))
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] == "lifespan":
+            await self.app(scope, receive, send)
+        elif scope["type"] == "http":
+            await self._http(scope, receive, _with_headers(scope, send))
+        else:  # the desk opens no other kind of connection
+            await send({"type": "websocket.close", "code": 1008})
+
+    async def _http(self, scope: Scope, receive: Receive, send: Send) -> None:
+        answer = self._refusal(scope) or self._entry(scope)
+        if answer is None and scope["method"] not in _READING:
+            try:
+                async with asyncio.timeout(MOST_SECONDS):
+                    body = await _body(receive)
+            except TimeoutError:
+                answer = _no(408, "The request took too long to arrive.")
+            else:
+                answer = _too_big() if body is None else None
+                receive = _replayed(body or b"", receive)
+        if answer is not None:
+            await answer(scope, receive, send)
+            return
+        try:
+            await self.app(scope, receive, send)
+        except Exception as error:  # the page was answered by the handler of 500; only the place is told, no data
+            print(f"approx desk: {type(error).__name__} at {_place(error)}", file=sys.stderr)
+
+    def _refusal(self, scope: Scope) -> Response | None:
+        """Why this request is none of ours: from elsewhere, to another host, from another page, or too big."""
+        headers = Headers(scope=scope)
+        client = scope.get("client")
+        if client is None or client[0] not in _LOOPBACK:
+            return _no(403, "The desk answers this computer only.")
+        if len(headers.getlist("host")) != 1 or headers["host"].lower() not in self.hosts:
+            return _no(403, "The desk is not at this address.")
+        origin = headers.get("origin")
+        if origin is not None and not self._ours(origin):
+            return _no(403, "This request comes from another page.")
+        fetched_from = headers.get("sec-fetch-site")
+        if fetched_from not in (None, "same-origin", "none") and not self._opens_page(scope, headers):
+            return _no(403, "This request comes from another page.")
+        if scope["method"] not in (*_READING, "POST"):
+            return _no(405, "The desk reads and saves; it does nothing else.")
+        if scope["method"] == "POST" and origin is None:
+            return _no(403, "This request does not say which page it comes from.")
+        length = headers.get("content-length", "0")
+        if not length.isdecimal() or int(length) > MOST_BYTES:
+            return _too_big()
+        return None
+
+    def _ours(self, origin: str) -> bool:
+        parts = urlsplit(origin)
+        return parts.scheme == "http" and parts.netloc.lower() in self.hosts
+
+    def _opens_page(self, scope: Scope, headers: Headers) -> bool:
+        """True for the address with the key, opened from a mail or a note of the user's own."""
+        return scope["method"] == "GET" and headers.get("sec-fetch-mode") == "navigate" and "key" in dict(_query(scope))
+
+    def _entry(self, scope: Scope) -> Response | None:
+        """The key in the address becomes a cookie and leaves the address; without either nobody comes in."""
+        query = _query(scope)
+        keys = [value for name, value in query if name == "key"]
+        if scope["method"] in _READING and keys:
+            if len(keys) > 1 or not _same(keys[0], self.key):
+                return _no(403, "This key is not of this start. Open the address that `approx desk` printed last.")
+            rest = urlencode([(name, value) for name, value in query if name != "key"])
+            # the path alone, with one slash in front: an address such as //other.example would lead away
+            path = "/" + scope["path"].lstrip("/\\")
+            answer = RedirectResponse(f"{path}?{rest}" if rest else path, 303)
+            answer.set_cookie(cookie_name(self.port), self.cookie, path="/", httponly=True, samesite="strict")
+            return answer
+        if not _same(_cookie(scope, cookie_name(self.port)), self.cookie):
+            return _no(403, "The key is missing. Open the address that `approx desk` printed.")
+        return None
+
+
+def _query(scope: Scope) -> list[tuple[str, str]]:
+    return parse_qsl(scope["query_string"].decode("latin-1"), keep_blank_values=True)
+
+
+def _cookie(scope: Scope, name: str) -> str:
+    for text in Headers(scope=scope).getlist("cookie"):
+        try:
+            found = SimpleCookie(text).get(name)
+        except CookieError:
+            continue
+        if found is not None:
+            return found.value
+    return ""
+
+
+def _same(given: str, wanted: str) -> bool:
+    """Compared in a time that tells nothing of where they differ."""
+    return hmac.compare_digest(given.encode(), wanted.encode())
+
+
+async def _body(receive: Receive) -> bytes | None:
+    """The whole body; None as soon as it is longer than allowed, whatever length was announced."""
+    parts: list[bytes] = []
+    size, more = 0, True
+    while more:
+        message = await receive()
+        if message["type"] != "http.request":
+            return b""
+        part: bytes = message.get("body", b"")
+        size += len(part)
+        if size > MOST_BYTES:
+            return None
+        parts.append(part)
+        more = message.get("more_body", False)
+    return b"".join(parts)
+
+
+def _replayed(body: bytes, receive: Receive) -> Receive:
+    """A `receive` that gives the body that was read already, then what comes after it."""
+    waiting: list[Message] = [{"type": "http.request", "body": body, "more_body": False}]
+
+    async def again() -> Message:
+        return waiting.pop() if waiting else await receive()
+
+    return again
+
+
+def _with_headers(scope: Scope, send: Send) -> Send:
+    async def sending(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            headers = MutableHeaders(scope=message)
+            for name, value in HEADERS.items():
+                headers[name] = value
+        await send(message)
+
+    return sending
+
+
+def _no(status: int, text: str) -> Response:
+    return PlainTextResponse(text + "\n", status)
+
+
+def _too_big() -> Response:
+    return _no(413, f"This is larger than {MOST_BYTES // 1_000_000} MB. Nothing was saved.")
+
+
+def _place(error: BaseException) -> str:
+    """File and line where an error arose: no message, for it may quote what was typed."""
+    import traceback
+
+    frames: Iterable[traceback.FrameSummary] = traceback.extract_tb(error.__traceback__)
+    last = list(frames)[-1:]
+    return ", ".join(f"{frame.filename.rpartition('/')[2]}:{frame.lineno}" for frame in last) or "?"

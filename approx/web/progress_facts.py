@@ -1,0 +1,107 @@
+"""Probes as the caseload keeps them, made into the series that the report draws; and a pasted table made into probes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import IO
+
+from approx.practice.readiness import all_readiness
+from approx.problems import Problem
+from approx.records.rows import Progress
+from approx.reports.progress_text import progress_document
+from approx.reports.report_types import Document, ProgressFacts
+from approx.scoring.probe_file import read_probes
+from approx.scoring.progress_rules import PhaseKind, phase_kind, progress_signature
+from approx.scoring.single_case import Point, Series, panels
+
+
+@dataclass(frozen=True, slots=True)
+class ProbeToAdd:
+    """A probe of a pasted table."""
+
+    session: int
+    word_set: str
+    right: int
+    out_of: int
+    treated: bool
+    date: str
+
+
+@dataclass(frozen=True, slots=True)
+class PhaseToAdd:
+    """A phase of a pasted table, with the sets that were treated in it."""
+
+    name: str
+    first_session: int
+    kind: PhaseKind
+    word_sets: tuple[str, ...]
+
+
+def series_of(found: Progress) -> tuple[Series, ...]:
+    """A series a set. A set is treated from the first session of the first phase of treatment that names it, or that names none."""
+    points: dict[str, list[Point]] = {}
+    untreated: set[str] = set()
+    for probe in sorted(found.probes, key=lambda probe: probe.session):
+        point = Point(probe.session, probe.right, probe.out_of, probe.phase, probe.date)
+        points.setdefault(probe.word_set, []).append(point)
+        if not probe.treated:
+            untreated.add(probe.word_set)
+    treatment = sorted(
+        (phase for phase in found.phases if phase.kind == "treatment"), key=lambda phase: phase.first_session
+    )
+    out = []
+    for name, mine in points.items():
+        starts = [phase.first_session for phase in treatment if not phase.word_sets or name in phase.word_sets]
+        begun = starts[0] if starts and name not in untreated else None
+        out.append(Series(found.child.code, name, tuple(mine), name in untreated, begun))
+    return tuple(out)
+
+
+def facts_of(found: Progress) -> ProgressFacts:
+    """What the report says, with the criteria of `rules/progress.toml`."""
+    series = series_of(found)
+    return ProgressFacts(found.child.code, panels(series), all_readiness(series), signature=progress_signature())
+
+
+def document_of(facts: ProgressFacts, language: str, theme: str = "page") -> Document:
+    """The report in a language of the pages."""
+    return progress_document(facts, language, theme)
+
+
+def pasted_probes(table: IO[bytes], starts: str) -> tuple[list[ProbeToAdd], list[PhaseToAdd], list[Problem]]:
+    """Probes and phases of a table as `approx progress` reads it. `starts`: a line a set, such as `set 2 = 13`.
+
+    Rows that name other children are read too: the table is one child's, and its codes are not looked at.
+    """
+    treated = {}
+    for line in starts.splitlines():
+        name, equals, value = line.partition("=")
+        if equals and name.strip() and value.strip():
+            treated[name.strip()] = value.strip()
+    read = read_probes(table, treated=treated)
+    problems = list(read.problems)
+    if len({series.child for series in read.series}) > 1:
+        problems.append(Problem("desk.children", "the table has rows of several children", "paste those of one child"))
+    rows = [
+        ProbeToAdd(point.session, series.name, point.right, point.out_of, not series.untreated, point.date)
+        for series in read.series
+        for point in series.points
+    ]
+    return rows, _phases(read.series), problems
+
+
+def _phases(every: tuple[Series, ...]) -> list[PhaseToAdd]:
+    """Phases in order of their first session, each with the sets whose treatment had begun by its start."""
+    first: dict[str, int] = {}
+    for point in sorted((point for series in every for point in series.points), key=lambda point: point.session):
+        if point.phase:
+            first.setdefault(point.phase, point.session)
+    return [
+        PhaseToAdd(
+            name,
+            session,
+            phase_kind(name),
+            tuple(s.name for s in every if s.treated_from is not None and s.treated_from <= session),
+        )
+        for name, session in first.items()
+    ]

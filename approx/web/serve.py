@@ -1,0 +1,74 @@
+"""The desk on this computer's own address, until it is told to stop."""
+
+from __future__ import annotations
+
+import secrets
+import socket
+import sys
+import threading
+import webbrowser
+from pathlib import Path
+
+ADDRESS = "127.0.0.1"
+READY_AFTER = 1.5
+"""Seconds after which the rooms that the first page does not need are loaded, before anybody asks for them."""
+
+
+def listening(port: int) -> socket.socket | None:
+    """A socket on the loopback address; port 0 takes a free one. None if the port is taken.
+
+    It listens from now on, so that a browser which is quicker than the rest of the start only waits.
+    """
+    made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        if sys.platform != "win32":  # there the option would let a second desk take the same port
+            made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        made.bind((ADDRESS, port))
+        made.listen(64)
+    except OSError:
+        made.close()
+        return None
+    return made
+
+
+def serve(listener: socket.socket, file: Path | None, browser: bool, language: str) -> int:
+    """Answer until Ctrl-C. The address with its key is the one line on stdout."""
+    key = secrets.token_urlsafe(24)
+    port = listener.getsockname()[1]
+    url = f"http://{ADDRESS}:{port}/?key={key}"
+    print(url, flush=True)
+    if browser:
+        threading.Thread(target=webbrowser.open, args=(url,), daemon=True).start()
+    import uvicorn
+
+    from approx.web.app import desk_app
+    from approx.web.desk import Desk
+
+    desk = Desk(file, key, language)
+    warming = threading.Timer(READY_AFTER, _warm)
+    warming.daemon = True
+    warming.start()
+    settings = uvicorn.Config(
+        desk_app(desk, port), log_config=None, log_level="critical", access_log=False, lifespan="off",
+        server_header=False, date_header=False, limit_concurrency=64, timeout_keep_alive=10,
+        timeout_graceful_shutdown=2, ws="none", proxy_headers=False,
+    )  # fmt: skip
+    try:
+        uvicorn.Server(settings).run(sockets=[listener])
+    except KeyboardInterrupt:  # uvicorn has ended well by then, and hands the key stroke on
+        pass
+    finally:
+        warming.cancel()
+        desk.close()
+    print("The desk is closed.", file=sys.stderr)
+    return 0
+
+
+def _warm() -> None:
+    """Load what scores, explains and suggests, so that the first phrase and the first sample come as quickly as others."""
+    import approx.web.progress_facts
+    import approx.web.sample_analysis  # noqa: F401  # for the time that the import takes
+    from approx.practice.suggest import Suggester
+    from approx.web.profile_form import common_start
+
+    Suggester(common_start("X01", "en-US")).phrase("mud")

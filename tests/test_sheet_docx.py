@@ -1,0 +1,81 @@
+"""The family page and the plan as DOCX: what is on the page is in the document, to be changed there."""
+
+from __future__ import annotations
+
+from io import BytesIO
+
+import docx
+import pytest
+from docx.document import Document
+from golden_sheets import WORDS, pages, printing
+
+from approx.reports.sheets.as_docx import page_docx
+from approx.reports.sheets.family_page import family_page
+from approx.reports.sheets.page_types import FamilyPage, PlanPage
+from approx.reports.sheets.wording import wording
+
+PAGES = {name: page for name, page in pages().items() if isinstance(page, (FamilyPage, PlanPage))}
+
+
+def opened(page: FamilyPage | PlanPage) -> Document:
+    return docx.Document(BytesIO(page_docx(page)))
+
+
+def all_text(document: Document) -> str:
+    cells = (cell.text for table in document.tables for row in table.rows for cell in row.cells)
+    return "\n".join([*(paragraph.text for paragraph in document.paragraphs), *cells])
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_paper_title_and_headings(name: str) -> None:
+    page = PAGES[name]
+    document = opened(page)
+    text = wording(page.printing.language)["family" if isinstance(page, FamilyPage) else "plan"]
+    width = document.sections[0].page_width
+    assert width is not None and round(width.mm) == (210 if page.printing.paper == "a4" else 216)
+    assert document.core_properties.title == text["title"] and document.core_properties.author == ""
+    assert [paragraph.text for paragraph in document.paragraphs if paragraph.style.name == "Heading 1"] == [
+        text["title"]
+    ]
+
+
+def test_the_family_document_has_every_word_and_sentence_and_no_code() -> None:
+    text = all_text(opened(family_page(WORDS, printing())[0]))
+    for target in WORDS:
+        assert f"You say: {target.word}" in text
+    for key in ("how_lines", "stuck_lines", "step_lines", "days"):
+        assert all(line in text for line in wording("en")["family"][key])
+    assert "X01" not in text and "muh" in text and "ʌ" not in text
+
+
+def test_the_family_document_has_nothing_smaller_than_14_points() -> None:
+    document = opened(family_page(WORDS, printing())[0])
+    assert document.styles["Normal"].font.size.pt == 14
+    sizes = [
+        run.font.size.pt
+        for table in document.tables
+        for row in table.rows
+        for cell in row.cells
+        for paragraph in cell.paragraphs
+        for run in paragraph.runs
+        if run.font.size
+    ]
+    assert sizes and min(sizes) >= 14
+
+
+def test_the_plan_document_has_the_time_table_the_forms_and_the_sources() -> None:
+    page = PAGES["plan"]
+    assert isinstance(page, PlanPage)
+    text = all_text(opened(page))
+    for row in page.rows:
+        assert row.detail in text and row.start in text
+    for sentence, rule, source in page.facts:
+        assert sentence in text and rule in text and source in text
+    assert "mud /mʌd/" in text and "[mʌ]" in text and page.remarks[0] in text
+
+
+def test_words_carry_their_language() -> None:
+    page, _ = family_page(WORDS[:1], printing("es"))
+    body = opened(page).element.xml
+    assert 'w:val="en-US"' in body
+    assert 'w:val="es"' in opened(page).styles.element.xml
