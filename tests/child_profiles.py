@@ -86,7 +86,11 @@ def table(name: str) -> dict[str, Any]:
         places[place] = {"established": before, "emerging": new}
     code = f"P{list(CHILDREN).index(name) + 1:02}"
     clusters = [entry for entry in child.clusters.split(",") if entry]
-    syllables: dict[str, Any] = {"established": child.shapes.split(), "max_syllables": child.most, "variety": child.variety}
+    syllables: dict[str, Any] = {
+        "established": child.shapes.split(),
+        "max_syllables": child.most,
+        "variety": child.variety,
+    }
     if shape:
         syllables["emerging"] = [shape]
     return {

@@ -51,11 +51,10 @@ def commands() -> dict[str, Any]:
 
     def walk(command: Any, name: str) -> None:
         inside = getattr(command, "commands", None)
-        if inside is None:
+        if inside is None or command.invoke_without_command and name != "approx":
             found[name] = command
-        else:
-            for part, each in inside.items():
-                walk(each, f"{name} {part}")
+        for part, each in (inside or {}).items():
+            walk(each, f"{name} {part}")
 
     walk(typer.main.get_command(app), "approx")
     return found

@@ -218,7 +218,7 @@ def test_codes_that_could_be_paths_are_refused_or_harmless(browser: Browser, cod
 @pytest.mark.parametrize(
     "name",
     [
-        "../../../tmp/evil.csv",
+        "../../../home/evil.csv",
         "..\\..\\evil.csv",
         "/etc/passwd",
         "a\x00b.csv",

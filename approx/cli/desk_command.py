@@ -31,7 +31,9 @@ def run(file: Path | None, port: int, browser: bool, language: str) -> int:
 def _wrong_use(port: int, language: str) -> Problem | None:
     missing = [name for name in NEEDED if find_spec(name) is None]
     if missing:
-        return Problem("use.missing", f"not installed: {', '.join(missing)}", "install approx anew with pip, which brings them")
+        return Problem(
+            "use.missing", f"not installed: {', '.join(missing)}", "install approx anew with pip, which brings them"
+        )
     if not 0 <= port <= 65_535:
         return Problem("use.port", f"{port} is not a port", "a number from 1024 to 65535, or 0 for a free one")
     if language.lower().split("-")[0] not in LANGUAGES:

@@ -15,7 +15,7 @@ Several = list[str] | None
 def words(
     context: typer.Context,
     child: ChildFile = None,
-    count: Annotated[int, typer.Option(min=1, max=500, help="How many words to list.")] = 12,
+    count: Annotated[int, typer.Option(min=1, max=500, help="How many words of each kind.")] = 12,
     set_size: Annotated[int, typer.Option("--set", min=0, max=40, help="Choose so many together, as one set.")] = 0,
     seed: Seed = 1,
     new: Annotated[int, typer.Option(min=0, max=9, help="How many new things a word may ask.")] = 1,

@@ -31,7 +31,7 @@ def adult_sentence(
         if framed is None:
             return "", problems
         recipe, filler = framed
-        return filled(recipe.adult_plural if is_plural(filler) else recipe.adult, filler), ()
+        return filled(recipe.adult_plural if is_plural(filler) else recipe.adult, filler, eaten=recipe.of_stuff), ()
     return sentence(clause_words(full(clause))), problems
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from approx.practice.english_forms import inflected
-from approx.practice.english_nouns import NounGroup, Said, group_words, pronoun
+from approx.practice.english_nouns import NounGroup, Said, group_words, is_eaten, pronoun
 from approx.practice.kinds import is_of
 from approx.practice.phrase_words import SceneWord
 from approx.practice.verb_table import Verb, verbs
@@ -73,7 +73,8 @@ def full(clause: Clause, article: str = "", marking: str = "") -> Clause:
     subject = clause.subject.full("the") if clause.subject else None
     if clause.verb is None:
         thing = clause.object.full(article or clause.object.article or "a") if clause.object else None
-        if thing and thing.is_plural and thing.article == "a":
+        stuff = thing is not None and thing.kind == "mass" and thing.adjective is not None
+        if thing and (thing.is_plural or stuff) and thing.article == "a":
             thing = replace(thing, article="plain")
         place = clause.place.full("the") if clause.place else None
         lead = clause.lead or ("" if subject else stand_in(thing))
@@ -83,6 +84,8 @@ def full(clause: Clause, article: str = "", marking: str = "") -> Clause:
         # a state cannot be asked for: "need hat" is "I need a hat."
         clause = replace(clause, subject=NounGroup(SceneWord("I", "aɪ", "pronoun", "person words")))
         subject = clause.subject
+    if clause.object is not None and clause.verb is not None:
+        clause = replace(clause, object=replace(clause.object, as_object=is_eaten(clause.verb.word)))
     thing = clause.object.full(article or object_article(clause)) if clause.object else None
     place = clause.place.full("the") if clause.place else None
     wanted = marking or (("is" if table is None or table.marking == "is" else "s") if subject else "")
@@ -109,6 +112,8 @@ def object_article(clause: Clause) -> str:
         and (table is None or table.article != "plain")
     ):
         return pronoun(clause.subject.noun, clause.subject.is_plural)[2]
+    if table is not None and table.article == "plain" and clause.object.noun.category == "people":
+        return "the"
     return table.article if table else "the"
 
 

@@ -82,6 +82,11 @@ def kind_of(noun: SceneWord, as_object: bool = False) -> str:
     return "mass" if as_object and last in lists["mass_as_object"] else "one"
 
 
+def is_eaten(verb: str) -> bool:
+    """Verbs after which chicken and fish are food: "eating the fish", but "seeing a fish"."""
+    return verb in _lists()["mass_verbs"]
+
+
 def is_name(word: str) -> bool:
     """Family words used as names: Mama, Grandpa."""
     return word.lower() in _lists()["names"]

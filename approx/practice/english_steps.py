@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from approx.practice.english_clause import Clause, be_form, clause_words, full, sentence
-from approx.practice.english_nouns import NounGroup, Said, is_name
+from approx.practice.english_nouns import NounGroup, Said, is_eaten, is_name
 from approx.practice.grammar_moves import Easiest, Move
 from approx.practice.kinds import is_of
 from approx.practice.phrase_words import SceneWord, Vocabulary, bank
@@ -50,7 +50,9 @@ class EnglishLadder:
             out.append(Move("subject", f"who: {_text(bare)}", replace(here, subject=bare)))
         out += self._on_groups(here)
         out += self._on_place(here)
-        out += self._on_verb(here) if here.verb else self._on_copula(here)
+        # the verb agrees with its subject: more than one of it is shown before
+        if here.subject is None or goal.subject is None or here.subject.numbered == goal.subject.numbered:
+            out += self._on_verb(here) if here.verb else self._on_copula(here)
         return out
 
     def sides(self, rungs: Sequence[object]) -> list[tuple[int, Move]]:
@@ -198,7 +200,7 @@ def _stripped(typed: Clause) -> Clause:
     """The first rung: two words, action and thing, or who and action; owner or describing word and thing; thing and place."""
     thing, place = typed.object, typed.place
     if typed.verb is not None:
-        bare = NounGroup(thing.noun, as_object=True) if thing else None
+        bare = NounGroup(thing.noun, as_object=is_eaten(typed.verb.word)) if thing else None
         doer = (
             NounGroup(typed.subject.noun)
             if typed.subject and thing is None and (place is None or place.noun is None)

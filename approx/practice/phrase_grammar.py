@@ -57,7 +57,7 @@ class EnglishGrammar:
         if recipe.adult != "clause":
             filler = next((fill[role] for role in ("slot", "entity", "compound", "object") if role in fill), None)
             many = filler is not None and is_plural(filler)
-            return filled(recipe.adult_plural if many else recipe.adult, filler, fill)
+            return filled(recipe.adult_plural if many else recipe.adult, filler, fill, eaten=recipe.of_stuff)
         place = fill.get("place")
         action = fill.get("action")
         preposition = ""
@@ -67,11 +67,7 @@ class EnglishGrammar:
             preposition = preposition or preposition_of(place.thing, "en", motion=action is not None)
         thing = fill.get("object") or (fill.get("entity") if "place" not in fill else None)
         doer = fill.get("agent") or (fill.get("entity") if "place" in fill else None)
-        group = (
-            NounGroup(thing, owner=fill.get("possessor"), adjective=fill.get("attribute"), as_object=True)
-            if thing
-            else None
-        )
+        group = NounGroup(thing, owner=fill.get("possessor"), adjective=fill.get("attribute")) if thing else None
         clause = Clause(
             NounGroup(doer) if doer else None, action, group, preposition, NounGroup(place) if place else None
         )

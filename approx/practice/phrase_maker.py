@@ -164,7 +164,7 @@ class PhraseMaker:
         for word in self._verbs:
             verb = verbs(self.language)[word.word]
             wanted = recipe.kinds.get("action")
-            if wanted and word.word not in wanted:
+            if wanted and word.word not in wanted or word.word in recipe.without:
                 continue
             for fill in self._with_objects(recipe, verb):
                 base = {"action": word, **fill}
@@ -189,7 +189,7 @@ class PhraseMaker:
                 yield {}
             return
         if not thing and not place:
-            if verb.alone or recipe.id == "question-who" and not verb.objects:
+            if verb.alone and (recipe.id != "question-who" or verb.marking == "is"):
                 yield {}
             return
         needs_place = bool(verb.objects) and not verb.alone and bool(verb.places)

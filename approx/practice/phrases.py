@@ -198,7 +198,19 @@ def _wishes(
             parts, whole or wish[:1].upper() + wish[1:] + ".", recipe, tuple(wish.split()), maker.language
         )
         out.append(replace(phrase, clashes=clashes_within(parts)))
+        if phrase.closeness < numbers()["least_closeness"]:
+            problems.append(_far(phrase))
     return tuple(out), tuple(problems)
+
+
+def _far(phrase: Phrase) -> Problem:
+    """A wish whose form of today few would understand, with its easiest word."""
+    easiest = min(phrase.parts, key=lambda part: part.cost)
+    message = (
+        f"today's form of '{phrase.telegraphic[:60]}' is far from the adult words (closeness {phrase.closeness:.2f})"
+    )
+    hint = f"begin with its easiest word: {easiest.word}, today {easiest.today_ipa}"
+    return Problem("phrases.far", message, hint, symbol=phrase.telegraphic[:60], fatal=False)
 
 
 def _unsayable_words(maker: PhraseMaker, vocabulary: Vocabulary | None) -> list[Problem]:

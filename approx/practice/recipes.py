@@ -18,6 +18,7 @@ class Recipe:
     """One kind of phrase. `parts`: roles in order; a part that begins with ' is a fixed word.
 
     `kinds`: what fits each role. `adult`: pattern of the sentence, or "clause". `frame`: True where one slot is open.
+    `without`: kinds that do not fit, or actions that are not used here.
     """
 
     id: str
@@ -38,6 +39,12 @@ class Recipe:
     def text(self) -> str:
         """As written on a card: "more ___"."""
         return " ".join(part[1:] if part.startswith("'") else SLOT for part in self.parts)
+
+    @property
+    def of_stuff(self) -> bool:
+        """Whether its things are stuff rather than animals: "eat fish", but "hi fish"."""
+        names = {name for names in self.kinds.values() for name in names}
+        return not names & {"animal", "anything", "seen"}
 
     @property
     def fixed(self) -> tuple[str, ...]:
@@ -103,6 +110,7 @@ def _relations(language: str) -> tuple[Recipe, ...]:
                 row["id"], tuple(row["parts"]), row["use"], source_text(row["source"], language), row["adult"],
                 row.get("adult_plural", row["adult"]), row["order"], kinds, row["id"],
                 names=tuple(row.get("names", "").split()), with_object=bool(row.get("with_object")),
+                without=tuple(row.get("not_actions", ())),
             )
         )  # fmt: skip
     return tuple(sorted(out, key=lambda recipe: recipe.order))

@@ -109,6 +109,8 @@ def group_words(group: Group) -> tuple[Said, ...]:
 def article_of(group: Group) -> str:
     """el la los las, un una unos unas, or another word; "" for names and where none stands."""
     kind, many = group.kind, group.is_plural
+    if group.article == "un" and group.noun.word.lower() in noun_lists()["unique"]:
+        return article_of(replace(group, article="el"))
     if group.article in ("", "plain") or kind in ("name", "pronoun") and group.article in ("el", "un"):
         return ""
     if group.article == "el":

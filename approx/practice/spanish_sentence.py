@@ -33,7 +33,7 @@ def spanish_sentence(telegraphic: str, vocabulary: Vocabulary | None = None) -> 
 
 
 def filled(pattern: str, filler: SceneWord | None, roles: Mapping[str, SceneWord] | None = None) -> str:
-    """A pattern with its filler: {el} {un} {nombre} {a_el}, [está|están], <otro>, {gerundio}."""
+    """A pattern with its filler: {el} {un} {nombre} {a_el}, [está|están], <otro>, {haciendo}."""
     group = Group(filler) if filler else None
     many = group.full("el").is_plural if group else False
 
@@ -43,8 +43,10 @@ def filled(pattern: str, filler: SceneWord | None, roles: Mapping[str, SceneWord
             return agreeing(agrees, group.feminine if group else False, many)
         if one is not None:
             return more if many else one
-        if hole == "gerundio":
-            return verb_form((roles or {})["action"].word, "gerund")
+        if hole == "haciendo":
+            verb = (roles or {})["action"].word
+            se = "se " if verbs("es")[verb].se == "yes" else ""
+            return f"{se}está {verb_form(verb, 'gerund')}"
         assert group is not None and filler is not None
         personal = hole == "a_el" and is_of(filler.thing, ("person",), "es")
         article = {"nombre": "plain", "a_el": "el"}.get(hole, hole)

@@ -58,6 +58,8 @@ class SpanishLadder:
         if here.predicate is not None and not here.agrees and clause_words(agreed) != clause_words(here):
             out.append(Move("agreement", f"the describing word agrees: {_text(agreed).split()[-1]}", agreed))
         out += self._on_place(here)
+        if here.subject is not None and goal.subject is not None and here.subject.numbered != goal.subject.numbered:
+            return out  # the verb agrees with its subject: more than one of it is shown before
         if here.verb:
             if goal.marking == "is" and here.subject is not None and here.marking != "is":
                 to, step = ("is", "auxiliary") if here.marking == "ing" else ("ing", "ing")

@@ -105,8 +105,6 @@ class _Reader:
             thing = self.group(tokens[:at]) if at else None
             if at and thing is None:
                 continue
-            if thing is not None:
-                thing = replace(thing, as_object=True)
             place = self.place(tokens[at:])
             if at == len(tokens):
                 yield thing, "", None

@@ -27,7 +27,7 @@ class Reach:
 
     def least(self, phone: str, wanted: str, steps: int) -> float:
         """Never more than what a derivation of at most so many rules costs; `inf` where there can be none."""
-        if phone == wanted or phone == ANY:
+        if phone in (wanted, ANY):
             return 0.0
         if not steps:
             return inf
@@ -49,7 +49,7 @@ class Reach:
         for left in range(steps - 1, -1, -1):
             after: dict[str, float] = {}
             for phone, spent in reached.items():
-                if phone == wanted or phone == ANY:
+                if phone in (wanted, ANY):
                     continue
                 room = {sound: most - spent - self.least(sound, wanted, left) + SLACK for sound in self.steps(phone)}
                 for rule, sounds in self.edges(phone):

@@ -75,4 +75,4 @@ def grid_html(grid: Grid) -> str:
 
 def _cell(text: str) -> str:
     """A short cell, such as a date or a count, stays on one line."""
-    return f"<td{' class=n' if len(text) <= 16 else ''}>{escape(text)}</td>"
+    return f"<td{' class=n' if len(text) <= 20 else ''}>{escape(text)}</td>"

@@ -95,7 +95,8 @@ def _from_limit(numbers: Floats, times: Any, resamples: int, seed: int) -> Float
     values, directions = np.linalg.eigh(apart.T @ apart)
     normal = _normal(resamples, len(values), seed)
     sums = words * middle + (normal * np.sqrt(np.clip(values, 0, None))) @ directions.T
-    return np.clip(sums, 0, None).round()
+    drawn: Floats = np.clip(sums, 0, None).round()
+    return drawn
 
 
 @lru_cache(maxsize=4)

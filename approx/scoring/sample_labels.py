@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from approx.problems import Problem
-from approx.scoring.sample_cells import Note
+from approx.scoring.quick_word import Note
 from approx.scoring.sample_dates import read_age, read_date, turned_into
 from approx.scoring.sample_guard import unguarded
 from approx.scoring.sample_headers import Layout

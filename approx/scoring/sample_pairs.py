@@ -9,7 +9,8 @@ from dataclasses import dataclass, field, replace
 from approx.ipa import Word, read
 from approx.ipa.word import UNINTELLIGIBLE
 from approx.problems import Problem
-from approx.scoring.sample_cells import SILENT, CellReader, Note, joined, not_understood
+from approx.scoring.quick_word import Note
+from approx.scoring.sample_cells import SILENT, CellReader, joined, not_understood
 from approx.scoring.sample_guard import unguarded
 from approx.scoring.sample_headers import Layout
 from approx.scoring.sample_rules import UNSEEN, clean, plain, sheet_rules, visible
