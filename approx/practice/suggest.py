@@ -119,10 +119,11 @@ class Suggester:
         adult = target.adult
         if adult is None:
             return Suggestion(target.typed, None, "", "", False, target.note, 0, 0, (), ())
-        too_long = len(adult.starts) > self.simplifier.w.longest_word
-        if too_long:
+        longest = self.simplifier.w.longest_word
+        if len(adult.starts) > longest or len(adult.phones) > 4 * longest:
             hint = "give it as several words"
-            message = f"'{target.typed[:40]}' has {len(adult.starts)} syllables, too long to be simplified as one word"
+            size = f"{len(adult.starts)} syllables, {len(adult.phones)} sounds"
+            message = f"'{target.typed[:40]}' has {size}: too long to be simplified as one word"
             problems.append(Problem("suggest.too-long", message, hint, symbol=target.typed[:40]))
             return Suggestion(target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ())
         found = self.simplifier.run(adult, self.options.top)
