@@ -27,7 +27,7 @@ CONVENTION_STANDS = {
     ("θæŋk", "ɡæŋk"), ("ˈkændi", "ˈnændi"), ("pleɪs", "beɪp"), ("ˈkændi", "ˈnæni"), ("ˈsopa", "ˈpopa"),  # each step named
     ("ˈdɔɡi", "ˈdɔdi"), ("ɡʌn", "dʌn"), ("dɔɡ", "dɔd"),  # velar fronting first (convention 5), assimilation a reading
     ("ˈjɛloʊ", "ˈlɛloʊ"),  # liquid assimilation is not one of the names used here: unexplained
-    ("læst", "læθ"), ("tɹi", "pi"), ("maɪ", "ˈmaɪmi"), ("kɑɹ", "kɔ"), ("bʌs", "bʌb"),
+    ("læst", "læθ"), ("tɹi", "pi"), ("kɑɹ", "kɔ"), ("bʌs", "bʌb"),
     ("ʃɪp", "dɪp"), ("pʊʃ", "pʊk"), ("bʌs", "bʌk"), ("dɪʃ", "dɪt"), ("fɪʃ", "fɪt"), ("θʌm", "bʌm"), ("ˈxweɡa", "ˈxweba"),
 }  # fmt: skip
 SUMMARY_ONLY = {"stridency deletion"}  # overlaps with stopping and deletion: a summary line, never a name beside them

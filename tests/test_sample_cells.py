@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from approx.scoring.sample_cells import CellReader
 from approx.scoring.sample_dates import mangled, read_age, read_date
 from approx.scoring.sample_headers import lay_out
 from approx.scoring.sample_rules import sheet_rules
@@ -123,3 +124,13 @@ def test_a_heading_stands_in_one_list_only_and_every_list_is_a_column() -> None:
     assert set(table["weak"]) <= set(COLUMNS)
     assert sheet_rules().months["mar"] == sheet_rules().months["marzo"] == 3
     assert sheet_rules().months["may"] == sheet_rules().months["mayo"] == 5
+
+
+@pytest.mark.parametrize(
+    ("typed", "stress"),
+    [("ˈfid hɚ", (1, 0)), ("'fid hɚ", (1, 0)), ("fid hɚ", (1, 1)), ("bɪɡ ˈpʌpi", (1, 1, 0)), ("ʌ ˈoʊ", (0, 1))],
+)
+def test_stress_of_words_in_one_cell(typed: str, stress: tuple[int, ...]) -> None:
+    """Where a word of one syllable is typed with a mark, one without has no stress; a mark in a longer word says nothing."""
+    (word,) = CellReader("ipa").production(typed, "en-US").attempts
+    assert word is not None and word.stress == stress

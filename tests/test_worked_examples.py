@@ -46,9 +46,7 @@ from approx.scoring.whole_word import (
 DATA = Path(__file__).parent / "data" / "worked_examples.csv"
 Row = dict[str, str]
 
-NOT_OFFERED = {
-    "W188": "five instances of a process as a criterion: the program asks for chances and percent, which are settings"
-}
+NOT_OFFERED: dict[str, str] = {}
 """Rows that stand for a choice the program does not make, with why."""
 
 
@@ -132,6 +130,14 @@ def active(row: Row) -> str:
     hits, out_of = map(int, re.findall(r"\d+", row["target_orthography"]))
     standing = Tally(hits, out_of).standing(process_options())
     return str(int(standing in ("active", "frequent")))
+
+
+def instances(row: Row) -> str:
+    """So many tokens, on as many chances and on many more: the criterion asks for instances alone."""
+    (hits,) = map(int, re.findall(r"(\d+) tokens", row["target_orthography"]))
+    options = process_options(criterion="instances")
+    found = {Tally(hits, chances).active(options) for chances in (hits, 20 * hits)}
+    return str(int(found == {True}))
 
 
 def band(row: Row) -> str:
@@ -227,6 +233,7 @@ HANDLERS: dict[str, Callable[[Row], str]] = {
     "process percentage of occurrence": lambda row: deletion(row) if row["target_ipa"] else occurrence(row),
     "process active? (4 opportunities and 20 %)": active,
     "process present? (20 % of opportunities)": active,
+    "process present? (5 occurrences)": instances,
     "PCC severity band": band,
     "developmental consonant class size": class_size,
     "PCC by class, early-8": by_class("early"),

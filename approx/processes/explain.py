@@ -143,16 +143,27 @@ class Explainer:
             for cost, chain in chains[1:]:
                 picks = (*first[:number], (at, origin, chain), *first[number + 1 :])
                 yield _Way(round(total - chains[0][0] + cost, 4), start, structure, swapped, picks)
+        for picks, cost in _alike(choices) if len(choices) > 1 else ():
+            yield _Way(round(total + cost, 4), start, structure, swapped, picks)
 
 
 _NONE: Chains = ((COST_UNEXPLAINED, ()),)
 
 
+def _alike(choices: list[tuple[int, int, Chains]]) -> Iterator[tuple[tuple[tuple[int, int, Chain], ...], float]]:
+    """Readings that take another name for a change wherever it stands, and how much dearer: no more than the spread."""
+    names = [[tuple(rule.process for rule, _ in chain) for _, chain in chains] for _, _, chains in choices]
+    for other in dict.fromkeys(each for known in names for each in known[1:]):
+        at = [known.index(other) if other in known else 0 for known in names]
+        if sum(number > 0 for number in at) > 1:
+            picks = tuple((place, origin, chains[n][1]) for n, (place, origin, chains) in zip(at, choices))
+            dearer = sum(chains[n][0] - chains[0][0] for n, (_, _, chains) in zip(at, choices))
+            yield picks, min(dearer, SPREAD)
+
+
 def _uses(way: _Way) -> tuple[Use, ...]:
     """The processes of a derivation in order."""
-    sounds = [
-        Use(rule.process, rule.id, (origin,), rule.kind) for _, origin, chain in way.picks for rule, _ in chain
-    ]
+    sounds = [Use(rule.process, rule.id, (origin,), rule.kind) for _, origin, chain in way.picks for rule, _ in chain]
     if not way.swapped:
         return (*way.start.uses, *way.structure.uses, *sounds)
     exchange = Use("metathesis", "metathesis.exchange", tuple(sorted(way.swapped)))

@@ -147,31 +147,34 @@ class LossesAndAdditions:
             yield COST_UNEXPLAINED, (step,), LossState(after, state.lost - {first}, state.added)
 
     def additions(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
-        """The first added sound: by a rule that puts one in there, else as an added sound of its own."""
+        """The first added sound, or several at once, by a rule that puts them in there; else as a sound of its own."""
         form, (after_origin, sound) = state.form, state.added[0]
         place = form.origins.index(after_origin) + 1 if after_origin in form.origins else 0
-        place += (
-            sum(1 for origin in form.origins[place:] if origin < 0 and place < len(form.origins))
-            if after_origin < 0
-            else 0
-        )
-        left = [origin for origin in (after_origin,) if origin >= 0]
-        right = [origin for origin in form.origins[place : place + 1] if origin >= 0]
-        rules = [r for r in self.e.adding if apply_at(r.change, form, place, self.e.tag) is not None]
-        fitting = [
-            r for r in rules if r.change.result[0].text == sound or is_nucleus(sound) and r.change.result[0].text == "ə"
-        ]
-        rule = min(fitting, key=lambda each: each.cost, default=None)
+        while place < len(form.origins) and form.origins[place] < 0:
+            place += 1
+        run = tuple([said for origin, said in state.added if origin == after_origin])
+        made = [(r, apply_at(r.change, form, place, self.e.tag)) for r in self.e.adding]
+        fitting: list[tuple[int, float, Rule | None, Form]] = [(-1, 1.2, None, form)]
+        for rule, form_after in made:
+            size, first = len(rule.change.result), rule.change.result[0].text
+            if form_after is None:
+                continue
+            alone = size == 1 and (first == sound or is_nucleus(sound) and first == "ə")
+            if alone or size > 1 and form_after.phones[place : place + size] == run[:size]:
+                fitting.append((-size, rule.cost, rule, form_after))
+        # as many sounds as one rule puts in, then the cheapest; a rule of one sound before none at all
+        size, cost, best, cut = min(fitting, key=lambda each: (each[0], each[2] is None, each[1]))
+        together = -size
         after = Form(
-            (*form.phones[:place], sound, *form.phones[place:]),
-            form.starts,
-            form.stress,
-            (*form.origins[:place], -1, *form.origins[place:]),
+            (*form.phones[:place], *run[:together], *form.phones[place:]),
+            cut.starts,
+            cut.stress,
+            (*form.origins[:place], *([-1] * together), *form.origins[place:]),
         )
-        name, process = (rule.id, rule.process) if rule else ("epenthesis.other", "epenthesis")
-        cost = rule.cost if rule else 1.2
-        step = Step(name, process, form, after, cost, tuple(left + right), None)
-        yield cost, (step,), LossState(after, state.lost, state.added[1:])
+        beside = (after_origin, *form.origins[place : place + 1])
+        name, process = (best.id, best.process) if best else ("epenthesis.other", "epenthesis")
+        step = Step(name, process, form, after, cost, tuple(origin for origin in beside if origin >= 0), None)
+        yield cost, (step,), LossState(after, state.lost, state.added[together:])
 
 
 def _without(form: Form, at: int) -> Form:

@@ -15,13 +15,26 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from approx.ipa.word import Word
+from approx.processes.borne_out import Heard, borne_out
 from approx.processes.chances import ChanceOptions, chances_left, number_of_chances
 from approx.processes.derivation import Derivation
 from approx.processes.explain import Explainer
-from approx.processes.explain_many import Linker, Readings, explain_many, one_by_one
+from approx.processes.explain_many import Linker, explain_many, one_by_one
 from approx.processes.tally import Tally
 
-__all__ = ["Heard", "Nearest", "Pair", "SampleProcesses", "Tally", "Told", "Token", "count_group", "explain_sample", "hear", "pairs_of"]
+__all__ = [
+    "Heard",
+    "Nearest",
+    "Pair",
+    "SampleProcesses",
+    "Tally",
+    "Told",
+    "Token",
+    "count_group",
+    "explain_sample",
+    "hear",
+    "pairs_of",
+]
 
 
 class Token(Protocol):
@@ -66,21 +79,6 @@ class Told:
     others: tuple[Derivation, ...]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Heard:
-    """A word, its adult form and how it was said, with the good readings: one object for all tokens alike."""
-
-    word: str
-    target: Word
-    produced: Word
-    readings: Readings
-
-    @property
-    def shown(self) -> str:
-        """The word, or its adult form where it has no gloss."""
-        return self.word or self.target.ipa
-
-
 @dataclass(frozen=True, slots=True)
 class SampleProcesses:
     """All tokens told, the tally of each process, and what stays unexplained as (word, target sound, row)."""
@@ -121,9 +119,7 @@ def explain_sample(
     return SampleProcesses(tuple(told), tallies, tuple(missing))
 
 
-def hear(
-    explainer: Explainer, kinds: Sequence[tuple[str, Word, Word]], linker: Linker = one_by_one
-) -> list[Heard]:
+def hear(explainer: Explainer, kinds: Sequence[tuple[str, Word, Word]], linker: Linker = one_by_one) -> list[Heard]:
     """The readings of each distinct (word, adult form, production)."""
     found = explain_many(explainer, [(target, produced) for _, target, produced in kinds], linker)
     return [Heard(*kind, readings) for kind, readings in zip(kinds, found)]
@@ -131,48 +127,11 @@ def hear(
 
 def count_group(times: Mapping[Heard, int], options: ChanceOptions) -> tuple[dict[Heard, Derivation], dict[str, Tally]]:
     """For one group, how often each was said: the reading taken where it is not the first, and the tally of each process."""
-    support = _support(times)
-    chosen: dict[Heard, Derivation] = {}
+    chosen = borne_out(times)
     tallies: dict[str, Tally] = defaultdict(Tally)
     for heard, often in times.items():
-        reading = heard.readings[0]
-        if len(heard.readings) > 1:
-            best = _borne_out(heard, support)
-            if best is not reading:
-                chosen[heard] = reading = best
-        _count(heard, reading, often, tallies, options)
+        _count(heard, chosen.get(heard, heard.readings[0]), often, tallies, options)
     return chosen, dict(tallies)
-
-
-def _support(times: Mapping[Heard, int]) -> Counter[tuple[str, str]]:
-    """How often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
-    support: Counter[tuple[str, str]] = Counter()
-    if all(len(heard.readings) == 1 for heard in times):
-        return support
-    for heard, often in times.items():
-        best, *others = heard.readings
-        phones = heard.target.phones
-        for use in best.uses:
-            if all(use.process in reading.names for reading in others):
-                for t in use.targets:
-                    support[use.process, phones[t]] += often
-    return support
-
-
-def _borne_out(heard: Heard, support: Counter[tuple[str, str]]) -> Derivation:
-    """The reading the sample bears out best; the first one unless another has more support and costs little more."""
-    readings, phones = heard.readings, heard.target.phones
-
-    def borne_out(reading: Derivation) -> float:
-        own = [use for use in reading.uses if any(use.process not in other.names for other in readings)]
-        return sum(support[use.process, phones[t]] for use in own for t in use.targets) / max(len(own), 1)
-
-    first = readings[0]
-    worth = [borne_out(reading) for reading in readings]
-    best = max(range(len(readings)), key=lambda number: (worth[number], -readings[number].cost))
-    if worth[best] <= worth[0] or readings[best].unexplained != first.unexplained:
-        return first
-    return readings[best]
 
 
 def _count(heard: Heard, reading: Derivation, often: int, tallies: dict[str, Tally], options: ChanceOptions) -> None:

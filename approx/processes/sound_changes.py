@@ -13,6 +13,7 @@ from approx.processes.form import Form
 from approx.processes.reach import ANY, SLACK, Reach
 from approx.processes.rule import Rule
 from approx.processes.surroundings import Fit, Surroundings
+from approx.processes.traits import changed
 
 Chain = tuple[tuple[Rule, str], ...]
 """Rules one after the other, each with the sound after it."""
@@ -34,7 +35,9 @@ class Place:
 
     __slots__ = ("adult", "afar", "at", "beside", "form", "here")
 
-    def __init__(self, form: Form, at: int, adult: Form, here: int, beside: tuple[Fit, ...], afar: tuple[Fit, ...]) -> None:
+    def __init__(
+        self, form: Form, at: int, adult: Form, here: int, beside: tuple[Fit, ...], afar: tuple[Fit, ...]
+    ) -> None:
         self.form, self.at, self.adult, self.here, self.beside, self.afar = form, at, adult, here, beside, afar
 
     def without_far(self) -> Place:
@@ -99,19 +102,33 @@ class SoundChanges:
             inner = self.chains(place, base) if base != start else ((0.0, ()),)
             return tuple((cost + DISTORTION.cost, (*chain, (DISTORTION, wanted))) for cost, chain in inner)
         out = self._by_rules(place, wanted, self._asked_of(place, start, wanted)[0])
+        if out and any(rule.change.far for rule, _ in out[0][1]):
+            out += self._without_trigger(place, wanted, *out[0])
         if is_nucleus(start) and is_nucleus(wanted):
             out.append(_vowel_change(start, wanted))
         elif start in _LIQUIDS and (is_nucleus(wanted) or wanted == "w") and not out:
             out.append((LIQUID.cost, ((LIQUID, wanted),)))
         return _distinct(out)
 
+    def _without_trigger(self, place: Place, wanted: str, least: float, best: Chain) -> Chains:
+        """The same change as it is named where there is no trigger, with no more steps: one token cannot decide (6).
+
+        It stays a reading however dear it is by itself: no dearer than the spread.
+        """
+        ways = self._by_rules(place.without_far(), wanted, _DEAREST)
+        return tuple((min(cost, least + _SPREAD), chain) for cost, chain in ways[:1] if len(chain) <= len(best))
+
     def _by_rules(self, place: Place, wanted: str, limit: float) -> list[tuple[float, Chain]]:
-        """A few ways by rules alone, cheapest first, none dearer than `limit` or far above the first."""
+        """A few ways by rules alone, cheapest first, none dearer than `limit` or far above the first.
+
+        No step changes what an earlier one has changed (place, manner, voice): a stop that is said as a fricative has
+        not first become an affricate. Where only such a detour leads to the sound said, no rule does.
+        """
         start, out = place.form.phones[place.at], list[tuple[float, Chain]]()
-        heap: list[tuple[float, int, str, Chain]] = [(0.0, 0, start, ())]
+        heap: list[tuple[float, int, str, Chain, int]] = [(0.0, 0, start, (), 0)]
         tie, least, beside, afar = 0, self._reach.least, place.beside, place.afar
         while heap and len(out) < _MOST:
-            cost, _, phone, chain = heapq.heappop(heap)
+            cost, _, phone, chain, done = heapq.heappop(heap)
             if cost > limit:
                 break
             if phone == wanted:
@@ -129,8 +146,11 @@ class SoundChanges:
                 sound = known or self._made_here(rule, place, phone, fit)
                 if sound is None or sound in past or not known and spent + least(sound, wanted, left) > limit + SLACK:
                     continue
+                traits = changed(phone, sound)
+                if traits & done:
+                    continue
                 tie += 1
-                heapq.heappush(heap, (spent, tie, sound, (*chain, (rule, sound))))
+                heapq.heappush(heap, (spent, tie, sound, (*chain, (rule, sound)), done | traits))
         return out
 
     def _made_here(self, rule: Rule, place: Place, phone: str, fit: Fit) -> str | None:

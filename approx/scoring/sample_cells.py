@@ -8,6 +8,7 @@ What is read as what (common practice, no source; the words are in `rules/sample
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from sys import intern
 
@@ -160,7 +161,7 @@ class CellReader:
             )
             return None
         notes.extend((change.typed, change.read, change.why) for change in reading.changes for _ in range(change.times))
-        return self.kept(joined(reading.words))
+        return self.kept(joined(reading.words, piece.split()))
 
     def _read(self, text: str, language: str) -> Reading:
         plain = quick_reader(language).word(text) if self.notation == "ipa" else None
@@ -176,8 +177,12 @@ class CellReader:
         return Word(phones, shared(starts, starts), shared(stress, stress), word.doubtful, word.omitted)
 
 
-def joined(words: tuple[Word, ...]) -> Word:
-    """Several words of one cell ("uh oh") as one: their syllables in a row, cut where the words meet."""
+def joined(words: tuple[Word, ...], typed: Sequence[str] = ()) -> Word:
+    """Several words of one cell ("uh oh") as one: their syllables in a row, cut where the words meet.
+
+    A word of one syllable is stressed, as by itself; but where another such word is typed with a mark, one without a mark
+    has no stress ("ˈfid hɚ").
+    """
     if len(words) == 1:
         return words[0]
     phones: list[str] = []
@@ -187,9 +192,18 @@ def joined(words: tuple[Word, ...]) -> Word:
         starts += [len(phones) + at for at in word.starts]
         doubtful |= {len(phones) + at for at in word.doubtful}
         phones += word.phones
-    stress = tuple(degree for word in words for degree in word.stress)
+    texts = typed if len(typed) == len(words) else ("",) * len(words)
+    short = [len(word.stress) == 1 for word in words]
+    marked = [not _STRESS_MARKS.isdisjoint(text) for text in texts]
+    told = any(one and mark for one, mark in zip(short, marked))
+    degrees = [(0,) if told and one and not mark else word.stress for word, one, mark in zip(words, short, marked)]
+    stress = tuple(degree for each in degrees for degree in each)
     omitted = (words[0].omitted[0], words[-1].omitted[1])
     return Word(tuple(phones), tuple(starts), stress, frozenset(doubtful), omitted)
+
+
+_STRESS_MARKS = frozenset("ˈˌ'’‘ʼʹ′´`\"“”")
+"""The two marks of stress, and what is typed for the first."""
 
 
 def not_understood(word: Word) -> bool:
