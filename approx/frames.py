@@ -20,7 +20,7 @@ def score(frame: DataFrame, by: Sequence[str] = ("child", "session_date"), langu
     """
     from pandas import DataFrame as Frame
 
-    from approx.cli.sample_input import Accents
+    from approx.processes.accents_used import Accents
     from approx.reports.score_data import SCORE_COLUMNS, score_rows
     from approx.scoring.options import options_with, signature
     from approx.scoring.sample_score import score_group
@@ -39,21 +39,20 @@ def processes(frame: DataFrame, by: Sequence[str] = ("child", "session_date"), l
     """Occurrences and chances of each process per group; words in which it happened and could have."""
     from pandas import DataFrame as Frame
 
+    from approx.processes.accents_used import Accents
     from approx.processes.chances import default_options
     from approx.processes.explain import Explainer
     from approx.processes.ruleset import load
-    from approx.processes.sample_processes import Pair, explain_sample
+    from approx.processes.sample_processes import explain_sample, pairs_of
+    from approx.scoring.options import options_with
 
     options, rules = default_options(), load()
+    accepted = Accents(options_with().accents)
     sample, groups = _grouped(frame, by, language)
     rows: list[dict[str, Any]] = []
     for labels, members in groups:
-        pairs = [
-            Pair(token.row, token.target_word, token.target, token.produced)
-            for token in members
-            if token.counted and token.target is not None and token.produced is not None
-        ]
-        found = explain_sample(Explainer(rules, members[0].language), pairs, options)
+        tag = members[0].language
+        found = explain_sample(Explainer(rules, tag), pairs_of(members, accepted).get(tag, ()), options)
         for name, tally in found.tallies.items():
             rows.append(
                 {**labels, "process": name, "occurrences": tally.occurrences, "chances": tally.chances,

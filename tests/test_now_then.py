@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from approx.cli.report_command import run
-from approx.cli.sample_input import Accents
 from approx.practice.now_then import NowThen, ScoredSample, comparable, compare_samples, score_sample, shared_words
+from approx.processes.accents_used import Accents
 from approx.processes.chances import default_options as default_chances
 from approx.processes.explain import Explainer
 from approx.processes.ruleset import load

@@ -6,7 +6,7 @@ import sys
 from pathlib import Path
 
 from approx.child.inventory import Inventory, Said, apart, inventory
-from approx.child.inventory_criterion import criteria, criterion
+from approx.child.inventory_criterion import Criterion, criteria, criterion
 from approx.cli.output import print_json, print_problems, replace_file
 from approx.cli.sample_input import grouped, read_input
 from approx.cli.score_command import by_language
@@ -54,8 +54,8 @@ def said(tokens: list[Token]) -> list[Said]:
     return out
 
 
-def _of(tokens: list[Token], rule: object) -> Inventory:
-    return inventory(said(tokens), rule, tokens[0].language)  # type: ignore[arg-type]  # made by criterion()
+def _of(tokens: list[Token], rule: Criterion) -> Inventory:
+    return inventory(said(tokens), rule, tokens[0].language)
 
 
 def _write(found: list[tuple[dict[str, str], list[Token], Inventory]], path: Path, force: bool) -> list[Problem]:

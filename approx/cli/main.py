@@ -158,6 +158,8 @@ def processes(
     least_chances: Annotated[int, typer.Option(min=1, help="Fewer: not enough chances.")] = 4,
     active_percent: Annotated[float, typer.Option(min=0, max=100, help="Active from this percentage.")] = 20.0,
     frequent_percent: Annotated[float, typer.Option(min=0, max=100, help="Frequent from this percentage.")] = 40.0,
+    criterion: Annotated[str, typer.Option(help="Active by percent or by instances.")] = "percent",
+    instances: Annotated[int, typer.Option(min=1, help="So many, for --criterion instances.")] = 5,
     accent: Accent = None,
     rules: Rules = None,
     as_json: Json = False,
@@ -166,10 +168,16 @@ def processes(
     from approx.cli.processes_command import processes as run
     from approx.processes.chances import ChanceOptions
 
-    if lost_sounds not in ("count", "drop") or weak_syllables not in ("all", "pretonic and medial"):
-        print("--lost-sounds: count or drop; --weak-syllables: all or 'pretonic and medial'", file=sys.stderr)
+    allowed = {"count", "drop"}, {"all", "pretonic and medial"}, {"percent", "instances"}
+    if any(given not in words for given, words in zip((lost_sounds, weak_syllables, criterion), allowed)):
+        print(
+            "--lost-sounds: count or drop; --weak-syllables: all or 'pretonic and medial'; --criterion: percent or instances",
+            file=sys.stderr,
+        )
         _end(WRONG_USE)
-    options = ChanceOptions(lost_sounds, weak_syllables, least_chances, active_percent, frequent_percent)
+    options = ChanceOptions(
+        lost_sounds, weak_syllables, least_chances, active_percent, frequent_percent, criterion, instances
+    )
     _end(run(file, language, by, options, rules, tokens, as_json, accent or []))
 
 

@@ -6,10 +6,11 @@ from dataclasses import replace
 from pathlib import Path
 
 from approx.cli.output import print_json, print_problems
-from approx.cli.sample_input import Accents, read_input
+from approx.cli.sample_input import read_input
 from approx.cli.write_document import page_problem, write_document
 from approx.practice.now_then import NowThen, ScoredSample, compare_samples, score_sample, shared_words
 from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
+from approx.processes.accents_used import Accents
 from approx.processes.chances import default_options as default_chances
 from approx.processes.explain import Explainer
 from approx.processes.ruleset import load

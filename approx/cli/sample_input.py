@@ -5,13 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from approx.problems import Problem
-from approx.processes.accents_used import Accents
 from approx.scoring.sample import Sample, Token, read_sample
 
 if TYPE_CHECKING:
     from approx.scoring.sample_token import PairCounts
-
-__all__ = ["Accents", "count_input", "grouped", "look_up", "read_input"]
 
 
 def look_up(word: str, language: str) -> str | None:

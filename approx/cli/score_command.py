@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from approx.cli.output import print_json, print_problems
-from approx.cli.sample_input import Accents, count_input, grouped, read_input
+from approx.cli.sample_input import count_input, grouped, read_input
 from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
+from approx.processes.accents_used import Accents
 from approx.scoring.options import Options, default_options, option_names, options_with, signature
 from approx.scoring.sample import Sample
 from approx.scoring.sample_score import GroupScore, score_counts, score_group
@@ -79,19 +80,14 @@ def _page(
     from approx.processes.chances import default_options as default_chances
     from approx.processes.explain import Explainer
     from approx.processes.ruleset import load
-    from approx.processes.sample_processes import Pair, explain_sample
+    from approx.processes.sample_processes import explain_sample, pairs_of
     from approx.reports.sample_page import SamplePart, sample_page
 
     rules, chances = load(), default_chances()
     parts = []
     for (_, members), score_of in zip(groups, scores):
         tag = members[0].language
-        pairs = [
-            Pair(token.row, token.target_word, accepted.nearest(token.target, token.produced, tag), token.produced)
-            for token in members
-            if token.counted and token.target is not None and token.produced is not None
-        ]
-        found = explain_sample(Explainer(rules, tag), pairs, chances)
+        found = explain_sample(Explainer(rules, tag), pairs_of(members, accepted).get(tag, ()), chances)
         parts.append(SamplePart(score_of, found, inventory(said(members), None, tag)))
     problem = replace_file(path, sample_page(parts, changes, chances, mark))
     return [problem] if problem else []

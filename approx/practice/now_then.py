@@ -14,7 +14,7 @@ from approx.ipa.word import Word
 from approx.problems import Problem
 from approx.processes.chances import ChanceOptions
 from approx.processes.explain import Explainer
-from approx.processes.sample_processes import Pair, SampleProcesses, Tally, explain_sample
+from approx.processes.sample_processes import SampleProcesses, Tally, explain_sample, pairs_of
 from approx.scoring.catalogue import MEASURES, Score
 from approx.scoring.options import Options, signature
 from approx.scoring.progress_rules import progress_table
@@ -108,12 +108,7 @@ def score_sample(
     """Scores and processes of some tokens of one child, session and language. `rules`: hash of the rule set of the explainer."""
     language = tokens[0].language if tokens else options.language
     score = score_group(dict(labels), tokens, options, varieties.others)
-    pairs = [
-        Pair(token.row, token.target_word, varieties.nearest(token.target, token.produced, language), token.produced)
-        for token in tokens
-        if token.counted and token.target is not None and token.produced is not None
-    ]
-    found = explain_sample(explainer_of(language), pairs, chances)
+    found = explain_sample(explainer_of(language), pairs_of(tokens, varieties).get(language, ()), chances)
     mark = signature(replace(options, language=language))
     accents = "+".join(options.accents) or "none"
     names = [

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from functools import cache
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from approx.datafiles import read_toml, rules_path
 
-_Part = TypeVar("_Part")
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
+_Part = TypeVar("_Part", bound="DataclassInstance")
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +95,7 @@ def needed(bank: str) -> frozenset[str]:
 
 def _part(kind: type[_Part], name: str) -> _Part:
     table = words_table()[name]
-    return kind(**{field.name: table[field.name] for field in fields(kind)})  # type: ignore[arg-type]
+    return kind(**{field.name: table[field.name] for field in fields(kind)})
 
 
 @cache

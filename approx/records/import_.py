@@ -19,6 +19,7 @@ from approx.records.refusals import RefusalError, answered, refusal
 from approx.records.renaming import rename
 from approx.records.rows import Imported
 from approx.records.store import Store
+from approx.records.versions import new_id
 
 MOST_PROBLEMS = 50
 _KEYS = {"children": ("code",), "samples": ("child", "sample"), "sessions": ("child", "number"),
@@ -142,10 +143,10 @@ class _Filling:
                 if name == "children":
                     row["code"] = self.codes[row["code"]]
                 try:
-                    new = self.connection.execute(insert(table).values(**row)).inserted_primary_key
+                    new = self.connection.execute(insert(table).values(**row))
                 except IntegrityError:
                     self._refuse(name, number, "this row does not fit the others")
-                self.ids[name][key] = int(new[0])  # type: ignore[index]
+                self.ids[name][key] = new_id(new)
             else:
                 ready.append(row)
         if ready:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from sqlalchemy import Connection, Table, insert, select, update
+from sqlalchemy import Connection, CursorResult, Table, insert, select, update
 
 from approx.problems import Problem
 from approx.records.checks import checked
@@ -16,7 +16,15 @@ from approx.records.rows import Row
 def add(connection: Connection, table: Table, values: Mapping[str, object], **owners: int | None) -> int:
     """The id of a new row. `values` are checked by the rules of `approx.records.checks`, `owners` are ids."""
     result = connection.execute(insert(table).values(**checked(table.name, values), **owners))
-    return int(result.inserted_primary_key[0])  # type: ignore[index]
+    return new_id(result)
+
+
+def new_id(result: CursorResult[Any]) -> int:
+    """The id a row got when it was put in."""
+    key = result.inserted_primary_key
+    if key is None:
+        raise ValueError("no single row was put in")
+    return int(key[0])
 
 
 def change(

@@ -9,13 +9,14 @@ from markupsafe import Markup
 from approx.child.inventory import inventory
 from approx.child.write_profile import write_profile
 from approx.cli.inventory_command import said
-from approx.cli.sample_input import Accents, grouped, look_up
+from approx.cli.sample_input import grouped, look_up
 from approx.cli.score_command import by_language
 from approx.problems import Problem
+from approx.processes.accents_used import Accents
 from approx.processes.chances import default_options as default_chances
 from approx.processes.explain import Explainer
 from approx.processes.ruleset import load
-from approx.processes.sample_processes import Pair, explain_sample
+from approx.processes.sample_processes import explain_sample, pairs_of
 from approx.records.rows import Child, StoredSample
 from approx.reports.sample_page import SamplePart, sample_page
 from approx.scoring.options import default_options, signature
@@ -49,13 +50,8 @@ def analysis(stored: StoredSample, child: Child) -> Analysis:
     parts = []
     for labels, members in by_language(groups):
         tag = members[0].language
-        pairs = [
-            Pair(token.row, token.target_word, accepted.nearest(token.target, token.produced, tag), token.produced)
-            for token in members
-            if token.counted and token.target is not None and token.produced is not None
-        ]
         score = score_group(labels, members, options, accepted.others)
-        found = explain_sample(Explainer(rules, tag), pairs, chances)
+        found = explain_sample(Explainer(rules, tag), pairs_of(members, accepted).get(tag, ()), chances)
         parts.append(SamplePart(score, found, inventory(said(members), None, tag)))
     page = sample_page(parts, sample.changes, chances, signature(options))
     # every value in that page was escaped when it was made; a box with a name needs a role for screen readers
