@@ -41,6 +41,7 @@ if TYPE_CHECKING:
         child_pages,
         file_pages,
         grid_pages,
+        lock_pages,
         phrase_pages,
         progress_pages,
         sample_pages,
@@ -49,8 +50,9 @@ if TYPE_CHECKING:
     )
 else:
     caseload_pages, child_pages, file_pages = Later("caseload_pages"), Later("child_pages"), Later("file_pages")
-    grid_pages, phrase_pages, progress_pages = Later("grid_pages"), Later("phrase_pages"), Later("progress_pages")
-    sample_pages, session_pages, sound_pages = Later("sample_pages"), Later("session_pages"), Later("sound_pages")
+    grid_pages, lock_pages, phrase_pages = Later("grid_pages"), Later("lock_pages"), Later("phrase_pages")
+    progress_pages, sample_pages, session_pages = Later("progress_pages"), Later("sample_pages"), Later("session_pages")
+    sound_pages = Later("sound_pages")
 
 Shown = Callable[[Desk, Request], Response]
 Saved = Callable[[Desk, Request, Posted], Response]
@@ -79,6 +81,9 @@ def routes(desk: Desk) -> list[BaseRoute]:
         Mount("/static", StaticFiles(directory=FOLDER / "static")),
         get("/unlock", caseload_pages.locked),
         post("/unlock", caseload_pages.unlock),
+        get("/lock", lock_pages.lock),
+        post("/lock", lock_pages.save),
+        post("/lock/remove", lock_pages.take_off),
         get("/language/{tag}", caseload_pages.language),
         get("/", caseload_pages.caseload),
         post("/children", caseload_pages.add_child),
@@ -109,6 +114,7 @@ def routes(desk: Desk) -> list[BaseRoute]:
         get(f"{session}/grid", grid_pages.grid),
         post(f"{session}/grid", grid_pages.save),
         get(f"{child}/progress", progress_pages.progress),
+        get(f"{child}/progress/chart/{{number:int}}", progress_pages.chart),
         get(f"{child}/progress.{{kind}}", progress_pages.document),
         post(f"{child}/probes", progress_pages.add_probes),
         post(f"{child}/probe-table", progress_pages.paste_probes),
