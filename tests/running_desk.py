@@ -33,7 +33,7 @@ class RunningDesk:
         self.parts = urlsplit(self.url)
         first, _ = self.ask("GET", f"/?{self.parts.query}")
         self.cookie = (first.getheader("set-cookie") or "").partition(";")[0]
-        found = re.search(r'name="csrf" value="(\w+)"', self.ask("GET", "/")[1])
+        found = re.search(r'name="csrf" value="(\w+)"', self.ask("GET", "/")[1] or self.ask("GET", "/unlock")[1])
         assert found
         self.csrf = found[1]
 
