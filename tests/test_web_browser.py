@@ -105,6 +105,13 @@ def test_without_script_the_pages_do_the_same(chromium: Browser, desk: tuple[str
     page.get_by_role("button", name="Start a session").click()
     page.locator("button.r2").click()
     assert "1 tries" in page.inner_text("#totals")
+    page.goto(f"{page.url.split('/session')[0]}/child/N01/progress")
+    page.get_by_label("Rows from a spreadsheet").fill(TABLE)
+    page.get_by_role("button", name="Save the table").click()
+    page.locator(".drawing img").nth(1).wait_for()
+    for chart in page.locator(".drawing img").all():
+        chart.scroll_into_view_if_needed()
+        assert chart.evaluate("image => image.decode().then(() => image.naturalWidth)") > 500
     context.close()
 
 
