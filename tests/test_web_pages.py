@@ -92,6 +92,7 @@ def test_two_windows_do_not_overwrite_each_other(browser: Browser) -> None:
     child = browser.desk.caseload.child("M12")
     assert not isinstance(child, Refused) and child.note == "first"
     assert "changed in another window" in second.text and "second" in second.text
+    assert "Note: first" in second.text and "Age: 4;6" in second.text  # what the other window saved is shown beside it
     assert (
         browser.post("/child/M12/facts", version=field(second.text, "version"), age="4;7", note="second").status_code
         == 200

@@ -34,7 +34,7 @@ def save_facts(desk: Desk, request: Request, form: Posted) -> Response:
     )  # fmt: skip
     saved = desk.caseload.save_child(changed)
     if isinstance(saved, Conflict) and isinstance(saved.current, Child):
-        return _page(desk, request, replace(changed, version=saved.current.version), saved)
+        return _page(desk, request, replace(changed, version=saved.current.version), saved, saved.current)
     if isinstance(saved, Refused):
         return _page(desk, request, changed, saved)
     return go(child_path(saved.code), "saved")
@@ -63,7 +63,10 @@ def delete(desk: Desk, request: Request, form: Posted) -> Response:
     return desk.refused(request, erased, 409) if isinstance(erased, Refused) else go("/", "erased")
 
 
-def _page(desk: Desk, request: Request, shown: Child, refused: Refused | None = None) -> Response:
+def _page(
+    desk: Desk, request: Request, shown: Child, refused: Refused | None = None, now: Child | None = None
+) -> Response:
+    """`shown` fills the form; `now` is what another window has saved meanwhile, to be seen beside it."""
     code = request.path_params["code"]
     stored, choices = desk.caseload.profile(code), desk.caseload.choices(code)
     targets, samples = desk.caseload.targets(code), desk.caseload.samples(code)
@@ -73,7 +76,7 @@ def _page(desk: Desk, request: Request, shown: Child, refused: Refused | None = 
             return desk.refused(request, answer)
     assert not isinstance(stored, Refused)  # told to the type checker: the loop above has looked
     return desk.page(
-        request, "child", 422 if refused else 200, child=shown, stored=stored, choices=choices, targets=targets,
+        request, "child", 422 if refused else 200, child=shown, now=now, stored=stored, choices=choices, targets=targets,
         samples=samples, sessions=sessions, history=history, child_languages=CHILD_LANGUAGES,
         accents=accents_for(shown), have=in_hand(profile_of(stored.text)) if stored else [],
         problems=(*(refused.problems if refused else ()), *shown.remarks),
