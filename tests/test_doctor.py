@@ -9,7 +9,7 @@ import pytest
 
 from approx.child.profile import Profile, limits
 from approx.ipa import read
-from approx.processes import proofs
+from approx.processes import doctor, proofs
 from approx.processes.cycles import rings, undoing_pairs
 from approx.processes.data_tables import Shape, table_files, tsv_faults
 from approx.processes.doctor import CheckUp, check, check_rules, examples_hold
@@ -48,7 +48,11 @@ def test_what_ships_has_no_fault(shipped: CheckUp) -> None:
 
 
 def test_check_up_looked_at_everything(shipped: CheckUp) -> None:
-    texts = [path.read_text(encoding="utf-8") for path in (RULES / "processes").glob("*.toml")]
+    texts = [
+        path.read_text(encoding="utf-8")
+        for folder in ("processes", "accents")
+        for path in (RULES / folder).glob("*.toml")
+    ]
     assert shipped.rules == sum(text.count("[[rule]]") for text in texts)
     assert shipped.examples > shipped.rules
     assert shipped.processes == (RULES / "processes.toml").read_text(encoding="utf-8").count("[[process]]")
@@ -262,3 +266,13 @@ def test_notes_lie_where_the_platform_keeps_them(monkeypatch: pytest.MonkeyPatch
     assert proofs.cache_folder() == platformdirs.user_cache_path("approx", appauthor=False)
     monkeypatch.setenv("APPROX_HOME", str(tmp_path))
     assert proofs.cache_folder() == tmp_path / "cache"
+
+
+def test_a_fault_in_a_file_of_accents_is_found(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    rule = '[[rule]]\nid = "{0}"\nprocess = "accent"\nchange = "t -> d / _ #"\ncost = 0.1\nsource = "a test"\n'
+    made = rule.format("one") + 'examples = [["kæt", "kæp"]]\n\n' + rule.format("one") + 'examples = [["kæt", "kæd"]]\n'
+    (tmp_path / "accents").mkdir()
+    (tmp_path / "accents" / "made-up.toml").write_text(made, encoding="utf-8")
+    monkeypatch.setattr(doctor, "rules_path", lambda name: tmp_path / name)
+    found = [problem for problem in doctor.check().problems if problem.file.endswith("made-up.toml")]
+    assert sorted((problem.code, problem.line) for problem in found) == [("rules.example", 7), ("rules.id", 9)]

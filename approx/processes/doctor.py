@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from approx.datafiles import read_toml
+from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
 from approx.processes.cycles import UndoingPair, rings, undoing_pairs
 from approx.processes.data_tables import table_faults, table_files
@@ -45,7 +45,24 @@ def check(own: Path | None = None) -> CheckUp:
     """
     found = check_rules(own)
     names = frozenset(process.name for process in load().processes)
-    return replace(found, problems=(*found.problems, *table_faults(names)), tables=len(table_files()))
+    accents, faults = _accents()
+    return replace(
+        found,
+        problems=(*found.problems, *map(_with_line, faults), *table_faults(names)),
+        rules=found.rules + len(accents),
+        examples=found.examples + sum(len(rule.examples) for rule in accents),
+        tables=len(table_files()),
+    )
+
+
+def _accents() -> tuple[tuple[Rule, ...], list[Problem]]:
+    """The rules of every accent of every language, and what is wrong with them and their examples."""
+    problems: list[Problem] = []
+    rules: list[Rule] = []
+    for path in sorted(rules_path("accents").glob("*.toml")):
+        rules += _rules_of([path], frozenset({"accent"}), problems)
+    problems += _doubled(tuple(rules), {})
+    return tuple(rules), [*problems, *failing_examples(tuple(rules))]
 
 
 def check_rules(own: Path | None = None) -> CheckUp:
