@@ -125,7 +125,9 @@ class Suggester:
             size = f"{len(adult.starts)} syllables, {len(adult.phones)} sounds"
             message = f"'{target.typed[:40]}' has {size}: too long to be simplified as one word"
             problems.append(Problem("suggest.too-long", message, hint, symbol=target.typed[:40]))
-            return Suggestion(target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ())
+            return Suggestion(
+                target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ()
+            )
         found = self.simplifier.run(adult, self.options.top)
         forms = tuple(self.approximation(each) for each in found)
         chosen = self.profile.chosen.get(target.typed.lower())
@@ -258,4 +260,3 @@ def _leave_tables() -> None:
 @lru_cache(maxsize=65536)
 def _sounds_like(ipa: str, typed: str, language: str) -> tuple[clashes.Clash, ...]:
     return clashes.with_words(ipa, typed, language)
-
