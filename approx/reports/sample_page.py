@@ -80,7 +80,7 @@ def _part(part: SamplePart, options: ChanceOptions) -> str:
         f"<p>{part.score.tokens} tokens, {part.score.scored} scored.</p>"
         f'<div class="two"><div>{_has(part.inventory)}</div><div>{_changes(part, options)}</div></div>'
         f"{_scores(part.score)}{_matrix(part.score)}{_left_out(part)}"
-        '<h2>Clinician’s view</h2><div class="box" aria-label="empty box to write in"></div></section>'
+        '<h2>Clinician’s view</h2><div class="box" role="note" aria-label="empty box to write in"></div></section>'
     )
 
 
