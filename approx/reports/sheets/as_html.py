@@ -63,7 +63,7 @@ def sheet_style(kind: str, paper: str) -> str:
     rules = [f"@page {{ size: {PAPER_SIZE[paper]}; margin: 12mm 12mm 12mm 18mm }}"]
     template = _templates().get_template(f"{kind}.html")
     if "page_style" in template.blocks:
-        rules += template.blocks["page_style"](template.new_context(values))
+        rules.append("".join(template.blocks["page_style"](template.new_context(values))))
     return "\n".join([(FOLDER / "print.css").read_text(encoding="utf-8"), *rules]) + "\n"
 
 
