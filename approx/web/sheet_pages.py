@@ -44,7 +44,7 @@ def sheet(desk: Desk, request: Request) -> Response:
         return _form(desk, request, child, form, None, problems)
     back = f"{child_path(child.code, 'sheets')}?{request.query_params}"
     style = f"/sheet/{form.kind}.{form.paper}.css"
-    return HTMLResponse(page_html(page, Linked(style, back, desk.texts(request)("sheets.back"))))
+    return HTMLResponse(page_html(page, Linked(style, "/static/desk.svg", back, desk.texts(request)("sheets.back"))))
 
 
 def style(desk: Desk, request: Request) -> Response:

@@ -30,6 +30,7 @@ class Linked:
     """A page of the desk: its style comes from an address, for its policy allows none inside; and there is a way back."""
 
     style: str
+    icon: str
     back: str
     back_text: str
 
