@@ -11,7 +11,9 @@ if TYPE_CHECKING:
     from approx.scoring.sample_token import Sample, Token
 
 
-def score(frame: DataFrame, by: Sequence[str] = ("child", "session_date"), language: str = "en-US", **options: Any) -> DataFrame:
+def score(
+    frame: DataFrame, by: Sequence[str] = ("child", "session_date"), language: str = "en-US", **options: Any
+) -> DataFrame:
     """Every measure per group: one row a group and measure, with hits, out_of, value, low, high, band, caution, reason.
 
     `frame` has the columns of a sample (`approx score --help`); `options` are those of `rules/measures.toml` by name.
@@ -64,7 +66,9 @@ def processes(frame: DataFrame, by: Sequence[str] = ("child", "session_date"), l
     return out
 
 
-def _grouped(frame: DataFrame, by: Sequence[str], language: str) -> tuple[Sample, list[tuple[dict[str, str], list[Token]]]]:
+def _grouped(
+    frame: DataFrame, by: Sequence[str], language: str
+) -> tuple[Sample, list[tuple[dict[str, str], list[Token]]]]:
     """The frame read as a sample, its tokens by group and language. KeyError names a column that is not there."""
     from approx.scoring.sample import sample_of
 

@@ -92,7 +92,9 @@ def test_reference_examples_get_their_names() -> None:
         ("jɛs", "lɛs", [], (0,)),
     ],
 )  # fmt: skip
-def test_conventions(target: str, produced: str, uses: list[tuple[str, tuple[int, ...]]], unexplained: tuple[int, ...]) -> None:
+def test_conventions(
+    target: str, produced: str, uses: list[tuple[str, tuple[int, ...]]], unexplained: tuple[int, ...]
+) -> None:
     best = explained(target, produced).best
     assert sorted((use.process, use.targets) for use in best.uses) == sorted(uses)
     assert best.unexplained == unexplained
@@ -104,7 +106,21 @@ def test_the_other_reading_of_a_fronted_velar_is_kept() -> None:
     assert ("alveolar assimilation",) in [reading.names for reading in found.readings]
 
 
-WORDS = ["spun", "ˈbæskət", "təˈmeɪtoʊ", "kæt", "skwiz", "ˈɛləfənt", "t͡ʃɛɹ", "ˈwɔtɚ", "fɪʃ", "lif", "hænd", "ˈpʌpi", "ˈkʊki"]
+WORDS = [
+    "spun",
+    "ˈbæskət",
+    "təˈmeɪtoʊ",
+    "kæt",
+    "skwiz",
+    "ˈɛləfənt",
+    "t͡ʃɛɹ",
+    "ˈwɔtɚ",
+    "fɪʃ",
+    "lif",
+    "hænd",
+    "ˈpʌpi",
+    "ˈkʊki",
+]
 
 
 @settings(max_examples=300, deadline=None)

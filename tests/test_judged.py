@@ -59,5 +59,7 @@ def test_first_answers_are_acceptable(folder: str, part: str) -> None:
 if __name__ == "__main__":
     for folder, part in (("judged", "tune"), ("judged", "held"), ("judged2", ""), ("judged3", "")):
         count, first, within, missed = judged(folder, part)
-        print(f"{folder} {part}: first {first}/{count} = {first / count:.1%}, within three {within}/{count} = {within / count:.1%}")
+        print(
+            f"{folder} {part}: first {first}/{count} = {first / count:.1%}, within three {within}/{count} = {within / count:.1%}"
+        )
         print("\n".join("  " + line for line in missed))

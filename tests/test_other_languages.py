@@ -108,9 +108,7 @@ def test_without_the_package_the_way_to_get_it_is_told(monkeypatch: pytest.Monke
     assert "pip install approx[languages]" in reason("deu-Latn")
 
 
-def test_a_wrong_code_is_answered_with_its_neighbours(
-    stand_in: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_wrong_code_is_answered_with_its_neighbours(stand_in: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(other_languages, "_folder", lambda: stand_in / "epitran" / "data" / "map")
     assert known_codes() == ("abc-Latn", "abd-Latn", "bad-Latn")
     assert reason("abc-Latn") == ""

@@ -39,18 +39,14 @@ def forms(draw: st.DrawFn, language: str, *, odd: bool) -> str:
     consonants, vowels = sounds(language, "C"), sounds(language, "V")
     if odd:
         singles = [row["sounds"] for row in lines(language) if " " not in row["sounds"]]
-        consonants = (
-            consonants + [sound for sound in singles if sound not in vowels] + ["ʙ", "q", "c", "y", "ø"]
-        )
+        consonants = consonants + [sound for sound in singles if sound not in vowels] + ["ʙ", "q", "c", "y", "ø"]
     marks = st.sampled_from(MARKS if odd else [""])
     run_of = st.lists(st.builds(str.__add__, st.sampled_from(consonants), marks), max_size=3).map("".join)
     count = draw(st.integers(1, 4))
     stressed = draw(st.integers(0, count - 1))
     text = ""
     for i in range(count):
-        text += (
-            "" if count == 1 else "ˈ" if i == stressed else draw(st.sampled_from(["", "ˌ", ""])) if i else ""
-        )
+        text += "" if count == 1 else "ˈ" if i == stressed else draw(st.sampled_from(["", "ˌ", ""])) if i else ""
         text += draw(run_of) + draw(st.sampled_from(vowels)) + draw(marks) + draw(run_of)
     return read(text, language).ipa
 

@@ -9,10 +9,11 @@ import pytest
 from golden_sheets import BEE, FOLDER, MUD, PHRASE, SPANISH, WORDS, pages, printing, stored, word
 
 from approx.datafiles import read_toml, rules_path
+from approx.practice.card_frames import is_frame
 from approx.practice.listening import listening
 from approx.reports.sheets.as_html import FOLDER as TEMPLATES
 from approx.reports.sheets.as_html import page_html
-from approx.reports.sheets.card_pages import cards_page, is_frame, match_page
+from approx.reports.sheets.card_pages import cards_page, match_page
 from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.page_types import FamilyPage, Printing, SessionPage
 from approx.reports.sheets.printed_rows import is_plain, size_of

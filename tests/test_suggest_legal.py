@@ -40,7 +40,9 @@ def needs(form: str, language: str = "en-US") -> set[tuple[str, ...]]:
                 if segment.is_vowel:
                     out.add(("vowel", segment.text))
                 else:
-                    place = "initial" if not vowels or count < vowels[0] else "final" if count > vowels[-1] else "medial"
+                    place = (
+                        "initial" if not vowels or count < vowels[0] else "final" if count > vowels[-1] else "medial"
+                    )
                     places.append(place)
                     out.add(("consonant", segment.text, place))
                 count += 1

@@ -11,6 +11,7 @@ from contextlib import closing
 from pathlib import Path
 from typing import Any
 
+import pypdfium2
 import pytest
 from conftest import ROOT, CommandLine
 from page_faults import TABLET, looked_at
@@ -31,6 +32,7 @@ def test_the_story(page: Page, cli: CommandLine, desk: tuple[str, Path]) -> None
     faults += list_pasted(page, cli("score", "samples/m12.csv", "--json").json["groups"][0]["measures"])
     faults += profile_accepted(page)
     faults += forms_chosen(page)
+    faults += family_page(page)
     faults += sixty_tries(page)
     faults += paper_grid(page)
     faults += nineteen_probes(page)
@@ -115,6 +117,23 @@ def forms_chosen(page: Page) -> list[str]:
         card.get_by_role("button", name="Choose this form").click()
         page.wait_for_url("**said=form_chosen**")
         page.locator(".word", has=page.get_by_role("heading", name=word)).get_by_text("chosen").first.wait_for()
+    return faults
+
+
+def family_page(page: Page) -> list[str]:
+    """The words in work as a page for the family, shown to print, and as a file that is one sheet of paper."""
+    page.get_by_role("link", name="M12").click()
+    child = page.url.partition("?")[0]
+    page.goto(f"{child}/sheets?kind=family&word=cake&word=more")
+    faults = looked_at(page)
+    with page.expect_download() as given:
+        page.locator(".said a", has_text="PDF").click()
+    with pypdfium2.PdfDocument(given.value.path().read_bytes()) as paper:
+        assert len(paper) == 1 and "cake" in paper[0].get_textpage().get_text_range()
+    page.locator(".said a").first.click()
+    page.wait_for_url("**/sheet?**")
+    assert "cake" in page.inner_text("body") and page.pdf(prefer_css_page_size=True).startswith(b"%PDF")
+    page.goto(child)
     return faults
 
 

@@ -16,9 +16,7 @@ LEXICON = Path(__file__).resolve().parent.parent / "rules" / "lexicon"
 HEADER = ["word", "ipa", "part_of_speech", "category", "picturable", "remark"]
 BY_HAND = "set by hand: "
 
-PARTS = set(
-    "noun verb adjective adverb pronoun preposition determiner conjunction interjection name question".split()
-)
+PARTS = set("noun verb adjective adverb pronoun preposition determiner conjunction interjection name question".split())
 CATEGORIES = set(
     "actions/animals/bath and health/body/clothes/colours/describing/drawing and books/drinks/feelings/food/"
     "greetings/home/kitchen/names/numbers/outdoors/people/person words/places/questions/small words/sounds/"
@@ -226,9 +224,7 @@ def test_of_two_words_spelled_alike_the_childs_comes_first() -> None:
     wanted = {"bow": "boʊ", "close": "kloʊz", "dove": "dʌv", "lead": "lid", "live": "lɪv", "read": "ɹid"}
     wanted |= {"row": "ɹoʊ", "sow": "soʊ", "tear": "tɛɹ", "use": "juz", "wind": "wɪnd"}
     assert {word: first[word] for word in wanted} == wanted
-    second = {row["ipa"] for row in rows("en") if row["word"] in {"bow", "close", "tear"}} - set(
-        first.values()
-    )
+    second = {row["ipa"] for row in rows("en") if row["word"] in {"bow", "close", "tear"}} - set(first.values())
     assert second == {"baʊ", "kloʊs", "tɪɹ"}
 
 

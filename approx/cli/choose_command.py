@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from approx.child import read_child
 from approx.child.profile import Profile
 from approx.cli.output import is_terminal, print_json, print_problems
-from approx.practice.word_bank import load_bank
 from approx.practice.word_choice import ChoiceOptions, WordChoice, choose_words
-from approx.practice.word_filters import Filters, known_values, shapes_typed
-from approx.practice.word_goals import read_goals
 from approx.practice.word_weights import orders
+from approx.practice.word_wishes import WordWishes, read_wishes
 from approx.problems import BAD_DATA, FINE, WRONG_USE, Problem, exit_code
 
 
@@ -85,35 +83,17 @@ def _wrong_use(request: Request) -> Problem | None:
 
 
 def _options(request: Request, profile: Profile) -> tuple[ChoiceOptions, list[Problem]]:
-    language = request.language or profile.language
-    bank = load_bank(language)
-    own_kinds = request.own != ""
-    problems: list[Problem] = []
-    categories, found = known_values(request.category, dict.fromkeys(word.category for word in bank), "--category")
-    if own_kinds:  # an own list may bring its own categories
-        categories = tuple(
-            part.strip().lower() for text in request.category for part in text.split(",") if part.strip()
-        )
-        found = ()
-    problems += found
-    parts, found = known_values(request.pos, dict.fromkeys(word.part_of_speech for word in bank), "--pos")
-    problems += found
-    shapes, found = shapes_typed(request.shape)
-    problems += found
-    sounds, found = read_goals(request.sound, language, "--sound")
-    problems += found
-    new_sounds, found = read_goals(request.new_sound, language, "--new-sound")
-    problems += found
-    goals, found = read_goals(request.goal, language)
-    problems += found
-    exclude, found = _excluded(request.exclude)
-    problems += found
-    filters = Filters(categories, parts, shapes, sounds, new_sounds, exclude, request.picturable, request.new)
-    options = ChoiceOptions(
-        request.count, request.set_size, request.seed, request.order, filters, goals, request.own, request.contrast,
-        request.language, request.emerging, request.rules,
+    exclude, more = _excluded(request.exclude)
+    wishes = WordWishes(
+        request.category, request.pos, request.shape, request.sound, request.new_sound, request.goal, exclude,
+        request.picturable, request.new, request.own != "",
     )  # fmt: skip
-    return options, problems
+    options, problems = read_wishes(wishes, request.language or profile.language)
+    options = replace(
+        options, count=request.count, set_size=request.set_size, seed=request.seed, order=request.order, own=request.own,
+        contrast=request.contrast, language=request.language, emerging=request.emerging, rules=request.rules,
+    )  # fmt: skip
+    return options, [*problems, *more]
 
 
 def _excluded(typed: Sequence[str]) -> tuple[frozenset[str], tuple[Problem, ...]]:

@@ -22,7 +22,13 @@ Chosen = dict[Heard, Derivation]
 
 
 def processes(
-    file: str, language: str, by: str, options: ChanceOptions, rules: Path | None, tokens: bool, as_json: bool,
+    file: str,
+    language: str,
+    by: str,
+    options: ChanceOptions,
+    rules: Path | None,
+    tokens: bool,
+    as_json: bool,
     accents: list[str],
 ) -> int:
     """Explain every counted token, by child and session unless other columns are named."""
@@ -38,7 +44,9 @@ def processes(
     heard = hear_all(sample, ruleset, accepted)
     problems += accepted.problems.values()
     found = [_group(group, heard, options) for group in sample.groups]
-    signature = f"processes|accents:{'+'.join(accents) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
+    signature = (
+        f"processes|accents:{'+'.join(accents) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
+    )
     texts = TokenTexts()
     if as_json:
         data = {
@@ -62,15 +70,15 @@ def _group(group: Group, heard: list[Heard], options: ChanceOptions) -> tuple[Gr
     """The tallies of one group, and the readings taken where they are not the first."""
     times = {heard[number]: often for number, often in Counter(group.pairs).items()}
     chosen, tallies = count_group(times, options)
-    failed = {
-        each: [each.target.phones[t] for t in chosen.get(each, each.readings[0]).unexplained] for each in times
-    }
+    failed = {each: [each.target.phones[t] for t in chosen.get(each, each.readings[0]).unexplained] for each in times}
     missing = [
         (heard[number].word, sound, row)
         for row, number in zip(group.rows, group.pairs)
         for sound in failed[heard[number]]
     ]
-    found = GroupProcesses(group.labels, group.language, len(group.rows), tallies, tuple(missing), tuple(group.left_out))
+    found = GroupProcesses(
+        group.labels, group.language, len(group.rows), tallies, tuple(missing), tuple(group.left_out)
+    )
     return found, chosen
 
 

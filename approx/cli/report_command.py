@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 
 from approx.cli.output import print_json, print_problems
 from approx.cli.sample_input import read_input
 from approx.cli.write_document import page_problem, write_document
-from approx.practice.now_then import NowThen, ScoredSample, compare_samples, score_sample, shared_words
+from approx.practice.compare_tokens import compare_tokens
 from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
-from approx.processes.accents_used import Accents
-from approx.processes.chances import default_options as default_chances
-from approx.processes.explain import Explainer
-from approx.processes.ruleset import load
-from approx.scoring.options import default_options
 from approx.scoring.sample import Sample
 from approx.scoring.sample_token import Token
 
@@ -45,9 +39,8 @@ def run(
     if picked is None:
         print_problems(problems)
         return BAD_DATA
-    counter = _Counter(accents)
-    found = counter.compared(*picked)
-    problems += [*counter.accepted.problems.values(), *found.problems]
+    found, unknown = compare_tokens(*picked, accents)
+    problems += [*unknown, *found.problems]
     if as_json:
         from approx.reports.now_then_data import now_then_json
 
@@ -88,30 +81,3 @@ def _picked(samples: list[Sample], child: str, problems: list[Problem]) -> tuple
         problems.append(Problem("report.one", "one file with one session", "give two files, or a file with two dates"))
         return None
     return list(first.values())[0 if len(groups) == 1 else -1], list(last.values())[-1]
-
-
-class _Counter:
-    """Counts both samples by one set of rules."""
-
-    def __init__(self, accents: list[str]) -> None:
-        self.options = replace(default_options(), accents=tuple(sorted({*default_options().accents, *accents})))
-        self.accepted, self.chances, self.rules = Accents(self.options.accents), default_chances(), load()
-        self._explainers: dict[str, Explainer] = {}
-
-    def explainer(self, language: str) -> Explainer:
-        return self._explainers.setdefault(language, Explainer(self.rules, language))
-
-    def scored(self, tokens: list[Token]) -> ScoredSample:
-        labels = {"child": tokens[0].child, "session_date": tokens[0].session_date}
-        return score_sample(labels, tokens, self.options, self.chances, self.explainer, self.accepted, self.rules.hash)
-
-    def compared(self, then: list[Token], now: list[Token]) -> NowThen:
-        first, last = self.scored(then), self.scored(now)
-        shared = set(shared_words(first, last))
-        narrowed = [[token for token in tokens if _name(token) in shared] for tokens in (then, now)]
-        same = (self.scored(narrowed[0]), self.scored(narrowed[1])) if all(narrowed) else None
-        return compare_samples(first, last, self.chances, same)
-
-
-def _name(token: Token) -> str:
-    return (token.target_word or (token.target.ipa if token.target else "")).lower()

@@ -17,8 +17,15 @@ from approx.scoring.sample_token import CellChange, Token
 
 
 def score(
-    file: str, language: str, by: str, settings: list[str], as_json: bool, as_csv: bool, xlsx: Path | None,
-    page: Path | None, accents: list[str],
+    file: str,
+    language: str,
+    by: str,
+    settings: list[str],
+    as_json: bool,
+    as_csv: bool,
+    xlsx: Path | None,
+    page: Path | None,
+    accents: list[str],
 ) -> int:
     """Every measure per group with n, interval, band, caution and signature."""
     options, problems = read_settings(settings)
@@ -70,7 +77,11 @@ def score(
 
 
 def _page(
-    path: Path, groups: list[tuple[dict[str, str], list[Token]]], scores: list[GroupScore], changes: tuple[CellChange, ...], mark: str,
+    path: Path,
+    groups: list[tuple[dict[str, str], list[Token]]],
+    scores: list[GroupScore],
+    changes: tuple[CellChange, ...],
+    mark: str,
     accepted: Accents,
 ) -> list[Problem]:
     """The printable page, whole or not at all."""
@@ -152,9 +163,7 @@ def agree(one: str, other: str, language: str, as_json: bool) -> int:
 
     samples = [read_input(name, language) for name in (one, other)]
     problems = [problem for sample in samples for problem in sample.problems]
-    first, second = (
-        dict(_keyed(sample.tokens)) for sample in samples
-    )
+    first, second = (dict(_keyed(sample.tokens)) for sample in samples)
     shared = [key for key in first if key in second]
     alone = [first[key] for key in first if key not in second] + [second[key] for key in second if key not in first]
     for token in alone[:50]:
@@ -167,7 +176,8 @@ def agree(one: str, other: str, language: str, as_json: bool) -> int:
         print_problems(problems)
         return BAD_DATA
     found = agreement(
-        [(a.produced, b.produced) for a, b in both if a.produced and b.produced], [a.target or b.target for a, b in both]
+        [(a.produced, b.produced) for a, b in both if a.produced and b.produced],
+        [a.target or b.target for a, b in both],
     )
     words = [a.target_word for a, _ in both]
     if as_json:

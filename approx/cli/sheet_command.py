@@ -8,22 +8,16 @@ from pathlib import Path
 
 from approx.cli.output import is_terminal, print_json, print_problems
 from approx.cli.sheet_files import write_page
-from approx.cli.sheet_input import ChildTargets, child_targets, named_words
-from approx.practice.listening import listening
-from approx.practice.session_plan import SessionPlan, plan_session
+from approx.cli.sheet_input import child_targets, named_words
+from approx.practice.child_targets import ChildTargets
 from approx.practice.suggest import Options
 from approx.practice.trial_order import ORDERS
 from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
-from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
-from approx.reports.sheets.family_page import family_page
-from approx.reports.sheets.page_types import PAPERS, FamilyPage, Page, PlanPage, Printing
-from approx.reports.sheets.plan_page import plan_page
-from approx.reports.sheets.session_page import group_page, session_page
-from approx.reports.sheets.wording import LANGUAGES, page_language, said
+from approx.reports.sheets.page_types import PAPERS, FamilyPage, Page, PlanPage
+from approx.reports.sheets.sheet_page import EDITABLE, KINDS, SheetRequest, sheet_page
+from approx.reports.sheets.wording import LANGUAGES, page_language
 
-PAGES = ("session", "group", "family", "cards", "match", "listen", "plan")
-_UNFIT = ("goal", "few_trials", "few_each")
-"""Remarks of a plan that are told beside the page too: what does not fit."""
+PAGES = KINDS
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,63 +80,17 @@ def made(request: Request) -> tuple[Page | None, list[Problem]]:
             found.append(one)
     if exit_code(problems) or not found:
         return None, problems
-    first = found[0]
-    if not first.targets and not (request.page == "cards" and first.frames):
-        problems.append(Problem("words.empty", "no word to practise", 'name some: --words "mud, hat"'))
-        return None, problems
-    tongue = page_language(request.language or first.language)
-    if tongue is None:
-        tongue = LANGUAGES[0]
-        message = f"the pages do not speak '{first.language}' yet; their sentences are in English"
-        problems.append(Problem("sheet.language", message, "--language en or es", fatal=False))
-    code = "" if request.page == "group" else first.code
-    printing = Printing(tongue, request.paper, code, request.date, request.next_date, request.number, request.example)
-    if request.page == "group":
-        return group_page([(each.code, each.targets) for each in found], printing), problems
-    page, more = _page(request, first, printing)
-    return page, [*problems, *more]
-
-
-def _page(request: Request, found: ChildTargets, printing: Printing) -> tuple[Page | None, list[Problem]]:
-    """A page of one child."""
-    targets = found.targets
-    words = [target.word for target in targets]
-    if request.page == "family":
-        page, more = family_page(targets, printing)
-        return page, list(more)
-    if request.page == "cards":
-        cards, more = cards_page(targets, found.frames, found.language, printing)
-        return cards, list(more)
-    if request.page in ("match", "listen"):
-        games, more = listening(
-            [target.word for target in targets if not target.is_phrase], found.language, request.seed
-        )
-        if request.page == "listen":
-            return listen_page(games, printing), list(more)
-        # what only the sentences and the sorting miss is no matter for strips
-        return match_page(games, printing), [
-            problem for problem in more if problem.fatal or problem.code == "listening.matching"
-        ]
-    problems: list[Problem] = []
-    probes = [] if request.probe is None else [word for word, _, _ in named_words(request.probe, problems)]
-    plan: SessionPlan | None = None
-    if request.page == "plan" or request.minutes is not None:
-        plan, more = plan_session(request.minutes, words, request.goal_trials, request.order, request.seed, probes)
-        problems += [*more, *(_unfit(plan) if plan is not None else ())]
+    probes: tuple[str, ...] = ()
+    if request.probe is not None and request.page in ("session", "plan"):
+        probes = tuple(word for word, _, _ in named_words(request.probe, problems))
     if exit_code(problems):
         return None, problems
-    if request.page == "plan" and plan is not None:
-        return plan_page(plan, targets, printing), problems
-    return session_page(targets, printing, probes, plan), problems
-
-
-def _unfit(plan: SessionPlan) -> list[Problem]:
-    """What does not fit, beside the page."""
-    return [
-        Problem(f"plan.{remark.key.replace('_', '-')}", said("en", "remarks", remark.key, remark.values), fatal=False)
-        for remark in plan.remarks
-        if remark.key in _UNFIT
-    ]
+    wanted = SheetRequest(
+        request.page, request.minutes, request.goal_trials, request.order, request.seed, probes, request.paper,
+        request.language, request.date, request.next_date, request.number, request.example,
+    )  # fmt: skip
+    page, more = sheet_page(found, wanted)
+    return page, [*problems, *more]
 
 
 def _deliver(page: Page, request: Request, problems: list[Problem]) -> list[Problem]:
@@ -205,7 +153,7 @@ def _wrong_use(request: Request) -> list[Problem]:
         out.append(Problem("use.order", f"'{request.order}' is not an order of practice", ", ".join(ORDERS)))
     if request.language and page_language(request.language) is None:
         out.append(Problem("use.language", f"no pages in '{request.language}'", ", ".join(LANGUAGES)))
-    if request.docx is not None and request.page not in ("family", "plan"):
+    if request.docx is not None and request.page not in EDITABLE:
         out.append(
             Problem("use.docx", f"a {request.page} page cannot be made as DOCX", "family and plan can; --html or --pdf")
         )

@@ -2,31 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
 
 from approx.child import read_child
-from approx.practice.card_frames import frames_for
-from approx.practice.practice_targets import PracticeTarget, practice_targets
+from approx.practice.child_targets import ChildTargets, chosen_words, targets_for
 from approx.practice.suggest import Options, Suggester
-from approx.practice.word_file import Row, read_words
+from approx.practice.word_file import Row, read_words, typed_rows
 from approx.problems import Problem, exit_code
-from approx.reports.sheets.card_pages import is_frame
 
-CHOSEN = 8
-"""Words chosen for a child where none are named."""
 _FILES = (".txt", ".csv", ".tsv")
-
-
-@dataclass(frozen=True, slots=True)
-class ChildTargets:
-    """One child with what is to be practised. `frames`: phrases with an open slot, as typed."""
-
-    code: str
-    language: str
-    targets: tuple[PracticeTarget, ...]
-    frames: tuple[str, ...]
 
 
 def child_targets(
@@ -49,15 +33,8 @@ def child_targets(
         said = [] if phrases is None else named_words(phrases, problems)
     if exit_code(problems):
         return None, problems
-    frames = tuple(text for text, _, _ in said if is_frame(text))
-    rows = [*rows, *(row for row in said if not is_frame(row[0]))]
-    source = _source(words) or _source(phrases)
-    targets, more = practice_targets(suggester, _once(rows, problems), source)
-    # words typed on the command line have no lines to point at
-    problems += more if source else [replace(problem, line=None) for problem in more]
-    if with_frames and not frames:
-        frames = frames_for(suggester, [target.word for target in targets])
-    return ChildTargets(profile.code, suggester.language, targets, frames), problems
+    made, more = targets_for(suggester, rows, said, _source(words) or _source(phrases), with_frames)
+    return made, [*problems, *more]
 
 
 def named_words(named: str, problems: list[Problem]) -> list[Row]:
@@ -66,43 +43,10 @@ def named_words(named: str, problems: list[Problem]) -> list[Row]:
         rows, more = read_words(named)
         problems += more
         return rows
-    rows = []
-    for number, part in enumerate(named.split(","), 1):
-        word, equals, ipa = part.strip().partition("=")
-        if word.strip():
-            rows.append((" ".join(word.split()), ipa.strip() if equals else "", number))
+    rows = typed_rows(named)
     if not rows:
         problems.append(Problem("words.empty", "no word in the list", 'write words with commas between: "mud, hat"'))
     return rows
-
-
-def chosen_words(suggester: Suggester, seed: int, problems: list[Problem]) -> list[Row]:
-    """Eight words that go together for this child, from the word bank."""
-    from approx.practice.word_set import choose_set
-
-    found = choose_set(suggester.profile, CHOSEN, seed=seed, language=suggester.language, suggester=suggester)
-    if not found.words:
-        hint = 'name some: --words "mud, hat"'
-        problems.append(Problem("words.none", "no word of the bank fits what this child has yet", hint))
-        return []
-    names = ", ".join(word.word for word in found.words)
-    problems.append(
-        Problem("words.chosen", f"words chosen for this child: {names}", "--words names others", fatal=False)
-    )
-    return [(word.word, word.adult.ipa, number) for number, word in enumerate(found.words, 1)]
-
-
-def _once(rows: Sequence[Row], problems: list[Problem]) -> list[Row]:
-    """Each word once; the second of two is named."""
-    out: dict[tuple[str, str], Row] = {}
-    for row in rows:
-        key = (row[0].lower(), row[1])
-        if key in out:
-            problems.append(
-                Problem("words.twice", f"'{row[0]}' is named twice", "printed once", symbol=row[0], fatal=False)
-            )
-        out.setdefault(key, row)
-    return list(out.values())
 
 
 def _is_file(name: str) -> bool:

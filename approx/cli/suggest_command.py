@@ -57,7 +57,9 @@ def run(request: Request) -> int:
     else:
         text = sys.stdin.buffer.read().decode("utf-8-sig", "replace") if request.phrase == "-" else request.phrase or ""
         if "\ufffd" in text or "\0" in text:
-            found.append(Problem("suggest.encoding", "the phrase is not UTF-8 text", "save or type it as UTF-8", "stdin"))
+            found.append(
+                Problem("suggest.encoding", "the phrase is not UTF-8 text", "save or type it as UTF-8", "stdin")
+            )
         answer = suggester.phrase(" ".join(text.split()))
     _print(answer, request)
     print_problems([*found, *answer.problems])

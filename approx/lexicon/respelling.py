@@ -138,9 +138,7 @@ def _word(phones: Phones, starts: tuple[int, ...], stress: tuple[int, ...], tag:
     return "-".join(_with_stress(pieces, degree) for pieces, degree in zip(spelled, stress, strict=True))
 
 
-def _written_cuts(
-    phones: Phones, starts: tuple[int, ...], stress: tuple[int, ...], table: _Table
-) -> list[int]:
+def _written_cuts(phones: Phones, starts: tuple[int, ...], stress: tuple[int, ...], table: _Table) -> list[int]:
     """Where hyphens go: the syllable starts, moved one on where a vowel takes over the next consonant.
 
     A stressed syllable keeps its start, since its capitals tell where the stress mark stands.
@@ -203,9 +201,7 @@ def _pieces(phones: Phones, first: bool, stressed: bool, table: _Table) -> list[
     return pieces
 
 
-def _row_for(
-    bare: list[str], phones: Phones, at: int, first: bool, stressed: bool, table: _Table
-) -> _Row | None:
+def _row_for(bare: list[str], phones: Phones, at: int, first: bool, stressed: bool, table: _Table) -> _Row | None:
     """The row that spells the most sounds from `at` on; only the last of them may carry marks."""
     for end in range(min(at + table.most_sounds, len(bare)), at, -1):
         rows = table.by_sounds.get(tuple(bare[at:end]))

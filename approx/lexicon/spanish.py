@@ -20,9 +20,7 @@ from approx.datafiles import read_toml, rules_path
 _STRONG = {"a": "a", "e": "e", "o": "o", "á": "a", "é": "e", "ó": "o", "í": "i", "ú": "u"}
 _WEAK = {"i": "i", "u": "u", "ü": "u", "y": "i"}
 _ACCENTED = frozenset("áéíóú")
-_KEPT_MARKS = frozenset(
-    ("a\u0301", "e\u0301", "i\u0301", "o\u0301", "u\u0301", "u\u0308", "n\u0303", "c\u0327")
-)
+_KEPT_MARKS = frozenset(("a\u0301", "e\u0301", "i\u0301", "o\u0301", "u\u0301", "u\u0308", "n\u0303", "c\u0327"))
 _HYPHENS = dict.fromkeys(map(ord, "‐‑‒–—−"), "-")
 _SEAM = "|"
 
@@ -163,8 +161,7 @@ def _simple(word: str, table: _Table) -> list[tuple[str, int]]:
         return []
     stressed = _stressed(syllables, spelling)
     return [
-        ("".join(phone.sound for phone in syllable), 2 if i == stressed else 0)
-        for i, syllable in enumerate(syllables)
+        ("".join(phone.sound for phone in syllable), 2 if i == stressed else 0) for i, syllable in enumerate(syllables)
     ]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from approx.lexicon.spelling import base_language
@@ -10,6 +11,14 @@ from approx.practice.listening_frames import LANGUAGES, thing
 from approx.practice.recipes import Recipe, frames
 from approx.practice.suggest import Suggester
 from approx.practice.words_in import targets_in_list
+
+SLOT = re.compile(r"\s*_{2,}\s*|\s*…\s*|\s*\.{3}\s*")
+"""How an open slot is typed: two lines or more, or three dots."""
+
+
+def is_frame(text: str) -> bool:
+    """Whether a typed phrase has an open slot."""
+    return SLOT.search(text) is not None
 
 
 def frames_for(suggester: Suggester, words: Sequence[str], most: int = 3) -> tuple[str, ...]:

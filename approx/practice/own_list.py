@@ -14,7 +14,7 @@ from pathlib import Path
 
 from approx.child.profile import Profile
 from approx.practice.word_bank import BankWord, bank_of, bank_word
-from approx.practice.word_file import WORD_NAMES, read_words
+from approx.practice.word_file import WORD_NAMES, Row, read_words
 from approx.practice.words_in import targets_in_list
 from approx.problems import Problem
 
@@ -28,9 +28,23 @@ def with_own_list(
 ) -> tuple[tuple[BankWord, ...], tuple[Problem, ...]]:
     """The bank with the words of a file (or stdin, "-") added; words that cannot be read are named and left out."""
     rows, problems = read_words(name)
-    found = list(problems)
     file = "stdin" if name == "-" else name
     more = _columns(name) if name != "-" else {}
+    words, found = with_own_rows(bank, rows, profile, language, file, more)
+    return words, (*problems, *found)
+
+
+def with_own_rows(
+    bank: Sequence[BankWord],
+    rows: Sequence[Row],
+    profile: Profile,
+    language: str,
+    file: str = "",
+    more: Mapping[int, Mapping[str, str]] | None = None,
+) -> tuple[tuple[BankWord, ...], tuple[Problem, ...]]:
+    """The bank with these words added. `file`: where they stand, "" where they were typed; `more`: cells by line."""
+    found: list[Problem] = []
+    more = more or {}
     targets, unread = targets_in_list(rows, language, profile, file)
     found += unread
     lines = {row[0]: row[2] for row in rows}

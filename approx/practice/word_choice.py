@@ -12,11 +12,12 @@ from approx.child.profile import Profile, limits
 from approx.datafiles import data_hash, rules_path
 from approx.practice.contrasts import ContrastPair, contrast_pairs
 from approx.practice.openers import FirstStep, Opener, different, first_steps, in_reach, openers
-from approx.practice.own_list import with_own_list
+from approx.practice.own_list import with_own_list, with_own_rows
 from approx.practice.rank_words import bank_for, candidates, in_order, ranked
 from approx.practice.said_today import said_today
 from approx.practice.suggest import Options, Suggester
 from approx.practice.word_bank import RankedWord, WordSet, bank_of
+from approx.practice.word_file import Row
 from approx.practice.word_filters import NO_FILTERS, Candidate, Filters, why_empty
 from approx.practice.word_goals import Goal
 from approx.practice.word_set import set_from
@@ -31,7 +32,10 @@ _SHORT = 6
 
 @dataclass(frozen=True, slots=True)
 class ChoiceOptions:
-    """What a clinician may ask for. `count`: words shown of each kind; `set_size` 0: no set; `order`: "", early, harder."""
+    """What a clinician may ask for. `count`: words shown of each kind; `set_size` 0: no set; `order`: "", early, harder.
+
+    `own`: file of the clinician's own words; `own_rows`: such words as typed.
+    """
 
     count: int = 12
     set_size: int = 0
@@ -40,6 +44,7 @@ class ChoiceOptions:
     filters: Filters = NO_FILTERS
     goals: tuple[Goal, ...] = ()
     own: str = ""
+    own_rows: tuple[Row, ...] = ()
     contrast: bool = False
     language: str = ""
     emerging: bool = False
@@ -89,12 +94,15 @@ def choose_words(profile: Profile, options: ChoiceOptions) -> WordChoice:
     bank = bank_for(profile, language)
     if not bank:
         hint = "banks: en, es; your own list is enough: --own FILE"
-        fatal = not options.own
+        fatal = not (options.own or options.own_rows)
         problems.append(
             Problem("words.no-bank", f"there is no word bank for '{language}'", hint, symbol=language, fatal=fatal)
         )
     if options.own:
         bank, found = with_own_list(bank, options.own, profile, language)
+        problems += found
+    if options.own_rows:
+        bank, found = with_own_rows(bank, options.own_rows, profile, language)
         problems += found
     limit = limits(profile, options.emerging)
     everything = candidates(bank, limit)

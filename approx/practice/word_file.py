@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import sys
 from pathlib import Path
 
@@ -33,6 +34,16 @@ def read_words(name: str) -> tuple[list[Row], tuple[Problem, ...]]:
     if not rows:
         return [], (Problem("words.empty", "no word in the list", "write a word a line", file),)
     return rows, ()
+
+
+def typed_rows(typed: str) -> list[Row]:
+    """Rows of words typed one after the other, with commas, semicolons or new lines between; word=/ipa/ gives the IPA too."""
+    rows: list[Row] = []
+    for number, part in enumerate(re.split(r"[,;\n]", typed), 1):
+        word, equals, ipa = part.strip().partition("=")
+        if word.strip():
+            rows.append((" ".join(word.split()), ipa.strip() if equals else "", number))
+    return rows
 
 
 def _has_header(text: str) -> bool:

@@ -108,7 +108,11 @@ def _targets(
             )
         return [Target(typed, None, first.source, False, "not read")]
     spelled = first.source not in ("typed", "own words")
-    strange = [char for char in typed if spelled and not (char.isalnum() or char in _IN_WORDS or unicodedata.category(char) == "Cf")]
+    strange = [
+        char
+        for char in typed
+        if spelled and not (char.isalnum() or char in _IN_WORDS or unicodedata.category(char) == "Cf")
+    ]
     if strange or (spelled and any(char.isdigit() for char in typed) and any(map(str.isalpha, typed))):
         symbol = "".join(dict.fromkeys(strange)) or "".join(char for char in typed if char.isdigit())
         message = f"'{symbol}' in '{typed}' was not read; the rest was"

@@ -18,7 +18,13 @@ def agreement_json(found: Agreement, words: Sequence[str], alone: int) -> dict[s
     out["tokens"] = len(words)
     out["left_alone"] = alone
     out["differences"] = [
-        {"word": words[each.token], "one": each.one, "other": each.other, "vowel": each.vowel, "narrow_only": each.narrow_only}
+        {
+            "word": words[each.token],
+            "one": each.one,
+            "other": each.other,
+            "vowel": each.vowel,
+            "narrow_only": each.narrow_only,
+        }
         for each in found.differences
     ]
     return out
@@ -37,6 +43,8 @@ def agreement_lines(found: Agreement, words: Sequence[str]) -> list[str]:
         lines.append(f"  {name.replace('_', ', ')}: {text} ({value.hits} of {value.out_of})")
     kappa = "-" if found.kappa is None else f"{found.kappa:.2f}"
     lines.append(f"  kappa on right or wrong of target consonants: {kappa}")
-    lines += [f"  {words[each.token]}: {each.one or 'nothing'} / {each.other or 'nothing'}" for each in found.differences]
+    lines += [
+        f"  {words[each.token]}: {each.one or 'nothing'} / {each.other or 'nothing'}" for each in found.differences
+    ]
     lines.append("Expect disagreement, more with fine detail (common practice: 85 % broad is a usual floor).")
     return lines

@@ -54,6 +54,34 @@ def goal_text(facts: GoalFacts, language: str = "en") -> GoalText:
     return GoalText(sentence[:1].upper() + sentence[1:], tuple(gaps), goal_problems(facts))
 
 
+def goal_columns(facts: GoalFacts, language: str = "en") -> dict[str, str]:
+    """The parts of a goal by the names under which the caseload keeps them; a part that is missing is ""."""
+    say = words(language)
+    numbers = (facts.percent, facts.tries, facts.sessions)
+    criterion = ""
+    if None not in numbers:
+        criterion = say["goal criterion"].format(percent=numbers[0], tries=numbers[1], sessions=numbers[2])
+    return {
+        "baseline": _level(facts, say),
+        "condition": "; ".join(part for part in (facts.setting.strip(), facts.help.strip()) if part),
+        "criterion": criterion,
+        "measure": facts.measured_by.strip(),
+        "due": facts.due.strip(),
+    }
+
+
+def kept_goals(child: str, goals: Sequence[tuple[str, str]], language: str = "en") -> Document:
+    """Goals as they were kept: (sentence, state) each; a sentence with a gap in square brackets is marked."""
+    say = words(language)
+    blocks: list[Block] = []
+    for sentence, state in goals:
+        text = f"{sentence} ({say[f'goal {state}']})" if f"goal {state}" in say else sentence
+        blocks.append(Paragraph(text, gap=True) if "[" in sentence else Bullets((text,)))
+    return Document(
+        say["goals title"].format(child=child or "-"), tuple(blocks) or (Paragraph(say["no goals"]),), language
+    )
+
+
 def _level(facts: GoalFacts, say: dict[str, str]) -> str:
     if facts.right is None or not facts.out_of:
         return ""

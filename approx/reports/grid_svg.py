@@ -9,7 +9,12 @@ _CELL, _HEAD = 34, 30
 
 
 def grid_svg(
-    title: str, about: str, columns: Sequence[str], rows: Sequence[str], cells: Sequence[Sequence[tuple[str, float | None]]], head: int = _HEAD
+    title: str,
+    about: str,
+    columns: Sequence[str],
+    rows: Sequence[str],
+    cells: Sequence[Sequence[tuple[str, float | None]]],
+    head: int = _HEAD,
 ) -> str:
     """A grid; each cell is (text, share from 0 to 1 or None for an empty cell). Dark means much; text is always there.
 
@@ -41,7 +46,9 @@ def grid_svg(
     return "".join(parts) + "</svg>"
 
 
-def grid_table(title: str, columns: Sequence[str], rows: Sequence[str], cells: Sequence[Sequence[tuple[str, float | None]]]) -> str:
+def grid_table(
+    title: str, columns: Sequence[str], rows: Sequence[str], cells: Sequence[Sequence[tuple[str, float | None]]]
+) -> str:
     """The same numbers as a table, for a screen reader and for copying."""
     head = "".join(f'<th scope="col">{escape(name)}</th>' for name in ("", *columns))
     body = "".join(

@@ -15,9 +15,15 @@ _PARTS = ("consonants", "totals", "clusters", "vowels", "shapes", "word_shapes",
 
 def inventory_json(found: Inventory) -> dict[str, Any]:
     """Every cell with its counts and status; the criterion in words."""
-    data: dict[str, Any] = {"criterion": str(found.criterion), "source": found.criterion.source, "language": found.language}
+    data: dict[str, Any] = {
+        "criterion": str(found.criterion),
+        "source": found.criterion.source,
+        "language": found.language,
+    }
     for part in _PARTS:
-        data[part] = [asdict(cell) | {"examples": [list(pair) for pair in cell.examples]} for cell in getattr(found, part)]
+        data[part] = [
+            asdict(cell) | {"examples": [list(pair) for pair in cell.examples]} for cell in getattr(found, part)
+        ]
     for name in ("variety", "max_syllables", "forms", "words", "without_word", "unidentified", "silent"):
         data[name] = getattr(found, name)
     data["variety_words"] = [list(pair) for pair in found.variety_words]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from approx.reports.document_text import document_lines
 from approx.reports.report_types import Block, Bullets, Document, Heading, NoteFacts, Paragraph, TriedTarget, Tries
 from approx.reports.report_words import words
@@ -24,6 +26,41 @@ def note_document(facts: NoteFacts, language: str = "en") -> Document:
     blocks += [Heading(say["assessment"]), _gap(say, "gap view"), Heading(say["plan"])]
     blocks.append(Paragraph(facts.plan.strip()) if facts.plan.strip() else _gap(say, "gap plan"))
     return Document(title, tuple(blocks), language)
+
+
+def note_parts(facts: NoteFacts, language: str = "en") -> tuple[str, str, str, str]:
+    """The four parts as plain text, gaps marked, for a clinician to edit before the note is kept."""
+    parts: list[list[str]] = []
+    for block in note_document(facts, language).blocks:
+        match block:
+            case Heading():
+                parts.append([])
+            case Paragraph(text):
+                parts[-1].append(text)
+            case Bullets(items):
+                parts[-1] += items
+    first, second, third, fourth = ("\n".join(lines) for lines in parts)
+    return first, second, third, fourth
+
+
+def kept_note(child: str, date: str, session: int | None, parts: Sequence[str], language: str = "en") -> Document:
+    """A note as it was kept: four parts of plain text, a line a paragraph; gaps still open are marked, and empty parts."""
+    say = words(language)
+    numbered = "" if session is None else say["note session"].format(n=session)
+    title = say["note title"].format(child=child or "-", date=date or "-", session=numbered, minutes="")
+    blocks: list[Block] = []
+    names = ("subjective", "objective", "assessment", "plan")
+    gaps = ("gap said", "gap data", "gap view", "gap plan")
+    for name, gap, text in zip(names, gaps, parts, strict=True):
+        lines = [line.strip() for line in text.splitlines() if line.strip()]
+        blocks.append(Heading(say[name]))
+        blocks += [Paragraph(line, gap=is_gap(line)) for line in lines] or [_gap(say, gap)]
+    return Document(title, tuple(blocks), language)
+
+
+def is_gap(line: str) -> bool:
+    """True for a line that still waits for the clinician, in either language."""
+    return any(line.startswith(words(tag)["gap"].partition("{")[0]) for tag in ("en", "es"))
 
 
 def note_text(facts: NoteFacts, language: str = "en") -> str:

@@ -6,6 +6,7 @@ theme "page" draws in `currentColor`, so an inline chart follows the text colour
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 from html import escape
@@ -18,6 +19,7 @@ from approx.scoring.single_case import Panel, Point, Series, runs
 
 WIDTH, HEIGHT = 640, 260
 _FONT = "Approx Text, DejaVu Sans, Noto Sans, Arial, sans-serif"  # the first is the font of the PDF pages
+_INNER_ROLES = re.compile(r' role="graphics-[a-z]+"| aria-roledescription="[^"]*"')
 _CROSS = "M-1,-1L1,1M-1,1L1,-1"
 _STYLES: tuple[tuple[str, list[int]], ...] = (
     ("circle", [1, 0]), (_CROSS, [6, 4]), ("diamond", [2, 3]), ("triangle-up", [9, 3, 2, 3]), ("square", [4, 2]),
@@ -303,10 +305,10 @@ def _key(panel: Panel, look: Theme, language: str) -> list[dict[str, Any]]:
 
 
 def _labelled(svg: str, title: str, about: str) -> str:
-    """The SVG with its title and description, sized by its container."""
+    """The SVG with its title and description. Roles of its lines and points go: the chart as a whole has one name."""
     head, _, rest = svg.partition(">")
-    head += f' role="img" aria-label="{escape(title, quote=True)}" style="max-width:100%;height:auto">'
-    return f"{head}<title>{escape(title)}</title><desc>{escape(about)}</desc>{rest}"
+    head += f' role="img" aria-label="{escape(title, quote=True)}">'
+    return f"{head}<title>{escape(title)}</title><desc>{escape(about)}</desc>{_INNER_ROLES.sub('', rest)}"
 
 
 def svg_png(svg: str, scale: float = 2.0, ink: str = "#111111") -> bytes:

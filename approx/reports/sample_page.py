@@ -50,7 +50,9 @@ class SamplePart:
     inventory: Inventory
 
 
-def sample_page(parts: Sequence[SamplePart], changes: Iterable[CellChange], options: ChanceOptions, signature: str) -> str:
+def sample_page(
+    parts: Sequence[SamplePart], changes: Iterable[CellChange], options: ChanceOptions, signature: str
+) -> str:
     """The whole page; nothing in it is loaded from elsewhere."""
     noted = list(changes)
     body = "".join(_part(part, options) for part in parts)
@@ -78,7 +80,7 @@ def _part(part: SamplePart, options: ChanceOptions) -> str:
         f"<p>{part.score.tokens} tokens, {part.score.scored} scored.</p>"
         f'<div class="two"><div>{_has(part.inventory)}</div><div>{_changes(part, options)}</div></div>'
         f"{_scores(part.score)}{_matrix(part.score)}{_left_out(part)}"
-        '<h2>Clinician’s view</h2><div class="box" aria-label="empty box to write in"></div></section>'
+        '<h2>Clinician’s view</h2><div class="box" role="note" aria-label="empty box to write in"></div></section>'
     )
 
 
@@ -109,7 +111,7 @@ def _heat(cell: Cell | None, most: int) -> tuple[str, float | None]:
 def _list(cells: Iterable[Cell]) -> str:
     heard = [cell for cell in cells if cell.tokens]
     texts = (
-        f'<span class=ipa>{escape(cell.item.replace(" ", ""))}</span> {cell.words}'
+        f"<span class=ipa>{escape(cell.item.replace(' ', ''))}</span> {cell.words}"
         + (f" ({escape(cell.examples[0][1])})" if cell.examples else "")
         for cell in heard
     )
@@ -131,7 +133,9 @@ def _changes(part: SamplePart, options: ChanceOptions) -> str:
         )
     head = "<tr><th scope=col>change</th><th scope=col>times of chances</th><th scope=col></th><th scope=col>standing</th><th scope=col>words</th></tr>"
     table = f"<table><thead>{head}</thead><tbody>{''.join(rows)}</tbody></table>" if rows else "<p>No change found.</p>"
-    loose = ", ".join(f"{escape(sound)} in {escape(word)} (row {row})" for word, sound, row in part.processes.unexplained)
+    loose = ", ".join(
+        f"{escape(sound)} in {escape(word)} (row {row})" for word, sound, row in part.processes.unexplained
+    )
     rest = f"<p>Without a name: {loose}</p>" if loose else ""
     same = _same_forms(part.processes)
     return f"<h2>What changes</h2>{table}{rest}{same}"

@@ -89,12 +89,16 @@ def score_lines(groups: Sequence[GroupScore], mark: str, changes: Iterable[CellC
         title = ", ".join(f"{name} {value}" for name, value in group.labels.items() if value)
         lines += [f"{title or 'sample'}: {group.tokens} tokens, {group.scored} scored"]
         width = max(len(MEASURES[name].title) for name in group.measures)
-        lines += [f"  {MEASURES[name].title.ljust(width)}  {shown(name, score)}" for name, score in group.measures.items()]
+        lines += [
+            f"  {MEASURES[name].title.ljust(width)}  {shown(name, score)}" for name, score in group.measures.items()
+        ]
         if group.left_out:
             lines.append("  left out: " + "; ".join(f"row {row} ({reason})" for row, reason in group.left_out[:20]))
         if group.counts.accepted:
             lines.append("  accepted as right: " + accepted_words(group))
         lines.append("")
     for change in changes:
-        lines.append(f"read '{change.typed}' as '{change.read}' in {change.column}: {change.why}, {change.times} times, first in row {change.row}")
+        lines.append(
+            f"read '{change.typed}' as '{change.read}' in {change.column}: {change.why}, {change.times} times, first in row {change.row}"
+        )
     return [*lines, CAUTION, f"signature: {mark}"]

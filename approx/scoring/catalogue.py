@@ -161,7 +161,9 @@ class Evaluation:
     def scores(self) -> list[dict[str, Score]]:
         """The scores of each sample, in the order in which they were added."""
         intervals: list[dict[str, Interval | None]] = [{} for _ in self._samples]
-        order = [(sum(rows.values()), at, name) for at, one in enumerate(self._samples) for name, rows in one.drawn.items()]
+        order = [
+            (sum(rows.values()), at, name) for at, one in enumerate(self._samples) for name, rows in one.drawn.items()
+        ]
         for _, at, name in sorted(order):
             sample = self._samples[at]
             resampled = Resampled(sample.drawn[name], sample.options)

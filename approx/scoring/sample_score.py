@@ -85,7 +85,9 @@ def score_counts(
         setting = Setting(scored, picked.language, contexts, int(age) if age.isdigit() else None)
         labels = dict(zip(names, outer)) | ({"language": language} if outer in several else {})
         counts = tally.counts()
-        out.append(GroupScore(labels, tokens, scored, tuple(sorted(left_out)), counts, evaluate(counts, picked, setting)))
+        out.append(
+            GroupScore(labels, tokens, scored, tuple(sorted(left_out)), counts, evaluate(counts, picked, setting))
+        )
     return out
 
 
@@ -118,5 +120,3 @@ def _one(token: Token | Pair, options: Options, accepting: Accepting | None) -> 
         raise ValueError("a token without adult form or production is left out, not scored")
     others = accepting(target, produced, token.language) if accepting else ()
     return score_word(target, produced, options, (token.target_word or target.ipa).lower(), others)
-
-

@@ -40,19 +40,27 @@ if TYPE_CHECKING:
         caseload_pages,
         child_pages,
         file_pages,
+        goal_pages,
         grid_pages,
         lock_pages,
+        note_pages,
         phrase_pages,
+        phrases_pages,
         progress_pages,
+        report_pages,
         sample_pages,
         session_pages,
+        sheet_pages,
         sound_pages,
+        word_pages,
     )
 else:
     caseload_pages, child_pages, file_pages = Later("caseload_pages"), Later("child_pages"), Later("file_pages")
     grid_pages, lock_pages, phrase_pages = Later("grid_pages"), Later("lock_pages"), Later("phrase_pages")
     progress_pages, sample_pages, session_pages = Later("progress_pages"), Later("sample_pages"), Later("session_pages")
-    sound_pages = Later("sound_pages")
+    sound_pages, goal_pages, note_pages = Later("sound_pages"), Later("goal_pages"), Later("note_pages")
+    phrases_pages, report_pages, sheet_pages = Later("phrases_pages"), Later("report_pages"), Later("sheet_pages")
+    word_pages = Later("word_pages")
 
 Shown = Callable[[Desk, Request], Response]
 Saved = Callable[[Desk, Request, Posted], Response]
@@ -119,9 +127,40 @@ def routes(desk: Desk) -> list[BaseRoute]:
         post(f"{child}/probes", progress_pages.add_probes),
         post(f"{child}/probe-table", progress_pages.paste_probes),
         post(f"{child}/phases", progress_pages.add_phase),
+        *_practice_routes(get, post),
         get(f"{child}/export", file_pages.export_child),
         get("/export", file_pages.export_all),
         post("/import", file_pages.take_in),
+    ]
+
+
+def _practice_routes(get: Callable[[str, Shown], Route], post: Callable[[str, Saved], Route]) -> list[BaseRoute]:
+    """Words and phrases to practise, what is printed of them, and what is written about the child."""
+    child = "/child/{code}"
+    return [
+        get(f"{child}/words", word_pages.words),
+        post(f"{child}/words", word_pages.take),
+        get(f"{child}/phrases", phrases_pages.phrases),
+        get(f"{child}/sheets", sheet_pages.sheets),
+        get(f"{child}/sheet", sheet_pages.sheet),
+        get(f"{child}/sheet.{{as_kind}}", sheet_pages.file),
+        get("/sheet/{kind}.{paper}.css", sheet_pages.style),
+        get(f"{child}/compare", report_pages.compare),
+        get(f"{child}/compare.{{kind}}", report_pages.compare),
+        get(f"{child}/report", report_pages.report),
+        get(f"{child}/report.{{kind}}", report_pages.report),
+        get(f"{child}/notes", note_pages.notes),
+        post(f"{child}/notes", note_pages.add),
+        get(f"{child}/notes.{{kind}}", note_pages.file),
+        get(f"{child}/notes/{{note_id:int}}", note_pages.note),
+        post(f"{child}/notes/{{note_id:int}}", note_pages.save),
+        post(f"{child}/notes/{{note_id:int}}/delete", note_pages.delete),
+        get(f"{child}/notes/{{note_id:int}}.{{kind}}", note_pages.note),
+        get(f"{child}/goals", goal_pages.goals),
+        post(f"{child}/goals", goal_pages.add),
+        get(f"{child}/goals.{{kind}}", goal_pages.file),
+        post(f"{child}/goals/{{goal_id:int}}", goal_pages.save),
+        post(f"{child}/goals/{{goal_id:int}}/delete", goal_pages.delete),
     ]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from base64 import b64encode
+from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -24,8 +25,18 @@ _FACES = (
 )
 
 
-def page_html(page: Page) -> str:
-    """The whole page. Raises ImportError where jinja2 is not installed."""
+@dataclass(frozen=True, slots=True)
+class Linked:
+    """A page of the desk: its style comes from an address, for its policy allows none inside; and there is a way back."""
+
+    style: str
+    icon: str
+    back: str
+    back_text: str
+
+
+def page_html(page: Page, linked: Linked | None = None) -> str:
+    """The whole page, style and fonts inside unless `linked`. Raises ImportError where jinja2 is not installed."""
     from markupsafe import Markup
 
     kind = TEMPLATES[type(page)]
@@ -38,10 +49,23 @@ def page_html(page: Page) -> str:
             kind=kind,
             size=SIZE_CLASS,
             paper_size=PAPER_SIZE[page.printing.paper],
-            fonts=Markup(font_faces()),
+            linked=linked,
+            fonts=Markup("" if linked else font_faces()),
             style=Markup((FOLDER / "print.css").read_text(encoding="utf-8")),
         )
     )
+
+
+def sheet_style(kind: str, paper: str) -> str:
+    """The style of a page of this kind on this paper, fonts apart. KeyError for a kind or paper there is not."""
+    if kind not in TEMPLATES.values():
+        raise KeyError(kind)
+    values = {"paper_size": PAPER_SIZE[paper]}
+    rules = [f"@page {{ size: {PAPER_SIZE[paper]}; margin: 12mm 12mm 12mm 18mm }}"]
+    template = _templates().get_template(f"{kind}.html")
+    if "page_style" in template.blocks:
+        rules.append("".join(template.blocks["page_style"](template.new_context(values))))
+    return "\n".join([(FOLDER / "print.css").read_text(encoding="utf-8"), *rules]) + "\n"
 
 
 @cache

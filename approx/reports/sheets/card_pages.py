@@ -2,23 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
+from approx.practice.card_frames import SLOT
 from approx.practice.listening import Listening
 from approx.practice.practice_targets import PracticeTarget
 from approx.problems import Problem
 from approx.reports.sheets.page_types import Card, CardsPage, FrameCard, ListenPage, MatchPage, Printing, Strip
 from approx.reports.sheets.printed_rows import is_plain, size_of
 from approx.reports.sheets.wording import said, wording
-
-_SLOT = re.compile(r"\s*_{2,}\s*|\s*…\s*|\s*\.{3}\s*")
-"""How an open slot is typed: two lines or more, or three dots."""
-
-
-def is_frame(text: str) -> bool:
-    """Whether a typed phrase has an open slot."""
-    return _SLOT.search(text) is not None
 
 
 def cards_page(
@@ -29,7 +21,7 @@ def cards_page(
     problems = []
     kept = []
     for frame in frames:
-        parts = _SLOT.split(frame.strip())
+        parts = SLOT.split(frame.strip())
         if len(parts) != 2:
             hint = 'one empty place a frame: "more ___"'
             problems.append(Problem("cards.frame", f"'{frame}' is no frame with one empty place", hint, symbol=frame))

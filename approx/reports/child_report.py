@@ -1,0 +1,34 @@
+"""The report on one child, put together of the parts a clinician ticks: each part a document made elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from approx.records.rows import Target
+from approx.reports.report_types import Block, Document, Grid, Heading, Paragraph
+from approx.reports.report_words import words
+
+
+def child_report(child: str, date: str, parts: Sequence[Document], language: str = "en") -> Document:
+    """The parts one after the other, each under its own title, their headings one level down."""
+    blocks: list[Block] = []
+    for part in parts:
+        blocks.append(Heading(part.title))
+        blocks += [Heading(each.text, each.level + 1) if isinstance(each, Heading) else each for each in part.blocks]
+    return Document(words(language)["report title"].format(child=child, date=date), tuple(blocks), language)
+
+
+def words_document(targets: Sequence[Target], language: str = "en") -> Document:
+    """The words in work with the form aimed at now."""
+    say = words(language)
+    head = (say["word"], say["adult form"], say["form now"], say["state"], say["since"])
+    rows = tuple(
+        (each.word, each.adult, each.form + _rung(each, say), say[f"state {each.state}"], each.since or "-")
+        for each in targets
+    )
+    block: Block = Grid(say["words in work"], head, rows) if rows else Paragraph(say["no words"])
+    return Document(say["words in work"], (block,), language)
+
+
+def _rung(target: Target, say: dict[str, str]) -> str:
+    return "" if target.rung is None else say["rung of"].format(rung=target.rung, of=target.of)

@@ -1,0 +1,105 @@
+"""The page of a kind made of children and their targets: what `approx sheet` prints and what the desk shows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from approx.practice.child_targets import ChildTargets
+from approx.practice.listening import listening
+from approx.practice.session_plan import SessionPlan, plan_session
+from approx.problems import Problem, exit_code
+from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
+from approx.reports.sheets.family_page import family_page
+from approx.reports.sheets.page_types import Page, Printing
+from approx.reports.sheets.plan_page import plan_page
+from approx.reports.sheets.session_page import group_page, session_page
+from approx.reports.sheets.wording import LANGUAGES, page_language, said
+
+KINDS = ("session", "group", "family", "cards", "match", "listen", "plan")
+EDITABLE = ("family", "plan")
+"""Kinds that there are as DOCX too."""
+_UNFIT = ("goal", "few_trials", "few_each")
+"""Remarks of a plan that are told beside the page too: what does not fit."""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRequest:
+    """What is asked for. `language` "": that of the first child, where the pages speak it. `probes`: words to probe."""
+
+    kind: str
+    minutes: int | None = None
+    goal_trials: int | None = None
+    order: str = "blocked"
+    seed: int = 1
+    probes: tuple[str, ...] = ()
+    paper: str = "a4"
+    language: str = ""
+    date: str = ""
+    next_date: str = ""
+    number: str = ""
+    invented: bool = False
+
+
+def sheet_page(children: Sequence[ChildTargets], wanted: SheetRequest) -> tuple[Page | None, list[Problem]]:
+    """The page, or None, and what is to be said about it. Only a group page shows more than the first child."""
+    first = children[0]
+    if not first.targets and not (wanted.kind == "cards" and first.frames):
+        return None, [Problem("words.empty", "no word to practise", 'name some: --words "mud, hat"')]
+    problems: list[Problem] = []
+    tongue = page_language(wanted.language or first.language)
+    if tongue is None:
+        tongue = LANGUAGES[0]
+        message = f"the pages do not speak '{first.language}' yet; their sentences are in English"
+        problems.append(Problem("sheet.language", message, "--language en or es", fatal=False))
+    code = "" if wanted.kind == "group" else first.code
+    printing = Printing(
+        tongue, wanted.paper, code, wanted.date, wanted.next_date, wanted.number, wanted.invented
+    )  # fmt: skip
+    if wanted.kind == "group":
+        return group_page([(each.code, each.targets) for each in children], printing), problems
+    page, more = _page(wanted, first, printing)
+    return page, [*problems, *more]
+
+
+def _page(wanted: SheetRequest, found: ChildTargets, printing: Printing) -> tuple[Page | None, list[Problem]]:
+    """A page of one child."""
+    targets = found.targets
+    if wanted.kind == "family":
+        page, more = family_page(targets, printing)
+        return page, list(more)
+    if wanted.kind == "cards":
+        cards, more = cards_page(targets, found.frames, found.language, printing)
+        return cards, list(more)
+    if wanted.kind in ("match", "listen"):
+        games, more = listening(
+            [target.word for target in targets if not target.is_phrase], found.language, wanted.seed
+        )
+        if wanted.kind == "listen":
+            return listen_page(games, printing), list(more)
+        # what only the sentences and the sorting miss is no matter for strips
+        return match_page(games, printing), [
+            problem for problem in more if problem.fatal or problem.code == "listening.matching"
+        ]
+    problems: list[Problem] = []
+    plan: SessionPlan | None = None
+    if wanted.kind == "plan" or wanted.minutes is not None:
+        words = [target.word for target in targets]
+        plan, more = plan_session(
+            wanted.minutes, words, wanted.goal_trials, wanted.order, wanted.seed, wanted.probes
+        )  # fmt: skip
+        problems += [*more, *(_unfit(plan) if plan is not None else ())]
+    if exit_code(problems):
+        return None, problems
+    if wanted.kind == "plan" and plan is not None:
+        return plan_page(plan, targets, printing), problems
+    return session_page(targets, printing, wanted.probes, plan), problems
+
+
+def _unfit(plan: SessionPlan) -> list[Problem]:
+    """What does not fit, beside the page."""
+    return [
+        Problem(f"plan.{remark.key.replace('_', '-')}", said("en", "remarks", remark.key, remark.values), fatal=False)
+        for remark in plan.remarks
+        if remark.key in _UNFIT
+    ]
