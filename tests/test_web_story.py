@@ -133,7 +133,7 @@ def family_page(page: Page) -> list[str]:
     page.locator(".said a").first.click()
     page.wait_for_url("**/sheet?**")
     assert "cake" in page.inner_text("body") and page.pdf(prefer_css_page_size=True).startswith(b"%PDF")
-    page.goto(child)
+    page.goto(f"{child}/sheets")
     return faults
 
 
