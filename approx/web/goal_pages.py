@@ -118,8 +118,10 @@ def _page(
 
     there, targets = desk.caseload.goals(child.code), desk.caseload.targets(child.code)
     probes = desk.caseload.probes(child.code)
-    if isinstance(there, Refused) or isinstance(targets, Refused) or isinstance(probes, Refused):
-        return desk.refused(request, there if isinstance(there, Refused) else Refused(()))
+    for answer in (there, targets, probes):
+        if isinstance(answer, Refused):
+            return desk.refused(request, answer)
+    assert isinstance(there, tuple) and isinstance(targets, tuple) and isinstance(probes, tuple)  # the loop has looked
     tongue = desk.texts(request).language
     typed = {name: request.query_params.get(name, "").strip()[:400] for name in FIELDS}
     asked = bool(request.query_params.get("make"))

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from approx.records.rows import Child, Note, Refused, Session, Totals
-from approx.reports.note_text import kept_note, note_parts
-from approx.reports.report_types import Document
 from approx.web.desk import Desk
+
+if TYPE_CHECKING:
+    from approx.reports.report_types import Document
 
 PARTS = ("subjective", "objective", "assessment", "plan")
 
@@ -13,6 +16,7 @@ PARTS = ("subjective", "objective", "assessment", "plan")
 def parts_of(desk: Desk, session: Session, tongue: str) -> dict[str, str]:
     """The four parts for a session, gaps marked for the clinician."""
     from approx.reports.note_facts import note_facts
+    from approx.reports.note_text import note_parts
 
     totals, probes = desk.caseload.totals(session.id), desk.caseload.probes(session.child)
     if isinstance(totals, Refused):
@@ -34,6 +38,8 @@ def _before(desk: Desk, session: Session) -> tuple[Session, Totals] | None:
 
 def note_document(desk: Desk, note: Note, tongue: str) -> Document:
     """One kept note."""
+    from approx.reports.note_text import kept_note
+
     session = desk.caseload.session(note.session_id) if note.session_id is not None else None
     number = None if session is None or isinstance(session, Refused) else session.number
     return kept_note(note.child, note.date, number, [getattr(note, name) for name in PARTS], tongue)

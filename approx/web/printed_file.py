@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from markupsafe import Markup
 from starlette.responses import Response
 
-from approx.reports.report_types import Document
+if TYPE_CHECKING:
+    from approx.reports.report_types import Document
 
 KINDS = {
     "docx": "application/vnd.openxmlformats-officedocument.wordprocessingml.document",

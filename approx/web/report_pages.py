@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from starlette.requests import Request
 from starlette.responses import Response
 
 from approx.problems import Problem
 from approx.records.rows import Child, Refused
-from approx.reports.report_types import Document
 from approx.web.desk import Desk
 from approx.web.printed_file import KINDS, document_file, document_part
-from approx.web.sample_moments import Moment, compared, moments, picked
 from approx.web.texts import LANGUAGES
+
+if TYPE_CHECKING:
+    from approx.reports.report_types import Document
+    from approx.web.sample_moments import Moment
 
 PARTS = ("words", "compare", "progress", "goals", "notes")
 
@@ -37,6 +41,8 @@ def compare(desk: Desk, request: Request) -> Response:
 
 def report(desk: Desk, request: Request) -> Response:
     """The parts that were ticked, one after the other."""
+    from approx.web.sample_moments import moments
+
     child = desk.caseload.child(request.path_params["code"])
     if isinstance(child, Refused):
         return desk.refused(request, child)
@@ -71,6 +77,7 @@ def _compared(
     desk: Desk, request: Request, child: Child
 ) -> tuple[tuple[Moment, ...], tuple[Moment, Moment] | None, Document | None, tuple[Problem, ...]]:
     from approx.reports.report_builder import now_then_document
+    from approx.web.sample_moments import compared, moments, picked
 
     there = moments(desk, child)
     pair = picked(there, request.query_params.get("then", ""), request.query_params.get("now", ""))
