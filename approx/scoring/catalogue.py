@@ -161,7 +161,9 @@ class Evaluation:
     def scores(self) -> list[dict[str, Score]]:
         """The scores of each sample, in the order in which they were added."""
         intervals: list[dict[str, Interval | None]] = [{} for _ in self._samples]
-        order = [(sum(rows.values()), at, name) for at, one in enumerate(self._samples) for name, rows in one.drawn.items()]
+        order = [
+            (sum(rows.values()), at, name) for at, one in enumerate(self._samples) for name, rows in one.drawn.items()
+        ]
         for _, at, name in sorted(order):
             sample = self._samples[at]
             resampled = Resampled(sample.drawn[name], sample.options)
@@ -218,9 +220,6 @@ def _interval(measure: Measure, value: Value, options: Options, drawn: Resampled
 
 _PARTS: dict[str, tuple[Callable[[Counts, Options], list[tuple[int, int]]], str]] = {
     "pwv": (variability.shapes_and_tokens, "words resampled, each with its tokens"),
-    "structure_level": (
-        lambda counts, options: [(level, 1) for level in whole_word.form_levels(counts)],
-        "different forms resampled",
-    ),
+    "structure_level": (whole_word.levels_of_forms, "different forms resampled"),
 }
 """Measures that are sums over other items than tokens, and what is drawn for them."""
