@@ -40,6 +40,20 @@ def test_what_is_not_installed_is_named(monkeypatch: pytest.MonkeyPatch, capsys:
     assert "not installed: no_such_part" in capsys.readouterr().err
 
 
+def test_the_first_page_waits_for_no_room_that_it_does_not_need(tmp_path: Path) -> None:
+    """What would slow the start is loaded later: other pages, the search, charts, documents, arrays."""
+    code = (
+        "import sys; from pathlib import Path; from approx.web.app import desk_app; from approx.web.desk import Desk;"
+        "desk = Desk(Path(sys.argv[1]), 'k'); desk_app(desk, 1); desk.make_ready(); print(*sys.modules)"
+    )
+    command = [sys.executable, "-c", code, str(tmp_path / "c.sqlite")]
+    loaded = set(subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True).stdout.split())
+    assert {"sqlalchemy", "jinja2", "approx.web.caseload_pages"} <= loaded
+    heavy = {"numpy", "pandas", "vl_convert", "openpyxl", "docx", "typst", "lemminflect", "uvicorn.protocols"}
+    rooms = {"approx.practice", "approx.lexicon", "approx.reports", "approx.scoring.align", "approx.web.child_pages"}
+    assert loaded & (heavy | rooms) == set()
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("stop", [signal.SIGINT, signal.SIGTERM])
 def test_it_prints_its_address_answers_and_ends_quietly(stop: signal.Signals, tmp_path: Path) -> None:

@@ -60,6 +60,7 @@ def is_a_stem(word: str, spelled: str) -> bool:
     return any(form[: len(stem)] == stem for stem in cmu()[word] for form in cmu()[spelled])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("part", "kind"), [("noun", "plural"), ("verb", "third"), ("verb", "past"), ("verb", "ing")])
 def test_endings_sound_as_in_the_dictionary(part: str, kind: str) -> None:
     """Every regular form of a word of the bank that the CMU dictionary has too."""

@@ -52,6 +52,7 @@ def different(found: list[tuple[Word, Word]], tag: str = "en-US") -> list[str]:
     return out
 
 
+@pytest.mark.slow
 def test_quick_is_slow_on_a_few_hundred_pairs() -> None:
     wrong = different([*simulated(120, 3), *reference("en")[::8], *reference("es")[::4]])
     assert not wrong, f"{len(wrong)} differ\n" + "\n".join(wrong[:5])
@@ -64,6 +65,7 @@ def test_quick_is_slow_on_thousands_of_pairs() -> None:
     assert not wrong, f"{len(wrong)} differ\n" + "\n".join(wrong[:5])
 
 
+@pytest.mark.slow
 def test_many_pairs_at_once_get_the_readings_of_each_alone() -> None:
     """Sorted, aligned together and held once: the same readings as one by one, in the order of the pairs."""
     found = [*simulated(400, 7), *reference("en")[:60]]

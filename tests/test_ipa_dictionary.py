@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache
 
+import pytest
 from slow_syllables import LEGAL_ENGLISH, slow_starts
 
 from approx.datafiles import rules_path
@@ -66,6 +67,7 @@ def test_the_dictionary_is_whole() -> None:
     assert len(entries()) > 135_000
 
 
+@pytest.mark.slow
 def test_joined_sounds_equal_the_input_for_every_pronunciation() -> None:
     wrong = []
     for word, sounds in entries():
@@ -82,6 +84,7 @@ def test_joined_sounds_equal_the_input_for_every_pronunciation() -> None:
     assert not wrong, "\n".join(wrong[:20])
 
 
+@pytest.mark.slow
 def test_a_word_written_and_read_again_is_the_same_word() -> None:
     """Wherever its syllables are cut by maximal onset and it has a main stress, as every word that is read has.
 

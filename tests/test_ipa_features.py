@@ -32,6 +32,7 @@ def panphon_table() -> Table:
     return {name: values for name, values in known.items() if name not in left_out}
 
 
+@pytest.mark.slow
 def test_features_are_panphons_for_every_segment(panphon_table: Table) -> None:
     assert len(panphon_table) > 6000
     wrong = [name for name, values in panphon_table.items() if ft.features(name) != values]

@@ -32,6 +32,7 @@ def dictionary() -> dict[str, list[list[str]]]:
     return table
 
 
+@pytest.mark.slow
 def test_bisecting_finds_what_reading_everything_finds(dictionary: dict[str, list[list[str]]]) -> None:
     words = sorted(dictionary)
     chosen = [*words[:40], *words[-40:], *random.Random(4).sample(words, 4000)]

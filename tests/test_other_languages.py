@@ -87,6 +87,7 @@ def test_english_never_reaches_the_library(stand_in: Path) -> None:
     assert read_other("cat", "eng-Latn") is None
 
 
+@pytest.mark.slow
 def test_what_is_installed_reads_a_word_and_leaves_the_root_logger_as_it_was() -> None:
     # Judged by hand: Polish o is ɔ.
     known = str(INSTALLED)

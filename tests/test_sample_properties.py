@@ -8,6 +8,7 @@ from collections import Counter
 from dataclasses import replace
 from random import Random
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -88,6 +89,7 @@ def test_what_is_written_comes_back(data: st.DataObject, heading: list[str]) -> 
     assert write(again) == write(first)
 
 
+@pytest.mark.slow
 @settings(max_examples=100, deadline=None)
 @given(st.data(), HEADINGS)
 def test_a_workbook_that_is_written_comes_back(data: st.DataObject, heading: list[str]) -> None:

@@ -92,6 +92,7 @@ def test_two_windows_do_not_overwrite_each_other(browser: Browser) -> None:
     child = browser.desk.caseload.child("M12")
     assert not isinstance(child, Refused) and child.note == "first"
     assert "changed in another window" in second.text and "second" in second.text
+    assert "Note: first" in second.text and "Age: 4;6" in second.text  # what the other window saved is shown beside it
     assert (
         browser.post("/child/M12/facts", version=field(second.text, "version"), age="4;7", note="second").status_code
         == 200
@@ -309,6 +310,7 @@ def test_every_sentence_a_template_asks_for_is_there_and_none_is_idle() -> None:
     asked = set(re.findall(r"""\bt\(["'](\w+\.\w+)["'] *[,)]""", pages))
     assert asked and all(key in table[section] for section, key in (name.split(".") for name in asked))
     built = {found.split(".")[0] for found in re.findall(r"""t\(["'](\w+\.\w*)["'] *~""", pages)}
+    built |= set(re.findall(r"""t\.section\(["'](\w+)["']\)""", pages))
     idle = [
         f"{section}.{key}"
         for section, part in table.items()

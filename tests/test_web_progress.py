@@ -59,8 +59,15 @@ def test_nineteen_probe_sessions_are_pasted_and_drawn(browser: Browser) -> None:
     assert {probe.word_set for probe in found.probes if not probe.treated} == {
         name for name, rights in sets.items() if rights == UNTREATED
     }
-    assert page.text.count("<svg") == 2 and ' style="' not in page.text and "<table" in page.text
+    assert page.text.count('data-chart="') == 2 and ' style="' not in page.text and "<table" in page.text
     assert "0.969" in page.text and "1.000" in page.text
+    for number in (0, 1):
+        chart = browser.get(f"/child/K07/progress/chart/{number}")
+        assert chart.text.startswith("<svg") and ' style="' not in chart.text and 'role="img"' in chart.text
+        # the chart that a reader without script gets has a paper of its own, for it knows nothing of the page's colours
+        assert "currentColor" in chart.text
+        assert "currentColor" not in browser.get(f"/child/K07/progress/chart/{number}?alone=1").text
+    assert browser.get("/child/K07/progress/chart/2").status_code == 404
 
 
 @pytest.mark.slow
@@ -87,6 +94,46 @@ def test_probes_of_one_session_and_a_phase_are_entered_by_hand(browser: Browser)
     assert {(p.word_set, p.right, p.out_of, p.treated, p.phase) for p in found.probes} == {
         ("set 1", 3, 10, True, "A"), ("control", 1, 10, False, "A"),
     }  # fmt: skip
+
+
+def test_the_forms_aimed_at_are_listed_with_their_days_and_sessions(browser: Browser) -> None:
+    """By hand: sessions 1 to 4 on the 2nd, 9th, 16th and 23rd; pun from the 1st, spu from the 10th, spun after the last."""
+    caseload = browser.desk.caseload
+    for day in ("02", "09", "16", "23"):
+        assert browser.post("/child/K07/sessions", date=f"2026-03-{day}").status_code == 200
+    for day, form, rung in (("01", "pun", 1), ("10", "spu", 2), ("24", "spun", 3)):
+        made = caseload.choose_form("K07", "spoon", form, f"reason {rung}", date=f"2026-03-{day}", rung=rung, of=3)
+        assert not isinstance(made, Refused)
+    page = browser.get("/child/K07/progress").text
+    table = page.partition('aria-labelledby="rungs"')[2].partition("</table>")[0]
+    rows = [re.sub(r"<[^>]+>", " ", row).split() for row in table.split("<tr>")[2:]]
+    assert rows == [
+        ["spoon", "pun", "rung", "1", "of", "3", "2026-03-01", "1", "2", "reason", "1"],
+        ["spoon", "spu", "rung", "2", "of", "3", "2026-03-10", "3", "2", "reason", "2"],
+        ["spoon", "spun", "rung", "3", "of", "3", "2026-03-24", "5", "0", "reason", "3"],
+    ]
+
+
+@pytest.mark.slow
+def test_criteria_are_stated_and_what_does_not_change_is_named(browser: Browser) -> None:
+    """Set 1 ends 9 9 8 8 of ten; its last three probes in treatment (8 9 9) all reach 80 %. The second set stays at 4 of 10."""
+    browser.post("/child/K07/probe-table", pasted=TABLE, starts="set2 = 13")
+    page = browser.get("/child/K07/progress").text
+    assert "set1: criterion met. 3 of the last 3 probes with 80 %" in page
+    assert "set2: criterion not met. 2 of the last 3 probes" in page  # 6, 8 and 8 of ten
+    flat = "session\tphase\tflat_of_10\n" + "".join(f"{at}\t{'A' if at < 4 else 'B'}\t4\n" for at in range(1, 13))
+    assert browser.post("/children", code="F01").status_code == 200
+    assert browser.post("/child/F01/probe-table", pasted=flat, starts="").status_code == 200
+    assert "No change for 9 probes" in browser.get("/child/F01/progress").text
+
+
+def test_a_table_with_one_probe_that_is_there_already_adds_nothing(browser: Browser) -> None:
+    fields = {"set": "set1", "right": "3", "out_of": "10", "kind": "treated"}
+    assert browser.post("/child/K07/probes", session="4", **fields).status_code == 200
+    answer = browser.post("/child/K07/probe-table", pasted=TABLE, starts="")
+    probes = browser.desk.caseload.probes("K07")
+    assert answer.status_code == 422 and "session 4 already" in answer.text and not isinstance(probes, Refused)
+    assert len(probes) == 1 and browser.desk.caseload.phases("K07") == ()
 
 
 @pytest.mark.parametrize(

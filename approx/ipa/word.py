@@ -80,7 +80,7 @@ class Word:
     @property
     def ipa(self) -> str:
         """Canonical text: stress in words of two or more syllables; a dot where two sounds would join."""
-        return _written(self.phones, self.starts, self.stress)
+        return written(self.phones, self.starts, self.stress)
 
     @property
     def segments(self) -> tuple[Segment, ...]:
@@ -102,8 +102,8 @@ class Word:
 
 
 @lru_cache(maxsize=32768)
-def _written(phones: tuple[str, ...], starts: tuple[int, ...], stress: tuple[int, ...]) -> str:
-    """The text of a word; kept, for the same few forms are printed over and over."""
+def written(phones: tuple[str, ...], starts: tuple[int, ...], stress: tuple[int, ...]) -> str:
+    """The text of a word of these sounds; kept, for the same few forms are printed over and over."""
     marks = {}
     if len(starts) > 1:
         marks = {start: "ˈˌ"[degree - 1] for start, degree in zip(starts, stress, strict=True) if degree}

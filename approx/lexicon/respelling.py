@@ -127,7 +127,7 @@ def _tag(language: str) -> str:
     return "es-ES" if language == "es-ES" else "es"
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=32768)
 def _word(phones: Phones, starts: tuple[int, ...], stress: tuple[int, ...], tag: str) -> str:
     """Spelling of one word from its sounds, the index where each syllable starts, and their stress."""
     cuts = _written_cuts(phones, starts, stress, _table(tag))
@@ -156,7 +156,7 @@ def _written_cuts(
     return cuts
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=32768)
 def _syllable(phones: Phones, first: bool, stressed: bool, tag: str) -> tuple[str, ...]:
     """Spellings of a syllable in small letters, piece by piece, with separators where they would run together."""
     table = _table(tag)

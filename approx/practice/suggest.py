@@ -6,8 +6,8 @@ import gc
 from collections.abc import Iterator, MutableSequence, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
-from itertools import islice, product
+from functools import lru_cache
+from itertools import count, islice, product
 from pathlib import Path
 
 from approx.child.demands import demands, sayable
@@ -125,7 +125,9 @@ class Suggester:
             size = f"{len(adult.starts)} syllables, {len(adult.phones)} sounds"
             message = f"'{target.typed[:40]}' has {size}: too long to be simplified as one word"
             problems.append(Problem("suggest.too-long", message, hint, symbol=target.typed[:40]))
-            return Suggestion(target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ())
+            return Suggestion(
+                target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ()
+            )
         found = self.simplifier.run(adult, self.options.top)
         forms = tuple(self.approximation(each) for each in found)
         chosen = self.profile.chosen.get(target.typed.lower())
@@ -145,7 +147,7 @@ class Suggester:
 
     def approximation(self, found: Found) -> Approximation:
         word = found.form.word
-        steps = tuple(Change(s.rule, s.process, s.before.word.ipa, s.after.word.ipa) for s in found.steps)
+        steps = tuple(Change(s.rule, s.process, s.before.ipa, s.after.ipa) for s in found.steps)
         near = round(closeness(found.cost), 2)
         return Approximation(word, self.spell(word), round(found.cost, 2), near, steps, wcm(word), ipc(word))
 
@@ -237,25 +239,25 @@ def _collector_resting() -> Iterator[None]:
     """Without Python's collector of cycles for a while.
 
     A search makes thousands of short-lived objects and no cycles; the collector, woken by their number, would walk all
-    tables each time: a third of the time for a list, and the longest waits for a phrase. The tables that the first
-    answer read stay for good, so the collector is told once to leave them be.
+    tables each time: a third of the time for a list, and the longest waits for a phrase. What the first answers read
+    and keep stays for good, so the collector is told to leave it be.
     """
     running = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
-        _leave_tables()
+        number = next(_answers)
+        # ever more rarely: what lives only for a while is left to the collector
+        if number & (number - 1) == 0:
+            gc.freeze()
         if running:
             gc.enable()
 
 
-@cache
-def _leave_tables() -> None:
-    gc.freeze()
+_answers = count(1)
 
 
 @lru_cache(maxsize=65536)
 def _sounds_like(ipa: str, typed: str, language: str) -> tuple[clashes.Clash, ...]:
     return clashes.with_words(ipa, typed, language)
-

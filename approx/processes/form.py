@@ -7,7 +7,7 @@ from typing import NamedTuple
 from approx.ipa.features import is_nucleus
 from approx.ipa.language import Language
 from approx.ipa.syllables import syllable_starts
-from approx.ipa.word import Word
+from approx.ipa.word import Word, written
 
 
 class Form(NamedTuple):
@@ -21,6 +21,11 @@ class Form(NamedTuple):
     @property
     def word(self) -> Word:
         return Word(self.phones, self.starts, self.stress)
+
+    @property
+    def ipa(self) -> str:
+        """Its text, as `Word.ipa` writes it."""
+        return written(self.phones, self.starts, self.stress)
 
     def recut(self, lang: Language) -> Form:
         """The form cut as a reader of its text would cut it: by onset rules, except where a stress mark shows a cut."""

@@ -33,15 +33,25 @@ _WIDE = 3
 class _Node:
     """A form of a word with all it demands, nothing granted, and what was found for each demand."""
 
-    __slots__ = ("asks", "dropped", "form", "key", "leasts", "mends")
+    __slots__ = ("asks", "dropped", "form", "key", "mends")
 
     def __init__(self, form: Form, limits: Limits) -> None:
         self.form = form
         self.key = (form.phones, form.starts)
-        self.asks = [(each, each.key, _place_of(each)) for each in all_demands(form.phones, form.starts, limits)]
+        self.asks = [_Ask(each) for each in all_demands(form.phones, form.starts, limits)]
         self.mends: dict[Demand, list[Mend]] = {}
         self.dropped: dict[Demand, list[Mend]] = {}
-        self.leasts: dict[tuple[int, frozenset[str]], float] = {}
+
+
+class _Ask:
+    """A demand of a form; for a sound, the least it cost when last asked for, and what was in hand then."""
+
+    __slots__ = ("demand", "have", "key", "least", "place")
+
+    def __init__(self, demand: Demand) -> None:
+        self.demand, self.key, self.place = demand, demand.key, _place_of(demand)
+        self.have: frozenset[str] | None = None
+        self.least = 0.0
 
 
 def _place_of(demand: Demand) -> str:
@@ -199,16 +209,23 @@ class _State:
     def settle(self, node: _Node) -> None:
         """Exact for sounds, a low guess for structure."""
         self.node = node
-        granted, least, rest = self.walk.granted, self.walk.least, 0.0
+        granted, have, rest = self.walk.granted, self.walk.have, 0.0
         todo = self.todo = []
         spans: list[tuple[int, int]] = []
-        for demand, key, place in node.asks:
+        for ask in node.asks:
+            key = ask.key
             if key not in granted:
-                cost = least(node, demand, place)
+                demand, place = ask.demand, ask.place
                 if not place:
+                    cost = self.walk.least(node, demand)
                     if demand.kind in ("cluster", "shape"):
                         spans.append((demand.first, demand.last))
-                elif spans and cost > _WITH_OTHERS and any(low <= demand.first < high for low, high in spans):
+                else:
+                    if ask.have is not have[place]:
+                        ask.have = have[place]
+                        ask.least = self.walk.r.cheapest(node.form, demand.first, place, ask.have)
+                    cost = ask.least
+                if place and spans and cost > _WITH_OTHERS and any(low <= demand.first < high for low, high in spans):
                     cost = _WITH_OTHERS
                 if key == _ONE_CONSONANT:
                     missing = {each.first for each, (kind, _), _ in todo if kind == "consonant"}
@@ -238,13 +255,7 @@ class _Walk:
         at, chain = change
         return _with_sound(before, at, chain[-1][2]).recut(self.m.lang)
 
-    def least(self, node: _Node, demand: Demand, place: str) -> float:
-        if place:
-            key = demand.first, self.have[place]
-            found = node.leasts.get(key)
-            if found is None:
-                found = node.leasts[key] = self.r.cheapest(node.form, demand.first, place, key[1])
-            return found
+    def least(self, node: _Node, demand: Demand) -> float:
         if demand.kind == "length":
             return 0.4 * (len(node.form.starts) - self.limits.max_syllables)
         if demand.kind == "variety":

@@ -8,6 +8,7 @@ is overwritten before the disk gets it back; what a disk keeps of its own accord
 
 from __future__ import annotations
 
+import hmac
 import os
 import sqlite3
 from pathlib import Path
@@ -38,6 +39,10 @@ class Lock(Store):
         """Write the file without a passphrase again."""
         if self.locked:
             self._rewrite(None)
+
+    def is_passphrase(self, given: str) -> bool:
+        """True for the passphrase the file has now, for a page that asks who changes it."""
+        return self._passphrase is not None and hmac.compare_digest(given.encode(), self._passphrase.encode())
 
     def _rewrite(self, new: str | None) -> None:
         old, place = self._passphrase, self.path.with_name(self.path.name + NEW)

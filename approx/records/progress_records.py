@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Callable, Sequence
+from typing import Any, TypeVar
 
 from sqlalchemy import Connection, select
 
@@ -12,7 +12,7 @@ from approx.problems import Problem
 from approx.records import schema
 from approx.records.child_records import find_child
 from approx.records.refusals import RefusalError, answered, refusal
-from approx.records.rows import Child, Phase, Probe, Progress, Tally, Trashed
+from approx.records.rows import Child, Phase, PhaseEntry, Probe, ProbeEntry, Progress, Tally, Trashed
 from approx.records.session_records import sessions_of, tallies_of
 from approx.records.store import Store
 from approx.records.target_records import choices_of
@@ -20,6 +20,7 @@ from approx.records.trash import put_away
 from approx.records.versions import add, change, in_use
 
 _PROBES, _PHASES = schema.probes, schema.phases
+E = TypeVar("E", ProbeEntry, PhaseEntry)
 
 
 class ProgressRecords(Store):
@@ -43,18 +44,28 @@ class ProgressRecords(Store):
 
         `words`, where given, must agree with the two numbers. One probe a set and session.
         """
+        entry = ProbeEntry(session, word_set, right, out_of, treated, date, tuple(words), note)
+        with self._writing() as connection:
+            return _probe_in_use(connection, _new_probe(connection, find_child(connection, code), entry))
+
+    @answered
+    def add_probes(self, code: str, entries: Sequence[ProbeEntry], phases: Sequence[PhaseEntry] = ()) -> int:
+        """Many probes at once, as a pasted table brings them, with its phases: how many probes were added.
+
+        All of them or none; what is refused names every entry at fault. A phase whose name the child has stays as it is.
+        """
+        problems: list[Problem] = []
         with self._writing() as connection:
             child = find_child(connection, code)
-            values = _probe_values(session, word_set, right, out_of, treated, date, words, note)
-            taken = select(_PROBES.c.id).where(
-                _PROBES.c.child_id == child.id, _PROBES.c.session == session, _PROBES.c.trashed == "",
-                _PROBES.c.word_set == word_set.strip(),
-            )  # fmt: skip
-            if connection.execute(taken).first():
-                message = f"'{word_set.strip()}' was probed in session {session} already"
-                raise refusal("twice", message, "change that probe")
-            probe_id = add(connection, _PROBES, values, child_id=child.id)
-            return _probe_in_use(connection, probe_id)
+            there = {phase.name for phase in _phases(connection, child)}
+            for entry in entries:
+                problems += _tried(_new_probe, connection, child, entry)
+            for phase in phases:
+                if phase.name not in there:
+                    problems += _tried(_new_phase, connection, child, phase)
+            if problems:
+                raise RefusalError(*problems)
+        return len(entries)
 
     @answered
     def probes(self, code: str) -> tuple[Probe, ...]:
@@ -94,15 +105,9 @@ class ProgressRecords(Store):
         note: str = "",
     ) -> Phase:
         """A phase that begins with a session; the phase before it ends there."""
+        entry = PhaseEntry(name, first_session, kind, tuple(word_sets), note)
         with self._writing() as connection:
-            child = find_child(connection, code)
-            if any(phase.first_session == first_session for phase in _phases(connection, child)):
-                raise refusal("twice", f"a phase begins with session {first_session} already", "change that phase")
-            values = {
-                "name": name, "first_session": first_session, "kind": kind, "word_sets": list(word_sets), "note": note
-            }  # fmt: skip
-            phase_id = add(connection, _PHASES, values, child_id=child.id)
-            return _phase_in_use(connection, phase_id)
+            return _phase_in_use(connection, _new_phase(connection, find_child(connection, code), entry))
 
     @answered
     def phases(self, code: str) -> tuple[Phase, ...]:
@@ -143,6 +148,41 @@ class ProgressRecords(Store):
                 choices_of(connection, child),
                 tuple((session, *tallies.get(session.id, (Tally(), Tally()))) for session in sessions),
             )
+
+
+def _new_probe(connection: Connection, child: Child, entry: ProbeEntry) -> int:
+    values = _probe_values(
+        entry.session, entry.word_set, entry.right, entry.out_of, entry.treated, entry.date, entry.words, entry.note
+    )
+    name = entry.word_set.strip()
+    taken = select(_PROBES.c.id).where(
+        _PROBES.c.child_id == child.id, _PROBES.c.session == entry.session, _PROBES.c.trashed == "",
+        _PROBES.c.word_set == name,
+    )  # fmt: skip
+    if connection.execute(taken).first():
+        raise refusal("twice", f"'{name}' was probed in session {entry.session} already", "change that probe")
+    return add(connection, _PROBES, values, child_id=child.id)
+
+
+def _new_phase(connection: Connection, child: Child, entry: PhaseEntry) -> int:
+    if any(phase.first_session == entry.first_session for phase in _phases(connection, child)):
+        raise refusal("twice", f"a phase begins with session {entry.first_session} already", "change that phase")
+    values = {
+        "name": entry.name, "first_session": entry.first_session, "kind": entry.kind,
+        "word_sets": list(entry.word_sets), "note": entry.note,
+    }  # fmt: skip
+    return add(connection, _PHASES, values, child_id=child.id)
+
+
+def _tried(
+    put_in: Callable[[Connection, Child, E], int], connection: Connection, child: Child, entry: E
+) -> Sequence[Problem]:
+    """What is refused of one entry of many; nothing where it went in."""
+    try:
+        put_in(connection, child, entry)
+    except RefusalError as refused:
+        return refused.answer.problems
+    return ()
 
 
 def _probe_values(

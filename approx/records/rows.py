@@ -15,7 +15,7 @@ from approx.records.trial_rows import Session, Tally, TargetTotals, Totals, Tria
 
 __all__ = [
     "Child", "ChildSummary", "Choice", "Conflict", "Erased", "Exported", "Goal", "Imported", "Note", "Phase", "Probe",
-    "Progress", "Refused", "Row", "SampleInfo", "SampleRow", "Session", "StoredProfile", "StoredSample", "Tally",
+    "PhaseEntry", "ProbeEntry", "Progress", "Refused", "Row", "SampleInfo", "SampleRow", "Session", "StoredProfile", "StoredSample", "Tally",
     "Target", "TargetTotals", "Totals", "Trashed", "Trial", "TrialEntry",
 ]  # fmt: skip
 
@@ -207,6 +207,31 @@ class Phase:
     id: int
     version: int
     child: str
+    name: str
+    first_session: int
+    kind: str = "treatment"
+    word_sets: tuple[str, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ProbeEntry:
+    """A probe to be added, see `Probe`."""
+
+    session: int
+    word_set: str
+    right: int
+    out_of: int
+    treated: bool = True
+    date: str = ""
+    words: tuple[tuple[str, bool], ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PhaseEntry:
+    """A phase to be added, see `Phase`."""
+
     name: str
     first_session: int
     kind: str = "treatment"

@@ -31,7 +31,7 @@ def grid_svg(
             if share is None:
                 parts.append(f'<rect x="{x}" y="{y}" width="{_CELL}" height="{_CELL}" fill="#fff" stroke="#bbb"/>')
                 continue
-            level = round(255 - 150 * max(0.0, min(1.0, share)))
+            level = round(255 - 100 * max(0.0, min(1.0, share)))
             tip = escape(f"{name}, {columns[number]}: {text}")
             parts.append(
                 f'<g><title>{tip}</title><rect x="{x}" y="{y}" width="{_CELL}" height="{_CELL}" '

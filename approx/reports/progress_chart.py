@@ -227,12 +227,11 @@ def _phases(panel: Panel, look: Theme) -> list[dict[str, Any]]:
 def _intervals(panel: Panel, look: Theme, y: dict[str, Any]) -> list[dict[str, Any]]:
     rows = []
     for at, series in enumerate(panel.series):
+        aside = _nudge(at, panel)
         for point in series.points:
             interval = point.interval
             if interval is not None:
-                rows.append(
-                    {"session": point.session + _nudge(at, panel), "percent": interval.low, "high": interval.high}
-                )
+                rows.append({"session": point.session + aside, "percent": interval.low, "high": interval.high})
     return [
         _layer({"type": "rule", "color": look.ink, "opacity": 0.35, "strokeWidth": 1}, rows, y=y, y2={"field": "high"})
     ]
@@ -246,9 +245,10 @@ def _series(panel: Panel, look: Theme, y: dict[str, Any]) -> list[dict[str, Any]
     for at, series in enumerate(panel.series):
         rows: list[dict[str, Any]] = []
         levels: list[dict[str, Any]] = []
+        aside = _nudge(at, panel)
         for number, run in enumerate(runs(series.points)):
             for point in run.points:
-                where = {"session": point.session + _nudge(at, panel), "percent": point.percent}
+                where = {"session": point.session + aside, "percent": point.percent}
                 rows.append(where | {"run": number, "n": f"n {point.out_of}"})
             ends = (run.points[0].session - 0.4, run.points[-1].session + 0.4)
             levels += [{"session": end, "percent": _median(run.points), "run": number} for end in ends]

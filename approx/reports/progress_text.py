@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from approx.practice.readiness import Readiness, RungHistory
 from approx.reports.document_text import grid_lines
 from approx.reports.progress_chart import about_chart, chart_svg, chart_table, chart_title
@@ -22,12 +24,20 @@ from approx.scoring.progress_rules import thresholds
 from approx.scoring.single_case import Comparison, Panel, Series, Summary, runs, summary
 
 
-def progress_document(facts: ProgressFacts, language: str = "en", theme: str = "page") -> Document:
-    """The report: each chart with its table, phases, overlap and cautions; criteria; an empty box for the clinician's view."""
+def progress_document(
+    facts: ProgressFacts,
+    language: str = "en",
+    theme: str = "page",
+    draw: Callable[[Panel, str, str], str] = chart_svg,
+) -> Document:
+    """The report: each chart with its table, phases, overlap and cautions; criteria; an empty box for the clinician's view.
+
+    `draw` makes the chart of a panel; a page may put something in its place that brings the chart later.
+    """
     say = words(language)
     blocks: list[Block] = []
     for panel in facts.panels:
-        blocks += panel_blocks(panel, language, theme)
+        blocks += panel_blocks(panel, language, theme, draw)
     if facts.readiness or facts.rungs:
         blocks += [Heading(say["steps"]), Bullets(readiness_lines(facts, language))]
         blocks.append(Paragraph(sources_line(facts, language), small=True))
@@ -37,12 +47,14 @@ def progress_document(facts: ProgressFacts, language: str = "en", theme: str = "
     return Document(say["progress title"].format(child=facts.child or "-"), tuple(blocks), language)
 
 
-def panel_blocks(panel: Panel, language: str = "en", theme: str = "page") -> list[Block]:
+def panel_blocks(
+    panel: Panel, language: str = "en", theme: str = "page", draw: Callable[[Panel, str, str], str] = chart_svg
+) -> list[Block]:
     """One panel: chart, table, phases, overlap figures, cautions."""
     say = words(language)
     blocks: list[Block] = [
         Heading(panel.title or say["probes"]),
-        Picture(chart_svg(panel, theme, language), about_chart(panel, language)),
+        Picture(draw(panel, theme, language), about_chart(panel, language)),
         chart_table(panel, language),
         phases_table(panel, language),
     ]

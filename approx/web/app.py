@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from asyncio import to_thread
 from collections.abc import Callable
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
 
 from starlette.applications import Starlette
-from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -13,20 +15,44 @@ from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
-from approx.web import (
-    caseload_pages,
-    child_pages,
-    file_pages,
-    grid_pages,
-    phrase_pages,
-    progress_pages,
-    sample_pages,
-    session_pages,
-    sound_pages,
-)
 from approx.web.desk import FOLDER, Desk
 from approx.web.guard import Guard
 from approx.web.posted import Posted, read_posted
+
+
+class Later:
+    """A file of pages that is loaded when one of its pages is first asked for, so that the first page waits for none."""
+
+    def __init__(self, name: str) -> None:
+        self.name = name
+
+    def __getattr__(self, page: str) -> Callable[..., Response]:
+        def load_and_call(*asked: Any) -> Response:
+            answer: Response = getattr(import_module(f"approx.web.{self.name}"), page)(*asked)
+            return answer
+
+        load_and_call.__name__, load_and_call.__module__ = page, f"approx.web.{self.name}"
+        return load_and_call
+
+
+if TYPE_CHECKING:
+    from approx.web import (
+        caseload_pages,
+        child_pages,
+        file_pages,
+        grid_pages,
+        lock_pages,
+        phrase_pages,
+        progress_pages,
+        sample_pages,
+        session_pages,
+        sound_pages,
+    )
+else:
+    caseload_pages, child_pages, file_pages = Later("caseload_pages"), Later("child_pages"), Later("file_pages")
+    grid_pages, lock_pages, phrase_pages = Later("grid_pages"), Later("lock_pages"), Later("phrase_pages")
+    progress_pages, sample_pages, session_pages = Later("progress_pages"), Later("sample_pages"), Later("session_pages")
+    sound_pages = Later("sound_pages")
 
 Shown = Callable[[Desk, Request], Response]
 Saved = Callable[[Desk, Request, Posted], Response]
@@ -55,6 +81,9 @@ def routes(desk: Desk) -> list[BaseRoute]:
         Mount("/static", StaticFiles(directory=FOLDER / "static")),
         get("/unlock", caseload_pages.locked),
         post("/unlock", caseload_pages.unlock),
+        get("/lock", lock_pages.lock),
+        post("/lock", lock_pages.save),
+        post("/lock/remove", lock_pages.take_off),
         get("/language/{tag}", caseload_pages.language),
         get("/", caseload_pages.caseload),
         post("/children", caseload_pages.add_child),
@@ -85,6 +114,7 @@ def routes(desk: Desk) -> list[BaseRoute]:
         get(f"{session}/grid", grid_pages.grid),
         post(f"{session}/grid", grid_pages.save),
         get(f"{child}/progress", progress_pages.progress),
+        get(f"{child}/progress/chart/{{number:int}}", progress_pages.chart),
         get(f"{child}/progress.{{kind}}", progress_pages.document),
         post(f"{child}/probes", progress_pages.add_probes),
         post(f"{child}/probe-table", progress_pages.paste_probes),
@@ -99,7 +129,7 @@ def _shown(desk: Desk, page: Shown) -> Callable[[Request], object]:
     async def endpoint(request: Request) -> Response:
         if desk.problem is not None and request.url.path != "/unlock" and not request.url.path.startswith("/language"):
             return RedirectResponse("/unlock", 303)
-        return await run_in_threadpool(page, desk, request)
+        return await to_thread(page, desk, request)
 
     return endpoint
 
@@ -111,7 +141,7 @@ def _saved(desk: Desk, page: Saved) -> Callable[[Request], object]:
             return desk.page(request, "stale", 403)
         if desk.problem is not None and request.url.path != "/unlock":
             return RedirectResponse("/unlock", 303)
-        return await run_in_threadpool(page, desk, request, form)
+        return await to_thread(page, desk, request, form)
 
     return endpoint
 

@@ -15,6 +15,9 @@ from approx.web.texts import LANGUAGES
 CHILD_LANGUAGES = {"en-US": "English (US)", "es-MX": "Español (América)"}
 """Languages a child can be entered with, each by its own name; the first of a child is the one worked in."""
 
+MANY = 20
+"""From so many children on, one can be looked for by its code."""
+
 _FIELDS = ("code", "age", "birth_month", "note")
 
 
@@ -78,8 +81,11 @@ def _page(desk: Desk, request: Request, typed: dict[str, object], refused: Refus
     if isinstance(children, Refused):
         return desk.refused(request, children, 500)
     problems = refused.problems if refused else ()
+    find = request.query_params.get("find", "").strip() if len(children) >= MANY else ""
+    shown = [line for line in children if find.casefold() in line.child.code.casefold()]
     return desk.page(
-        request, "caseload", 422 if refused else 200, children=children, typed=dict.fromkeys(_FIELDS, "") | typed,
+        request, "caseload", 422 if refused else 200, children=shown, find=find,
+        many=len(children) if len(children) >= MANY else 0, typed=dict.fromkeys(_FIELDS, "") | typed,
         child_languages=CHILD_LANGUAGES, problems=problems,
     )  # fmt: skip
 

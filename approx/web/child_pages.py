@@ -8,6 +8,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from approx.records.rows import Child, Conflict, Refused
+from approx.web.accent_choices import accents_chosen, accents_for
 from approx.web.caseload_pages import CHILD_LANGUAGES, languages_of
 from approx.web.desk import Desk, child_path, go
 from approx.web.posted import Posted
@@ -21,7 +22,7 @@ def child(desk: Desk, request: Request) -> Response:
 
 
 def save_facts(desk: Desk, request: Request, form: Posted) -> Response:
-    """Age, languages, note. A change made meanwhile in another window is shown, not lost."""
+    """Age, languages, varieties, note. A change made meanwhile in another window is shown, not lost."""
     found = desk.caseload.child(request.path_params["code"])
     if isinstance(found, Refused):
         return desk.refused(request, found)
@@ -29,11 +30,11 @@ def save_facts(desk: Desk, request: Request, form: Posted) -> Response:
         found, version=form.number("version") or 0, age=form.text("age").replace(":", ";"),
         age_on=found.age_on if form.text("age") == found.age else "", birth_month=form.text("birth_month"),
         languages=languages_of(form, found.languages),
-        note=form.raw("note"),
+        accents=tuple(accents_chosen(form.every("accents"), found)), note=form.raw("note"),
     )  # fmt: skip
     saved = desk.caseload.save_child(changed)
     if isinstance(saved, Conflict) and isinstance(saved.current, Child):
-        return _page(desk, request, replace(changed, version=saved.current.version), saved)
+        return _page(desk, request, replace(changed, version=saved.current.version), saved, saved.current)
     if isinstance(saved, Refused):
         return _page(desk, request, changed, saved)
     return go(child_path(saved.code), "saved")
@@ -62,7 +63,10 @@ def delete(desk: Desk, request: Request, form: Posted) -> Response:
     return desk.refused(request, erased, 409) if isinstance(erased, Refused) else go("/", "erased")
 
 
-def _page(desk: Desk, request: Request, shown: Child, refused: Refused | None = None) -> Response:
+def _page(
+    desk: Desk, request: Request, shown: Child, refused: Refused | None = None, now: Child | None = None
+) -> Response:
+    """`shown` fills the form; `now` is what another window has saved meanwhile, to be seen beside it."""
     code = request.path_params["code"]
     stored, choices = desk.caseload.profile(code), desk.caseload.choices(code)
     targets, samples = desk.caseload.targets(code), desk.caseload.samples(code)
@@ -72,8 +76,8 @@ def _page(desk: Desk, request: Request, shown: Child, refused: Refused | None = 
             return desk.refused(request, answer)
     assert not isinstance(stored, Refused)  # told to the type checker: the loop above has looked
     return desk.page(
-        request, "child", 422 if refused else 200, child=shown, stored=stored, choices=choices, targets=targets,
+        request, "child", 422 if refused else 200, child=shown, now=now, stored=stored, choices=choices, targets=targets,
         samples=samples, sessions=sessions, history=history, child_languages=CHILD_LANGUAGES,
-        have=in_hand(profile_of(stored.text)) if stored else [],
+        accents=accents_for(shown), have=in_hand(profile_of(stored.text)) if stored else [],
         problems=(*(refused.problems if refused else ()), *shown.remarks),
     )  # fmt: skip

@@ -59,6 +59,15 @@ class Desk:
         if isinstance(self._opened, Caseload):
             self._opened.close()
 
+    def make_ready(self) -> None:
+        """Load what the first page needs, so that who asks for it does not wait for that."""
+        import approx.web.caseload_pages  # noqa: F401  # for the time that the import takes
+
+        Texts(self.language).section("caseload")
+        self._pages.get_template("unlock.html" if self.problem else "caseload.html")
+        if self.problem is None:
+            self.caseload.children()
+
     def texts(self, request: Request) -> Texts:
         """The sentences in the language of the reader, else of the start."""
         return Texts(request.cookies.get(LANGUAGE_COOKIE, self.language))

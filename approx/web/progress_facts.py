@@ -2,39 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
 from typing import IO
 
-from approx.practice.readiness import all_readiness
+from approx.practice.readiness import RungHistory, RungStep, all_readiness, rung_histories
 from approx.problems import Problem
-from approx.records.rows import Progress
+from approx.records.rows import PhaseEntry, ProbeEntry, Progress
+from approx.reports.progress_chart import chart_svg
 from approx.reports.progress_text import progress_document
 from approx.reports.report_types import Document, ProgressFacts
 from approx.scoring.probe_file import read_probes
-from approx.scoring.progress_rules import PhaseKind, phase_kind, progress_signature
-from approx.scoring.single_case import Point, Series, panels
-
-
-@dataclass(frozen=True, slots=True)
-class ProbeToAdd:
-    """A probe of a pasted table."""
-
-    session: int
-    word_set: str
-    right: int
-    out_of: int
-    treated: bool
-    date: str
-
-
-@dataclass(frozen=True, slots=True)
-class PhaseToAdd:
-    """A phase of a pasted table, with the sets that were treated in it."""
-
-    name: str
-    first_session: int
-    kind: PhaseKind
-    word_sets: tuple[str, ...]
+from approx.scoring.progress_rules import phase_kind, progress_signature
+from approx.scoring.single_case import Panel, Point, Series, panels
 
 
 def series_of(found: Progress) -> tuple[Series, ...]:
@@ -60,15 +39,38 @@ def series_of(found: Progress) -> tuple[Series, ...]:
 def facts_of(found: Progress) -> ProgressFacts:
     """What the report says, with the criteria of `rules/progress.toml`."""
     series = series_of(found)
-    return ProgressFacts(found.child.code, panels(series), all_readiness(series), signature=progress_signature())
+    return ProgressFacts(
+        found.child.code, panels(series), all_readiness(series), rungs_of(found), signature=progress_signature()
+    )
 
 
-def document_of(facts: ProgressFacts, language: str, theme: str = "page") -> Document:
-    """The report in a language of the pages."""
-    return progress_document(facts, language, theme)
+def rungs_of(found: Progress) -> tuple[RungHistory, ...]:
+    """The forms chosen for each word: each was aimed at from the first session on or after the day of the choice.
+
+    A choice after the latest session counts from the next one; of two choices before one session, the later counts.
+    """
+    days = sorted((session.number, session.date) for session, _, _ in found.sessions)
+    latest = days[-1][0] if days else 0
+    steps = {}
+    for choice in found.choices:
+        first = next((number for number, day in days if day >= choice.date), latest + 1)
+        steps[choice.word, first] = RungStep(
+            choice.word, choice.ipa, first, choice.date, choice.rung, choice.of, choice.reason
+        )
+    return rung_histories(steps.values(), latest)
 
 
-def pasted_probes(table: IO[bytes], starts: str) -> tuple[list[ProbeToAdd], list[PhaseToAdd], list[Problem]]:
+def document_of(
+    facts: ProgressFacts,
+    language: str,
+    theme: str = "page",
+    draw: Callable[[Panel, str, str], str] = chart_svg,
+) -> Document:
+    """The report in a language of the pages. `draw`: what stands for the chart of a panel, given theme and language."""
+    return progress_document(facts, language, theme, draw)
+
+
+def pasted_probes(table: IO[bytes], starts: str) -> tuple[list[ProbeEntry], list[PhaseEntry], list[Problem]]:
     """Probes and phases of a table as `approx progress` reads it. `starts`: a line a set, such as `set 2 = 13`.
 
     Rows that name other children are read too: the table is one child's, and its codes are not looked at.
@@ -83,21 +85,21 @@ def pasted_probes(table: IO[bytes], starts: str) -> tuple[list[ProbeToAdd], list
     if len({series.child for series in read.series}) > 1:
         problems.append(Problem("desk.children", "the table has rows of several children", "paste those of one child"))
     rows = [
-        ProbeToAdd(point.session, series.name, point.right, point.out_of, not series.untreated, point.date)
+        ProbeEntry(point.session, series.name, point.right, point.out_of, not series.untreated, point.date)
         for series in read.series
         for point in series.points
     ]
     return rows, _phases(read.series), problems
 
 
-def _phases(every: tuple[Series, ...]) -> list[PhaseToAdd]:
+def _phases(every: tuple[Series, ...]) -> list[PhaseEntry]:
     """Phases in order of their first session, each with the sets whose treatment had begun by its start."""
     first: dict[str, int] = {}
     for point in sorted((point for series in every for point in series.points), key=lambda point: point.session):
         if point.phase:
             first.setdefault(point.phase, point.session)
     return [
-        PhaseToAdd(
+        PhaseEntry(
             name,
             session,
             phase_kind(name),

@@ -5,13 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from io import BytesIO
+from itertools import count
 
 from markupsafe import Markup, escape
 from starlette.requests import Request
 from starlette.responses import Response
 
+from approx.practice.readiness import RungHistory
 from approx.problems import Problem
-from approx.records.rows import Progress, Refused
+from approx.records.rows import ProbeEntry, Progress, Refused
+from approx.scoring.single_case import Panel, panels
 from approx.web.desk import Desk, child_path, go
 from approx.web.posted import Posted
 
@@ -44,17 +47,14 @@ def add_probes(desk: Desk, request: Request, form: Posted) -> Response:
     if session is None or not rows:
         problem = Problem("desk.probe", "a probe needs a session number and a set", "type both")
         return _page(desk, request, form, (problem,))
-    problems: list[Problem] = []
-    for name, right, out_of, kind in rows:
-        counts = [
-            int(text) if text.strip().isascii() and text.strip().isdecimal() and len(text) < 8 else -1
-            for text in (right, out_of)
-        ]
-        added = desk.caseload.add_probe(
-            code, session, name, counts[0], counts[1], treated=kind != "untreated", date=form.text("date")
-        )
-        problems += added.problems if isinstance(added, Refused) else ()
-    return _page(desk, request, form, problems) if problems else go(child_path(code, "progress"), "saved")
+    entries = [
+        ProbeEntry(session, name, _count(right), _count(out_of), kind != "untreated", form.text("date"))
+        for name, right, out_of, kind in rows
+    ]
+    added = desk.caseload.add_probes(code, entries)
+    if isinstance(added, Refused):
+        return _page(desk, request, form, added.problems)
+    return go(child_path(code, "progress"), "saved")
 
 
 def paste_probes(desk: Desk, request: Request, form: Posted) -> Response:
@@ -64,22 +64,11 @@ def paste_probes(desk: Desk, request: Request, form: Posted) -> Response:
     code, pasted = request.path_params["code"], form.raw("pasted")
     rows, phases, problems = pasted_probes(BytesIO(pasted.encode("utf-8")), form.raw("starts"))
     if not any(problem.fatal for problem in problems):
-        for row in rows:
-            added = desk.caseload.add_probe(
-                code, row.session, row.word_set, row.right, row.out_of, treated=row.treated, date=row.date
-            )
-            problems += added.problems if isinstance(added, Refused) else ()
-        known = desk.caseload.phases(code)
-        there = set() if isinstance(known, Refused) else {phase.name for phase in known}
-        for phase in phases:
-            if phase.name not in there:
-                made = desk.caseload.add_phase(
-                    code, phase.name, phase.first_session, kind=phase.kind, word_sets=phase.word_sets
-                )
-                problems += made.problems if isinstance(made, Refused) else ()
-    if any(problem.fatal for problem in problems):
-        return _page(desk, request, form, problems)
-    return go(child_path(code, "progress"), "saved")
+        added = desk.caseload.add_probes(code, rows, phases)
+        if not isinstance(added, Refused):
+            return go(child_path(code, "progress"), "saved")
+        problems += added.problems
+    return _page(desk, request, form, problems)
 
 
 def add_phase(desk: Desk, request: Request, form: Posted) -> Response:
@@ -92,6 +81,22 @@ def add_phase(desk: Desk, request: Request, form: Posted) -> Response:
     if isinstance(added, Refused):
         return _page(desk, request, form, added.problems)
     return go(child_path(code, "progress"), "saved")
+
+
+def chart(desk: Desk, request: Request) -> Response:
+    """One chart by itself: a second of drawing that the page does not wait for."""
+    from approx.reports.progress_chart import chart_svg
+    from approx.web.progress_facts import series_of
+
+    found = desk.caseload.progress(request.path_params["code"])
+    if isinstance(found, Refused):
+        return desk.refused(request, found)
+    made, number = panels(series_of(found)), request.path_params["number"]
+    if number >= len(made):
+        return desk.page(request, "missing", 404)
+    theme = "light" if request.query_params.get("alone") else "page"
+    svg = chart_svg(made[number], theme, desk.texts(request).language)
+    return Response(_CHART_ATTRIBUTES.sub("", svg), media_type="image/svg+xml")
 
 
 def document(desk: Desk, request: Request) -> Response:
@@ -122,19 +127,35 @@ def _page(desk: Desk, request: Request, form: Posted | None = None, problems: Se
     fatal = any(problem.fatal for problem in problems)
     return desk.page(
         request, "progress", 422 if fatal else 200, child=found.child, found=found, body=_body(desk, request, found), rows=ROWS,
-        typed=typed, problems=problems, sets=list(dict.fromkeys(probe.word_set for probe in found.probes)),
+        typed=typed, problems=problems, rungs=_rungs(found), sets=list(dict.fromkeys(probe.word_set for probe in found.probes)),
     )  # fmt: skip
+
+
+def _rungs(found: Progress) -> Sequence[RungHistory]:
+    from approx.web.progress_facts import rungs_of
+
+    return rungs_of(found)
 
 
 def _body(desk: Desk, request: Request, found: Progress) -> Markup:
     """The report as a piece of the page; empty before the first probe. Texts in it are escaped where they are made."""
     from approx.reports.document_html import blocks_html
+    from approx.reports.progress_chart import chart_title
     from approx.reports.report_types import WritingSpace
     from approx.web.progress_facts import document_of, facts_of
 
     if not found.probes:
         return Markup("")
-    made = document_of(facts_of(found), desk.texts(request).language)
+    numbers = count()
+
+    def later(panel: Panel, theme: str, language: str) -> str:
+        """Where the chart will stand; a reader without script gets it as a picture."""
+        address = child_path(found.child.code, f"progress/chart/{next(numbers)}")
+        waiting = escape(desk.texts(request)("progress.drawing"))
+        picture = f'<img src="{address}?alone=1" alt="{escape(chart_title(panel, language))}">'
+        return f'<div class="drawing" data-chart="{address}"><p>{waiting}</p><noscript>{picture}</noscript></div>'
+
+    made = document_of(facts_of(found), desk.texts(request).language, draw=later)
     parts = [
         # an empty box, sized by the sheet of styles: the page allows no style of its own
         f'<div class="box" role="note" aria-label="{escape(block.label)}"></div>'
@@ -142,4 +163,9 @@ def _body(desk: Desk, request: Request, found: Progress) -> Markup:
         else blocks_html((block,))
         for block in made.blocks
     ]
-    return Markup(_CHART_ATTRIBUTES.sub("", "".join(parts)))
+    return Markup("".join(parts))
+
+
+def _count(text: str) -> int:
+    """A number as it was typed, -1 for what is none: the records say what is wrong with it."""
+    return int(text) if text.strip().isascii() and text.strip().isdecimal() and len(text) < 8 else -1

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import secrets
 import socket
 import sys
@@ -32,12 +33,13 @@ def listening(port: int) -> socket.socket | None:
 
 
 def serve(listener: socket.socket, file: Path | None, browser: bool, language: str) -> int:
-    """Answer until Ctrl-C. The address with its key is the one line on stdout."""
+    """Answer until Ctrl-C. The address with its key is the one line on stdout, printed when the first page is ready."""
+    # what is loaded now is kept until the end: looking through it for garbage while it comes in takes a sixth of the start
+    gc.disable()
     key = secrets.token_urlsafe(24)
     port = listener.getsockname()[1]
     url = f"http://{ADDRESS}:{port}/?key={key}"
-    print(url, flush=True)
-    if browser:
+    if browser:  # it starts while the rest is loaded; what it asks meanwhile waits at the socket
         threading.Thread(target=webbrowser.open, args=(url,), daemon=True).start()
     import uvicorn
 
@@ -45,14 +47,19 @@ def serve(listener: socket.socket, file: Path | None, browser: bool, language: s
     from approx.web.desk import Desk
 
     desk = Desk(file, key, language)
-    warming = threading.Timer(READY_AFTER, _warm)
-    warming.daemon = True
-    warming.start()
     settings = uvicorn.Config(
         desk_app(desk, port), log_config=None, log_level="critical", access_log=False, lifespan="off",
         server_header=False, date_header=False, limit_concurrency=64, timeout_keep_alive=10,
-        timeout_graceful_shutdown=2, ws="none", proxy_headers=False,
+        timeout_graceful_shutdown=2, ws="none", proxy_headers=False, loop="asyncio", http="h11",
     )  # fmt: skip
+    settings.load()
+    desk.make_ready()
+    gc.freeze()
+    gc.enable()
+    print(url, flush=True)
+    warming = threading.Timer(READY_AFTER, _warm)
+    warming.daemon = True
+    warming.start()
     try:
         uvicorn.Server(settings).run(sockets=[listener])
     except KeyboardInterrupt:  # uvicorn has ended well by then, and hands the key stroke on
