@@ -85,7 +85,9 @@ def _grant(
             return None
         if found.form.phones != here.form.phones and _kept(found, adult) > _kept(here, adult):
             return found, tuple(added)
-        fresh = [s.why for s in found.steps if s.why and s.why not in added and (s.why not in old or joins is _anything)]
+        fresh = [
+            s.why for s in found.steps if s.why and s.why not in added and (s.why not in old or joins is _anything)
+        ]
         more = next((why for why in fresh if joins(key, why) and not _of_likes(why)), None)
         if more is None:
             return None
@@ -158,7 +160,9 @@ def _words(keys: tuple[Key, ...]) -> str:
         run = "".join(clusters[-1][:-1])
         inside = [sound for sound in sounds if sound in clusters[-1][:-1]]
         head = f"{' and '.join(inside)} in the cluster {run}" if inside else f"the cluster {run}"
-        rest = [key for key in keys if key[0] in ("consonant", "vowel", "length", "variety") and key[1][0] not in inside]
+        rest = [
+            key for key in keys if key[0] in ("consonant", "vowel", "length", "variety") and key[1][0] not in inside
+        ]
         return ", ".join([head, *(_word(key) for key in rest)])
     return ", ".join(_word(key) for key in keys)
 

@@ -128,7 +128,9 @@ def _item(token: str) -> Item:
         return Item("set", body, name, sounds=tuple(map(_sound, body.strip("{} ").split())), binds=bool(name))
     if body.startswith("["):
         bundle, agree, stress = _bundle(body)
-        return Item("bundle", body, name, bundle=bundle, agree=agree, stress=stress, binds=bool(name or agree or stress))
+        return Item(
+            "bundle", body, name, bundle=bundle, agree=agree, stress=stress, binds=bool(name or agree or stress)
+        )
     named = {"C": "consonant", "V": "vowel"}.get(body, body)
     if named in ft.classes():
         return Item("class", named, name, binds=bool(name))

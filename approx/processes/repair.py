@@ -285,4 +285,8 @@ class Repairs:
     def price(self, rule: Rule, weights: tuple[float, ...], first: int, last: int, forced: bool) -> float:
         """Cost of a rule where it acts; left off though the child could have kept a sound there costs more."""
         place = weights[first] if last == first + 1 else max(weights[first:last], default=1.0)
-        return rule.cost * place + (self.w.atypical if rule.atypical else 0.0) + (0.0 if forced else self.w.unforced_deletion)
+        return (
+            rule.cost * place
+            + (self.w.atypical if rule.atypical else 0.0)
+            + (0.0 if forced else self.w.unforced_deletion)
+        )

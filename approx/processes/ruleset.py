@@ -17,7 +17,20 @@ from approx.processes.notation import NotationError, parse
 from approx.processes.rule import Process, Rule
 from approx.processes.rule_keys import wrong_kinds
 
-_KEYS = {"id", "process", "change", "cost", "order", "source", "examples", "kind", "atypical", "uses", "language", "remark"}
+_KEYS = {
+    "id",
+    "process",
+    "change",
+    "cost",
+    "order",
+    "source",
+    "examples",
+    "kind",
+    "atypical",
+    "uses",
+    "language",
+    "remark",
+}
 _NEEDED = ("id", "process", "change", "cost", "source", "examples")
 _USES = ("simplify", "explain")
 
@@ -157,7 +170,9 @@ def _rule(row: Any, file: str, line: int, names: frozenset[str], problems: list[
     if not isinstance(uses, list) or not set(uses) <= set(_USES):
         wrong("uses", f"uses {uses!r}", 'some of ["simplify", "explain"]')
     examples = row.get("examples", [])
-    if not all(isinstance(pair, list) and len(pair) == 2 and all(isinstance(x, str) for x in pair) for pair in examples):
+    if not all(
+        isinstance(pair, list) and len(pair) == 2 and all(isinstance(x, str) for x in pair) for pair in examples
+    ):
         wrong("examples", "examples are pairs", 'such as [["spun", "pun"]]')
     if isinstance(row.get("change"), str) and row["change"]:
         try:

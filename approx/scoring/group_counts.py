@@ -95,13 +95,12 @@ class InArrays:
         scored = [pair for pair, counted in zip(numbers, self._counted.tolist()) if counted]
         del numbers
         self._place = np.cumsum(self._counted) - 1
-        forms = [both_forms(pair) for pair in scored]
-        targets, said, names = (
-            [one for one, _ in forms],
-            [other for _, other in forms],
-            [name_of(pair) for pair in scored],
-        )
-        del forms
+        targets, said = list[Word](), list[Word]()
+        for pair in scored:
+            target, produced = both_forms(pair)
+            targets.append(target)
+            said.append(produced)
+        names = [name_of(pair) for pair in scored]
         rivals: list[tuple[int, str]] = []
         for at, pair in enumerate(scored) if accepting else ():
             for other in accepting(targets[at], said[at], pair.language) if accepting else ():

@@ -2,8 +2,8 @@
 
 Sounds of one word are not independent, so words are drawn, not sounds. Resampling: as many words as the sample has, drawn
 from it with replacement, `resamples` times, from `seed`; the interval holds the middle `confidence` percent. It depends on
-what the words were, not on their order. Sums over more than a thousand words are drawn from the normal distribution that
-resampling tends to. Source: Efron & Tibshirani 1993, An introduction to the bootstrap (from memory).
+what the words were, not on their order. Sums over more words than the option `resampled_words` are drawn from the normal
+distribution that resampling tends to, and `method` says so. Source: Efron & Tibshirani 1993, An introduction to the bootstrap (from memory).
 """
 
 from __future__ import annotations
@@ -19,8 +19,10 @@ from typing import Any
 from approx.scoring.counts import NUMBERS, pack, unpack
 from approx.scoring.options import Options
 
-SMALL, LARGE = 100, 1000
-"""Up to SMALL words nothing but the standard library is needed; beyond LARGE the normal limit stands in. All is seeded."""
+SMALL = 100
+"""Up to SMALL words nothing but the standard library is needed. All is seeded."""
+LIMIT = ", normal limit"
+"""Added to how an interval was found where the words were too many to be drawn one by one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +49,10 @@ class Resampled:
         if self.words < 2 or options.resamples < 1:
             return
         kept = sorted(rows.items())
-        if self.words > SMALL or "numpy" in sys.modules:
+        if self.words > min(SMALL, options.resampled_words) or "numpy" in sys.modules:
             from approx.scoring.drawn_arrays import drawn
 
-            self._array = drawn(kept, options.resamples, options.seed, SMALL, LARGE)
+            self._array = drawn(kept, options.resamples, options.seed, SMALL, options.resampled_words)
         else:
             self._sums = _drawn([row for row, times in kept for _ in range(times)], options)
 
@@ -98,6 +100,8 @@ class Resampled:
         values.sort()
         if not values or 2 * len(values) < self.options.resamples:
             return None
+        if self.words > self.options.resampled_words:
+            method += LIMIT
         cut = int((100 - self.options.confidence) / 200 * len(values))
         return Interval(values[cut], values[len(values) - 1 - cut], method)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from approx.ipa.word import Word
@@ -56,13 +56,14 @@ def score_counts(
     accepting: Accepting | None = None,
     keep_counts: bool = True,
     many: int = MANY,
+    told: Callable[[int, int], None] | None = None,
 ) -> list[GroupScore]:
     """All measures of every group of counted pairs, grouped by the caller's columns and then by `INNER`.
 
     Each distinct pair is scored once and counted as often as it occurs, so that time and memory grow with the distinct
     pairs. Not for the option `repeats` other than "every": which attempt came first is not kept.
     From `many` pairs on they are scored in arrays, which changes no number. Without `keep_counts` the counts of a group
-    hold the accepted forms only, so that many groups need little room.
+    hold the accepted forms only, so that many groups need little room. `told` is called with how many groups are counted, of how many.
     """
     usual = options or default_options()
     groups: dict[tuple[tuple[str, ...], str], list[tuple[str, ...]]] = {}
@@ -84,6 +85,8 @@ def score_counts(
             evaluation.add(counts, picked, _setting(groups[outer, language], counts["words"], picked.language))
             kept = counts if keep_counts else Counts(accepted=counts.accepted)
             counted.append((outer, language, tokens, kept))
+            if told:
+                told(len(counted), len(groups))
     out: dict[tuple[tuple[str, ...], str], GroupScore] = {}
     for (outer, language, tokens, counts), measures in zip(counted, evaluation.scores()):
         keys = groups[outer, language]

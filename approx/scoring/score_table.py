@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-_AT_ONCE = 30_000
+_AT_ONCE = 8_000
 _EIGHT_BITS = (1 << 8) - 1
 _OWN = (("points", 0), ("target_points", 8), ("wcm_produced", 16), ("wcm_target", 24), ("ipc_produced", 32),
         ("ipc_target", 40))  # fmt: skip
