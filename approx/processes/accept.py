@@ -108,6 +108,11 @@ def accepted_form(word: str, accepted: Accepted) -> AcceptedForm | None:
     return AcceptedForm(word, accepted.word.ipa, tuple(change.says for change in accepted.changes))
 
 
+def texts_of(target: Word, accents: AccentSet) -> tuple[str, ...]:
+    """What the rules may make of parts of the target: where none of it was said, nothing can be accepted."""
+    return tuple({place.text: None for place in places(target, accents)})
+
+
 def counted(accepted: Iterable[Accepted]) -> Counter[str]:
     """How often each kind of change was accepted, by its words: `final ŋ as n` -> 3."""
     return Counter(change.says for form in accepted for change in form.changes)

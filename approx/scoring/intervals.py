@@ -76,7 +76,7 @@ class Resampled:
         `in_arrays` does the same for all resamples at once, and leaves out those where the figure is undefined.
         """
         if self._array is not None:
-            return self._middle(in_arrays(lambda name: self._added((name,))).tolist(), "words resampled")
+            return self._middle(in_arrays(lambda name: self._added((name,))), "words resampled")
         columns = {name: self.column(name) for name in NUMBERS} if self._sums else {}
 
         def of_resample(at: int) -> float | None:
@@ -92,18 +92,18 @@ class Resampled:
         tops, bottoms = self._added(hits), self._added(out_of)
         if self._array is not None:
             some = bottoms != 0
-            values: list[float] = (scale * tops[some] / bottoms[some]).tolist()
-            return self._middle(values, method)
+            return self._middle(scale * tops[some] / bottoms[some], method)
         return self._middle([scale * top / bottom for top, bottom in zip(tops, bottoms) if bottom], method)
 
-    def _middle(self, values: list[float], method: str) -> Interval | None:
+    def _middle(self, values: Any, method: str) -> Interval | None:
+        """`values`: a list or an array, which is put in order."""
         values.sort()
-        if not values or 2 * len(values) < self.options.resamples:
+        if not len(values) or 2 * len(values) < self.options.resamples:
             return None
         if self.words > self.options.resampled_words:
             method += LIMIT
         cut = int((100 - self.options.confidence) / 200 * len(values))
-        return Interval(values[cut], values[len(values) - 1 - cut], method)
+        return Interval(float(values[cut]), float(values[len(values) - 1 - cut]), method)
 
     def _added(self, names: tuple[str, ...]) -> Any:
         """Sums of some numbers together, one a resample: a list, or an array of whole floats."""
@@ -158,7 +158,7 @@ def _quantile(share: float, a: float, b: float) -> float:
         slope = math.exp(whole + (a - 1) * math.log(x) + (b - 1) * math.log1p(-x))
         step = x - apart / slope if slope > 0 else low
         before, x = x, step if low < step < high else (low + high) / 2
-        if abs(x - before) <= 1e-14 * x:
+        if abs(x - before) <= 1e-9 * x:  # the error after a step is about the square of that before it
             break
     return x
 

@@ -83,7 +83,9 @@ class Cells:
         if found is None:
             cell = self.met[number]
             slot = cell.slot._replace(verdict=Verdict.WRONG)
-            found = self._wrong[number] = self._add(cell._replace(slot=slot, sums=self._sums(slot, cell.plain)))
+            found = self._wrong[number] = self._add(
+                cell._replace(slot=slot, sums=self._sums(slot, cell.plain, bool(field(cell.sums, "unusual"))))
+            )
         return found
 
     def _add(self, cell: Cell) -> int:

@@ -46,20 +46,22 @@ class ScoreTable:
         self.wrong = np.zeros(size, np.int32)
         """Slots judged wrong."""
         self.right = np.zeros(size, bool)
-        self._rows, self._row = dict[int, int](), np.zeros(size, np.int32)
+        self._lines = tuple(np.zeros(size, np.int64) for _ in range(3))
         self._slots = dict[Slot, int]()
         self._flat, self._first, self._wide = np.zeros(0, np.int32), np.zeros(size, np.int64), np.zeros(size, np.int32)
         self._forms, self._form = dict[bytes, int](), np.zeros(size, np.int32)
         self._words, self._word = dict[str, int](), np.zeros(size, np.int32)
-        for at, (name, target) in enumerate(zip(names, targets)):
-            self._word[at] = self._words.setdefault(name or target.ipa, len(self._words))
+        words = self._words
+        self._word[:] = [
+            words.setdefault(name or target.ipa, len(words)) for name, target in zip(names, targets, strict=True)
+        ]
         self._cells = Cells(Sounds(options))
         self._alone: dict[int, Scored] = {}
         self._score(targets, said)
-        self._row_list, self._slot_list = list(self._rows), list(self._slots)
+        self._slot_list = list(self._slots)
         self._word_list, self._form_list = list(self._words), list(self._forms)
         self._levels = self._levels_of_forms()
-        del self._rows, self._slots, self._words, self._forms
+        del self._slots, self._words, self._forms
 
     def _score(self, targets: Sequence[Word], said: Sequence[Word]) -> None:
         import numpy as np
@@ -81,7 +83,6 @@ class ScoreTable:
         for at in np.flatnonzero(~usual).tolist():
             scored = self._alone[at] = score_word(targets[at], said[at], self.options, names[self._word[at]])
             self._wide[at] = 0
-            self._row[at] = self._rows.setdefault(scored.packed, len(self._rows))
             form = np.array([written[sound] for sound in scored.form.split()], np.uint16).tobytes()
             self._form[at], self.right[at] = self._forms.setdefault(form, len(self._forms)), scored.right
             self.wrong[at] = sum(slot.verdict == Verdict.WRONG for slot in scored.slots)
@@ -97,14 +98,15 @@ class ScoreTable:
         judged = judge_pairs(targets, produced, which, np.arange(len(said)), self._cells)
         own, right = self._own_numbers(targets, produced, which, judged)
         lines = judged.sums[0].astype(np.int64), judged.sums[1].astype(np.int64) & ((1 << 48) - 1), own
-        self._row[places] = self._row_numbers(lines)
+        for kept, line in zip(self._lines, lines):
+            kept[places] = line
         self._wide[places] = targets.length[which]
         self.wrong[places] = field(judged.sums, "wrong")
         self.right[places] = right
         text, forms = judged.forms.tobytes(), self._forms
         ends = np.cumsum(2 * produced.length)
-        for at, end, size in zip(places.tolist(), ends.tolist(), (2 * produced.length).tolist()):
-            self._form[at] = forms.setdefault(text[end - size : end], len(forms))
+        borders = zip((ends - 2 * produced.length).tolist(), ends.tolist())
+        self._form[places] = [forms.setdefault(text[start:end], len(forms)) for start, end in borders]
         return judged
 
     def _own_numbers(self, targets: FormArrays, produced: FormArrays, meant: Ints, judged: Judged) -> tuple[Any, Any]:
@@ -123,19 +125,6 @@ class ScoreTable:
         matched = [one[meant] == other for one, other in zip(targets.structure(), produced.structure())]
         number = sum(own[name].astype(np.int64) << at for name, at in _OWN)
         return number + sum(one.astype(np.int64) << at for one, (_, at) in zip((*matched, right), _YES)), right
-
-    def _row_numbers(self, lines: tuple[Any, Any, Any]) -> Any:
-        """The number of each word's row of numbers, from its three numbers."""
-        import numpy as np
-
-        order = np.lexsort(lines)
-        new = np.ones(len(order), bool)
-        new[1:] = np.any([np.diff(line[order]) != 0 for line in lines], axis=0)
-        rows = self._rows
-        found = [rows.setdefault(row, len(rows)) for row in _unfolded([line[order[new]] for line in lines])]
-        numbers = np.zeros(len(order), np.int32)
-        numbers[order] = np.array(found, np.int32)[np.cumsum(new) - 1]
-        return numbers
 
     def _levels_of_forms(self) -> Any:
         """The syllable structure level of each form, 0 for none."""
@@ -162,18 +151,17 @@ class ScoreTable:
             return self._alone[at]
         first = int(self._first[at])
         slots = tuple([self._slot_list[number] for number in self._flat[first : first + self._wide[at]].tolist()])
-        return Scored(self._row_list[self._row[at]], slots, self.key(at))
+        (row,) = _unfolded([line[at : at + 1] for line in self._lines])
+        return Scored(row, slots, self.key(at))
 
     def __iter__(self) -> Iterator[Scored]:
-        return map(self.scored, range(len(self._row)))
+        return map(self.scored, range(len(self._word)))
 
     def counts(self, which: Ints, times: Ints, with_forms: bool = True) -> Counts:
         """Counts of a group: its pairs, and how often each was said. Without forms, only what they come to is there."""
         import numpy as np
 
-        numbers, back = np.unique(self._row[which], return_inverse=True)
-        sums = np.bincount(back, times, len(numbers)).astype(np.int64).tolist()
-        rows = dict(zip([self._row_list[number] for number in numbers.tolist()], sums))
+        rows = self._rows_of(which, times)
         wide = self._wide[which]
         inside = np.arange(int(wide.sum())) - np.repeat(np.cumsum(wide) - wide, wide)
         slots_said = self._flat[np.repeat(self._first[which], wide) + inside]
@@ -182,6 +170,8 @@ class ScoreTable:
         slots = dict(zip([self._slot_list[number] for number in found.tolist()], often[found].tolist()))
         for at, count in zip(which.tolist(), times.tolist()) if self._alone else ():
             if at in self._alone:
+                packed = self._alone[at].packed
+                rows[packed] = rows.get(packed, 0) + count
                 for slot in self._alone[at].slots:
                     slots[slot] = slots.get(slot, 0) + count
         forms: dict[FormKey, int] = {}
@@ -189,6 +179,20 @@ class ScoreTable:
             key = self.key(at)
             forms[key] = forms.get(key, 0) + count
         return Counts(rows, slots, forms, _said=[self._said(which, times)])
+
+    def _rows_of(self, which: Ints, times: Ints) -> dict[int, int]:
+        """Each distinct row of numbers of usual pairs with how often it was said."""
+        import numpy as np
+
+        usual = self._wide[which] > 0
+        lines = [line[which[usual]] for line in self._lines]
+        order = np.lexsort(lines)
+        if not len(order):
+            return {}
+        new = np.ones(len(order), bool)
+        new[1:] = np.any([np.diff(line[order]) != 0 for line in lines], axis=0)
+        sums = np.add.reduceat(times[usual][order].astype(np.int64), np.flatnonzero(new)).tolist()
+        return dict(zip(_unfolded([line[order[new]] for line in lines]), sums))
 
     def _said(self, which: Ints, times: Ints) -> Said:
         import numpy as np
