@@ -34,7 +34,7 @@ class Accents:
         if texts is None:
             texts = self._heard_as[language, target] = texts_of(target, self._sets[language])
         said = "".join(produced.phones)
-        if not any([text in said for text in texts]):
+        if not any(text in said for text in texts):
             return Accepted(target)
         return nearest_accepted(target, produced, self._sets[language])
 

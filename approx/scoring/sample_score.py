@@ -37,17 +37,36 @@ def score_group(
     labels: dict[str, str], tokens: Sequence[Token], options: Options | None = None, accepting: Accepting | None = None
 ) -> GroupScore:
     """All measures of some tokens of one language; the option `language` is taken from the tokens."""
+    found = count_group(tokens, options, accepting)
+    ages = {token.age for token in found.kept}
+    contexts = frozenset(token.context for token in found.kept if token.context)
+    words = found.counts["words"]
+    setting = Setting(words, found.options.language, contexts, ages.pop() if len(ages) == 1 else None)
+    measures = evaluate(found.counts, found.options, setting)
+    return GroupScore(labels, len(tokens), words, found.left_out, found.counts, measures)
+
+
+@dataclass(frozen=True, slots=True)
+class CountedGroup:
+    """Tokens of one language counted, with the options in this language. `kept`: those not left out; `left_out`: (row,
+    reason)."""
+
+    options: Options
+    counts: Counts
+    kept: Sequence[Token]
+    left_out: tuple[tuple[int, str], ...]
+
+
+def count_group(
+    tokens: Sequence[Token], options: Options | None = None, accepting: Accepting | None = None
+) -> CountedGroup:
+    """What `score_group` evaluates."""
     language = tokens[0].language if tokens else "en-US"
     picked = replace(options or default_options(), language=language)
     reasons = [(token.row, _reason(token, picked)) for token in tokens]
     kept = [token for token, (_, reason) in zip(tokens, reasons) if not reason]
-    scored = chosen(list(_scored(kept, picked, accepting)), picked)
-    counts = total(scored)
-    ages = {token.age for token in kept}
-    contexts = frozenset(token.context for token in kept if token.context)
-    setting = Setting(len(scored), language, contexts, ages.pop() if len(ages) == 1 else None)
-    left_out = tuple((row, reason) for row, reason in reasons if reason)
-    return GroupScore(labels, len(tokens), len(scored), left_out, counts, evaluate(counts, picked, setting))
+    counts = total(chosen(list(_scored(kept, picked, accepting)), picked))
+    return CountedGroup(picked, counts, kept, tuple((row, reason) for row, reason in reasons if reason))
 
 
 def score_counts(
