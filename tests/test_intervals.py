@@ -14,9 +14,11 @@ from hypothesis import strategies as st
 from approx.scoring.bands import Setting, pcc_band
 from approx.scoring.catalogue import evaluate
 from approx.scoring.counts import pack, unpack
-from approx.scoring.intervals import LARGE, SMALL, Resampled, exact, standard_error
+from approx.scoring.intervals import SMALL, Resampled, exact, standard_error
 from approx.scoring.measures import competence, count_pairs
-from approx.scoring.options import default_options, options_with
+from approx.scoring.options import default_options, options_with, signature
+
+LARGE = default_options().resampled_words
 
 
 def tail(hits: int, out_of: int, share: float) -> float:
@@ -176,3 +178,26 @@ def test_parts_that_are_drawn_are_the_parts_that_are_added() -> None:
     assert drawn.words == 3
     assert set(drawn.column("words")) <= set(range(6, 10))
     assert unpack(pack({"points": 5}), "points") == 5
+
+
+def test_more_words_than_the_option_says_are_drawn_from_the_limit_and_named_so() -> None:
+    """The count of words that decides stands in the signature, the way taken beside each interval."""
+    counts = packed(rows(60))
+    ways = {}
+    for most in (60, 59):
+        options = options_with(resampled_words=most)
+        assert f"|resampled_words:{most}|" in signature(options)
+        found = Resampled(counts, options).interval(("consonants_right",), ("consonants",), 100.0)
+        assert found is not None
+        ways[most] = found.method
+    assert ways == {60: "words resampled", 59: "words resampled, normal limit"}
+
+
+@pytest.mark.parametrize("size", [SMALL + 1, 700])
+def test_few_numbers_are_drawn_as_many_are(size: int) -> None:
+    """Two numbers a word are added draw by draw, more of them by weights: the same words are drawn either way."""
+    two = [pack({"points": 2 + at % 3, "words": 1}) for at in range(size)]
+    many = [row + pack({"consonants": 3, "vowels": 2, "early": 1}) for row in two]
+    few, full = (Resampled(Counter(rows), options_with(resamples=300)) for rows in (two, many))
+    assert few.column("points") == full.column("points")
+    assert few.column("consonants") == [0] * 300

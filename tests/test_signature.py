@@ -24,6 +24,7 @@ OTHER: dict[str, list[Any]] = {
     "accents": [("some-accent",)],
     "tokens_a_word": [2],
     "resamples": [200],
+    "resampled_words": [50],
     "seed": [2],
     "confidence": [80.0],
 }
@@ -114,6 +115,7 @@ def test_every_option_changes_something_of_each_group_it_says_it_can() -> None:
     idle = {
         "accents",
         "resamples",
+        "resampled_words",
         "seed",
         "confidence",
     }  # accents are chosen by whoever scores; the others make intervals

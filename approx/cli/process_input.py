@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import sys
 from array import array
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from approx.cli.long_files import Bar, opened
 from approx.cli.sample_input import look_up
 from approx.ipa.word import Word
 from approx.problems import Problem
 from approx.processes.accents_used import Accents
+from approx.processes.accept import AcceptedForm, accepted_form
 from approx.processes.explain import Explainer
 from approx.processes.explain_many import Forms
 from approx.processes.ruleset import RuleSet
@@ -45,7 +46,7 @@ class CountedSample:
 
 def count_tokens(file: str, language: str, by: Sequence[str]) -> CountedSample:
     """One pass over FILE ("-" is stdin). Memory grows with the distinct pairs, and by two numbers a token."""
-    reader = open_reader(file, language or "en-US", look_up=look_up)
+    reader = open_reader(opened(file), language or "en-US", look_up=look_up)
     numbers: dict[Pair, int] = {}
     groups: dict[tuple[tuple[str, ...], str], Group] = {}
     for row, key, pairs in grouped(reader, by):
@@ -65,12 +66,14 @@ def count_tokens(file: str, language: str, by: Sequence[str]) -> CountedSample:
     return CountedSample(list(numbers), list(groups.values()), reader.log.problems())
 
 
-def hear_all(sample: CountedSample, ruleset: RuleSet, accepted: Accents) -> list[Heard]:
-    """Each distinct pair explained, against the accepted adult form that is nearest to what was said."""
+def hear_all(sample: CountedSample, ruleset: RuleSet, accepted: Accents) -> tuple[list[Heard], dict[int, AcceptedForm]]:
+    """Each distinct pair explained, against the accepted adult form that is nearest to what was said; and what was
+    accepted, by the number of the pair."""
     by_language: dict[str, list[int]] = {}
     for number, pair in enumerate(sample.pairs):
         by_language.setdefault(pair.language, []).append(number)
     out: dict[int, Heard] = {}
+    forms: dict[int, AcceptedForm] = {}
     for tag, numbers in by_language.items():
         kinds: list[tuple[str, Word, Word]] = []
         for number in numbers:
@@ -78,9 +81,12 @@ def hear_all(sample: CountedSample, ruleset: RuleSet, accepted: Accents) -> list
             target, produced = pair.target, pair.produced
             if target is None or produced is None:
                 raise ValueError("a counted pair has an adult form and a production")
-            kinds.append((pair.target_word, accepted.nearest(target, produced, tag), produced))
+            nearest = accepted.accepted(target, produced, tag)
+            if form := accepted_form(pair.target_word or target.ipa, nearest):
+                forms[number] = form
+            kinds.append((pair.target_word, nearest.word, produced))
         out.update(zip(numbers, hear(Explainer(ruleset, tag), kinds, _Linker(len(kinds)))))
-    return [out[number] for number in range(len(sample.pairs))]
+    return [out[number] for number in range(len(sample.pairs))], forms
 
 
 class _Linker:
@@ -88,6 +94,7 @@ class _Linker:
 
     def __init__(self, number: int) -> None:
         self.number, self.done = number, 0
+        self.bar = Bar("different pairs explained", number)
 
     def __call__(self, forms: Sequence[Forms]) -> Sequence[Sequence[Link]]:
         if self.number <= _FEW:
@@ -98,8 +105,8 @@ class _Linker:
         from approx.scoring.fast_align import Forms as Row
         from approx.scoring.fast_align import links_many
 
-        if sys.stderr.isatty():
-            end = "\r" if self.done + len(forms) < self.number else "\n"
-            print(f"{self.done} of {self.number} different pairs explained", end=end, file=sys.stderr, flush=True)
+        self.bar.move(self.done)
         self.done += len(forms)
+        if self.done >= self.number:
+            self.bar.clear()
         return links_many(Row([prepare(one) for one, _ in forms]), Row([prepare(other) for _, other in forms]))

@@ -11,6 +11,7 @@ from approx.cli.output import print_problems
 from approx.cli.process_input import CountedSample, Group, count_tokens, hear_all
 from approx.problems import BAD_DATA, Problem, exit_code
 from approx.processes.accents_used import Accents
+from approx.processes.accept import AcceptedForm
 from approx.processes.chances import ChanceOptions
 from approx.processes.derivation import Derivation
 from approx.processes.ruleset import load
@@ -30,6 +31,7 @@ def processes(
     tokens: bool,
     as_json: bool,
     accents: list[str],
+    as_csv: bool = False,
 ) -> int:
     """Explain every counted token, by child and session unless other columns are named."""
     from approx import __version__
@@ -41,9 +43,9 @@ def processes(
     if not sample.groups:
         print_problems(problems)
         return BAD_DATA
-    heard = hear_all(sample, ruleset, accepted)
+    heard, forms = hear_all(sample, ruleset, accepted)
     problems += accepted.problems.values()
-    found = [_group(group, heard, options) for group in sample.groups]
+    found = [_group(group, heard, forms, options) for group in sample.groups]
     signature = (
         f"processes|accents:{'+'.join(accents) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
     )
@@ -55,6 +57,11 @@ def processes(
             "groups": [group_json(each, options) for each, _ in found],
         }
         write_json(sys.stdout, data, _tokens(sample, heard, found, texts.json))
+    elif as_csv:
+        from approx.reports.process_data import PROCESS_COLUMNS, process_rows
+        from approx.scoring.sample_write import write_csv
+
+        write_csv(sys.stdout.buffer, PROCESS_COLUMNS, process_rows([each for each, _ in found], options, signature))
     else:
         for (each, chosen), group in zip(found, sample.groups):
             print("\n".join(group_lines(each, options, file)))
@@ -66,9 +73,12 @@ def processes(
     return exit_code(problems)
 
 
-def _group(group: Group, heard: list[Heard], options: ChanceOptions) -> tuple[GroupProcesses, Chosen]:
+def _group(
+    group: Group, heard: list[Heard], forms: dict[int, AcceptedForm], options: ChanceOptions
+) -> tuple[GroupProcesses, Chosen]:
     """The tallies of one group, and the readings taken where they are not the first."""
-    times = {heard[number]: often for number, often in Counter(group.pairs).items()}
+    said = Counter(group.pairs)
+    times = {heard[number]: often for number, often in said.items()}
     chosen, tallies = count_group(times, options)
     failed = {each: [each.target.phones[t] for t in chosen.get(each, each.readings[0]).unexplained] for each in times}
     missing = [
@@ -76,8 +86,12 @@ def _group(group: Group, heard: list[Heard], options: ChanceOptions) -> tuple[Gr
         for row, number in zip(group.rows, group.pairs)
         for sound in failed[heard[number]]
     ]
+    accepted: Counter[AcceptedForm] = Counter()
+    for number in forms.keys() & said.keys():
+        accepted[forms[number]] += said[number]
+    shown = dict(sorted(accepted.items()))
     found = GroupProcesses(
-        group.labels, group.language, len(group.rows), tallies, tuple(missing), tuple(group.left_out)
+        group.labels, group.language, len(group.rows), tallies, tuple(missing), tuple(group.left_out), shown
     )
     return found, chosen
 

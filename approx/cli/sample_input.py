@@ -26,11 +26,12 @@ def read_input(file: str, language: str) -> Sample:
 
 def count_input(file: str, language: str, by: str) -> PairCounts:
     """Distinct pairs of FILE counted by some columns and by language, context and age; long files say how far they are."""
+    from approx.cli.long_files import opened
     from approx.scoring.sample import count_pairs
     from approx.scoring.sample_score import INNER
 
     names = [name.strip() for name in by.split(",") if name.strip()]
-    return count_pairs(file, (*dict.fromkeys(names), *INNER), language or "en-US", look_up=look_up)
+    return count_pairs(opened(file), (*dict.fromkeys(names), *INNER), language or "en-US", look_up=look_up)
 
 
 def grouped(sample: Sample, by: str) -> tuple[list[tuple[dict[str, str], list[Token]]], list[Problem]]:

@@ -15,6 +15,9 @@ from approx.scoring.sample import Sample
 from approx.scoring.sample_score import GroupScore, score_counts, score_group
 from approx.scoring.sample_token import CellChange, Token
 
+LONG = 20_000
+"""Rows from which on a person is told how far it is."""
+
 
 def score(
     file: str,
@@ -36,8 +39,15 @@ def score(
     accepted = Accents(options.accents)
     sample: Sample | None = None
     if page is None and xlsx is None and options.repeats == "every":
-        found = count_input(file, language, by)
-        scores, changes, problems = score_counts(found, options, accepted.others), found.changes, list(found.problems)
+        from approx.cli.long_files import Bar, uncollected
+
+        bar = Bar("groups scored")
+        with uncollected():
+            found = count_input(file, language, by)
+            long = found.rows > LONG
+            scores = score_counts(found, options, accepted.others, False, told=bar.count if long else None)
+        bar.clear()
+        changes, problems = found.changes, list(found.problems)
     else:
         sample = read_input(file, language)
         groups, problems = grouped(sample, by)

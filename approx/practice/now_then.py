@@ -12,6 +12,7 @@ from typing import Protocol
 
 from approx.ipa.word import Word
 from approx.problems import Problem
+from approx.processes.accept import Accepted
 from approx.processes.chances import ChanceOptions
 from approx.processes.explain import Explainer
 from approx.processes.sample_processes import SampleProcesses, Tally, explain_sample, pairs_of
@@ -25,8 +26,8 @@ from approx.scoring.sample_token import Token
 class Varieties(Protocol):
     """Accepted adult forms of the child's own variety."""
 
-    def nearest(self, target: Word, produced: Word, language: str) -> Word:
-        """The accepted adult form that a production matches best."""
+    def accepted(self, target: Word, produced: Word, language: str) -> Accepted:
+        """The accepted adult form that a production matches best, and what was accepted."""
         ...
 
     def others(self, target: Word, produced: Word, language: str) -> Sequence[Word]:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from approx.ipa.word import Word
 from approx.problems import Problem
-from approx.processes.accept import nearest_accepted
+from approx.processes.accept import Accepted, nearest_accepted, texts_of
 from approx.processes.accept_rules import AccentSet, load_accents
 
 
@@ -17,15 +17,26 @@ class Accents:
         self.names = tuple(names)
         self.problems: dict[str, Problem] = {}
         self._sets: dict[str, AccentSet] = {}
+        self._heard_as: dict[tuple[str, Word], tuple[str, ...]] = {}
 
     def nearest(self, target: Word, produced: Word, language: str) -> Word:
         """The accepted adult form that the production matches best; the target itself if none is nearer."""
+        return self.accepted(target, produced, language).word
+
+    def accepted(self, target: Word, produced: Word, language: str) -> Accepted:
+        """The same with the changes that were accepted, none for the target itself."""
         if language not in self._sets:
             found = self._sets[language] = load_accents(self.names, language)
             self.problems |= {problem.message: problem for problem in found.problems}
         if produced.phones == target.phones:
-            return target
-        return nearest_accepted(target, produced, self._sets[language]).word
+            return Accepted(target)
+        texts = self._heard_as.get((language, target))
+        if texts is None:
+            texts = self._heard_as[language, target] = texts_of(target, self._sets[language])
+        said = "".join(produced.phones)
+        if not any(text in said for text in texts):
+            return Accepted(target)
+        return nearest_accepted(target, produced, self._sets[language])
 
     def others(self, target: Word, produced: Word, language: str) -> Sequence[Word]:
         """The same as `score_group` takes it: no form where the target itself is nearest."""

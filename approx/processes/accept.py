@@ -93,6 +93,26 @@ def nearest_accepted(target: Word, produced: Word, accents: AccentSet) -> Accept
     return _accepted(target, chosen, accents)
 
 
+class AcceptedForm(NamedTuple):
+    """What was accepted in a sample: the word, the adult form that counted as right, what the rules used say."""
+
+    word: str
+    form: str
+    says: tuple[str, ...]
+
+
+def accepted_form(word: str, accepted: Accepted) -> AcceptedForm | None:
+    """The form to count and show; None for the target itself."""
+    if not accepted.changes:
+        return None
+    return AcceptedForm(word, accepted.word.ipa, tuple(change.says for change in accepted.changes))
+
+
+def texts_of(target: Word, accents: AccentSet) -> tuple[str, ...]:
+    """What the rules may make of parts of the target: where none of it was said, nothing can be accepted."""
+    return tuple({place.text: None for place in places(target, accents)})
+
+
 def counted(accepted: Iterable[Accepted]) -> Counter[str]:
     """How often each kind of change was accepted, by its words: `final ŋ as n` -> 3."""
     return Counter(change.says for form in accepted for change in form.changes)

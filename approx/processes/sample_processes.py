@@ -11,10 +11,11 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from approx.ipa.word import Word
+from approx.processes.accept import Accepted, AcceptedForm, accepted_form
 from approx.processes.borne_out import Heard, borne_out
 from approx.processes.chances import ChanceOptions, chances_left, number_of_chances
 from approx.processes.derivation import Derivation
@@ -57,17 +58,19 @@ class Token(Protocol):
 class Nearest(Protocol):
     """Accepted adult forms (`approx.processes.accents_used.Accents`)."""
 
-    def nearest(self, target: Word, produced: Word, language: str) -> Word: ...
+    def accepted(self, target: Word, produced: Word, language: str) -> Accepted: ...
 
 
 @dataclass(frozen=True, slots=True)
 class Pair:
-    """One token to explain; `key` is whatever names it to the caller (its row), `word` its gloss."""
+    """One token to explain; `key` is whatever names it to the caller (its row), `word` its gloss; `accepted` what was
+    accepted where `target` is not the adult form of the sample."""
 
     key: int
     word: str
     target: Word
     produced: Word
+    accepted: AcceptedForm | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,11 +84,13 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class SampleProcesses:
-    """All tokens told, the tally of each process, and what stays unexplained as (word, target sound, row)."""
+    """All tokens told, the tally of each process, what stays unexplained as (word, target sound, row), and how often each
+    other adult form was accepted as right."""
 
     told: tuple[Told, ...]
     tallies: dict[str, Tally]
     unexplained: tuple[tuple[str, str, int], ...]
+    accepted: Mapping[AcceptedForm, int] = field(default_factory=dict)
 
 
 def pairs_of(tokens: Iterable[Token], accepted: Nearest | None = None) -> dict[str, list[Pair]]:
@@ -95,9 +100,11 @@ def pairs_of(tokens: Iterable[Token], accepted: Nearest | None = None) -> dict[s
     for token in tokens:
         target, produced, language = token.target, token.produced, token.language
         if token.counted and target is not None and produced is not None:
+            shown = None
             if accepted is not None:
-                target = accepted.nearest(target, produced, language)
-            out.setdefault(language, []).append(Pair(token.row, token.target_word, target, produced))
+                nearest = accepted.accepted(target, produced, language)
+                shown, target = accepted_form(token.target_word or target.ipa, nearest), nearest.word
+            out.setdefault(language, []).append(Pair(token.row, token.target_word, target, produced, shown))
     return out
 
 
@@ -116,7 +123,8 @@ def explain_sample(
         reading = chosen.get(each, each.readings[0])
         told.append(Told(pair, reading, tuple(other for other in each.readings if other is not reading)))
         missing += [(pair.word, pair.target.phones[t], pair.key) for t in reading.unexplained]
-    return SampleProcesses(tuple(told), tallies, tuple(missing))
+    accepted = Counter(pair.accepted for pair in listed if pair.accepted)
+    return SampleProcesses(tuple(told), tallies, tuple(missing), accepted)
 
 
 def hear(explainer: Explainer, kinds: Sequence[tuple[str, Word, Word]], linker: Linker = one_by_one) -> list[Heard]:

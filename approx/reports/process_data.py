@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
+from approx.processes.accept import AcceptedForm
 from approx.processes.chances import ChanceOptions
 from approx.processes.derivation import Derivation, Explanation
 from approx.processes.norms import CAUTION, LANGUAGES, AgeRange, ages_of
@@ -63,6 +65,8 @@ class GroupProcesses:
     tallies: dict[str, Tally]
     unexplained: tuple[tuple[str, str, int], ...]
     left_out: tuple[tuple[int, str], ...] = ()
+    accepted: Mapping[AcceptedForm, int] = field(default_factory=dict)
+    """Other adult forms that were accepted as right, and how often."""
 
 
 def group_json(found: GroupProcesses, options: ChanceOptions) -> dict[str, Any]:
@@ -90,6 +94,10 @@ def group_json(found: GroupProcesses, options: ChanceOptions) -> dict[str, Any]:
             for name, tally in rows
         ],
         "unexplained": [{"word": word, "sound": sound, "row": row} for word, sound, row in found.unexplained],
+        "accepted": [
+            {"word": form.word, "form": form.form, "says": list(form.says), "times": times}
+            for form, times in found.accepted.items()
+        ],
         "left_out": [{"row": row, "reason": reason} for row, reason in found.left_out],
     }
 
@@ -133,12 +141,45 @@ def group_lines(found: GroupProcesses, options: ChanceOptions, title: str = "") 
     if found.unexplained:
         places = [f"{sound} in {word or 'a word without gloss'} (row {row})" for word, sound, row in found.unexplained]
         lines.append("  unexplained: " + _some(places, 40))
+    if found.accepted:
+        lines.append("  accepted as right: " + _some(accepted_texts(found.accepted), 40))
     if found.left_out:
         reasons = Counter(reason for _, reason in found.left_out)
         lines.append("  left out: " + ", ".join(f"{number} {reason}" for reason, number in reasons.items()))
     if any(_ages(name, found.language) for name, _ in shown):
         lines.append(f"  ages: {CAUTION}")
     return lines
+
+
+def accepted_texts(accepted: Mapping[AcceptedForm, int]) -> list[str]:
+    """Each accepted form with what was accepted in it and how often: `bath [bæf] (f for θ, not initial) 2x`."""
+    return [f"{form.word} [{form.form}] ({', '.join(form.says)}) {times}x" for form, times in accepted.items()]
+
+
+PROCESS_COLUMNS = (
+    "child", "session_date", "group", "kind", "process", "occurrences", "chances", "percent", "standing", "words",
+    "not_in", "signature",
+)  # fmt: skip
+
+
+def process_rows(
+    groups: Sequence[GroupProcesses], options: ChanceOptions, mark: str
+) -> list[tuple[str | int | float | None, ...]]:
+    """One row a process of a group, and one for each adult form that was accepted (kind "accepted as right"), its times
+    as occurrences."""
+    rows: list[tuple[str | int | float | None, ...]] = []
+    for group in groups:
+        other = ", ".join(f"{k}={v}" for k, v in group.labels.items() if k not in ("child", "session_date"))
+        head = group.labels.get("child", ""), group.labels.get("session_date", ""), other
+        for name, tally in sorted(group.tallies.items(), key=lambda item: (-item[1].occurrences, item[0])):
+            share = None if tally.percent is None else round(tally.percent, 1)
+            words, others = ", ".join(tally.words), ", ".join(tally.not_in)
+            rows.append((*head, "process", name, tally.occurrences, tally.chances, share, tally.standing(options),
+                         words, others, mark))  # fmt: skip
+        for form, times in group.accepted.items():
+            said = f"{form.word} [{form.form}]"
+            rows.append((*head, "accepted as right", ", ".join(form.says), times, None, None, "", said, "", mark))
+    return rows
 
 
 def _some(items: list[str], most: int) -> str:

@@ -12,6 +12,7 @@ from approx.ipa.language import language
 from approx.processes.chances import ChanceOptions
 from approx.processes.sample_processes import SampleProcesses
 from approx.reports.grid_svg import grid_svg, grid_table
+from approx.reports.process_data import accepted_texts
 from approx.reports.score_data import accepted_words, shown
 from approx.scoring.breakdown import said_for
 from approx.scoring.catalogue import MEASURES
@@ -137,8 +138,10 @@ def _changes(part: SamplePart, options: ChanceOptions) -> str:
         f"{escape(sound)} in {escape(word)} (row {row})" for word, sound, row in part.processes.unexplained
     )
     rest = f"<p>Without a name: {loose}</p>" if loose else ""
+    accepted = escape(", ".join(accepted_texts(part.processes.accepted)))
+    right = f"<p>Accepted as right, and no change: {accepted}</p>" if accepted else ""
     same = _same_forms(part.processes)
-    return f"<h2>What changes</h2>{table}{rest}{same}"
+    return f"<h2>What changes</h2>{table}{rest}{right}{same}"
 
 
 def _same_forms(found: SampleProcesses) -> str:
@@ -157,7 +160,7 @@ def _scores(group: GroupScore) -> str:
         for name, score in group.measures.items()
     )
     accepted = escape(accepted_words(group))
-    more = f"<p>Accepted as right in the child's own variety: {accepted}</p>" if accepted else ""
+    more = f"<p>Scored against another adult form that is as right: {accepted}</p>" if accepted else ""
     return f"<h2>Scores: value, right of possible, 95 % interval</h2><table><tbody>{rows}</tbody></table>{more}"
 
 

@@ -182,12 +182,20 @@ def moved(alignment: Alignment) -> tuple[tuple[int, int], ...]:
     """
     lost = [i for i, j in alignment.links if i is not None and j is None]
     added = [j for i, j in alignment.links if i is None and j is not None]
+    return moved_among(alignment.target, alignment.produced, lost, added)
+
+
+def moved_among(
+    target: Sequence[str], produced: Sequence[str], lost: Sequence[int], added: Sequence[int]
+) -> tuple[tuple[int, int], ...]:
+    """The same from the places of what was lost and of what was added, each in order."""
     out: list[tuple[int, int]] = []
+    left = list(added)
     for i in lost:
-        base = split(alignment.target[i])[0]
-        for j in added:
-            if split(alignment.produced[j])[0] == base and not is_vowel(base):
+        base = split(target[i])[0]
+        for j in left:
+            if split(produced[j])[0] == base and not is_vowel(base):
                 out.append((i, j))
-                added.remove(j)
+                left.remove(j)
                 break
     return tuple(out)

@@ -136,49 +136,53 @@ class _Sample:
     values: dict[str, Value]
     options: Options
     setting: Setting
-    drawn: dict[str, Mapping[int, int]]
-    """Rows that are drawn for the measures of words ("") and for those of other items, by name."""
+    intervals: dict[str, Interval | None]
+
+    def resample(self, name: str, rows: Mapping[int, int]) -> None:
+        """Find the intervals that these rows give: of the measures of words (""), or of one of other items."""
+        drawn = Resampled(rows, self.options)
+        for measure in (MEASURES[name],) if name else MEASURES.values():
+            if name or measure.name not in _PARTS:
+                self.intervals[measure.name] = _interval(measure, self.values[measure.name], self.options, drawn)
 
 
 class Evaluation:
-    """Measures of many samples: the intervals come last, samples of one size together, which saves most of the drawing.
-
-    Each sample gets what `evaluate` gives it; its counts are not kept.
+    """Measures of many samples: small ones are resampled last, those of one size together, which saves most of the
+    drawing. Each sample gets what `evaluate` gives it; its counts are not kept.
     """
 
     def __init__(self) -> None:
         self._samples: list[_Sample] = []
+        self._waiting: list[tuple[int, int, str, Mapping[int, int]]] = []
 
     def add(self, counts: Counts, options: Options, setting: Setting | None = None) -> None:
         """Add a sample."""
         values = {name: measure.of(counts, options) for name, measure in MEASURES.items()}
+        sample = _Sample(values, options, setting or Setting(counts["words"], options.language), {})
         drawn: dict[str, Mapping[int, int]] = {"": counts.rows}
         if options.resamples > 0:
             drawn |= {name: rows_of_parts(parts(counts, options)) for name, (parts, _) in _PARTS.items()}
-        where = setting or Setting(counts["words"], options.language)
-        self._samples.append(_Sample(values, options, where, drawn))
+        for name, rows in drawn.items():
+            size = sum(rows.values())
+            if size > options.resampled_words:
+                sample.resample(name, rows)
+            else:
+                self._waiting.append((size, len(self._samples), name, rows))
+        self._samples.append(sample)
 
     def scores(self) -> list[dict[str, Score]]:
         """The scores of each sample, in the order in which they were added."""
-        intervals: list[dict[str, Interval | None]] = [{} for _ in self._samples]
-        order = [
-            (sum(rows.values()), at, name) for at, one in enumerate(self._samples) for name, rows in one.drawn.items()
-        ]
-        for _, at, name in sorted(order):
-            sample = self._samples[at]
-            resampled = Resampled(sample.drawn[name], sample.options)
-            for measure in (MEASURES[name],) if name else MEASURES.values():
-                if name or measure.name not in _PARTS:
-                    found = _interval(measure, sample.values[measure.name], sample.options, resampled)
-                    intervals[at][measure.name] = found
-        return [_scores(sample, found) for sample, found in zip(self._samples, intervals)]
+        for _, at, name, rows in sorted(self._waiting, key=lambda entry: entry[:3]):
+            self._samples[at].resample(name, rows)
+        self._waiting.clear()
+        return [_scores(sample) for sample in self._samples]
 
 
-def _scores(sample: _Sample, intervals: dict[str, Interval | None]) -> dict[str, Score]:
+def _scores(sample: _Sample) -> dict[str, Score]:
     mark = signature(sample.options)
     out: dict[str, Score] = {}
     for name, value in sample.values.items():
-        found = intervals.get(name)
+        found = sample.intervals.get(name)
         band = pcc_band(value.value, sample.setting) if name == "pcc" else None
         out[name] = Score(
             name,
@@ -220,9 +224,6 @@ def _interval(measure: Measure, value: Value, options: Options, drawn: Resampled
 
 _PARTS: dict[str, tuple[Callable[[Counts, Options], list[tuple[int, int]]], str]] = {
     "pwv": (variability.shapes_and_tokens, "words resampled, each with its tokens"),
-    "structure_level": (
-        lambda counts, options: [(level, 1) for level in whole_word.form_levels(counts)],
-        "different forms resampled",
-    ),
+    "structure_level": (whole_word.levels_of_forms, "different forms resampled"),
 }
 """Measures that are sums over other items than tokens, and what is drawn for them."""

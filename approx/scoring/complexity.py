@@ -142,6 +142,13 @@ class _Ipc(dict[str, tuple[int, str]]):
         return found
 
 
+def complexity_tables(options: Options) -> tuple[dict[str, tuple[int, bool]], dict[str, tuple[int, str]]]:
+    """For any sound its points in WCM and whether it is a nucleus there; its points in IPC and its place there."""
+    english = primary(options.language) == "en"
+    h, w = options.h_is_fricative, options.w_is_velar
+    return _wcm_points(h, w, options.wcm_syllabic, english), _ipc_points(h, w, english)
+
+
 @cache
 def _wcm_points(h: bool, w: bool, syllabic: str, english: bool) -> _Wcm:
     return _Wcm(h, w, syllabic, english)

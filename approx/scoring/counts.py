@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
 from approx.scoring.options import Options
+from approx.scoring.said import FormKey, Said, said_of
 from approx.scoring.slots import Slot
 
 NUMBERS = (
@@ -24,6 +25,8 @@ NUMBERS = (
     "early", "early_right", "middle", "middle_right", "late", "late_right",
 )  # fmt: skip
 """Names of the numbers a word gives. `points` are those of PMLU; `pwp_billionths` is its own proportion times 1e9."""
+
+__all__ = ["NUMBERS", "Counts", "FormKey", "Scored", "Tally", "chosen", "pack", "table", "total", "unpack"]
 
 K = TypeVar("K")
 
@@ -46,10 +49,6 @@ def table(rows: Iterable[int]) -> bytes:
 def unpack(packed: int, name: str) -> int:
     """One of the numbers."""
     return (packed >> _AT[name]) & _MASK
-
-
-FormKey = tuple[str, str, bool]
-"""Name of a word across tokens; what was said, its sounds between blanks, allophones aside; whether it is right."""
 
 
 class Scored(NamedTuple):
@@ -92,6 +91,8 @@ class Counts:
     accepted: Mapping[tuple[str, str], int] = field(default_factory=dict)
     packed: int = field(init=False, compare=False, repr=False)
     """All rows added up."""
+    _said: list[Said] = field(default_factory=list, compare=False, repr=False)
+    """The summary of the forms once it is known."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "packed", sum([row * times for row, times in self.rows.items()]))
@@ -108,6 +109,13 @@ class Counts:
             _merged(self.left_out, other.left_out),
             _merged(self.accepted, other.accepted),
         )
+
+    @property
+    def said(self) -> Said:
+        """What the forms come to, by word and by structure."""
+        if not self._said:
+            self._said.append(said_of(self.forms))
+        return self._said[0]
 
     def numbers(self) -> dict[str, int]:
         """All numbers by name."""

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 _AT_ONCE = 2_000_000
 """Draws that are held at once."""
+_FEW = 3
+"""Numbers that are sooner added up draw by draw than by how often each word was drawn."""
 
 
 def drawn(rows: Sequence[tuple[int, int]], resamples: int, seed: int, small: int, large: int) -> Floats:
@@ -38,10 +40,28 @@ def drawn(rows: Sequence[tuple[int, int]], resamples: int, seed: int, small: int
     if words > large:
         return _from_limit(numbers, times, resamples, seed)
     of_words = np.repeat(numbers, times, axis=0)
+    used = np.flatnonzero(numbers.any(axis=0))
+    if words > small and len(used) <= _FEW:
+        return _added_up(of_words, used, resamples, seed)
     if resamples * words <= _AT_ONCE:
         return _weights(words, resamples, seed, words <= small).astype(np.float64) @ of_words
     parts = _drawn_weights(words, resamples, seed, words <= small)
     return np.concatenate([part.astype(np.float64) @ of_words for part in parts])
+
+
+def _added_up(of_words: Floats, used: Any, resamples: int, seed: int) -> Floats:
+    """Sums of the numbers that are used, from the words as they are drawn; the other sums are 0."""
+    import numpy as np
+
+    words = len(of_words)
+    draw, size = _source(words, seed, False), max(1, _AT_ONCE // (4 * words))
+    sums = np.zeros((resamples, of_words.shape[1]))
+    for first in range(0, resamples, size):
+        part = sums[first : first + size]
+        chosen = draw(len(part))
+        for column in used.tolist():
+            part[:, column] = of_words[:, column].take(chosen).sum(axis=1)
+    return sums
 
 
 def added(sums: Floats, names: Sequence[str]) -> Floats:

@@ -7,7 +7,7 @@ among equally cheap ones, the one the written tie-break takes.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, overload
 
@@ -68,53 +68,76 @@ def links_many(targets: Forms, produced: Forms) -> list[Links]:
 
     if len(targets.forms) != len(produced.forms):
         raise ValueError(f"{len(targets.forms)} targets and {len(produced.forms)} productions")
-    book = _arrays(len(costs().sounds))
     out = np.empty(len(targets.forms), object)
-    key = (np.minimum(targets.length, 255) * 256 + np.minimum(produced.length, 255)).astype(np.uint16)
-    order = np.argsort(key, kind="stable")
-    borders = np.flatnonzero(np.diff(key[order])) + 1
-    for group in np.split(order, borders) if len(order) else []:
-        m, n = int(targets.length[group[0]]), int(produced.length[group[0]])
-        if m + n > LONGEST:
-            for at in group.tolist():
-                out[at] = align_prepared(targets.forms[at], produced.forms[at]).links
-            continue
-        for start in range(0, len(group), _AT_ONCE):
-            part = group[start : start + _AT_ONCE]
-            sides = (targets.places(part, m), produced.places(part, n))
-            codes, digits = _walks(targets, produced, sides, book)
-            found, which = np.unique(codes, return_inverse=True)
-            made = np.empty(len(found), object)
-            for at, code in enumerate(found.tolist()):
-                made[at] = _links_of_code(code, digits)
-            out[part] = made[which]
-    joined = (targets.may_join(book) & produced.said(book)) != 0
-    for at in {*targets.unfinished(book), *produced.unfinished(book), *np.flatnonzero(joined).tolist()}:
+    for part, _, found, which in walks(targets, produced):
+        made = np.empty(len(found), object)
+        made[:] = [_links_of_code(*walk) for walk in found]
+        out[part] = made[which]
+    for at in np.flatnonzero(targets.length + produced.length > LONGEST).tolist():
+        out[at] = align_prepared(targets.forms[at], produced.forms[at]).links
+    joined = may_join(targets, produced)
+    for at in {*targets.unfinished(), *produced.unfinished(), *np.flatnonzero(joined).tolist()}:
         if targets.length[at] + produced.length[at] <= LONGEST:
             out[at] = finished(targets.forms[at], produced.forms[at], out[at])
     links: list[Links] = out.tolist()
     return links
 
 
+Walk = tuple[int, int]
+"""Code of a walk and how many digits it has."""
+
+
+def walks(targets: Rows, produced: Rows) -> Iterator[tuple[Any, tuple[int, int], list[Walk], Any]]:
+    """The cheapest walk of every pair of up to LONGEST sounds, some pairs at a time: which pairs, the lengths of their two
+    forms, the distinct walks of them, and for each pair which of these it is."""
+    import numpy as np
+
+    book = _arrays(len(costs().sounds))
+    key = (np.minimum(targets.length, 255) * 256 + np.minimum(produced.length, 255)).astype(np.uint16)
+    order = np.argsort(key, kind="stable")
+    borders = np.flatnonzero(np.diff(key[order])) + 1
+    for group in np.split(order, borders) if len(order) else []:
+        m, n = int(targets.length[group[0]]), int(produced.length[group[0]])
+        for start in range(0, len(group) if m + n <= LONGEST else 0, _AT_ONCE):
+            part = group[start : start + _AT_ONCE]
+            codes, digits = _walks(targets, produced, (targets.places(part, m), produced.places(part, n)), book)
+            found, which = np.unique(codes, return_inverse=True)
+            yield part, (m, n), [(code, digits) for code in found.tolist()], which
+
+
+def may_join(targets: Rows, produced: Rows) -> Any:
+    """For each pair whether a sound said may stand for two neighbours of the target."""
+    book = _arrays(len(costs().sounds))
+    return (targets.may_join(book) & produced.said(book)) != 0
+
+
+@lru_cache(maxsize=65536)
+def said_at(walk: Walk, length: int) -> tuple[int, ...]:
+    """For each target sound of a walk the place of what was said for it, -1 for nothing."""
+    out = [-1] * length
+    for i, j in _links_of_code(*walk):
+        if i is not None and j is not None:
+            out[i] = j
+    return tuple(out)
+
+
 _BETWEEN = "\U0010ffff"
 """Stands between two forms in a row of sounds."""
 
 
-class Forms:
-    """Many prepared forms laid out for the aligner: their sounds in one row, and where each form starts."""
+class Rows:
+    """Sounds of many forms in one row, with a gap behind each form; where forms start in it, how long they are.
 
-    def __init__(self, forms: Sequence[Prepared]) -> None:
-        import numpy as np
+    `start` and `length` say which forms are aligned: those of the row in order, or any choice of them.
+    """
 
-        self.forms = forms
-        row = _BETWEEN.join([code for _, code, _ in forms]) + _BETWEEN
-        sounds = np.frombuffer(row.encode("utf-32-le"), "<u4")
-        ends = np.flatnonzero(sounds == ord(_BETWEEN)) if forms else np.zeros(0, np.int64)
-        self.start = np.concatenate((ends[:0], [0], ends[:-1] + 1))[: len(forms)]
-        self.length = ends - self.start
-        self.ends = ends
-        self.sounds = np.where(sounds == ord(_BETWEEN), 0, sounds).astype(np.int32)
+    def __init__(self, sounds: Any, ends: Any, start: Any, length: Any) -> None:
+        self.sounds, self.ends, self.start, self.length = sounds, ends, start, length
         self._gaps: dict[tuple[_Arrays, bool], tuple[Ints, Ints]] = {}
+
+    def chosen(self, which: Any) -> Rows:
+        """Some of the forms, in any order, as often as wanted."""
+        return Rows(self.sounds, self.ends, self.start[which], self.length[which])
 
     def places(self, group: Any, length: int) -> Any:
         """Where the sounds of some forms of one length stand in the row: an array (length, forms)."""
@@ -134,7 +157,7 @@ class Forms:
 
         one = (arrays.added if added else arrays.lost).take(self.sounds)
         vowel = arrays.vowel.take(self.sounds)
-        last = self.ends[self.length > 0] - 1
+        last = self.ends[np.diff(self.ends, prepend=-1) > 1] - 1
         one[last] -= 8 * ~vowel[last]
         no_onset = vowel.copy()
         no_onset[self.ends] = True
@@ -143,13 +166,6 @@ class Forms:
         less = np.int32(8) if added else arrays.weak.take(self.sounds[at])
         both[at] = one[at] + one[at - 1] - less + _LETTERS.index("AA" if added else "DD")
         return one + np.int32(_LETTERS.index("A" if added else "D")), both
-
-    def unfinished(self, arrays: _Arrays) -> list[int]:
-        """Forms with a syllabic consonant, whose numbers are not one a sound."""
-        import numpy as np
-
-        found = np.flatnonzero(arrays.syllabic.take(self.sounds))
-        return (np.searchsorted(self.start, found, side="right") - 1).tolist() if len(found) else []
 
     def may_join(self, arrays: _Arrays) -> Any:
         """For each form as a target, a bit for every sound that two of its neighbours may be said as."""
@@ -166,7 +182,31 @@ class Forms:
         """The bits of each form together. What stands between two forms gives a bit too many at most."""
         import numpy as np
 
-        return np.bitwise_or.reduceat(bits, self.start) if len(self.start) else bits[:0]
+        if not len(self.start):
+            return bits[:0]
+        first = np.append(0, self.ends[:-1] + 1)
+        return np.bitwise_or.reduceat(bits, first)[np.searchsorted(self.ends, self.start)]
+
+
+class Forms(Rows):
+    """Many prepared forms laid out for the aligner."""
+
+    def __init__(self, forms: Sequence[Prepared]) -> None:
+        import numpy as np
+
+        self.forms = forms
+        row = _BETWEEN.join([code for _, code, _ in forms]) + _BETWEEN
+        sounds = np.frombuffer(row.encode("utf-32-le"), "<u4")
+        ends = np.flatnonzero(sounds == ord(_BETWEEN)) if forms else np.zeros(0, np.int64)
+        start = np.concatenate((ends[:0], [0], ends[:-1] + 1))[: len(forms)]
+        super().__init__(np.where(sounds == ord(_BETWEEN), 0, sounds).astype(np.int32), ends, start, ends - start)
+
+    def unfinished(self) -> list[int]:
+        """Forms with a syllabic consonant, whose numbers are not one a sound."""
+        import numpy as np
+
+        found = np.flatnonzero(_arrays(len(costs().sounds)).syllabic.take(self.sounds))
+        return (np.searchsorted(self.start, found, side="right") - 1).tolist() if len(found) else []
 
 
 class _Arrays:
@@ -210,7 +250,7 @@ def _arrays(sounds: int) -> _Arrays:
     return _Arrays(costs())
 
 
-def _walks(targets: Forms, produced: Forms, places: tuple[Any, Any], arrays: _Arrays) -> tuple[Any, int]:
+def _walks(targets: Rows, produced: Rows, places: tuple[Any, Any], arrays: _Arrays) -> tuple[Any, int]:
     """The cheapest walk of every pair, as `_trace` gives it."""
     import numpy as np
 

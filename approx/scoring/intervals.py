@@ -2,8 +2,8 @@
 
 Sounds of one word are not independent, so words are drawn, not sounds. Resampling: as many words as the sample has, drawn
 from it with replacement, `resamples` times, from `seed`; the interval holds the middle `confidence` percent. It depends on
-what the words were, not on their order. Sums over more than a thousand words are drawn from the normal distribution that
-resampling tends to. Source: Efron & Tibshirani 1993, An introduction to the bootstrap (from memory).
+what the words were, not on their order. Sums over more words than the option `resampled_words` are drawn from the normal
+distribution that resampling tends to, and `method` says so. Source: Efron & Tibshirani 1993, An introduction to the bootstrap (from memory).
 """
 
 from __future__ import annotations
@@ -19,8 +19,10 @@ from typing import Any
 from approx.scoring.counts import NUMBERS, pack, unpack
 from approx.scoring.options import Options
 
-SMALL, LARGE = 100, 1000
-"""Up to SMALL words nothing but the standard library is needed; beyond LARGE the normal limit stands in. All is seeded."""
+SMALL = 100
+"""Up to SMALL words nothing but the standard library is needed. All is seeded."""
+LIMIT = ", normal limit"
+"""Added to how an interval was found where the words were too many to be drawn one by one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +49,10 @@ class Resampled:
         if self.words < 2 or options.resamples < 1:
             return
         kept = sorted(rows.items())
-        if self.words > SMALL or "numpy" in sys.modules:
+        if self.words > min(SMALL, options.resampled_words) or "numpy" in sys.modules:
             from approx.scoring.drawn_arrays import drawn
 
-            self._array = drawn(kept, options.resamples, options.seed, SMALL, LARGE)
+            self._array = drawn(kept, options.resamples, options.seed, SMALL, options.resampled_words)
         else:
             self._sums = _drawn([row for row, times in kept for _ in range(times)], options)
 
@@ -74,7 +76,7 @@ class Resampled:
         `in_arrays` does the same for all resamples at once, and leaves out those where the figure is undefined.
         """
         if self._array is not None:
-            return self._middle(in_arrays(lambda name: self._added((name,))).tolist(), "words resampled")
+            return self._middle(in_arrays(lambda name: self._added((name,))), "words resampled")
         columns = {name: self.column(name) for name in NUMBERS} if self._sums else {}
 
         def of_resample(at: int) -> float | None:
@@ -90,16 +92,18 @@ class Resampled:
         tops, bottoms = self._added(hits), self._added(out_of)
         if self._array is not None:
             some = bottoms != 0
-            values: list[float] = (scale * tops[some] / bottoms[some]).tolist()
-            return self._middle(values, method)
+            return self._middle(scale * tops[some] / bottoms[some], method)
         return self._middle([scale * top / bottom for top, bottom in zip(tops, bottoms) if bottom], method)
 
-    def _middle(self, values: list[float], method: str) -> Interval | None:
+    def _middle(self, values: Any, method: str) -> Interval | None:
+        """`values`: a list or an array, which is put in order."""
         values.sort()
-        if not values or 2 * len(values) < self.options.resamples:
+        if not len(values) or 2 * len(values) < self.options.resamples:
             return None
+        if self.words > self.options.resampled_words:
+            method += LIMIT
         cut = int((100 - self.options.confidence) / 200 * len(values))
-        return Interval(values[cut], values[len(values) - 1 - cut], method)
+        return Interval(float(values[cut]), float(values[len(values) - 1 - cut]), method)
 
     def _added(self, names: tuple[str, ...]) -> Any:
         """Sums of some numbers together, one a resample: a list, or an array of whole floats."""
@@ -146,7 +150,7 @@ def exact(hits: int, out_of: int, confidence: float = 95.0) -> Interval | None:
 def _quantile(share: float, a: float, b: float) -> float:
     """Where the beta distribution of `a` and `b` has `share` of its weight below: Newton's steps, halved where one leaves
     the stretch that still holds the point."""
-    low, high, x = 0.0, 1.0, a / (a + b)
+    low, high, x = 0.0, 1.0, _near(share, a, b)
     whole = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b)
     for _ in range(200):
         apart = _beta(x, a, b) - share
@@ -154,9 +158,18 @@ def _quantile(share: float, a: float, b: float) -> float:
         slope = math.exp(whole + (a - 1) * math.log(x) + (b - 1) * math.log1p(-x))
         step = x - apart / slope if slope > 0 else low
         before, x = x, step if low < step < high else (low + high) / 2
-        if abs(x - before) <= 1e-14 * x:
+        if abs(x - before) <= 1e-9 * x:  # the error after a step is about the square of that before it
             break
     return x
+
+
+def _near(share: float, a: float, b: float) -> float:
+    """A first guess: the normal distribution of the same middle and spread (Abramowitz & Stegun 1964, 26.2.23)."""
+    t = math.sqrt(-2 * math.log(min(share, 1 - share)))
+    far = t - (2.30753 + 0.27061 * t) / (1 + 0.99229 * t + 0.04481 * t * t)
+    middle, spread = a / (a + b), math.sqrt(a * b / (a + b + 1)) / (a + b)
+    guess = middle + (far if share > 0.5 else -far) * spread
+    return guess if 0 < guess < 1 else middle
 
 
 def _beta(x: float, a: float, b: float) -> float:

@@ -6,11 +6,12 @@ with the open choices as options (`rules/measures.toml`). Every measure of accur
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from functools import cache
 
 from approx.ipa.features import features, has, is_vowel, parse_bundle, split
 from approx.ipa.word import Word
-from approx.scoring.align import Alignment, moved
+from approx.scoring.align import Alignment, moved, moved_among
 from approx.scoring.costs import SYLLABIC, VOWEL, kind_of
 from approx.scoring.judge_simple import judge_simple
 from approx.scoring.options import Options, measure_data, primary
@@ -70,7 +71,9 @@ def judge_any(target: Word, produced: Word, alignment: Alignment, options: Optio
     if added:
         for at in _out_of_slot(alignment, slot_of) if options.metathesis == "slots" else ():
             plain[at] = _set_wrong(slots, at)
-        _charge_additions(alignment, added, meant_by, slots, slot_of, options)
+        if options.additions_wrong:
+            for at in charged(target.phones, produced.phones, meant_by, slots, options, slot_of):
+                _set_wrong(slots, at)
     syllabic = [slots[slot_of[i]].verdict for i, phone in enumerate(target.phones) if kind_of(phone) == SYLLABIC]
     if options.syllabic == "vowel" or (options.spanish_glides == "vowel" and has_glide_rule(options.language)):
         slots, plain = _as_vowels(target, slots, plain, slot_of, options)
@@ -129,32 +132,38 @@ def _right_when_unstressed(phones: tuple[str, ...], i: int, said: str, stressed:
     return (phones[i] == "h" and said == "") or (phones[i] == "ŋ" and i == len(phones) - 1 and said == "n")
 
 
-def _charge_additions(
-    alignment: Alignment,
-    added: list[int],
-    meant_by: list[list[int]],
-    slots: list[Slot],
-    slot_of: dict[int, int],
+def charged(
+    target: Sequence[str],
+    said: Sequence[str],
+    meant_by: Sequence[Sequence[int]],
+    slots: Sequence[Slot],
     options: Options,
-) -> None:
-    """Rule 9: a consonant added to a consonant makes that one wrong. Beside vowels only, nothing is charged (rule 1a)."""
-    if not options.additions_wrong:
-        return
-    said = alignment.produced
-    not_charged = {j for _, j in moved(alignment)}
+    slot_of: Mapping[int, int] | None = None,
+) -> list[int]:
+    """Slots that rule 9 makes wrong: a consonant added to a consonant makes that one wrong. Beside vowels only, nothing
+    is charged (rule 1a), nor for a consonant out of place.
+
+    `meant_by`: the target sounds that each sound said stands for. `slot_of`: the slot of a target sound, if not its place.
+    """
+    linked = {i for targets in meant_by for i in targets}
+    lost = [i for i in range(len(target)) if i not in linked]
+    added = [j for j, targets in enumerate(meant_by) if not targets]
+    not_charged = {j for _, j in moved_among(target, said, lost, added)}
+    wrong: list[int] = []
     for j in added:
         vowel = kind_of(said[j]) == VOWEL
         if j in not_charged or (vowel and not options.vowel_epenthesis_is_addition):
             continue
         beside = [
-            slot_of[i]
+            slot_of[i] if slot_of else i
             for near in (j + 1, j - 1)
             if 0 <= near < len(said) and kind_of(said[near]) != VOWEL
             for i in meant_by[near]
-            if not slots[slot_of[i]].vowel
         ]
-        if beside and all(slots[at].verdict != Verdict.WRONG for at in beside):
-            _set_wrong(slots, beside[-1] if vowel else beside[0])
+        beside = [at for at in beside if not slots[at].vowel]
+        if beside and all(slots[at].verdict != Verdict.WRONG and at not in wrong for at in beside):
+            wrong.append(beside[-1] if vowel else beside[0])
+    return wrong
 
 
 def _out_of_slot(alignment: Alignment, slot_of: dict[int, int]) -> list[int]:

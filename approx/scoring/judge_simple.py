@@ -48,10 +48,10 @@ def judge_simple(target: Word, produced: Word, alignment: Alignment, options: Op
         said, found = "", Verdict.WRONG
         if j >= 0:
             said = sounds[j]
-            found, heard = _heard(phone, said, language, lisp, j == 0)
-            if not heard or (found in DISTORTIONS and dental_before_dental(phone, said, sounds, j)):
+            found, written = heard(phone, said, language, lisp, j == 0)
+            if not written or (found in DISTORTIONS and dental_before_dental(phone, said, sounds, j)):
                 return None
-            form.append(heard)
+            form.append(written)
         plain.append(found)
         if unstressed and exempt and said == unstressed[1:]:
             found = Verdict.RIGHT
@@ -74,7 +74,7 @@ def _plan(target: Word) -> tuple[tuple[str, str, bool, str], ...] | None:
 
 
 @lru_cache(maxsize=16384)
-def _heard(phone: str, said: str, language: str, lisp: bool, at_start: bool) -> tuple[Verdict, str]:
+def heard(phone: str, said: str, language: str, lisp: bool, at_start: bool) -> tuple[Verdict, str]:
     """Verdict on one sound for one, and how it is written in a form; "" where that needs a closer look."""
     if kind_of(said) == SYLLABIC:
         return Verdict.WRONG, ""

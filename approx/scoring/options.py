@@ -53,6 +53,7 @@ class Options:
     ipc_clusters: Literal["contiguous", "syllable"]
     ipc_tr_homorganic: bool
     resamples: int
+    resampled_words: int
     seed: int
     confidence: float
 

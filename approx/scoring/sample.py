@@ -31,7 +31,7 @@ Group = tuple[str, ...]
 
 
 def open_reader(
-    source: Source,
+    source: Source | Table,
     language: str = "en-US",
     *,
     look_up: LookUp | None = None,
@@ -41,7 +41,8 @@ def open_reader(
     file: str = "",
 ) -> SampleReader:
     """One pass over a source, not yet begun. The arguments are those of `read_sample`."""
-    return SampleReader(open_table(_source(source), sheet, file), language, look_up, notation, day_first)
+    table = source if isinstance(source, Table) else open_table(_source(source), sheet, file)
+    return SampleReader(table, language, look_up, notation, day_first)
 
 
 def read_sample(

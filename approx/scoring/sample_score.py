@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from approx.ipa.word import Word
 from approx.scoring.bands import Setting
-from approx.scoring.catalogue import Score, evaluate
-from approx.scoring.counts import Counts, Scored, Tally, chosen, total
+from approx.scoring.catalogue import Evaluation, Score, evaluate
+from approx.scoring.counts import Counts, Scored, chosen, total
+from approx.scoring.group_counts import MANY, Accepting, InArrays, OneByOne, score_pair
 from approx.scoring.options import Options, default_options
-from approx.scoring.sample_token import Pair, PairCounts, Token
-from approx.scoring.scored_word import left_out_reason, score_word
+from approx.scoring.sample_token import PairCounts, Token
+from approx.scoring.scored_word import left_out_reason
 
-Accepting = Callable[[Word, Word, str], Sequence[Word]]
-"""Adult form, what was said, language -> other adult forms that are as right (accent, casual speech)."""
+__all__ = ["INNER", "Accepting", "GroupScore", "score_counts", "score_group"]
+
 INNER = ("language", "context", "age")
 """Columns that `score_counts` needs beside those of the grouping: never mixed, or told with the band."""
 
@@ -35,63 +37,94 @@ def score_group(
     labels: dict[str, str], tokens: Sequence[Token], options: Options | None = None, accepting: Accepting | None = None
 ) -> GroupScore:
     """All measures of some tokens of one language; the option `language` is taken from the tokens."""
+    found = count_group(tokens, options, accepting)
+    ages = {token.age for token in found.kept}
+    contexts = frozenset(token.context for token in found.kept if token.context)
+    words = found.counts["words"]
+    setting = Setting(words, found.options.language, contexts, ages.pop() if len(ages) == 1 else None)
+    measures = evaluate(found.counts, found.options, setting)
+    return GroupScore(labels, len(tokens), words, found.left_out, found.counts, measures)
+
+
+@dataclass(frozen=True, slots=True)
+class CountedGroup:
+    """Tokens of one language counted, with the options in this language. `kept`: those not left out; `left_out`: (row,
+    reason)."""
+
+    options: Options
+    counts: Counts
+    kept: Sequence[Token]
+    left_out: tuple[tuple[int, str], ...]
+
+
+def count_group(
+    tokens: Sequence[Token], options: Options | None = None, accepting: Accepting | None = None
+) -> CountedGroup:
+    """What `score_group` evaluates."""
     language = tokens[0].language if tokens else "en-US"
     picked = replace(options or default_options(), language=language)
     reasons = [(token.row, _reason(token, picked)) for token in tokens]
     kept = [token for token, (_, reason) in zip(tokens, reasons) if not reason]
-    scored = chosen(list(_scored(kept, picked, accepting)), picked)
-    counts = total(scored)
-    ages = {token.age for token in kept}
-    contexts = frozenset(token.context for token in kept if token.context)
-    setting = Setting(len(scored), language, contexts, ages.pop() if len(ages) == 1 else None)
-    left_out = tuple((row, reason) for row, reason in reasons if reason)
-    return GroupScore(labels, len(tokens), len(scored), left_out, counts, evaluate(counts, picked, setting))
+    counts = total(chosen(list(_scored(kept, picked, accepting)), picked))
+    return CountedGroup(picked, counts, kept, tuple((row, reason) for row, reason in reasons if reason))
 
 
 def score_counts(
-    found: PairCounts, options: Options | None = None, accepting: Accepting | None = None
+    found: PairCounts,
+    options: Options | None = None,
+    accepting: Accepting | None = None,
+    keep_counts: bool = True,
+    many: int = MANY,
+    told: Callable[[int, int], None] | None = None,
 ) -> list[GroupScore]:
     """All measures of every group of counted pairs, grouped by the caller's columns and then by `INNER`.
 
     Each distinct pair is scored once and counted as often as it occurs, so that time and memory grow with the distinct
     pairs. Not for the option `repeats` other than "every": which attempt came first is not kept.
+    From `many` pairs on they are scored in arrays, which changes no number. Without `keep_counts` the counts of a group
+    hold the accepted forms only, so that many groups need little room. `told` is called with how many groups are counted, of how many.
     """
     usual = options or default_options()
-    names = found.by[: -len(INNER)]
-    merged: dict[tuple[tuple[str, ...], str], list[tuple[str, str, tuple[str, ...]]]] = {}
+    groups: dict[tuple[tuple[str, ...], str], list[tuple[str, ...]]] = {}
     for key in found.groups:
-        outer, (language, context, age) = key[: -len(INNER)], key[-len(INNER) :]
-        merged.setdefault((outer, language), []).append((context, age, key))
-    several = {outer for outer, _ in merged if sum(other == outer for other, _ in merged) > 1}
-    memo: dict[Pair, Scored] = {}
-    out: list[GroupScore] = []
-    for (outer, language), parts in merged.items():
+        groups.setdefault((key[: -len(INNER)], key[-len(INNER)]), []).append(key)
+    languages: dict[str, list[tuple[str, ...]]] = {}
+    for outer, language in groups:
+        languages.setdefault(language, []).append(outer)
+    several = Counter(outer for outer, _ in groups)
+    evaluation = Evaluation()
+    counted: list[tuple[tuple[str, ...], str, int, Counts]] = []
+    for language, outers in languages.items():
         picked = replace(usual, language=language or "en-US")
-        tally, tokens, scored = Tally(), 0, 0
-        left_out: list[tuple[int, str]] = []
-        for _, _, key in parts:
-            left_out += found.left_out.get(key, ())
-            for pair, times in found.groups[key].items():
-                tokens += times
-                if _reason(pair, picked):
-                    continue
-                scored += times
-                if pair not in memo:
-                    memo[pair] = _one(pair, picked, accepting)
-                tally.add(memo[pair], times)
-        ages = {age for _, age, _ in parts}
-        contexts = frozenset(context for context, _, _ in parts if context)
-        age = ages.pop() if len(ages) == 1 else ""
-        setting = Setting(scored, picked.language, contexts, int(age) if age.isdigit() else None)
-        labels = dict(zip(names, outer)) | ({"language": language} if outer in several else {})
-        counts = tally.counts()
-        out.append(
-            GroupScore(labels, tokens, scored, tuple(sorted(left_out)), counts, evaluate(counts, picked, setting))
-        )
-    return out
+        pairs = [[found.groups[key] for key in groups[outer, language]] for outer in outers]
+        way = InArrays if sum(len(part) for group in pairs for part in group) >= many else OneByOne
+        counter = way(pairs, picked, accepting, keep_counts)
+        for number, outer in enumerate(outers):
+            tokens, counts = counter.counts(number)
+            evaluation.add(counts, picked, _setting(groups[outer, language], counts["words"], picked.language))
+            kept = counts if keep_counts else Counts(accepted=counts.accepted)
+            counted.append((outer, language, tokens, kept))
+            if told:
+                told(len(counted), len(groups))
+    out: dict[tuple[tuple[str, ...], str], GroupScore] = {}
+    for (outer, language, tokens, counts), measures in zip(counted, evaluation.scores()):
+        keys = groups[outer, language]
+        labels = dict(zip(found.by, outer)) | ({"language": language} if several[outer] > 1 else {})
+        left_out = sorted(entry for key in keys for entry in found.left_out.get(key, ()))
+        words = measures["pwc"].out_of
+        out[outer, language] = GroupScore(labels, tokens, words, tuple(left_out), counts, measures)
+    return [out[key] for key in groups]
 
 
-def _reason(token: Token | Pair, options: Options) -> str:
+def _setting(keys: Sequence[tuple[str, ...]], words: int, language: str) -> Setting:
+    """What the band of a group is to caution about, from the `INNER` columns of its parts."""
+    ages = {key[-1] for key in keys}
+    contexts = frozenset(key[-2] for key in keys if key[-2])
+    age = ages.pop() if len(ages) == 1 else ""
+    return Setting(words, language, contexts, int(age) if age.isdigit() else None)
+
+
+def _reason(token: Token, options: Options) -> str:
     """Why a token is not scored; "" if it is."""
     if token.kind in ("no gloss", "no response"):
         return token.kind
@@ -110,13 +143,5 @@ def _scored(tokens: Sequence[Token], options: Options, accepting: Accepting | No
             continue
         key = (token.target_word, token.target, token.produced)
         if key not in memo:
-            memo[key] = _one(token, options, accepting)
+            memo[key] = score_pair(token, options, accepting)
         yield memo[key]
-
-
-def _one(token: Token | Pair, options: Options, accepting: Accepting | None) -> Scored:
-    target, produced = token.target, token.produced
-    if target is None or produced is None:
-        raise ValueError("a token without adult form or production is left out, not scored")
-    others = accepting(target, produced, token.language) if accepting else ()
-    return score_word(target, produced, options, (token.target_word or target.ipa).lower(), others)

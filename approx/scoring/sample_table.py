@@ -140,12 +140,21 @@ def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | No
     there the first line is taken for a row, and reading goes on with the next line.
     """
     feed, back, number = iter(lines), list[str](), 0
-    while (line := back.pop() if back else next(feed, None)) is not None:
-        number += 1
-        if '"' not in line:
+    while True:
+        for line in feed if not back else ():
+            number += 1
+            if '"' in line:
+                break
             bare = line.rstrip("\r\n")
             yield bare.split(delimiter) if bare else []
-            continue
+        else:
+            if not back:
+                return
+            line, number = back.pop(), number + 1
+            if '"' not in line:
+                bare = line.rstrip("\r\n")
+                yield bare.split(delimiter) if bare else []
+                continue
         taken = [line]
         row, open_mark = _quoted(taken, delimiter)
         while open_mark and len(taken) < _LONGEST_CELL:

@@ -93,8 +93,11 @@ def plain_symbol(phone: str) -> str:
 
 def dental_before_dental(phone: str, said: str, produced: tuple[str, ...], j: int) -> bool:
     """True where only a dental mark differs and the next sound said is θ or ð: an allophone, whoever wrote the mark."""
-    if j + 1 == len(produced) or split(produced[j + 1])[0] not in ("θ", "ð"):
-        return False
+    return j + 1 < len(produced) and split(produced[j + 1])[0] in ("θ", "ð") and may_be_dental(phone, said)
+
+
+def may_be_dental(phone: str, said: str) -> bool:
+    """True where only a dental mark differs, on a sound that has it before θ and ð."""
     mark = measure_data("distortions")["dental_mark"]
     plain = phone.replace(mark, "")
     return plain in measure_data("allophones")["before_dental"].split() and said.replace(mark, "") == plain

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from functools import lru_cache
 
 from approx.ipa.features import features, is_vowel, split
@@ -55,9 +55,27 @@ def syllable_structure_level(phones: Sequence[str]) -> int | None:
     >>> [syllable_structure_level(read(form).words[0].phones) for form in ("a", "wa", "ba", "ˈbaba", "bad", "dæt")]
     [1, 1, 2, 2, 3, 2]
     """
-    if not any(kind_of(phone) in (VOWEL, SYLLABIC) for phone in phones):
+    return level_of_kinds({structure_kind(phone) for phone in phones})
+
+
+NUCLEUS, NO_TRUE_CONSONANT = -1, 0
+"""Kinds of sounds for the level; true consonants have numbers above, one for all that differ in voicing only."""
+_KINDS: dict[tuple[int, ...], int] = {(): NO_TRUE_CONSONANT}
+
+
+@lru_cache(maxsize=65536)
+def structure_kind(phone: str) -> int:
+    """What a sound is to the syllable structure level."""
+    if kind_of(phone) in (VOWEL, SYLLABIC):
+        return NUCLEUS
+    return _KINDS.setdefault(_true_consonant(phone), len(_KINDS))
+
+
+def level_of_kinds(kinds: Set[int]) -> int | None:
+    """The syllable structure level of a form with these kinds of sounds."""
+    if NUCLEUS not in kinds:
         return None
-    return min(3, 1 + len({kind for kind in map(_true_consonant, phones) if kind}))
+    return min(3, 1 + sum(kind > NO_TRUE_CONSONANT for kind in kinds))
 
 
 @lru_cache(maxsize=1024)

@@ -10,18 +10,6 @@ from approx.scoring.options import Options, default_options
 from approx.scoring.verdicts import Verdict
 
 
-def forms_by_word(counts: Counts) -> dict[str, dict[str, int]]:
-    """Each word's forms (allophones are one form) and how often each was said."""
-    out: dict[str, dict[str, int]] = {}
-    for (word, form, _), times in counts.forms.items():
-        forms = out.get(word)
-        if forms is None:
-            out[word] = {form: times}
-        else:
-            forms[form] = forms.get(form, 0) + times
-    return out
-
-
 def inconsistency(counts: Counts, options: Options | None = None) -> Value:
     """Words not said alike every time / words said often enough, in percent.
 
@@ -35,14 +23,12 @@ def inconsistency(counts: Counts, options: Options | None = None) -> Value:
     100.0
     """
     chosen = options or default_options()
-    turns_count = chosen.variability == "every difference"
-    right = set() if turns_count else {word for word, _, right in counts.forms if right}
+    every = chosen.variability == "every difference"
     hits = out_of = 0
-    for word, forms in forms_by_word(counts).items():
-        if sum(forms.values()) < chosen.tokens_a_word or (len(forms) == 2 and word in right):
-            continue
-        out_of += 1
-        hits += len(forms) > 1
+    for forms, tokens, right in counts.said.words:
+        if tokens >= chosen.tokens_a_word and (every or not (forms == 2 and right)):
+            out_of += 1
+            hits += forms > 1
     return percent(hits, out_of, f"words said {chosen.tokens_a_word} times")
 
 
@@ -66,8 +52,7 @@ def shapes_and_tokens(counts: Counts, options: Options | None = None) -> list[tu
     """For each word said more than once, the two numbers that `pwv` adds, by its option."""
     way = (options or default_options()).pwv
     out: list[tuple[int, int]] = []
-    for forms in forms_by_word(counts).values():
-        said, shapes = sum(forms.values()), len(forms)
+    for shapes, said, _ in counts.said.words:
         if said < 2:
             continue
         if way == "shapes less one over tokens less one":

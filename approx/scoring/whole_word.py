@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from approx.scoring.counts import Counts
 from approx.scoring.measures import Value, percent
 from approx.scoring.options import Options, default_options
-from approx.scoring.structure import syllable_structure_level
 
 
 def mean(total: int, words: int, of_what: str = "scored words") -> Value:
@@ -163,16 +160,10 @@ def structure_level(counts: Counts) -> Value:
     >>> structure_level(count_pairs([("mi", "a"), ("mi", "wa"), ("mi", "ba"), ("mi", "ˈbaba"), ("mi", "bad")])).value
     1.8
     """
-    levels = form_levels(counts)
-    return mean(sum(levels), len(levels), "form with a vowel")
+    levels = counts.said.levels
+    return mean(sum(level * forms for level, forms in enumerate(levels, 1)), sum(levels), "form with a vowel")
 
 
-def form_levels(counts: Counts) -> list[int]:
-    """Syllable structure level of each different form that has one."""
-    forms = {form for _, form, _ in counts.forms}
-    return [level for form in forms if (level := _level_of(form)) is not None]
-
-
-@lru_cache(maxsize=65536)
-def _level_of(form: str) -> int | None:
-    return syllable_structure_level(form.split())
+def levels_of_forms(counts: Counts, options: Options | None = None) -> list[tuple[int, int]]:
+    """For each different form that has a level, its level and 1: the two numbers that `structure_level` adds."""
+    return [(level, 1) for level, forms in enumerate(counts.said.levels, 1) for _ in range(forms)]

@@ -39,7 +39,7 @@ def score(file: str) -> int:
 def processes(file: str) -> int:
     """All processes with their chances; how many groups."""
     sample = count_tokens(file, "en-US", tuple(BY.split(",")))
-    heard = hear_all(sample, load(), Accents(()))
+    heard, _ = hear_all(sample, load(), Accents(()))
     options = default_chances()
     counted = [
         count_group({heard[at]: n for at, n in Counter(group.pairs).items()}, options) for group in sample.groups

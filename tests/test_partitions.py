@@ -1,0 +1,99 @@
+"""Counts of parts merge to the counts of the whole, and their measures are the same digit for digit."""
+
+from __future__ import annotations
+
+import random
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+pandas = pytest.importorskip("pandas")
+from approx.frames import count_table, measures_of, merge_counts, score  # noqa: E402
+
+ROOT = Path(__file__).parent.parent
+sys.path.insert(0, str(Path(__file__).parent / "bench"))
+import corpus  # noqa: E402
+
+BY = ("child",)
+
+
+def sample(rows: int = 900) -> Any:
+    """Simulated children with two languages, contexts, ages, rows nobody understood and forms of an accent."""
+    made = [dict(zip(corpus.HEADER, row)) for row in corpus.rows(rows, seed=3)]
+    for number, row in enumerate(made):
+        row["child"] = f"C{number % 3}"
+        row["context"] = ("talk", "word", "")[number % 3 if number % 3 == 1 else 0]
+        row["age"] = "4;2" if row["child"] == "C0" else ("3;9", "4;0")[number % 2]
+        if number % 20 == 0:
+            row["produced_ipa"] = ("xxx", "", "bæf")[number // 20 % 3]
+        if number % 50 == 7:
+            row |= {"language": "es", "target_word": "gato", "target_ipa": "ˈɡato", "produced_ipa": "ˈdato"}
+    return pandas.DataFrame(made).fillna("")
+
+
+def split(frame: Any, parts: int, seed: int) -> list[Any]:
+    """Rows dealt out at random; a part may stay empty."""
+    draw = random.Random(seed)
+    which = [draw.randrange(parts) for _ in range(len(frame))]
+    return [frame[[one == part for one in which]] for part in range(parts)]
+
+
+def in_order(table: Any) -> Any:
+    return table.sort_values(["child", "group", "measure"], kind="stable").reset_index(drop=True)
+
+
+@pytest.mark.parametrize(
+    ("parts", "changes"),
+    [(2, {}), (7, {"accents": ("african-american-english",)}), (200, {"pwv": "zero when all alike"})],
+)
+def test_any_split_merges_to_the_whole(parts: int, changes: dict[str, Any]) -> None:
+    frame = sample()
+    whole = count_table(frame, BY, **changes)
+    tables = [count_table(part, BY, **changes) for part in split(frame, parts, parts)]
+    random.Random(1).shuffle(tables)
+    merged = merge_counts(tables)
+    pandas.testing.assert_frame_equal(merged, whole)
+    straight = score(frame, BY, **changes)
+    pandas.testing.assert_frame_equal(in_order(measures_of(merged, **changes)), in_order(straight), check_exact=True)
+    assert measures_of(merged, **changes).attrs["signature"] == straight.attrs["signature"]
+    assert {"talk"} < set(frame["context"]) and straight["group"].nunique() == 2
+
+
+def test_merging_may_be_done_in_steps() -> None:
+    one, two, three = (count_table(part, BY) for part in split(sample(120), 3, 5))
+    pandas.testing.assert_frame_equal(merge_counts([merge_counts([one, two]), three]), merge_counts([three, two, one]))
+
+
+def test_only_every_attempt_can_be_counted_in_parts() -> None:
+    with pytest.raises(ValueError, match="every"):
+        count_table(sample(10), BY, repeats="first")
+
+
+@pytest.mark.slow
+def test_partitions_on_a_cluster_give_the_same_table() -> None:
+    """Two worker processes on this machine; each partition is counted where it is."""
+    import dask.dataframe as parts_of
+    from dask.distributed import Client, LocalCluster
+
+    frame = sample(3000)
+    whole = count_table(frame, BY)
+    with LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None) as cluster, Client(cluster):
+        for number in (1, 2, 5):
+            divided = parts_of.from_pandas(frame, npartitions=number)
+            tables = list(divided.to_delayed())
+            found = parts_of.from_delayed(
+                [_counted(part) for part in tables], meta=whole.iloc[:0], verify_meta=False
+            ).compute()
+            merged = merge_counts([found])
+            pandas.testing.assert_frame_equal(merged.astype(whole.dtypes.to_dict()), whole)
+            pandas.testing.assert_frame_equal(
+                in_order(measures_of(merged)), in_order(score(frame, BY)), check_exact=True
+            )
+
+
+def _counted(part: Any) -> Any:
+    from dask import delayed
+
+    return delayed(count_table)(part, BY)
