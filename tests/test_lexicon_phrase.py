@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from approx.lexicon import pronunciations, read_phrase
@@ -115,6 +115,7 @@ def test_any_text_is_read_or_reported(text: str) -> None:
 
 
 @given(st.text())
+@example("A/ A")
 def test_any_string_is_no_trouble(text: str) -> None:
     readings = pronunciations(text)
     assert len({reading.ipa for reading in readings}) == len(readings)

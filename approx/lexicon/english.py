@@ -41,4 +41,4 @@ def _read(form: str) -> tuple[Pronunciation, ...]:
         return found
     from approx.lexicon.unrecorded import unrecorded
 
-    return unrecorded(form, _read)
+    return unrecorded(form, read_english)
