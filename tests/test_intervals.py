@@ -174,7 +174,7 @@ def test_a_band_has_every_caution_it_needs() -> None:
 
 def test_parts_that_are_drawn_are_the_parts_that_are_added() -> None:
     parts = [(1, 2), (2, 3), (1, 2)]
-    drawn = Resampled.of_parts(parts, options_with(resamples=50))
+    drawn = Resampled.of_parts(Counter(parts), options_with(resamples=50))
     assert drawn.words == 3
     assert set(drawn.column("words")) <= set(range(6, 10))
     assert unpack(pack({"points": 5}), "points") == 5

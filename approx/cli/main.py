@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 from typing import Annotated
@@ -263,6 +264,8 @@ def _end(code: int) -> None:
 
 def main() -> None:
     """Entry point: UTF-8 in and out whatever the system says, and never a traceback."""
+    # our matrices are small: threads that wait for each other only take time from what else runs here
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     for stream in (sys.stdin, sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:

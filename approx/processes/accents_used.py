@@ -25,20 +25,25 @@ class Accents:
 
     def accepted(self, target: Word, produced: Word, language: str) -> Accepted:
         """The same with the changes that were accepted, none for the target itself."""
-        if language not in self._sets:
-            found = self._sets[language] = load_accents(self.names, language)
-            self.problems |= {problem.message: problem for problem in found.problems}
-        if produced.phones == target.phones:
-            return Accepted(target)
-        texts = self._heard_as.get((language, target))
-        if texts is None:
-            texts = self._heard_as[language, target] = texts_of(target, self._sets[language])
-        said = "".join(produced.phones)
-        if not any(text in said for text in texts):
+        if not self._has_changes(target, produced, language):
             return Accepted(target)
         return nearest_accepted(target, produced, self._sets[language])
 
     def others(self, target: Word, produced: Word, language: str) -> Sequence[Word]:
         """The same as `score_group` takes it: no form where the target itself is nearest."""
-        word = self.nearest(target, produced, language)
+        if not self._has_changes(target, produced, language):
+            return ()
+        word = nearest_accepted(target, produced, self._sets[language]).word
         return () if word.phones == target.phones else (word,)
+
+    def _has_changes(self, target: Word, produced: Word, language: str) -> bool:
+        """Whether anything was said that a rule makes of a part of the target: most of what is said has nothing of it."""
+        texts = self._heard_as.get((language, target))
+        if texts is None:
+            if language not in self._sets:
+                found = self._sets[language] = load_accents(self.names, language)
+                self.problems |= {problem.message: problem for problem in found.problems}
+            texts = self._heard_as[language, target] = texts_of(target, self._sets[language])
+        if produced.phones == target.phones:
+            return False
+        return any(map("".join(produced.phones).__contains__, texts))

@@ -177,6 +177,8 @@ def _closest(target: Word, produced: Word, fit: Sequence[Place], tag: str) -> tu
     fit = [place for place in fit if not near.isdisjoint(range(place.start, place.end + (place.start == place.end)))]
 
     def left(chosen: tuple[Place, ...]) -> int:
+        if not chosen:
+            return len(unequal)
         form = said_so(target, chosen, tag)
         return unequal_links(form, produced) if form.phones else len(target.phones) + 1
 

@@ -16,6 +16,7 @@ from approx.scoring.bands import Setting, pcc_band
 from approx.scoring.counts import Counts
 from approx.scoring.intervals import Interval, Resampled, exact, rows_of_parts
 from approx.scoring.measures import Value
+from approx.scoring.number_rows import words_of
 from approx.scoring.options import Options, default_options, signature
 
 Function = Callable[[Counts, Options], Value]
@@ -163,7 +164,7 @@ class Evaluation:
         if options.resamples > 0:
             drawn |= {name: rows_of_parts(parts(counts, options)) for name, (parts, _) in _PARTS.items()}
         for name, rows in drawn.items():
-            size = sum(rows.values())
+            size = words_of(rows)
             if size > options.resampled_words:
                 sample.resample(name, rows)
             else:
@@ -222,7 +223,7 @@ def _interval(measure: Measure, value: Value, options: Options, drawn: Resampled
     return found
 
 
-_PARTS: dict[str, tuple[Callable[[Counts, Options], list[tuple[int, int]]], str]] = {
+_PARTS: dict[str, tuple[Callable[[Counts, Options], Mapping[tuple[int, int], int]], str]] = {
     "pwv": (variability.shapes_and_tokens, "words resampled, each with its tokens"),
     "structure_level": (whole_word.levels_of_forms, "different forms resampled"),
 }

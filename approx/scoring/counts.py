@@ -11,22 +11,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
+from approx.scoring.number_names import NUMBERS
+from approx.scoring.number_rows import added_up
 from approx.scoring.options import Options
 from approx.scoring.said import FormKey, Said, said_of
 from approx.scoring.slots import Slot
 
-NUMBERS = (
-    "words", "words_right",
-    "consonants", "consonants_right", "consonants_right_a", "consonants_right_r",
-    "vowels", "vowels_right", "vowels_right_r",
-    "points", "target_points", "pwp_billionths",
-    "wcm_produced", "wcm_target", "ipc_produced", "ipc_target",
-    "syllables_matched", "shapes_matched", "stress_matched",
-    "early", "early_right", "middle", "middle_right", "late", "late_right",
-)  # fmt: skip
-"""Names of the numbers a word gives. `points` are those of PMLU; `pwp_billionths` is its own proportion times 1e9."""
-
-__all__ = ["NUMBERS", "Counts", "FormKey", "Scored", "Tally", "chosen", "pack", "table", "total", "unpack"]
+__all__ = ["NUMBERS", "Counts", "FormKey", "Scored", "Tally", "chosen", "pack", "total", "unpack"]
 
 K = TypeVar("K")
 
@@ -38,12 +29,6 @@ _AT = {name: _BITS * at for at, name in enumerate(NUMBERS)}
 def pack(numbers: Mapping[str, int]) -> int:
     """One whole number that holds all; names left out are 0."""
     return sum(value << _AT[name] for name, value in numbers.items())
-
-
-def table(rows: Iterable[int]) -> bytes:
-    """Rows one after the other, each number in 8 bytes, little end first: what an array of numbers is read from."""
-    size = 8 * len(NUMBERS)
-    return b"".join([row.to_bytes(size, "little") for row in rows])
 
 
 def unpack(packed: int, name: str) -> int:
@@ -95,7 +80,7 @@ class Counts:
     """The summary of the forms once it is known."""
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "packed", sum([row * times for row, times in self.rows.items()]))
+        object.__setattr__(self, "packed", added_up(self.rows))
 
     def __getitem__(self, name: str) -> int:
         """One of `NUMBERS`."""

@@ -6,11 +6,12 @@ Which words are drawn depends on the seed and the number of words alone, so that
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from approx.scoring.counts import NUMBERS, table
+from approx.scoring.number_names import NUMBERS
+from approx.scoring.number_rows import in_arrays
 
 if TYPE_CHECKING:
     import numpy as np
@@ -25,17 +26,16 @@ _FEW = 3
 """Numbers that are sooner added up draw by draw than by how often each word was drawn."""
 
 
-def drawn(rows: Sequence[tuple[int, int]], resamples: int, seed: int, small: int, large: int) -> Floats:
+def drawn(rows: Mapping[int, int], resamples: int, seed: int, small: int, large: int) -> Floats:
     """Sums over each resample: (resamples, numbers), whole numbers held as floats, which are exact up to 2**53.
 
-    `rows`: packed rows in order with how many words gave each. Up to `small` words are drawn as the standard library
+    `rows`: packed rows -> how many words gave each. Up to `small` words are drawn as the standard library
     draws them, up to `large` by numpy; beyond that the sums come from the limit.
     """
     import numpy as np
 
-    data = table(row for row, _ in rows)
-    numbers = np.frombuffer(data, "<u8").reshape(len(rows), len(NUMBERS)).astype(np.float64)
-    times = np.array([count for _, count in rows], np.int64)
+    whole, times = in_arrays(rows)
+    numbers = whole.astype(np.float64)
     words = int(times.sum())
     if words > large:
         return _from_limit(numbers, times, resamples, seed)
@@ -44,23 +44,31 @@ def drawn(rows: Sequence[tuple[int, int]], resamples: int, seed: int, small: int
     if words > small and len(used) <= _FEW:
         return _added_up(of_words, used, resamples, seed)
     if resamples * words <= _AT_ONCE:
-        return _weights(words, resamples, seed, words <= small).astype(np.float64) @ of_words
+        sums: Floats = _weights(words, resamples, seed, words <= small).astype(np.float64) @ of_words
+        return sums
     parts = _drawn_weights(words, resamples, seed, words <= small)
     return np.concatenate([part.astype(np.float64) @ of_words for part in parts])
 
 
 def _added_up(of_words: Floats, used: Any, resamples: int, seed: int) -> Floats:
-    """Sums of the numbers that are used, from the words as they are drawn; the other sums are 0."""
+    """Sums of the numbers that are used, from the words as they are drawn; the other sums are 0.
+
+    Two numbers go into one while their sums are whole below 2**53, so that words are looked up once.
+    """
     import numpy as np
 
     words = len(of_words)
     draw, size = _source(words, seed, False), max(1, _AT_ONCE // (4 * words))
     sums = np.zeros((resamples, of_words.shape[1]))
-    for first in range(0, resamples, size):
-        part = sums[first : first + size]
+    first, *rest = used.tolist()
+    step = 2.0 ** int(words * of_words[:, first].max()).bit_length()
+    together = len(rest) == 1 and step * words * of_words[:, rest[0]].max() < 2.0**53
+    columns = [of_words[:, first] + step * of_words[:, rest[0]]] if together else list(of_words[:, used].T)
+    for start in range(0, resamples, size):
+        part = sums[start : start + size]
         chosen = draw(len(part))
-        for column in used.tolist():
-            part[:, column] = of_words[:, column].take(chosen).sum(axis=1)
+        found = [column.take(chosen).sum(axis=1) for column in columns]
+        part[:, used] = np.stack(np.divmod(found[0], step)[::-1] if together else found, axis=1)
     return sums
 
 

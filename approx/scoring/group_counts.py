@@ -117,13 +117,12 @@ class InArrays:
         tokens = int(times.sum())
         counted = self._counted[which]
         which, times = self._place[which[counted]], times[counted]
-        counts = self._table.counts(self._best[which], times, self._with_forms)
         accepted: dict[tuple[str, str], int] = {}
         for at, count in zip(which.tolist(), times.tolist()) if self._accepted else ():
             if at in self._accepted:
                 key = self._table.name(at), self._accepted[at]
                 accepted[key] = accepted.get(key, 0) + count
-        return tokens, Counts(counts.rows, counts.slots, counts.forms, {}, accepted, [counts.said])
+        return tokens, self._table.counts(self._best[which], times, self._with_forms, accepted)
 
 
 def _numbered(group: Group, numbers: Mapping[Pair, int]) -> tuple[Any, Any]:

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import math
 import sys
-from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
 from approx.scoring.counts import NUMBERS, pack, unpack
+from approx.scoring.number_rows import words_of
 from approx.scoring.options import Options
 
 SMALL = 100
@@ -42,23 +42,22 @@ class Resampled:
     """
 
     def __init__(self, rows: Mapping[int, int], options: Options) -> None:
-        self.words = sum(rows.values())
+        self.words = words_of(rows)
         self.options = options
         self._sums: list[int] = []
         self._array: Any = None
         if self.words < 2 or options.resamples < 1:
             return
-        kept = sorted(rows.items())
         if self.words > min(SMALL, options.resampled_words) or "numpy" in sys.modules:
             from approx.scoring.drawn_arrays import drawn
 
-            self._array = drawn(kept, options.resamples, options.seed, SMALL, options.resampled_words)
+            self._array = drawn(rows, options.resamples, options.seed, SMALL, options.resampled_words)
         else:
-            self._sums = _drawn([row for row, times in kept for _ in range(times)], options)
+            self._sums = _drawn([row for row, times in sorted(rows.items()) for _ in range(times)], options)
 
     @classmethod
-    def of_parts(cls, parts: Iterable[tuple[int, int]], options: Options) -> Resampled:
-        """Resamples of items that give two numbers each, held as "points" and "words"."""
+    def of_parts(cls, parts: Mapping[tuple[int, int], int], options: Options) -> Resampled:
+        """Resamples of items that give two numbers each, held as "points" and "words"; parts -> how many items."""
         return cls(rows_of_parts(parts), options)
 
     def column(self, name: str) -> list[int]:
@@ -115,10 +114,10 @@ class Resampled:
         return columns[0] if len(columns) == 1 else [sum(row) for row in zip(*columns)]
 
 
-def rows_of_parts(parts: Iterable[tuple[int, int]]) -> Counter[int]:
-    """Items of two numbers as rows: the first is "points", the second "words"."""
+def rows_of_parts(parts: Mapping[tuple[int, int], int]) -> dict[int, int]:
+    """Items of two numbers, and how many items have them, as rows: the first is "points", the second "words"."""
     points, words = pack({"points": 1}), pack({"words": 1})
-    return Counter([top * points + bottom * words for top, bottom in parts])
+    return {top * points + bottom * words: items for (top, bottom), items in parts.items()}
 
 
 def _drawn(words: list[int], options: Options) -> list[int]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from approx.scoring.structure import level_of_kinds, structure_kind
@@ -19,10 +21,12 @@ class SaidWord(NamedTuple):
     right: bool
 
 
-class Said(NamedTuple):
-    """Every word, in no order; and how many of the different forms are of syllable structure level 1, 2 and 3."""
+@dataclass(frozen=True, slots=True)
+class Said:
+    """How words were said -> how many words were said so; how many of the different forms are of syllable structure
+    level 1, 2 and 3."""
 
-    words: tuple[SaidWord, ...] = ()
+    words: Mapping[SaidWord, int] = field(default_factory=dict)
     levels: tuple[int, int, int] = (0, 0, 0)
 
 
@@ -34,7 +38,7 @@ def said_of(forms: Mapping[FormKey, int]) -> Said:
         forms_of.setdefault(word, set()).add(form)
         tokens[word] = tokens.get(word, 0) + times
     right = {word for word, _, is_right in forms if is_right}
-    words = tuple([SaidWord(len(said), tokens[word], word in right) for word, said in forms_of.items()])
+    words = Counter([SaidWord(len(said), tokens[word], word in right) for word, said in forms_of.items()])
     levels = [0, 0, 0]
     for form in set().union(*forms_of.values()):
         level = level_of_kinds({structure_kind(phone) for phone in form.split()})

@@ -6,12 +6,13 @@ group of tokens is a choice of pairs with how often each was said.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from approx.ipa.word import Word
 from approx.scoring.counts import NUMBERS, Counts, FormKey, Scored
 from approx.scoring.form_arrays import FormArrays, Sounds, is_usual
+from approx.scoring.number_rows import NumberRows, packed_rows, unpacked_rows
 from approx.scoring.options import Options
 from approx.scoring.pair_arrays import SUMS, Cells, Judged, field, judge_pairs
 from approx.scoring.said import Said, SaidWord
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
     Ints = NDArray[np.int64]
 
 _AT_ONCE = 8_000
-_EIGHT_BITS = (1 << 8) - 1
+_EIGHT_BITS, _FORTY_BITS = (1 << 8) - 1, (1 << 40) - 1
 _OWN = (("points", 0), ("target_points", 8), ("wcm_produced", 16), ("wcm_target", 24), ("ipc_produced", 32),
         ("ipc_target", 40))  # fmt: skip
 _YES = (("syllables_matched", 48), ("shapes_matched", 49), ("stress_matched", 50), ("words_right", 51))
@@ -151,48 +152,38 @@ class ScoreTable:
             return self._alone[at]
         first = int(self._first[at])
         slots = tuple([self._slot_list[number] for number in self._flat[first : first + self._wide[at]].tolist()])
-        (row,) = _unfolded([line[at : at + 1] for line in self._lines])
+        (row,) = packed_rows(_unfolded([line[at : at + 1] for line in self._lines]))
         return Scored(row, slots, self.key(at))
 
     def __iter__(self) -> Iterator[Scored]:
         return map(self.scored, range(len(self._word)))
 
-    def counts(self, which: Ints, times: Ints, with_forms: bool = True) -> Counts:
+    def counts(
+        self, which: Ints, times: Ints, with_forms: bool = True, accepted: Mapping[tuple[str, str], int] | None = None
+    ) -> Counts:
         """Counts of a group: its pairs, and how often each was said. Without forms, only what they come to is there."""
         import numpy as np
 
-        rows = self._rows_of(which, times)
         wide = self._wide[which]
         inside = np.arange(int(wide.sum())) - np.repeat(np.cumsum(wide) - wide, wide)
         slots_said = self._flat[np.repeat(self._first[which], wide) + inside]
         often = np.bincount(slots_said, np.repeat(times, wide), len(self._slot_list)).astype(np.int64)
         found = np.flatnonzero(often)
         slots = dict(zip([self._slot_list[number] for number in found.tolist()], often[found].tolist()))
-        for at, count in zip(which.tolist(), times.tolist()) if self._alone else ():
-            if at in self._alone:
-                packed = self._alone[at].packed
-                rows[packed] = rows.get(packed, 0) + count
-                for slot in self._alone[at].slots:
-                    slots[slot] = slots.get(slot, 0) + count
+        usual = wide > 0
+        numbers = [_unfolded([line[which[usual]] for line in self._lines])]
+        alone = which[~usual].tolist()
+        for at, count in zip(alone, times[~usual].tolist()):
+            for slot in self._alone[at].slots:
+                slots[slot] = slots.get(slot, 0) + count
+        if alone:
+            numbers.append(unpacked_rows([self._alone[at].packed for at in alone]))
+        rows = NumberRows(np.concatenate(numbers), np.concatenate((times[usual], times[~usual])))
         forms: dict[FormKey, int] = {}
         for at, count in zip(which.tolist(), times.tolist()) if with_forms else ():
             key = self.key(at)
             forms[key] = forms.get(key, 0) + count
-        return Counts(rows, slots, forms, _said=[self._said(which, times)])
-
-    def _rows_of(self, which: Ints, times: Ints) -> dict[int, int]:
-        """Each distinct row of numbers of usual pairs with how often it was said."""
-        import numpy as np
-
-        usual = self._wide[which] > 0
-        lines = [line[which[usual]] for line in self._lines]
-        order = np.lexsort(lines)
-        if not len(order):
-            return {}
-        new = np.ones(len(order), bool)
-        new[1:] = np.any([np.diff(line[order]) != 0 for line in lines], axis=0)
-        sums = np.add.reduceat(times[usual][order].astype(np.int64), np.flatnonzero(new)).tolist()
-        return dict(zip(_unfolded([line[order[new]] for line in lines]), sums))
+        return Counts(rows, slots, forms, {}, accepted or {}, [self._said(which, times)])
 
     def _said(self, which: Ints, times: Ints) -> Said:
         import numpy as np
@@ -203,12 +194,17 @@ class ScoreTable:
         shapes = np.bincount(distinct // (len(self._form_list) + 1), minlength=len(there))
         tokens = np.bincount(word, times, len(there)).astype(np.int64)
         right = np.bincount(word, self.right[which], len(there)) > 0
+        (alike, often) = np.unique((shapes << 40) + (tokens << 1) + right, return_counts=True)
+        said = {
+            SaidWord(one >> 40, (one & _FORTY_BITS) >> 1, bool(one & 1)): n
+            for one, n in zip(alike.tolist(), often.tolist())
+        }
         levels = np.bincount(self._levels[np.unique(forms)], minlength=4).tolist()
-        return Said(tuple(map(SaidWord, shapes.tolist(), tokens.tolist(), right.tolist())), tuple(levels[1:4]))
+        return Said(said, tuple(levels[1:4]))
 
 
-def _unfolded(lines: Sequence[Any]) -> list[int]:
-    """The packed numbers of words from their three."""
+def _unfolded(lines: Sequence[Any]) -> Any:
+    """The numbers of words from their three: (words, NUMBERS)."""
     import numpy as np
 
     numbers = {"words": np.ones(len(lines[0]), np.int64)}
@@ -218,6 +214,4 @@ def _unfolded(lines: Sequence[Any]) -> list[int]:
     numbers |= {name: (lines[2] >> at) & 1 for name, at in _YES}
     points, target = numbers["points"], numbers["target_points"]
     numbers["pwp_billionths"] = (points * 1_000_000_000 + target // 2) // target
-    table = np.stack([numbers[name] for name in NUMBERS], axis=1).astype("<u8").tobytes()
-    size = 8 * len(NUMBERS)
-    return [int.from_bytes(table[at : at + size], "little") for at in range(0, len(table), size)]
+    return np.stack([numbers[name] for name in NUMBERS], axis=1).astype(np.uint64)

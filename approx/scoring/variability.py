@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 
 from approx.scoring.counts import Counts
@@ -25,10 +26,10 @@ def inconsistency(counts: Counts, options: Options | None = None) -> Value:
     chosen = options or default_options()
     every = chosen.variability == "every difference"
     hits = out_of = 0
-    for forms, tokens, right in counts.said.words:
+    for (forms, tokens, right), words in counts.said.words.items():
         if tokens >= chosen.tokens_a_word and (every or not (forms == 2 and right)):
-            out_of += 1
-            hits += forms > 1
+            out_of += words
+            hits += words * (forms > 1)
     return percent(hits, out_of, f"words said {chosen.tokens_a_word} times")
 
 
@@ -43,22 +44,22 @@ def pwv(counts: Counts, options: Options | None = None) -> Value:
     >>> pwv(count_pairs([("dɔɡ", said) for said in ("dɔ", "dɔ", "ɡɔɡ", "dɔ", "dɔɡ")])).value
     0.6
     """
-    parts = shapes_and_tokens(counts, options)
-    shapes, tokens = sum(part[0] for part in parts), sum(part[1] for part in parts)
+    parts = shapes_and_tokens(counts, options).items()
+    shapes, tokens = (sum(part[at] * words for part, words in parts) for at in (0, 1))
     return Value(shapes, tokens, shapes / tokens) if tokens else Value(0, 0, None, "no word said more than once")
 
 
-def shapes_and_tokens(counts: Counts, options: Options | None = None) -> list[tuple[int, int]]:
-    """For each word said more than once, the two numbers that `pwv` adds, by its option."""
+def shapes_and_tokens(counts: Counts, options: Options | None = None) -> Counter[tuple[int, int]]:
+    """The two numbers that `pwv` adds, by its option, of words said more than once -> for how many words."""
     way = (options or default_options()).pwv
-    out: list[tuple[int, int]] = []
-    for shapes, said, _ in counts.said.words:
+    out: Counter[tuple[int, int]] = Counter()
+    for (shapes, said, _), words in counts.said.words.items():
         if said < 2:
             continue
         if way == "shapes less one over tokens less one":
-            out.append((shapes - 1, said - 1))
+            out[shapes - 1, said - 1] += words
         else:
-            out.append((0 if way == "zero when all alike" and shapes == 1 else shapes, said))
+            out[0 if way == "zero when all alike" and shapes == 1 else shapes, said] += words
     return out
 
 

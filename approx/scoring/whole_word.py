@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 from approx.scoring.counts import Counts
 from approx.scoring.measures import Value, percent
 from approx.scoring.options import Options, default_options
@@ -164,6 +166,6 @@ def structure_level(counts: Counts) -> Value:
     return mean(sum(level * forms for level, forms in enumerate(levels, 1)), sum(levels), "form with a vowel")
 
 
-def levels_of_forms(counts: Counts, options: Options | None = None) -> list[tuple[int, int]]:
-    """For each different form that has a level, its level and 1: the two numbers that `structure_level` adds."""
-    return [(level, 1) for level, forms in enumerate(counts.said.levels, 1) for _ in range(forms)]
+def levels_of_forms(counts: Counts, options: Options | None = None) -> Counter[tuple[int, int]]:
+    """A level and 1, the two numbers that `structure_level` adds -> how many different forms have this level."""
+    return Counter({(level, 1): forms for level, forms in enumerate(counts.said.levels, 1) if forms})
