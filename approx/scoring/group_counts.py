@@ -85,11 +85,6 @@ class InArrays:
 
         self._with_forms = with_forms
         numbers: dict[Pair, int] = {}
-        for group in groups:
-            for part in group:
-                for pair in part:
-                    if pair not in numbers:
-                        numbers[pair] = len(numbers)
         self._groups = [_numbered(group, numbers) for group in groups]
         self._counted = np.array([is_scored(pair, options) for pair in numbers], bool)
         scored = [pair for pair, counted in zip(numbers, self._counted.tolist()) if counted]
@@ -125,12 +120,12 @@ class InArrays:
         return tokens, self._table.counts(self._best[which], times, self._with_forms, accepted)
 
 
-def _numbered(group: Group, numbers: Mapping[Pair, int]) -> tuple[Any, Any]:
-    """The pairs of a group by number, and how often each was said."""
+def _numbered(group: Group, numbers: dict[Pair, int]) -> tuple[Any, Any]:
+    """The pairs of a group by number, new ones with the next, and how often each was said."""
     import numpy as np
 
-    size = sum(map(len, group))
-    which = np.fromiter((numbers[pair] for part in group for pair in part), np.int32, size)
+    number, size = numbers.setdefault, sum(map(len, group))
+    which = np.fromiter((number(pair, len(numbers)) for part in group for pair in part), np.int32, size)
     return which, np.fromiter((count for part in group for count in part.values()), np.int32, size)
 
 

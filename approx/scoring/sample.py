@@ -86,34 +86,56 @@ def grouped(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, Grou
     A `by` column that the file lacks is "" in every row, with a problem unless the contract has it. Of the columns
     beside the forms, only those of `by` are read. The reader is finished when the rows are.
     """
-    for row, group, pairs in _by_group(reader, by):
-        yield row, group.name, pairs
-
-
-def _by_group(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, _Group, tuple[Pair, ...]]]:
-    """`grouped`, with an object for each group of rows that agree as typed; several may have one name."""
-    layout, value = reader.layout, reader.labels.value
-    for column in by:
-        if column not in COLUMNS and column not in layout.extra:
-            there = ", ".join((*layout.at, *layout.extra))
-            problem = Problem("sample.by", f"no column '{column}'", f"there are: {there}", line=1, symbol=column)
-            reader.log.wrong(problem)
-    places = [layout.at.get(column, layout.extra.get(column, -1)) for column in by]
-    found = [place for place in places if place >= 0]
-    key_of: Callable[[Sequence[str]], object] = itemgetter(*found) if found else lambda cells: ""
-    seen: dict[object, _Group] = {}
+    groups = _Groups(reader, by)
     for row, cells, pairs in reader:
-        key = key_of(cells)
-        group = seen.get(key)
-        if group is None:
-            name = tuple([pairs[0].language if column == "language" else value(column, cells, row) for column in by])
-            group = seen[key] = _Group(name, cells)
-        group.rows += 1
-        yield row, group, pairs
-    for group in seen.values():
+        yield row, groups.of(row, cells, pairs).name, pairs
+    groups.finish()
+
+
+@dataclass(slots=True)
+class _Group:
+    """Rows that agree, as typed, in the columns of a grouping, with the cells of the first of them."""
+
+    name: Group
+    cells: Sequence[str]
+    rows: int = 0
+    counts: dict[Pair, int] = field(default_factory=dict)
+
+
+class _Groups:
+    """The groups of a sample by some columns; several that were typed differently may have one name."""
+
+    def __init__(self, reader: SampleReader, by: Sequence[str]) -> None:
+        self.reader, self.by = reader, tuple(by)
+        layout = reader.layout
         for column in by:
-            reader.labels.used(column, group.cells, group.rows - 1)
-    reader.finish()
+            if column not in COLUMNS and column not in layout.extra:
+                there = ", ".join((*layout.at, *layout.extra))
+                problem = Problem("sample.by", f"no column '{column}'", f"there are: {there}", line=1, symbol=column)
+                reader.log.wrong(problem)
+        places = [layout.at.get(column, layout.extra.get(column, -1)) for column in by]
+        found = [place for place in places if place >= 0]
+        self._key: Callable[[Sequence[str]], object] = itemgetter(*found) if found else lambda cells: ""
+        self._seen: dict[object, _Group] = {}
+
+    def of(self, row: int, cells: Sequence[str], pairs: tuple[Pair, ...]) -> _Group:
+        """The group of a row."""
+        key = self._key(cells)
+        group = self._seen.get(key)
+        if group is None:
+            value = self.reader.labels.value
+            own = (pairs[0].language if column == "language" else value(column, cells, row) for column in self.by)
+            group = self._seen[key] = _Group(tuple(own), cells)
+        group.rows += 1
+        return group
+
+    def finish(self) -> Iterable[_Group]:
+        """All groups in order of first sight; the reader's log is complete then."""
+        for group in self._seen.values():
+            for column in self.by:
+                self.reader.labels.used(column, group.cells, group.rows - 1)
+        self.reader.finish()
+        return self._seen.values()
 
 
 def count_pairs(
@@ -133,18 +155,18 @@ def count_pairs(
     """
     table = source if isinstance(source, Table) else open_table(_source(source), sheet, file)
     reader = SampleReader(table, language, look_up, notation, day_first)
-    seen: list[_Group] = []
+    found = _Groups(reader, by)
     left_out: dict[Group, list[tuple[int, str]]] = {}
-    for row, group, pairs in _by_group(reader, by):
-        if group.rows == 1:
-            seen.append(group)
+    group_of = found.of
+    for row, cells, pairs in reader:
+        group = group_of(row, cells, pairs)
         counts = group.counts
         for pair in pairs:
             counts[pair] = counts.get(pair, 0) + 1
             if pair.reason:
                 left_out.setdefault(group.name, []).append((row, pair.reason))
     groups: dict[Group, dict[Pair, int]] = {}
-    for group in seen:
+    for group in found.finish():
         counts = groups.setdefault(group.name, group.counts)
         if counts is not group.counts:
             for pair, times in group.counts.items():
@@ -153,16 +175,6 @@ def count_pairs(
         tuple(by), groups, left_out, reader.log.problems(), reader.log.changes(), reader.layout.names,
         reader.rows, reader.blank, tuple(reader.refused),
     )  # fmt: skip
-
-
-@dataclass(slots=True)
-class _Group:
-    """Rows that agree, as typed, in the columns of a grouping, with the cells of the first of them."""
-
-    name: Group
-    cells: Sequence[str]
-    rows: int = 0
-    counts: dict[Pair, int] = field(default_factory=dict)
 
 
 def _source(source: Source) -> Path | IO[bytes] | str:

@@ -63,6 +63,13 @@ class CellReader:
         self.marks = frozenset().union(*sheet_rules().cells)
         self.parts: dict[tuple[int, ...], tuple[int, ...]] = {}
 
+    def plain(self, text: str, language: str) -> Word | None:
+        """The one word of a cell that is wholly understood and of which there is nothing to say; else None."""
+        found = quick_reader(language).word(text) if self.notation == "ipa" else None
+        if found is None or found[1] or text.casefold() in self.marks or not_understood(found[0]):
+            return None
+        return found[0]
+
     def production(self, text: str, language: str) -> Cell:
         """A cell of what the child said."""
         plain = quick_reader(language).word(text) if self.notation == "ipa" else None

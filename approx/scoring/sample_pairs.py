@@ -57,6 +57,11 @@ class Aim:
     empty: bool
     known: dict[str, tuple[Pair, ...] | Noted] = field(default_factory=dict)
 
+    @property
+    def plain(self) -> bool:
+        """True if there is nothing to say of it and a token of it can be scored."""
+        return not (self.notes or self.problems or self.reason)
+
 
 class PairReader:
     """Reads rows; each distinct aim is read, or looked up, once, and each production with it."""
@@ -67,6 +72,10 @@ class PairReader:
 
     def pairs(self, aim: Aim, typed: str, row: int) -> tuple[Pair, ...] | Noted:
         """The pairs of a row's attempts, in order; none, and nothing noted, where all cells are empty."""
+        if aim.plain:
+            word = self.cells.plain(typed, aim.language)
+            if word is not None:
+                return (Pair(aim.gloss, aim.target, word, "scored", aim.language),)
         said = self.cells.production(self.free(typed), aim.language)
         if not aim.notes and not aim.problems and not said.notes and not said.problems:
             return () if aim.empty and said is SILENT else tuple([_pair(aim, attempt) for attempt in said.attempts])

@@ -20,7 +20,7 @@ COLUMNS = (
 """The columns of the contract, and two optional ones: `language` and `age` per row."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)  # never changed; a frozen one takes three times as long to make, and files have many
 class Pair:
     """Word, adult form and production, one object for all tokens of a file that share them (compared by identity).
 

@@ -10,7 +10,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from approx.ipa.word import Word
+from approx.scoring.costs import prepare
 from approx.scoring.counts import NUMBERS, Counts, FormKey, Scored
+from approx.scoring.fast_align import align_many
 from approx.scoring.form_arrays import FormArrays, Sounds, is_usual
 from approx.scoring.number_rows import NumberRows, packed_rows, unpacked_rows
 from approx.scoring.options import Options
@@ -18,7 +20,7 @@ from approx.scoring.pair_arrays import SUMS, Cells, Judged, field, judge_pairs
 from approx.scoring.said import Said, SaidWord
 from approx.scoring.scored_word import score_word
 from approx.scoring.slots import Slot
-from approx.scoring.structure import level_of_kinds, structure_kind
+from approx.scoring.structure import NO_TRUE_CONSONANT, NUCLEUS, structure_kind
 from approx.scoring.verdicts import Verdict
 
 if TYPE_CHECKING:
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
 
 _AT_ONCE = 8_000
 _EIGHT_BITS, _FORTY_BITS = (1 << 8) - 1, (1 << 40) - 1
+_MOST = (1 << 15) - 1
 _OWN = (("points", 0), ("target_points", 8), ("wcm_produced", 16), ("wcm_target", 24), ("ipc_produced", 32),
         ("ipc_target", 40))  # fmt: skip
 _YES = (("syllables_matched", 48), ("shapes_matched", 49), ("stress_matched", 50), ("words_right", 51))
@@ -80,9 +83,11 @@ class ScoreTable:
             flat.append(np.array(numbers, np.int32)[judged.slots])
             held += len(judged.slots)
         self._flat = np.concatenate(flat) if flat else self._flat
-        names, written = list(self._words), self._cells.written
-        for at in np.flatnonzero(~usual).tolist():
-            scored = self._alone[at] = score_word(targets[at], said[at], self.options, names[self._word[at]])
+        names, written, alone = list(self._words), self._cells.written, np.flatnonzero(~usual).tolist()
+        aligned = align_many([prepare(targets[at]) for at in alone], [prepare(said[at]) for at in alone])
+        for at, links in zip(alone, aligned):
+            name = names[self._word[at]]
+            scored = self._alone[at] = score_word(targets[at], said[at], self.options, name, alignment=links)
             self._wide[at] = 0
             form = np.array([written[sound] for sound in scored.form.split()], np.uint16).tobytes()
             self._form[at], self.right[at] = self._forms.setdefault(form, len(self._forms)), scored.right
@@ -128,12 +133,22 @@ class ScoreTable:
         return number + sum(one.astype(np.int64) << at for one, (_, at) in zip((*matched, right), _YES)), right
 
     def _levels_of_forms(self) -> Any:
-        """The syllable structure level of each form, 0 for none."""
+        """The syllable structure level of each form, 0 for none, as `structure.level_of_kinds` says."""
         import numpy as np
 
-        kinds = [structure_kind(symbol) if symbol else 0 for symbol in self._cells.written.symbols]
-        levels = [level_of_kinds({kinds[sound] for sound in memoryview(form).cast("H")}) for form in self._form_list]
-        return np.array([level or 0 for level in levels], np.int8)
+        symbols = self._cells.written.symbols
+        of_sound = np.array([structure_kind(symbol) if symbol else 0 for symbol in symbols], np.int16)
+        kinds = of_sound.take(np.frombuffer(b"".join(self._form_list), np.uint16))
+        length = np.array([len(form) // 2 for form in self._form_list], np.int64)
+        levels = np.zeros(len(length), np.int8)
+        if not len(kinds):
+            return levels
+        start = (np.cumsum(length) - length)[length > 0]
+        least, most = np.minimum.reduceat(kinds, start), np.maximum.reduceat(kinds, start)
+        least_true = np.minimum.reduceat(np.where(kinds > NO_TRUE_CONSONANT, kinds, _MOST), start)
+        level = np.where(most <= NO_TRUE_CONSONANT, 1, np.where(least_true == most, 2, 3))
+        levels[length > 0] = np.where(least == NUCLEUS, level, 0)
+        return levels
 
     def key(self, at: int) -> FormKey:
         """Word, form and whether it is right, as `Scored.key`."""
