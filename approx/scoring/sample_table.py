@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from io import TextIOWrapper
 from itertools import chain, islice
 from pathlib import Path
-from typing import IO
+from typing import IO, TypeVar
 
 from approx.problems import Problem
 from approx.scoring.sample_encoding import open_bytes, open_text
@@ -23,6 +23,8 @@ _EXPORT_AGAIN = "export the sheet again as CSV UTF-8"
 _PREVIEW, _HEADER_WITHIN = 200, 20
 _LONGEST_CELL = 500
 """Lines after which a quotation mark that was never closed is given up."""
+_AT_ONCE = 256
+T = TypeVar("T")
 
 
 @dataclass(slots=True)
@@ -73,14 +75,14 @@ def open_table(source: Path | IO[bytes] | str, sheet: str | None = None, file: s
     found = _SEP_LINE.fullmatch(first[0].rstrip("\r\n")) if first else None
     lines = first[1:] if found else first
     delimiter = found[1] if found else _delimiter(lines)
-    width = _header(list(_records(lines, delimiter, Table(file))))[1]
-    rows = _records(chain(lines, text), delimiter, table, width)
+    width = _header(_rows(lines, delimiter))[1]
+    rows = chain.from_iterable(_closing(_records(chain(lines, text), delimiter, table, width), stream, source, text))
     inner = _inner_delimiter(lines, delimiter)
     if inner:
         message = "each row stands in quotation marks as one cell; the cells inside are read"
         table.problems.append(Problem("sample.quoted", message, _EXPORT_AGAIN, file, fatal=False))
         rows = (_one_line(row[0], inner, None) if len(row) == 1 else row for row in rows)
-    table.rows = _closing(rows, stream, source, text)
+    table.rows = rows
     return _with_header(table)
 
 
@@ -118,7 +120,7 @@ def _delimiter(lines: Sequence[str]) -> str:
     """The separator with which the most headings are known, and then the fewest rows are wider than the heading."""
 
     def fit(delimiter: str) -> tuple[int, int, int]:
-        rows = list(_records(lines, delimiter, Table("")))
+        rows = _rows(lines, delimiter)
         at, width = _header(rows)
         known = recognised(rows[at]) if rows else 0
         return known, -sum(len(row) > width for row in rows), 0 if known else width
@@ -128,33 +130,32 @@ def _delimiter(lines: Sequence[str]) -> str:
 
 def _inner_delimiter(lines: Sequence[str], delimiter: str) -> str | None:
     """The separator inside rows that are one quoted cell each, as a sheet exported twice has them."""
-    rows = [row for row in _records(lines, delimiter, Table("")) if row]
+    rows = [row for row in _rows(lines, delimiter) if row]
     if not rows or any(len(row) > 1 for row in rows) or recognised(rows[0]):
         return None
     best = max(_DELIMITERS, key=lambda inner: recognised(rows[0][0].split(inner)))
     return best if recognised(rows[0][0].split(best)) else None
 
 
-def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | None = None) -> Iterator[list[str]]:
-    """Rows of a text file. A quotation mark that is not closed where a cell ends would swallow the rows after it:
-    there the first line is taken for a row, and reading goes on with the next line.
+def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | None = None) -> Iterator[list[list[str]]]:
+    """Rows of a text file, some at a time. A quotation mark that is not closed where a cell ends would swallow the rows
+    after it: there the first line is taken for a row, and reading goes on with the next line.
     """
     feed, back, number = iter(lines), list[str](), 0
     while True:
-        for line in feed if not back else ():
-            number += 1
-            if '"' in line:
-                break
-            bare = line.rstrip("\r\n")
-            yield bare.split(delimiter) if bare else []
-        else:
-            if not back:
+        if not back:
+            some = list(islice(feed, _AT_ONCE))
+            if not some:
                 return
-            line, number = back.pop(), number + 1
-            if '"' not in line:
-                bare = line.rstrip("\r\n")
-                yield bare.split(delimiter) if bare else []
+            if '"' not in "".join(some):
+                yield [_cells(line, delimiter) for line in some]
+                number += len(some)
                 continue
+            back = some[::-1]
+        line, number = back.pop(), number + 1
+        if '"' not in line:
+            yield [_cells(line, delimiter)]
+            continue
         taken = [line]
         row, open_mark = _quoted(taken, delimiter)
         while open_mark and len(taken) < _LONGEST_CELL:
@@ -168,7 +169,18 @@ def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | No
             back.extend(reversed(taken[1:]))
             row = _one_line(line.rstrip("\r\n"), delimiter, width)
             table.unclosed.add(number)
-        yield row
+        yield [row]
+
+
+def _cells(line: str, delimiter: str) -> list[str]:
+    """The cells of a line without quotation marks."""
+    bare = line.rstrip("\r\n")
+    return bare.split(delimiter) if bare else []
+
+
+def _rows(lines: Iterable[str], delimiter: str) -> list[list[str]]:
+    """The rows of a few lines."""
+    return list(chain.from_iterable(_records(lines, delimiter, Table(""))))
 
 
 def _quoted(lines: Sequence[str], delimiter: str) -> tuple[list[str] | None, bool]:
@@ -189,10 +201,8 @@ def _one_line(line: str, delimiter: str, width: int | None) -> list[str]:
     return literal if len(literal) == width != len(quoted) else quoted
 
 
-def _closing(
-    rows: Iterator[list[str]], stream: IO[bytes], source: object, text: TextIOWrapper | None = None
-) -> Iterator[list[str]]:
-    """The rows; afterwards a stream we opened is closed, and one we were given is left open."""
+def _closing(rows: Iterator[T], stream: IO[bytes], source: object, text: TextIOWrapper | None = None) -> Iterator[T]:
+    """The same; afterwards a stream we opened is closed, and one we were given is left open."""
     try:
         yield from rows
     finally:
