@@ -370,7 +370,9 @@ SENTENCE = (
 
 def test_goals_name_the_last_probe_of_each_set(browser: Browser) -> None:
     """A child with probes has a page of goals that tells them; the level of today is read off there."""
-    browser.post("/child/M12/probes", session="1", date="2026-03-02", set="set 1", right="3", out_of="10", kind="treated")
+    browser.post(
+        "/child/M12/probes", session="1", date="2026-03-02", set="set 1", right="3", out_of="10", kind="treated"
+    )
     page = browser.get("/child/M12/goals")
     assert page.status_code == 200 and "Last probe of set 1: 3 of 10, 2026-03-02" in unescape(page.text)
 
