@@ -130,3 +130,24 @@ def test_every_word_of_a_report_has_the_same_gaps_in_both_languages() -> None:
         return {name for _, name, _, _ in Formatter().parse(text) if name}
 
     assert [key for key in english if names(english[key]) != names(spanish[key])] == []
+
+
+def test_docx_headings_have_the_font_of_the_text() -> None:
+    """A theme left in a style goes before its font, and the headings come out in another one."""
+    import docx
+    from docx.oxml.ns import qn
+
+    found = docx.Document(BytesIO(document_docx(Document("t", (Heading("one"),)))))
+    for name in ("Title", "Heading 1", "Heading 2"):
+        fonts = found.styles[name].element.rPr.rFonts
+        assert fonts.get(qn("w:ascii")) == "Arial" and fonts.get(qn("w:asciiTheme")) is None
+
+
+def test_docx_columns_are_as_wide_as_what_they_hold() -> None:
+    """By hand: 34 letters (the most that count) and 9 (the fewest): the first gets 34 of 43 parts."""
+    import docx
+
+    grid = Grid("t", ("x" * 60, "n"), (("y", "2"),))
+    table = docx.Document(BytesIO(document_docx(Document("t", (grid,))))).tables[0]
+    assert round(table.columns[0].width.mm) == round((215.9 - 40) * 34 / 43)
+    assert [cell.width for cell in table.columns[1].cells] == [table.columns[1].width] * 2

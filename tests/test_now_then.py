@@ -13,11 +13,12 @@ import pytest
 from approx.cli.report_command import run
 from approx.practice.now_then import NowThen, ScoredSample, comparable, compare_samples, score_sample, shared_words
 from approx.processes.accents_used import Accents
+from approx.processes.chances import ChanceOptions
 from approx.processes.chances import default_options as default_chances
 from approx.processes.explain import Explainer
 from approx.processes.ruleset import load
 from approx.reports.document_text import document_lines
-from approx.reports.report_builder import changed_lines, now_then_document
+from approx.reports.report_builder import changed_lines, now_then_document, standing_rule
 from approx.scoring.options import default_options
 from approx.scoring.sample import read_sample
 
@@ -165,3 +166,12 @@ def test_command_writes_a_document_that_can_be_edited(tmp_path: Path) -> None:
     assert report("m12.csv", "m12_later.csv", page=page) == 0
     cells = {cell.text for table in docx.Document(str(page)).tables for row in table.rows for cell in row.cells}
     assert {"45.0 % (27 / 60)", "73.3 % (44 / 60)"} <= cells
+
+
+def test_from_where_on_a_change_is_active_is_said_in_words() -> None:
+    """The numbers of McReynolds and Elbert and of Dodd and others, as `rules/chances.toml` has them."""
+    assert standing_rule(ChanceOptions()) == (
+        "Active: in 20 % or more of at least 4 chances; frequent: in 40 % or more. Fewer chances are too few to say."
+    )
+    counted = standing_rule(ChanceOptions(criterion="instances"), "es")
+    assert "5 veces o más" in counted and "40 %" in counted and "|" not in counted

@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 from conftest import ROOT, CommandLine
-from desk_client import Browser, field
+from desk_client import Browser, field, session_with
 from test_web_scripts import EVIL, Scripts
 
 from approx.records.rows import Goal, Note, Refused
@@ -368,6 +368,15 @@ SENTENCE = (
 )
 
 
+def test_goals_name_the_last_probe_of_each_set(browser: Browser) -> None:
+    """A child with probes has a page of goals that tells them; the level of today is read off there."""
+    browser.post(
+        "/child/M12/probes", session="1", date="2026-03-02", set="set 1", right="3", out_of="10", kind="treated"
+    )
+    page = browser.get("/child/M12/goals")
+    assert page.status_code == 200 and "Last probe of set 1: 3 of 10, 2026-03-02" in unescape(page.text)
+
+
 def test_a_goal_is_made_of_its_parts_edited_and_kept(browser: Browser) -> None:
     page = ask(browser, "/child/M12/goals", **GOAL).text
     assert SENTENCE in unescape(page)
@@ -459,3 +468,41 @@ def test_both_languages_have_the_same_sentences_and_no_empty_one() -> None:
         assert english.section(section).keys() == spanish.section(section).keys()
         assert all(spanish.section(section).values())
     assert json.dumps(english.section("words")) != json.dumps(spanish.section("words"))
+
+
+def test_processes_have_spanish_names_on_spanish_pages(browser: Browser) -> None:
+    """Names judged by hand from the usual terms; the English ones, which results carry, stay on English pages."""
+    with_two_samples(browser)
+    english = unescape(ask(browser, "/child/M12/compare").text)
+    assert ">velar fronting<" in english and "cluster reduction: 1 of 1 chances then" in english
+    browser.get("/language/es")
+    spanish = unescape(ask(browser, "/child/M12/compare").text)
+    assert ">frontalización de velares<" in spanish and "reducción de grupo consonántico: 1 de 1" in spanish
+    assert (
+        "velar fronting" not in spanish
+        and "activo" in spanish.lower()
+        and "least:4" not in spanish.partition("Reglas")[0]
+    )
+
+
+def test_what_is_gone_is_refused_in_plain_words(browser: Browser) -> None:
+    """The way back in the browser leads to forms of things that were deleted: nothing breaks, and undo still brings back."""
+    place, ids = session_with(browser, ("mud", "mʌ"))
+    browser.post(f"{place}/trial", target=ids[0], help="none", result="2", key="a1")
+    gone = browser.post(f"{place}/delete")
+    token = field(gone.text, "token")
+    late = [
+        browser.post(f"{place}/trial", target=ids[0], help="none", result="2", key="a2"),
+        browser.post(f"{place}/undo", undo="1"),
+        browser.post(f"{place}/grid", key="b1", **{f"help {ids[0]}": "00", f"score {ids[0]}": "22"}),
+        browser.post(f"{place}/delete"),
+        browser.get(place),
+        browser.post("/child/M12/notes/99/delete"),
+        browser.post("/child/M12/goals/99", version="1", text="x"),
+        browser.get("/child/none/report"),
+    ]
+    assert all(400 <= answer.status_code < 500 and "To mend:" in answer.text for answer in late), [
+        answer.status_code for answer in late
+    ]
+    back = browser.post("/undo", token=token, back=place)
+    assert back.status_code == 200 and "<strong>1 tries</strong>" in back.text

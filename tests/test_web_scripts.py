@@ -23,7 +23,7 @@ class Scripts(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
         source = given.get("src") or ""
-        ours = tag == "script" and source in ("/static/desk.js", "/static/charts.js")
+        ours = tag == "script" and source in ("/static/desk.js", "/static/charts.js", "/static/print.js")
         ours |= tag == "img" and source.startswith("/child/")
         if tag in ("script", "img", "iframe", "object", "base") and not ours:
             self.found.append(tag)

@@ -26,7 +26,7 @@ def words_document(targets: Sequence[Target], language: str = "en") -> Document:
         (each.word, each.adult, each.form + _rung(each, say), say[f"state {each.state}"], each.since or "-")
         for each in targets
     )
-    block: Block = Grid(say["words in work"], head, rows) if rows else Paragraph(say["no words"])
+    block: Block = Grid(say["words table"], head, rows) if rows else Paragraph(say["no words"])
     return Document(say["words in work"], (block,), language)
 
 

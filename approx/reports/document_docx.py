@@ -14,6 +14,7 @@ FONT = "Arial"
 """Has the letters of IPA on the common systems; a word processor takes a missing one from another font."""
 _PAPER_MM = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
 _MARGIN_MM = 20.0
+_SHORTEST, _LONGEST = 9, 34  # letters of a column of a table
 _NOT_IN_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _LOCALES = {"en": "en-US", "es": "es-MX"}
 
@@ -33,7 +34,7 @@ def document_docx(document: Document, paper: str = "letter") -> bytes:
     _language(usual, _LOCALES.get(document.language, document.language))
     for level in range(4):
         style = made.styles["Title" if level == 0 else f"Heading {level}"]
-        style.font.name = FONT
+        _font(style)
         style.font.color.rgb = docx.shared.RGBColor(0, 0, 0)
     properties = made.core_properties
     properties.title, properties.author, properties.comments, properties.last_modified_by = (
@@ -69,7 +70,7 @@ def _add(made: Any, block: Block, width: float) -> None:
             for item in items:
                 _run(made.add_paragraph(style="List Bullet"), item, small)
         case Grid():
-            _table(made, block)
+            _table(made, block, width)
         case Picture(svg, about):
             made.add_picture(BytesIO(svg_png(svg)), width=Mm(width))
             made.inline_shapes[-1]._inline.docPr.set("descr", clean_xml(about))
@@ -92,9 +93,9 @@ def _run(paragraph: Any, text: str, small: bool = False, gap: bool = False) -> N
         run.font.highlight_color = WD_COLOR_INDEX.GRAY_25
 
 
-def _table(made: Any, grid: Grid) -> None:
+def _table(made: Any, grid: Grid, width: float) -> None:
     from docx.oxml import OxmlElement
-    from docx.shared import Pt
+    from docx.shared import Mm, Pt
 
     title = made.add_paragraph()
     title.paragraph_format.keep_with_next = True
@@ -110,7 +111,29 @@ def _table(made: Any, grid: Grid) -> None:
             run = paragraph.add_run(clean_xml(text))
             run.font.size, run.bold = size, row is grid.head
     table.rows[0]._tr.get_or_add_trPr().append(OxmlElement("w:tblHeader"))
+    table.autofit = False
+    for column, share in zip(table.columns, column_shares(grid)):
+        column.width = Mm(width * share)
+        for cell in column.cells:
+            cell.width = Mm(width * share)
     made.add_paragraph()
+
+
+def column_shares(grid: Grid) -> list[float]:
+    """Which part of the width each column gets: by its longest text, within bounds, so that no column is left a thread."""
+    longest = [max(len(row[at]) for row in (grid.head, *grid.rows)) for at in range(len(grid.head))]
+    bounded = [min(max(length, _SHORTEST), _LONGEST) for length in longest]
+    return [length / sum(bounded) for length in bounded]
+
+
+def _font(style: Any) -> None:
+    """The font of a style, without the theme of the empty document, which would go before it."""
+    from docx.oxml.ns import qn
+
+    style.font.name = FONT
+    fonts = style.element.rPr.rFonts
+    for theme in ("w:asciiTheme", "w:hAnsiTheme", "w:eastAsiaTheme", "w:cstheme"):
+        fonts.attrib.pop(qn(theme), None)
 
 
 def _language(style: Any, tag: str) -> None:

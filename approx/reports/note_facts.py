@@ -24,7 +24,8 @@ def note_facts(
         session.child, session.date, session.number, session.minutes, observed=session.note,
         targets=tuple(map(_target, totals.by_target)), total=_tries(totals.all) if some else None,
         alone=_tries(totals.without_help) if some else None,
-        helps=tuple((labels.get(name, name), _tries(tally)) for name, tally in totals.by_help if tally.trials),
+        helps=tuple((labels.get(name, name), _tries(tally)) for name, tally in totals.by_help
+            if tally.trials and name != "none"),  # without help: told by `alone`
         before=tuple(map(_target, before[1].by_target)) if before else (), before_date=before[0].date if before else "",
         probes=tuple(here),
     )  # fmt: skip

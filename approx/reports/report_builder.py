@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from approx.practice.now_then import MeasurePair, NowThen, ProcessPair, ScoredSample
+from approx.processes.chances import ChanceOptions
+from approx.processes.process_names import process_name
 from approx.processes.sample_processes import Tally
 from approx.reports.report_types import Block, Bullets, Document, Grid, Heading, Paragraph, WritingSpace
 from approx.reports.report_words import words
@@ -33,7 +35,7 @@ def now_then_document(found: NowThen, language: str = "en") -> Document:
         blocks.append(measures_table(found.same_words, found, say["same words"].format(n=len(found.shared)), language))
     if found.processes:
         blocks += [Heading(say["changes"]), processes_table(found, language)]
-        blocks.append(Paragraph(say["standing rule"].format(rule=found.chances.signature), small=True))
+        blocks.append(Paragraph(standing_rule(found.chances, language), small=True))
     blocks += [Heading(say["what changed"]), Bullets(changed_lines(found, language))]
     blocks += [Heading(say["view"]), WritingSpace(say["view"]), Heading(say["cautions"])]
     blocks.append(Bullets(cautions(found, language), small=True))
@@ -109,10 +111,23 @@ def processes_table(found: NowThen, language: str = "en") -> Grid:
     say = words(language)
     head = (say["change"], say["then"], say["now"], say["words now"])
     rows = [
-        (pair.name, _tally(pair.then, found, say), _tally(pair.now, found, say), _evidence(pair))
+        (
+            process_name(pair.name, language),
+            _tally(pair.then, found, say),
+            _tally(pair.now, found, say),
+            _evidence(pair),
+        )
         for pair in found.processes
     ]
     return Grid(say["heard as"], head, tuple(rows))
+
+
+def standing_rule(options: ChanceOptions, language: str = "en") -> str:
+    """From where on a change is called active and frequent, in words."""
+    return words(language)[f"standing by {options.criterion}"].format(
+        active=f"{options.active_percent:g}", frequent=f"{options.frequent_percent:g}", least=options.least_chances,
+        instances=options.instances,
+    )  # fmt: skip
 
 
 def _tally(tally: Tally | None, found: NowThen, say: dict[str, str]) -> str:
@@ -167,7 +182,7 @@ def changed_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
         if now is not None and (now.occurrences, now.chances) != (then.occurrences, then.chances):
             lines.append(
                 say["process line"].format(
-                    name=process.name,
+                    name=process_name(process.name, language),
                     hits_then=then.occurrences,
                     of_then=then.chances,
                     hits_now=now.occurrences,

@@ -26,7 +26,7 @@ STYLE = """
 background:var(--paper);max-width:60rem;margin:1rem auto;padding:0 1rem}
 h1{font-size:1.4rem;margin:.2rem 0}h2{font-size:1.1rem;border-bottom:1px solid var(--line);margin:1.2rem 0 .4rem}
 table{border-collapse:collapse;margin:.3rem 0}th,td{border:1px solid var(--line);padding:.15rem .45rem;text-align:left;vertical-align:top}
-.ipa{font-size:1.05em}.two{display:grid;grid-template-columns:1fr 1fr;gap:1rem}.box{border:1px solid var(--line);min-height:7rem}
+.ipa{font-size:1.05em}.two{display:grid;grid-template-columns:2fr 3fr;gap:1rem}.two>*{min-width:0}.box{border:1px solid var(--line);min-height:7rem}
 .small{font-size:.85rem}svg{max-width:100%;height:auto}p{overflow-wrap:anywhere}svg text{font-size:12px;fill:#111}svg text.h{font-size:14px}
 @media (max-width:50rem){.two{display:block}}
 @media print{body{max-width:none;margin:0;font-size:10.5pt}.sample{break-after:page}h2{break-after:avoid}tr,svg{break-inside:avoid}
@@ -132,7 +132,7 @@ def _changes(part: SamplePart, options: ChanceOptions) -> str:
             f"<tr><th scope=row>{escape(name)}</th><td>{tally.occurrences} of {tally.chances}</td><td>{share}</td>"
             f"<td>{escape(tally.standing(options))}</td><td>{escape(words)}{'; not in ' + escape(missing) if missing else ''}</td></tr>"
         )
-    head = "<tr><th scope=col>change</th><th scope=col>times of chances</th><th scope=col></th><th scope=col>standing</th><th scope=col>words</th></tr>"
+    head = "<tr><th scope=col>change</th><th scope=col>times of chances</th><th scope=col>share</th><th scope=col>standing</th><th scope=col>words</th></tr>"
     table = f"<table><thead>{head}</thead><tbody>{''.join(rows)}</tbody></table>" if rows else "<p>No change found.</p>"
     loose = ", ".join(
         f"{escape(sound)} in {escape(word)} (row {row})" for word, sound, row in part.processes.unexplained
@@ -161,7 +161,8 @@ def _scores(group: GroupScore) -> str:
     )
     accepted = escape(accepted_words(group))
     more = f"<p>Scored against another adult form that is as right: {accepted}</p>" if accepted else ""
-    return f"<h2>Scores: value, right of possible, 95 % interval</h2><table><tbody>{rows}</tbody></table>{more}"
+    head = "<tr><th scope=col>measure</th><th scope=col>value (count it rests on), 95 % interval</th></tr>"
+    return f"<h2>Scores</h2><table><thead>{head}</thead><tbody>{rows}</tbody></table>{more}"
 
 
 def _matrix(group: GroupScore) -> str:

@@ -15,6 +15,7 @@ from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
+from approx.datafiles import PACKAGE
 from approx.web.desk import FOLDER, Desk
 from approx.web.guard import Guard
 from approx.web.posted import Posted, read_posted
@@ -87,6 +88,7 @@ def routes(desk: Desk) -> list[BaseRoute]:
     child, session, sample = "/child/{code}", "/session/{session_id:int}", "/sample/{sample_id:int}"
     return [
         Mount("/static", StaticFiles(directory=FOLDER / "static")),
+        Mount("/fonts", StaticFiles(directory=PACKAGE / "reports" / "fonts")),
         get("/unlock", caseload_pages.locked),
         post("/unlock", caseload_pages.unlock),
         get("/lock", lock_pages.lock),

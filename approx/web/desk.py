@@ -15,6 +15,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from approx.problems import Problem
+from approx.processes.process_names import process_name
 from approx.records.caseload import Caseload, open_caseload
 from approx.records.rows import Refused
 from approx.web.guard import derived
@@ -122,6 +123,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )  # fmt: skip
     pages.filters["ipa"] = _ipa
+    pages.filters["process_name"] = process_name
     pages.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
     pages.globals["child_path"] = child_path
     pages.globals["shown_problems"] = shown_problems

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from io import BytesIO
 from itertools import count
@@ -19,12 +18,6 @@ from approx.web.desk import Desk, child_path, go
 from approx.web.posted import Posted
 
 ROWS = 3
-_CHART_ATTRIBUTES = re.compile(
-    r' style="max-width:100%;height:auto"| role="graphics-[a-z]+"| aria-roledescription="[^"]*"'
-)
-"""What a chart brings along and the page does without: a style, which the sheet of styles gives, and roles of its lines
-and points, each of which would need a name of its own where the chart as a whole has one."""
-
 KINDS = {
     "docx": "application/vnd.openxmlformats-officedocument.wordprocessingml.document",
     "pdf": "application/pdf",
@@ -96,7 +89,7 @@ def chart(desk: Desk, request: Request) -> Response:
         return desk.page(request, "missing", 404)
     theme = "light" if request.query_params.get("alone") else "page"
     svg = chart_svg(made[number], theme, desk.texts(request).language)
-    return Response(_CHART_ATTRIBUTES.sub("", svg), media_type="image/svg+xml")
+    return Response(svg, media_type="image/svg+xml")
 
 
 def document(desk: Desk, request: Request) -> Response:

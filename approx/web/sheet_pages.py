@@ -43,8 +43,12 @@ def sheet(desk: Desk, request: Request) -> Response:
     if page is None or stops(problems):
         return _form(desk, request, child, form, None, problems)
     back = f"{child_path(child.code, 'sheets')}?{request.query_params}"
-    style = f"/sheet/{form.kind}.{form.paper}.css"
-    return HTMLResponse(page_html(page, Linked(style, "/static/desk.svg", back, desk.texts(request)("sheets.back"))))
+    texts = desk.texts(request)
+    linked = Linked(
+        style=f"/sheet/{form.kind}.{form.paper}.css", script="/static/print.js", icon="/static/desk.svg", back=back,
+        back_text=texts("sheets.back"), print_text=texts("sheets.print"),
+    )  # fmt: skip
+    return HTMLResponse(page_html(page, linked))
 
 
 def style(desk: Desk, request: Request) -> Response:
@@ -52,7 +56,7 @@ def style(desk: Desk, request: Request) -> Response:
     from approx.reports.sheets.as_html import sheet_style
 
     try:
-        text = sheet_style(request.path_params["kind"], request.path_params["paper"])
+        text = sheet_style(request.path_params["kind"], request.path_params["paper"], "/fonts")
     except KeyError:
         return desk.page(request, "missing", 404)
     screen = (FOLDER / "sheet_screen.css").read_text(encoding="utf-8")

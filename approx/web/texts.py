@@ -18,7 +18,7 @@ class Texts:
         self.language = language if language in LANGUAGES else "en"
         self._tables = _tables(self.language)
 
-    def __call__(self, name: str, **values: object) -> str:
+    def __call__(self, name: str, /, **values: object) -> str:
         """The sentence `section.key`, with what stands between braces filled in. Plain text: the page escapes it."""
         section, _, key = name.partition(".")
         sentence: str = self._tables[section][key]

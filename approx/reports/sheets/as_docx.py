@@ -69,11 +69,10 @@ def _family(document: Document, page: FamilyPage, text: dict[str, Any]) -> None:
     pairs = [page.words[start : start + 2] for start in range(0, len(page.words), 2)]
     table = document.add_table(rows=len(pairs), cols=4)
     table.style = "Table Grid"
-    table.autofit = False
+    _widths(table, (28, 62, 28, 62))
     for row, pair in zip(table.rows, pairs):
         row.height = Mm(27)
         for place, word in enumerate(pair):
-            row.cells[2 * place].width, row.cells[2 * place + 1].width = Mm(28), Mm(62)
             _family_word(row.cells[2 * place + 1], word, own)
     if page.capitals:
         document.add_paragraph(page.capitals)
@@ -143,19 +142,28 @@ def _today(row: Row) -> str:
 def _table(document: Document, heads: tuple[str, ...], rows: Any, widths: tuple[int, ...]) -> None:
     """A table whose first row is repeated on each page."""
     from docx.oxml import OxmlElement
-    from docx.shared import Mm
 
     table = document.add_table(rows=1, cols=len(heads))
     table.style = "Table Grid"
-    table.autofit = False
     for line in (heads, *rows):
         cells = table.rows[0].cells if line is heads else table.add_row().cells
-        for cell, value, width in zip(cells, line, widths):
-            cell.width = Mm(width)
+        for cell, value in zip(cells, line):
             cell.text = str(value)
+    _widths(table, widths)
     for cell in table.rows[0].cells:
         cell.paragraphs[0].runs[0].bold = True
     table.rows[0]._tr.get_or_add_trPr().append(OxmlElement("w:tblHeader"))
+
+
+def _widths(table: Any, widths: tuple[int, ...]) -> None:
+    """Columns of these widths in mm: told to the columns for some word processors, to each cell for the others."""
+    from docx.shared import Mm
+
+    table.autofit = False
+    for column, width in zip(table.columns, widths):
+        column.width = Mm(width)
+        for cell in column.cells:
+            cell.width = Mm(width)
 
 
 def _strong(paragraph: Any, text: str, size: str, tag: str) -> None:

@@ -27,12 +27,14 @@ _FACES = (
 
 @dataclass(frozen=True, slots=True)
 class Linked:
-    """A page of the desk: its style comes from an address, for its policy allows none inside; and there is a way back."""
+    """A page of the desk: style and script come from addresses, for its policy allows none inside; with a way back."""
 
     style: str
+    script: str
     icon: str
     back: str
     back_text: str
+    print_text: str
 
 
 def page_html(page: Page, linked: Linked | None = None) -> str:
@@ -56,8 +58,8 @@ def page_html(page: Page, linked: Linked | None = None) -> str:
     )
 
 
-def sheet_style(kind: str, paper: str) -> str:
-    """The style of a page of this kind on this paper, fonts apart. KeyError for a kind or paper there is not."""
+def sheet_style(kind: str, paper: str, fonts: str) -> str:
+    """The style of a page of this kind on this paper; `fonts` is where its fonts are. KeyError for what there is not."""
     if kind not in TEMPLATES.values():
         raise KeyError(kind)
     values = {"paper_size": PAPER_SIZE[paper]}
@@ -65,7 +67,7 @@ def sheet_style(kind: str, paper: str) -> str:
     template = _templates().get_template(f"{kind}.html")
     if "page_style" in template.blocks:
         rules.append("".join(template.blocks["page_style"](template.new_context(values))))
-    return "\n".join([(FOLDER / "print.css").read_text(encoding="utf-8"), *rules]) + "\n"
+    return "\n".join([font_faces(fonts), (FOLDER / "print.css").read_text(encoding="utf-8"), *rules]) + "\n"
 
 
 @cache
@@ -82,10 +84,15 @@ def _templates() -> Environment:
 
 
 @cache
-def font_faces() -> str:
-    """The fonts of the pages as style rules with the font inside."""
+def font_faces(folder: str = "") -> str:
+    """The fonts of the pages as style rules: with the fonts inside, or from where a page finds the files in `folder`."""
+
+    def source(file: str) -> str:
+        return (
+            f"{folder}/{file}" if folder else f"data:font/ttf;base64,{b64encode((FONTS / file).read_bytes()).decode()}"
+        )
+
     return "\n".join(
-        f'@font-face {{ font-family: "{family}"; font-weight: {weight}; '
-        f"src: url(data:font/ttf;base64,{b64encode((FONTS / file).read_bytes()).decode()}) }}"
+        f'@font-face {{ font-family: "{family}"; font-weight: {weight}; src: url({source(file)}) }}'
         for family, file, weight in _FACES
     )

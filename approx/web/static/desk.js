@@ -46,6 +46,15 @@
     window.addEventListener("beforeunload", (event) => { if (changed) event.preventDefault(); });
   });
 
+  // A form is sent once, however often its button is pressed; after a way back it can be sent again.
+  document.addEventListener("submit", (event) => {
+    const form = event.target;
+    if (event.defaultPrevented || form.method !== "post") return;
+    if (form.dataset.sent) event.preventDefault();
+    form.dataset.sent = "yes";
+  });
+  window.addEventListener("pageshow", () => all("form").forEach((form) => { delete form.dataset.sent; }));
+
   // The adult model by a voice of this computer; a voice that would send the word elsewhere is not used.
   const speech = window.speechSynthesis;
   const voiceFor = (tag) => speech && speech.getVoices().find((voice) =>
