@@ -206,7 +206,7 @@ def _closing(rows: Iterator[T], stream: IO[bytes], source: object, text: TextIOW
     try:
         yield from rows
     finally:
-        if text is not None:
+        if text is not None and not text.closed:
             text.detach()
         if isinstance(source, Path):
             stream.close()
