@@ -109,4 +109,6 @@ class _Linker:
         self.done += len(forms)
         if self.done >= self.number:
             self.bar.clear()
-        return links_many(Row([prepare(one) for one, _ in forms]), Row([prepare(other) for _, other in forms]))
+        meant = {id(one): one for one, _ in forms}
+        ready = {number: prepare(one) for number, one in meant.items()}
+        return links_many(Row([ready[id(one)] for one, _ in forms]), Row([prepare(other) for _, other in forms]))

@@ -9,8 +9,9 @@ happens as often with a trigger as without one, an assimilation only with one.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import log
 
 from approx.ipa.word import Word
@@ -20,6 +21,7 @@ from approx.processes.explain_many import Readings
 
 _SLIP = 0.05
 """How often a sound is taken to be changed by mere chance."""
+_LEAVES_OFF = ("deletion", "reduction")
 _SURE = log(10)
 """How much better (log-likelihood) another reading must foretell the sample than the first one. No source: our choice."""
 _WITHOUT_TRIGGER = {
@@ -57,6 +59,15 @@ class _Seen:
     near: int = 0
     changed_near: int = 0
 
+    def stands(self, near: bool, often: int, changed: int) -> None:
+        """So many more stood there, with a trigger or without, and so many were changed."""
+        if near:
+            self.near += often
+            self.changed_near += changed
+        else:
+            self.free += often
+            self.changed_free += changed
+
     def add(self, other: _Seen) -> None:
         self.free += other.free
         self.changed_free += other.changed_free
@@ -86,22 +97,28 @@ def borne_out(times: Mapping[Heard, int]) -> dict[Heard, Derivation]:
     if not open_ones:
         return {}
     support = _support(times)
-    rivals = {(pair, heard.target.phones[t]) for heard in open_ones for _, pair, t in _rivalries(heard)}
+    rivalries = {heard: found for heard in open_ones if (found := tuple(_rivalries(heard.readings)))}
+    rivals = {(pair, heard.target.phones[t]) for heard, found in rivalries.items() for _, pair, t in found}
     seen = _seen(times, rivals) if rivals else {}
     chosen: dict[Heard, Derivation] = {}
     for heard in open_ones:
-        taken = _by_triggers(heard, seen)
-        if taken is None:
-            taken = _by_support(heard, support)
+        known = rivalries.get(heard)
+        taken = _by_triggers(heard, known, seen) if known else _by_support(heard, support)
         if taken is not heard.readings[0]:
             chosen[heard] = taken
     return chosen
 
 
-def _rivalries(heard: Heard) -> Iterator[tuple[Derivation, Rivals, int]]:
-    """Other readings that differ from the first in that a change has, or has not, a trigger; with the sounds changed."""
-    first = heard.readings[0]
-    for other in heard.readings[1:]:
+Rivalry = tuple[Derivation, Rivals, int]
+"""Another reading that differs from the first in that a change has, or has not, a trigger; and the sound changed."""
+
+
+def _rivalries(readings: Readings) -> Iterator[Rivalry]:
+    """All of them among the readings of a token."""
+    if not any(use.process in _WITHOUT_TRIGGER for reading in readings for use in reading.uses):
+        return
+    first = readings[0]
+    for other in readings[1:]:
         mine, others = _apart(first, other)
         names = {process for process, _ in mine}, {process for process, _ in others}
         if len(names[0]) != 1 or len(names[1]) != 1 or {t for _, t in mine} != {t for _, t in others}:
@@ -122,55 +139,80 @@ def _apart(one: Derivation, other: Derivation) -> tuple[Named, Named]:
     return mine - others, others - mine
 
 
+Stood = tuple[str, frozenset[str]]
+"""A sound, and the assimilations of which a trigger is in its word."""
+
+
+@lru_cache(maxsize=65536)
+def _stood(word: Word) -> tuple[Stood, ...]:
+    """Where each sound of an adult form stands."""
+    could = chances(word, "all")
+    near = {name: frozenset(at for place in could.get(name, ()) for at in place) for name in _WITHOUT_TRIGGER}
+    return tuple(
+        (phone, frozenset(name for name, places in near.items() if at in places))
+        for at, phone in enumerate(word.phones)
+    )
+
+
 def _seen(times: Mapping[Heard, int], rivals: set[tuple[Rivals, str]]) -> dict[tuple[Rivals, str], _Seen]:
-    """For each pair of rivals and each sound: how it was said with and without a trigger."""
-    asked: dict[str, list[Rivals]] = {}
-    pairs = {pair for pair, _ in rivals}
-    for pair, sound in rivals:
-        asked.setdefault(sound, []).append(pair)
-    out: dict[tuple[Rivals, str], _Seen] = {(pair, sound): _Seen() for pair, sound in rivals}
-    out |= {(pair, ""): _Seen() for pair in pairs}
+    """For each pair of rivals and each sound, and for all its sounds (""): how it was said with and without a trigger.
+
+    Sounds that were left off are not looked at.
+    """
+    asked = {process for pair, _ in rivals for process in pair}
+    said: dict[int, int] = {}
+    places: dict[int, tuple[Stood, ...]] = {}
+    stood: Counter[Stood] = Counter()
+    changed: Counter[tuple[Stood, frozenset[str]]] = Counter()
     for heard, often in times.items():
-        phones = heard.target.phones
-        if asked.keys().isdisjoint(phones):
-            continue
+        form = id(heard.target)
+        if form in said:
+            said[form] += often
+        else:
+            said[form], places[form] = often, _stood(heard.target)
         happened: dict[int, set[str]] = {}
         for use in heard.readings[0].uses:
-            for t in use.targets:
-                happened.setdefault(t, set()).add(use.process)
-        could = chances(heard.target)
-        for at, phone in enumerate(phones):
-            processes = happened.get(at, set())
-            if any(process.endswith(("deletion", "reduction")) for process in processes):
-                continue
-            for pair in asked.get(phone, ()):
-                near = any(at in place for place in could.get(pair[0], ()))
-                changed = often * (not processes.isdisjoint(pair))
-                if near:
-                    here = _Seen(0, 0, often, changed)
-                else:
-                    here = _Seen(often, changed, 0, 0)
-                out[pair, phone].add(here)
-                out[pair, ""].add(here)
+            process = use.process if use.process in asked else ""
+            if process or use.process.endswith(_LEAVES_OFF):
+                for t in use.targets:
+                    happened.setdefault(t, set()).add(process)
+        for t, processes in happened.items():
+            place = places[form][t]
+            if "" in processes:
+                stood[place] -= often
+            else:
+                changed[place, frozenset(processes)] += often
+    for form, often in said.items():
+        for place in places[form]:
+            stood[place] += often
+    out = {(pair, sound): _Seen() for pair, one in rivals for sound in (one, "")}
+    for pair, sound in rivals:
+        here = _Seen()
+        for (phone, near), often in stood.items():
+            if phone == sound:
+                here.stands(pair[0] in near, often, 0)
+        for ((phone, near), found), often in changed.items():
+            if phone == sound and not found.isdisjoint(pair):
+                here.stands(pair[0] in near, 0, often)
+        out[pair, sound].add(here)
+        out[pair, ""].add(here)
     return out
 
 
-def _by_triggers(heard: Heard, seen: Mapping[tuple[Rivals, str], _Seen]) -> Derivation | None:
-    """The reading that words with and without a trigger bear out; None where nothing of the kind is open.
+def _by_triggers(heard: Heard, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], _Seen]) -> Derivation:
+    """The reading that words with and without a trigger bear out.
 
     Asked of all sounds that are changed so, for a few words with one sound are easily chance; the same sound must not
     speak against it.
     """
     first = heard.readings[0]
     found: dict[int, tuple[Derivation, float]] = {}
-    for other, pair, t in _rivalries(heard):
+    for other, pair, t in rivalries:
         far_first = any(use.process == pair[0] and t in use.targets for use in first.uses)
         sign = -1.0 if far_first else 1.0
         own, all_sounds = (sign * seen[pair, sound].for_assimilation for sound in (heard.target.phones[t], ""))
         worth = all_sounds if own >= 0 else 0.0
         found[id(other)] = (other, max(worth, found.get(id(other), (other, 0.0))[1]))
-    if not found:
-        return None
     best, most = max(found.values(), key=lambda each: (each[1], -each[0].cost))
     return best if most > _SURE else first
 

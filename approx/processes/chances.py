@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Any
@@ -79,17 +80,17 @@ def chances(word: Word, weak_syllables: str = "all") -> dict[str, tuple[tuple[in
 
 
 @lru_cache(maxsize=65536)
-def number_of_chances(word: Word, weak_syllables: str = "all") -> tuple[tuple[str, int], ...]:
+def number_of_chances(word: Word, weak_syllables: str = "all") -> Mapping[str, int]:
     """Process -> how many chances this adult form has, those without any left out."""
-    return tuple((process, len(places)) for process, places in chances(word, weak_syllables).items())
+    return {process: len(places) for process, places in chances(word, weak_syllables).items()}
 
 
-def chances_left(word: Word, gone: frozenset[int], weak_syllables: str = "all") -> tuple[tuple[str, int], ...]:
+def chances_left(word: Word, gone: frozenset[int], weak_syllables: str = "all") -> Mapping[str, int]:
     """The same where sounds that were left off are no chance any more; for losing sounds itself they stay one."""
-    return tuple(
-        (process, sum(process.endswith(("deletion", "reduction")) or not gone >= set(place) for place in places))
+    return {
+        process: sum(process.endswith(("deletion", "reduction")) or not gone >= set(place) for place in places)
         for process, places in chances(word, weak_syllables).items()
-    )
+    }
 
 
 def clusters(word: Word) -> tuple[tuple[int, ...], ...]:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from approx.ipa.word import Word
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+class Use(NamedTuple):
     """One process found: its rule, and the adult sounds it took (0-based)."""
 
     process: str
@@ -17,8 +17,7 @@ class Use:
     kind: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Derivation:
+class Derivation(NamedTuple):
     """One reading of a pair: processes in order, steps as forms, and adult sounds whose change no rule reaches.
 
     `steps`: (rule, form before, form after); left out where many pairs are explained at once.

@@ -11,8 +11,7 @@ them together; a slow twin that keeps nothing is in the tests.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from approx.ipa import features as ft
@@ -78,8 +77,7 @@ class Explainer:
 
         `links`: the alignment of the two as `to_align` gives them, where it is already known.
         """
-        start = opened(target)
-        _, said = to_align(target, produced)
+        start, said = opened(target), _plain(produced)
         if links is None:
             links = align(start[0].word, said).links
         return tuple(_written(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links))
@@ -125,7 +123,7 @@ class Explainer:
 
     def _with_sounds(self, start: _Start, structure: Structure, wanted: dict[int, str]) -> Iterator[_Way]:
         """Each surviving sound against its own target: the cheapest chain, then one other chain at a time."""
-        changed = [(at, o, phone) for at, o, phone in structure.slots if wanted.get(o, phone) != phone]
+        changed = [slot for slot in structure.slots if wanted.get(slot[1], slot[2]) != slot[2]]
         swapped = _swapped(changed, wanted) if len(changed) > 1 else {}
         choices: list[tuple[int, int, Chains]] = []
         for at, origin, _ in changed:
@@ -192,7 +190,7 @@ def _written(way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...
     form, back = start
     failed = [*way.structure.failed, *(origin for _, origin, chain in way.picks if not chain)]
     if back != form.origins:
-        uses = tuple(replace(use, targets=tuple(sorted({back[t] for t in use.targets}))) for use in uses)
+        uses = tuple(use._replace(targets=tuple(sorted({back[t] for t in use.targets}))) for use in uses)
         failed = list({back[t] for t in failed})
     return Derivation(uses, tuple(_steps(way)) if steps else (), tuple(sorted(failed)), way.cost)
 
@@ -233,10 +231,11 @@ def as_meant(target: str, produced: str) -> str:
     return target if (target, produced) in alike or target == produced else produced
 
 
+@lru_cache(maxsize=4096)
 def opened(word: Word) -> tuple[Form, tuple[int, ...]]:
     """The word with l̩ as ə l and the like, and for each sound the index of the one that was written."""
     plain = form_of(word)
-    if not any(_SYLLABIC in phone for phone in word.phones):
+    if not _syllabic(word):
         return plain, plain.origins
     phones: list[str] = []
     back: list[int] = []
@@ -255,11 +254,17 @@ def to_align(target: Word, produced: Word) -> tuple[Word, Word]:
 
 
 def _plain(word: Word) -> Word:
-    return opened(word)[0].word if any(_SYLLABIC in phone for phone in word.phones) else word
+    return opened(word)[0].word if _syllabic(word) else word
+
+
+def _syllabic(word: Word) -> bool:
+    return _SYLLABIC in "".join(word.phones)
 
 
 def _moves(start: Form, produced: Word, links: Links) -> Iterator[tuple[Form, tuple[int, ...]]]:
     """The form with a consonant put where the child said it, for each consonant out of place, and its adult index."""
+    if len(links) == len(start.phones):
+        return  # nothing was added
     for lost, added in moved(Alignment(start.phones, produced.phones, tuple(links))):
         ahead = [i for i, j in links if i is not None and j is not None and j > added]
         place = min(ahead, default=len(start.phones))

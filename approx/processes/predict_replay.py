@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import UNIDENTIFIED
@@ -124,7 +123,7 @@ def _spread(use: Use, back: tuple[int, ...]) -> Use:
     """The use on a form in which l̩ stands as ə l: `back` has the written sound of each."""
     if back == tuple(range(len(back))):
         return use
-    return replace(use, targets=tuple(at for at, target in enumerate(back) if target in use.targets))
+    return use._replace(targets=tuple(at for at, target in enumerate(back) if target in use.targets))
 
 
 def _rules_used(uses: Iterable[Use], steps: list[str]) -> Iterator[tuple[str, str, int]]:

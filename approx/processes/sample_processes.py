@@ -9,18 +9,19 @@ Everything is worked out once for each distinct word, adult form and production,
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol
 
 from approx.ipa.word import Word
 from approx.processes.accept import Accepted, AcceptedForm, accepted_form
-from approx.processes.borne_out import Heard, borne_out
-from approx.processes.chances import ChanceOptions, chances_left, number_of_chances
+from approx.processes.borne_out import Heard
+from approx.processes.chances import ChanceOptions
 from approx.processes.derivation import Derivation
 from approx.processes.explain import Explainer
 from approx.processes.explain_many import Linker, explain_many, one_by_one
+from approx.processes.group_tallies import count_group
 from approx.processes.tally import Tally
 
 __all__ = [
@@ -131,48 +132,3 @@ def hear(explainer: Explainer, kinds: Sequence[tuple[str, Word, Word]], linker: 
     """The readings of each distinct (word, adult form, production)."""
     found = explain_many(explainer, [(target, produced) for _, target, produced in kinds], linker)
     return [Heard(*kind, readings) for kind, readings in zip(kinds, found)]
-
-
-def count_group(times: Mapping[Heard, int], options: ChanceOptions) -> tuple[dict[Heard, Derivation], dict[str, Tally]]:
-    """For one group, how often each was said: the reading taken where it is not the first, and the tally of each process."""
-    chosen = borne_out(times)
-    tallies: dict[str, Tally] = defaultdict(Tally)
-    for heard, often in times.items():
-        _count(heard, chosen.get(heard, heard.readings[0]), often, tallies, options)
-    return chosen, dict(tallies)
-
-
-def _count(heard: Heard, reading: Derivation, often: int, tallies: dict[str, Tally], options: ChanceOptions) -> None:
-    word, target = heard.shown, heard.target
-    happened: dict[str, int] = {}
-    for use in reading.uses:
-        happened[use.process] = happened.get(use.process, 0) + 1
-        tallies[use.process].rules[use.rule] += often
-    gone = _lost(reading) if options.lost_sounds == "drop" else frozenset()
-    which = options.weak_syllables
-    for process, places in chances_left(target, gone, which) if gone else number_of_chances(target, which):
-        tally = tallies[process]
-        if process in happened:
-            uses = happened.pop(process)
-            tally.occurrences += often * uses
-            # a change the description did not foresee is a chance all the same: never more uses than chances
-            tally.chances += often * max(places, uses)
-            tally.words[word] = None
-        else:
-            tally.chances += often * places
-            if places:
-                tally.not_in[word] = None
-    for process, uses in happened.items():
-        tally = tallies[process]
-        tally.occurrences += often * uses
-        tally.chances += often * uses
-        tally.words[word] = None
-
-
-def _lost(reading: Derivation) -> frozenset[int]:
-    """Adult sounds that were left off in the reading taken."""
-    gone: set[int] = set()
-    for use in reading.uses:
-        if use.process.endswith(("deletion", "reduction")):
-            gone.update(use.targets)
-    return frozenset(gone)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -163,23 +163,21 @@ PROCESS_COLUMNS = (
 
 
 def process_rows(
-    groups: Sequence[GroupProcesses], options: ChanceOptions, mark: str
-) -> list[tuple[str | int | float | None, ...]]:
+    groups: Iterable[GroupProcesses], options: ChanceOptions, mark: str
+) -> Iterator[tuple[str | int | float | None, ...]]:
     """One row a process of a group, and one for each adult form that was accepted (kind "accepted as right"), its times
     as occurrences."""
-    rows: list[tuple[str | int | float | None, ...]] = []
     for group in groups:
         other = ", ".join(f"{k}={v}" for k, v in group.labels.items() if k not in ("child", "session_date"))
         head = group.labels.get("child", ""), group.labels.get("session_date", ""), other
         for name, tally in sorted(group.tallies.items(), key=lambda item: (-item[1].occurrences, item[0])):
             share = None if tally.percent is None else round(tally.percent, 1)
             words, others = ", ".join(tally.words), ", ".join(tally.not_in)
-            rows.append((*head, "process", name, tally.occurrences, tally.chances, share, tally.standing(options),
-                         words, others, mark))  # fmt: skip
+            yield (*head, "process", name, tally.occurrences, tally.chances, share, tally.standing(options),
+                   words, others, mark)  # fmt: skip
         for form, times in group.accepted.items():
             said = f"{form.word} [{form.form}]"
-            rows.append((*head, "accepted as right", ", ".join(form.says), times, None, None, "", said, "", mark))
-    return rows
+            yield (*head, "accepted as right", ", ".join(form.says), times, None, None, "", said, "", mark)
 
 
 def _some(items: list[str], most: int) -> str:

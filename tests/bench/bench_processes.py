@@ -1,72 +1,61 @@
-"""Seconds to name the processes of a sample beside seconds to score it: the same file, in one run.
+"""How long `approx processes` takes for a long sample, and how much memory, beside a general aligner and beside scoring.
 
-    python tests/bench/bench_processes.py [ROWS]
+    pip install jiwer      # only for this bench
+    python tests/bench/bench_processes.py [ROWS] [--growth]
 
-Both go as the commands do: read the file, each distinct pair once, every measure or every process by child and session.
-Processor seconds, so that other work on the machine counts little. The goal is at most four times the time to score.
+Processes and scoring: the whole commands `approx processes FILE --by child --json` and `approx score FILE --by child --json`,
+from start to the last line written. Aligner: as `bench_score` says, the strings ready in its memory before its clock starts.
+Each in a process of its own, by its processor seconds and its most memory, on the same file in one run. The goal is at most
+four times the aligner. --growth: a quarter, a half and all of the rows, beside the distinct pairs. Nothing is asserted.
 """
 
 from __future__ import annotations
 
-import gc
-import resource
 import sys
 import tempfile
-import time
-from collections import Counter
-from collections.abc import Callable
 from pathlib import Path
 
+from bench_score import OURS, THEIRS, run, segmented
 from corpus import write
 
-from approx.cli.process_input import count_tokens, hear_all
-from approx.cli.sample_input import count_input
-from approx.processes.accents_used import Accents
-from approx.processes.chances import default_options as default_chances
-from approx.processes.ruleset import load
-from approx.processes.sample_processes import count_group
-from approx.scoring.options import default_options
-from approx.scoring.sample_score import score_counts
-
-BY = "child,session_date"
+PROCESSES = OURS.replace('"score"', '"processes"')
 
 
-def score(file: str) -> int:
-    """All measures; how many groups."""
-    return len(score_counts(count_input(file, "en-US", BY), default_options(), Accents(()).others))
+def beside_others(folder: Path, rows: int) -> None:
+    sample, ready = folder / "sample.csv", folder / "segments.tsv"
+    distinct = write(sample, rows)
+    segmented(sample, ready)
+    print(f"{rows} rows, {distinct} distinct pairs")
+    found = {
+        "approx processes": run(PROCESSES, sample),
+        "approx score": run(OURS, sample),
+        "jiwer": run(THEIRS, ready),
+    }
+    for name, (seconds, memory) in found.items():
+        print(f"{name:16} {seconds:7.2f} processor seconds; most memory {memory:.0f} MB")
+    ours = found.pop("approx processes")[0]
+    print(f"{1e6 * ours / distinct:.0f} microseconds a distinct pair")
+    for name, (seconds, _) in found.items():
+        print(f"processes in {ours / seconds:.2f} times the time of {name} (goal 4)")
 
 
-def processes(file: str) -> int:
-    """All processes with their chances; how many groups."""
-    sample = count_tokens(file, "en-US", tuple(BY.split(",")))
-    heard, _ = hear_all(sample, load(), Accents(()))
-    options = default_chances()
-    counted = [
-        count_group({heard[at]: n for at, n in Counter(group.pairs).items()}, options) for group in sample.groups
-    ]
-    return len(counted)
+def growth(folder: Path, rows: int) -> None:
+    for number in (rows // 4, rows // 2, rows):
+        sample = folder / "growing.csv"
+        distinct = write(sample, number)
+        seconds, memory = run(PROCESSES, sample)
+        print(
+            f"{number:8} rows {distinct:7} distinct pairs  {seconds:6.2f} s  {memory:5.0f} MB; "
+            f"a pair {1e6 * seconds / distinct:4.0f} microseconds, {1024 * memory / distinct:4.1f} KB"
+        )
 
 
-def timed(work: Callable[[str], int], file: str) -> float:
-    """Processor seconds of one run."""
-    gc.collect()
-    start = time.process_time()
-    work(file)
-    return time.process_time() - start
-
-
-def main(rows: int) -> None:
-    with tempfile.TemporaryDirectory() as folder:
-        file = Path(folder) / "corpus.csv"
-        distinct = write(file, rows)
-        print(f"{rows} rows, {distinct} distinct pairs")
-        scoring = timed(score, str(file))
-        print(f"scoring    {scoring:7.2f} s")
-        explaining = timed(processes, str(file))
-        print(f"processes  {explaining:7.2f} s   {1e6 * explaining / distinct:.0f} microseconds a distinct pair")
-    print(f"processes in {explaining / scoring:.2f} times the time to score (goal 4)")
-    print(f"most memory of both {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
+def main() -> None:
+    numbers = [int(word) for word in sys.argv[1:] if word.isdigit()]
+    rows = numbers[0] if numbers else 100_000
+    with tempfile.TemporaryDirectory() as name:
+        (growth if "--growth" in sys.argv else beside_others)(Path(name), rows)
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 100_000)
+    main()
