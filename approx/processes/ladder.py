@@ -78,14 +78,14 @@ def _grant(
     old = {why for _, why, _ in here.steps}
     while True:
         wider = granted | frozenset(added)
-        found = (simplifier.put_back(adult, here, key, wider) if len(added) == 1 else None) or simplifier.way(adult, wider)
+        found = (simplifier.put_back(adult, here, key, wider) if len(added) == 1 else None) or simplifier.way(
+            adult, wider
+        )
         if found is None:
             return None
         if found.form.phones != here.form.phones and _kept(found, adult) > _kept(here, adult):
             return found, tuple(added)
-        fresh = [
-            why for _, why, _ in found.steps if why not in added and (why not in old or joins is _anything)
-        ]
+        fresh = [why for _, why, _ in found.steps if why not in added and (why not in old or joins is _anything)]
         more = next((why for why in fresh if joins(key, why) and not _of_likes(why)), None)
         if more is None:
             return None

@@ -53,13 +53,10 @@ def place_of(demand: Demand) -> str:
     return demand.item[1] if demand.kind == "consonant" else "vowel" if demand.kind == "vowel" else ""
 
 
-
 Change = Mend | tuple[int, Chain]
 """What leads from a form to the next: a mend of structure, or a chain of rules on the sound at a place."""
 Trace = tuple[Form, Key, Change]
 """A step of the search before it is written out: form before it, demand it mends, what was done."""
-
-
 
 
 def with_sound(form: Form, at: int, sound: str) -> Form:
@@ -193,9 +190,7 @@ class Walk:
         if not beside:
             return options
         apart = self.w.runs_together
-        return [
-            (cost + apart * _runs_together(phones[at], beside, chain[-1][2]), chain) for cost, chain in options
-        ]
+        return [(cost + apart * _runs_together(phones[at], beside, chain[-1][2]), chain) for cost, chain in options]
 
     def moves(self, state: State) -> Iterator[tuple[float, tuple[Trace, ...], State]]:
         (demand, why, _), node = state.todo[0], state.node
