@@ -66,11 +66,12 @@ def fits_beside(change: Change, place: int, phone: str, side: int) -> bool:
     return True
 
 
-def sees_beside_only(change: Change) -> bool:
-    """True if a change has one sound in its focus and looks at nothing but what stands right beside it."""
-    context = (*change.left, *change.right)
-    near = len(change.focus) == 1 and len(change.left) <= 1 and len(change.right) <= 1
-    return near and not any(item.binds or item.kind in ("cut", "gap") for item in (*change.focus, *context))
+def sees_beside_only(change: Change, place: int) -> bool:
+    """True if all that a change looks at, from a sound at `place` of its focus, is that sound and the two beside it."""
+    before = (*change.focus[:place], *change.left)
+    after = (*change.focus[place + 1 :], *change.right)
+    plain = not any(item.binds or item.kind in ("cut", "gap") for item in (*change.focus, *before, *after))
+    return plain and len(before) <= 1 and len(after) <= 1
 
 
 def match_at(change: Change, form: Form, at: int) -> Bound | None:

@@ -15,8 +15,9 @@ from approx.child.demands import Demand, demands, describe
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.word import Word
 from approx.processes.repair import Granted
-from approx.processes.search import Found, Key
+from approx.processes.search import Key
 from approx.processes.simplify import Simplifier
+from approx.processes.way import Way
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,7 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
     granted: Granted = frozenset()
     if start is not None:
         granted = frozenset(demand.key for demand in demands(start.phones, start.starts, simplifier.limits))
-    here = _best(simplifier, adult, granted)
+    here = simplifier.way(adult, granted)
     if here is None:
         return ()
     rungs = [Rung(start or here.form.word, None)]
@@ -55,16 +56,12 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
     return tuple(rungs)
 
 
-def _best(simplifier: Simplifier, adult: Word, granted: Granted) -> Found | None:
-    return next(iter(simplifier.run(adult, 1, granted)), None)
-
-
-def _raise(simplifier: Simplifier, adult: Word, here: Found, granted: Granted) -> tuple[Found, tuple[Key, ...]] | None:
+def _raise(simplifier: Simplifier, adult: Word, here: Way, granted: Granted) -> tuple[Way, tuple[Key, ...]] | None:
     """The next form up and what it asks for: the easiest demand that changes the form for the better."""
     # sounds that happen to be alike after other changes hide that the word needs different ones
     asks = demands(adult.phones, adult.starts, simplifier.limits, granted)
     varied = {demand.key for demand in asks if demand.kind == "variety"}
-    waiting = sorted({step.why for step in here.steps if step.why} | varied, key=lambda key: _ease(simplifier, key))
+    waiting = sorted({why for _, why, _ in here.steps} | varied, key=lambda key: _ease(simplifier, key))
     for joins in (_one_place, _anything):
         for key in waiting:
             raised = _grant(simplifier, adult, here, granted, key, joins)
@@ -74,20 +71,21 @@ def _raise(simplifier: Simplifier, adult: Word, here: Found, granted: Granted) -
 
 
 def _grant(
-    simplifier: Simplifier, adult: Word, here: Found, granted: Granted, key: Key, joins: Callable[[Key, Key], bool]
-) -> tuple[Found, tuple[Key, ...]] | None:
+    simplifier: Simplifier, adult: Word, here: Way, granted: Granted, key: Key, joins: Callable[[Key, Key], bool]
+) -> tuple[Way, tuple[Key, ...]] | None:
     """Grant one demand, and what then stands in its way in the same place, until the form changes for the better."""
     added: list[Key] = [key, *_members(simplifier, granted, key)]
-    old = {step.why for step in here.steps}
+    old = {why for _, why, _ in here.steps}
     while True:
-        found = _best(simplifier, adult, granted | frozenset(added))
+        wider = granted | frozenset(added)
+        found = (simplifier.put_back(adult, here, key, wider) if len(added) == 1 else None) or simplifier.way(
+            adult, wider
+        )
         if found is None:
             return None
         if found.form.phones != here.form.phones and _kept(found, adult) > _kept(here, adult):
             return found, tuple(added)
-        fresh = [
-            s.why for s in found.steps if s.why and s.why not in added and (s.why not in old or joins is _anything)
-        ]
+        fresh = [why for _, why, _ in found.steps if why not in added and (why not in old or joins is _anything)]
         more = next((why for why in fresh if joins(key, why) and not _of_likes(why)), None)
         if more is None:
             return None
@@ -109,7 +107,7 @@ def _of_likes(key: Key) -> bool:
     return kind == "cluster" and len(set(item[:-1])) < len(item) - 1
 
 
-def _kept(found: Found, adult: Word) -> int:
+def _kept(found: Way, adult: Word) -> int:
     """How much of the adult word a form has: a point a sound that stands for an adult one, one more if it is the same.
 
     Not the cost: a syllable that comes back brings its own simplified sounds, and each of them costs.

@@ -47,7 +47,7 @@ class _BySound:
         if found is None:
             places = ((rule, place, item) for rule in self.rules for place, item in enumerate(rule.change.focus))
             fitting = [(rule, place) for rule, place, item in places if item.fits(phone)]
-            found = self._of[phone] = [(rule, place, sees_beside_only(rule.change)) for rule, place in fitting]
+            found = self._of[phone] = [(rule, place, sees_beside_only(rule.change, place)) for rule, place in fitting]
         return found
 
     def between(self, phones: tuple[str, ...], at: int) -> list[Spot]:

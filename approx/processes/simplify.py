@@ -3,60 +3,24 @@
 Always the first demand of a form is mended (see `approx.child.demands` for their order), so that no two orders of the
 same changes are tried: length, clusters and shapes by the rules whose focus they hold; then each sound by itself,
 where chains of rules (k, t, d) are found once and kept.
-
-A form is carried out only when the search comes to it, and what was found out about a word's forms is kept until the
-next word: the rungs of its ladder ask for the same forms again.
 """
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Sequence
-from math import inf
-
-from approx.child.demands import Demand, alike, all_demands
+from approx.child.demands import all_demands
 from approx.child.profile import NOTHING_IN_HAND, Limits
-from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
 from approx.processes.form import Form, form_of
 from approx.processes.mends import Mend, Mends
-from approx.processes.repair import Chain, Granted, Repairs
+from approx.processes.repair import Granted, Repairs
 from approx.processes.ruleset import RuleSet
 from approx.processes.search import Arrival, Found, Key, Step, search
+from approx.processes.undone import undone
+from approx.processes.walk import Node, State, Trace, Walk, with_sound
+from approx.processes.way import Way
 
-_LEAST = 0.02
-"""What a form that still demands something costs at the least."""
 _WIDE = 3
 """The guesses of the search are close, not always low: the nearest form is the best of at least so many."""
-
-
-class _Node:
-    """A form of a word with all it demands, nothing granted, and what was found for each demand."""
-
-    __slots__ = ("asks", "dropped", "form", "key", "mends")
-
-    def __init__(self, form: Form, limits: Limits) -> None:
-        self.form = form
-        self.key = (form.phones, form.starts)
-        self.asks = [_Ask(each) for each in all_demands(form.phones, form.starts, limits)]
-        self.mends: dict[Demand, list[Mend]] = {}
-        self.dropped: dict[Demand, list[Mend]] = {}
-
-
-class _Ask:
-    """A demand of a form; for a sound, the least it cost when last asked for, and what was in hand then."""
-
-    __slots__ = ("demand", "have", "key", "least", "place")
-
-    def __init__(self, demand: Demand) -> None:
-        self.demand, self.key, self.place = demand, demand.key, _place_of(demand)
-        self.have: frozenset[str] | None = None
-        self.least = 0.0
-
-
-def _place_of(demand: Demand) -> str:
-    """Where a sound that is asked for would have to be in hand; "" for a demand of structure."""
-    return demand.item[1] if demand.kind == "consonant" else "vowel" if demand.kind == "vowel" else ""
 
 
 class _Kept:
@@ -64,8 +28,8 @@ class _Kept:
 
     def __init__(self, word: Word) -> None:
         self.word = word
-        self.nodes: dict[Form, _Node] = {}
-        self.found: dict[Granted, tuple[int, list[Found]]] = {}
+        self.nodes: dict[Form, Node] = {}
+        self.found: dict[Granted, tuple[int, list[Arrival[State, Trace]]]] = {}
 
 
 class Simplifier:
@@ -81,25 +45,43 @@ class Simplifier:
 
     def run(self, word: Word, most: int = 3, granted: Granted = frozenset()) -> list[Found]:
         """Up to `most` sayable forms, nearest first; the adult form alone if it is sayable; [] if nothing is."""
+        found = [_found(each) for each in self.arrivals(word, most, granted)]
+        return self.surcharged(found, granted) if self._soft else found
+
+    def way(self, word: Word, granted: Granted = frozenset()) -> Way | None:
+        """The nearest form alone, and what led to it."""
+        for each in self.arrivals(word, 1, granted):
+            return Way(each.state.form, each.steps)
+        return None
+
+    def put_back(self, word: Word, way: Way, key: Key, granted: Granted) -> Way | None:
+        """The way with what was done about one sound undone, now that it is granted; None where that takes a search."""
+        return undone(Walk(self, self._of(word).nodes, granted), word, way, key)
+
+    def arrivals(self, word: Word, most: int, granted: Granted) -> list[Arrival[State, Trace]]:
         if not word.phones or not self.repairs.available(granted)["vowel"]:
             return []
-        kept = self._kept
-        if kept.word is not word and kept.word != word:
-            kept = self._kept = _Kept(word)
+        kept = self._of(word)
         wide = most if granted else max(most, _WIDE)
         asked, found = kept.found.get(granted, (0, []))
         if asked < wide:
-            start, walk = self.opening(word, granted, kept)
-            arrivals = search(start, walk.moves, wide, self.w.expansions, self.w.spread)
-            found = sorted(map(_found, arrivals), key=lambda each: each.cost)
+            start, walk = self.opening(word, granted, kept.nodes)
+            arrived = search(start, walk.moves, wide, self.w.expansions, self.w.spread)
+            found = sorted(arrived, key=lambda each: each.cost)
             kept.found[granted] = (wide, found)
-        found = found[:most]
-        return self.surcharged(found, granted) if self._soft else found
+        return found[:most]
 
-    def opening(self, word: Word, granted: Granted = frozenset(), kept: _Kept | None = None) -> tuple[_State, _Walk]:
+    def opening(
+        self, word: Word, granted: Granted = frozenset(), nodes: dict[Form, Node] | None = None
+    ) -> tuple[State, Walk]:
         """Where the search for a word begins and the walk that knows its moves."""
-        walk = _Walk(self, kept or _Kept(word), granted)
-        return _State(walk, walk.node(form_of(word))), walk
+        walk = Walk(self, {} if nodes is None else nodes, granted)
+        return State(walk, walk.node(form_of(word))), walk
+
+    def _of(self, word: Word) -> _Kept:
+        if self._kept.word is not word and self._kept.word != word:
+            self._kept = _Kept(word)
+        return self._kept
 
     def surcharged(self, found: list[Found], granted: Granted) -> list[Found]:
         """Forms that lean on emerging sounds or shapes cost more, so that firmer ones come first."""
@@ -123,13 +105,7 @@ def _let_in(limits: Limits) -> frozenset[Key]:
     return frozenset(key for key in limits.emerging if may(*key))
 
 
-Change = Mend | tuple[int, Chain]
-"""What leads from a form to the next: a mend of structure, or a chain of rules on the sound at a place."""
-Trace = tuple[Form, Key, Change]
-"""A step of the search before it is written out: form before it, demand it mends, what was done."""
-
-
-def _found(arrival: Arrival[_State, Trace]) -> Found:
+def _found(arrival: Arrival[State, Trace]) -> Found:
     """An answer with its steps written out; only answers pay for that."""
     steps: list[Step] = []
     form = arrival.state.form
@@ -141,161 +117,7 @@ def _found(arrival: Arrival[_State, Trace]) -> Found:
             continue
         at, chain = change
         for number, (rule, price, sound) in enumerate(chain, 1):
-            after = end if number == len(chain) else _with_sound(before, at, sound)
+            after = end if number == len(chain) else with_sound(before, at, sound)
             steps.append(Step(rule.id, rule.process, before, after, price, before.origins[at : at + 1], why))
             before = after
     return Found(form, arrival.cost, tuple(steps))
-
-
-def _with_sound(form: Form, at: int, sound: str) -> Form:
-    return Form((*form.phones[:at], sound, *form.phones[at + 1 :]), form.starts, form.stress, form.origins)
-
-
-def _runs_together(old: str, beside: Sequence[str], sound: str) -> bool:
-    """True where a sound put in makes two neighbours that only voicing tells apart (d before t)."""
-    return any(alike(sound, other) and not alike(old, other) for other in beside)
-
-
-_ONE_CONSONANT = ("variety", ("same consonant",))
-_WITH_OTHERS = 0.25
-"""What a sound may cost that goes when its cluster or its syllable is mended: below every rule for that."""
-_DOUBLED = 0.8
-"""One doubled syllable makes all consonants the same at once."""
-
-
-def _others(form: Form, missing: set[int]) -> int:
-    """How many consonants differ from the commonest; those still to be replaced may yet become that one."""
-    counts = Counter(phone for at, phone in enumerate(form.phones) if at not in missing and not is_nucleus(phone))
-    return counts.total() - max(counts.values(), default=0)
-
-
-class _State:
-    """A form, what it still demands, and the least that mending will cost; see `search.State` for when it is known."""
-
-    __slots__ = ("before", "change", "node", "rest", "todo", "walk")
-    todo: list[tuple[Demand, Key, float]]
-    """Each demand with the least that mending it will cost."""
-
-    def __init__(
-        self,
-        walk: _Walk,
-        node: _Node | None,
-        before: Form | None = None,
-        change: Change | None = None,
-        guess: float = 0.0,
-    ) -> None:
-        self.walk, self.node, self.before, self.change, self.rest = walk, node, before, change, guess
-        if node is not None:
-            self.settle(node)
-
-    @property
-    def form(self) -> Form:
-        assert self.node is not None  # asked only of states the search has come to
-        return self.node.form
-
-    @property
-    def key(self) -> object:
-        node = self.node
-        if node is None:
-            assert self.before is not None and self.change is not None  # as every state but the first has them
-            form = self.walk.carried_out(self.before, self.change)
-            if form is None:
-                self.rest = inf
-                return None
-            node = self.walk.node(form)
-            self.settle(node)
-        return node.key
-
-    def settle(self, node: _Node) -> None:
-        """Exact for sounds, a low guess for structure."""
-        self.node = node
-        granted, have, rest = self.walk.granted, self.walk.have, 0.0
-        todo = self.todo = []
-        spans: list[tuple[int, int]] = []
-        for ask in node.asks:
-            key = ask.key
-            if key not in granted:
-                demand, place = ask.demand, ask.place
-                if not place:
-                    cost = self.walk.least(node, demand)
-                    if demand.kind in ("cluster", "shape"):
-                        spans.append((demand.first, demand.last))
-                else:
-                    if ask.have is not have[place]:
-                        ask.have = have[place]
-                        ask.least = self.walk.r.cheapest(node.form, demand.first, place, ask.have)
-                    cost = ask.least
-                if place and spans and cost > _WITH_OTHERS and any(low <= demand.first < high for low, high in spans):
-                    cost = _WITH_OTHERS
-                if key == _ONE_CONSONANT:
-                    missing = {each.first for each, (kind, _), _ in todo if kind == "consonant"}
-                    cost = min(cost * max(_others(node.form, missing), 1), _DOUBLED)
-                rest += cost
-                todo.append((demand, key, cost))
-        self.rest = max(rest, _LEAST) if todo else 0.0
-
-
-class _Walk:
-    """One search: the moves from each state, under what is granted."""
-
-    def __init__(self, simplifier: Simplifier, kept: _Kept, granted: Granted) -> None:
-        self.limits, self.granted, self.nodes = simplifier.limits, granted, kept.nodes
-        self.have = simplifier.repairs.available(granted)
-        self.r, self.m, self.w = simplifier.repairs, simplifier.mends, simplifier.w
-
-    def node(self, form: Form) -> _Node:
-        node = self.nodes.get(form)
-        if node is None:
-            node = self.nodes[form] = _Node(form, self.limits)
-        return node
-
-    def carried_out(self, before: Form, change: Change) -> Form | None:
-        if isinstance(change, Mend):
-            return change.after(self.m)
-        at, chain = change
-        return _with_sound(before, at, chain[-1][2]).recut(self.m.lang)
-
-    def least(self, node: _Node, demand: Demand) -> float:
-        if demand.kind == "length":
-            return 0.4 * (len(node.form.starts) - self.limits.max_syllables)
-        if demand.kind == "variety":
-            return 0.7 if self.limits.variety == "same" else 0.45
-        return 0.0
-
-    def moves(self, state: _State) -> Iterator[tuple[float, tuple[Trace, ...], _State]]:
-        (demand, why, _), node = state.todo[0], state.node
-        assert node is not None
-        form, place = node.form, _place_of(demand)
-        mends = node.mends.get(demand)
-        if mends is None:
-            mends = node.mends[demand] = self.m.of(form, demand)
-        options = None
-        if place:
-            options = self.r.options(form, demand.first, place, self.have[place])
-            # one sound for another may make all consonants or syllables alike, too
-            left = [least for other, _, least in state.todo[1:] if other.kind != "variety"]
-            rest = max(sum(left), _LEAST) if left else 0.0
-            at, phones = demand.first, form.phones
-            beside = [phone for phone in (*phones[at - 1 : at], *phones[at + 1 : at + 2]) if not is_nucleus(phone)]
-            for cost, chain in options:
-                change = (at, chain)
-                if beside and _runs_together(phones[at], beside, chain[-1][2]):
-                    cost += self.w.runs_together
-                yield cost, ((form, why, change),), _State(self, None, form, change, rest)
-        # a whole syllable goes for a sound only where none can stand in
-        if (demand.kind == "shape" or options == []) and len(form.starts) > 1:
-            dropped = node.dropped.get(demand)
-            if dropped is None:
-                dropped = node.dropped[demand] = self.m.dropped(form, demand)
-            mends = mends + dropped
-        later = [(other.first, other.last, least) for other, _, least in state.todo[1:] if least]
-        for mend in mends:
-            cost = mend.cost
-            if mend.spoils is not None and mend.spoils[0] in self.have[mend.spoils[1]]:
-                cost += self.w.sound_in_hand
-            # not yet carried out: what it does not touch is still to be paid for after it
-            first, last, guess = mend.first, mend.last, 0.0
-            for low, high, least in later:
-                if high < first or low > last:
-                    guess += least
-            yield cost, ((form, why, mend),), _State(self, None, form, mend, guess)

@@ -1,0 +1,50 @@
+"""A sound put back: a form with the changes undone that a child no longer needs once that sound is granted.
+
+A rung that grants a sound needs no search. Whatever else there were, with the sound mended again, would have been a
+form of the rung below, and no cheaper than the one found there. That holds as long as the sound can help nowhere
+else, which is asked of every other change; where it can, `undone` gives nothing and the search decides.
+"""
+
+from __future__ import annotations
+
+from approx.child.demands import all_demands
+from approx.ipa.word import Word
+from approx.processes.form import form_of
+from approx.processes.mends import Mend
+from approx.processes.search import Key
+from approx.processes.walk import Trace, Walk
+from approx.processes.way import Way
+
+
+def undone(walk: Walk, word: Word, way: Way, key: Key) -> Way | None:
+    """The way without its changes of one sound, under what `walk` is granted; None where more than that may change."""
+    if key[0] not in ("consonant", "vowel") or walk.limits.variety != "any":
+        return None
+    first = next((at for at, (_, _, change) in enumerate(way.steps) if not isinstance(change, Mend)), None)
+    if first is None:
+        return None
+    form, kept, left = way.steps[first][0], list[Trace](way.steps[:first]), 0
+    if any(why == key for _, why, _ in kept):
+        return None
+    for _, why, change in way.steps[first:]:
+        if isinstance(change, Mend):
+            return None
+        if why == key:
+            left += 1
+            continue
+        at, chain = change
+        place = why[1][1] if why[0] == "consonant" else "vowel"
+        options = walk.stand_ins(form, at, walk.r.options(form, at, place, walk.have[place]))
+        nearest = min(options, key=lambda each: each[0])[1]
+        if nearest[-1][2] != chain[-1][2]:
+            return None
+        kept.append((form, why, (at, nearest)))
+        after = walk.carried_out(form, kept[-1][2])
+        assert after is not None  # as a sound for a sound leaves a form
+        form = after
+    asked = [ask.key for ask in walk.node(form_of(word)).asks]
+    if not left or asked.count(key) > left:
+        return None
+    if any(demand.key not in walk.granted for demand in all_demands(form.phones, form.starts, walk.limits)):
+        return None
+    return Way(form, tuple(kept))
