@@ -164,6 +164,7 @@ def processes(
     accent: Accent = None,
     rules: Rules = None,
     as_json: Json = False,
+    as_csv: Annotated[bool, typer.Option("--csv", help="Answer as CSV (UTF-8 with its mark) on stdout.")] = False,
 ) -> None:
     """What changes in a sample, on how many chances, in which words."""
     from approx.cli.processes_command import processes as run
@@ -179,7 +180,7 @@ def processes(
     options = ChanceOptions(
         lost_sounds, weak_syllables, least_chances, active_percent, frequent_percent, criterion, instances
     )
-    _end(run(file, language, by, options, rules, tokens, as_json, accent or []))
+    _end(run(file, language, by, options, rules, tokens, as_json, accent or [], as_csv))
 
 
 @app.command()

@@ -1,8 +1,9 @@
 """A sound put back: a form with the changes undone that a child no longer needs once that sound is granted.
 
-A rung that grants a sound needs no search. Whatever else there were, with the sound mended again, would have been a
-form of the rung below, and no cheaper than the one found there. That holds as long as the sound can help nowhere
-else, which is asked of every other change; where it can, `undone` gives nothing and the search decides.
+A rung that grants a sound mostly needs no search: the form below with that sound put back asks for nothing else, and so
+changes one thing, as a rung should. It is taken where the sound can help nowhere else, which is asked of every other change
+of the form; elsewhere `undone` gives nothing and the search decides. It is nearly always what the search finds. Where the
+search would have a cheaper form, that form changes other sounds as well (tests compare the two).
 """
 
 from __future__ import annotations
