@@ -114,3 +114,14 @@ def test_instances_as_criterion(
     assert processes(str(file), "en-US", "child", default_options(criterion=criterion), None, False, False, []) == 0
     out = capsys.readouterr().out
     assert f"stopping: 5 of 35 chances (14 %), {standing}" in out and f"criterion:{criterion}" in out
+
+
+def test_csv_has_the_figures_of_the_json(cli: CommandLine) -> None:
+    import csv
+    import io
+
+    (group,) = cli("processes", M12, "--json").json["groups"]
+    rows = list(csv.DictReader(io.StringIO(cli("processes", M12, "--csv").out.lstrip("\ufeff"))))
+    counted = {row["process"]: (int(row["occurrences"]), int(row["chances"])) for row in rows if row["kind"] == "process"}
+    assert counted == {each["process"]: (each["occurrences"], each["chances"]) for each in group["processes"]}
+    assert len(counted) > 3 and {row["child"] for row in rows} == {"M12"}
