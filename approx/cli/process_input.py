@@ -30,8 +30,8 @@ class Group:
 
     labels: dict[str, str]
     language: str
-    rows: array[int] = field(default_factory=lambda: array("L"))
-    pairs: array[int] = field(default_factory=lambda: array("L"))
+    rows: array[int] = field(default_factory=lambda: array("I"))
+    pairs: array[int] = field(default_factory=lambda: array("I"))
     left_out: list[tuple[int, str]] = field(default_factory=list)
 
 
