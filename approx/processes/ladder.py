@@ -59,7 +59,7 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
 def _raise(simplifier: Simplifier, adult: Word, here: Way, granted: Granted) -> tuple[Way, tuple[Key, ...]] | None:
     """The next form up and what it asks for: the easiest demand that changes the form for the better."""
     # sounds that happen to be alike after other changes hide that the word needs different ones
-    asks = demands(adult.phones, adult.starts, simplifier.limits, granted)
+    asks = demands(adult.phones, adult.starts, simplifier.limits, granted) if simplifier.limits.variety != "any" else ()
     varied = {demand.key for demand in asks if demand.kind == "variety"}
     waiting = sorted({why for _, why, _ in here.steps} | varied, key=lambda key: _ease(simplifier, key))
     for joins in (_one_place, _anything):

@@ -17,6 +17,8 @@ from approx.processes.search import Key
 from approx.processes.weights import weights
 
 Granted = frozenset[Key]
+Around = tuple[object, ...]
+"""A sound with all that a rule of one sound for one can see beside it."""
 Chain = tuple[tuple[Rule, float, str], ...]
 """Rules one after the other in one place: each with its cost there and the sound after it."""
 NEAREST = Rule("nearest-sound", "nearest sound", "", 0.0, 90, "common practice, no source", ())
@@ -129,7 +131,7 @@ class Repairs:
         self._available[granted] = have
         return have
 
-    def beside(self, form: Form, at: int) -> tuple[object, ...]:
+    def beside(self, form: Form, at: int) -> Around:
         """All that a rule of one sound for one can see; far fewer kinds than whole surroundings."""
         phones, look = form.phones, self._nearby
         left = look[phones[at - 1]] if at else -1
@@ -180,17 +182,22 @@ class Repairs:
     def _may_stand(self, rule: Rule, left: str, right: str) -> bool:
         return fits_beside(rule.change, 0, left, -1) and fits_beside(rule.change, -1, right, 1)
 
-    def options(self, form: Form, at: int, place: str, have: frozenset[str]) -> list[tuple[float, Chain]]:
-        """Up to four of the sounds in hand (`have`) that may stand in here, cheapest first, with the rules to them."""
-        key = (*self.beside(form, at), have)
+    def options(
+        self, form: Form, at: int, place: str, have: frozenset[str], around: Around | None = None
+    ) -> list[tuple[float, Chain]]:
+        """Up to four of the sounds in hand (`have`) that may stand in here, cheapest first, with the rules to them.
+
+        `around`: what `beside` gives, where it is known.
+        """
+        key = around or self.beside(form, at), have
         found = self._options.get(key)
         if found is None:
             found = self._options[key] = self._chains(form, at, have, place)
         return found
 
-    def cheapest(self, form: Form, at: int, place: str, have: frozenset[str]) -> float:
+    def cheapest(self, form: Form, at: int, place: str, have: frozenset[str], around: Around | None = None) -> float:
         """Low guess of what mending one sound costs: a stand-in, or a rule that takes it away with its neighbour."""
-        options = self.options(form, at, place, have)
+        options = self.options(form, at, place, have, around)
         least = options[0][0] if options else 1.0
         return min(least, _TAKEN_AWAY.get(form.phones[at], 0.8))
 

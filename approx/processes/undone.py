@@ -8,7 +8,6 @@ search would have a cheaper form, that form changes other sounds as well (tests 
 
 from __future__ import annotations
 
-from approx.child.demands import all_demands
 from approx.ipa.word import Word
 from approx.processes.form import form_of
 from approx.processes.mends import Mend
@@ -46,6 +45,6 @@ def undone(walk: Walk, word: Word, way: Way, key: Key) -> Way | None:
     asked = [ask.key for ask in walk.node(form_of(word)).asks]
     if not left or asked.count(key) > left:
         return None
-    if any(demand.key not in walk.granted for demand in all_demands(form.phones, form.starts, walk.limits)):
+    if any(ask.key not in walk.granted for ask in walk.node(form).asks):
         return None
     return Way(form, tuple(kept))

@@ -16,7 +16,7 @@ from approx.child.profile import Limits
 from approx.ipa.features import is_nucleus
 from approx.processes.form import Form
 from approx.processes.mends import Mend, Mends
-from approx.processes.repair import Chain, Granted, Repairs
+from approx.processes.repair import Around, Chain, Granted, Repairs
 from approx.processes.search import Key
 from approx.processes.weights import Weights
 
@@ -38,12 +38,14 @@ class Node:
 
 
 class Ask:
-    """A demand of a form; for a sound, the least it cost when last asked for, and what was in hand then."""
+    """A demand of a form; for a sound, what stands around it, the least it cost when last asked for, and what was in
+    hand then."""
 
-    __slots__ = ("demand", "have", "key", "least", "place")
+    __slots__ = ("around", "demand", "have", "key", "least", "place")
 
     def __init__(self, demand: Demand) -> None:
         self.demand, self.key, self.place = demand, demand.key, place_of(demand)
+        self.around: Around | None = None
         self.have: frozenset[str] | None = None
         self.least = 0.0
 
@@ -85,7 +87,7 @@ class State:
     """A form, what it still demands, and the least that mending will cost; see `search.State` for when it is known."""
 
     __slots__ = ("before", "change", "node", "rest", "todo", "walk")
-    todo: list[tuple[Demand, Key, float]]
+    todo: list[tuple[Ask, float]]
     """Each demand with the least that mending it will cost."""
 
     def __init__(
@@ -134,16 +136,18 @@ class State:
                         spans.append((demand.first, demand.last))
                 else:
                     if ask.have is not have[place]:
+                        if ask.around is None:
+                            ask.around = self.walk.r.beside(node.form, demand.first)
                         ask.have = have[place]
-                        ask.least = self.walk.r.cheapest(node.form, demand.first, place, ask.have)
+                        ask.least = self.walk.r.cheapest(node.form, demand.first, place, ask.have, ask.around)
                     cost = ask.least
                 if place and spans and cost > _WITH_OTHERS and any(low <= demand.first < high for low, high in spans):
                     cost = _WITH_OTHERS
                 if key == _ONE_CONSONANT:
-                    missing = {each.first for each, (kind, _), _ in todo if kind == "consonant"}
+                    missing = {each.demand.first for each, _ in todo if each.demand.kind == "consonant"}
                     cost = min(cost * max(_others(node.form, missing), 1), _DOUBLED)
                 rest += cost
-                todo.append((demand, key, cost))
+                todo.append((ask, cost))
         self.rest = max(rest, _LEAST) if todo else 0.0
 
 
@@ -193,17 +197,17 @@ class Walk:
         return [(cost + apart * _runs_together(phones[at], beside, chain[-1][2]), chain) for cost, chain in options]
 
     def moves(self, state: State) -> Iterator[tuple[float, tuple[Trace, ...], State]]:
-        (demand, why, _), node = state.todo[0], state.node
+        (ask, _), node = state.todo[0], state.node
         assert node is not None
-        form, place = node.form, place_of(demand)
+        form, demand, why, place = node.form, ask.demand, ask.key, ask.place
         mends = node.mends.get(demand)
         if mends is None:
             mends = node.mends[demand] = self.m.of(form, demand)
         options = None
         if place:
-            options = self.r.options(form, demand.first, place, self.have[place])
+            options = self.r.options(form, demand.first, place, self.have[place], ask.around)
             # one sound for another may make all consonants or syllables alike, too
-            left = [least for other, _, least in state.todo[1:] if other.kind != "variety"]
+            left = [least for other, least in state.todo[1:] if other.demand.kind != "variety"]
             rest = max(sum(left), _LEAST) if left else 0.0
             for cost, chain in self.stand_ins(form, demand.first, options):
                 change = (demand.first, chain)
@@ -214,7 +218,7 @@ class Walk:
             if dropped is None:
                 dropped = node.dropped[demand] = self.m.dropped(form, demand)
             mends = mends + dropped
-        later = [(other.first, other.last, least) for other, _, least in state.todo[1:] if least]
+        later = [(other.demand.first, other.demand.last, least) for other, least in state.todo[1:] if least]
         for mend in mends:
             cost = mend.cost
             if mend.spoils is not None and mend.spoils[0] in self.have[mend.spoils[1]]:
