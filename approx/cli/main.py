@@ -164,7 +164,7 @@ def processes(
     accent: Accent = None,
     rules: Rules = None,
     as_json: Json = False,
-    as_csv: Annotated[bool, typer.Option("--csv", help="Answer as CSV (UTF-8 with its mark) on stdout.")] = False,
+    as_csv: Csv = False,
 ) -> None:
     """What changes in a sample, on how many chances, in which words."""
     from approx.cli.processes_command import processes as run
@@ -193,7 +193,7 @@ def score(
         list[str] | None, typer.Option("--set", help="A measure option: name=value; may be repeated.")
     ] = None,
     as_json: Json = False,
-    as_csv: Annotated[bool, typer.Option("--csv", help="Answer as CSV (UTF-8 with its mark) on stdout.")] = False,
+    as_csv: Csv = False,
     xlsx: Annotated[Path | None, typer.Option(help="Write scores and sample to a workbook as well.")] = None,
     page: Annotated[Path | None, typer.Option(help="Write one printable HTML page as well.")] = None,
 ) -> None:

@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 Json = Annotated[bool, typer.Option("--json", help="Answer as JSON on stdout.")]
-Csv = Annotated[bool, typer.Option("--csv", help="Answer as CSV on stdout.")]
+Csv = Annotated[bool, typer.Option("--csv", help="Answer as CSV (UTF-8 with its mark) on stdout.")]
 Rules = Annotated[Path | None, typer.Option("--rules", help="Folder of your own rule files.")]
 ChildFile = Annotated[Path | None, typer.Option("--child", "-c", help="The child's file (child.toml).")]
 WordsLanguage = Annotated[str, typer.Option("--language", help="Language tag, if not the child's (es-MX, deu-Latn).")]

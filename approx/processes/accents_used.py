@@ -19,21 +19,16 @@ class Accents:
         self._sets: dict[str, AccentSet] = {}
         self._heard_as: dict[tuple[str, Word], tuple[str, ...]] = {}
 
-    def nearest(self, target: Word, produced: Word, language: str) -> Word:
-        """The accepted adult form that the production matches best; the target itself if none is nearer."""
-        return self.accepted(target, produced, language).word
-
     def accepted(self, target: Word, produced: Word, language: str) -> Accepted:
-        """The same with the changes that were accepted, none for the target itself."""
+        """The accepted adult form that the production matches best, with the changes that were accepted; the target
+        itself, without any, if none is nearer."""
         if not self._has_changes(target, produced, language):
             return Accepted(target)
         return nearest_accepted(target, produced, self._sets[language])
 
     def others(self, target: Word, produced: Word, language: str) -> Sequence[Word]:
         """The same as `score_group` takes it: no form where the target itself is nearest."""
-        if not self._has_changes(target, produced, language):
-            return ()
-        word = nearest_accepted(target, produced, self._sets[language]).word
+        word = self.accepted(target, produced, language).word
         return () if word.phones == target.phones else (word,)
 
     def _has_changes(self, target: Word, produced: Word, language: str) -> bool:

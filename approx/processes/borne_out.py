@@ -15,13 +15,12 @@ from functools import lru_cache
 from math import log
 
 from approx.ipa.word import Word
-from approx.processes.chances import chances
+from approx.processes.chances import LEAVES_OFF, chances
 from approx.processes.derivation import Derivation
 from approx.processes.explain_many import Readings
 
 _SLIP = 0.05
 """How often a sound is taken to be changed by mere chance."""
-_LEAVES_OFF = ("deletion", "reduction")
 _SURE = log(10)
 """How much better (log-likelihood) another reading must foretell the sample than the first one. No source: our choice."""
 _WITHOUT_TRIGGER = {
@@ -173,7 +172,7 @@ def _seen(times: Mapping[Heard, int], rivals: set[tuple[Rivals, str]]) -> dict[t
         happened: dict[int, set[str]] = {}
         for use in heard.readings[0].uses:
             process = use.process if use.process in asked else ""
-            if process or use.process.endswith(_LEAVES_OFF):
+            if process or use.process.endswith(LEAVES_OFF):
                 for t in use.targets:
                     happened.setdefault(t, set()).add(process)
         for t, processes in happened.items():

@@ -14,6 +14,9 @@ from approx.processes.apply import match_at
 from approx.processes.form import form_of
 from approx.processes.notation import Change, parse
 
+LEAVES_OFF = ("deletion", "reduction")
+"""How the names of processes end that leave sounds off."""
+
 
 @dataclass(frozen=True, slots=True)
 class ChanceOptions:
@@ -88,7 +91,7 @@ def number_of_chances(word: Word, weak_syllables: str = "all") -> Mapping[str, i
 def chances_left(word: Word, gone: frozenset[int], weak_syllables: str = "all") -> Mapping[str, int]:
     """The same where sounds that were left off are no chance any more; for losing sounds itself they stay one."""
     return {
-        process: sum(process.endswith(("deletion", "reduction")) or not gone >= set(place) for place in places)
+        process: sum(process.endswith(LEAVES_OFF) or not gone >= set(place) for place in places)
         for process, places in chances(word, weak_syllables).items()
     }
 

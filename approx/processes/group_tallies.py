@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from approx.processes.borne_out import Heard, borne_out
-from approx.processes.chances import ChanceOptions, chances_left, number_of_chances
+from approx.processes.chances import LEAVES_OFF, ChanceOptions, chances_left, number_of_chances
 from approx.processes.derivation import Derivation
 from approx.processes.tally import Tally
 
@@ -76,6 +76,6 @@ def _lost(reading: Derivation) -> frozenset[int]:
     """Adult sounds that were left off in the reading taken."""
     gone: set[int] = set()
     for use in reading.uses:
-        if use.process.endswith(("deletion", "reduction")):
+        if use.process.endswith(LEAVES_OFF):
             gone.update(use.targets)
     return frozenset(gone)

@@ -60,6 +60,8 @@ def _added_up(of_words: Floats, used: Any, resamples: int, seed: int) -> Floats:
     words = len(of_words)
     draw, size = _source(words, seed, False), max(1, _AT_ONCE // (4 * words))
     sums = np.zeros((resamples, of_words.shape[1]))
+    if not len(used):
+        return sums
     first, *rest = used.tolist()
     step = 2.0 ** int(words * of_words[:, first].max()).bit_length()
     together = len(rest) == 1 and step * words * of_words[:, rest[0]].max() < 2.0**53

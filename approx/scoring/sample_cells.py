@@ -65,15 +65,18 @@ class CellReader:
 
     def plain(self, text: str, language: str) -> Word | None:
         """The one word of a cell that is wholly understood and of which there is nothing to say; else None."""
+        found = self._quick(text, language)
+        return None if found is None or found[1] or not_understood(found[0]) else found[0]
+
+    def _quick(self, text: str, language: str) -> tuple[Word, tuple[Note, ...]] | None:
+        """The word of a plainly typed cell that is no mark, and what is noted of it."""
         found = quick_reader(language).word(text) if self.notation == "ipa" else None
-        if found is None or found[1] or text.casefold() in self.marks or not_understood(found[0]):
-            return None
-        return found[0]
+        return None if found is None or text.casefold() in self.marks else found
 
     def production(self, text: str, language: str) -> Cell:
         """A cell of what the child said."""
-        plain = quick_reader(language).word(text) if self.notation == "ipa" else None
-        if plain is not None and text.casefold() not in self.marks:
+        plain = self._quick(text, language)
+        if plain is not None:
             return Cell((plain[0],), plain[1])
         if len(text) <= LONGEST and _ONE_FORM.fullmatch(text) and text.casefold() not in self.marks:
             reading = self._read(text, language)

@@ -53,8 +53,10 @@ def add(desk: Desk, request: Request, form: Posted) -> Response:
 def save(desk: Desk, request: Request, form: Posted) -> Response:
     """Sentence and state of a goal. A change made meanwhile in another window is shown, not lost."""
     child, found = desk.caseload.child(request.path_params["code"]), _one(desk, request)
-    if isinstance(child, Refused) or isinstance(found, Refused):
-        return desk.refused(request, child if isinstance(child, Refused) else found)  # type: ignore[arg-type]
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    if isinstance(found, Refused):
+        return desk.refused(request, found)
     state = form.text("state") if form.text("state") in STATES else found.state
     changed = replace(found, version=form.number("version") or 0, text=form.text("text"), state=state)
     saved = desk.caseload.save_goal(changed)
