@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-__version__ = "0.1.0"
+from approx.version import __version__
+
 __all__ = ["__version__", "score"]
 
 

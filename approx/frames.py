@@ -11,17 +11,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from approx.scoring.bands import Setting
-from approx.scoring.counts import Counts
-from approx.scoring.options import Options, options_with
-from approx.scoring.slots import Slot
-from approx.scoring.verdicts import Verdict
+from approx.scoring.judging.counts import Counts
+from approx.scoring.judging.options import Options, options_with
+from approx.scoring.judging.slots import Slot, Verdict
+from approx.scoring.measures.bands import Setting
 
 if TYPE_CHECKING:
     from pandas import DataFrame
 
+    from approx.samples.token import Sample, Token
     from approx.scoring.sample_score import GroupScore
-    from approx.scoring.sample_token import Sample, Token
 
 __all__ = ["count_table", "grouped", "measures_of", "merge_counts", "processes", "score", "score_frame"]
 
@@ -35,8 +34,8 @@ def score(
     Problems with the data are in `result.attrs["problems"]`, the counting rules in `result.attrs["signature"]`.
     Needs pandas (`pip install approx[frames]`).
     """
-    from approx.processes.accents_used import Accents
-    from approx.scoring.options import signature
+    from approx.processes.accept.accents_used import Accents
+    from approx.scoring.judging.options import signature
     from approx.scoring.sample_score import score_group
 
     picked = options_with(**options)
@@ -53,7 +52,7 @@ def score_frame(scores: Sequence[GroupScore], mark: str) -> DataFrame:
     """Scores of groups as a data frame, with their signature in `attrs`."""
     from pandas import DataFrame as Frame
 
-    from approx.reports.score_data import SCORE_COLUMNS, score_rows
+    from approx.reports.tables.scores import SCORE_COLUMNS, score_rows
 
     out = Frame(score_rows(scores, mark), columns=list(SCORE_COLUMNS)).drop(columns="signature")
     out.attrs["signature"] = mark
@@ -64,11 +63,11 @@ def processes(frame: DataFrame, by: Sequence[str] = ("child", "session_date"), l
     """Occurrences and chances of each process per group; words in which it happened and could have."""
     from pandas import DataFrame as Frame
 
-    from approx.processes.accents_used import Accents
-    from approx.processes.chances import default_options
-    from approx.processes.explain import Explainer
-    from approx.processes.ruleset import load
-    from approx.processes.sample_processes import explain_sample, pairs_of
+    from approx.processes.accept.accents_used import Accents
+    from approx.processes.explain.explain import Explainer
+    from approx.processes.explain.opportunities import default_options
+    from approx.processes.explain.sample_processes import explain_sample, pairs_of
+    from approx.processes.rules.ruleset import load
 
     options, rules = default_options(), load()
     accepted = Accents(options_with().accents)
@@ -92,7 +91,7 @@ def grouped(
     frame: DataFrame, by: Sequence[str], language: str
 ) -> tuple[Sample, list[tuple[dict[str, str], list[Token]]]]:
     """The frame read as a sample, its tokens by group and language. KeyError names a column that is not there."""
-    from approx.scoring.sample import sample_of
+    from approx.samples.rows.sample import sample_of
 
     missing = [name for name in by if name not in frame.columns]
     if missing:
@@ -130,7 +129,7 @@ def count_table(
     """
     from pandas import DataFrame as Frame
 
-    from approx.processes.accents_used import Accents
+    from approx.processes.accept.accents_used import Accents
     from approx.scoring.sample_score import count_group
 
     picked = _mergeable(options)
@@ -164,8 +163,8 @@ def measures_of(counts: DataFrame, **options: Any) -> DataFrame:
 
     `options` as they were given to `count_table`.
     """
-    from approx.scoring.catalogue import evaluate
-    from approx.scoring.options import signature
+    from approx.scoring.judging.options import signature
+    from approx.scoring.measures.catalogue import evaluate
     from approx.scoring.sample_score import GroupScore
 
     picked = _mergeable(options)

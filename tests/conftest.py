@@ -10,8 +10,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
-
-ROOT = Path(__file__).resolve().parent.parent
+from places import ROOT
 
 
 class Ran(NamedTuple):

@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import ROOT, CommandLine
+from conftest import CommandLine
+from places import ROOT
 from test_layers import LOWEST, MAY_IMPORT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -127,7 +128,7 @@ def test_every_list_of_the_design_exists(cli: CommandLine, what: str) -> None:
 
 @pytest.mark.parametrize("name", ["velar-fronting", "fronting of velars", "wcm"])
 def test_about_finds_processes_by_id_or_synonym_and_measures(cli: CommandLine, name: str) -> None:
-    from approx.processes.ruleset import load
+    from approx.processes.rules.ruleset import load
 
     synonyms = [each for process in load().processes if process.id == "velar-fronting" for each in process.synonyms]
     asked = synonyms[0] if name == "fronting of velars" else name

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
-
-SAMPLES = Path(__file__).parent.parent / "samples"
+from places import SAMPLES
 
 
 def test_scores_of_m12_as_counted_by_hand() -> None:

@@ -12,7 +12,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from conftest import ROOT
+from places import ROOT
 
 pytestmark = pytest.mark.slow
 

@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import random
 import sys
-from pathlib import Path
 from typing import Any
 
 import pytest
+from places import TESTS
 
 pandas = pytest.importorskip("pandas")
 from approx.frames import count_table, measures_of, merge_counts, score  # noqa: E402
 
-ROOT = Path(__file__).parent.parent
-sys.path.insert(0, str(Path(__file__).parent / "bench"))
+sys.path.insert(0, str(TESTS / "bench"))
 import corpus  # noqa: E402
 
 BY = ("child",)

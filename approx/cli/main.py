@@ -9,8 +9,19 @@ from typing import Annotated
 
 import typer
 
-from approx.cli.option_types import Accent, By, ChildFile, Csv, Emerging, Json, Language, Notation, Rules, WordsLanguage
-from approx.cli.plain_values import PlainValues
+from approx.cli.options import (
+    Accent,
+    By,
+    ChildFile,
+    Csv,
+    Emerging,
+    Json,
+    Language,
+    Notation,
+    PlainValues,
+    Rules,
+    WordsLanguage,
+)
 from approx.cli.practice_commands import add_to, words
 from approx.problems import WRONG_USE
 
@@ -60,7 +71,7 @@ def child_new(
     language: Annotated[str, typer.Option(help="Language tag.")] = "en-US",
 ) -> None:
     """Write a commented child file to fill in."""
-    from approx.cli.child_command import new
+    from approx.cli.desk_command import new
 
     _end(new(file, code, language))
 
@@ -71,7 +82,7 @@ def child_show(
     as_json: Json = False,
 ) -> None:
     """Print what is in hand by place and manner; name every fault of the file."""
-    from approx.cli.child_command import show
+    from approx.cli.desk_command import show
 
     _end(show(file, as_json))
 
@@ -95,7 +106,7 @@ def list_command(
     as_json: Json = False,
 ) -> None:
     """List every process, measure or norm with its source and where it stands."""
-    from approx.cli.list_command import list_things
+    from approx.cli.reference_commands import list_things
 
     _end(list_things(what, as_json))
 
@@ -106,7 +117,7 @@ def about(
     as_json: Json = False,
 ) -> None:
     """What one thing is, its rules, its source and its file."""
-    from approx.cli.about_command import about as show
+    from approx.cli.reference_commands import about as show
 
     _end(show(name, as_json))
 
@@ -114,7 +125,7 @@ def about(
 @app.command()
 def doctor(rules: Rules = None, as_json: Json = False) -> None:
     """Check every rule, example, source and word list."""
-    from approx.cli.doctor_command import doctor as check
+    from approx.cli.reference_commands import doctor as check
 
     _end(check(rules, as_json))
 
@@ -168,7 +179,7 @@ def processes(
 ) -> None:
     """What changes in a sample, on how many chances, in which words."""
     from approx.cli.processes_command import processes as run
-    from approx.processes.chances import ChanceOptions
+    from approx.processes.explain.opportunities import ChanceOptions
 
     allowed = {"count", "drop"}, {"all", "pretonic and medial"}, {"percent", "instances"}
     if any(given not in words for given, words in zip((lost_sounds, weak_syllables, criterion), allowed)):
@@ -198,7 +209,7 @@ def score(
     page: Annotated[Path | None, typer.Option(help="Write one printable HTML page as well.")] = None,
 ) -> None:
     """Every measure per child and session: n, interval, signature, what was left out and why."""
-    from approx.cli.score_command import score as run
+    from approx.cli.sample_commands import score as run
 
     _end(run(file, language, by, settings or [], as_json, as_csv, xlsx, page, accent or []))
 
@@ -211,7 +222,7 @@ def agree(
     as_json: Json = False,
 ) -> None:
     """Agreement of two transcribers, with the list of differences."""
-    from approx.cli.score_command import agree as run
+    from approx.cli.sample_commands import agree as run
 
     _end(run(one, other, language, as_json))
 
@@ -227,7 +238,7 @@ def inventory(
     as_json: Json = False,
 ) -> None:
     """Sounds by position with numbers of tokens and words, clusters, vowels, shapes; --write makes a profile."""
-    from approx.cli.inventory_command import show
+    from approx.cli.sample_commands import show
 
     _end(show(file, language, by, criterion, write, force, as_json))
 
@@ -243,7 +254,7 @@ def predict(
     as_json: Json = False,
 ) -> None:
     """How this child will likely say new words, with probabilities."""
-    from approx.cli.predict_command import run
+    from approx.cli.sample_commands import run
 
     _end(run(file, words, language, top, probe, rules, as_json))
 
@@ -254,7 +265,7 @@ add_to(app)
 @app.command()
 def version() -> None:
     """Print the version."""
-    from approx import __version__
+    from approx.version import __version__
 
     print(__version__)
 

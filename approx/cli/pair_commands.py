@@ -15,9 +15,9 @@ def explain(target: str, produced: str, language: str, notation: str, rules: Pat
     if pair is None:
         print_problems(problems)
         return BAD_DATA
-    from approx.processes.explain import Explainer
-    from approx.processes.ruleset import load
-    from approx.reports.process_data import explanation_json, explanation_lines
+    from approx.processes.explain.explain import Explainer
+    from approx.processes.rules.ruleset import load
+    from approx.reports.tables.processes import explanation_json, explanation_lines
 
     ruleset = load(rules)
     found = Explainer(ruleset, language).explain(*pair)
@@ -35,7 +35,7 @@ def align(target: str, produced: str, language: str, notation: str, as_json: boo
     if pair is None:
         print_problems(problems)
         return BAD_DATA
-    from approx.scoring.align import align as link
+    from approx.scoring.alignment.align import align as link
 
     alignment = link(*pair)
     if as_json:

@@ -9,10 +9,10 @@ from pathlib import Path
 
 from approx.child import read_child
 from approx.cli.output import print_json, print_problems
-from approx.practice.phrase_types import PhraseAnswer
-from approx.practice.phrases import PhraseRequest, make_phrases
-from approx.practice.suggest import Options, Suggester
-from approx.practice.word_file import Row, read_words
+from approx.practice.phrases.phrase_types import PhraseAnswer
+from approx.practice.phrases.phrases import PhraseRequest, make_phrases
+from approx.practice.suggest.input_targets import Row, read_words
+from approx.practice.suggest.suggest import Options, Suggester
 from approx.problems import BAD_DATA, FINE, WRONG_USE, Problem, exit_code
 
 
@@ -112,7 +112,7 @@ def _wrong_use(command: Command) -> Problem | None:
 def _refused(command: Command, problems: list[Problem], code: str) -> int:
     """Nothing was answered: the problems, as JSON too where JSON was asked for."""
     if command.as_json:
-        from approx.reports.phrases_data import phrases_json
+        from approx.reports.tables.phrases import phrases_json
 
         print_json(phrases_json(PhraseAnswer(code, command.language, "", problems=tuple(problems))))
     print_problems(problems)
@@ -121,19 +121,19 @@ def _refused(command: Command, problems: list[Problem], code: str) -> int:
 
 def _print(answer: PhraseAnswer, command: Command) -> None:
     if command.as_json:
-        from approx.reports.phrases_data import phrases_json
+        from approx.reports.tables.phrases import phrases_json
 
         print_json(phrases_json(answer))
     elif command.as_csv:
         import csv
 
-        from approx.reports.phrases_data import CSV_COLUMNS, phrases_rows
+        from approx.reports.tables.phrases import CSV_COLUMNS, phrases_rows
 
         writer = csv.DictWriter(sys.stdout, CSV_COLUMNS, lineterminator="\n")
         writer.writeheader()
         writer.writerows(phrases_rows(answer))
     else:
-        from approx.reports.phrases_text import phrases_lines
+        from approx.reports.text.phrases import phrases_lines
 
         lines = phrases_lines(answer)
         if lines:

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from approx.cli.option_types import ChildFile, Csv, Emerging, Json, PageLanguage, Rules, Seed, WordsLanguage
+from approx.cli.options import ChildFile, Csv, Emerging, Json, PageLanguage, Rules, Seed, WordsLanguage
 
 Several = list[str] | None
 
@@ -39,7 +39,7 @@ def words(
     """Words for this child with --child; `approx words say` for how a word is read."""
     if context.invoked_subcommand is not None:
         return
-    from approx.cli.choose_command import Request, run
+    from approx.cli.words_command import Request, run
 
     request = Request(
         child, count, set_size, seed, new, order, category or (), pos or (), shape or (), sound or (), new_sound or (),

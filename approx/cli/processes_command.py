@@ -1,25 +1,126 @@
-"""`approx processes`: what changes in a sample, on how many chances."""
+"""`approx processes`: what changes in a sample, on how many chances.
+
+A sample counted for its processes: distinct pairs by group, and which row held which, in a few bytes a row.
+"""
 
 from __future__ import annotations
 
 import sys
+from array import array
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 from itertools import chain
 from pathlib import Path
 
-from approx.cli.long_files import uncollected
-from approx.cli.output import print_problems
-from approx.cli.process_input import CountedSample, Group, count_tokens, hear_all
+from approx.cli.output import Bar, opened, print_problems, uncollected
+from approx.cli.sample_input import look_up
+from approx.ipa.word import Word
 from approx.problems import BAD_DATA, Problem, exit_code
-from approx.processes.accents_used import Accents
-from approx.processes.accept import AcceptedForm
-from approx.processes.chances import ChanceOptions
-from approx.processes.derivation import Derivation
-from approx.processes.ruleset import load
-from approx.processes.sample_processes import Heard, count_group
-from approx.reports.process_data import GroupProcesses, group_json, group_lines
-from approx.reports.process_tokens import TokenTexts, spread, write_json
+from approx.processes.accept.accents_used import Accents
+from approx.processes.accept.accept import AcceptedForm, accepted_form
+from approx.processes.explain.derivation import Derivation
+from approx.processes.explain.explain import Explainer, Forms
+from approx.processes.explain.opportunities import ChanceOptions
+from approx.processes.explain.sample_processes import Heard, count_group, hear
+from approx.processes.rules.ruleset import RuleSet, load
+from approx.reports.tables.processes import GroupProcesses, TokenTexts, group_json, group_lines, spread, write_json
+from approx.samples.rows.sample import COUNTED, Pair, grouped, open_reader
+from approx.scoring.alignment.align import Link
+
+_FEW = 3000
+"""Pairs up to which aligning them one by one is over sooner than what aligns many is loaded."""
+
+
+@dataclass(slots=True)
+class Group:
+    """Tokens that agree in the columns asked for, and in language: which pair stood in which row; what was left out."""
+
+    labels: dict[str, str]
+    language: str
+    rows: array[int] = field(default_factory=lambda: array("I"))
+    pairs: array[int] = field(default_factory=lambda: array("I"))
+    left_out: list[tuple[int, str]] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class CountedSample:
+    """The distinct pairs of a file, and its groups; `pairs` of a group are places in this list."""
+
+    pairs: list[Pair]
+    groups: list[Group]
+    problems: tuple[Problem, ...]
+
+
+def count_tokens(file: str, language: str, by: Sequence[str]) -> CountedSample:
+    """One pass over FILE ("-" is stdin). Memory grows with the distinct pairs, and by two numbers a token."""
+    reader = open_reader(opened(file), language or "en-US", look_up=look_up)
+    numbers: dict[Pair, int] = {}
+    groups: dict[tuple[tuple[str, ...], str], Group] = {}
+    for row, key, pairs in grouped(reader, by):
+        for pair in pairs:
+            group = groups.get((key, pair.language))
+            if group is None:
+                group = groups[key, pair.language] = Group(dict(zip(by, key)), pair.language)
+            if pair.kind not in COUNTED:
+                group.left_out.append((row, pair.reason or pair.kind))
+                continue
+            group.rows.append(row)
+            group.pairs.append(numbers.setdefault(pair, len(numbers)))
+    several = Counter(key for key, _ in groups)
+    for (key, tag), group in groups.items():
+        if several[key] > 1:
+            group.labels["language"] = tag
+    return CountedSample(list(numbers), list(groups.values()), reader.log.problems())
+
+
+def hear_all(sample: CountedSample, ruleset: RuleSet, accepted: Accents) -> tuple[list[Heard], dict[int, AcceptedForm]]:
+    """Each distinct pair explained, against the accepted adult form that is nearest to what was said; and what was
+    accepted, by the number of the pair."""
+    by_language: dict[str, list[int]] = {}
+    for number, pair in enumerate(sample.pairs):
+        by_language.setdefault(pair.language, []).append(number)
+    out: dict[int, Heard] = {}
+    forms: dict[int, AcceptedForm] = {}
+    for tag, numbers in by_language.items():
+        kinds: list[tuple[str, Word, Word]] = []
+        for number in numbers:
+            pair = sample.pairs[number]
+            target, produced = pair.target, pair.produced
+            if target is None or produced is None:
+                raise ValueError("a counted pair has an adult form and a production")
+            nearest = accepted.accepted(target, produced, tag)
+            if form := accepted_form(pair.target_word or target.ipa, nearest):
+                forms[number] = form
+            kinds.append((pair.target_word, nearest.word, produced))
+        out.update(zip(numbers, hear(Explainer(ruleset, tag), kinds, _Linker(len(kinds)))))
+    return [out[number] for number in range(len(sample.pairs))], forms
+
+
+class _Linker:
+    """Aligns many pairs at once, and tells a person who waits how far it is."""
+
+    def __init__(self, number: int) -> None:
+        self.number, self.done = number, 0
+        self.bar = Bar("different pairs explained", number)
+
+    def __call__(self, forms: Sequence[Forms]) -> Sequence[Sequence[Link]]:
+        if self.number <= _FEW:
+            from approx.processes.explain.explain import one_by_one
+
+            return one_by_one(forms)
+        from approx.scoring.alignment.costs import prepare
+        from approx.scoring.bulk.fast_align import Forms as Row
+        from approx.scoring.bulk.fast_align import links_many
+
+        self.bar.move(self.done)
+        self.done += len(forms)
+        if self.done >= self.number:
+            self.bar.clear()
+        meant = {id(one): one for one, _ in forms}
+        ready = {number: prepare(one) for number, one in meant.items()}
+        return links_many(Row([ready[id(one)] for one, _ in forms]), Row([prepare(other) for _, other in forms]))
+
 
 Chosen = dict[Heard, Derivation]
 
@@ -37,7 +138,7 @@ def processes(
     as_csv: bool = False,
 ) -> int:
     """Explain every counted token, by child and session unless other columns are named."""
-    from approx import __version__
+    from approx.version import __version__
 
     names = tuple(dict.fromkeys(name.strip() for name in by.split(",") if name.strip()))
     sample = count_tokens(file, language, names)
@@ -60,8 +161,8 @@ def processes(
         groups = (spread(group_json(each, options)) for each in found)
         write_json(sys.stdout, data, {"groups": groups, "tokens": chain.from_iterable(told)})
     elif as_csv:
-        from approx.reports.process_data import PROCESS_COLUMNS, process_rows
-        from approx.scoring.sample_write import write_csv
+        from approx.reports.tables.processes import PROCESS_COLUMNS, process_rows
+        from approx.samples.files.write import write_csv
 
         write_csv(sys.stdout.buffer, PROCESS_COLUMNS, process_rows(found, options, signature))
     else:

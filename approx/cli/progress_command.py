@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from approx.cli.output import print_json, print_problems
-from approx.cli.write_document import page_problem, write_document
-from approx.practice.readiness import ReadyCriterion, all_readiness, ready_with
+from approx.cli.output import page_problem, print_json, print_problems, write_document
 from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
-from approx.reports.report_types import ProgressFacts
-from approx.scoring.probe_file import Probes, read_probes
-from approx.scoring.progress_rules import progress_signature
-from approx.scoring.single_case import Series, panels
+from approx.progress.criteria import ReadyCriterion, all_readiness, ready_with
+from approx.progress.phases import Series, panels
+from approx.progress.probe_file import Probes, read_probes
+from approx.progress.rules import progress_signature
+from approx.reports.document import ProgressFacts
 
 
 def run(
@@ -41,8 +40,8 @@ def run(
     if as_csv and asked and not as_json:
         import sys
 
-        from approx.reports.progress_data import PROGRESS_COLUMNS, progress_rows
-        from approx.scoring.sample_write import write_csv
+        from approx.reports.tables.progress import PROGRESS_COLUMNS, progress_rows
+        from approx.samples.files.write import write_csv
 
         every = [series for mine in asked.values() for series in mine]
         write_csv(sys.stdout.buffer, PROGRESS_COLUMNS, progress_rows(every, progress_signature()))
@@ -50,7 +49,7 @@ def run(
     if page is not None or svg is not None or as_json or not as_csv:
         children = [_facts(code, mine, criterion) for code, mine in asked.items()]
     if as_json:
-        from approx.reports.progress_data import progress_json
+        from approx.reports.tables.progress import progress_json
 
         print_json(progress_json(children, problems, found.changes, progress_signature()))
     elif children and not as_csv:
@@ -64,7 +63,7 @@ def run(
 
 
 def _print(children: list[ProgressFacts], found: Probes, language: str) -> None:
-    from approx.reports.progress_text import progress_lines
+    from approx.reports.text.progress import progress_lines
 
     print("\n".join(line for facts in children for line in progress_lines(facts, language)))
     for change in found.changes:
@@ -121,7 +120,7 @@ def _facts(code: str, mine: list[Series], criterion: ReadyCriterion) -> Progress
 def _charts(path: Path, children: list[ProgressFacts], language: str) -> list[Problem]:
     """A file a panel: the name itself for one, with a number behind it for several."""
     from approx.cli.output import replace_file
-    from approx.reports.progress_chart import chart_svg
+    from approx.reports.charts.progress_chart import chart_svg
 
     every = [panel for facts in children for panel in facts.panels]
     problems = []
@@ -138,7 +137,7 @@ def _charts(path: Path, children: list[ProgressFacts], language: str) -> list[Pr
 
 def _page(path: Path, children: list[ProgressFacts], language: str) -> list[Problem]:
     """One document of all children that were asked for."""
-    from approx.reports.documents import joined
-    from approx.reports.progress_text import progress_document
+    from approx.reports.documents.documents import joined
+    from approx.reports.text.progress import progress_document
 
     return write_document(path, joined([progress_document(facts, language) for facts in children]))

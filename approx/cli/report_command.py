@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from approx.cli.output import print_json, print_problems
+from approx.cli.output import page_problem, print_json, print_problems, write_document
 from approx.cli.sample_input import read_input
-from approx.cli.write_document import page_problem, write_document
-from approx.practice.compare_tokens import compare_tokens
+from approx.practice.compare_samples import compare_tokens
 from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
-from approx.scoring.sample import Sample
-from approx.scoring.sample_token import Token
+from approx.samples.rows.sample import Sample
+from approx.samples.token import Token
 
 
 def run(
@@ -42,16 +41,16 @@ def run(
     found, unknown = compare_tokens(*picked, accents)
     problems += [*unknown, *found.problems]
     if as_json:
-        from approx.reports.now_then_data import now_then_json
+        from approx.reports.tables.comparison import now_then_json
 
         print_json(now_then_json(found, problems))
     else:
-        from approx.reports.document_text import document_lines
-        from approx.reports.report_builder import now_then_document
+        from approx.reports.documents.child_report import now_then_document
+        from approx.reports.documents.documents import document_lines
 
         print("\n".join(document_lines(now_then_document(found, language))))
     if page is not None and not any(problem.fatal for problem in found.problems):
-        from approx.reports.report_builder import now_then_document
+        from approx.reports.documents.child_report import now_then_document
 
         problems += write_document(page, now_then_document(found, language))
     print_problems(problems)

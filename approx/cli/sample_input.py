@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from approx.problems import Problem
-from approx.scoring.sample import Sample, Token, read_sample
+from approx.samples.rows.sample import Sample, Token, read_sample
 
 if TYPE_CHECKING:
-    from approx.scoring.sample_token import PairCounts
+    from approx.samples.token import PairCounts
 
 
 def look_up(word: str, language: str) -> str | None:
@@ -26,8 +26,8 @@ def read_input(file: str, language: str) -> Sample:
 
 def count_input(file: str, language: str, by: str) -> PairCounts:
     """Distinct pairs of FILE counted by some columns and by language, context and age; long files say how far they are."""
-    from approx.cli.long_files import opened
-    from approx.scoring.sample import count_pairs
+    from approx.cli.output import opened
+    from approx.samples.rows.sample import count_pairs
     from approx.scoring.sample_score import INNER
 
     names = [name.strip() for name in by.split(",") if name.strip()]

@@ -1,4 +1,7 @@
-"""`approx sheet`: pages to print, for the clinician, the group, the family; cards, strips, listening games, the plan."""
+"""`approx sheet`: pages to print, for the clinician, the group, the family; cards, strips, listening games, the plan.
+
+What a page is made of: children, words and phrases as named on the command line.
+"""
 
 from __future__ import annotations
 
@@ -6,16 +9,69 @@ import sys
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from approx.cli.output import is_terminal, print_json, print_problems
-from approx.cli.sheet_files import write_page
-from approx.cli.sheet_input import child_targets, named_words
-from approx.practice.child_targets import ChildTargets
-from approx.practice.suggest import Options
-from approx.practice.trial_order import ORDERS
+from approx.child import read_child
+from approx.cli.output import is_terminal, print_json, print_problems, write_page
+from approx.practice.session.targets import ChildTargets, chosen_words, targets_for
+from approx.practice.session.trial_order import ORDERS
+from approx.practice.suggest.input_targets import Row, read_words, typed_rows
+from approx.practice.suggest.suggest import Options, Suggester
 from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
 from approx.reports.sheets.page_types import PAPERS, FamilyPage, Page, PlanPage
 from approx.reports.sheets.sheet_page import EDITABLE, KINDS, SheetRequest, sheet_page
 from approx.reports.sheets.wording import LANGUAGES, page_language
+
+_FILES = (".txt", ".csv", ".tsv")
+
+
+def child_targets(
+    child: Path, words: str | None, phrases: str | None, options: Options, seed: int, with_frames: bool = False
+) -> tuple[ChildTargets | None, list[Problem]]:
+    """A child's targets: the words named, or eight chosen for this child; then the phrases. None if something is wrong.
+
+    `with_frames`: where no frame is named, some that go with the words. `words`: a file, "-" or words with commas between; a word with its IPA is written word=/ipa/.
+    """
+    profile, found = read_child(child)
+    problems = list(found)
+    if profile is None or exit_code(problems):
+        return None, problems
+    suggester = Suggester(profile, options)
+    problems += suggester.rules.problems
+    if words is None and phrases is None:
+        rows, said = chosen_words(suggester, seed, problems), []
+    else:
+        rows = [] if words is None else named_words(words, problems)
+        said = [] if phrases is None else named_words(phrases, problems)
+    if exit_code(problems):
+        return None, problems
+    made, more = targets_for(suggester, rows, said, _source(words) or _source(phrases), with_frames)
+    return made, [*problems, *more]
+
+
+def named_words(named: str, problems: list[Problem]) -> list[Row]:
+    """Rows of a list as typed: a file by its name, "-" for stdin, or words with commas between. Faults go to `problems`."""
+    if named == "-" or Path(named).suffix.lower() in _FILES or _is_file(named):
+        rows, more = read_words(named)
+        problems += more
+        return rows
+    rows = typed_rows(named)
+    if not rows:
+        problems.append(Problem("words.empty", "no word in the list", 'write words with commas between: "mud, hat"'))
+    return rows
+
+
+def _is_file(name: str) -> bool:
+    try:
+        return Path(name).is_file()
+    except OSError:  # a long list is no file name
+        return False
+
+
+def _source(named: str | None) -> str:
+    """The name of the file that words come from, "" where they were typed."""
+    if named is None or named == "-":
+        return ""
+    return named if Path(named).suffix.lower() in _FILES or _is_file(named) else ""
+
 
 PAGES = KINDS
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from approx.child import read_child
 from approx.cli.output import is_terminal, print_json, print_problems
-from approx.practice.answer import Answer
-from approx.practice.suggest import Options, Suggester
+from approx.practice.suggest.answer import Answer
+from approx.practice.suggest.suggest import Options, Suggester
 from approx.problems import BAD_DATA, FINE, WRONG_USE, Problem, exit_code
 
 SHOWN_PROGRESS = 500
@@ -47,7 +47,7 @@ def run(request: Request) -> int:
     suggester = Suggester(profile, options)
     found = [*problems, *suggester.rules.problems]
     if request.rules is not None:
-        from approx.processes.proofs import examples_hold
+        from approx.processes.engine.proofs import examples_hold
 
         found += examples_hold(suggester.rules)
     if exit_code(found) != FINE:
@@ -89,7 +89,7 @@ def _wrong_use(request: Request) -> Problem | None:
 
 
 def _list(suggester: Suggester, name: str, found: list[Problem]) -> Answer:
-    from approx.practice.word_file import read_words
+    from approx.practice.suggest.input_targets import read_words
 
     rows, problems = read_words(name)
     found += problems
@@ -100,13 +100,13 @@ def _list(suggester: Suggester, name: str, found: list[Problem]) -> Answer:
 
 def _print(answer: Answer, request: Request) -> None:
     if request.as_json:
-        from approx.reports.suggestion_data import answer_json
+        from approx.reports.tables.suggestions import answer_json
 
         print_json(answer_json(answer))
     elif request.as_csv:
         import csv
 
-        from approx.reports.suggestion_data import CSV_COLUMNS, answer_rows
+        from approx.reports.tables.suggestions import CSV_COLUMNS, answer_rows
 
         writer = csv.DictWriter(sys.stdout, CSV_COLUMNS, lineterminator="\n")
         writer.writeheader()
@@ -116,10 +116,10 @@ def _print(answer: Answer, request: Request) -> None:
     elif is_terminal():
         from rich.console import Console
 
-        from approx.reports.suggestion_text import answer_table
+        from approx.reports.text.suggestions import answer_table
 
         Console().print(answer_table(answer))
     else:
-        from approx.reports.suggestion_text import answer_lines
+        from approx.reports.text.suggestions import answer_lines
 
         print("\n".join(answer_lines(answer)))

@@ -18,15 +18,7 @@ from approx.ipa import features as ft
 from approx.ipa.language import Language
 from approx.ipa.reading import Notes
 from approx.ipa.typed_sounds import STRESS, TypedSounds
-from approx.ipa.word import (
-    DASHES,
-    OMISSIONS,
-    UNINTELLIGIBLE,
-    UNKNOWN_CONSONANT,
-    UNKNOWN_SOUND,
-    UNKNOWN_VOWEL,
-    Word,
-)
+from approx.ipa.word import DASHES, OMISSIONS, UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_SOUND, UNKNOWN_VOWEL, Word
 
 _CIRCLE = "⃝"
 _SYMBOLS = "see rules/ipa/features.tsv and marks.tsv, or write * for a sound without a symbol"

@@ -24,13 +24,13 @@ def pronunciations(
         return ()
     code = base_language(language)
     if code == "en":
-        from approx.lexicon.english import read_english
+        from approx.lexicon.english.sources import read_english
 
         return read_english(spelled, own)
     if own and form in own:
         return (Pronunciation(own[form], "own words", True),)
     if code == "es":
-        from approx.lexicon.spanish import read_spanish, unread
+        from approx.lexicon.spanish.letters import read_spanish, unread
 
         ipa = read_spanish(form, language if "-" in language else "es-419")
         passed_over = " ".join(unread(form))

@@ -39,7 +39,7 @@ def frequency_rows(words: Iterable[str]) -> list[tuple[str, str]]:
 
 def homophone_rows(frequencies: Iterable[tuple[str, str]]) -> list[tuple[str, str, str]]:
     """(sounds, word, zipf) for the common words and the rude ones, each reading a row."""
-    from approx.lexicon.english import read_english
+    from approx.lexicon.english.sources import read_english
     from approx.lexicon.homophones import sounds_only
     from approx.lexicon.word_sets import word_set
 
@@ -65,7 +65,7 @@ def write_table(path: Path, remark: str, header: str, rows: Iterable[tuple[str, 
 
 def main() -> None:
     """Build both tables anew, frequencies first because the reader uses them."""
-    from approx.lexicon.wordlist import listed_words
+    from approx.lexicon.english.word_lists import listed_words
 
     frequencies = frequency_rows(dictionary_words() | set(listed_words()))
     write_table(rules_path("lexicon/frequency.tsv"), FREQUENCY_REMARK, "word\tzipf", frequencies)

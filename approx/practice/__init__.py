@@ -1,0 +1,1 @@
+"""Practice: what to work on with one child, from single words to phrases, sessions and comparisons of samples."""

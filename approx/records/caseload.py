@@ -18,19 +18,19 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from approx.records.child_records import ChildRecords
-from approx.records.export import Export
-from approx.records.import_ import Import
-from approx.records.locked import Lock
-from approx.records.note_records import NoteRecords
-from approx.records.places import caseload_path
-from approx.records.progress_records import ProgressRecords
-from approx.records.refusals import answered
-from approx.records.rows import Refused
-from approx.records.sample_records import SampleRecords
-from approx.records.session_records import SessionRecords
-from approx.records.target_records import TargetRecords
-from approx.records.trash import Trash
+from approx.records.database.locked import Lock
+from approx.records.database.opening import caseload_path
+from approx.records.database.refusals import answered
+from approx.records.database.rows import Refused
+from approx.records.exchange.export import Export
+from approx.records.exchange.import_ import Import
+from approx.records.tables.child_records import ChildRecords
+from approx.records.tables.note_records import NoteRecords
+from approx.records.tables.progress_records import ProgressRecords
+from approx.records.tables.sample_records import SampleRecords
+from approx.records.tables.session_records import SessionRecords
+from approx.records.tables.target_records import TargetRecords
+from approx.records.tables.trash import Trash
 
 
 class Caseload(

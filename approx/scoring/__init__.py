@@ -1,0 +1,6 @@
+"""Scoring: sounds aligned, judged and counted; counts add; measures and intervals are arithmetic on them.
+
+alignment -> judging -> measures -> bulk.
+"""
+
+__all__ = ["agreement", "sample_score"]

@@ -1,6 +1,6 @@
 """Agreement of two transcribers of the same productions: point to point, kappa, and where they differ.
 
-Both transcriptions of a token are laid side by side by `approx.scoring.align`; each slot is an agreement or not, and a
+Both transcriptions of a token are laid side by side by `approx.scoring.alignment.align`; each slot is an agreement or not, and a
 sound that one of them alone heard is a slot of disagreement. Broad compares base symbols, narrow the marks too.
 """
 
@@ -10,12 +10,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from approx.ipa.word import Word
-from approx.scoring.align import align
-from approx.scoring.costs import VOWEL, kind_of
-from approx.scoring.judge import judge
-from approx.scoring.measures import Value, percent
-from approx.scoring.options import Options, default_options
-from approx.scoring.verdicts import Verdict, base_symbol
+from approx.scoring.alignment.align import align
+from approx.scoring.alignment.costs import VOWEL, kind_of
+from approx.scoring.judging.judge import judge
+from approx.scoring.judging.options import Options, default_options
+from approx.scoring.judging.slots import Verdict, base_symbol
+from approx.scoring.measures.accuracy import Value, percent
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,9 +16,9 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
 from approx.datafiles import PACKAGE
-from approx.web.desk import FOLDER, Desk
-from approx.web.guard import Guard
-from approx.web.posted import Posted, read_posted
+from approx.web.server.desk import FOLDER, Desk
+from approx.web.server.guard import Guard
+from approx.web.server.posted import Posted, read_posted
 
 
 class Later:
@@ -29,38 +29,40 @@ class Later:
 
     def __getattr__(self, page: str) -> Callable[..., Response]:
         def load_and_call(*asked: Any) -> Response:
-            answer: Response = getattr(import_module(f"approx.web.{self.name}"), page)(*asked)
+            answer: Response = getattr(import_module(f"approx.web.pages.{self.name}"), page)(*asked)
             return answer
 
-        load_and_call.__name__, load_and_call.__module__ = page, f"approx.web.{self.name}"
+        load_and_call.__name__, load_and_call.__module__ = page, f"approx.web.pages.{self.name}"
         return load_and_call
 
 
 if TYPE_CHECKING:
-    from approx.web import (
+    from approx.web.pages import (
         caseload_pages,
         child_pages,
-        file_pages,
         goal_pages,
-        grid_pages,
-        lock_pages,
         note_pages,
+        phrase_ideas_pages,
         phrase_pages,
-        phrases_pages,
         progress_pages,
         report_pages,
         sample_pages,
         session_pages,
         sheet_pages,
-        sound_pages,
         word_pages,
     )
 else:
-    caseload_pages, child_pages, file_pages = Later("caseload_pages"), Later("child_pages"), Later("file_pages")
-    grid_pages, lock_pages, phrase_pages = Later("grid_pages"), Later("lock_pages"), Later("phrase_pages")
-    progress_pages, sample_pages, session_pages = Later("progress_pages"), Later("sample_pages"), Later("session_pages")
-    sound_pages, goal_pages, note_pages = Later("sound_pages"), Later("goal_pages"), Later("note_pages")
-    phrases_pages, report_pages, sheet_pages = Later("phrases_pages"), Later("report_pages"), Later("sheet_pages")
+    caseload_pages = Later("caseload_pages")
+    child_pages = Later("child_pages")
+    goal_pages = Later("goal_pages")
+    note_pages = Later("note_pages")
+    phrase_ideas_pages = Later("phrase_ideas_pages")
+    phrase_pages = Later("phrase_pages")
+    progress_pages = Later("progress_pages")
+    report_pages = Later("report_pages")
+    sample_pages = Later("sample_pages")
+    session_pages = Later("session_pages")
+    sheet_pages = Later("sheet_pages")
     word_pages = Later("word_pages")
 
 Shown = Callable[[Desk, Request], Response]
@@ -91,9 +93,9 @@ def routes(desk: Desk) -> list[BaseRoute]:
         Mount("/fonts", StaticFiles(directory=PACKAGE / "reports" / "fonts")),
         get("/unlock", caseload_pages.locked),
         post("/unlock", caseload_pages.unlock),
-        get("/lock", lock_pages.lock),
-        post("/lock", lock_pages.save),
-        post("/lock/remove", lock_pages.take_off),
+        get("/lock", caseload_pages.lock),
+        post("/lock", caseload_pages.save),
+        post("/lock/remove", caseload_pages.take_off),
         get("/language/{tag}", caseload_pages.language),
         get("/", caseload_pages.caseload),
         post("/children", caseload_pages.add_child),
@@ -102,8 +104,8 @@ def routes(desk: Desk) -> list[BaseRoute]:
         post(f"{child}/facts", child_pages.save_facts),
         get(f"{child}/delete", child_pages.ask_delete),
         post(f"{child}/delete", child_pages.delete),
-        get(f"{child}/sounds", sound_pages.sounds),
-        post(f"{child}/sounds", sound_pages.save),
+        get(f"{child}/sounds", child_pages.sounds),
+        post(f"{child}/sounds", child_pages.save),
         get(f"{child}/phrase", phrase_pages.phrase),
         get(f"{child}/phrase/answer", phrase_pages.answer_part),
         post(f"{child}/phrase/choose", phrase_pages.choose),
@@ -121,8 +123,8 @@ def routes(desk: Desk) -> list[BaseRoute]:
         post(f"{session}/trial", session_pages.record),
         post(f"{session}/undo", session_pages.take_back),
         post(f"{session}/delete", session_pages.delete),
-        get(f"{session}/grid", grid_pages.grid),
-        post(f"{session}/grid", grid_pages.save),
+        get(f"{session}/grid", session_pages.grid),
+        post(f"{session}/grid", session_pages.save),
         get(f"{child}/progress", progress_pages.progress),
         get(f"{child}/progress/chart/{{number:int}}", progress_pages.chart),
         get(f"{child}/progress.{{kind}}", progress_pages.document),
@@ -130,9 +132,9 @@ def routes(desk: Desk) -> list[BaseRoute]:
         post(f"{child}/probe-table", progress_pages.paste_probes),
         post(f"{child}/phases", progress_pages.add_phase),
         *_practice_routes(get, post),
-        get(f"{child}/export", file_pages.export_child),
-        get("/export", file_pages.export_all),
-        post("/import", file_pages.take_in),
+        get(f"{child}/export", caseload_pages.export_child),
+        get("/export", caseload_pages.export_all),
+        post("/import", caseload_pages.take_in),
     ]
 
 
@@ -142,7 +144,7 @@ def _practice_routes(get: Callable[[str, Shown], Route], post: Callable[[str, Sa
     return [
         get(f"{child}/words", word_pages.words),
         post(f"{child}/words", word_pages.take),
-        get(f"{child}/phrases", phrases_pages.phrases),
+        get(f"{child}/phrases", phrase_ideas_pages.phrases),
         get(f"{child}/sheets", sheet_pages.sheets),
         get(f"{child}/sheet", sheet_pages.sheet),
         get(f"{child}/sheet.{{as_kind}}", sheet_pages.file),

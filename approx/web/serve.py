@@ -44,7 +44,7 @@ def serve(listener: socket.socket, file: Path | None, browser: bool, language: s
     import uvicorn
 
     from approx.web.app import desk_app
-    from approx.web.desk import Desk
+    from approx.web.server.desk import Desk
 
     desk = Desk(file, key, language)
     settings = uvicorn.Config(
@@ -53,6 +53,8 @@ def serve(listener: socket.socket, file: Path | None, browser: bool, language: s
         timeout_graceful_shutdown=2, ws="none", proxy_headers=False, loop="asyncio", http="h11",
     )  # fmt: skip
     settings.load()
+    import approx.web.pages.caseload_pages  # noqa: F401  # loaded before the address is printed
+
     desk.make_ready()
     gc.freeze()
     gc.enable()
@@ -73,9 +75,9 @@ def serve(listener: socket.socket, file: Path | None, browser: bool, language: s
 
 def _warm() -> None:
     """Load what scores, explains and suggests, so that the first phrase and the first sample come as quickly as others."""
-    import approx.web.progress_facts
-    import approx.web.sample_analysis  # noqa: F401  # for the time that the import takes
-    from approx.practice.suggest import Suggester
-    from approx.web.profile_form import common_start
+    import approx.web.forms.progress_facts
+    import approx.web.forms.sample_analysis  # noqa: F401  # for the time that the import takes
+    from approx.practice.suggest.suggest import Suggester
+    from approx.web.forms.profile_form import common_start
 
     Suggester(common_start("X01", "en-US")).phrase("mud")

@@ -20,8 +20,8 @@ from typing import Any
 from simulated_pairs import Links, Pair, pairs, targets
 
 from approx.ipa import segments
-from approx.scoring.fast_align import Alignments, Forms, align_texts
-from approx.scoring.quick_text import TextReader
+from approx.scoring.bulk.fast_align import Alignments, Forms, align_texts
+from approx.scoring.bulk.form_arrays import TextReader
 
 
 def timed(work: Callable[[], Any], repeats: int = 5) -> tuple[float, Any]:

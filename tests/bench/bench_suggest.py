@@ -25,7 +25,7 @@ import time
 from pathlib import Path
 
 from approx.child import read_child
-from approx.practice.suggest import Suggester
+from approx.practice.suggest.suggest import Suggester
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 DATA = ROOT / "tests" / "data"

@@ -19,8 +19,8 @@ from child_profiles import CHILDREN, table
 from approx.child.child_file import read_table
 from approx.child.demands import all_demands
 from approx.child.profile import Profile, limits
-from approx.practice.rank_words import bank_for, rank
-from approx.practice.word_set import choose_set
+from approx.practice.words.rank_words import bank_for, rank
+from approx.practice.words.word_set import choose_set
 
 
 def seconds(work: Callable[[], object], times: int = 3) -> float:

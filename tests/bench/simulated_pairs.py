@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from approx.datafiles import rules_path
 from approx.ipa import Word, read
 from approx.ipa.features import is_vowel
-from approx.lexicon.cmudict import from_arpabet
+from approx.lexicon.english.dictionary import from_arpabet
 
 Sound = tuple[str, int | None]
 Links = tuple[tuple[int | None, int | None], ...]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from approx.practice.card_frames import SLOT
-from approx.practice.listening import Listening
-from approx.practice.practice_targets import PracticeTarget
+from approx.practice.listening.frames import SLOT
+from approx.practice.listening.listening import Listening
+from approx.practice.session.targets import PracticeTarget
 from approx.problems import Problem
 from approx.reports.sheets.page_types import Card, CardsPage, FrameCard, ListenPage, MatchPage, Printing, Strip
 from approx.reports.sheets.printed_rows import is_plain, size_of

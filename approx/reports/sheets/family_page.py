@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from approx.practice.practice_targets import PracticeTarget
+from approx.practice.session.targets import PracticeTarget
 from approx.problems import Problem
 from approx.reports.sheets.page_types import FamilyPage, FamilyWord, Printing
 from approx.reports.sheets.printed_rows import is_plain, size_of

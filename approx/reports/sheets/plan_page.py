@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from approx.practice.practice_targets import PracticeTarget
-from approx.practice.session_plan import Run, SessionPlan
+from approx.practice.session.plan import Run, SessionPlan
+from approx.practice.session.targets import PracticeTarget
 from approx.reports.sheets.page_types import PlanPage, PlanRow, Printing
 from approx.reports.sheets.printed_rows import help_key, rows
 from approx.reports.sheets.wording import said

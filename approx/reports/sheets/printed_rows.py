@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from approx.practice.practice_targets import PracticeTarget
+from approx.practice.session.targets import PracticeTarget
 from approx.reports.sheets.page_types import MOST_TARGETS, Row
 from approx.reports.sheets.wording import said, wording
 

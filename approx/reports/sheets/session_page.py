@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from approx.practice.listening_frames import thing
-from approx.practice.practice_targets import PracticeTarget
-from approx.practice.session_plan import SessionPlan
+from approx.practice.listening.frames import thing
+from approx.practice.session.plan import SessionPlan
+from approx.practice.session.targets import PracticeTarget
 from approx.reports.sheets.page_types import GroupChild, GroupPage, Printing, SessionPage
 from approx.reports.sheets.printed_rows import help_key, rows, sheets
 from approx.reports.sheets.wording import said

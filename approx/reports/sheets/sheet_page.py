@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from approx.practice.child_targets import ChildTargets
-from approx.practice.listening import listening
-from approx.practice.session_plan import SessionPlan, plan_session
+from approx.practice.listening.listening import listening
+from approx.practice.session.plan import SessionPlan, plan_session
+from approx.practice.session.targets import ChildTargets
 from approx.problems import Problem, exit_code
 from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
 from approx.reports.sheets.family_page import family_page

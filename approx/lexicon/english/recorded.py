@@ -1,0 +1,77 @@
+"""What is written down about an English word: grammar words, shipped list, CMU dictionary, in this order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import lru_cache
+from typing import NamedTuple
+
+from approx.lexicon.english.dictionary import dictionary_readings
+from approx.lexicon.english.word_lists import function_word, listed_readings
+from approx.lexicon.frequency import zipf
+from approx.lexicon.pronunciation import Pronunciation
+from approx.lexicon.sounds import Sounds, parse_ipa
+
+RECORDED = frozenset({"strong form", "word list", "dictionary"})
+ALWAYS_KNOWN = 9.0
+"""Weight of a word of one's own or of the shipped list: above every frequency floor."""
+_INFLECTED = ("s", "ed", "ing")
+
+
+class Known(NamedTuple):
+    """A word whose readings are known, as material for building others.
+
+    `weight` is its zipf frequency, or `ALWAYS_KNOWN`.
+    """
+
+    readings: tuple[Sounds, ...]
+    weight: float
+
+
+def recorded(form: str) -> tuple[Pronunciation, ...]:
+    """Readings of a word (look-up form) that a table, the list or the dictionary holds; () if none does."""
+    grammar = function_word(form)
+    if grammar:
+        return distinct(grammar.strong, "strong form", sure=True)
+    listed = listed_readings(form)
+    if listed:
+        return distinct(listed, "word list", sure=True)
+    return distinct((reading.ipa() for reading in _regular_first(form)), "dictionary", sure=True)
+
+
+@lru_cache(maxsize=8192)
+def known(word: str) -> Known | None:
+    """The same as material for word forms and compounds."""
+    grammar = function_word(word)
+    if grammar:
+        return Known(tuple(parse_ipa(ipa) for ipa in grammar.strong), zipf(word))
+    listed = listed_readings(word)
+    if listed:
+        return Known(tuple(parse_ipa(ipa) for ipa in listed), ALWAYS_KNOWN)
+    readings = dictionary_readings(word)
+    return Known(readings, zipf(word)) if readings else None
+
+
+def distinct(forms: Iterable[str], source: str, *, sure: bool, note: str = "") -> tuple[Pronunciation, ...]:
+    """Pronunciations from IPA forms, each form once, in order."""
+    return tuple(Pronunciation(ipa, source, sure, note) for ipa in dict.fromkeys(forms))
+
+
+def _regular_first(form: str) -> tuple[Sounds, ...]:
+    """Dictionary readings, the one that equals stem + ending first, so that "dogs" follows "dog"."""
+    readings = dictionary_readings(form)
+    if len(readings) < 2 or not form.endswith(_INFLECTED):
+        return readings
+    from approx.lexicon.english.endings import attach, stems
+    from approx.lexicon.sounds import agree
+
+    for stem, ending in stems(form):
+        found = known(stem)
+        expected = attach(found.readings[0], stem, ending) if found else ()
+        if not expected:
+            continue
+        same = [reading for reading in readings if reading.phones == expected[0].phones]
+        same += [reading for reading in readings if agree(reading, expected[0])]
+        if same:
+            return (same[0], *(other for other in readings if other != same[0]))
+    return readings

@@ -1,0 +1,3 @@
+"""Plain spelling for families, written from IPA and read back."""
+
+__all__ = ["respelling"]

@@ -1,0 +1,3 @@
+"""Spanish spelling to broad IPA with stress and syllables."""
+
+__all__ = ["letters"]

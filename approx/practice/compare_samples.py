@@ -1,0 +1,271 @@
+"""Tokens of two samples counted by one set of rules and put side by side: what a report is made of.
+
+Two samples of one child, then and now, counted by the same rules: what can stand side by side, and what changed in counts.
+
+Nothing is compared across different counting rules, children or languages: those are problems, named. Whether a change
+matters is the clinician's to say; here are the counts, how the samples differ, and the words that both have.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Protocol
+
+from approx.ipa.word import Word
+from approx.problems import Problem
+from approx.processes.accept.accents_used import Accents
+from approx.processes.accept.accept import Accepted
+from approx.processes.explain.explain import Explainer
+from approx.processes.explain.opportunities import ChanceOptions
+from approx.processes.explain.opportunities import default_options as default_chances
+from approx.processes.explain.sample_processes import SampleProcesses, Tally, explain_sample, pairs_of
+from approx.processes.rules.ruleset import load
+from approx.progress.rules import progress_table
+from approx.samples.token import Token
+from approx.scoring.judging.options import Options, default_options, signature
+from approx.scoring.measures.catalogue import MEASURES, Score
+from approx.scoring.sample_score import GroupScore, score_group
+
+
+class Varieties(Protocol):
+    """Accepted adult forms of the child's own variety."""
+
+    def accepted(self, target: Word, produced: Word, language: str) -> Accepted:
+        """The accepted adult form that a production matches best, and what was accepted."""
+        ...
+
+    def others(self, target: Word, produced: Word, language: str) -> Sequence[Word]:
+        """The same, none where the target itself is nearest."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class ScoredSample:
+    """One sample, counted: `signature` and `process_signature` name the rules. `words`: its glosses, in order of first sight.
+
+    `right`: glosses of which every scored try was right.
+    """
+
+    child: str
+    date: str
+    language: str
+    score: GroupScore
+    processes: SampleProcesses
+    signature: str
+    process_signature: str
+    words: tuple[str, ...] = ()
+    right: tuple[str, ...] = ()
+    contexts: tuple[str, ...] = ()
+    transcribers: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class MeasurePair:
+    """One measure of both samples."""
+
+    name: str
+    title: str
+    unit: str
+    then: Score
+    now: Score
+
+
+@dataclass(frozen=True, slots=True)
+class ProcessPair:
+    """One process in both samples; None where the sample gave it no chance."""
+
+    name: str
+    then: Tally | None
+    now: Tally | None
+
+
+@dataclass(frozen=True, slots=True)
+class NowThen:
+    """What stands side by side. `same_words`: the measures over the words that both samples have, none where they share none.
+
+    `newly_right`, `no_longer_right`: words of both. `differ`: what differs between the samplings: words, contexts,
+    transcribers, size. With a fatal problem everything else is empty.
+    """
+
+    then: ScoredSample
+    now: ScoredSample
+    measures: tuple[MeasurePair, ...] = ()
+    same_words: tuple[MeasurePair, ...] = ()
+    shared: tuple[str, ...] = ()
+    newly_right: tuple[str, ...] = ()
+    no_longer_right: tuple[str, ...] = ()
+    right_both: tuple[str, ...] = ()
+    processes: tuple[ProcessPair, ...] = ()
+    differ: tuple[str, ...] = ()
+    chances: ChanceOptions = field(default_factory=ChanceOptions)
+    problems: tuple[Problem, ...] = ()
+
+
+def score_sample(
+    labels: Mapping[str, str],
+    tokens: Sequence[Token],
+    options: Options,
+    chances: ChanceOptions,
+    explainer_of: Callable[[str], Explainer],
+    varieties: Varieties,
+    rules: str = "",
+) -> ScoredSample:
+    """Scores and processes of some tokens of one child, session and language. `rules`: hash of the rule set of the explainer."""
+    language = tokens[0].language if tokens else options.language
+    score = score_group(dict(labels), tokens, options, varieties.others)
+    found = explain_sample(explainer_of(language), pairs_of(tokens, varieties).get(language, ()), chances)
+    mark = signature(replace(options, language=language))
+    accents = "+".join(options.accents) or "none"
+    names = [
+        (token.target_word or (token.target.ipa if token.target else "")).lower() for token in tokens if token.target
+    ]
+    wrong = {word for (word, _, right) in score.counts.forms if not right}
+    said = dict.fromkeys(word for (word, _, _) in score.counts.forms)
+    return ScoredSample(
+        labels.get("child", ""), labels.get("session_date", ""), language, score, found, mark,
+        f"processes|accents:{accents}|{chances.signature}|rules:{rules}", tuple(dict.fromkeys(names)),
+        tuple(word for word in said if word not in wrong),
+        tuple(sorted({token.context for token in tokens if token.context})),
+        tuple(sorted({token.transcriber for token in tokens if token.transcriber})),
+    )  # fmt: skip
+
+
+def compare_samples(
+    then: ScoredSample,
+    now: ScoredSample,
+    chances: ChanceOptions,
+    same_words: tuple[ScoredSample, ScoredSample] | None = None,
+) -> NowThen:
+    """Both side by side. `same_words`: the two samples scored anew on the words they share (`shared_words`)."""
+    problems = comparable(then, now)
+    if any(problem.fatal for problem in problems):
+        return NowThen(then, now, chances=chances, problems=problems)
+    shared = shared_words(then, now)
+    right_then, right_now = set(then.right), set(now.right)
+    names = dict.fromkeys([*now.processes.tallies, *then.processes.tallies])
+    processes = [ProcessPair(name, _told(then, name), _told(now, name)) for name in names]
+    seen = [pair for pair in processes if (pair.then and pair.then.occurrences) or (pair.now and pair.now.occurrences)]
+    seen.sort(
+        key=lambda pair: (
+            -(pair.then.occurrences if pair.then else 0),
+            -(pair.now.occurrences if pair.now else 0),
+            pair.name,
+        )
+    )
+    return NowThen(
+        then, now, _pairs(then, now), _pairs(*same_words) if same_words else (), shared,
+        tuple(word for word in shared if word in right_now and word not in right_then),
+        tuple(word for word in shared if word in right_then and word not in right_now),
+        tuple(word for word in shared if word in right_then and word in right_now),
+        tuple(seen), _differences(then, now), chances, problems,
+    )  # fmt: skip
+
+
+def comparable(then: ScoredSample, now: ScoredSample) -> tuple[Problem, ...]:
+    """Why two samples must not be compared; a remark where the earlier one is not dated before the later."""
+    out: list[Problem] = []
+    if then.child != now.child:
+        message = f"the samples are of two children, {then.child or '(no code)'} and {now.child or '(no code)'}"
+        out.append(Problem("compare.child", message, "compare samples of one child"))
+    if then.language != now.language:
+        message = f"the samples are in two languages, {then.language} and {now.language}"
+        out.append(Problem("compare.language", message, "each language is compared with itself"))
+    for one, other in ((then.signature, now.signature), (then.process_signature, now.process_signature)):
+        parts = [part for part in _different(one, other) if not part.startswith("language")]
+        if parts:
+            message = f"the samples were counted by different rules: {', '.join(parts)}"
+            out.append(Problem("compare.rules", message, "score both again with the same options and the same version"))
+    for sample in (then, now):
+        if not sample.score.scored:
+            message = f"nothing in the sample of {sample.date or 'no date'} can be scored"
+            out.append(Problem("compare.empty", message, "fill in adult forms and productions"))
+    if not any(problem.fatal for problem in out) and then.date and now.date and then.date >= now.date:
+        message = f"the earlier sample ({then.date}) is not dated before the later one ({now.date})"
+        out.append(Problem("compare.date", message, "check which is which", fatal=False))
+    return tuple(out)
+
+
+def _different(one: str, other: str) -> list[str]:
+    """`key (value, value)` for every part of two signatures that is not the same."""
+    first, second = (dict(part.partition(":")[::2] for part in text.split("|")) for text in (one, other))
+    names = dict.fromkeys([*first, *second])
+    return [
+        f"{name} ({first.get(name, '-')}, {second.get(name, '-')})"
+        for name in names
+        if first.get(name) != second.get(name)
+    ]
+
+
+def shared_words(then: ScoredSample, now: ScoredSample) -> tuple[str, ...]:
+    """Words that were scored in both, in the order of the earlier sample."""
+    later = {word for (word, _, _) in now.score.counts.forms}
+    return tuple(dict.fromkeys(word for (word, _, _) in then.score.counts.forms if word in later))
+
+
+def _pairs(then: ScoredSample, now: ScoredSample) -> tuple[MeasurePair, ...]:
+    names = progress_table()["report"]["measures"]
+    return tuple(
+        MeasurePair(
+            name, MEASURES[name].title, MEASURES[name].unit, then.score.measures[name], now.score.measures[name]
+        )
+        for name in names
+        if then.score.measures[name].value is not None or now.score.measures[name].value is not None
+    )
+
+
+def _told(sample: ScoredSample, name: str) -> Tally | None:
+    tally = sample.processes.tallies.get(name)
+    return tally if tally is not None and tally.chances else None
+
+
+def _differences(then: ScoredSample, now: ScoredSample) -> tuple[str, ...]:
+    out = []
+    if set(then.words) != set(now.words):
+        out.append("words")
+    if then.contexts != now.contexts:
+        out.append("contexts")
+    if then.transcribers != now.transcribers:
+        out.append("transcribers")
+    if then.score.scored != now.score.scored:
+        out.append("size")
+    return tuple(out)
+
+
+def compare_tokens(
+    then: Sequence[Token], now: Sequence[Token], accents: Sequence[str] = ()
+) -> tuple[NowThen, tuple[Problem, ...]]:
+    """Then and now of one child, one session each, at least one token; the words they share are counted apart as well.
+
+    `accents`: varieties of rules/accents/ that count as right, beside those of the options; unknown ones are problems.
+    """
+    counter = _Counter(accents)
+    found = counter.compared(then, now)
+    return found, tuple(counter.accepted.problems.values())
+
+
+class _Counter:
+    """Counts both samples by one set of rules."""
+
+    def __init__(self, accents: Sequence[str]) -> None:
+        self.options = replace(default_options(), accents=tuple(sorted({*default_options().accents, *accents})))
+        self.accepted, self.chances, self.rules = Accents(self.options.accents), default_chances(), load()
+        self._explainers: dict[str, Explainer] = {}
+
+    def explainer(self, language: str) -> Explainer:
+        return self._explainers.setdefault(language, Explainer(self.rules, language))
+
+    def scored(self, tokens: Sequence[Token]) -> ScoredSample:
+        labels = {"child": tokens[0].child, "session_date": tokens[0].session_date}
+        return score_sample(labels, tokens, self.options, self.chances, self.explainer, self.accepted, self.rules.hash)
+
+    def compared(self, then: Sequence[Token], now: Sequence[Token]) -> NowThen:
+        first, last = self.scored(then), self.scored(now)
+        shared = set(shared_words(first, last))
+        narrowed = [[token for token in tokens if _name(token) in shared] for tokens in (then, now)]
+        same = (self.scored(narrowed[0]), self.scored(narrowed[1])) if all(narrowed) else None
+        return compare_samples(first, last, self.chances, same)
+
+
+def _name(token: Token) -> str:
+    return (token.target_word or (token.target.ipa if token.target else "")).lower()

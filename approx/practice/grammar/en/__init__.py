@@ -1,0 +1,3 @@
+"""English: word forms, noun groups, clauses, reading telegraphic phrases, grammar steps."""
+
+__all__ = ["clause", "forms", "nouns", "reader", "steps"]

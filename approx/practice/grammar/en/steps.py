@@ -1,0 +1,253 @@
+"""Steps of English grammar on one clause: every move changes one feature."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from approx.practice.grammar.en.clause import Clause, be_form, clause_words, full, sentence
+from approx.practice.grammar.en.nouns import NounGroup, Said, is_eaten, is_name
+from approx.practice.grammar.en.reader import read_clause
+from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.moves import Easiest, Move
+from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank
+from approx.practice.grammar.recipes import attributes
+from approx.problems import Problem
+
+_I = SceneWord("I", "aɪ", "pronoun", "person words")
+
+
+class EnglishLadder:
+    """A clause from two words to its sentence; `goal` is the sentence with a describing word and a place where they fit."""
+
+    def __init__(self, typed: Clause, easiest: Easiest, vocabulary: Vocabulary | None) -> None:
+        self.easiest = easiest
+        self.vocabulary = vocabulary or bank("en")
+        typed = _pointed(typed)
+        whole = self._with_subject(_wanted(typed))
+        self.plain = full(whole)
+        self.goal = full(self._with_extras(whole))
+        self.sentence = sentence(clause_words(self.plain))
+        self.start: object = _stripped(typed)
+
+    def words(self, rung: object) -> tuple[Said, ...]:
+        return clause_words(_clause(rung))
+
+    def written(self, rung: object) -> str:
+        text = " ".join(word.text for word in self.words(rung))
+        return text + "?" if _clause(rung).question else text
+
+    def moves(self, rung: object) -> list[Move]:
+        here, goal = _clause(rung), self.goal
+        out: list[Move] = []
+        if here.verb is None and goal.verb is not None:
+            return [
+                *self._on_groups(here),
+                Move("action", f"the action word {goal.verb.word}", replace(here, verb=goal.verb)),
+            ]
+        if here.subject is None and goal.subject is not None:
+            bare = replace(goal.subject, article="", numbered=False, owner_marked=False, adjective=None)
+            out.append(Move("subject", f"who: {_text(bare)}", replace(here, subject=bare)))
+        out += self._on_groups(here)
+        out += self._on_place(here)
+        # the verb agrees with its subject: more than one of it is shown before
+        if here.subject is None or goal.subject is None or here.subject.numbered == goal.subject.numbered:
+            out += self._on_verb(here) if here.verb else self._on_copula(here)
+        return out
+
+    def sides(self, rungs: Sequence[object]) -> list[tuple[int, Move]]:
+        clauses = [_clause(rung) for rung in rungs]
+        whole = clause_words(self.plain)
+        top = next((at for at, clause in enumerate(clauses) if clause_words(clause) == whole), len(clauses) - 1)
+        out: list[tuple[int, Move]] = []
+        made = clauses[top]
+        plain = max(
+            (at for at, clause in enumerate(clauses[: top + 1]) if clause.verb and not clause.marking), default=-1
+        )
+        if plain >= 0 and clauses[plain].subject is not None:
+            for marking, step, what in (("past", "past", "before now"), ("s", "third", "the ending -s on the action")):
+                side = replace(clauses[plain], marking=marking)
+                if made.marking != marking and clause_words(side) != clause_words(clauses[plain]):
+                    out.append((plain, Move(step, f"{what}: {_verb_text(side)}", side)))
+        if made.subject is not None and made.subject.kind != "pronoun" and (made.marking or made.copula):
+            out.append(
+                (top, Move("pronoun", f"{made.subject_word} for {_text(made.subject)}", replace(made, as_pronoun=True)))
+            )
+        denied = made.object is not None and made.object.article == "no"
+        if not denied and (made.marking in ("is", "s") and made.subject is not None or made.copula):
+            question = replace(made, question=True)
+            out.append((top, Move("question", f"a question: {clause_words(question)[0].text} first", question)))
+            out.append((top, Move("negative", "not", replace(made, negative=True))))
+        return out
+
+    def _on_groups(self, here: Clause) -> list[Move]:
+        out: list[Move] = []
+        for role in ("object", "subject", "place"):
+            group: NounGroup | None = getattr(here, role)
+            aim: NounGroup | None = getattr(self.goal, role)
+            if group is not None and aim is not None:
+                out += [Move(step, adds, _with_group(here, role, more)) for step, adds, more in _on_group(group, aim)]
+        return out
+
+    def _on_place(self, here: Clause) -> list[Move]:
+        goal = self.goal
+        if here.place is not None and goal.preposition and not here.preposition:
+            return [
+                Move("preposition", f"the place word {goal.preposition}", replace(here, preposition=goal.preposition))
+            ]
+        if here.place is None and goal.place is not None:
+            bare = replace(goal.place, article="", numbered=False)
+            more = replace(here, preposition=goal.preposition, place=bare)
+            return [Move("place", f"where: {goal.preposition} {_text(bare)}", more)]
+        if here.place is None and goal.place is None and goal.preposition and not here.preposition:
+            return [Move("place", f"where: {goal.preposition}", replace(here, preposition=goal.preposition))]
+        return []
+
+    def _on_verb(self, here: Clause) -> list[Move]:
+        goal = self.goal
+        if goal.marking == here.marking or goal.subject is not None and here.subject is None:
+            return []
+        if goal.marking == "is":
+            if here.marking == "":
+                side = replace(here, marking="ing")
+                return [Move("ing", f"the ending -ing: {_verb_text(side)}", side)]
+            return [Move("auxiliary", be_form(here), replace(here, marking="is"))]
+        side = replace(here, marking=goal.marking)
+        if clause_words(side) == clause_words(here):
+            return []
+        return [Move("third", f"the ending -s on the action: {_verb_text(side)}", side)]
+
+    def _on_copula(self, here: Clause) -> list[Move]:
+        goal = self.goal
+        if here.subject is None and not here.lead:
+            return [Move("stand-in", f"a word that points: {goal.lead}", replace(here, lead=goal.lead))]
+        if not here.copula:
+            return [Move("copula", be_form(here), replace(here, copula=True))]
+        return []
+
+    def _with_subject(self, typed: Clause) -> Clause:
+        """Who does it, where the phrase does not say: of those the verb goes with, whom this child names best."""
+        table = typed.table
+        if typed.verb is None or typed.subject is not None or table is None or table.marking == "s":
+            return typed
+        fitting = [word for word in self.vocabulary.of("name", "noun") if table.done_by(word.thing)]
+        named = [word for word in fitting if word.part == "name" or is_name(word.word)]
+        doer = self.easiest(named or fitting)
+        return replace(typed, subject=NounGroup(doer)) if doer else typed
+
+    def _with_extras(self, whole: Clause) -> Clause:
+        """A describing word for the thing and a place, where the phrase has none and some make sense."""
+        thing = whole.object
+        if thing is not None and thing.adjective is None and thing.kind not in ("name", "pronoun"):
+            fitting = [
+                found
+                for word, kinds in attributes("en").items()
+                if is_of(thing.noun.thing, kinds, "en")
+                and (found := self.vocabulary.find(word, "adjective") or bank("en").find(word, "adjective"))
+            ]
+            best = self.easiest(fitting)
+            thing = replace(thing, adjective=best) if best else thing
+        whole = replace(whole, object=thing)
+        table = whole.table
+        if whole.place is None and not whole.preposition and table is not None and table.places:
+            there = [
+                word
+                for word in bank("en").of("noun")
+                if table.preposition(word.thing) and word.word != (thing.noun.word if thing else "")
+            ]
+            best = self.easiest(there)
+            if best is not None:
+                whole = replace(whole, preposition=table.preposition(best.thing), place=NounGroup(best))
+        return whole
+
+
+def english_ladder(
+    text: str, vocabulary: Vocabulary | None, easiest: Easiest
+) -> tuple[EnglishLadder | None, tuple[Problem, ...]]:
+    """The ladder of a typed phrase; None with a problem if it cannot be read as a clause."""
+    clause, problems = read_clause(text, vocabulary)
+    return (EnglishLadder(clause, easiest, vocabulary) if clause is not None else None), problems
+
+
+def _with_group(clause: Clause, role: str, group: NounGroup) -> Clause:
+    if role == "object":
+        return replace(clause, object=group)
+    return replace(clause, subject=group) if role == "subject" else replace(clause, place=group)
+
+
+def _on_group(group: NounGroup, aim: NounGroup) -> list[tuple[str, str, NounGroup]]:
+    """Additions to one noun group: plural, 's, article, describing word."""
+    out: list[tuple[str, str, NounGroup]] = []
+    if aim.numbered and not group.numbered:
+        more = replace(group, numbered=True)
+        out.append(("plural", f"more than one: {_text(replace(more, article='', adjective=None))}", more))
+    if aim.owner_marked and not group.owner_marked:
+        more = replace(group, owner_marked=True)
+        owner = next(word.text for word in _words(more) if word.text.endswith("'s"))
+        out.append(("possessive", f"whose: {owner}", more))
+    if aim.article not in ("", "plain") and group.article != aim.article:
+        more = replace(group, article=aim.article)
+        added = [word.text for word in _words(more) if word.text not in [w.text for w in _words(group)]]
+        if added:
+            out.append(("article", f"the small word {added[0]}", more))
+    if aim.adjective is not None and group.adjective is None:
+        more = replace(group, adjective=aim.adjective)
+        out.append(("describing", f"a describing word: {aim.adjective.word}", more))
+    return out
+
+
+def _stripped(typed: Clause) -> Clause:
+    """The first rung: two words, action and thing, or who and action; owner or describing word and thing; thing and place."""
+    thing, place = typed.object, typed.place
+    if typed.verb is not None:
+        bare = NounGroup(thing.noun, as_object=is_eaten(typed.verb.word)) if thing else None
+        doer = (
+            NounGroup(typed.subject.noun)
+            if typed.subject and thing is None and (place is None or place.noun is None)
+            else None
+        )
+        if thing is not None:
+            return Clause(None, typed.verb, bare)
+        if place is not None and doer is None:
+            return Clause(None, typed.verb, None, "", NounGroup(place.noun))
+        return Clause(doer, typed.verb, None, typed.preposition if doer is None else "", None)
+    if thing is not None:
+        kept = "" if thing.article in ("the", "a") else thing.article
+        return Clause(object=replace(thing, article=kept), lead=typed.lead)
+    doer = NounGroup(typed.subject.noun) if typed.subject else None
+    there = NounGroup(place.noun) if place else None
+    keeps = doer is None or there is None
+    return Clause(doer, None, None, typed.preposition if keeps else "", there)
+
+
+def _wanted(typed: Clause) -> Clause:
+    """More of a thing is asked for: the sentence of "more pea" has I want."""
+    want = bank("en").find("want", "verb")
+    if typed.verb is None and typed.object is not None and typed.object.article == "more" and want is not None:
+        return replace(typed, subject=NounGroup(_I), verb=want)
+    return typed
+
+
+def _pointed(typed: Clause) -> Clause:
+    """This and that before a thing point at it: "that hat" is on its way to "that is a hat"."""
+    thing = typed.object
+    if typed.verb is None and typed.subject is None and thing is not None and thing.article in ("this", "that"):
+        return replace(typed, lead=thing.article, object=replace(thing, article=""))
+    return typed
+
+
+def _clause(rung: object) -> Clause:
+    assert isinstance(rung, Clause)
+    return rung
+
+
+def _words(group: NounGroup) -> tuple[Said, ...]:
+    return clause_words(Clause(group))
+
+
+def _text(group: NounGroup) -> str:
+    return " ".join(word.text for word in _words(group))
+
+
+def _verb_text(clause: Clause) -> str:
+    return next((word.text for word in clause_words(clause) if word.verbal), "")

@@ -1,0 +1,3 @@
+"""Spanish: word forms, agreement, clauses, reading telegraphic phrases, grammar steps."""
+
+__all__ = ["clause", "forms", "reader", "sentence", "steps"]

@@ -1,0 +1,95 @@
+"""The full Spanish sentence of a telegraphic phrase, of a frame, and of the roles of a relation."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from approx.practice.grammar.es.clause import Group, SpanishClause, clause_words, full, group_words, sentence
+from approx.practice.grammar.es.forms import agreeing, verb_form
+from approx.practice.grammar.es.reader import read_spanish_clause
+from approx.practice.grammar.framed import in_frame
+from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.phrase_words import SceneWord, Vocabulary
+from approx.practice.grammar.recipes import Recipe, preposition_of
+from approx.practice.grammar.verb_table import verbs
+from approx.problems import Problem
+
+_HOLE = re.compile(r"\{([a-z_]+)\}|\[([^|\]]*)\|([^\]]*)\]|<([^>]+)>")
+
+
+def spanish_sentence(telegraphic: str, vocabulary: Vocabulary | None = None) -> tuple[str, tuple[Problem, ...]]:
+    """The adult sentence, or "" and a problem where the phrase is not of a kind known here."""
+    framed = in_frame(telegraphic, "es", vocabulary)
+    clause, problems = read_spanish_clause(telegraphic, vocabulary)
+    if framed is not None and not (clause is not None and clause.predicate):
+        recipe, filler = framed
+        many = Group(filler).full("el").is_plural
+        return filled(recipe.adult_plural if many else recipe.adult, filler), ()
+    if clause is None:
+        return "", problems
+    return sentence(clause_words(full(clause))), problems
+
+
+def filled(pattern: str, filler: SceneWord | None, roles: Mapping[str, SceneWord] | None = None) -> str:
+    """A pattern with its filler: {el} {un} {nombre} {a_el}, [está|están], <otro>, {haciendo}."""
+    group = Group(filler) if filler else None
+    many = group.full("el").is_plural if group else False
+
+    def put(match: re.Match[str]) -> str:
+        hole, one, more, agrees = match.groups()
+        if agrees is not None:
+            return agreeing(agrees, group.feminine if group else False, many)
+        if one is not None:
+            return more if many else one
+        if hole == "haciendo":
+            verb = (roles or {})["action"].word
+            se = "se " if verbs("es")[verb].se == "yes" else ""
+            return f"{se}está {verb_form(verb, 'gerund')}"
+        assert group is not None and filler is not None
+        personal = hole == "a_el" and is_of(filler.thing, ("person",), "es")
+        article = {"nombre": "plain", "a_el": "el"}.get(hole, hole)
+        text = " ".join(word.text for word in group_words(group.full(article)))
+        return re.sub(r"^a el ", "al ", f"a {text}") if personal else text
+
+    text = _HOLE.sub(put, pattern)
+    return re.sub(r"^([¿¡]?)(\w)", lambda found: found[1] + found[2].upper(), text)
+
+
+class SpanishGrammar:
+    """Spanish: the verb of a telegraphic phrase stands as él, ella says it; a describing word is not made to agree yet."""
+
+    def fixed(self, word: str, fill: Mapping[str, SceneWord]) -> str:
+        if not word.startswith("<"):
+            return word
+        filler = next(iter(fill.values()), None)
+        return agreeing(word.strip("<>"), Group(filler).feminine if filler else False, False)
+
+    def telegraphic(self, role: str, fill: Mapping[str, SceneWord]) -> str:
+        word = fill[role]
+        return verb_form(word.word, "third") if word.part == "verb" else word.word
+
+    def sentence(self, recipe: Recipe, fill: Mapping[str, SceneWord]) -> str:
+        if recipe.adult != "clause":
+            filler = next((fill[role] for role in ("slot", "entity") if role in fill), None)
+            many = filler is not None and Group(filler).full("el").is_plural
+            return filled(recipe.adult_plural if many else recipe.adult, filler, fill)
+        return sentence(clause_words(full(clause_of(fill))))
+
+
+def clause_of(fill: Mapping[str, SceneWord]) -> SpanishClause:
+    """The clause of filled roles."""
+    place, action = fill.get("place"), fill.get("action")
+    preposition = ""
+    if place is not None:
+        table = verbs("es").get(action.word) if action else None
+        preposition = table.preposition(place.thing) if table else ""
+        preposition = preposition or preposition_of(place.thing, "es", motion=action is not None)
+    there = Group(place) if place else None
+    doer = fill.get("agent") or (fill.get("entity") if place is not None or "attribute" in fill else None)
+    thing = fill.get("object") or (fill.get("entity") if doer is None else None)
+    owner = fill.get("possessor")
+    return SpanishClause(
+        Group(doer) if doer else None, action.word if action else "", Group(thing, owner=owner) if thing else None,
+        preposition, there, predicate=fill.get("attribute"),
+    )  # fmt: skip

@@ -1,0 +1,214 @@
+"""Steps of Spanish grammar on one clause: agreement, articles, de, place words, está ... -ando, clitics."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from approx.practice.grammar.en.nouns import Said
+from approx.practice.grammar.es.clause import (
+    Group,
+    SpanishClause,
+    article_of,
+    be_form,
+    clause_words,
+    full,
+    group_words,
+    sentence,
+)
+from approx.practice.grammar.es.forms import verb_form
+from approx.practice.grammar.es.reader import read_spanish_clause
+from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.moves import Easiest, Move
+from approx.practice.grammar.phrase_words import Vocabulary, bank
+from approx.practice.grammar.recipes import attributes
+from approx.problems import Problem
+
+
+class SpanishLadder:
+    """A clause from two words to its sentence, and on to a describing word and a place where they fit."""
+
+    def __init__(self, typed: SpanishClause, easiest: Easiest, vocabulary: Vocabulary | None) -> None:
+        self.easiest, self.vocabulary = easiest, vocabulary or bank("es")
+        whole = self._with_subject(typed)
+        self.plain = full(whole)
+        self.goal = full(self._with_extras(whole))
+        self.sentence = sentence(clause_words(self.plain))
+        self.start: object = _stripped(typed)
+
+    def words(self, rung: object) -> tuple[Said, ...]:
+        return clause_words(_clause(rung))
+
+    def written(self, rung: object) -> str:
+        text = _text(_clause(rung))
+        return f"¿{text}?" if _clause(rung).question else text
+
+    def moves(self, rung: object) -> list[Move]:
+        here, goal = _clause(rung), self.goal
+        out: list[Move] = []
+        if here.subject is None and goal.subject is not None:
+            bare = Group(goal.subject.noun)
+            out.append(Move("subject", f"who: {bare.noun.word}", replace(here, subject=bare)))
+        for role in ("subject", "object", "place"):
+            group: Group | None = getattr(here, role)
+            aim: Group | None = getattr(goal, role)
+            if group is not None and aim is not None:
+                out += [Move(step, adds, _with_group(here, role, more)) for step, adds, more in _on_group(group, aim)]
+        agreed = replace(here, agrees=True)
+        if here.predicate is not None and not here.agrees and clause_words(agreed) != clause_words(here):
+            out.append(Move("agreement", f"the describing word agrees: {_text(agreed).split()[-1]}", agreed))
+        out += self._on_place(here)
+        if here.subject is not None and goal.subject is not None and here.subject.numbered != goal.subject.numbered:
+            return out  # the verb agrees with its subject: more than one of it is shown before
+        if here.verb:
+            if goal.marking == "is" and here.subject is not None and here.marking != "is":
+                to, step = ("is", "auxiliary") if here.marking == "ing" else ("ing", "ing")
+                what = "está" if step == "auxiliary" else f"the ending: {verb_form(here.verb, 'gerund')}"
+                if here.subject.is_plural and step == "auxiliary":
+                    what = "están"
+                out.append(Move(step, what, replace(here, marking=to)))
+        elif not here.copula:
+            out.append(Move("copula", be_form(here), replace(here, copula=True)))
+        return out
+
+    def sides(self, rungs: Sequence[object]) -> list[tuple[int, Move]]:
+        clauses = [_clause(rung) for rung in rungs]
+        whole = clause_words(self.plain)
+        top = next((at for at, clause in enumerate(clauses) if clause_words(clause) == whole), len(clauses) - 1)
+        made = clauses[top]
+        out: list[tuple[int, Move]] = []
+        plain = max((at for at, c in enumerate(clauses[: top + 1]) if c.verb and not c.marking), default=-1)
+        if plain >= 0 and clauses[plain].subject is not None:
+            past = replace(clauses[plain], marking="past")
+            out.append((plain, Move("past", f"before now: {verb_form(past.verb, 'past')}", past)))
+        if made.verb and made.object is not None and made.subject is not None and made.object.kind != "name":
+            clitic = replace(made, clitic=True)
+            words = {word.text for word in clause_words(clitic)} & {"lo", "la", "los", "las"}
+            said = next(iter(sorted(words)), "lo")
+            out.append((top, Move("clitic", f"{said} for {_of_group(made.object)}", clitic)))
+        if made.subject is not None:
+            out.append((top, Move("question", "a question, by the tune", replace(made, question=True))))
+            out.append((top, Move("negative", "no", replace(made, negative=True))))
+        return out
+
+    def _on_place(self, here: SpanishClause) -> list[Move]:
+        goal = self.goal
+        if here.place is not None and goal.preposition and not here.preposition:
+            return [
+                Move("preposition", f"the place word {goal.preposition}", replace(here, preposition=goal.preposition))
+            ]
+        if here.place is None and goal.place is not None:
+            bare = Group(goal.place.noun)
+            more = replace(here, preposition=goal.preposition, place=bare)
+            return [Move("place", f"where: {goal.preposition} {bare.noun.word}", more)]
+        if here.place is None and goal.preposition and not here.preposition:
+            return [Move("place", f"where: {goal.preposition}", replace(here, preposition=goal.preposition))]
+        return []
+
+    def _with_subject(self, typed: SpanishClause) -> SpanishClause:
+        table = typed.table
+        if table is None or typed.subject is not None:
+            return typed
+        fitting = [word for word in self.vocabulary.of("name", "noun") if table.done_by(word.thing)]
+        named = [word for word in fitting if Group(word).kind == "name"]
+        doer = self.easiest(named or fitting)
+        return replace(typed, subject=Group(doer)) if doer else typed
+
+    def _with_extras(self, whole: SpanishClause) -> SpanishClause:
+        thing, table = whole.object, whole.table
+        if (
+            thing is not None
+            and thing.adjective is None
+            and thing.owner is None
+            and whole.verb
+            and thing.kind != "name"
+        ):
+            fitting = [
+                found
+                for word, kinds in attributes("es").items()
+                if is_of(thing.noun.thing, kinds, "es") and (found := bank("es").find(word, "adjective"))
+            ]
+            best = self.easiest(fitting)
+            thing = replace(thing, adjective=best) if best else thing
+        if (
+            whole.place is None
+            and not whole.preposition
+            and table is not None
+            and table.places
+            and table.marking == "is"
+        ):
+            avoid = thing.noun.word if thing else ""
+            there = [word for word in bank("es").of("noun") if table.preposition(word.thing) and word.word != avoid]
+            best = self.easiest(there)
+            if best is not None:
+                whole = replace(whole, preposition=table.preposition(best.thing), place=Group(best))
+        return replace(whole, object=thing)
+
+
+def spanish_ladder(
+    text: str, vocabulary: Vocabulary | None, easiest: Easiest
+) -> tuple[SpanishLadder | None, tuple[Problem, ...]]:
+    """The ladder of a typed phrase; None with a problem if it cannot be read as a clause."""
+    clause, problems = read_spanish_clause(text, vocabulary)
+    return (SpanishLadder(clause, easiest, vocabulary) if clause is not None else None), problems
+
+
+def _on_group(group: Group, aim: Group) -> list[tuple[str, str, Group]]:
+    out: list[tuple[str, str, Group]] = []
+    if aim.numbered and not group.numbered:
+        more = replace(group, numbered=True)
+        out.append(
+            ("plural", f"more than one: {_of_group(replace(more, article='', adjective=None, owner=None))}", more)
+        )
+    if aim.owner is not None and not group.owner_marked:
+        more = replace(group, owner_marked=True)
+        out.append(("possessive", f"whose: {' '.join(_of_group(more).split()[-2:])}", more))
+    if aim.personal and not group.personal:
+        out.append(("preposition", "the small word a before a person", replace(group, personal=True)))
+    if aim.article not in ("", "plain") and group.article != aim.article:
+        more = replace(group, article=aim.article)
+        if article_of(more) and article_of(more) != article_of(group):
+            out.append(("article", f"the small word {article_of(more)}", more))
+    if aim.adjective is not None and group.adjective is None:
+        more = replace(group, adjective=aim.adjective, agrees=True)
+        out.append(("describing", f"a describing word: {aim.adjective.word}", more))
+    return out
+
+
+def _with_group(clause: SpanishClause, role: str, group: Group) -> SpanishClause:
+    if role == "object":
+        return replace(clause, object=group)
+    return replace(clause, subject=group) if role == "subject" else replace(clause, place=group)
+
+
+def _stripped(typed: SpanishClause) -> SpanishClause:
+    """The first rung: two words."""
+    thing, place = typed.object, typed.place
+    doer = Group(typed.subject.noun) if typed.subject else None
+    if typed.verb:
+        if thing is not None:
+            return SpanishClause(None, typed.verb, Group(thing.noun))
+        if doer is None or place is not None:
+            return SpanishClause(
+                None, typed.verb, None, "" if place else typed.preposition, Group(place.noun) if place else None
+            )
+        return SpanishClause(doer, typed.verb)
+    if thing is not None:
+        article = thing.article if thing.article not in ("el", "un") else ""
+        return SpanishClause(object=Group(thing.noun, article, owner=thing.owner))
+    there = Group(place.noun) if place else None
+    keeps = doer is None or there is None
+    return SpanishClause(doer, "", None, typed.preposition if keeps else "", there, predicate=typed.predicate)
+
+
+def _clause(rung: object) -> SpanishClause:
+    assert isinstance(rung, SpanishClause)
+    return rung
+
+
+def _text(clause: SpanishClause) -> str:
+    return " ".join(word.text for word in clause_words(clause))
+
+
+def _of_group(group: Group) -> str:
+    return " ".join(word.text for word in group_words(group))

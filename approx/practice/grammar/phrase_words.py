@@ -1,0 +1,159 @@
+"""The words phrases are made of: the word bank, or the words of a scene the clinician names, each with what it is."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from approx.datafiles import read_tsv, rules_path
+from approx.lexicon.reading import pronunciations
+from approx.lexicon.spelling import base_language
+from approx.practice.grammar.kinds import Thing
+from approx.practice.suggest.input_targets import Row
+from approx.problems import Problem
+
+LANGUAGES = ("en", "es")
+"""Languages with phrases of their own."""
+LONGEST, LONGEST_RUN = 40, 8
+"""Letters of the longest word that is read, and of the longest run without a vowel: "Knightsbridge" has six."""
+
+
+@dataclass(frozen=True, slots=True)
+class SceneWord:
+    """One word as one part of speech. `ipa`: the adult form said alone; a compound of two words has a blank in both."""
+
+    word: str
+    ipa: str
+    part: str
+    category: str
+    own: bool = False
+
+    @property
+    def thing(self) -> Thing:
+        return Thing(self.word, self.part, self.category)
+
+
+class Vocabulary:
+    """Words by spelling and by part of speech, in file order."""
+
+    def __init__(self, words: Sequence[SceneWord]) -> None:
+        self.words = tuple(words)
+        self._by_spelling: dict[str, list[SceneWord]] = {}
+        for word in words:
+            self._by_spelling.setdefault(word.word.lower(), []).append(word)
+
+    def find(self, spelled: str, *parts: str) -> SceneWord | None:
+        """The first entry of a spelling with one of these parts of speech (any, if none is named)."""
+        found = self._by_spelling.get(spelled.lower(), ())
+        return next((word for word in found if not parts or word.part in parts), None)
+
+    def all_of(self, spelled: str) -> tuple[SceneWord, ...]:
+        """Every entry of a spelling."""
+        return tuple(self._by_spelling.get(spelled.lower(), ()))
+
+    def of(self, *parts: str) -> tuple[SceneWord, ...]:
+        return tuple(word for word in self.words if word.part in parts)
+
+
+def bank(language: str) -> Vocabulary:
+    """Every word of the shipped bank; none for a language without one."""
+    return _bank(base_language(language))
+
+
+def scene(
+    rows: Sequence[Row], language: str, own: Mapping[str, str] | None = None, file: str = ""
+) -> tuple[Vocabulary, tuple[str, ...], tuple[Problem, ...]]:
+    """Words of a scene, phrases wished for (lines of several words that are no compound), and what could not be used.
+
+    A word the bank has is taken as all it can be there; another is a name if it has a capital letter, else a thing.
+    """
+    words: list[SceneWord] = []
+    wishes: list[str] = []
+    problems: list[Problem] = []
+    known = bank(language)
+    for typed, ipa, at in rows:
+        line = at or None
+        parts = typed.split()
+        if len(parts) > 1 and not ipa:
+            compound = compound_of(typed, language)
+            wishes += [] if compound else [typed]
+            words += [compound] if compound else []
+            continue
+        entries = known.all_of(typed)
+        if entries:
+            words += [SceneWord(e.word, ipa.strip("/[] ") or e.ipa, e.part, e.category, True) for e in entries]
+            continue
+        readings = pronunciations(typed, language, own) if may_be_a_word(typed) else ()
+        said = ipa.strip("/[] ") if may_be_a_word(ipa) else ""
+        said = said or (readings[0].ipa if readings else "")
+        if not said:
+            near = _near(typed, language)
+            hint = f"{near}give its sounds in a column target_ipa, or leave it out"
+            problems.append(
+                Problem(
+                    "phrases.word",
+                    f"'{typed[:40]}' is not a word this program can read",
+                    hint,
+                    file,
+                    line,
+                    symbol=typed[:40],
+                )
+            )
+            continue
+        part = "name" if typed[:1].isupper() else "noun"
+        what = "a name" if part == "name" else "a thing"
+        guess = "" if ipa or readings[0].sure else "its sounds are guessed from its spelling; "
+        hint = f"{_near(typed, language)}{guess}check how it is said and written"
+        problems.append(Problem("phrases.part", f"'{typed[:40]}' is not in the word bank: taken as {what}", hint, file, line, symbol=typed[:40], fatal=False))  # fmt: skip
+        words.append(SceneWord(typed, said, part, "names" if part == "name" else "things", True))
+    return Vocabulary(list(dict.fromkeys(words))), tuple(wishes), tuple(problems)
+
+
+def may_be_a_word(typed: str) -> bool:
+    """False for what is too long to be one word, or has more consonants in a row than any word."""
+    run = max((len(part) for part in re.split(r"[aeiouyáéíóúüæɑɒɔəɚɛɜɝɪʊʌ\W]+", typed.lower())), default=0)
+    return len(typed) <= LONGEST and run <= LONGEST_RUN
+
+
+def compounds(language: str) -> tuple[SceneWord, ...]:
+    """Two-part compounds of the shipped list (`rules/lexicon/compounds_*.tsv`)."""
+    return _compounds(base_language(language))
+
+
+def compound_of(typed: str, language: str) -> SceneWord | None:
+    """A typed compound if it is on the list."""
+    form = " ".join(typed.lower().split())
+    return next((word for word in compounds(language) if word.word.lower() == form), None)
+
+
+def _near(typed: str, language: str) -> str:
+    """Words of the bank that look like a misspelt one, as the start of a hint."""
+    from difflib import get_close_matches
+
+    close = get_close_matches(typed.lower(), [word.word for word in bank(language).words], 3, 0.8)
+    return f"did you mean {' or '.join(dict.fromkeys(close))}? Else " if close else ""
+
+
+@cache
+def _bank(language: str) -> Vocabulary:
+    if language not in LANGUAGES:
+        return Vocabulary(())
+    rows = read_tsv(rules_path(f"lexicon/{language}.tsv"))
+    return Vocabulary([SceneWord(row["word"], row["ipa"], row["part_of_speech"], row["category"]) for row in rows])
+
+
+@cache
+def _compounds(language: str) -> tuple[SceneWord, ...]:
+    if language not in LANGUAGES:
+        return ()
+    rows = read_tsv(rules_path(f"lexicon/compounds_{language}.tsv"))
+    known = _bank(language)
+    out = []
+    for row in rows:
+        parts = [known.find(part, "noun", "adjective", "verb", "preposition") for part in row["word"].split()]
+        ipa = " ".join(part.ipa for part in parts if part)
+        if all(parts):
+            out.append(SceneWord(row["word"], ipa, "noun", row["category"]))
+    return tuple(out)

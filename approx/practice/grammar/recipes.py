@@ -1,0 +1,132 @@
+"""What phrases are made after: frames with one open slot, and the relations of early talk, from `rules/phrases/`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from approx.datafiles import read_toml, rules_path
+from approx.lexicon.spelling import base_language
+from approx.practice.grammar.kinds import Thing, is_of
+
+SLOT = "___"
+
+
+@dataclass(frozen=True, slots=True)
+class Recipe:
+    """One kind of phrase. `parts`: roles in order; a part that begins with ' is a fixed word.
+
+    `kinds`: what fits each role. `adult`: pattern of the sentence, or "clause". `frame`: True where one slot is open.
+    `without`: kinds that do not fit, or actions that are not used here.
+    """
+
+    id: str
+    parts: tuple[str, ...]
+    use: str
+    source: str
+    adult: str
+    adult_plural: str
+    order: int
+    kinds: dict[str, tuple[str, ...]]
+    relation: str
+    frame: bool = False
+    names: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
+    with_object: bool = False
+
+    @property
+    def text(self) -> str:
+        """As written on a card: "more ___"."""
+        return " ".join(part[1:] if part.startswith("'") else SLOT for part in self.parts)
+
+    @property
+    def of_stuff(self) -> bool:
+        """Whether its things are stuff rather than animals: "eat fish", but "hi fish"."""
+        names = {name for names in self.kinds.values() for name in names}
+        return not names & {"animal", "anything", "seen"}
+
+    @property
+    def fixed(self) -> tuple[str, ...]:
+        return tuple(part[1:] for part in self.parts if part.startswith("'"))
+
+    @property
+    def roles(self) -> tuple[str, ...]:
+        return tuple(part for part in self.parts if not part.startswith("'"))
+
+    def fits(self, role: str, thing: Thing, language: str) -> bool:
+        """Whether a word makes sense in a role, as far as its kinds say."""
+        wanted = self.kinds.get(role, ())
+        return is_of(thing, wanted, language) and not (self.without and is_of(thing, self.without, language))
+
+
+def frames(language: str) -> tuple[Recipe, ...]:
+    """Every frame of a language, in file order."""
+    return _frames(base_language(language))
+
+
+def relations(language: str) -> tuple[Recipe, ...]:
+    """Every relation of a language, earliest first."""
+    return _relations(base_language(language))
+
+
+def attributes(language: str) -> dict[str, tuple[str, ...]]:
+    """Describing words and the kinds they go with."""
+    return {word: tuple(kinds) for word, kinds in _table(base_language(language)).get("attributes", {}).items()}
+
+
+def place_prepositions(language: str) -> dict[str, tuple[str, ...]]:
+    """Prepositions and the kinds of place they go with by themselves."""
+    return {word: tuple(kinds) for word, kinds in _table(base_language(language)).get("places", {}).items()}
+
+
+def preposition_of(thing: Thing, language: str, *, motion: bool = False) -> str:
+    """in, on (or to, of motion) for a place; "" if it is no place."""
+    for word, kinds in place_prepositions(language).items():
+        if (motion or word not in ("to", "a")) and is_of(thing, kinds, language):
+            return word
+    return ""
+
+
+def source_text(name: str, language: str) -> str:
+    """A source in full, from its short name."""
+    sources: dict[str, str] = _table(base_language(language))["sources"]
+    return sources.get(name, name)
+
+
+@cache
+def _table(language: str) -> dict[str, Any]:
+    return read_toml(rules_path(f"phrases/relations_{language}.toml"))
+
+
+@cache
+def _relations(language: str) -> tuple[Recipe, ...]:
+    roles = ("entity", "possessor", "agent", "object", "place", "compound", "action", "attribute", "preposition")
+    out = []
+    for row in _table(language)["relation"]:
+        kinds = {role: tuple(row[role]) for role in roles if role in row}
+        out.append(
+            Recipe(
+                row["id"], tuple(row["parts"]), row["use"], source_text(row["source"], language), row["adult"],
+                row.get("adult_plural", row["adult"]), row["order"], kinds, row["id"],
+                names=tuple(row.get("names", "").split()), with_object=bool(row.get("with_object")),
+                without=tuple(row.get("not_actions", ())),
+            )
+        )  # fmt: skip
+    return tuple(sorted(out, key=lambda recipe: recipe.order))
+
+
+@cache
+def _frames(language: str) -> tuple[Recipe, ...]:
+    file = read_toml(rules_path(f"phrases/frames_{language}.toml"))
+    out = []
+    for order, row in enumerate(file["frame"], 1):
+        parts = tuple("slot" if word == SLOT else "'" + word for word in row["words"].split())
+        out.append(
+            Recipe(
+                row["id"], parts, row["use"], row.get("source", file.get("source", "")), row["adult"],
+                row.get("adult_plural", row["adult"]), order, {"slot": tuple(row["slot"])}, row["relation"],
+                frame=True, without=tuple(row.get("not_kinds", ())),
+            )
+        )  # fmt: skip
+    return tuple(out)

@@ -1,0 +1,3 @@
+"""The listening side of a word list: directions, sorting, matching, and frames to print with cards."""
+
+__all__ = ["frames", "listening"]

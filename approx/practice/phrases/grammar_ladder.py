@@ -1,0 +1,213 @@
+"""A grammar ladder for one child: from two words up, one addition a step, each with what it asks of the child's sounds.
+
+Steps and orders of a grammar ladder (`rules/phrases/grammar_*.toml`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cache
+
+from approx.datafiles import read_toml, rules_path
+from approx.ipa.features import is_nucleus
+from approx.lexicon.spelling import base_language
+from approx.practice.grammar.adult_sentence import adult_sentence
+from approx.practice.grammar.en.nouns import Said
+from approx.practice.grammar.framed import in_frame
+from approx.practice.grammar.ladders import ladder_of
+from approx.practice.grammar.moves import Easiest, Ladder, Move
+from approx.practice.grammar.phrase_words import SceneWord, Vocabulary
+from approx.practice.phrases.child_pronouncer import Ask, Sayer, adult_word, described
+from approx.practice.phrases.phrase_types import GrammarLadder, GrammarStep, PhraseWord
+from approx.problems import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class StepKind:
+    """One step: its id, what it adds in plain words, its source. `main` is False for a side step."""
+
+    id: str
+    adds: str
+    source: str
+    main: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StepOrder:
+    """An order of steps; an empty one means the cheapest for the child's sounds first."""
+
+    id: str
+    about: str
+    source: str
+    steps: tuple[str, ...]
+
+
+def step_kinds(language: str) -> dict[str, StepKind]:
+    """Every step by id, in file order."""
+    return _steps(base_language(language))
+
+
+def orders(language: str) -> dict[str, StepOrder]:
+    """Every order by id."""
+    return _orders(base_language(language))
+
+
+@cache
+def _steps(language: str) -> dict[str, StepKind]:
+    rows = read_toml(rules_path(f"phrases/grammar_{language}.toml"))["step"]
+    return {row["id"]: StepKind(row["id"], row["adds"], row["source"], row.get("main", True)) for row in rows}
+
+
+@cache
+def _orders(language: str) -> dict[str, StepOrder]:
+    table = read_toml(rules_path(f"phrases/grammar_{language}.toml"))["orders"]
+    return {name: StepOrder(name, row["about"], row["source"], tuple(row["steps"])) for name, row in table.items()}
+
+
+DEFAULT_ORDER = "everyday"
+_MOST = 20
+"""More rungs than any clause known here has: a guard against data that never ends."""
+
+_NOT_GRAMMAR = "where it is left off, that says nothing about grammar yet"
+_HELPERS = frozenset({"copula", "auxiliary", "preposition", "place", "question", "negative", "stand-in", "pronoun"})
+"""Steps that add a small word whose last sound may be out of reach."""
+
+
+@dataclass(slots=True)
+class _Climb:
+    """What was said on the rungs so far."""
+
+    ladder: Ladder
+    sayer: Sayer
+    language: str
+    steps: list[GrammarStep] = field(default_factory=list)
+    rungs: list[object] = field(default_factory=list)
+    parts: list[tuple[PhraseWord, ...]] = field(default_factory=list)
+
+    def asks(self, rung: object, base: int) -> tuple[tuple[PhraseWord, ...], list[tuple[Said, tuple[Ask, ...]]]]:
+        """Words of a rung, and of the changed ones what they ask beyond the rung they build on (by its index; -1 none)."""
+        words = self.ladder.words(rung)
+        parts = self.sayer.say_all(words)
+        below = self.parts[base] if base >= 0 else ()
+        had = {ask for part in below for ask in part.ask}
+        known = {(part.word.lower(), part.adult_ipa) for part in below}
+        changed = [
+            (word, tuple(ask for ask in part.ask if ask not in had))
+            for word, part in zip(words, parts)
+            if (part.word.lower(), part.adult_ipa) not in known
+        ]
+        return parts, changed
+
+    def add(self, move: Move, base: int, main: bool) -> None:
+        parts, changed = self.asks(move.rung, base)
+        kinds = step_kinds(self.language)
+        kind = kinds.get(move.step)
+        new = tuple(dict.fromkeys(f"{described(ask)} in '{word.text}'" for word, asks in changed for ask in asks))
+        step = GrammarStep(
+            number=len(self.steps) + 1,
+            builds_on=base + 1,
+            step=move.step,
+            phrase=self.ladder.written(move.rung),
+            adds=move.adds,
+            adult_ipa=" ".join(part.adult_ipa for part in parts if part.adult_ipa),
+            today_ipa=" ".join(part.today_ipa for part in parts if part.today_ipa),
+            today_spelled=" ".join(part.today_spelled for part in parts if part.today_ipa),
+            new=new,
+            warnings=(*_unsayable(parts), *self.endings([word for word, _ in changed], move.step)),
+            source=kind.source if kind else "",
+            main=main,
+        )
+        self.steps.append(step)
+        self.rungs.append(move.rung)
+        self.parts.append(parts)
+
+    def endings(self, changed: Sequence[Said], step: str) -> tuple[str, ...]:
+        """Endings and helper words that ask for a last sound or cluster the child lacks; endings lost in today's form."""
+        out = []
+        for word in changed:
+            stem = self.sayer.say(word.stem).ask if word.stem else ()
+            said = self.sayer.say(word.text, word.ipa)
+            closed = bool(said.adult_ipa) and not is_nucleus(adult_word(said.adult_ipa, self.language).phones[-1])
+            final = [ask for ask in said.ask if closed and _at_the_end(ask) and ask not in stem]
+            what = ", ".join(described(ask) for ask in final)
+            if word.ending and final:
+                out.append(f"the ending of '{word.text}' sounds {word.ending}: it asks for {what}; {_NOT_GRAMMAR}")
+            elif final and step in _HELPERS and not word.ipa:
+                out.append(f"'{word.text}' asks for {what}; {_NOT_GRAMMAR}")
+            if word.ending and word.stem and self.same_today(word):
+                out.append(f"today '{word.text}' sounds like '{word.stem}': the ending is not heard")
+        return tuple(dict.fromkeys(out))
+
+    def same_today(self, word: Said) -> bool:
+        with_it = self.sayer.say(word.text, word.ipa).today_ipa
+        return bool(with_it) and with_it == self.sayer.say(word.stem).today_ipa
+
+
+def grammar_ladder(
+    text: str, sayer: Sayer, order: str = DEFAULT_ORDER, vocabulary: Vocabulary | None = None
+) -> tuple[GrammarLadder | None, tuple[Problem, ...]]:
+    """The ladder of a phrase, or None and a problem where the phrase or the order is not known.
+
+    The first rung has two words; each further main rung adds one thing, in the given order, up to the adult sentence
+    and, where they fit, a describing word and a place. Side steps (past, question, pronoun, not) follow.
+    """
+    table = orders(sayer.language)
+    if order not in table:
+        hint = f"one of {', '.join(table)}"
+        return None, (Problem("phrases.order", f"'{order[:30]}' is not an order of steps", hint, symbol=order[:30]),)
+    ladder, problems = ladder_of(text, sayer.language, vocabulary, _easiest(sayer))
+    if ladder is None:
+        framed = in_frame(text, sayer.language, vocabulary)
+        if framed is not None:
+            whole, _ = adult_sentence(text, sayer.language, vocabulary)
+            message = f"'{text[:60]}' takes no further steps here; its full sentence is: {whole}"
+            return None, (Problem("phrases.steps", message, "give a phrase with an action, a thing or a place"),)
+        return None, problems
+    climb = _Climb(ladder, sayer, sayer.language)
+    climb.add(Move("start", "", ladder.start), -1, True)
+    while len(climb.rungs) < _MOST:
+        moves = ladder.moves(climb.rungs[-1])
+        if not moves:
+            break
+        climb.add(_next(moves, table[order], climb), len(climb.rungs) - 1, True)
+    for base, move in ladder.sides(list(climb.rungs)):
+        climb.add(move, base, False)
+    made = GrammarLadder(text, ladder.sentence, order, table[order].source, tuple(climb.steps))
+    return made, problems
+
+
+def _next(moves: list[Move], order: StepOrder, climb: _Climb) -> Move:
+    """The first move by the order; by sounds, the one that asks least, subject first."""
+    if order.steps:
+        return min(
+            moves, key=lambda move: order.steps.index(move.step) if move.step in order.steps else len(order.steps)
+        )
+
+    def weight(move: Move) -> tuple[bool, int]:
+        _, changed = climb.asks(move.rung, len(climb.rungs) - 1)
+        return move.step != "subject", sum(len(asks) for _, asks in changed)
+
+    return min(moves, key=weight)
+
+
+def _easiest(sayer: Sayer) -> Easiest:
+    def pick(words: Sequence[SceneWord]) -> SceneWord | None:
+        """The word with the least new in it; of equal ones the first."""
+        asked = sorted(words, key=lambda word: sum(len(sayer.asks(ipa)) for ipa in word.ipa.split()))[:6]
+        said = [(sayer.say_word(word, ""), word) for word in asked]
+        ready = [
+            (sum(part.cost for part in parts), word) for parts, word in said if all(part.today_ipa for part in parts)
+        ]
+        return min(ready, key=lambda pair: pair[0])[1] if ready else asked[0] if asked else None
+
+    return pick
+
+
+def _unsayable(parts: Sequence[PhraseWord]) -> tuple[str, ...]:
+    return tuple(f"nothing of '{part.word}' is sayable yet" for part in parts if not part.today_ipa)
+
+
+def _at_the_end(ask: Ask) -> bool:
+    kind, item = ask
+    return kind in ("consonant", "cluster") and item[-1] == "final" or kind == "shape" and item[0].endswith("C")

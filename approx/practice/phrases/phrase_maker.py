@@ -1,0 +1,301 @@
+"""Phrases for one child: frames and relations filled with words that make sense together and are near to sayable."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice
+
+from approx.lexicon.frequency import zipf
+from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.phrase_grammar import Grammar, grammar_of
+from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds
+from approx.practice.grammar.recipes import Recipe, attributes, preposition_of
+from approx.practice.grammar.verb_table import Verb, verbs
+from approx.practice.phrases.child_pronouncer import Sayer, adult_word, choose, numbers
+from approx.practice.phrases.phrase_types import Phrase, PhraseWord
+from approx.practice.suggest.articulatory_load import load
+from approx.processes.engine.cost_bounds import closeness
+
+Fill = dict[str, SceneWord]
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """Phrases of one recipe, and, where there are none, what stood in the way in plain words; `lacks`: kinds of word."""
+
+    recipe: Recipe
+    phrases: tuple[Phrase, ...]
+    missing: str = ""
+    lacks: tuple[str, ...] = ()
+
+
+class PhraseMaker:
+    """One child and the words to use: the bank, or a scene."""
+
+    def __init__(self, sayer: Sayer, vocabulary: Vocabulary | None = None, seed: int = 0) -> None:
+        self.sayer, self.seed = sayer, seed
+        self.language = sayer.language
+        self.is_scene = vocabulary is not None
+        self.words = vocabulary or bank(self.language)
+        self.grammar: Grammar = grammar_of(self.language)
+        self._rough: dict[SceneWord, float] = {}
+        self._tried: dict[str, int] = numbers()["tried"]
+        self._nouns = self._easiest(self.words.of("noun", "name"), self._tried["things"])
+        self._verbs = self._easiest(self._listed_verbs(), self._tried["verbs"])
+        self._compounds = self._easiest(self._own_compounds(), self._tried["things"])
+
+    def phrases(self, recipe: Recipe, count: int) -> Chosen:
+        """Up to `count` phrases of a frame or relation."""
+        made = list(self._made(recipe))
+        ready = [phrase for phrase in made if phrase is not None]
+        near = [phrase for phrase in ready if phrase.closeness >= numbers()["least_closeness"]]
+        chosen = choose(near, count, self.seed)
+        if chosen:
+            return Chosen(recipe, chosen)
+        lacks = () if made else tuple(_ROLE_WORDS[role] for role in recipe.roles if not self._any_for(recipe, role))
+        return Chosen(recipe, (), self._missing(recipe, lacks, bool(made), bool(ready)), lacks)
+
+    def _made(self, recipe: Recipe) -> Iterator[Phrase | None]:
+        fixed = sum(self._cost_of(word) for word in recipe.fixed)
+        ranked = sorted(
+            ((fixed + sum(map(self.rough, fill.values())), at, fill) for at, fill in enumerate(self._fills(recipe))),
+            key=lambda item: item[:2],
+        )
+        for fill in islice(self._spread(fill for _, _, fill in ranked), self._tried["phrases"]):
+            yield self.phrase(recipe, fill)
+
+    def _spread(self, ranked: Iterable[Fill]) -> Iterator[Fill]:
+        """Not too many with one action, or the easiest action would be in all that are weighed."""
+        used: Counter[SceneWord] = Counter()
+        for fill in ranked:
+            action = fill.get("action")
+            if action is None or used[action] < self._tried["phrases_a_verb"]:
+                used.update([action] if action else [])
+                yield fill
+
+    def phrase(self, recipe: Recipe, fill: Fill) -> Phrase | None:
+        """A phrase; None where a word is not sayable yet or two different words would be one form."""
+        parts: list[PhraseWord] = []
+        for part in recipe.parts:
+            if part.startswith("'"):
+                fixed = self.grammar.fixed(part[1:], fill)
+                parts.append(self.sayer.say(fixed, "", "fixed"))
+            else:
+                parts += self.sayer.say_word(fill[part], part, self.grammar.telegraphic(part, fill))
+        if any(not part.today_ipa for part in parts) or clashes_within(parts):
+            return None
+        words = tuple(part.word for part in parts)
+        return assembled(parts, self.grammar.sentence(recipe, fill), recipe, words, self.language)
+
+    def rough(self, word: SceneWord) -> float:
+        """A quick guess at how far a word is, without a search: what it asks anew, and a little for rare and long words."""
+        known = self._rough.get(word)
+        if known is None:
+            sounds = word.ipa.split()
+            asks = sum(len(self.sayer.asks(ipa)) for ipa in sounds)
+            length = sum(len(adult_word(ipa, self.language).starts) for ipa in sounds)
+            guess = numbers()["guess"]
+            counted = self.language.lower().startswith("en") and not word.own
+            rare = max(0.0, guess["common"] - zipf(word.word)) if counted else 0.0
+            known = guess["ask"] * asks + guess["syllable"] * length + guess["rare"] * rare
+            self._rough[word] = known
+        return known
+
+    def _cost_of(self, fixed: str) -> float:
+        return self.sayer.say(fixed.strip("<>")).cost
+
+    def _easiest(self, words: Sequence[SceneWord], most: int) -> tuple[SceneWord, ...]:
+        return tuple(sorted(words, key=self.rough)[:most])
+
+    def _listed_verbs(self) -> tuple[SceneWord, ...]:
+        table = verbs(self.language)
+        return tuple(word for word in self.words.of("verb") if word.word in table)
+
+    def _own_compounds(self) -> tuple[SceneWord, ...]:
+        if not self.is_scene:
+            return compounds(self.language)
+        named = {word.word.lower() for word in self.words.words}
+        listed = [word for word in compounds(self.language) if set(word.word.split()) <= named]
+        return tuple(dict.fromkeys([*(word for word in self.words.words if " " in word.word), *listed]))
+
+    def _fitting(self, recipe: Recipe, role: str, words: Sequence[SceneWord]) -> tuple[SceneWord, ...]:
+        return tuple(word for word in words if recipe.fits(role, word.thing, self.language))
+
+    def _fills(self, recipe: Recipe) -> Iterator[Fill]:
+        """Every sensible way to fill a recipe with the easiest words."""
+        roles = recipe.roles
+        if "action" in roles:
+            yield from self._action_fills(recipe)
+        elif roles == ("preposition", "place"):
+            for place in self._fitting(recipe, "place", self._nouns):
+                preposition = self.words_preposition(place)
+                if preposition:
+                    yield {"preposition": preposition, "place": place}
+        elif "attribute" in roles:
+            yield from self._attribute_fills()
+        elif len(roles) == 1:
+            pool = self._compounds if roles[0] == "compound" else self._nouns
+            for word in self._fitting(recipe, roles[0], pool):
+                yield {roles[0]: word}
+        else:
+            one, other = roles
+            for first in self._fitting(recipe, one, self._nouns):
+                for second in self._fitting(recipe, other, self._nouns)[:40]:
+                    if first.word != second.word:
+                        yield {one: first, other: second}
+
+    def words_preposition(self, place: SceneWord) -> SceneWord | None:
+        preposition = preposition_of(place.thing, self.language)
+        return bank(self.language).find(preposition, "preposition") if preposition else None
+
+    def _attribute_fills(self) -> Iterator[Fill]:
+        for spelled, kinds in attributes(self.language).items():
+            word = self.words.find(spelled, "adjective")
+            if word is None:
+                continue
+            things = (noun for noun in self._nouns if is_of(noun.thing, kinds, self.language))
+            for thing in islice(things, 25):
+                yield {"attribute": word, "entity": thing}
+
+    def _action_fills(self, recipe: Recipe) -> Iterator[Fill]:
+        for word in self._verbs:
+            verb = verbs(self.language)[word.word]
+            wanted = recipe.kinds.get("action")
+            if wanted and word.word not in wanted or word.word in recipe.without:
+                continue
+            for fill in self._with_objects(recipe, verb):
+                base = {"action": word, **fill}
+                if "agent" not in recipe.roles:
+                    yield base
+                    continue
+                taken = {filler.word for filler in fill.values()}
+                for doer in islice((n for n in self._nouns if self._does(recipe, verb, n)), self._tried["doers"]):
+                    if doer.word not in taken:
+                        yield {"agent": doer, **base}
+
+    def _does(self, recipe: Recipe, verb: Verb, noun: SceneWord) -> bool:
+        return verb.done_by(noun.thing) and (
+            not recipe.kinds.get("agent") or recipe.fits("agent", noun.thing, self.language)
+        )
+
+    def _with_objects(self, recipe: Recipe, verb: Verb) -> Iterator[Fill]:
+        """What goes after the verb in this recipe: nothing, a thing, a place, or both."""
+        thing, place = "object" in recipe.roles, "place" in recipe.roles
+        if recipe.with_object:
+            if verb.objects and verb.marking == "is":
+                yield {}
+            return
+        if not thing and not place:
+            if verb.alone and (recipe.id != "question-who" or verb.marking == "is"):
+                yield {}
+            return
+        needs_place = bool(verb.objects) and not verb.alone and bool(verb.places)
+        objects = (
+            [noun for noun in self._nouns if verb.takes(noun.thing)][: self._tried["things_a_verb"]] if thing else []
+        )
+        places = (
+            [noun for noun in self._nouns if verb.preposition(noun.thing)][: self._tried["things_a_verb"]]
+            if place
+            else []
+        )
+        if thing and not place:
+            if not needs_place:
+                yield from ({"object": noun} for noun in objects)
+        elif place and not thing:
+            if verb.alone:
+                yield from ({"place": noun} for noun in places)
+        else:
+            yield from (
+                {"object": one, "place": other} for one in objects for other in places if one.word != other.word
+            )
+
+    def _missing(self, recipe: Recipe, lacks: Sequence[str], tried: bool, sayable: bool) -> str:
+        """Why there is no phrase, in plain words."""
+        name = f"'{recipe.text}'" if recipe.frame else f"'{recipe.id}'"
+        source = "in the list of words" if self.is_scene else "in the word bank"
+        if sayable:
+            return f"{name}: every phrase would be too far from the adult words today"
+        if tried:
+            return f"{name}: no phrase yet in which every word has a form of its own today"
+        if lacks:
+            return f"{name} needs {' and '.join(_with_article(what) for what in lacks)} {source}"
+        return f"{name} finds no words that go together {source}"
+
+    def _any_for(self, recipe: Recipe, role: str) -> bool:
+        if role == "action":
+            return bool(self._verbs)
+        if role == "preposition":
+            return True
+        if role == "attribute":
+            return any(self.words.find(word, "adjective") for word in attributes(self.language))
+        if role == "compound":
+            return bool(self._compounds)
+        if role in ("agent", "object", "place") and "action" in recipe.roles and not recipe.kinds.get(role):
+            table = [verbs(self.language)[verb.word] for verb in self._verbs] or list(verbs(self.language).values())
+            test = {"agent": Verb.done_by, "object": Verb.takes, "place": Verb.preposition}[role]
+            return any(test(verb, noun.thing) for verb in table for noun in self._nouns)
+        return bool(self._fitting(recipe, role, self._nouns))
+
+
+_ROLE_WORDS = {
+    "agent": "doer (a name, a person or an animal)", "action": "action word", "object": "thing that goes with an action word",
+    "place": "place", "possessor": "person", "entity": "fitting thing", "attribute": "describing word",
+    "compound": "two-part word", "preposition": "place word", "slot": "word for the open place",
+}  # fmt: skip
+
+
+def _with_article(what: str) -> str:
+    return f"{'an' if what[0] in 'aeiou' else 'a'} {what}"
+
+
+def assembled(parts: Sequence[PhraseWord], adult: str, recipe: Recipe, words: tuple[str, ...], language: str) -> Phrase:
+    """A phrase from its words as said today."""
+    said = [adult_word(part.today_ipa, language) for part in parts]
+    weight = load(said)
+    cost = sum(part.cost for part in parts) + numbers()["cost"]["jump"] * weight.jumps
+    return Phrase(
+        words=words,
+        telegraphic=" ".join(words),
+        adult_sentence=adult,
+        today_ipa=" ".join(part.today_ipa for part in parts),
+        today_spelled=" ".join(part.today_spelled for part in parts),
+        relation=recipe.relation if recipe.frame else recipe.id,
+        new=tuple(dict.fromkeys(f"{new} in '{part.word}'" for part in parts for new in part.new)),
+        use=recipe.use,
+        adult_ipa=" ".join(part.adult_ipa for part in parts),
+        frame=recipe.id if recipe.frame else "",
+        parts=tuple(parts),
+        load=weight,
+        closeness=round(closeness(cost / max(len(parts), 1)), 2),
+        cost=round(cost, 2),
+    )
+
+
+def clashes_within(parts: Sequence[PhraseWord]) -> tuple[str, ...]:
+    """Words of one phrase that are one form today though the adult says them apart."""
+    seen: dict[str, PhraseWord] = {}
+    out = []
+    for part in parts:
+        other = seen.setdefault(part.today_ipa, part)
+        if other.adult_ipa != part.adult_ipa:
+            out.append(f"{other.word} and {part.word} sound alike today")
+    return tuple(out)
+
+
+def with_clashes(phrases: Sequence[Phrase]) -> tuple[Phrase, ...]:
+    """Each phrase with the words of the other phrases that sound like one of its own today."""
+    by_form: dict[str, dict[str, str]] = {}
+    for phrase in phrases:
+        for part in phrase.parts:
+            by_form.setdefault(part.today_ipa, {}).setdefault(part.adult_ipa, part.word)
+    out = []
+    for phrase in phrases:
+        told = []
+        for part in dict.fromkeys(phrase.parts):
+            others = [word for adult, word in by_form[part.today_ipa].items() if adult != part.adult_ipa]
+            if others:
+                told.append(f"{part.word} sounds like {', '.join(others)} today")
+        out.append(replace(phrase, clashes=tuple(dict.fromkeys((*phrase.clashes, *told)))))
+    return tuple(out)

@@ -1,0 +1,295 @@
+"""Phrases for a child in one call: relations, frames, wishes of the family, or a grammar ladder; and what stood in the way."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from approx.child.profile import POSITIONS
+from approx.lexicon.spelling import base_language
+from approx.practice.grammar.adult_sentence import adult_sentence
+from approx.practice.grammar.phrase_words import LANGUAGES, Vocabulary, bank, scene
+from approx.practice.grammar.recipes import Recipe, frames, relations
+from approx.practice.phrases.child_pronouncer import Sayer, described, mixed, numbers
+from approx.practice.phrases.grammar_ladder import DEFAULT_ORDER, grammar_ladder
+from approx.practice.phrases.phrase_maker import Chosen, PhraseMaker, assembled, clashes_within, with_clashes
+from approx.practice.phrases.phrase_types import Frame, Phrase, PhraseAnswer, PhraseWord
+from approx.practice.suggest.input_targets import Row
+from approx.practice.suggest.suggest import Suggester
+from approx.problems import Problem
+
+PHRASES, FILLERS = 10, 5
+"""How many phrases, and fillers a frame, where no number is asked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class PhraseRequest:
+    """What to make. `rows`: words of a scene, None for the bank. `count` 0: the usual number. `length` 0: any; else the
+    words of the telegraphic phrase. `relation`: id or other name, "" for a mix. `grammar`: a phrase to build up."""
+
+    rows: tuple[Row, ...] | None = None
+    file: str = ""
+    frames: bool = False
+    relation: str = ""
+    grammar: str = ""
+    order: str = DEFAULT_ORDER
+    count: int = 0
+    seed: int = 0
+    length: int = 0
+
+
+def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
+    """Phrases whose every word has a form this child can say today, or a ladder; problems say what could not be done."""
+    language, profile = suggester.language, suggester.profile
+    answer = PhraseAnswer(profile.code, language, suggester.signature)
+    if base_language(language) not in LANGUAGES:
+        hint = "phrases are made in English and Spanish; --language names one of them"
+        return replace(answer, problems=(Problem("phrases.language", f"no phrases in {language}", hint),))
+    missing = _nothing_in_hand(suggester)
+    if missing is not None:
+        return replace(answer, problems=(missing,))
+    sayer = Sayer(suggester)
+    vocabulary, wishes, problems = None, (), ()  # type: tuple[Vocabulary | None, tuple[str, ...], tuple[Problem, ...]]
+    if request.rows is not None:
+        vocabulary, wishes, problems = scene(request.rows, language, sayer.own, request.file)
+        if not vocabulary.words and not wishes:
+            empty = Problem(
+                "phrases.scene",
+                "no word of the list can be used",
+                "write a word a line, such as: Bo, dig, mud",
+                request.file,
+            )
+            return replace(answer, problems=(*problems, empty))
+    if request.grammar:
+        ladder, more = grammar_ladder(request.grammar, sayer, request.order, vocabulary)
+        return replace(answer, ladder=ladder, problems=(*problems, *more))
+    wanted, unknown = _recipes(request, language)
+    if unknown is not None:
+        return replace(answer, problems=(*problems, unknown))
+    maker = PhraseMaker(sayer, vocabulary, request.seed)
+    problems = (*problems, *_unsayable_words(maker, vocabulary))
+    wished, more = _wishes(wishes, maker, vocabulary)
+    problems = (*problems, *more)
+    if request.frames:
+        made = _frames(maker, wanted, request.count or FILLERS)
+        return replace(answer, phrases=wished, frames=made, problems=(*problems, *_no_frames(made)))
+    count = request.count or PHRASES
+    chosen = _filled(maker, wanted, count)
+    found = mixed([each.phrases for each in chosen], count)
+    short = _too_few(chosen, found, count, request)
+    return replace(answer, phrases=with_clashes((*wished, *found)), problems=(*problems, *short, *_alike(found)))
+
+
+def _recipes(request: PhraseRequest, language: str) -> tuple[tuple[Recipe, ...], Problem | None]:
+    """Recipes asked for, or the problem that there is none by that name."""
+    known = frames(language) if request.frames else relations(language)
+    name = request.relation.strip().lower().replace(" ", "-")
+    if name:
+        exact = [recipe for recipe in known if name in (recipe.id, recipe.relation, *recipe.names)]
+        found = exact or [recipe for recipe in known if recipe.id.startswith(f"{name}-")]
+        if not found:
+            return (), _unknown_relation(request.relation, known)
+    else:
+        order = {relation: at for at, relation in enumerate(numbers()["mix"])}
+        found = list(known) if request.frames else sorted(known, key=lambda recipe: order.get(recipe.id, len(order)))
+    fitting = tuple(recipe for recipe in found if not request.length or len(recipe.parts) == request.length)
+    if not fitting:
+        lengths = ", ".join(sorted({str(len(recipe.parts)) for recipe in found}))
+        message = f"no phrases of {request.length} words of this kind"
+        return (), Problem("phrases.length", message, f"lengths there are: {lengths}")
+    return fitting, None
+
+
+def _unknown_relation(name: str, known: Sequence[Recipe]) -> Problem:
+    from difflib import get_close_matches
+
+    ids = list(
+        dict.fromkeys([*(recipe.id for recipe in known), *(other for recipe in known for other in recipe.names)])
+    )
+    near = get_close_matches(name.lower(), ids, 1, 0.5)
+    hint = f"did you mean {near[0]}? " if near else ""
+    return Problem(
+        "phrases.relation",
+        f"'{name[:40]}' is not a kind of phrase",
+        f"{hint}there are: {', '.join(ids)}",
+        symbol=name[:40],
+    )
+
+
+def _filled(maker: PhraseMaker, wanted: Sequence[Recipe], count: int) -> list[Chosen]:
+    """Phrases of each recipe: all of one if one is asked for, else some of each until there are plenty."""
+    each = count if len(wanted) == 1 else max(2, -(-count // max(len(wanted), 1)) + 1)
+    out: list[Chosen] = []
+    for recipe in wanted:
+        out.append(maker.phrases(recipe, each))
+        if len(wanted) > 1 and sum(bool(chosen.phrases) for chosen in out) >= count + 2:
+            break
+    return out
+
+
+def _frames(maker: PhraseMaker, wanted: Sequence[Recipe], count: int) -> tuple[Frame, ...]:
+    """Every frame costed, the one with the easiest fixed words first; those not sayable yet last."""
+    out = []
+    for recipe in wanted:
+        fixed = tuple(maker.sayer.say(word.strip("<>")) for word in recipe.fixed)
+        chosen = maker.phrases(recipe, count)
+        out.append(
+            Frame(
+                id=recipe.id,
+                text=" ".join(part[1:].strip("<>") if part.startswith("'") else "___" for part in recipe.parts),
+                use=recipe.use,
+                relation=recipe.relation,
+                source=recipe.source,
+                fixed=fixed,
+                today_spelled=_frame_today(recipe, fixed),
+                new=tuple(dict.fromkeys(f"{new} in '{part.word}'" for part in fixed for new in part.new)),
+                cost=round(sum(part.cost for part in fixed), 2),
+                phrases=with_clashes(chosen.phrases),
+                missing=tuple(part.word for part in fixed if not part.today_ipa),
+            )
+        )
+    return tuple(sorted(out, key=lambda frame: (bool(frame.missing) or not frame.phrases, frame.cost)))
+
+
+def _frame_today(recipe: Recipe, fixed: Sequence[PhraseWord]) -> str:
+    said = iter(fixed)
+    return " ".join((next(said).today_spelled or "?") if part.startswith("'") else "___" for part in recipe.parts)
+
+
+def _no_frames(made: Sequence[Frame]) -> tuple[Problem, ...]:
+    if any(frame.phrases for frame in made):
+        return ()
+    return (
+        Problem(
+            "phrases.none", "no frame can be filled yet", "try --emerging, or enter more sounds in the child's file"
+        ),
+    )
+
+
+def _wishes(
+    wishes: Sequence[str], maker: PhraseMaker, vocabulary: Vocabulary | None
+) -> tuple[tuple[Phrase, ...], tuple[Problem, ...]]:
+    """Phrases the family wishes for, as they can be said today; words with no form are named, with what is near."""
+    out: list[Phrase] = []
+    problems: list[Problem] = []
+    for wish in wishes:
+        parts = tuple(maker.sayer.say(word, "", "wish") for word in wish.split())
+        unread = [part for part in parts if not part.adult_ipa]
+        silent = [part for part in parts if part.adult_ipa and not part.today_ipa]
+        for part in unread:
+            hint = "write how it is said, with --words FILE and a column target_ipa"
+            problems.append(
+                Problem(
+                    "phrases.word",
+                    f"'{part.word[:40]}' is not a word this program can read",
+                    hint,
+                    symbol=part.word[:40],
+                )
+            )
+        for part in silent:
+            problems.append(_cannot_be_said(part.word, maker))
+        if unread or silent:
+            continue
+        whole, _ = adult_sentence(wish, maker.language, vocabulary)
+        recipe = Recipe("wish", (), "the family's wish", "", "", "", 0, {}, "wish")
+        phrase = assembled(
+            parts, whole or wish[:1].upper() + wish[1:] + ".", recipe, tuple(wish.split()), maker.language
+        )
+        out.append(replace(phrase, clashes=clashes_within(parts)))
+        if phrase.closeness < numbers()["least_closeness"]:
+            problems.append(_far(phrase))
+    return tuple(out), tuple(problems)
+
+
+def _far(phrase: Phrase) -> Problem:
+    """A wish whose form of today few would understand, with its easiest word."""
+    easiest = min(phrase.parts, key=lambda part: part.cost)
+    message = (
+        f"today's form of '{phrase.telegraphic[:60]}' is far from the adult words (closeness {phrase.closeness:.2f})"
+    )
+    hint = f"begin with its easiest word: {easiest.word}, today {easiest.today_ipa}"
+    return Problem("phrases.far", message, hint, symbol=phrase.telegraphic[:60], fatal=False)
+
+
+def _unsayable_words(maker: PhraseMaker, vocabulary: Vocabulary | None) -> list[Problem]:
+    """Words of the scene with no form today, each with the nearest that has one."""
+    out = []
+    for word in dict.fromkeys(word.word for word in (vocabulary.words if vocabulary else ())):
+        entry = maker.words.find(word)
+        if entry is not None and not all(part.today_ipa for part in maker.sayer.say_word(entry, "")):
+            out.append(_cannot_be_said(word, maker))
+    return out
+
+
+def _cannot_be_said(word: str, maker: PhraseMaker) -> Problem:
+    """A wish out of reach, with words of its kind that are within it."""
+    entry = maker.words.find(word) or bank(maker.language).find(word)
+    near = []
+    if entry is not None:
+        kin = [
+            w
+            for w in bank(maker.language).words
+            if (w.part, w.category) == (entry.part, entry.category) and w.word != word
+        ]
+        ranked = sorted(kin, key=maker.rough)[:12]
+        near = [w.word for w in ranked if all(part.today_ipa for part in maker.sayer.say_word(w, ""))][:3]
+    hint = (
+        f"nearest that can: {', '.join(near)}"
+        if near
+        else "nothing of its kind can be said yet; a sign or picture serves until then"
+    )
+    return Problem(
+        "phrases.unsayable", f"'{word[:40]}' cannot be said yet in any form", hint, symbol=word[:40], fatal=False
+    )
+
+
+def _too_few(
+    chosen: Sequence[Chosen], found: Sequence[Phrase], count: int, request: PhraseRequest
+) -> tuple[Problem, ...]:
+    """What is said where there are fewer phrases than asked for."""
+    if len(found) >= count:
+        return ()
+    vague = ("fitting thing", "word for the open place")
+    lacks = [what for what in dict.fromkeys(what for each in chosen for what in each.lacks) if what not in vague][:4]
+    why = [each.missing for each in chosen if each.missing]
+    if request.relation:
+        hint = "; ".join(why) or "there are no more that make sense and differ"
+    elif request.rows is not None:
+        hint = f"the list has no {', no '.join(lacks)}" if lacks else "add words that go together to the list"
+    else:
+        hint = "try --emerging, or enter more sounds and shapes in the child's file"
+    amount = f"only {len(found)} of {count} phrases" if found else "no phrase"
+    message = f"{amount} can be made of these words for this child"
+    return (Problem("phrases.few" if found else "phrases.none", message, hint, fatal=not found),)
+
+
+def _alike(found: Sequence[Phrase]) -> tuple[Problem, ...]:
+    """Too many words with one form today: what the child's file lacks most for these words."""
+    words = {part.word.lower(): part for phrase in found for part in phrase.parts}
+    forms = {part.today_ipa for part in words.values()}
+    if len(words) < 4 or len(forms) > numbers()["least_apart"] * len(words):
+        return ()
+    asked = Counter(ask for part in words.values() for ask in part.ask if ask[0] in ("consonant", "vowel", "shape"))
+    missing = ", ".join(described(ask) for ask, _ in asked.most_common(4))
+    message = f"{len(words)} words have only {len(forms)} forms today, so that many sound alike"
+    return (Problem("phrases.alike", message, f"what these words miss most: {missing}", fatal=False),)
+
+
+def _nothing_in_hand(suggester: Suggester) -> Problem | None:
+    """What a file must have before there can be phrases at all."""
+    limits = suggester.limits
+    lacking = []
+    if not limits.vowels:
+        lacking.append("a vowel")
+    if not limits.shapes:
+        lacking.append("a syllable shape")
+    if not any(limits.consonants[position] for position in POSITIONS):
+        lacking.append("a consonant")
+    if not lacking:
+        return None
+    hint = "enter what the child says"
+    if limits.emerging and not suggester.options.emerging:
+        hint += ", or let emerging ones in with --emerging"
+    message = f"no phrase can be made yet: the child's file has not {' and not '.join(lacking)} in hand"
+    return Problem("phrases.nothing", message, hint)

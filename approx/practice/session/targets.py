@@ -1,0 +1,207 @@
+"""One child with what is to be practised on a page: words and phrases as named, or eight chosen for this child.
+
+What a page needs of one word or phrase: what the adult says, what to accept today, the next rung, help to start with.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from approx.child.demands import sayable
+from approx.practice.listening.frames import frames_for, is_frame
+from approx.practice.session.parameters import assumed
+from approx.practice.suggest.answer import Answer, Step, Suggestion
+from approx.practice.suggest.input_targets import Row, Target, targets_in_list
+from approx.practice.suggest.suggest import Suggester
+from approx.problems import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class PracticeTarget:
+    """One word or phrase to practise, ready to be printed.
+
+    `today_ipa` is empty where nothing of it is sayable yet. `rung` of `rungs`: where today's form stands on the ladder
+    to the adult form (0 of 0 for a phrase). `next_*`, `adds`: the rung above; empty at the top. `help`: where to begin on
+    the scale of help from 0 (none) to 4. `in_hand`: today's form is the adult form. `language`: of the word. `sure`: False
+    where the adult form is a guess from the spelling.
+    """
+
+    word: str
+    adult_ipa: str
+    adult_spelled: str
+    today_ipa: str
+    today_spelled: str
+    rung: int
+    rungs: int
+    next_ipa: str
+    next_spelled: str
+    adds: str
+    help: int
+    in_hand: bool
+    is_phrase: bool
+    language: str
+    sure: bool = True
+
+
+def practice_targets(
+    suggester: Suggester, rows: Sequence[tuple[str, str, int]], file: str = ""
+) -> tuple[tuple[PracticeTarget, ...], tuple[Problem, ...]]:
+    """Targets in the order given. A row is (text, IPA or "", line); a text of several words is one phrase.
+
+    A word that cannot be read gives a problem and no target. Words set apart from each other as `approx suggest` does.
+    """
+    problems: list[Problem] = []
+    read: list[tuple[tuple[str, str, int], tuple[Target, ...]]] = []
+    for row in rows:
+        typed, ipa, _ = row
+        if len(typed.split()) > 1 and not ipa:
+            read.append((row, ()))
+            continue
+        found, more = targets_in_list([row], suggester.language, suggester.profile, file, suggester.options.notation)
+        problems += more
+        read.append((row, found))
+    words, more = suggester.suggestions([target for _, found in read for target in found])
+    problems += more
+    left = iter(words)
+    out: list[PracticeTarget] = []
+    for (typed, _, line), found in read:
+        if found:
+            # one typed word is one target, whatever the number of spoken words in it (uh-oh)
+            parts = [next(left) for _ in found]
+            shown = one_word(suggester, parts[0]) if len(parts) == 1 else several(suggester, typed, parts)
+        elif len(typed.split()) > 1:
+            answer = suggester.phrase(typed)
+            problems += [problem.at(file, line) for problem in answer.problems]
+            shown = phrase(suggester, answer, typed)
+        else:
+            shown = None
+        if shown is not None:
+            out.append(shown)
+        if shown is not None and not shown.sure:
+            message = f"'{typed}' is not in the dictionary; read as {shown.adult_ipa}"
+            hint = "check it, or give it as IPA: word=/ipa/"
+            problems.append(Problem("targets.unsure", message, hint, file, line, symbol=typed, fatal=False))
+    return tuple(out), tuple(problems)
+
+
+def one_word(suggester: Suggester, word: Suggestion) -> PracticeTarget | None:
+    """A word with its place on the ladder; None if it could not be read."""
+    if word.adult is None:
+        return None
+    form = word.approximations[0] if word.approximations else None
+    rungs = word.ladder
+    if form is not None and form.chosen:
+        rungs = _whole_ladder(suggester, word, form.ipa)
+    at = next((number for number, rung in enumerate(rungs) if form is not None and rung.ipa == form.ipa), 0)
+    above = rungs[at + 1] if at + 1 < len(rungs) else None
+    in_hand = form is not None and form.word.phones == word.adult.phones
+    stretch = form is not None and not sayable(form.word, suggester.limits)
+    return PracticeTarget(
+        word.word, word.adult.ipa, word.spelled, form.ipa if form else "", form.spelled if form else "",
+        at + 1 if form else 0, len(rungs), above.ipa if above else "", above.spelled if above else "",
+        (above.adds or "") if above else "", _help(form is not None, in_hand, stretch), in_hand, False, suggester.language,
+        word.sure,
+    )  # fmt: skip
+
+
+def several(suggester: Suggester, typed: str, parts: Sequence[Suggestion]) -> PracticeTarget | None:
+    """Several spoken words as one target."""
+    if any(part.adult is None for part in parts):
+        return None
+    adults = [part.adult for part in parts if part.adult is not None]
+    forms = [part.approximations[0] for part in parts if part.approximations]
+    whole = len(forms) == len(parts)
+    in_hand = whole and all(form.word.phones == adult.phones for form, adult in zip(forms, adults))
+    stretch = any(not sayable(form.word, suggester.limits) for form in forms)
+    return PracticeTarget(
+        typed, " ".join(adult.ipa for adult in adults), " ".join(part.spelled for part in parts),
+        " ".join(form.ipa for form in forms), " ".join(form.spelled for form in forms),
+        0, 0, "", "", "", _help(bool(forms), in_hand, stretch), in_hand, True, suggester.language,
+        all(part.sure for part in parts),
+    )  # fmt: skip
+
+
+def phrase(suggester: Suggester, answer: Answer, typed: str) -> PracticeTarget | None:
+    """A phrase as `approx suggest` answers it, its first whole form; None if a word of it could not be read."""
+    found = several(suggester, typed, answer.words) if answer.words else None
+    if found is None or not answer.phrase_forms:
+        return found
+    first = answer.phrase_forms[0]
+    return replace(found, today_ipa=first.ipa, today_spelled=first.spelled)
+
+
+def _help(something: bool, in_hand: bool, stretch: bool) -> int:
+    kind = "nothing" if not something else "stretch" if stretch else "in_hand" if in_hand else "today"
+    return int(assumed("help")[kind])
+
+
+def _whole_ladder(suggester: Suggester, word: Suggestion, ipa: str) -> tuple[Step, ...]:
+    """The ladder from the lowest form, if the clinician's form is one of its rungs; else the ladder from that form on."""
+    plain = Suggester(replace(suggester.profile, chosen={}), suggester.options)
+    targets, _ = targets_in_list(
+        [(word.word, word.adult.ipa if word.adult else "", 1)], plain.language, plain.profile, ""
+    )
+    found, _ = plain.suggestions(targets)
+    whole = found[0].ladder if found else ()
+    return whole if any(rung.ipa == ipa for rung in whole) else word.ladder
+
+
+CHOSEN = 8
+"""Words chosen for a child where none are named."""
+
+
+@dataclass(frozen=True, slots=True)
+class ChildTargets:
+    """One child with what is to be practised. `frames`: phrases with an open slot, as typed."""
+
+    code: str
+    language: str
+    targets: tuple[PracticeTarget, ...]
+    frames: tuple[str, ...]
+
+
+def targets_for(
+    suggester: Suggester, words: Sequence[Row], phrases: Sequence[Row] = (), source: str = "", with_frames: bool = False
+) -> tuple[ChildTargets, list[Problem]]:
+    """Words, then phrases, each once. `source`: the file they come from, "" where they were typed: those have no lines.
+
+    `with_frames`: where no frame is among the phrases, some that go with the words.
+    """
+    problems: list[Problem] = []
+    frames = tuple(text for text, _, _ in phrases if is_frame(text))
+    rows = [*words, *(row for row in phrases if not is_frame(row[0]))]
+    targets, more = practice_targets(suggester, _once(rows, problems), source)
+    problems += more if source else [replace(problem, line=None) for problem in more]
+    if with_frames and not frames:
+        frames = frames_for(suggester, [target.word for target in targets])
+    return ChildTargets(suggester.profile.code, suggester.language, targets, frames), problems
+
+
+def chosen_words(suggester: Suggester, seed: int, problems: list[Problem]) -> list[Row]:
+    """Eight words that go together for this child, from the word bank."""
+    from approx.practice.words.word_set import choose_set
+
+    found = choose_set(suggester.profile, CHOSEN, seed=seed, language=suggester.language, suggester=suggester)
+    if not found.words:
+        hint = 'name some: --words "mud, hat"'
+        problems.append(Problem("words.none", "no word of the bank fits what this child has yet", hint))
+        return []
+    names = ", ".join(word.word for word in found.words)
+    problems.append(
+        Problem("words.chosen", f"words chosen for this child: {names}", "--words names others", fatal=False)
+    )
+    return [(word.word, word.adult.ipa, number) for number, word in enumerate(found.words, 1)]
+
+
+def _once(rows: Sequence[Row], problems: list[Problem]) -> list[Row]:
+    """Each word once; the second of two is named."""
+    out: dict[tuple[str, str], Row] = {}
+    for row in rows:
+        key = (row[0].lower(), row[1])
+        if key in out:
+            problems.append(
+                Problem("words.twice", f"'{row[0]}' is named twice", "printed once", symbol=row[0], fatal=False)
+            )
+        out.setdefault(key, row)
+    return list(out.values())

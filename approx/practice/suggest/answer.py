@@ -1,0 +1,93 @@
+"""What `suggest` answers: a word with its approximations and ladder, and a phrase made of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from approx.ipa.word import Word
+from approx.practice.suggest.articulatory_load import Load
+from approx.practice.suggest.clashes import Clash
+from approx.problems import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One rule used: the form before it and after it."""
+
+    rule: str
+    process: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class Approximation:
+    """A form to accept for now. `cost` 0 is the adult form itself; `closeness` 1 likewise, falling towards 0."""
+
+    word: Word
+    spelled: str
+    cost: float
+    closeness: float
+    steps: tuple[Change, ...]
+    wcm: int
+    ipc: int
+    clashes: tuple[Clash, ...] = ()
+    chosen: bool = False
+
+    @property
+    def ipa(self) -> str:
+        return self.word.ipa
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One rung of a ladder as shown: the form, its spelling, what it adds to the rung below."""
+
+    ipa: str
+    spelled: str
+    adds: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """One word: the adult form to model, forms to accept today (nearest first), and the way back up.
+
+    `adult` is None where the word could not be read. `other_readings`: further ways to say the adult word.
+    """
+
+    word: str
+    adult: Word | None
+    spelled: str
+    read_from: str
+    sure: bool
+    note: str
+    wcm: int
+    ipc: int
+    approximations: tuple[Approximation, ...]
+    ladder: tuple[Step, ...]
+    other_readings: tuple[str, ...] = ()
+    dropped: bool = False
+    """True for a small word that the telegraphic phrase leaves out."""
+
+
+@dataclass(frozen=True, slots=True)
+class PhraseForm:
+    """One way to say the phrase today. `kind`: "full", "telegraphic" or "other"."""
+
+    kind: str
+    ipa: str
+    spelled: str
+    load: Load
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Everything about one phrase or list for one child."""
+
+    phrase: str | None
+    child: str
+    signature: str
+    words: tuple[Suggestion, ...]
+    phrase_forms: tuple[PhraseForm, ...]
+    problems: tuple[Problem, ...]
+    adult_load: Load | None = None

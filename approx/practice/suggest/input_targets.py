@@ -1,0 +1,201 @@
+"""Targets from what a clinician types: a phrase, or a list with optional IPA.
+
+A list of words from a file: a word a line, or CSV/TSV with `target_word` and optional `target_ipa`.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import sys
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from approx.child.profile import Profile
+from approx.ipa import read
+from approx.ipa.word import Word
+from approx.lexicon.pronunciation import Pronunciation
+from approx.problems import Problem
+
+WORD_NAMES = ("target_word", "word", "gloss", "target")
+IPA_NAMES = ("target_ipa", "ipa")
+Row = tuple[str, str, int]
+"""Word, IPA or "", and the line it stands on (from 1, the header counted)."""
+
+
+def read_words(name: str) -> tuple[list[Row], tuple[Problem, ...]]:
+    """Rows of a file, or of stdin for "-". Blank lines and lines that start with # are passed over."""
+    try:
+        raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+    except OSError as error:
+        return [], (Problem("words.file", f"cannot read the list: {error.strerror}", "check the name", name),)
+    file = "stdin" if name == "-" else name
+    encoding = "utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
+    try:
+        text = raw.decode(encoding)
+    except UnicodeDecodeError:
+        return [], (Problem("words.encoding", "not UTF-8 text", "save the list as UTF-8", file),)
+    if "\0" in text:
+        return [], (Problem("words.encoding", "not a text file", "save the list as UTF-8 text or CSV", file),)
+    rows = _table(text) if _has_header(text) else _lines(text)
+    if not rows:
+        return [], (Problem("words.empty", "no word in the list", "write a word a line", file),)
+    return rows, ()
+
+
+def typed_rows(typed: str) -> list[Row]:
+    """Rows of words typed one after the other, with commas, semicolons or new lines between; word=/ipa/ gives the IPA too."""
+    rows: list[Row] = []
+    for number, part in enumerate(re.split(r"[,;\n]", typed), 1):
+        word, equals, ipa = part.strip().partition("=")
+        if word.strip():
+            rows.append((" ".join(word.split()), ipa.strip() if equals else "", number))
+    return rows
+
+
+def _has_header(text: str) -> bool:
+    first = text.lstrip("\r\n ").splitlines()[:1]
+    names = (
+        [cell.strip(' "').lower() for cell in first[0].replace("\t", ",").replace(";", ",").split(",")] if first else []
+    )
+    return any(name in WORD_NAMES for name in names) and (len(names) > 1 or names[0] in WORD_NAMES)
+
+
+def _lines(text: str) -> list[Row]:
+    rows = ((line.strip(), "", number) for number, line in enumerate(text.splitlines(), 1))
+    return [row for row in rows if row[0] and not row[0].startswith("#")]
+
+
+def _table(text: str) -> list[Row]:
+    head = text.lstrip("\r\n ").splitlines()[0]
+    separator = max("\t;,", key=head.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+    word_at = ipa_at = -1
+    rows: list[Row] = []
+    for cells in reader:
+        if word_at < 0:
+            names = [cell.strip().lower() for cell in cells]
+            word_at = next((names.index(name) for name in WORD_NAMES if name in names), -1)
+            ipa_at = next((names.index(name) for name in IPA_NAMES if name in names), -1)
+            continue
+        word = cells[word_at].strip() if word_at < len(cells) else ""
+        ipa = cells[ipa_at].strip() if 0 <= ipa_at < len(cells) else ""
+        if word or ipa:
+            rows.append((word or ipa, ipa, reader.line_num))
+    return rows
+
+
+_IN_WORDS = "'-’‘.&·" + "".join(chr(code) for code in range(0x300, 0x370) if unicodedata.combining(chr(code)))
+"""Signs that belong in a spelled word."""
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """One word to aim at: as typed, its adult form (None if unreadable) and where that came from."""
+
+    typed: str
+    adult: Word | None
+    read_from: str
+    sure: bool
+    note: str = ""
+    other_readings: tuple[str, ...] = ()
+
+
+def targets_in_phrase(
+    text: str, language: str, profile: Profile, notation: str = "ipa"
+) -> tuple[tuple[Target, ...], tuple[Problem, ...]]:
+    """The words of a phrase in order; `notation` is how words between slashes are typed (ipa, x-sampa).
+    An empty phrase is a problem; a word that cannot be read is kept and named."""
+    from approx.lexicon.phrase import read_phrase
+
+    if not text.strip():
+        hint = 'write a phrase between quotes, such as "more tea"'
+        return (), (Problem("suggest.empty", "the phrase is empty", hint),)
+    spoken, problems = read_phrase(text, language, own=own_readings(language, profile))
+    out: list[Target] = []
+    found = list(problems)
+    for word in spoken:
+        out += _targets(word.typed, word.readings, language, found, column=word.column, notation=notation)
+    return tuple(out), tuple(found)
+
+
+def targets_in_list(
+    rows: Sequence[tuple[str, str, int]], language: str, profile: Profile, file: str, notation: str = "ipa"
+) -> tuple[tuple[Target, ...], tuple[Problem, ...]]:
+    """The words of a list; IPA in the second place wins over the lexicon."""
+    from approx.lexicon import pronunciations
+
+    own = own_readings(language, profile)
+    out: list[Target] = []
+    found: list[Problem] = []
+    for typed, ipa, line in rows:
+        if not ipa and len(typed) > 2 and typed[0] == typed[-1] == "/":
+            ipa = typed
+        if ipa:
+            readings: tuple[Pronunciation, ...] = (Pronunciation(ipa.strip("/[] "), "typed", True),)
+        elif len(typed.split()) > 1:
+            phrase, more = targets_in_phrase(typed, language, profile, notation)
+            out += phrase
+            found += [problem.at(file, line) for problem in more]
+            continue
+        else:
+            readings = pronunciations(typed, language, own)
+        if not readings:
+            hint = "write it as IPA: in the column target_ipa, or between slashes"
+            found.append(Problem("lexicon.unknown", f"cannot read '{typed}'", hint, file, line, symbol=typed))
+            out.append(Target(typed, None, "", False, "not read"))
+            continue
+        out += _targets(typed, readings, language, found, file, line, notation=notation)
+    return tuple(out), tuple(found)
+
+
+def own_readings(language: str, profile: Profile) -> dict[str, str]:
+    """Remembered readings of this user, then the child's own, which win."""
+    from approx.lexicon.own_words import load_own_words
+
+    own, _ = load_own_words(language)
+    return {**own, **profile.readings}
+
+
+def _targets(
+    typed: str,
+    readings: Sequence[Pronunciation],
+    language: str,
+    problems: list[Problem],
+    file: str = "",
+    line: int | None = None,
+    column: int | None = None,
+    notation: str = "ipa",
+) -> list[Target]:
+    """The target of one typed word: its first reading, the others named."""
+    if not readings:
+        return [Target(typed, None, "", False, "not read")]
+    first = readings[0]
+    reading = read(first.ipa, language, notation if first.source == "typed" else "ipa")
+    if reading.problems or not reading.words:
+        problems += [problem.at(file, line, column) for problem in reading.problems]
+        if not reading.words:
+            message = f"'{typed}' holds no sound"
+            problems.append(
+                Problem("suggest.no-sound", message, "write IPA between slashes", file, line, column, typed)
+            )
+        return [Target(typed, None, first.source, False, "not read")]
+    spelled = first.source not in ("typed", "own words")
+    strange = [
+        char
+        for char in typed
+        if spelled and not (char.isalnum() or char in _IN_WORDS or unicodedata.category(char) == "Cf")
+    ]
+    if strange or (spelled and any(char.isdigit() for char in typed) and any(map(str.isalpha, typed))):
+        symbol = "".join(dict.fromkeys(strange)) or "".join(char for char in typed if char.isdigit())
+        message = f"'{symbol}' in '{typed}' was not read; the rest was"
+        problems.append(Problem("lexicon.symbol", message, "check the word", file, line, column, symbol, fatal=False))
+        first = replace(first, sure=False, note="a symbol in it was not read")
+    others = tuple(other.ipa for other in readings[1:])
+    return [
+        Target(typed, word, first.source, first.sure, first.note, others if len(reading.words) == 1 else ())
+        for word in reading.words
+    ]

@@ -1,0 +1,280 @@
+"""Suggest: for a phrase or a list of words, what this child can be asked to say today and the way back up.
+
+Which small words a telegraphic phrase leaves out (`rules/phrases/*.toml`).
+"""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Iterator, MutableSequence, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
+from itertools import count, islice, product
+from pathlib import Path
+
+from approx.child.demands import demands, sayable
+from approx.child.profile import Profile, limits
+from approx.datafiles import read_toml, rules_path
+from approx.ipa import read
+from approx.ipa.features import distance
+from approx.ipa.word import Word
+from approx.lexicon.respelling.respelling import respell_word
+from approx.practice.suggest import clashes
+from approx.practice.suggest.answer import Answer, Approximation, Change, PhraseForm, Step, Suggestion
+from approx.practice.suggest.articulatory_load import load
+from approx.practice.suggest.input_targets import Target, targets_in_list, targets_in_phrase
+from approx.problems import Problem
+from approx.processes.engine.cost_bounds import closeness
+from approx.processes.engine.search import Found
+from approx.processes.rules.ruleset import RuleSet
+from approx.processes.rules.ruleset import load as load_rules
+from approx.processes.simplify.ladder import Rung, ladder
+from approx.processes.simplify.simplify import Simplifier
+from approx.scoring.judging.complexity import ipc, wcm
+
+
+@cache
+def _drops(primary: str) -> frozenset[str]:
+    name = {"en": "en-us", "es": "es"}.get(primary)
+    return (
+        frozenset(read_toml(rules_path(f"phrases/{name}.toml"))["telegraphic_drops"].split()) if name else frozenset()
+    )
+
+
+def is_dropped(word: str, language: str) -> bool:
+    """True for an article, auxiliary or other small word that early talk leaves out."""
+    return word.lower().replace("’", "'") in _drops(language.lower().split("-")[0])
+
+
+_KEPT = 20_000
+"""Words kept ready for one child."""
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """What a clinician may set. `top`: how many forms a word; `emerging`: let emerging sounds in; `short`: telegraphic."""
+
+    top: int = 3
+    language: str = ""
+    emerging: bool = False
+    short: bool = False
+    rules: Path | None = None
+    notation: str = "ipa"
+    clash_words: bool = True
+
+
+class Suggester:
+    """One child and one rule set, ready for many phrases."""
+
+    def __init__(self, profile: Profile, options: Options = Options()) -> None:
+        self.profile, self.options = profile, options
+        self.language = options.language or profile.language
+        self.rules: RuleSet = load_rules(options.rules)
+        self.limits = limits(profile, options.emerging)
+        self._known: dict[Target, tuple[Suggestion, tuple[Problem, ...]]] = {}
+        self.simplifier = Simplifier(self.rules, self.limits, self.language)
+
+    @property
+    def signature(self) -> str:
+        """What the answer depends on, in one line."""
+        from approx.version import __version__
+
+        emerging = "in" if self.options.emerging else "out"
+        return f"rules:{self.rules.hash}|emerging:{emerging}|lang:{self.language}|v:{__version__}"
+
+    def phrase(self, text: str) -> Answer:
+        """A phrase as typed: words between blanks; a word between slashes is IPA."""
+        targets, problems = targets_in_phrase(text, self.language, self.profile, self.options.notation)
+        if not targets and not problems:
+            hint = 'write words, or IPA between slashes, such as "more tea" or /spun/'
+            problems = (Problem("suggest.empty", "no word in the phrase", hint),)
+        if self.options.short:
+            dropped = [target.typed for target in targets if is_dropped(target.typed, self.language)]
+            targets = tuple(target for target in targets if not is_dropped(target.typed, self.language))
+            if dropped:
+                said = f"left out of the telegraphic phrase: {', '.join(dropped)}"
+                problems = (*problems, Problem("suggest.short", said, "without --short they are kept", fatal=False))
+        words, more = self.suggestions(targets)
+        forms = self.phrase_forms(words)
+        adult = [word.adult for word in words if word.adult is not None]
+        found = (*problems, *more)
+        return Answer(text, self.profile.code, self.signature, words, forms, found, load(adult) if adult else None)
+
+    def list(self, rows: Sequence[tuple[str, str, int]], file: str = "") -> Answer:
+        """Words with optional IPA and their line: (word, ipa or "", line)."""
+        targets, problems = targets_in_list(rows, self.language, self.profile, file, self.options.notation)
+        words, more = self.suggestions(targets)
+        return Answer(None, self.profile.code, self.signature, words, (), (*problems, *more))
+
+    def suggestions(self, targets: Sequence[Target]) -> tuple[tuple[Suggestion, ...], tuple[Problem, ...]]:
+        """Every target by itself, then set apart from the others."""
+        problems: MutableSequence[Problem] = []
+        with _collector_resting():
+            words = [self.one(target, problems) for target in targets]
+        pairs = [[(form.ipa, form.cost) for form in word.approximations] for word in words]
+        adults = [word.adult.ipa if word.adult else "" for word in words]
+        for number, at in enumerate(clashes.keep_apart(pairs, adults)):
+            if at and not words[number].approximations[0].chosen:
+                words[number] = self.moved_first(words[number], at)
+        firsts = [word.approximations[0].ipa if word.approximations else "" for word in words]
+        shared = clashes.with_targets(firsts, [word.word for word in words], adults)
+        return tuple(self.with_clashes(word, found) for word, found in zip(words, shared)), tuple(problems)
+
+    def one(self, target: Target, problems: MutableSequence[Problem]) -> Suggestion:
+        """One word, without regard to the others; kept, for a phrase is often asked again with one word changed."""
+        known = self._known.get(target)
+        if known is None:
+            if len(self._known) >= _KEPT:
+                self._known.clear()
+            remarks: MutableSequence[Problem] = []
+            known = self._known[target] = (self._one(target, remarks), tuple(remarks))
+        problems += known[1]
+        return known[0]
+
+    def _one(self, target: Target, problems: MutableSequence[Problem]) -> Suggestion:
+        adult = target.adult
+        if adult is None:
+            return Suggestion(target.typed, None, "", "", False, target.note, 0, 0, (), ())
+        longest = self.simplifier.w.longest_word
+        if len(adult.starts) > longest or len(adult.phones) > 4 * longest:
+            hint = "give it as several words"
+            size = f"{len(adult.starts)} syllables, {len(adult.phones)} sounds"
+            message = f"'{target.typed[:40]}' has {size}: too long to be simplified as one word"
+            problems.append(Problem("suggest.too-long", message, hint, symbol=target.typed[:40]))
+            return Suggestion(
+                target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ()
+            )
+        found = self.simplifier.run(adult, self.options.top)
+        forms = tuple(self.approximation(each) for each in found)
+        chosen = self.profile.chosen.get(target.typed.lower())
+        start = None
+        if chosen:
+            forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
+        note = target.note
+        if not forms:
+            note = "nothing of this word is sayable yet: no sound and shape in hand reaches it"
+            problems.append(Problem("suggest.nothing", f"'{target.typed}': {note}", symbol=target.typed, fatal=False))
+        rungs = ladder(self.simplifier, adult, start)
+        shown = self.steps(rungs)
+        return Suggestion(
+            target.typed, adult, self.spell(adult), target.read_from, target.sure, note, wcm(adult), ipc(adult),
+            forms, shown, target.other_readings, is_dropped(target.typed, self.language),
+        )  # fmt: skip
+
+    def approximation(self, found: Found) -> Approximation:
+        word = found.form.word
+        steps = tuple(Change(s.rule, s.process, s.before.ipa, s.after.ipa) for s in found.steps)
+        near = round(closeness(found.cost), 2)
+        return Approximation(word, self.spell(word), round(found.cost, 2), near, steps, wcm(word), ipc(word))
+
+    def chosen_first(
+        self, form: str, adult: Word, forms: tuple[Approximation, ...], typed: str, problems: MutableSequence[Problem]
+    ) -> tuple[tuple[Approximation, ...], Word]:
+        """The clinician's own form, before all others, with its derivation if the rules know one."""
+        word = read(form, self.language).words[0]
+        if not sayable(word, self.limits):
+            asks = ", ".join(dict.fromkeys(" ".join(d.item) for d in demands(word.phones, word.starts, self.limits)))
+            message = f"the chosen form '{word.ipa}' for '{typed}' asks for more than the profile has: {asks}"
+            problems.append(Problem("suggest.chosen", message, "it is used all the same", symbol=typed, fatal=False))
+        known = next((each for each in forms if each.word.phones == word.phones), None)
+        if known is None:
+            granted = frozenset(demand.key for demand in demands(word.phones, word.starts, self.limits))
+            wider = (f for f in self.simplifier.run(adult, 12, granted) if f.form.phones == word.phones)
+            match = next(wider, None)
+            known = self.approximation(match) if match else self.bare(word, adult)
+        rest = tuple(each for each in forms if each.word.phones != word.phones)
+        return (replace(known, chosen=True), *rest)[: max(self.options.top, 1)], word
+
+    def bare(self, word: Word, adult: Word) -> Approximation:
+        """A form no rule derives: its cost is a plain count of what differs, weighed as nearest sounds are."""
+        pairs = zip(word.phones, adult.phones)
+        cost = 0.5 * abs(len(word.phones) - len(adult.phones)) + sum(0.13 * distance(a, b) for a, b in pairs)
+        return Approximation(
+            word, self.spell(word), round(cost, 2), round(closeness(cost), 2), (), wcm(word), ipc(word)
+        )
+
+    def moved_first(self, word: Suggestion, at: int) -> Suggestion:
+        """The same word with another form in front, and its ladder from there."""
+        forms = word.approximations
+        ordered = (forms[at], *forms[:at], *forms[at + 1 :])
+        rungs = ladder(self.simplifier, word.adult, forms[at].word) if word.adult else ()
+        shown = self.steps(rungs)
+        return replace(word, approximations=ordered, ladder=shown)
+
+    def steps(self, rungs: Sequence[Rung]) -> tuple[Step, ...]:
+        return tuple(Step(rung.word.ipa, self.spell(rung.word), rung.adds) for rung in rungs)
+
+    def with_clashes(self, word: Suggestion, targets: tuple[clashes.Clash, ...]) -> Suggestion:
+        out = []
+        for number, form in enumerate(word.approximations):
+            found = targets if number == 0 else ()
+            if self.options.clash_words and form.cost > 0:
+                named = {clash.word.lower() for clash in found}
+                heard = _sounds_like(form.ipa, word.word, self.language)
+                found = (*found, *(clash for clash in heard if clash.word not in named))
+            out.append(replace(form, clashes=found) if found else form)
+        return replace(word, approximations=tuple(out))
+
+    def phrase_forms(self, words: Sequence[Suggestion]) -> tuple[PhraseForm, ...]:
+        """The phrase as a whole: the best combination, its telegraphic form, and up to two others."""
+        sayable_words = [word for word in words if word.approximations]
+        if not sayable_words:
+            return ()
+        ranked = self.combinations(sayable_words)
+        out = [self.phrase_form("full", ranked[0])]
+        kept = [number for number, word in enumerate(sayable_words) if not word.dropped]
+        if 0 < len(kept) < len(sayable_words):
+            out.append(self.phrase_form("telegraphic", [ranked[0][number] for number in kept]))
+        return (*out, *(self.phrase_form("other", forms) for forms in ranked[1:3]))
+
+    def combinations(self, words: Sequence[Suggestion]) -> Sequence[Sequence[Word]]:
+        """Ways to combine word forms, best first: nearness of each word, and a little for every jump of place."""
+        choices = [
+            [(form.word, 0.0 if form.chosen else form.cost) for form in word.approximations[:2]] for word in words
+        ]
+        scored = []
+        for combination in islice(product(*choices), 64):
+            forms = [word for word, _ in combination]
+            moved = sum(word is not options[0][0] for (word, _), options in zip(combination, choices))
+            scored.append((sum(cost for _, cost in combination) + 0.02 * load(forms).jumps, moved, forms))
+        scored.sort(key=lambda item: item[:2])
+        first = [options[0][0] for options in choices]
+        rest = [forms for _, _, forms in scored if forms != first]
+        return [first, *rest]
+
+    def phrase_form(self, kind: str, words: Sequence[Word]) -> PhraseForm:
+        ipa = " ".join(word.ipa for word in words)
+        return PhraseForm(kind, ipa, " ".join(self.spell(word) for word in words), load(words))
+
+    def spell(self, word: Word) -> str:
+        return respell_word(word, self.language)
+
+
+@contextmanager
+def _collector_resting() -> Iterator[None]:
+    """Without Python's collector of cycles for a while.
+
+    A search makes thousands of short-lived objects and no cycles; the collector, woken by their number, would walk all
+    tables each time: a third of the time for a list, and the longest waits for a phrase. What the first answers read
+    and keep stays for good, so the collector is told to leave it be.
+    """
+    running = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        number = next(_answers)
+        # ever more rarely: what lives only for a while is left to the collector
+        if number & (number - 1) == 0:
+            gc.freeze()
+        if running:
+            gc.enable()
+
+
+_answers = count(1)
+
+
+@lru_cache(maxsize=65536)
+def _sounds_like(ipa: str, typed: str, language: str) -> tuple[clashes.Clash, ...]:
+    return clashes.with_words(ipa, typed, language)

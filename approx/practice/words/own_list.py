@@ -1,0 +1,114 @@
+"""A clinician's and family's own words added to the bank: a word a line, or a table with more columns.
+
+Columns: `word` (or target_word), and where known `ipa`, `part_of_speech`, `category`, `picturable`. A word that the bank
+has keeps what the bank knows of it, unless the list says otherwise; it counts as chosen.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from approx.child.profile import Profile
+from approx.practice.suggest.input_targets import WORD_NAMES, Row, read_words, targets_in_list
+from approx.practice.words.word_bank import BankWord, bank_of, bank_word
+from approx.problems import Problem
+
+OWN = "own words"
+"""Category of a word that neither the list nor the bank puts in one."""
+_YES, _NO = ("yes", "y", "1", "true", "sí", "si"), ("no", "n", "0", "false")
+
+
+def with_own_list(
+    bank: Sequence[BankWord], name: str, profile: Profile, language: str
+) -> tuple[tuple[BankWord, ...], tuple[Problem, ...]]:
+    """The bank with the words of a file (or stdin, "-") added; words that cannot be read are named and left out."""
+    rows, problems = read_words(name)
+    file = "stdin" if name == "-" else name
+    more = _columns(name) if name != "-" else {}
+    words, found = with_own_rows(bank, rows, profile, language, file, more)
+    return words, (*problems, *found)
+
+
+def with_own_rows(
+    bank: Sequence[BankWord],
+    rows: Sequence[Row],
+    profile: Profile,
+    language: str,
+    file: str = "",
+    more: Mapping[int, Mapping[str, str]] | None = None,
+) -> tuple[tuple[BankWord, ...], tuple[Problem, ...]]:
+    """The bank with these words added. `file`: where they stand, "" where they were typed; `more`: cells by line."""
+    found: list[Problem] = []
+    more = more or {}
+    targets, unread = targets_in_list(rows, language, profile, file)
+    found += unread
+    lines = {row[0]: row[2] for row in rows}
+    known: dict[str, BankWord] = {}
+    for word in bank:
+        known.setdefault(word.word.lower(), word)
+    own: dict[str, BankWord] = {}
+    for target in targets:
+        if target.adult is None:
+            continue
+        cells = more.get(lines.get(target.typed, 0), {})
+        before = known.get(target.typed.lower())
+        if target.typed in own:
+            message = f"'{target.typed}' stands in the list twice; the last one counts"
+            found.append(
+                Problem("words.own-twice", message, "", file, lines.get(target.typed), symbol=target.typed, fatal=False)
+            )
+        if before is None and not target.sure:
+            message = f"'{target.typed}' is in no list of words and was read as {target.adult.ipa}: {target.note or 'a guess'}"
+            hint = "write how it is said in a column ipa"
+            found.append(
+                Problem("words.guess", message, hint, file, lines.get(target.typed), symbol=target.typed, fatal=False)
+            )
+        word = bank_word(
+            target.typed, target.adult,
+            cells.get("part_of_speech", "").lower() or (before.part_of_speech if before else "noun"),
+            cells.get("category", "").lower() or (before.category if before else OWN),
+            _picturable(cells.get("picturable", ""), before), before.frequency if before else None, True,
+            "own list", bank_of(language) or "en",
+        )  # fmt: skip
+        if before is not None and target.read_from != "typed":
+            # a bank form was read by eye; another reading is taken only where the list or the child's file gives it
+            own_form = target.read_from == "own words"
+            word = (
+                word if own_form else replace(word, adult=before.adult, shape=before.shape, syllables=before.syllables)
+            )
+        own[target.typed] = word
+    taken = {word.lower() for word in own}
+    return (*own.values(), *(word for word in bank if word.word.lower() not in taken)), tuple(found)
+
+
+def _picturable(cell: str, before: BankWord | None) -> bool:
+    value = cell.strip().lower()
+    return value in _YES if value in (*_YES, *_NO) else bool(before and before.picturable)
+
+
+def _columns(name: str) -> Mapping[int, Mapping[str, str]]:
+    """Line -> cells by column name, for a table with a header; {} for a plain list."""
+    try:
+        raw = Path(name).read_bytes()
+    except OSError:
+        return {}
+    text = raw.decode("utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig", "replace")
+    head = text.lstrip("\r\n ").splitlines()[:1]
+    if not head:
+        return {}
+    separator = max("\t;,", key=head[0].count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
+    names: list[str] = []
+    out: dict[int, dict[str, str]] = {}
+    for cells in reader:
+        if not names:
+            names = [cell.strip().lower() for cell in cells]
+            if not set(names) & set(WORD_NAMES):
+                return {}
+            continue
+        out[reader.line_num] = {key: cell.strip() for key, cell in zip(names, cells)}
+    return out

@@ -1,0 +1,143 @@
+"""Rank words for one child: most in hand first, at most one new thing unless asked, useful words first, and why.
+
+`rank(profile)` is the whole of it for a program. Two orders are offered for what is new ("early", "harder"); the field
+disagrees, so without one words stand by what is in hand and by use.
+
+What is new, in two orders: what children get early first, or what they get late first. The field disagrees.
+
+Ages: `rules/climb.toml`, the table that orders the rungs of a ladder, with its sources. They order words and are never
+shown as limits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import cache
+from typing import Any
+
+from approx.child.demands import all_demands
+from approx.child.profile import Limits, Profile, limits
+from approx.datafiles import read_toml, rules_path
+from approx.practice.suggest.input_targets import own_readings
+from approx.practice.words.word_bank import BankWord, Key, NewThing, RankedWord, load_bank, with_readings
+from approx.practice.words.word_facts import NewThings, asked, cautions
+from approx.practice.words.word_filters import NO_FILTERS, Candidate, Filters
+from approx.practice.words.word_goals import Goal
+from approx.practice.words.word_weights import rank_weights
+
+
+def order_key(things: Sequence[NewThing], order: str) -> tuple[int, int]:
+    """Sorts what is new in a word: by "early" or "harder"; words with nothing new stand first and alike."""
+    if not things:
+        return 0, 0
+    emerging = all(thing.emerging for thing in things)
+    latest = max(months(key) for thing in things for key in thing.keys)
+    return (int(not emerging), latest) if order == "early" else (int(emerging), -latest)
+
+
+def months(key: Key) -> int:
+    """The age by which children usually stop simplifying what a demand asks for."""
+    kinds, sounds = _ages()
+    kind, item = key
+    if kind in ("consonant", "vowel"):
+        return sounds.get(item[0], sounds["other"] if kind == "consonant" else kinds["vowel"])
+    if kind == "cluster":
+        # a cluster is as late as its latest sound
+        return max(kinds["cluster"], *(sounds.get(sound, sounds["other"]) for sound in item[:-1]))
+    return kinds[kind]
+
+
+@cache
+def _ages() -> tuple[dict[str, int], dict[str, int]]:
+    table: dict[str, Any] = read_toml(rules_path("climb.toml"))
+    both = {**table["consonants"], **table["vowels"]}
+    return table["kinds"], {sound: age for sounds, age in both.items() for sound in sounds.split()}
+
+
+def rank(
+    profile: Profile,
+    *,
+    filters: Filters = NO_FILTERS,
+    goals: Sequence[Goal] = (),
+    order: str = "",
+    language: str = "",
+    emerging: bool = False,
+    bank: Sequence[BankWord] | None = None,
+) -> tuple[RankedWord, ...]:
+    """Every word that passes the filters, best first, each spelling and sound once.
+
+    `order`: "" (in hand and use), "early" or "harder". `emerging`: count emerging sounds and shapes as in hand. `bank`:
+    words to choose from, else the shipped bank with the child's own readings. Today's forms are not worked out here
+    (`approx.practice.words.said_today`).
+    """
+    language = language or profile.language
+    words = bank_for(profile, language) if bank is None else bank
+    limit = limits(profile, emerging)
+    return ranked(candidates(words, limit), limit, filters, goals, order)
+
+
+def bank_for(profile: Profile, language: str = "") -> tuple[BankWord, ...]:
+    """The shipped bank for a child, with the readings of the child's file and of this clinician; () without a bank."""
+    language = language or profile.language
+    bank = load_bank(language)
+    return with_readings(bank, own_readings(language, profile), language) if bank else ()
+
+
+def candidates(bank: Sequence[BankWord], limit: Limits) -> tuple[Candidate, ...]:
+    """Every word with what it asks beyond the limits."""
+    new = NewThings(limit)
+    out = []
+    for word in bank:
+        missing = all_demands(word.adult.phones, word.adult.starts, limit)
+        out.append(Candidate(word, missing, new.of(word.adult, missing)))
+    return tuple(out)
+
+
+def ranked(
+    words: Sequence[Candidate], limit: Limits, filters: Filters, goals: Sequence[Goal] = (), order: str = ""
+) -> tuple[RankedWord, ...]:
+    """The candidates that pass, best first. A word listed twice with one sound is kept once, as it stands first."""
+    seen: set[tuple[str, tuple[str, ...]]] = set()
+    out: list[RankedWord] = []
+    for candidate in filters.keep(words):
+        word = candidate.bank
+        key = word.word.lower(), word.adult.phones
+        if key not in seen:
+            seen.add(key)
+            out.append(_ranked(candidate, limit, goals))
+    return in_order(out, order)
+
+
+def in_order(words: Iterable[RankedWord], order: str = "") -> tuple[RankedWord, ...]:
+    """Words with fewest new things first; among them by the order named, then by score."""
+    if not order:
+        return tuple(sorted(words, key=lambda each: (len(each.things), -each.score, each.word)))
+    return tuple(
+        sorted(words, key=lambda each: (len(each.things), order_key(each.things, order), -each.score, each.word))
+    )
+
+
+def _ranked(candidate: Candidate, limit: Limits, goals: Sequence[Goal]) -> RankedWord:
+    word, things, w = candidate.bank, candidate.things, rank_weights()
+    have, asks = asked(word, candidate.missing, limit)
+    met = tuple(goal.text for goal in goals if goal.works_on(word))
+    score = w.use * word.use + w.picture * word.picturable + w.simple * (1 - min(word.wcm, 10) / 10)
+    score += w.in_hand * have / asks + w.goal * len(met)
+    score += w.caution * len(cautions(word))
+    if things:
+        score += w.emerging * all(thing.emerging for thing in things)
+        score += w.one_demand * (sum(len(thing.keys) for thing in things) == 1)
+    return RankedWord(word, have, asks, things, round(score, 4), _reasons(word, have, asks, candidate, met), met)
+
+
+def _reasons(word: BankWord, have: int, asks: int, candidate: Candidate, met: Sequence[str]) -> tuple[str, ...]:
+    """Why the word stands where it stands, in plain words, what counts most first."""
+    out = ["all of it is in hand" if not candidate.things else f"{have} of {asks} things in hand"]
+    out += [f"new: {thing.text}" for thing in candidate.things]
+    if met:
+        out.append(f"works on {', '.join(met)}")
+    out.append(word.use_reason)
+    if word.picturable:
+        out.append("can be drawn")
+    out += [f"take care: {said}" for said in cautions(word)]
+    return tuple(out)

@@ -1,0 +1,255 @@
+"""Words to choose from: the shipped bank (`rules/lexicon/en.tsv`, `es.tsv`) and a clinician's own list, as rows of facts.
+
+How useful a word is likely to be to a child, and how that is said. Numbers: `rules/words.toml`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+
+from approx.datafiles import read_tsv, rules_path
+from approx.ipa import read
+from approx.ipa.features import is_nucleus
+from approx.ipa.word import Word
+from approx.practice.suggest.clashes import Clash
+from approx.practice.words.word_weights import needed, use_weights
+from approx.scoring.judging.complexity import ipc, wcm
+
+
+def use_of(
+    word: str, part_of_speech: str, category: str, frequency: float | None, own: bool = False, bank: str = "en"
+) -> float:
+    """Adult-text frequency between two ends (0 to 1), weighed by part of speech and everyday category.
+
+    What a child needs to say all day counts more, and so do the clinician's own words, which were chosen. `bank`: "en"
+    or "es". Adult text says little about children's words, so what is above the upper end counts alike.
+    """
+    w = use_weights()
+    if own:
+        return w.own_list
+    if is_needed(word, bank):
+        return w.needed
+    share = w.unknown if frequency is None else (frequency - w.lowest_zipf) / (w.highest_zipf - w.lowest_zipf)
+    kind = w.part_of_speech.get(part_of_speech, 1.0) * w.category.get(category, 1.0)
+    return min(max(share, 0.0), 1.0) * kind
+
+
+def is_needed(word: str, bank: str) -> bool:
+    """True for a word of the list of what a child needs to say all day."""
+    return word in needed(bank) or word.lower() in needed(bank)
+
+
+def use_reason(word: str, frequency: float | None, own: bool, bank: str) -> str:
+    """The use of a word in plain words, with its frequency and where that was counted."""
+    if own:
+        return "on your own list"
+    lead = "needed all day, " if is_needed(word, bank) else ""
+    if frequency is None:
+        return f"{lead}no frequency known"
+    w = use_weights()
+    third = (w.highest_zipf - w.lowest_zipf) / 3
+    grade = ("seldom", "sometimes", "often")[min(max(int((frequency - w.lowest_zipf) / third), 0), 2)]
+    return f"{lead}{grade} used (zipf {frequency:.1f} in adult text)"
+
+
+Key = tuple[str, tuple[str, ...]]
+"""A demand without its place in the word: ("consonant", ("k", "final"))."""
+
+
+@dataclass(frozen=True, slots=True)
+class BankWord:
+    """One word and what is known of it without regard to any child.
+
+    `frequency`: zipf (3 = once in a million words of adult text, 6 = once in a thousand); None if unknown. `shape`:
+    syllable shapes joined by dots ("CV.CVC"). `use`: how useful it is likely to be, 0 to about 1. `own`: True for a word of the clinician's own list.
+    """
+
+    word: str
+    adult: Word
+    part_of_speech: str
+    category: str
+    picturable: bool
+    frequency: float | None
+    shape: str
+    syllables: int
+    wcm: int
+    ipc: int
+    use: float = 0.0
+    use_reason: str = ""
+    own: bool = False
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NewThing:
+    """One thing a word asks for that the child has not: a sound, a place for it, a vowel, a shape, a cluster, a length.
+
+    `text` says it in plain words. `keys` are the demands to be granted for it (`Demand.key`): a new shape made of old
+    sounds brings those sounds in their new place along, and is still one thing. `emerging`: all of it is emerging.
+    """
+
+    kind: str
+    text: str
+    keys: tuple[Key, ...]
+    emerging: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RankedWord:
+    """A bank word for one child: what is in hand, what is new, and why it stands where it stands.
+
+    `have` of `asks` things the word asks for are in hand (`in_hand` is their share, 1.0 for all). `new` has a text
+    a new thing. `today` is the form to accept now (IPA), `today_spelled` its plain spelling; both None until
+    `approx.practice.words.said_today` fills them in. `clashes` and `contrasts` name other words.
+    """
+
+    bank: BankWord
+    have: int
+    asks: int
+    things: tuple[NewThing, ...]
+    score: float
+    reasons: tuple[str, ...]
+    goals: tuple[str, ...] = ()
+    today: str | None = None
+    today_spelled: str | None = None
+    clashes: tuple[Clash, ...] = ()
+    contrasts: tuple[str, ...] = ()
+
+    @property
+    def word(self) -> str:
+        return self.bank.word
+
+    @property
+    def adult(self) -> Word:
+        return self.bank.adult
+
+    @property
+    def category(self) -> str:
+        return self.bank.category
+
+    @property
+    def part_of_speech(self) -> str:
+        return self.bank.part_of_speech
+
+    @property
+    def new(self) -> tuple[str, ...]:
+        return tuple(thing.text for thing in self.things)
+
+    @property
+    def in_hand(self) -> float:
+        return self.have / self.asks if self.asks else 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class WordSet:
+    """Words chosen together. `parts` says what each part of the written objective gave, `value` is their sum."""
+
+    words: tuple[RankedWord, ...]
+    value: float
+    parts: tuple[tuple[str, float], ...]
+    seed: int
+    greedy_value: float
+    reasons: tuple[str, ...] = ()
+
+
+BANKS = ("en", "es")
+"""Languages with a shipped bank."""
+
+
+def bank_of(language: str) -> str:
+    """The bank a language tag uses ("en", "es"); "" if there is none."""
+    primary = language.lower().replace("_", "-").split("-")[0]
+    return {"en": "en", "eng": "en", "es": "es", "spa": "es"}.get(primary, "")
+
+
+@cache
+def load_bank(language: str = "en-US") -> tuple[BankWord, ...]:
+    """Every row of the shipped bank for a language, in file order; () for a language without one.
+
+    Forms are General American and Latin American Spanish. For es-ES they are read anew from the spelling, unless the
+    row says that its form was set by hand.
+    """
+    bank = bank_of(language)
+    if not bank:
+        return ()
+    from approx.lexicon.bank_frequency import bank_frequencies
+
+    common = bank_frequencies(bank)
+    out = []
+    for row in read_tsv(rules_path(f"lexicon/{bank}.tsv")):
+        form = row["ipa"]
+        if language == "es-ES" and "set by hand" not in row["remark"]:
+            from approx.lexicon.spanish.letters import read_spanish
+
+            form = read_spanish(row["word"], language) or form
+        adult = read(form, language).words[0]
+        out.append(
+            bank_word(
+                row["word"], adult, row["part_of_speech"], row["category"], row["picturable"] == "yes",
+                common.get(row["word"]), False, row["remark"], bank,
+            )
+        )  # fmt: skip
+    return tuple(out)
+
+
+def bank_word(
+    word: str,
+    adult: Word,
+    part_of_speech: str,
+    category: str,
+    picturable: bool,
+    frequency: float | None,
+    own: bool = False,
+    remark: str = "",
+    bank: str = "en",
+) -> BankWord:
+    """A row with what follows from it: shape, syllables, complexity, use."""
+    use = use_of(word, part_of_speech, category, frequency, own, bank)
+    return BankWord(
+        word, adult, part_of_speech, category, picturable, frequency, shape_of(adult), len(adult.starts),
+        wcm(adult), ipc(adult), use, use_reason(word, frequency, own, bank), own, remark,
+    )  # fmt: skip
+
+
+def with_readings(bank: tuple[BankWord, ...], readings: Mapping[str, str], language: str) -> tuple[BankWord, ...]:
+    """The bank with this family's and this clinician's own ways to say words in place of its own."""
+    if not readings:
+        return bank
+    out: list[BankWord] = []
+    done: set[tuple[str, str]] = set()
+    for row in bank:
+        own = readings.get(row.word) or readings.get(row.word.lower())
+        if own is None:
+            out.append(row)
+            continue
+        found = read(own, language).words
+        key = row.word, row.part_of_speech
+        if len(found) != 1:
+            out.append(row)
+            continue
+        if key in done:  # the other sound of two words spelled alike
+            continue
+        done.add(key)
+        fresh = found[0]
+        remark = "said as in the child's file or the own words"
+        out.append(
+            replace(
+                row, adult=fresh, shape=shape_of(fresh), syllables=len(fresh.starts), wcm=wcm(fresh), ipc=ipc(fresh),
+                remark=remark,
+            )
+        )  # fmt: skip
+    return tuple(out)
+
+
+def shape_of(word: Word) -> str:
+    """Syllable shapes in order with dots between; a diphthong is one V.
+
+    >>> from approx.ipa import read
+    >>> shape_of(read("bəˈnænə").words[0]), shape_of(read("spun").words[0])
+    ('CV.CV.CV', 'CCVC')
+    """
+    signs = ["V" if is_nucleus(phone) else "C" for phone in word.phones]
+    ends = (*word.starts[1:], len(signs))
+    return ".".join("".join(signs[start:end]) for start, end in zip(word.starts, ends, strict=True))

@@ -1,0 +1,149 @@
+"""What a word can be asked to work on: a sound, a vowel, a cluster, a shape, a length or a process, as a clinician writes it.
+
+"k", "k final", "sp initial", "ʊ", "CVC", "CV.CV", "3 syllables", "velar fronting".
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import lru_cache
+
+from approx.child.demands import position_of
+from approx.child.profile import POSITIONS
+from approx.ipa import read
+from approx.ipa.features import is_nucleus
+from approx.ipa.word import UNIDENTIFIED, Word
+from approx.practice.words.word_bank import BankWord, Key
+from approx.practice.words.word_weights import typed_sounds
+from approx.problems import Problem
+
+_PLACES = {
+    **{name: name for name in POSITIONS},
+    "inicial": "initial",
+    "start": "initial",
+    "middle": "medial",
+    "end": "final",
+}
+_SHAPE = re.compile(r"(?=.*V)[CV]+(?:[.\-][CV]+)*", re.IGNORECASE)
+_LENGTH = re.compile(r"([1-9])\s*-?\s*(?:syll\w*|sílabas?|silabas?)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Goal:
+    """One thing to work on. `kind`: sound, vowel, cluster, shape, length or process; `place` "" is anywhere in a word."""
+
+    text: str
+    kind: str
+    sounds: tuple[str, ...] = ()
+    place: str = ""
+
+    def works_on(self, word: BankWord) -> bool:
+        """True if the adult form gives the child a chance at it."""
+        if self.kind == "shape":
+            wanted = self.sounds[0]
+            return wanted == word.shape.replace(".", "") or wanted in (word.shape, *word.shape.split("."))
+        if self.kind == "length":
+            return str(word.syllables) == self.sounds[0]
+        if self.kind == "process":
+            return self.sounds[0] in _chances(word.adult)
+        return any(
+            self.sounds == run and self.place in ("", place) for run, place in _runs(word.adult, len(self.sounds))
+        )
+
+    def asked_by(self, keys: Iterable[Key]) -> bool:
+        """True if one of these demands asks for it."""
+        return any(self._is(key) for key in keys)
+
+    def _is(self, key: Key) -> bool:
+        kind, item = key
+        if self.kind in ("shape", "length"):
+            return kind == self.kind and item[0] == self.sounds[0]
+        if self.kind == "vowel":
+            return kind == "vowel" and item == self.sounds
+        if kind not in ("consonant", "cluster") or self.place not in ("", item[-1]):
+            return False
+        if self.kind == "cluster":
+            return kind == "cluster" and item[:-1] == self.sounds
+        return self.kind == "sound" and kind == "consonant" and item[0] == self.sounds[0]
+
+
+def _runs(word: Word, size: int) -> Iterable[tuple[tuple[str, ...], str]]:
+    """Every run of so many sounds within a syllable, with its place; a longer cluster has its parts."""
+    phones, count = word.phones, len(word.phones)
+    nuclei = [at for at in range(count) if is_nucleus(phones[at])] or [count]
+    for start, end in zip(word.starts, (*word.starts[1:], count), strict=True):
+        for at in range(start, end - size + 1):
+            run = phones[at : at + size]
+            if size == 1 or not any(map(is_nucleus, run)):
+                yield run, "" if is_nucleus(run[0]) else position_of(at, count, nuclei[0], nuclei[-1])
+
+
+@lru_cache(maxsize=16384)
+def _chances(word: Word) -> frozenset[str]:
+    from approx.processes.explain.opportunities import chances
+
+    return frozenset(chances(word))
+
+
+def read_goals(
+    texts: Sequence[str], language: str, option: str = "--goal"
+) -> tuple[tuple[Goal, ...], tuple[Problem, ...]]:
+    """Goals from what was typed, each as typed, and a problem for each that cannot be read. Commas part several."""
+    goals: list[Goal] = []
+    problems: list[Problem] = []
+    for text in (part.strip() for typed in texts for part in typed.split(",")):
+        if text:
+            goal = _read(text, language, option, problems)
+            goals += [goal] if goal else []
+    return tuple(dict.fromkeys(goals)), tuple(problems)
+
+
+def _read(text: str, language: str, option: str, problems: list[Problem]) -> Goal | None:
+    if _SHAPE.fullmatch(text) and text == text.upper():
+        return Goal(text, "shape", (text.replace("-", "."),))
+    if length := _LENGTH.fullmatch(text):
+        return Goal(text, "length", (length[1],))
+    words = text.split()
+    place = _PLACES.get(words[-1].lower(), "") if len(words) > 1 else ""
+    typed = " ".join(words[:-1]) if place else text
+    if " " in typed or len(typed) > 6:
+        return _process(text, option, problems)
+    sound = typed.strip("/[]")
+    if sound in typed_sounds():
+        meant = typed_sounds()[sound]
+        message = f"{option}: '{sound}' was read as {meant}"
+        problems.append(Problem("words.spelled-sound", message, "IPA is surer", symbol=sound, fatal=False))
+        sound = meant
+    reading = read(sound, language)
+    phones = reading.words[0].phones if len(reading.words) == 1 else ()
+    wrong = next((problem for problem in reading.problems if problem.fatal), None)
+    vowels = [is_nucleus(phone) for phone in phones]
+    if wrong or not phones or UNIDENTIFIED & set(phones) or any(vowels) and len(phones) > 1:
+        known = _process(text, option, [])
+        if known is None:
+            hint = 'write a sound in IPA ("k final"), a cluster ("sp initial"), a shape ("CVC"), "3 syllables" or a process'
+            problems.append(Problem("words.goal", f"{option}: '{text}' is none of these", hint, symbol=text))
+        return known
+    problems += [problem for problem in reading.problems if not problem.fatal]
+    if vowels[0] and place:
+        problems.append(
+            Problem("words.vowel-place", f"{option}: vowels are taken in any place", symbol=text, fatal=False)
+        )
+        place = ""
+    return Goal(text, "vowel" if vowels[0] else "sound" if len(phones) == 1 else "cluster", phones, place)
+
+
+def _process(text: str, option: str, problems: list[Problem]) -> Goal | None:
+    from approx.processes.rules.ruleset import load
+
+    rules = load()
+    found = rules.process(text.lower())
+    if found is not None:
+        return Goal(text, "process", (found.name,))
+    near = get_close_matches(text.lower(), [process.name for process in rules.processes], 2, 0.5)
+    hint = f"did you mean {' or '.join(near)}?" if near else "`approx list processes` names them"
+    problems.append(Problem("words.goal", f"{option}: no process or sound is called '{text}'", hint, symbol=text))
+    return None

@@ -1,0 +1,371 @@
+"""A balanced set of words chosen together for one child (`approx.practice.words.word_set` says what balanced is).
+
+What a good set of words is, written down: parts that add, each with its weight in `rules/words.toml`.
+
+Per word: use, share in hand, whether it can be drawn, what is new. Over the set: different vowels, movements, places,
+shapes, categories, parts of speech and goals, a second of a kind counting less; few different new things; and pairs that
+sound alike, or nearly so, in the child's mouth, which cost.
+
+The search for the best set: from several starts, swap one word for another as long as the set gets better.
+
+The plain greedy choice (the best next word, again and again) is one of the starts, and what the result is measured
+against. The same seed gives the same set.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from approx.child.profile import Profile
+from approx.ipa.features import FEATURES, features, halves, is_nucleus
+from approx.ipa.word import Word
+from approx.practice.suggest.articulatory_load import place_of
+from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.words.said_today import said_today
+from approx.practice.words.word_bank import BankWord, RankedWord, WordSet, shape_of
+from approx.practice.words.word_facts import cautions
+from approx.practice.words.word_filters import NO_FILTERS, Filters
+from approx.practice.words.word_goals import Goal
+from approx.practice.words.word_weights import SetWeights, set_weights
+
+_HI, _LO, _BACK = FEATURES.index("hi"), FEATURES.index("lo"), FEATURES.index("back")
+FADING = ("vowels", "movements", "places", "shapes", "categories", "parts", "goals", "learning")
+"""Parts in which a second word of one kind still gives something, though less."""
+Kind = tuple[str, object]
+"""A part of the objective and what is counted in it: ("vowels", "i")."""
+
+
+@dataclass(frozen=True, slots=True)
+class Member:
+    """One word that could be in the set: what it is worth by itself, and the kinds it adds to."""
+
+    word: RankedWord
+    form: Word
+    worth: float
+    kinds: tuple[Kind, ...]
+
+
+def member(word: RankedWord, form: Word, place: float = 0.0) -> Member:
+    """A word with the form the child says today; `place` 1 for the first in a chosen order, 0 for the last or none."""
+    w = set_weights()
+    worth = w.use * word.bank.use + w.in_hand * word.in_hand + w.picture * word.bank.picturable
+    worth += w.caution * len(cautions(word.bank))
+    return Member(word, form, worth + w.new_load * len(word.things) + w.order * place, tuple(_kinds(word, form)))
+
+
+def _kinds(word: RankedWord, form: Word) -> Iterator[Kind]:
+    stressed = form.starts[form.stress.index(1)] if 1 in form.stress else 0
+    nuclei = [at for at, phone in enumerate(form.phones) if is_nucleus(phone)]
+    main = next((form.phones[at] for at in nuclei if at >= stressed), None)
+    if main is not None:
+        yield "vowels", main
+    for pair in dict.fromkeys(movements(form)):
+        yield "movements", pair
+    yield "places", place_of(form.phones[0]) if nuclei and nuclei[0] > 0 else "none"
+    yield "shapes", shape_of(form)
+    yield "categories", word.category
+    yield "parts", word.part_of_speech
+    for goal in word.goals:
+        yield "goals", goal
+    if word.things:
+        yield "learning", "something new"
+    for thing in word.things:
+        yield "new_kinds", thing.text
+
+
+def movements(form: Word) -> Iterator[tuple[str, str]]:
+    """What the mouth goes through: (place, vowel quality) and (vowel quality, place) of neighbours, glottal sounds aside."""
+    stations = [_quality(phone) if is_nucleus(phone) else place_of(phone) for phone in form.phones]
+    for (one, there), (other, here) in zip(zip(form.phones, stations), list(zip(form.phones, stations))[1:]):
+        if is_nucleus(one) != is_nucleus(other) and "glottal" not in (there, here):
+            yield there, here
+
+
+def _quality(vowel: str) -> str:
+    """Height and backness of a vowel, of a diphthong's first half: "high front"."""
+    values = features(halves(vowel)[0])
+    if values is None:
+        return "unknown"
+    height = "high" if values[_HI] == 1 else "low" if values[_LO] == 1 else "mid"
+    return f"{height} {'back' if values[_BACK] == 1 else 'front'}"
+
+
+def fixed_share(part: str, count: int, w: SetWeights) -> float:
+    """What the next word of a kind gives, `count` being there already, as a share of the part's weight."""
+    if part in FADING:
+        return float(w.fading**count)
+    return 1.0 if count == 0 else 0.0
+
+
+def pair_cost(one: Member, other: Member, w: SetWeights) -> tuple[str, float]:
+    """(part, cost) of two words together: one spelling, one form, forms that one sound tells apart; ("", 0) for others."""
+    if one.word.word.lower() == other.word.word.lower():
+        return "same_word", w.same_word
+    if one.form.phones == other.form.phones:
+        return "alike", w.alike
+    if _one_apart(one.form.phones, other.form.phones):
+        return "nearly", w.nearly
+    return "", 0.0
+
+
+def _one_apart(one: Sequence[str], other: Sequence[str]) -> bool:
+    """True if one sound replaced, added or left off makes one form the other."""
+    if len(one) > len(other):
+        one, other = other, one
+    if len(other) - len(one) > 1:
+        return False
+    start = 0
+    while start < len(one) and one[start] == other[start]:
+        start += 1
+    return one[start + (len(one) == len(other)) :] == other[start + 1 :]
+
+
+def parts_of(members: Sequence[Member]) -> dict[str, float]:
+    """What each part of the objective gives for a set; their sum is its value. Slow and plain: the search has its own sums."""
+    w = set_weights()
+    out: dict[str, float] = {"words": sum(each.worth for each in members)}
+    counts: dict[Kind, int] = {}
+    for each in members:
+        for kind in each.kinds:
+            part = kind[0]
+            out[part] = out.get(part, 0.0) + getattr(w, part) * fixed_share(part, counts.get(kind, 0), w)
+            counts[kind] = counts.get(kind, 0) + 1
+    for one, other in combinations(members, 2):
+        part, cost = pair_cost(one, other, w)
+        if part:
+            out[part] = out.get(part, 0.0) + cost
+    return out
+
+
+_ENOUGH = 1e-9
+"""A gain below this is rounding."""
+
+
+class SetSearch:
+    """Members numbered, their kinds numbered with weights, their pairs that cost; sums that change by one word."""
+
+    def __init__(self, members: Sequence[Member], weights: SetWeights | None = None) -> None:
+        self.w = w = weights or set_weights()
+        self.members = members
+        self.worth = [each.worth for each in members]
+        numbers: dict[Kind, int] = {}
+        for each in members:
+            for kind in each.kinds:
+                numbers.setdefault(kind, len(numbers))
+        self.kinds = [tuple(numbers[kind] for kind in each.kinds) for each in members]
+        longest = len(members) + 1
+        steps = {part: self._steps(part, longest) for part in {kind[0] for kind in numbers}}
+        self.steps = [steps[kind[0]] for kind in numbers]
+        self.pairs: list[dict[int, float]] = [{} for _ in members]
+        for one in range(len(members)):
+            for other in range(one):
+                cost = pair_cost(members[one], members[other], w)[1]
+                if cost:
+                    self.pairs[one][other] = self.pairs[other][one] = cost
+
+    def _steps(self, part: str, longest: int) -> list[float]:
+        """What the first, second, ... word of a kind of this part gives."""
+        weight: float = getattr(self.w, part)
+        return [weight * self.w.fading**count if part in FADING else weight * (count == 0) for count in range(longest)]
+
+    def value(self, chosen: Sequence[int]) -> float:
+        """The objective of a set."""
+        state = _State(self)
+        return sum(state.add(number) for number in chosen)
+
+    def greedy(self, size: int) -> list[int]:
+        """The best next word, again and again, as long as it adds anything."""
+        state = _State(self)
+        state.fill(size)
+        return state.chosen
+
+    def best(self, size: int, seed: int) -> list[int]:
+        """The best set of at most `size` words found from several starts.
+
+        The plain greedy set is one of the starts, so the result is never worse. It is smaller than asked where every
+        other word would cost more than it gives: where it would sound like one that is there.
+        """
+        count = len(self.members)
+        draw = random.Random(seed)
+        starts = [self.greedy(size)] + [draw.sample(range(count), min(size, count)) for _ in range(self.w.starts - 1)]
+        found: list[tuple[float, list[int]]] = []
+        for start in starts:
+            state = _State(self)
+            total = sum(state.add(number) for number in start)
+            found.append((round(state.climb(total, size), 9), sorted(state.chosen)))
+        return max(found)[1]
+
+
+class _State:
+    """A set in the making and how many words of each kind it has."""
+
+    def __init__(self, search: SetSearch) -> None:
+        self.search, self.worth = search, search.worth
+        self.chosen: list[int] = []
+        self.counts = [0] * len(search.steps)
+
+    def gain(self, number: int) -> float:
+        """What a word would add."""
+        search, counts = self.search, self.counts
+        pairs = search.pairs[number]
+        total = self.worth[number]
+        for kind in search.kinds[number]:
+            total += search.steps[kind][counts[kind]]
+        if pairs:
+            for other in self.chosen:
+                total += pairs.get(other, 0.0)
+        return total
+
+    def add(self, number: int) -> float:
+        gained = self.gain(number)
+        self.chosen.append(number)
+        for kind in self.search.kinds[number]:
+            self.counts[kind] += 1
+        return gained
+
+    def remove(self, number: int) -> float:
+        """Take a word out; what it gave."""
+        self.chosen.remove(number)
+        for kind in self.search.kinds[number]:
+            self.counts[kind] -= 1
+        return self.gain(number)
+
+    def fill(self, size: int) -> float:
+        """Add the best word as long as there is room and it adds anything; what they added."""
+        total = 0.0
+        left = set(range(len(self.worth))) - set(self.chosen)
+        while left and len(self.chosen) < size:
+            best = max(left, key=lambda number: (self.gain(number), -number))
+            if self.gain(best) <= 0:
+                break
+            left.remove(best)
+            total += self.add(best)
+        return total
+
+    def climb(self, total: float, size: int) -> float:
+        """Swap as long as it helps, each time the best swap for one word, or none for it; the value reached."""
+        everything = range(len(self.worth))
+        tired = 0
+        while tired < len(self.chosen):
+            out = self.chosen[0]
+            lost = self.remove(out)
+            inside = set(self.chosen)
+            best, most = out, lost
+            for number in everything:
+                if number not in inside and (gained := self.gain(number)) > most + _ENOUGH:
+                    best, most = number, gained
+            total -= lost
+            if most < 0:
+                tired = 0
+                continue
+            total += self.add(best)  # at the end: the next round takes the next word out
+            tired = 0 if best != out else tired + 1
+            if tired == len(self.chosen) < size and (more := self.fill(size)):
+                total += more
+                tired = 0
+        return total
+
+
+def choose_set(
+    profile: Profile,
+    n: int = 8,
+    *,
+    seed: int = 1,
+    filters: Filters = NO_FILTERS,
+    goals: Sequence[Goal] = (),
+    order: str = "",
+    language: str = "",
+    emerging: bool = False,
+    bank: Sequence[BankWord] | None = None,
+    suggester: Suggester | None = None,
+) -> WordSet:
+    """The best set of `n` words found for a child; fewer if fewer pass the filters, () if none does.
+
+    Same seed, same set. Seed 1 gives the best set found; another seed leaves some words aside, so that another set comes
+    out that is nearly as good. Every word has today's form.
+    """
+    from approx.practice.words.rank_words import rank
+
+    ranked = rank(profile, filters=filters, goals=goals, order=order, language=language, emerging=emerging, bank=bank)
+    maker = suggester or Suggester(profile, Options(language=language, emerging=emerging))
+    return set_from(ranked, n, seed, maker, order)
+
+
+def set_from(ranked: Sequence[RankedWord], n: int, seed: int, suggester: Suggester, order: str = "") -> WordSet:
+    """The best set of `n` of these words, which stand best first."""
+    pool = _members(_drawn(_pool(ranked), n, seed), suggester, order)
+    search = SetSearch(pool)
+    chosen = [pool[number] for number in search.best(n, seed)]
+    greedy = search.value(search.greedy(n))
+    chosen.sort(key=lambda each: (len(each.word.things), -each.word.score, each.word.word))
+    words, _ = said_today([each.word for each in chosen], suggester)
+    parts = parts_of(chosen)
+    value = round(sum(parts.values()), 4)
+    rounded = tuple((part, round(given, 3)) for part, given in parts.items())
+    return WordSet(words, value, rounded, seed, round(greedy, 4), _reasons(chosen))
+
+
+def _pool(ranked: Sequence[RankedWord]) -> list[RankedWord]:
+    """The words the set is chosen from: the best ranked, half of them with something new where there are enough."""
+    size = set_weights().pool
+    in_hand = [word for word in ranked if not word.things]
+    new = [word for word in ranked if word.things]
+    half = max(size // 2, size - len(new))
+    return in_hand[:half] + new[: size - min(half, len(in_hand))]
+
+
+def _drawn(words: Sequence[RankedWord], n: int, seed: int) -> list[RankedWord]:
+    """The words in play: all of them for seed 1; else a share is left aside by chance, never own words, never too many."""
+    aside = int(len(words) * set_weights().aside)
+    if seed == 1 or len(words) - aside < n:
+        return list(words)
+    free = [at for at, word in enumerate(words) if not word.bank.own]
+    out = set(random.Random(seed).sample(free, min(aside, len(free))))
+    return [word for at, word in enumerate(words) if at not in out]
+
+
+def _members(words: Sequence[RankedWord], suggester: Suggester, order: str) -> list[Member]:
+    new = [word.word for word in words if word.things]
+    place = {word: 1 - at / len(new) for at, word in enumerate(new)} if order else {}
+    out = []
+    for word in words:
+        form = _today(word, suggester)
+        if form is not None:
+            out.append(member(word, form, place.get(word.word, 0.0)))
+    return out
+
+
+def _today(word: RankedWord, suggester: Suggester) -> Word | None:
+    """The form the child says today: the clinician's own, the adult's where it is in hand, else the nearest."""
+    chosen = suggester.profile.chosen.get(word.word.lower())
+    if chosen:
+        from approx.ipa import read
+
+        return read(chosen, suggester.language).words[0]
+    if not word.things:
+        return word.adult
+    found = suggester.simplifier.run(word.adult, 1)
+    return found[0].form.word if found else None
+
+
+def _reasons(members: Sequence[Member]) -> tuple[str, ...]:
+    """What the set as a whole has, in plain words."""
+
+    def kinds(part: str) -> list[str]:
+        return list(dict.fromkeys(str(kind[1]) for each in members for kind in each.kinds if kind[0] == part))
+
+    w = set_weights()
+    vowels, new, goals = kinds("vowels"), kinds("new_kinds"), kinds("goals")
+    out = [f"{len(vowels)} different vowel{'s' * (len(vowels) != 1)} in the stressed syllable: {' '.join(vowels)}"]
+    out.append(f"{len(kinds('movements'))} different movements between places and vowels")
+    out.append(f"shapes: {', '.join(kinds('shapes'))}; places they begin at: {', '.join(kinds('places'))}")
+    out.append(f"new: {'; '.join(new)}" if new else "nothing new: every word is in hand")
+    if goals:
+        out.append(f"works on: {', '.join(goals)}")
+    alike = [(a, b) for a, b in combinations(members, 2) if pair_cost(a, b, w)[0] in ("alike", "same_word")]
+    pairs = ", ".join(f"{a.word.word} and {b.word.word}" for a, b in alike)
+    out.append(f"sound alike today, no better words were left: {pairs}" if alike else "no two sound alike today")
+    return tuple(out)

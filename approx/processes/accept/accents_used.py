@@ -1,0 +1,44 @@
+"""Accepted adult forms for one run: which accents count as right, one set of rules a language."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from approx.ipa.word import Word
+from approx.problems import Problem
+from approx.processes.accept.accept import Accepted, nearest_accepted, texts_of
+from approx.processes.accept.accept_rules import AccentSet, load_accents
+
+
+class Accents:
+    """Accepted adult forms for a run: allophones and casual speech always, accents by name; one set a language."""
+
+    def __init__(self, names: Sequence[str]) -> None:
+        self.names = tuple(names)
+        self.problems: dict[str, Problem] = {}
+        self._sets: dict[str, AccentSet] = {}
+        self._heard_as: dict[tuple[str, Word], tuple[str, ...]] = {}
+
+    def accepted(self, target: Word, produced: Word, language: str) -> Accepted:
+        """The accepted adult form that the production matches best, with the changes that were accepted; the target
+        itself, without any, if none is nearer."""
+        if not self._has_changes(target, produced, language):
+            return Accepted(target)
+        return nearest_accepted(target, produced, self._sets[language])
+
+    def others(self, target: Word, produced: Word, language: str) -> Sequence[Word]:
+        """The same as `score_group` takes it: no form where the target itself is nearest."""
+        word = self.accepted(target, produced, language).word
+        return () if word.phones == target.phones else (word,)
+
+    def _has_changes(self, target: Word, produced: Word, language: str) -> bool:
+        """Whether anything was said that a rule makes of a part of the target: most of what is said has nothing of it."""
+        texts = self._heard_as.get((language, target))
+        if texts is None:
+            if language not in self._sets:
+                found = self._sets[language] = load_accents(self.names, language)
+                self.problems |= {problem.message: problem for problem in found.problems}
+            texts = self._heard_as[language, target] = texts_of(target, self._sets[language])
+        if produced.phones == target.phones:
+            return False
+        return any(map("".join(produced.phones).__contains__, texts))

@@ -1,0 +1,326 @@
+"""Accept: other adult forms that are as right as the target, by accent, casual speech and allophones.
+
+    >>> from approx.ipa import read
+    >>> from approx.processes.accept.accept_rules import load_accents
+    >>> target, said = read("bæθ").words[0], read("bæf").words[0]
+    >>> found = nearest_accepted(target, said, load_accents(["african-american-english"]))
+    >>> found.word.ipa, [change.says for change in found.changes]
+    ('bæf', ['f for θ, not initial'])
+    >>> nearest_accepted(target, said, load_accents()).word.ipa
+    'bæθ'
+
+A token is right if any accepted adult form matches what was said (Shriberg & Kwiatkowski 1982, J Speech Hear Disord
+47:256-270, response rules on dialect, casual speech and allophones; from memory). What was accepted is given back, so
+that it can be counted and shown.
+
+Where accent rules apply in an adult form, and the forms that come of applying some of them together.
+
+Every rule is matched against the adult form and never against the outcome of another rule, so that their order plays no
+part and no rule can open the door for another. Rules used together may not touch the same sounds, nor leave off two
+sounds in a row: the second would have lost the neighbour its own context asks for.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from itertools import combinations
+from typing import NamedTuple
+
+from approx.ipa.features import is_nucleus
+from approx.ipa.language import language
+from approx.ipa.syllables import syllable_starts
+from approx.ipa.word import Word
+from approx.processes.accept.accept_rules import AccentSet, accent_of
+from approx.processes.engine.apply import apply, apply_at
+from approx.processes.engine.form import Form, form_of
+from approx.processes.rules.rule import Rule
+from approx.scoring.alignment.align import Link, align
+
+
+class Place(NamedTuple):
+    """One use of a rule: adult sounds `start` to `end` (excluded) are said as `phones`; `text` is them joined."""
+
+    start: int
+    end: int
+    phones: tuple[str, ...]
+    text: str
+    rule: Rule
+
+
+@lru_cache(maxsize=65536)
+def places(target: Word, accents: AccentSet) -> tuple[Place, ...]:
+    """Every place where a rule applies, from left to right; of rules with one outcome the cheapest (then by id)."""
+    form = form_of(target)
+    found: dict[tuple[int, int, tuple[str, ...]], Place] = {}
+    for start, end, after, rule in _applied(form, accents):
+        phones = after.phones[start : len(after.phones) - len(form.phones) + end]
+        place, before = Place(start, end, phones, "".join(phones), rule), found.get((start, end, phones))
+        if after.phones and (before is None or _order(place) < _order(before)):
+            found[start, end, phones] = place
+    return tuple(sorted(found.values(), key=_order))
+
+
+def _order(place: Place) -> tuple[int, int, float, str, str]:
+    """From left to right, cheapest first; the same for rules in any order."""
+    return place.start, place.end, place.rule.cost, place.rule.id, place.text
+
+
+def _applied(form: Form, accents: AccentSet) -> Iterator[tuple[int, int, Form, Rule]]:
+    tag = accents.language
+    for at, sound in enumerate(form.phones):
+        for rule in accents.rules_at(sound):
+            after = apply_at(rule.change, form, at, tag)
+            if after is not None:
+                yield at, at + len(rule.change.focus), after, rule
+    for rule in accents.insertions:
+        for start, end, after in apply(rule.change, form, tag):
+            yield start, end, after, rule
+
+
+def together(chosen: Sequence[Place]) -> bool:
+    """True if the places, from left to right, can be used in one form."""
+    return all(_apart(one, other) for one, other in combinations(chosen, 2))
+
+
+def _apart(one: Place, other: Place) -> bool:
+    """True if neither place takes a sound of the other; `one` starts no later than `other`."""
+    if one.start == one.end or other.start == other.end:
+        return one.end <= other.start and (one.start, one.end) != (other.start, other.end)
+    return one.end < other.start or (one.end == other.start and not (one.text == "" == other.text))
+
+
+def said_so(target: Word, chosen: Sequence[Place], tag: str) -> Word:
+    """The adult form with some places changed, from left to right; a vowel keeps the stress of the one it stands for."""
+    if not chosen:
+        return target
+    phones: list[str] = []
+    degrees: list[int] = []  # of each sound: the stress of its syllable
+    new_at: list[int] = []  # where each adult sound, and the end, has come to stand
+    kept_shape, at = True, 0
+    for place in (*chosen, Place(len(target.phones), len(target.phones), (), "", chosen[0].rule)):
+        for index in range(at, place.start):
+            new_at.append(len(phones))
+            phones.append(target.phones[index])
+            degrees.append(_degree(target, index))
+        run = target.phones[place.start : place.end]
+        kept_shape &= [is_nucleus(phone) for phone in run] == [is_nucleus(phone) for phone in place.phones]
+        new_at += [len(phones)] * len(run)
+        stressed = [_degree(target, place.start + k) for k, phone in enumerate(run) if is_nucleus(phone)]
+        for phone in place.phones:
+            phones.append(phone)
+            degrees.append(stressed.pop(0) if is_nucleus(phone) and stressed else 0)
+        at = place.end
+    if kept_shape:
+        return Word(tuple(phones), target.starts, target.stress)
+    cuts = [new_at[start] for start in target.starts[1:]]
+    starts = syllable_starts(phones, cuts, language(tag))
+    return Word(tuple(phones), starts, _stress(phones, degrees, starts))
+
+
+def _degree(target: Word, index: int) -> int:
+    number = sum(start <= index for start in target.starts) - 1
+    return target.stress[number] if number >= 0 else 0
+
+
+def _stress(phones: Sequence[str], degrees: Sequence[int], starts: Sequence[int]) -> tuple[int, ...]:
+    """The degree of each syllable's first vowel; one syllable has the main stress."""
+    out = []
+    for start, end in zip(starts, (*starts[1:], len(phones))):
+        out.append(next((degrees[k] for k in range(start, end) if is_nucleus(phones[k])), 0))
+    if out and 1 not in out:
+        out[out.index(2) if 2 in out else 0] = 1
+    return tuple(out)
+
+
+def combined(found: Iterable[Place]) -> Iterator[tuple[Place, ...]]:
+    """Every set of places that can be used together, smaller sets first, each from left to right."""
+    pool = tuple(found)
+    for size in range(len(pool) + 1):
+        any_found = False
+        for chosen in combinations(pool, size):
+            if together(chosen):
+                any_found = True
+                yield chosen
+        if not any_found:
+            return
+
+
+MOST = 64
+"""Forms of one target that `accepted_forms` gives at most."""
+_TRIED = 4096
+_FEW = 5
+_Path = tuple[int, ...]
+
+
+class AcceptedChange(NamedTuple):
+    """One rule used: its accent and id, what it says in words, and the adult sounds it changed (0-based)."""
+
+    accent: str
+    rule: str
+    says: str
+    targets: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """An adult form that counts as right and the rules that make it of the target; none for the target itself."""
+
+    word: Word
+    changes: tuple[AcceptedChange, ...] = ()
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        """Ids of the rules used."""
+        return tuple(change.rule for change in self.changes)
+
+
+@lru_cache(maxsize=16384)
+def accepted_forms(target: Word, accents: AccentSet) -> tuple[Accepted, ...]:
+    """The target first, then the other adult forms, those of fewest rules first; at most `MOST`.
+
+    A long word with many allophones has more forms than that: to judge what was said ask `nearest_accepted`, which
+    looks at all of them.
+    """
+    out: dict[tuple[str, ...], Accepted] = {}
+    for tried, chosen in enumerate(combined(places(target, accents))):
+        if len(out) >= MOST or tried >= _TRIED:
+            break
+        form = _accepted(target, chosen, accents)
+        if form.word.phones:
+            out.setdefault(form.word.phones, form)
+    return tuple(out.values()) or (Accepted(target),)
+
+
+@lru_cache(maxsize=16384)
+def nearest_accepted(target: Word, produced: Word, accents: AccentSet) -> Accepted:
+    """The accepted adult form that the production matches best.
+
+    A form of the same sounds wins, however many rules it takes; stress plays no part. Else the form with the fewest
+    unequal links; ties go to fewest rules, then to the leftmost. A rule counts only where what it makes was said, and
+    only as far as it takes away an unequal link: an error is never excused by a rule that does not reach it.
+    """
+    if produced.phones == target.phones or not produced.phones:
+        return Accepted(target)
+    text = "".join(produced.phones)
+    fit = tuple(place for place in places(target, accents) if place.text in text)
+    if not fit:
+        return Accepted(target)
+    chosen = _spelling(target.phones, produced.phones, fit)
+    if chosen is None:
+        chosen = _closest(target, produced, fit, accents.language)
+    return _accepted(target, chosen, accents)
+
+
+class AcceptedForm(NamedTuple):
+    """What was accepted in a sample: the word, the adult form that counted as right, what the rules used say."""
+
+    word: str
+    form: str
+    says: tuple[str, ...]
+
+
+def accepted_form(word: str, accepted: Accepted) -> AcceptedForm | None:
+    """The form to count and show; None for the target itself."""
+    if not accepted.changes:
+        return None
+    return AcceptedForm(word, accepted.word.ipa, tuple(change.says for change in accepted.changes))
+
+
+def texts_of(target: Word, accents: AccentSet) -> tuple[str, ...]:
+    """What the rules may make of parts of the target: where none of it was said, nothing can be accepted."""
+    return tuple({place.text: None for place in places(target, accents)})
+
+
+def counted(accepted: Iterable[Accepted]) -> Counter[str]:
+    """How often each kind of change was accepted, by its words: `final ŋ as n` -> 3."""
+    return Counter(change.says for form in accepted for change in form.changes)
+
+
+def _accepted(target: Word, chosen: Sequence[Place], accents: AccentSet) -> Accepted:
+    changes = tuple(
+        AcceptedChange(
+            accent_of(place.rule), place.rule.id, place.rule.kind or place.rule.id, tuple(range(place.start, place.end))
+        )
+        for place in chosen
+    )
+    return Accepted(said_so(target, chosen, accents.language), changes)
+
+
+def _spelling(phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[Place]) -> tuple[Place, ...] | None:
+    """The fewest places that turn the adult sounds into exactly those heard, or None.
+
+    Walks both from the left. A state is how far each has come, whether the last place left its sounds off, and whether
+    a sound was put in here.
+    """
+    begins: dict[int, list[int]] = {}
+    for number, place in enumerate(fit):
+        begins.setdefault(place.start, []).append(number)
+    known: dict[tuple[int, int, bool, bool], _Path | None] = {}
+
+    def rest(at: int, said: int, left_off: bool, put_in: bool) -> _Path | None:
+        key = (at, said, left_off, put_in)
+        if key not in known:
+            known[key] = min(ways(*key), key=lambda path: (len(path), path), default=None)
+        return known[key]
+
+    def ways(at: int, said: int, left_off: bool, put_in: bool) -> list[_Path]:
+        out: list[_Path] = []
+        if at == len(phones):
+            if said == len(heard):
+                out.append(())
+        elif said < len(heard) and heard[said] == phones[at]:
+            after = rest(at + 1, said + 1, False, False)
+            out += [] if after is None else [after]
+        for number in begins.get(at, ()):
+            place = fit[number]
+            empty, inserts, reached = not place.phones, place.start == place.end, said + len(place.phones)
+            if (empty and left_off) or (inserts and put_in) or heard[said:reached] != place.phones:
+                continue
+            after = rest(place.end, reached, empty, inserts)
+            out += [] if after is None else [(number, *after)]
+        return out
+
+    path = rest(0, 0, False, False)
+    return None if path is None else tuple(fit[number] for number in path)
+
+
+def _closest(target: Word, produced: Word, fit: Sequence[Place], tag: str) -> tuple[Place, ...]:
+    """Places that leave the fewest unequal links; only those at or beside an unequal link are tried.
+
+    Of up to `_FEW` places every set is tried; of more, one is added at a time while it helps.
+    """
+    made = align(target, produced).links
+    unequal = [number for number, link in enumerate(made) if not _equal(link, target, produced)]
+    near = {made[at][0] for number in unequal for at in (number - 1, number, number + 1) if 0 <= at < len(made)}
+    fit = [place for place in fit if not near.isdisjoint(range(place.start, place.end + (place.start == place.end)))]
+
+    def left(chosen: tuple[Place, ...]) -> int:
+        if not chosen:
+            return len(unequal)
+        form = said_so(target, chosen, tag)
+        return unequal_links(form, produced) if form.phones else len(target.phones) + 1
+
+    if len(fit) <= _FEW:
+        return min(combined(fit), key=left)
+    best: tuple[Place, ...] = ()
+    while True:
+        grown = [
+            tuple(sorted((*best, place), key=lambda each: (each.start, each.end))) for place in fit if place not in best
+        ]
+        found = min(filter(together, grown), key=left, default=best)
+        if left(found) >= left(best):
+            return best
+        best = found
+
+
+def unequal_links(form: Word, produced: Word) -> int:
+    """Links of the alignment that do not join two equal sounds."""
+    return sum(not _equal(link, form, produced) for link in align(form, produced).links)
+
+
+def _equal(link: Link, form: Word, produced: Word) -> bool:
+    i, j = link
+    return i is not None and j is not None and form.phones[i] == produced.phones[j]

@@ -1,0 +1,117 @@
+"""Accents as data: the rules of `rules/accents/` that make another adult form out of an adult form.
+
+A file is one variety, found by its name; `name.part.toml` is read with `name.toml`. Allophones and casual speech are
+always on unless switched off. A rule is written as those of `rules/processes/`, with process "accent"; `kind` is what is
+shown when a form is accepted. `[[not_written]]` lists features that no sound rule can hold, and why.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from functools import lru_cache
+from pathlib import Path
+
+from approx.datafiles import data_hash, rules_path
+from approx.problems import Problem
+from approx.processes.rules.rule import Rule
+from approx.processes.rules.ruleset import read_rules
+
+ALWAYS = ("allophones", "casual")
+"""Right in every child of the language, whatever the accent."""
+_PROCESS = "accent"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class AccentSet:
+    """The accents that count as right for one child: rules in a fixed order, a hash of the files, faults found.
+
+    `names`: files by name, those always on included. Two sets of the same names are one object.
+    """
+
+    names: tuple[str, ...]
+    language: str
+    rules: tuple[Rule, ...]
+    hash: str
+    problems: tuple[Problem, ...] = ()
+    by_sound: dict[str, tuple[Rule, ...]] = field(default_factory=dict, repr=False)
+
+    def rules_at(self, sound: str) -> tuple[Rule, ...]:
+        """Rules of sounds whose change begins with this sound; insertions are not among them."""
+        found = self.by_sound.get(sound)
+        if found is None:
+            starts = (rule for rule in self.rules if rule.change.focus and not rule.change.of_syllables)
+            found = self.by_sound[sound] = tuple(rule for rule in starts if rule.change.focus[0].fits(sound))
+        return found
+
+    @property
+    def insertions(self) -> tuple[Rule, ...]:
+        """Rules that put a sound where there was none."""
+        return self.by_sound.setdefault("", tuple(rule for rule in self.rules if not rule.change.focus))
+
+
+def accent_of(rule: Rule) -> str:
+    """The accent a rule belongs to: the name of its file without its part."""
+    return Path(rule.file).name.split(".")[0]
+
+
+def accent_names(own: Path | None = None) -> tuple[str, ...]:
+    """Every accent that can be asked for by name, those always on left out."""
+    return tuple(name for name in _files(own) if name not in ALWAYS)
+
+
+def load_accents(
+    names: Iterable[str] = (), language: str = "en-US", always: Iterable[str] = ALWAYS, own: Path | None = None
+) -> AccentSet:
+    """The accents of a child (`accent = [...]` in child.toml) with those always on.
+
+    `always=()` switches allophones and casual speech off. `own` is a folder of a clinician's own accent files, one
+    of which takes the place of ours with the same name. Order and repetition of names make no difference. An unknown
+    name and a faulty rule are problems of the set; the rest is in use.
+    """
+    tidy = {"-".join(name.lower().split()) for name in names}
+    return _load(tuple(sorted(tidy)), language, tuple(sorted(set(always))), own)
+
+
+@lru_cache(maxsize=64)
+def _load(names: tuple[str, ...], language: str, always: tuple[str, ...], own: Path | None) -> AccentSet:
+    known, problems, files = _files(own), list[Problem](), list[Path]()
+    wanted = tuple(dict.fromkeys((*always, *names)))
+    for name in wanted:
+        if name in known:
+            files += known[name]
+        else:
+            problems.append(Problem("accents.name", f"no accent '{name}'", _hint(name, accent_names(own)), symbol=name))
+    primary = language.lower().replace("_", "-").split("-")[0]
+    found: dict[str, Rule] = {}
+    for path in files:
+        for rule in read_rules(path, (_PROCESS,), problems):
+            if rule.id in found:
+                before = found[rule.id]
+                hint = f"the first is in {before.file} on line {before.line}; give each rule its own id"
+                problems.append(Problem("rules.id", f"rule '{rule.id}' is written twice", hint, str(path), rule.line))
+            elif rule.language in ("", primary):
+                found[rule.id] = rule
+    rules = tuple(sorted(found.values(), key=lambda rule: (rule.cost, rule.id)))
+    in_use = tuple(name for name in wanted if name in known)
+    return AccentSet(in_use, language, rules, data_hash(files), tuple(problems))
+
+
+def _files(own: Path | None) -> dict[str, list[Path]]:
+    """Files of each accent by name."""
+    out: dict[str, list[Path]] = {}
+    for folder in (rules_path("accents"), own):
+        here: dict[str, list[Path]] = {}
+        for path in sorted(folder.glob("*.toml")) if folder else ():
+            here.setdefault(path.name.split(".")[0].lower(), []).append(path)
+        out.update(here)
+    return dict(sorted(out.items()))
+
+
+def _hint(name: str, known: tuple[str, ...]) -> str:
+    """The nearest names: those that share a word with the one asked for, then those spelled alike."""
+    words = {word for word in name.split("-") if len(word) > 2 and word not in ("english", "spanish", "american")}
+    near = [each for each in known if each.startswith(name) or any(word in each for word in words)]
+    near += [each for each in get_close_matches(name, known, 3, 0.6) if each not in near]
+    return ("did you mean " + " or ".join(near[:8]) if near else "accents: " + ", ".join(known)) + "?" * bool(near)

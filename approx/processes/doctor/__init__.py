@@ -1,0 +1,3 @@
+"""The check-up of `rules/` and of a clinician's own rule folder: everything that is wrong, in one run."""
+
+__all__ = ["cycles", "data_tables", "doctor"]

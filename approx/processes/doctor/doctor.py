@@ -1,0 +1,183 @@
+"""The check-up of `rules/` and of a clinician's own rule folder: everything that is wrong, in one run."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from approx.datafiles import read_toml, rules_path
+from approx.problems import Problem
+from approx.processes.doctor.cycles import UndoingPair, rings, undoing_pairs
+from approx.processes.doctor.data_tables import table_faults, table_files
+from approx.processes.engine.proofs import examples_hold, failing_examples, never_applies
+from approx.processes.rules.rule import Process, Rule, wrong_kinds
+from approx.processes.rules.ruleset import load, read_rules, rule_files
+
+__all__ = ["CheckUp", "check", "check_rules", "examples_hold"]
+
+ORDINARY_STEP = 0.5
+"""Cost of one ordinary step of a child. Rules that come back to their start for less get a remark."""
+_NO_RULES = {"distortion": "found by the marks on a sound", "nearest sound": "found by features"}
+"""Processes that need no rule, and how they are found."""
+
+
+@dataclass(frozen=True, slots=True)
+class CheckUp:
+    """What was found and how much was looked at. Problems that are not fatal are remarks."""
+
+    problems: tuple[Problem, ...]
+    rules: int
+    examples: int
+    processes: int
+    tables: int
+    undoing: int
+    """Pairs of rules that undo each other, remarked on or not."""
+
+
+def check(own: Path | None = None) -> CheckUp:
+    """Check our rules and those of an own folder, every example, and every table of `rules/`.
+
+    Files are read afresh; nothing is raised; a faulty rule stops no other check.
+    """
+    found = check_rules(own)
+    names = frozenset(process.name for process in load().processes)
+    accents, faults = _accents()
+    return replace(
+        found,
+        problems=(*found.problems, *map(_with_line, faults), *table_faults(names)),
+        rules=found.rules + len(accents),
+        examples=found.examples + sum(len(rule.examples) for rule in accents),
+        tables=len(table_files()),
+    )
+
+
+def _accents() -> tuple[tuple[Rule, ...], list[Problem]]:
+    """The rules of every accent of every language, and what is wrong with them and their examples."""
+    problems: list[Problem] = []
+    rules: list[Rule] = []
+    for path in sorted(rules_path("accents").glob("*.toml")):
+        rules += _rules_of([path], frozenset({"accent"}), problems)
+    problems += _doubled(tuple(rules), {})
+    return tuple(rules), [*problems, *failing_examples(tuple(rules))]
+
+
+def check_rules(own: Path | None = None) -> CheckUp:
+    """As `check`, but of rules and processes only."""
+    problems: list[Problem] = []
+    processes = load.__wrapped__(None).processes
+    names = frozenset(process.name for process in processes)
+    ours = tuple(_rules_of(rule_files(), names, problems))
+    own_rules = tuple(_rules_of(_own_files(own, problems), names, problems)) if own is not None else ()
+    problems += _doubled(ours, {})
+    problems += _doubled(own_rules, {rule.id: rule for rule in ours})
+    rules = tuple({rule.id: rule for rule in (*ours, *own_rules)}.values())
+    problems += failing_examples(rules)
+    able = tuple(rule for rule in rules if never_applies(rule.change) is None)
+    undoing = undoing_pairs(able)
+    problems += _ways_back(able, undoing, {rule.id for rule in own_rules})
+    problems += _process_faults(processes, rules)
+    examples = sum(len(rule.examples) for rule in rules)
+    return CheckUp(tuple(map(_with_line, problems)), len(rules), examples, len(processes), 0, len(undoing))
+
+
+def _own_files(own: Path, problems: list[Problem]) -> list[Path]:
+    if not own.is_dir():
+        problems.append(Problem("rules.folder", f"no folder '{own}'", "name a folder that holds .toml rule files"))
+        return []
+    files = sorted(own.glob("*.toml"))
+    if not files:
+        hint = "rules/README.md shows one"
+        problems.append(Problem("rules.folder", f"no .toml file in '{own}'", hint, fatal=False))
+    return files
+
+
+def _rules_of(files: Iterable[Path], names: frozenset[str], problems: list[Problem]) -> Iterator[Rule]:
+    """The sound rules of some files, later ones with the same id included."""
+    for path in files:
+        wrong = list(_wrong_kinds(path))
+        problems += wrong
+        if not wrong:
+            yield from read_rules(path, names, problems)
+
+
+def _wrong_kinds(path: Path) -> Iterator[Problem]:
+    """Values not of the kind their key takes (text for a number); other faults are left to the reader."""
+    try:
+        rows = read_toml(path).get("rule", [])
+        lines = path.read_text(encoding="utf-8-sig").splitlines()
+    except (OSError, ValueError):
+        return
+    starts = [number for number, line in enumerate(lines, 1) if line.strip().startswith("[[")]
+    for place, row in enumerate(rows if isinstance(rows, list) else []):
+        line = starts[place] if place < len(starts) else 1
+        name = row.get("id", "without id") if isinstance(row, dict) else "without id"
+        for key, wanted in wrong_kinds(row):
+            yield Problem(
+                "rules.value",
+                f"rule '{name}': {key} must be {wanted}",
+                "see rules/README.md",
+                str(path),
+                line,
+            )
+
+
+def _doubled(rules: tuple[Rule, ...], over: dict[str, Rule]) -> Iterator[Problem]:
+    """An id that stands twice in one folder is a fault; over a rule of ours it is meant, so a remark."""
+    first: dict[str, Rule] = {}
+    for rule in rules:
+        other = first.setdefault(rule.id, rule)
+        if other is not rule:
+            where = f"line {other.line}" if other.file == rule.file else f"{other.file}:{other.line}"
+            hint = f"the first is {where}; give each rule its own id"
+            yield Problem("rules.id", f"rule '{rule.id}' is written twice", hint, rule.file, rule.line)
+        elif rule.id in over:
+            hint = f"give it an id of its own to keep both; ours is {over[rule.id].file}:{over[rule.id].line}"
+            said = f"rule '{rule.id}' takes the place of ours"
+            yield Problem("rules.replaced", said, hint, rule.file, rule.line, fatal=False)
+
+
+def _ways_back(rules: tuple[Rule, ...], pairs: tuple[UndoingPair, ...], own: set[str]) -> Iterator[Problem]:
+    """A remark for each cheap way from a form back to itself, and for every way made of own rules alone."""
+    for pair in pairs:
+        if pair.cost < ORDINARY_STEP or {pair.there.id, pair.back.id} <= own:
+            way = f"{pair.start} -> {pair.middle} -> {pair.start}"
+            yield _chase(pair.there, (pair.back,), way, pair.cost)
+    around = (*rings(rules, ORDINARY_STEP), *rings((rule for rule in rules if rule.id in own), float("inf")))
+    for ring in dict.fromkeys(around):
+        yield _chase(ring[0], ring[1:], "round again", sum(rule.cost for rule in ring))
+
+
+def _chase(one: Rule, others: tuple[Rule, ...], way: str, cost: float) -> Problem:
+    named = ", ".join(f"'{rule.id}'" for rule in others if rule is not one) or "itself"
+    where = ", ".join(f"{Path(rule.file).name}:{rule.line}" for rule in others)
+    message = f"rule '{one.id}' is undone by {named} ({where}) for {cost:.2f} together: {way}"
+    hint = "no harm, the search ends all the same; raise a cost if the way back was not meant"
+    return Problem("rules.cycle", message, hint, one.file, one.line, fatal=False)
+
+
+def _process_faults(processes: tuple[Process, ...], rules: tuple[Rule, ...]) -> Iterator[Problem]:
+    """Each process has a source, a name of its own and at least one rule, or is known to need none."""
+    used = {rule.process for rule in rules}
+    owner: dict[str, Process] = {}
+    for process in processes:
+        if process.name not in used and process.name not in _NO_RULES:
+            hint = "add a rule, see rules/README.md"
+            yield Problem("process.rules", f"process '{process.name}' has no rule", hint, process.file, process.line)
+        if not process.source.strip():
+            yield Problem("process.source", f"process '{process.name}' has no source", "", process.file, process.line)
+        for name in (process.name, *process.synonyms):
+            other = owner.setdefault(name, process)
+            if other is not process:
+                hint = f"it is also a name of '{other.name}', line {other.line}"
+                yield Problem("process.name", f"'{name}' names two processes", hint, process.file, process.line)
+
+
+def _with_line(problem: Problem) -> Problem:
+    """Line and column of a TOML fault stand in its text; a fault of a whole file is on its first line."""
+    place = re.search(r" \(at line (\d+), column (\d+)\)", problem.message)
+    if place:
+        message = problem.message.replace(place[0], "")
+        problem = replace(problem, message=message).at(line=int(place[1]), column=int(place[2]))
+    return problem.at(line=1) if problem.file else problem

@@ -1,0 +1,85 @@
+"""What rules can see around a sound: for every place, how each context of the rules fits there.
+
+A rule of one sound asks only what stands around it. Where a context fits in the same way, and binds the same sounds, the
+rule makes the same of the same sound: what is found out in one place holds in all others alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+
+from approx.processes.engine.apply import match_at
+from approx.processes.engine.form import Form
+from approx.processes.rules.notation import Change, Item
+from approx.processes.rules.rule import Rule
+
+Fit = Hashable
+"""How a context fits: None where it does not, else the sounds it binds."""
+_KEPT = 100_000
+_HERE = Item("sound", "_")
+"""Stands for the sound itself, as it does in a written rule."""
+
+
+class Surroundings:
+    """The contexts of some rules of one sound, and the kinds of places met so far."""
+
+    def __init__(self, rules: Sequence[Rule]) -> None:
+        sides = list(dict.fromkeys((rule.change.left, rule.change.right) for rule in rules))
+        self._contexts = [Change((_HERE,), (_HERE,), left, right) for left, right in sides]
+        self.context_of = {rule.id: sides.index((rule.change.left, rule.change.right)) for rule in rules}
+        # stress, syllable cuts, and what the sound itself shares with others are no matter of the neighbours alone
+        self.whole = any(map(_looks_further, rules))
+        far = any(change.far for change in self._contexts)
+        self._left = None if far else max((len(change.left) for change in self._contexts), default=0)
+        self._right = None if far else max((len(change.right) for change in self._contexts), default=0)
+        self._kinds: dict[tuple[Fit, ...], tuple[Fit, ...]] = {}
+        self._known: dict[Hashable, tuple[Fit, ...]] = {}
+
+    def fits(self, form: Form, at: int) -> tuple[Fit, ...]:
+        """How each context fits around a place, by number of context; equal answers are one object."""
+        phones = form.phones
+        key: Hashable
+        if self.whole:
+            key = form.phones, form.starts, form.stress, at
+        elif self._left is None or self._right is None:
+            key = phones, at
+        else:
+            key = phones[max(0, at - self._left) : at], phones[at + 1 : at + 1 + self._right]
+        found = self._known.get(key)
+        if found is None:
+            if len(self._known) > _KEPT:
+                self._known.clear()
+            kind = (key,) * len(self._contexts) if self.whole else self._look(form, at)
+            found = self._known[key] = self._kinds.setdefault(kind, kind)
+        return found
+
+    def _look(self, form: Form, at: int) -> tuple[Fit, ...]:
+        """How each context fits, whatever the sound itself is."""
+        around = form._replace(phones=(*form.phones[:at], _HERE.text, *form.phones[at + 1 :]))
+        out: list[Fit] = []
+        for change in self._contexts:
+            if len(change.right) == 2 and change.right[0].kind == "gap" and not change.left:
+                out.append(_nearest(change.right[1], form.phones[at + 1 :]))
+            elif len(change.left) == 2 and change.left[1].kind == "gap" and not change.right:
+                out.append(_nearest(change.left[0], form.phones[:at][::-1]))
+            else:
+                bound = match_at(change, around, at)
+                out.append(None if bound is None else tuple(sorted(bound.items())))
+        return tuple(out)
+
+
+def _nearest(item: Item, phones: tuple[str, ...]) -> Fit:
+    """How a sound somewhere on one side fits: the first one that does, from the place outward."""
+    if item.kind == "edge":
+        return ()
+    phone = next(filter(item.fits, phones), None)
+    return None if phone is None else ((item.name, phone),) if item.name else ()
+
+
+def _looks_further(rule: Rule) -> bool:
+    """True for a rule that asks more than which sounds stand around."""
+    change = rule.change
+    context: tuple[Item, ...] = (*change.left, *change.right)
+    if any(item.kind == "cut" or item.stress or item.agree for item in context):
+        return True
+    return any(item.stress or item.agree or item.name for item in change.focus)

@@ -1,0 +1,274 @@
+"""Ways to lose and add sounds, found once for every adult form and every set of sounds lost and added.
+
+Most productions of a word lose the same few sounds. What stands for the sounds that stay matters to structure only where
+two sounds may have become one (coalescence, vocalization); so the answer is kept by that alone.
+
+Sounds lost and added on the way from an adult form to what was said: structure before single sounds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from approx.ipa.features import is_nucleus
+from approx.processes.engine.apply import apply_at, carry_out_syllables, fits_beside, syllable_slots
+from approx.processes.engine.form import Form, respan
+from approx.processes.engine.search import Step, search
+from approx.processes.explain.derivation import Use
+from approx.processes.explain.sound_changes import Place
+from approx.processes.rules.rule import Rule
+
+UNEXPLAINED = "unexplained"
+COST_UNEXPLAINED = 5.0
+_KEPT = 8192
+Offer = tuple[Rule, int, int, Form]
+
+
+class StructureRules:
+    """The rules that take sounds or syllables away and those that put sounds in."""
+
+    def __init__(self, rules: Sequence[Rule], tag: str) -> None:
+        self.tag = tag
+        plain = [r for r in rules if r.change.focus and not r.change.of_syllables and not r.change.far]
+        self.losing = [r for r in plain if r.shortens]
+        self.whole = [r for r in rules if r.change.of_syllables and r.process != "reduplication"]
+        self.adding = [r for r in rules if not r.change.focus]
+        self._losing_at: dict[tuple[str, str, str], list[tuple[Rule, int]]] = {}
+        self._offers: dict[tuple[Form, int], list[Offer]] = {}
+        self._syllables: dict[tuple[tuple[int, ...], tuple[bool, ...]], list[tuple[Rule, int, int]]] = {}
+
+    def offers(self, form: Form, at: int) -> list[Offer]:
+        """Every use of a rule that may take away the sound at a place: (rule, first sound, last excluded, form after)."""
+        found = self._offers.get((form, at))
+        if found is None:
+            if len(self._offers) > _KEPT:
+                self._offers.clear()
+            found = self._offers[form, at] = list(self._find(form, at))
+        return found
+
+    def _find(self, form: Form, at: int) -> Iterator[Offer]:
+        before = form.phones[at - 1] if at else ""
+        after = form.phones[at + 1] if at + 1 < len(form.phones) else ""
+        for rule, spot in self._beside(before, form.phones[at], after):
+            low = at - spot
+            made = apply_at(rule.change, form, low, self.tag) if low >= 0 else None
+            if made is not None:
+                yield rule, low, low + len(rule.change.focus), made
+        bounds = (*form.starts, len(form.phones))
+        for rule, first, end in self._slots(form):
+            if bounds[first] <= at < bounds[end]:
+                made = carry_out_syllables(rule.change, form, first)
+                if made is not None:
+                    yield rule, bounds[first], bounds[end], made
+
+    def _beside(self, before: str, phone: str, after: str) -> list[tuple[Rule, int]]:
+        """Rules that may take a sound away between two others, each with the place in its focus where it would stand."""
+        key = before, phone, after
+        found = self._losing_at.get(key)
+        if found is None:
+            spots = [(rule, spot) for rule in self.losing for spot in reversed(range(len(rule.change.focus)))]
+            found = self._losing_at[key] = [
+                (rule, spot)
+                for rule, spot in spots
+                if rule.change.focus[spot].fits(phone)
+                and fits_beside(rule.change, spot, before, -1)
+                and fits_beside(rule.change, spot, after, 1)
+            ]
+        return found
+
+    def _slots(self, form: Form) -> list[tuple[Rule, int, int]]:
+        """Rules of whole syllables with the first syllable they take and the one after the last: sounds are no matter."""
+        key = form.stress, tuple([is_nucleus(form.phones[start]) for start in form.starts])
+        found = self._syllables.get(key)
+        if found is None:
+            sizes = [(rule, sum(item.kind == "syllable" for item in rule.change.focus)) for rule in self.whole]
+            found = [(r, first, first + size) for r, size in sizes for first in syllable_slots(r.change, form)]
+            self._syllables[key] = found
+        return found
+
+
+class LossState:
+    """A form on its way, with adult sounds still to lose and sounds still to add (after which adult sound, which)."""
+
+    __slots__ = ("added", "form", "key", "lost", "rest")
+
+    def __init__(self, form: Form, lost: frozenset[int], added: tuple[tuple[int, str], ...]) -> None:
+        self.form, self.lost, self.added = form, lost, added
+        self.rest = 0.06 * (len(lost) + len(added))
+        self.key = (form.phones, form.origins, lost, added)
+
+
+class LossesAndAdditions:
+    """Moves that lose and add the sounds which the alignment says were lost and added."""
+
+    def __init__(self, rules: StructureRules, wanted: Mapping[int, str]) -> None:
+        """`wanted`: the sound that is to stand for each adult sound that stays."""
+        self.e, self.wanted = rules, wanted
+
+    def moves(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
+        if state.lost:
+            yield from self.losses(state)
+        elif state.added:
+            yield from self.additions(state)
+
+    def losses(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
+        """Rules that take away the first sound still to be lost, and no sound that stays."""
+        form, first = state.form, min(state.lost)
+        at = form.origins.index(first)
+        any_found = False
+        for rule, low, high, after in self.e.offers(form, at):
+            touched = frozenset(form.origins[low:high])
+            gone = touched - frozenset(after.origins)
+            if rule.process == "coalescence":
+                kept = [origin for origin in touched if origin in self.wanted]
+                sound = after.phones[low]
+                if not kept or self.wanted[kept[0]] != sound:
+                    continue
+                after = after._replace(
+                    origins=tuple(kept[0] if at_ == low else o for at_, o in enumerate(after.origins))
+                )
+                gone = touched - {kept[0]}
+            elif rule.process == "vocalization":
+                kept = [origin for origin in touched if origin in self.wanted]
+                if len(kept) != 1 or self.wanted[kept[0]] != after.phones[low]:
+                    continue
+                after = after._replace(
+                    origins=tuple(kept[0] if at_ == low else o for at_, o in enumerate(after.origins))
+                )
+                gone = touched - {kept[0]}
+            if first not in gone or not gone <= state.lost:
+                continue
+            any_found = True
+            step = Step(
+                rule.id,
+                rule.process,
+                form,
+                after,
+                rule.cost,
+                tuple(sorted(gone if rule.process != "coalescence" else touched)),
+                None,
+            )
+            yield rule.cost, (step,), LossState(after, state.lost - gone, state.added)
+        if not any_found:
+            after = _without(form, at)
+            step = Step(UNEXPLAINED, UNEXPLAINED, form, after, COST_UNEXPLAINED, (first,), None)
+            yield COST_UNEXPLAINED, (step,), LossState(after, state.lost - {first}, state.added)
+
+    def additions(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
+        """The first added sound, or several at once, by a rule that puts them in there; else as a sound of its own."""
+        form, (after_origin, sound) = state.form, state.added[0]
+        place = form.origins.index(after_origin) + 1 if after_origin in form.origins else 0
+        while place < len(form.origins) and form.origins[place] < 0:
+            place += 1
+        run = tuple([said for origin, said in state.added if origin == after_origin])
+        made = [(r, apply_at(r.change, form, place, self.e.tag)) for r in self.e.adding]
+        fitting: list[tuple[int, float, Rule | None, Form]] = [(-1, 1.2, None, form)]
+        for rule, form_after in made:
+            size, first = len(rule.change.result), rule.change.result[0].text
+            if form_after is None:
+                continue
+            alone = size == 1 and (first == sound or is_nucleus(sound) and first == "ə")
+            if alone or size > 1 and form_after.phones[place : place + size] == run[:size]:
+                fitting.append((-size, rule.cost, rule, form_after))
+        # as many sounds as one rule puts in, then the cheapest; a rule of one sound before none at all
+        size, cost, best, cut = min(fitting, key=lambda each: (each[0], each[2] is None, each[1]))
+        together = -size
+        after = Form(
+            (*form.phones[:place], *run[:together], *form.phones[place:]),
+            cut.starts,
+            cut.stress,
+            (*form.origins[:place], *([-1] * together), *form.origins[place:]),
+        )
+        beside = (after_origin, *form.origins[place : place + 1])
+        name, process = (best.id, best.process) if best else ("epenthesis.other", "epenthesis")
+        step = Step(name, process, form, after, cost, tuple(origin for origin in beside if origin >= 0), None)
+        yield cost, (step,), LossState(after, state.lost, state.added[together:])
+
+
+def _without(form: Form, at: int) -> Form:
+    phones, origins = list(form.phones), list(form.origins)
+    owners = [2 * form.syllable_at(place) for place in range(len(phones))]
+    del phones[at], origins[at], owners[at]
+    stress = tuple(degree for value in form.stress for degree in (value, 0))
+    return respan(phones, origins, owners, stress) if phones else Form((), (), (), ())
+
+
+SPREAD = 0.45
+"""Readings this much dearer than the best are still kept as other good readings."""
+_MOST, _EXPANSIONS = 3, 200
+_KEPT_STRUCTURES = 8192
+Lost = frozenset[int]
+Added = tuple[tuple[int, str], ...]
+
+
+class Structure:
+    """One way to lose and add what was lost and added: the form after it, and which adult sound stands where.
+
+    `slots`: (place in the form, adult sound, the sound); `places`: what is known about a place, filled when asked for.
+    """
+
+    __slots__ = ("cost", "failed", "form", "places", "slots", "steps", "uses")
+
+    def __init__(self, form: Form, cost: float, steps: Sequence[Step], adult: Form) -> None:
+        self.form, self.cost, self.steps = form, cost, tuple(steps)
+        self.slots = [(at, origin, form.phones[at]) for at, origin in enumerate(form.origins) if origin >= 0]
+        self.places: dict[int, Place] = {}
+        named = [Use(step.process, step.rule, step.targets) for step in steps if step.process != UNEXPLAINED]
+        self.uses = tuple(_joined(named, adult))
+        self.failed = [t for step in steps if step.process == UNEXPLAINED for t in step.targets]
+
+
+class Structures:
+    """The ways of losing and adding, for many pairs of one language."""
+
+    def __init__(self, rules: Sequence[Rule], tag: str) -> None:
+        self.rules = StructureRules(rules, tag)
+        joining = [r for r in self.rules.losing if r.process in ("coalescence", "vocalization")]
+        self._reach = max((len(rule.change.focus) for rule in joining), default=1) - 1
+        results = [rule.change.result for rule in joining]
+        plain = all(item.kind == "sound" and not item.name for result in results for item in result)
+        # None: a result is not written out, so that any sound might come of it
+        self._becomes = frozenset(item.text for result in results for item in result) if plain else None
+        self._known: dict[tuple[Form, Lost, Added, tuple[tuple[int, str], ...]], tuple[Structure, ...]] = {}
+
+    def ways(self, start: Form, lost: Lost, added: Added, wanted: Mapping[int, str]) -> tuple[Structure, ...]:
+        """Up to three ways, cheapest first."""
+        key = start, lost, added, self._near(lost, wanted) if lost else ()
+        found = self._known.get(key)
+        if found is None:
+            if len(self._known) >= _KEPT_STRUCTURES:
+                self._known.clear()
+            found = self._known[key] = self.search(start, lost, added, wanted)
+        return found
+
+    def search(self, start: Form, lost: Lost, added: Added, wanted: Mapping[int, str]) -> tuple[Structure, ...]:
+        """The same, looked for anew."""
+        if not lost and not added:
+            return (Structure(start, 0.0, (), start),)
+        walk = LossesAndAdditions(self.rules, wanted)
+        found = search(LossState(start, lost, added), walk.moves, _MOST, _EXPANSIONS, SPREAD)
+        return tuple(Structure(each.state.form, each.cost, each.steps, start) for each in found)
+
+    def _near(self, lost: Lost, wanted: Mapping[int, str]) -> tuple[tuple[int, str], ...]:
+        """Sounds said beside what was lost that two sounds can have become."""
+        around = sorted({at + step for at in lost for step in range(-self._reach, self._reach + 1)} - lost)
+        said = [(at, wanted[at]) for at in around if at in wanted]
+        return tuple(each for each in said if self._becomes is None or each[1] in self._becomes)
+
+
+def _joined(uses: list[Use], adult: Form) -> list[Use]:
+    """Cluster reductions of one cluster are one use, naming all members lost."""
+    out: list[Use] = []
+    for use in uses:
+        before = out[-1] if out else None
+        same = before is not None and before.process == use.process == "cluster reduction"
+        if before is not None and same and _one_run(adult, (*before.targets, *use.targets)):
+            out[-1] = Use(use.process, before.rule, tuple(sorted({*before.targets, *use.targets})))
+        else:
+            out.append(use)
+    return out
+
+
+def _one_run(adult: Form, targets: tuple[int, ...]) -> bool:
+    low, high = min(targets), max(targets)
+    return not any(is_nucleus(phone) for phone, origin in zip(adult.phones, adult.origins) if low <= origin <= high)

@@ -1,0 +1,350 @@
+"""Explaining many pairs: word by word, so that what was found for one production of a word serves the next.
+
+What comes of it is held once: most pairs have a reading in common with many others.
+
+Explain: the processes that lead from an adult form to exactly what a child said.
+
+The alignment says which sounds were lost, added or stand for which. The same rules and search as for suggestions then
+look for the cheapest derivation that does just that: structure first (syllables, clusters, single consonants, added
+sounds), then each surviving sound against its own target (process conventions 1). What no rule reaches is unexplained.
+
+Ways to lose sounds and ways to change one are each found once and kept, so that a pair costs little more than putting
+them together; a slow twin that keeps nothing is in the tests.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache, lru_cache
+from typing import NamedTuple
+
+from approx.ipa import features as ft
+from approx.ipa.features import is_nucleus
+from approx.ipa.syllables import syllable_starts
+from approx.ipa.word import Word
+from approx.processes.engine.apply import apply
+from approx.processes.engine.form import Form, form_of, respan
+from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, Lost, Structure, Structures
+from approx.processes.explain.derivation import Derivation, Explanation, Use
+from approx.processes.explain.sound_changes import Chain, Chains, SoundChanges
+from approx.processes.rules.ruleset import RuleSet
+from approx.scoring.alignment.align import Alignment, Link, align, moved
+
+__all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened"]
+_SYLLABIC = "̩"
+_MOST_OTHERS = 6
+_COST_EXCHANGE = 0.6
+Links = Sequence[Link]
+
+
+class _Start(NamedTuple):
+    """A form to begin from, what it cost to get there, and how: the adult form, or one with sounds moved or doubled."""
+
+    form: Form
+    cost: float
+    uses: tuple[Use, ...] = ()
+    steps: tuple[tuple[str, Form, Form], ...] = ()
+
+
+class _Way(NamedTuple):
+    """One derivation, not yet written out: its cost, structure, sounds that changed places, and a chain a sound."""
+
+    cost: float
+    start: _Start
+    structure: Structure
+    swapped: dict[int, str]
+    picks: tuple[tuple[int, int, Chain], ...]
+
+
+class Explainer:
+    """The rules that explain, ready for many pairs of one language."""
+
+    def __init__(self, rules: RuleSet, tag: str = "en-US") -> None:
+        self.tag = tag
+        primary = tag.lower().split("-")[0]
+        usable = [r for r in rules.rules if "explain" in r.uses and r.language in ("", primary)]
+        self.structures = Structures(usable, tag)
+        self.doubling = [r for r in usable if r.process == "reduplication"]
+        single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
+        self.sounds = SoundChanges(single, tag)
+
+    def explain(self, target: Word, produced: Word) -> Explanation:
+        """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant."""
+        start, said = opened(target), opened(produced)[0].word
+        links = align(start[0].word, said).links
+        best, *others = [_written(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
+        return Explanation(target, produced, best, tuple(others))
+
+    def readings(self, target: Word, produced: Word, links: Links | None = None) -> tuple[Derivation, ...]:
+        """The first reading, then the other good ones, without their steps.
+
+        `links`: the alignment of the two as `to_align` gives them, where it is already known.
+        """
+        start, said = opened(target), _plain(produced)
+        if links is None:
+            links = align(start[0].word, said).links
+        return tuple(_written(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links))
+
+    def _ranked(self, start: Form, produced: Word, links: Links) -> list[tuple[_Way, tuple[Use, ...]]]:
+        """The best derivation, then those of other processes that are nearly as good; each with its processes."""
+        found: list[_Way] = []
+        for begin in self._starts(start, produced, links):
+            known = links if begin.form is start else align(begin.form.word, produced).links
+            self._ways(begin, produced, known, found)
+        low = min(way.cost for way in found)
+        ranked = [(way, _uses(way)) for way in found if way.cost <= low + SPREAD]
+        ranked.sort(key=lambda each: (each[0].cost, len(each[1])))
+        if len(ranked) == 1:
+            return ranked
+        first = tuple(sorted(use.process for use in ranked[0][1]))
+        others: dict[tuple[str, ...], tuple[_Way, tuple[Use, ...]]] = {}
+        for each in ranked[1:]:
+            names = tuple(sorted(use.process for use in each[1]))
+            if names != first:
+                others.setdefault(names, each)
+        return [ranked[0], *list(others.values())[:_MOST_OTHERS]]
+
+    def _starts(self, start: Form, produced: Word, links: Links) -> Iterator[_Start]:
+        """The adult form, and the adult form with a sound moved or a syllable doubled, where that may have been."""
+        yield _Start(start, 0.0)
+        for after, targets in _moves(start, produced, links):
+            use = Use("metathesis", "metathesis.moved", targets)
+            yield _Start(after, 0.9, (use,), (("metathesis.moved", start, after),))
+        if _repeats(produced) and not _repeats(start.word):
+            for rule in self.doubling:
+                for first, last, after in apply(rule.change, start, self.tag):
+                    use = Use(rule.process, rule.id, start.origins[first:last])
+                    yield _Start(after, rule.cost - 0.4, (use,), ((rule.id, start, after),))
+
+    def _ways(self, start: _Start, produced: Word, links: Links, found: list[_Way]) -> None:
+        """Readings from one start: ways to lose and add sounds, each with ways to change what stays."""
+        wanted, lost, added = _wanted(start.form, produced, links)
+        plain = not start.steps
+        find = self.structures.ways if plain else self.structures.search
+        for structure in find(start.form, lost, added, wanted):
+            found += self._with_sounds(start, structure, wanted)
+
+    def _with_sounds(self, start: _Start, structure: Structure, wanted: dict[int, str]) -> Iterator[_Way]:
+        """Each surviving sound against its own target: the cheapest chain, then one other chain at a time."""
+        changed = [slot for slot in structure.slots if wanted.get(slot[1], slot[2]) != slot[2]]
+        swapped = _swapped(changed, wanted) if len(changed) > 1 else {}
+        choices: list[tuple[int, int, Chains]] = []
+        for at, origin, _ in changed:
+            if origin in swapped:
+                continue
+            place = structure.places.get(at)
+            if place is None:
+                place = structure.places[at] = self.sounds.place(structure.form, at, start.form, origin)
+            choices.append((at, origin, self.sounds.chains(place, wanted[origin]) or _NONE))
+        base = start.cost + structure.cost + (_COST_EXCHANGE if swapped else 0.0)
+        first = tuple((at, origin, chains[0][1]) for at, origin, chains in choices)
+        total = sum((chains[0][0] for _, _, chains in choices), base)
+        yield _Way(round(total, 4), start, structure, swapped, first)
+        for number, (at, origin, chains) in enumerate(choices):
+            for cost, chain in chains[1:]:
+                picks = (*first[:number], (at, origin, chain), *first[number + 1 :])
+                yield _Way(round(total - chains[0][0] + cost, 4), start, structure, swapped, picks)
+        for picks, cost in _alike(choices) if len(choices) > 1 else ():
+            yield _Way(round(total + cost, 4), start, structure, swapped, picks)
+
+
+_NONE: Chains = ((COST_UNEXPLAINED, ()),)
+
+
+def _alike(choices: list[tuple[int, int, Chains]]) -> Iterator[tuple[tuple[tuple[int, int, Chain], ...], float]]:
+    """Readings that take another name for a change wherever it stands, and how much dearer: no more than the spread."""
+    names = [[tuple(rule.process for rule, _ in chain) for _, chain in chains] for _, _, chains in choices]
+    for other in dict.fromkeys(each for known in names for each in known[1:]):
+        at = [known.index(other) if other in known else 0 for known in names]
+        if sum(number > 0 for number in at) > 1:
+            picks = tuple((place, origin, chains[n][1]) for n, (place, origin, chains) in zip(at, choices))
+            dearer = sum(chains[n][0] - chains[0][0] for n, (_, _, chains) in zip(at, choices))
+            yield picks, min(dearer, SPREAD)
+
+
+def _uses(way: _Way) -> tuple[Use, ...]:
+    """The processes of a derivation in order."""
+    sounds = [Use(rule.process, rule.id, (origin,), rule.kind) for _, origin, chain in way.picks for rule, _ in chain]
+    if not way.swapped:
+        return (*way.start.uses, *way.structure.uses, *sounds)
+    exchange = Use("metathesis", "metathesis.exchange", tuple(sorted(way.swapped)))
+    return (*way.start.uses, *way.structure.uses, exchange, *sounds)
+
+
+def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
+    """The forms on the way, rule by rule."""
+    for rule, before, after in (*way.start.steps, *((s.rule, s.before, s.after) for s in way.structure.steps)):
+        yield rule, before.word.ipa, after.word.ipa
+    here = way.structure.form
+    if way.swapped:
+        phones = tuple(way.swapped.get(origin, phone) for phone, origin in zip(here.phones, here.origins))
+        after = here._replace(phones=phones)
+        yield "metathesis.exchange", here.word.ipa, after.word.ipa
+        here = after
+    for at, _, chain in way.picks:
+        for rule_used, sound in chain:
+            after = here._replace(phones=(*here.phones[:at], sound, *here.phones[at + 1 :]))
+            yield rule_used.id, here.word.ipa, after.word.ipa
+            here = after
+
+
+def _written(way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
+    """The derivation with its targets as indexes of the sounds that were written."""
+    form, back = start
+    failed = [*way.structure.failed, *(origin for _, origin, chain in way.picks if not chain)]
+    if back != form.origins:
+        uses = tuple(use._replace(targets=tuple(sorted({back[t] for t in use.targets}))) for use in uses)
+        failed = list({back[t] for t in failed})
+    return Derivation(uses, tuple(_steps(way)) if steps else (), tuple(sorted(failed)), way.cost)
+
+
+def _wanted(start: Form, produced: Word, links: Links) -> tuple[dict[int, str], Lost, Added]:
+    """What the alignment asks: sound wanted for each adult sound that stays, those lost, those added."""
+    wanted: dict[int, str] = {}
+    lost: list[int] = []
+    added: list[tuple[int, str]] = []
+    said: set[int] = set()
+    last = -1
+    for i, j in links:
+        if i is None:
+            if j is not None:
+                added.append((last, produced.phones[j]))
+            continue
+        origin = start.origins[i]
+        if j is None:
+            lost.append(origin)
+            continue
+        if j in said:
+            lost.append(origin)
+        else:
+            said.add(j)
+            wanted[origin] = as_meant(start.phones[i], produced.phones[j])
+        last = origin
+    return wanted, frozenset(lost), tuple(added)
+
+
+@cache
+def as_meant(target: str, produced: str) -> str:
+    """The produced sound, or the target's own where they differ in allophone marks only (convention 15)."""
+    base, rest = ft.bare(produced)
+    kinds = ft.mark_kinds()
+    if rest and all(kinds.get(mark, ("", ""))[1] == "allophone" for mark in rest):
+        produced = base
+    alike = {("t", "ɾ"), ("d", "ɾ"), ("l", "ɫ"), ("t", "ʔt")}
+    return target if (target, produced) in alike or target == produced else produced
+
+
+@lru_cache(maxsize=4096)
+def opened(word: Word) -> tuple[Form, tuple[int, ...]]:
+    """The word with l̩ as ə l and the like, and for each sound the index of the one that was written."""
+    plain = form_of(word)
+    if not _syllabic(word):
+        return plain, plain.origins
+    phones: list[str] = []
+    back: list[int] = []
+    owners: list[int] = []
+    for at, phone in enumerate(word.phones):
+        for sound in ("ə", phone.replace(_SYLLABIC, "")) if _SYLLABIC in phone else (phone,):
+            phones.append(sound)
+            back.append(at)
+            owners.append(plain.syllable_at(at))
+    return respan(phones, list(range(len(phones))), owners, word.stress), tuple(back)
+
+
+def to_align(target: Word, produced: Word) -> tuple[Word, Word]:
+    """The two forms as `Explainer.readings` wants them aligned: syllabic consonants as ə and the consonant."""
+    return _plain(target), _plain(produced)
+
+
+def _plain(word: Word) -> Word:
+    return opened(word)[0].word if _syllabic(word) else word
+
+
+def _syllabic(word: Word) -> bool:
+    return _SYLLABIC in "".join(word.phones)
+
+
+def _moves(start: Form, produced: Word, links: Links) -> Iterator[tuple[Form, tuple[int, ...]]]:
+    """The form with a consonant put where the child said it, for each consonant out of place, and its adult index."""
+    if len(links) == len(start.phones):
+        return  # nothing was added
+    for lost, added in moved(Alignment(start.phones, produced.phones, tuple(links))):
+        ahead = [i for i, j in links if i is not None and j is not None and j > added]
+        place = min(ahead, default=len(start.phones))
+        order = [at for at in range(len(start.phones)) if at != lost]
+        order.insert(sum(at < place for at in order), lost)
+        phones = tuple(start.phones[at] for at in order)
+        starts = syllable_starts(phones)
+        if len(starts) == len(start.starts):
+            yield Form(phones, starts, start.stress, tuple(start.origins[at] for at in order)), (start.origins[lost],)
+
+
+def _repeats(word: Word) -> bool:
+    """True if the word is one stretch twice, or has two syllables in a row of the same sounds."""
+    phones = word.phones
+    if len(set(phones)) == len(phones):
+        return False
+    spans = list(zip(word.starts, (*word.starts[1:], len(phones))))
+    half = len(phones) // 2
+    return phones[:half] == phones[half:] or any(phones[a:b] == phones[c:d] for (a, b), (c, d) in zip(spans, spans[1:]))
+
+
+def _swapped(changed: list[tuple[int, int, str]], wanted: dict[int, str]) -> dict[int, str]:
+    """Two consonants that changed places with each other: adult sound -> what was said for it."""
+    pairs = [(phone, origin) for _, origin, phone in changed if not is_nucleus(phone)]
+    for number, (phone, origin) in enumerate(pairs):
+        for other, far in pairs[number + 1 :]:
+            if wanted[origin] == other and wanted[far] == phone:
+                return {origin: other, far: phone}
+    return {}
+
+
+Forms = tuple[Word, Word]
+"""Adult form and production."""
+Readings = tuple[Derivation, ...]
+Linker = Callable[[Sequence[Forms]], Sequence[Sequence[Link]]]
+"""Alignments of many pairs at once, in order."""
+_AT_ONCE = 16384
+
+
+def one_by_one(forms: Sequence[Forms]) -> list[Sequence[Link]]:
+    """The links of each pair."""
+    return [align(target, produced).links for target, produced in forms]
+
+
+class Told:
+    """Readings met so far, each held once."""
+
+    def __init__(self) -> None:
+        self._readings: dict[Readings, Readings] = {}
+        self._derivations: dict[Derivation, Derivation] = {}
+
+    def kept(self, readings: Readings) -> Readings:
+        """The same readings, as the objects first met."""
+        found = self._readings.get(readings)
+        if found is None:
+            found = tuple([self._derivations.setdefault(each, each) for each in readings])
+            self._readings[found] = found
+        return found
+
+
+def explain_many(explainer: Explainer, forms: Sequence[Forms], linker: Linker = one_by_one) -> list[Readings]:
+    """The readings of each pair without their steps, in order; time grows with the distinct pairs.
+
+    `linker` aligns many pairs at once; left out, they are aligned one by one.
+    """
+    order = sorted(range(len(forms)), key=lambda number: (forms[number][0].phones, forms[number][1].phones))
+    out: list[Readings] = [()] * len(forms)
+    told = Told()
+    last: Forms | None = None
+    found: Readings = ()
+    for start in range(0, len(order), _AT_ONCE):
+        part = order[start : start + _AT_ONCE]
+        links = linker([to_align(*forms[number]) for number in part])
+        for number, link in zip(part, links, strict=True):
+            pair = forms[number]
+            if pair != last:
+                found = told.kept(explainer.readings(*pair, links=link))
+                last = pair
+            out[number] = found
+    return out

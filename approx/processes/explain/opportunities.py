@@ -1,0 +1,167 @@
+"""Counts of one process over a sample; they add.
+
+Chances: the places in an adult form where each process could have happened (`rules/chances.toml`).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache, lru_cache
+from typing import Any
+
+from approx.datafiles import read_toml, rules_path
+from approx.ipa.features import is_nucleus
+from approx.ipa.word import Word
+from approx.processes.engine.apply import match_at
+from approx.processes.engine.form import form_of
+from approx.processes.rules.notation import Change, parse
+
+LEAVES_OFF = ("deletion", "reduction")
+"""How the names of processes end that leave sounds off."""
+
+
+@dataclass(frozen=True, slots=True)
+class ChanceOptions:
+    """The switches of `rules/chances.toml`; every one is in the signature."""
+
+    lost_sounds: str = "count"
+    weak_syllables: str = "all"
+    least_chances: int = 4
+    active_percent: float = 20.0
+    frequent_percent: float = 40.0
+    criterion: str = "percent"
+    instances: int = 5
+
+    @property
+    def signature(self) -> str:
+        return (
+            f"lost:{self.lost_sounds}|weak:{self.weak_syllables}|least:{self.least_chances}"
+            f"|active:{self.active_percent:g}|frequent:{self.frequent_percent:g}"
+            f"|criterion:{self.criterion}|instances:{self.instances}"
+        )
+
+
+@cache
+def _table() -> dict[str, Any]:
+    return read_toml(rules_path("chances.toml"))
+
+
+def default_options(**changes: Any) -> ChanceOptions:
+    """The defaults of the data file, with changes by name."""
+    return replace(ChanceOptions(**_table()["options"]), **changes)
+
+
+@cache
+def _places() -> dict[str, tuple[str, tuple[Change, ...]]]:
+    table: dict[str, Any] = _table()["chances"]
+    return {name: (row["per"], tuple(_pattern(text) for text in row["where"])) for name, row in table.items()}
+
+
+def _pattern(text: str) -> Change:
+    focus, slash, context = text.partition("/")
+    return parse(f"{focus.strip()} -> ∅{' / ' + context.strip() if slash else ''}")
+
+
+@lru_cache(maxsize=65536)
+def chances(word: Word, weak_syllables: str = "all") -> dict[str, tuple[tuple[int, ...], ...]]:
+    """Process -> its chances in this adult form, each a tuple of the sounds it stands on (0-based)."""
+    form = form_of(word)
+    out: dict[str, tuple[tuple[int, ...], ...]] = {}
+    for process, (per, patterns) in _places().items():
+        if per == "cluster":
+            found = clusters(word)
+        elif per == "syllable":
+            found = weak(word, weak_syllables)
+        else:
+            at = sorted(
+                {at for change in patterns for at in range(len(word.phones)) if match_at(change, form, at) is not None}
+            )
+            found = tuple((place,) for place in at)
+            if per == "word" and found:
+                found = (tuple(at),)
+        if found:
+            out[process] = found
+    return out
+
+
+@lru_cache(maxsize=65536)
+def number_of_chances(word: Word, weak_syllables: str = "all") -> Mapping[str, int]:
+    """Process -> how many chances this adult form has, those without any left out."""
+    return {process: len(places) for process, places in chances(word, weak_syllables).items()}
+
+
+def chances_left(word: Word, gone: frozenset[int], weak_syllables: str = "all") -> Mapping[str, int]:
+    """The same where sounds that were left off are no chance any more; for losing sounds itself they stay one."""
+    return {
+        process: sum(process.endswith(LEAVES_OFF) or not gone >= set(place) for place in places)
+        for process, places in chances(word, weak_syllables).items()
+    }
+
+
+def clusters(word: Word) -> tuple[tuple[int, ...], ...]:
+    """Runs of two or more consonants between vowels or at an edge; across a syllable break too (conventions 2)."""
+    runs: list[tuple[int, ...]] = []
+    run: list[int] = []
+    for at, phone in enumerate((*word.phones, "a")):
+        if is_nucleus(phone):
+            if len(run) > 1:
+                runs.append(tuple(run))
+            run = []
+        else:
+            run.append(at)
+    return tuple(runs)
+
+
+def weak(word: Word, which: str = "all") -> tuple[tuple[int, ...], ...]:
+    """The vowel of each unstressed syllable; of those before the last stressed one only, if asked."""
+    last = max((number for number, degree in enumerate(word.stress) if degree), default=0)
+    out: list[tuple[int, ...]] = []
+    spans = zip(word.starts, (*word.starts[1:], len(word.phones)), word.stress)
+    for number, (start, end, degree) in enumerate(spans):
+        if degree == 0 and (which == "all" or number < last):
+            out.append(tuple(at for at in range(start, end) if is_nucleus(word.phones[at])))
+    return tuple(out)
+
+
+@dataclass(slots=True)
+class Tally:
+    """Counts of one process: they add over samples. `words`: where it happened; `not_in`: where it could have."""
+
+    occurrences: int = 0
+    chances: int = 0
+    words: dict[str, None] = field(default_factory=dict)
+    not_in: dict[str, None] = field(default_factory=dict)
+    rules: Counter[str] = field(default_factory=Counter)
+
+    @property
+    def percent(self) -> float | None:
+        """None where there was no chance."""
+        return 100.0 * self.occurrences / self.chances if self.chances else None
+
+    def standing(self, options: ChanceOptions) -> str:
+        """active, frequent, seen (under the criterion), not seen, or not enough chances.
+
+        The criterion is the caller's: so many percent of enough chances (`criterion = "percent"`), or so many
+        instances, however many chances there were ("instances": Dodd, Holm, Zhu & Crosbie 2003, Clin Linguist Phon
+        17:617-643, as cited; five).
+        """
+        if options.criterion == "instances":
+            if self.occurrences >= options.instances:
+                percent = self.percent or 0.0
+                enough = self.chances >= options.least_chances
+                return "frequent" if enough and percent >= options.frequent_percent else "active"
+            return "seen" if self.occurrences else "not seen"
+        if self.chances < options.least_chances:
+            return "not enough chances"
+        percent = self.percent or 0.0
+        if percent >= options.frequent_percent:
+            return "frequent"
+        if percent >= options.active_percent:
+            return "active"
+        return "seen" if self.occurrences else "not seen"
+
+    def active(self, options: ChanceOptions) -> bool:
+        """True if the process counts as one the child has, by the caller's criterion."""
+        return self.standing(options) in ("active", "frequent")

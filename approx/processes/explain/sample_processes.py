@@ -1,0 +1,208 @@
+"""Processes of a whole sample: what happened, on how many chances, in which words; what one token cannot decide.
+
+A single token often has two equal readings (gun [dʌn]: velar fronting, or alveolar assimilation). Over a sample the
+reading is taken that the other words bear out: assimilation only where the same sound is right, or said otherwise, in
+words without a trigger (process conventions 5; measures 8.5).
+
+Everything is worked out once for each distinct word, adult form and production, and counted as often as it occurs.
+
+Tallies of one group: how often each process happened, on how many chances, in which words and not in which.
+
+Chances depend on the adult form alone (and on what was left off, if asked): they are added up once for all productions
+of it, so that a production costs no more than the processes in it.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Protocol
+
+from approx.ipa.word import Word
+from approx.processes.accept.accept import Accepted, AcceptedForm, accepted_form
+from approx.processes.explain.choose_reading import Heard, borne_out
+from approx.processes.explain.derivation import Derivation
+from approx.processes.explain.explain import Explainer, Linker, explain_many, one_by_one
+from approx.processes.explain.opportunities import (
+    LEAVES_OFF,
+    ChanceOptions,
+    Tally,
+    chances_left,
+    number_of_chances,
+)
+
+
+@dataclass(slots=True)
+class _Said:
+    """One adult form in the group: chances of each process, how often it was said, and in which processes that could
+    have happened it was never without."""
+
+    chances: Mapping[str, int]
+    often: int
+    always: set[str]
+
+
+def count_group(times: Mapping[Heard, int], options: ChanceOptions) -> tuple[dict[Heard, Derivation], dict[str, Tally]]:
+    """For one group, how often each was said: the reading taken where it is not the first, and the tally of each process."""
+    chosen = borne_out(times)
+    tallies: dict[str, Tally] = defaultdict(Tally)
+    # by identity, which is quicker to look up; a form that is held twice is only added up in two parts
+    forms: dict[tuple[str, int, frozenset[int]], _Said] = {}
+    dropping, which, gone = options.lost_sounds == "drop", options.weak_syllables, frozenset[int]()
+    for heard, often in times.items():
+        target, word = heard.target, heard.shown
+        happened: dict[str, int] = {}
+        reading = chosen.get(heard, heard.readings[0])
+        for use in reading.uses:
+            process = use.process
+            happened[process] = happened.get(process, 0) + 1
+            tallies[process].rules[use.rule] += often
+        if dropping:
+            gone = _lost(reading)
+        key = word, id(target), gone
+        form = forms.get(key)
+        if form is None:
+            chances = chances_left(target, gone, which) if gone else number_of_chances(target, which)
+            form = forms[key] = _Said(chances, often, set())
+            for process, places in chances.items():
+                tally = tallies[process]
+                if places and process in happened:
+                    form.always.add(process)
+                elif places:
+                    tally.not_in[word] = None
+        else:
+            form.often += often
+            if form.always:
+                for process in form.always - happened.keys():
+                    tallies[process].not_in[word] = None
+                form.always &= happened.keys()
+        for process, uses in happened.items():
+            tally = tallies[process]
+            tally.occurrences += often * uses
+            tally.words[word] = None
+            # a change the description did not foresee is a chance all the same: never more uses than chances
+            tally.chances += often * max(uses - form.chances.get(process, 0), 0)
+    for form in forms.values():
+        for process, places in form.chances.items():
+            tallies[process].chances += places * form.often
+    return chosen, dict(tallies)
+
+
+def _lost(reading: Derivation) -> frozenset[int]:
+    """Adult sounds that were left off in the reading taken."""
+    gone: set[int] = set()
+    for use in reading.uses:
+        if use.process.endswith(LEAVES_OFF):
+            gone.update(use.targets)
+    return frozenset(gone)
+
+
+__all__ = [
+    "Heard",
+    "Nearest",
+    "Pair",
+    "SampleProcesses",
+    "Tally",
+    "Told",
+    "Token",
+    "count_group",
+    "explain_sample",
+    "hear",
+    "pairs_of",
+]
+
+
+class Token(Protocol):
+    """What is asked of a token of a sample (`approx.samples.rows.sample`)."""
+
+    @property
+    def row(self) -> int: ...
+    @property
+    def target_word(self) -> str: ...
+    @property
+    def target(self) -> Word | None: ...
+    @property
+    def produced(self) -> Word | None: ...
+    @property
+    def language(self) -> str: ...
+    @property
+    def counted(self) -> bool: ...
+
+
+class Nearest(Protocol):
+    """Accepted adult forms (`approx.processes.accept.accents_used.Accents`)."""
+
+    def accepted(self, target: Word, produced: Word, language: str) -> Accepted: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """One token to explain; `key` is whatever names it to the caller (its row), `word` its gloss; `accepted` what was
+    accepted where `target` is not the adult form of the sample."""
+
+    key: int
+    word: str
+    target: Word
+    produced: Word
+    accepted: AcceptedForm | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One token explained: the reading taken for it."""
+
+    pair: Pair
+    reading: Derivation
+    others: tuple[Derivation, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SampleProcesses:
+    """All tokens told, the tally of each process, what stays unexplained as (word, target sound, row), and how often each
+    other adult form was accepted as right."""
+
+    told: tuple[Told, ...]
+    tallies: dict[str, Tally]
+    unexplained: tuple[tuple[str, str, int], ...]
+    accepted: Mapping[AcceptedForm, int] = field(default_factory=dict)
+
+
+def pairs_of(tokens: Iterable[Token], accepted: Nearest | None = None) -> dict[str, list[Pair]]:
+    """The counted tokens of a sample as pairs to explain, by language; the target is the accepted form nearest to what
+    was said."""
+    out: dict[str, list[Pair]] = {}
+    for token in tokens:
+        target, produced, language = token.target, token.produced, token.language
+        if token.counted and target is not None and produced is not None:
+            shown = None
+            if accepted is not None:
+                nearest = accepted.accepted(target, produced, language)
+                shown, target = accepted_form(token.target_word or target.ipa, nearest), nearest.word
+            out.setdefault(language, []).append(Pair(token.row, token.target_word, target, produced, shown))
+    return out
+
+
+def explain_sample(
+    explainer: Explainer, pairs: Iterable[Pair], options: ChanceOptions, linker: Linker = one_by_one
+) -> SampleProcesses:
+    """Explain every pair, decide between equal readings over the sample, count occurrences and chances."""
+    listed = list(pairs)
+    kinds = list(dict.fromkeys((pair.word, pair.target, pair.produced) for pair in listed))
+    heard = dict(zip(kinds, hear(explainer, kinds, linker)))
+    of_pair = [heard[pair.word, pair.target, pair.produced] for pair in listed]
+    chosen, tallies = count_group(Counter(of_pair), options)
+    told: list[Told] = []
+    missing: list[tuple[str, str, int]] = []
+    for pair, each in zip(listed, of_pair):
+        reading = chosen.get(each, each.readings[0])
+        told.append(Told(pair, reading, tuple(other for other in each.readings if other is not reading)))
+        missing += [(pair.word, pair.target.phones[t], pair.key) for t in reading.unexplained]
+    accepted = Counter(pair.accepted for pair in listed if pair.accepted)
+    return SampleProcesses(tuple(told), tallies, tuple(missing), accepted)
+
+
+def hear(explainer: Explainer, kinds: Sequence[tuple[str, Word, Word]], linker: Linker = one_by_one) -> list[Heard]:
+    """The readings of each distinct (word, adult form, production)."""
+    found = explain_many(explainer, [(target, produced) for _, target, produced in kinds], linker)
+    return [Heard(*kind, readings) for kind, readings in zip(kinds, found)]

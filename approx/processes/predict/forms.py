@@ -1,0 +1,139 @@
+"""The likely forms of one adult word: structure first, then each sound that is left, with the chances multiplied."""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Iterator
+from math import prod
+
+from approx.ipa.features import is_nucleus
+from approx.ipa.language import language
+from approx.ipa.syllables import syllable_starts
+from approx.ipa.word import Word
+from approx.processes.engine.form import Form
+from approx.processes.explain.explain import opened
+from approx.processes.predict.rates import OTHER, VOWELS, Model
+from approx.processes.predict.sites import Sites, State, position_in, settings
+
+Slot = list[tuple[float, str]]
+"""Sounds that may come out in one place with their chances, likeliest first."""
+
+
+class Forms:
+    """One child's rates and the rules of one language, ready for many words."""
+
+    def __init__(self, model: Model, sites: Sites) -> None:
+        self.model, self.sites = model, sites
+        self.lang = language(sites.tag)
+        self.bounds = settings()["bounds"]
+
+    def likely(self, target: Word) -> dict[str, float]:
+        """Forms in IPA with their chances; what is missing to 1 lies in rarer forms and changes never seen."""
+        adult = opened(target)[0]
+        out: dict[str, float] = {}
+        for form, chance in self.structures(adult).items():
+            origins = list(dict.fromkeys(origin for origin in form.origins if origin >= 0))
+            slots = [self.slot(form, form.origins.index(origin), adult) for origin in origins]
+            for share, sounds in _best(slots, self.bounds["form"] / chance, self.bounds["kept"]):
+                ipa = self.spoken(form, dict(zip(origins, sounds))).ipa
+                out[ipa] = out.get(ipa, 0.0) + chance * share
+        return out
+
+    def structures(self, adult: Form) -> dict[Form, float]:
+        """Ways the structure may come out, with their chances."""
+        out: dict[Form, float] = {}
+        todo = [(1.0, State(adult))]
+        while todo:
+            chance, state = todo.pop()
+            state, site = self.sites.upcoming(state)
+            if site is None:
+                out[state.form] = out.get(state.form, 0.0) + chance
+                continue
+            happens = self.model.chance(site.process, site.group, site.item)
+            ways = [(chance * (1 - happens), None)]
+            rules = [(option.rule, option.cost) for option in site.options]
+            shares = self.model.shares(site.process, site.group, rules)
+            branches = [*ways, *((chance * happens * share, option) for share, option in zip(shares, site.options))]
+            todo += [
+                (p, self.sites.decided(state, site, option)) for p, option in branches if p >= self.bounds["structure"]
+            ]
+        return out
+
+    def slot(self, form: Form, at: int, adult: Form) -> Slot:
+        """What one sound may come out as; chances that lead to changes never seen are left out."""
+        start, origin = form.phones[at], form.origins[at]
+        if start != adult.phones[adult.origins.index(origin)]:
+            return [(1.0, start)]  # two sounds came out as this one
+        item = f"{start} {position_in(adult, origin)}"
+        spread = {start: 1.0}
+        for number, (process, _) in enumerate(self.sites.sounds):
+            if process == VOWELS:
+                continue
+            after: dict[str, float] = {}
+            for phone, chance in spread.items():
+                options = self.sites.sound_options(number, form, at, phone, adult)
+                if not options or chance < self.bounds["sound"]:
+                    after[phone] = after.get(phone, 0.0) + chance
+                    continue
+                happens = self.model.chance(process, start, item)
+                after[phone] = after.get(phone, 0.0) + chance * (1 - happens)
+                shares = self.model.shares(process, start, [(option.rule, option.cost) for option in options])
+                for share, option in zip(shares, options):
+                    after[option.sound] = after.get(option.sound, 0.0) + chance * happens * share
+            spread = after
+        last: dict[str, float] = {}
+        for phone, chance in spread.items():
+            process = VOWELS if is_nucleus(phone) else OTHER
+            happens = self.model.chance(process, start, item)
+            last[phone] = last.get(phone, 0.0) + chance * (1 - happens)
+            for sound, share in self.others(form, at, phone, adult):
+                last[sound] = last.get(sound, 0.0) + chance * happens * share
+        return sorted(((p, sound) for sound, p in last.items()), key=lambda pair: (-pair[0], pair[1]))
+
+    def others(self, form: Form, at: int, phone: str, adult: Form) -> Iterator[tuple[str, float]]:
+        """What a sound was said as where no rule says so, and for vowels what rules offer, with their shares."""
+        seen = self.model.others_of(phone)
+        pretended = settings()["other_change"]["pretended"]
+        total = sum(seen.values()) + pretended
+        for sound, times in seen.items():
+            yield sound, times / total
+        if not is_nucleus(phone):
+            return
+        for number, (process, _) in enumerate(self.sites.sounds):
+            options = self.sites.sound_options(number, form, at, phone, adult) if process == VOWELS else ()
+            if options:
+                shares = self.model.shares(VOWELS, phone, [(option.rule, option.cost) for option in options])
+                yield from ((option.sound, pretended / total * share) for share, option in zip(shares, options))
+
+    def spoken(self, form: Form, said: dict[int, str]) -> Word:
+        """The form with the sounds said, cut as a reader of its text would cut it."""
+        phones = tuple(said.get(origin, phone) for phone, origin in zip(form.phones, form.origins))
+        if all(is_nucleus(a) == is_nucleus(b) for a, b in zip(phones, form.phones)):
+            return form._replace(phones=phones).recut(self.lang).word
+        starts = syllable_starts(phones, (), self.lang)
+        degree = {at: form.stress[form.syllable_at(at)] for at, phone in enumerate(form.phones) if is_nucleus(phone)}
+        ends = (*starts[1:], len(phones))
+        stress = tuple(
+            max((degree.get(at, 0) for at in range(a, b)), key=lambda d: (d == 1, d)) for a, b in zip(starts, ends)
+        )
+        return Word(phones, starts, stress)
+
+
+def _best(slots: list[Slot], least: float, most: int) -> Iterator[tuple[float, tuple[str, ...]]]:
+    """Choices of one sound a slot, likeliest first, down to a chance of `least`."""
+    if not all(slots):
+        return
+    first = (0,) * len(slots)
+    heap = [(-prod(slot[0][0] for slot in slots), first)]
+    while heap and most > 0:
+        chance, picks = heapq.heappop(heap)
+        if -chance < least:
+            return
+        most -= 1
+        yield -chance, tuple(slot[pick][1] for slot, pick in zip(slots, picks))
+        # only slots from the last one moved on are moved, so that no choice is met twice
+        for number in range(next((n for n in range(len(picks) - 1, -1, -1) if picks[n]), 0), len(slots)):
+            if picks[number] + 1 < len(slots[number]) and slots[number][picks[number]][0] > 0:
+                after = (*picks[:number], picks[number] + 1, *picks[number + 1 :])
+                ratio = slots[number][picks[number] + 1][0] / slots[number][picks[number]][0]
+                heapq.heappush(heap, (chance * ratio, after))

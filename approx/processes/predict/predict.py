@@ -1,0 +1,139 @@
+"""Predict: how this child, with the rates seen in a sample, will likely say a word; and which words to ask next.
+
+The same rules that explain a sample are asked forward: each place of the adult word once a process, with the rate of
+the sample, structure first and then each sound that is left, independently of one another. Numbers: `rules/predict.toml`.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from approx.datafiles import data_hash, rules_path
+from approx.ipa.word import Word
+from approx.processes.engine.apply import apply, match_at
+from approx.processes.engine.form import Form
+from approx.processes.explain.explain import Explanation, opened
+from approx.processes.predict.forms import Forms
+from approx.processes.predict.probe import Probe, choose
+from approx.processes.predict.rates import Rate, Rates, estimate, prior
+from approx.processes.predict.replay import Counts
+from approx.processes.predict.sites import Sites, position_in, settings
+from approx.processes.rules.ruleset import RuleSet
+
+__all__ = ["LikelyForm", "Prediction", "Predictor", "Probe", "Rate", "Rates", "predict", "probe_next", "rates"]
+
+
+@dataclass(frozen=True, slots=True)
+class LikelyForm:
+    """One form in IPA and its probability."""
+
+    ipa: str
+    p: float
+
+
+@dataclass(frozen=True, slots=True)
+class Prediction:
+    """Likely forms of a word, likeliest first. `other`: the probability of all forms not named; all add up to 1."""
+
+    target: Word
+    forms: tuple[LikelyForm, ...]
+    other: float
+
+
+@lru_cache(maxsize=8)
+def _sites(rules: RuleSet, tag: str) -> Sites:
+    return Sites(rules, tag)
+
+
+def rates(explained: Iterable[Explanation], rules: RuleSet, tag: str = "en-US") -> Rates:
+    """Rates of every rule from explained pairs; of no pair, the prior alone. Order of pairs does not matter."""
+    sites = _sites(rules, tag)
+    counts = Counts(sites)
+    chances: Counter[tuple[str, str, str]] = Counter()
+    for each in explained:
+        counts.add(each)
+        chances.update(_chances(sites, opened(each.target)[0]))
+    return _made(counts, chances, sites)
+
+
+def _made(counts: Counts, chances: Counter[tuple[str, str, str]], sites: Sites) -> Rates:
+    """The counts as rows, rule by rule and by sound and position."""
+    names = {rule.id: rule.process for rule in sites.rules.rules}
+    extra = {rule: process for rule, process in counts.processes.items() if rule not in names}
+    process_of = names | extra
+    cells: list[Rate] = []
+    total: Counter[str] = Counter()
+    applied: Counter[str] = Counter()
+    for key in sorted(chances.keys() | counts.uses.keys()):
+        rule, sound, position = key
+        used = counts.uses[key]
+        # a change that no rule describes (a vowel's, a distortion) could happen wherever its sound stands
+        possible = max(counts.attempted[sound, position] if rule in extra else chances[key], used)
+        total[rule] += possible
+        applied[rule] += used
+        cells.append(_rate(rule, process_of[rule], sound, position, used, possible, sites.costs))
+    whole = [_rate(rule, process_of[rule], "", "", applied[rule], total[rule], sites.costs) for rule in total]
+    whole.sort(key=lambda row: (-row.applied, -row.rate, row.rule))
+    settled = data_hash([rules_path("predict.toml")])
+    return Rates(
+        tuple(whole), tuple(cells), counts.counts(), dict(counts.outcomes), dict(counts.others), dict(counts.attempted),
+        counts.pairs, counts.unread, f"rules:{sites.rules.hash}|predict:{settled}|lang:{sites.tag}", sites.costs,
+    )  # fmt: skip
+
+
+def _rate(
+    rule: str, process: str, sound: str, position: str, used: int, possible: int, costs: Mapping[str, float]
+) -> Rate:
+    mean, spread = estimate(used, possible, *prior(costs.get(process, 1.0)))
+    return Rate(rule, process, sound, position, used, possible, mean, spread)
+
+
+@lru_cache(maxsize=16384)
+def _chances(sites: Sites, adult: Form) -> tuple[tuple[str, str, str], ...]:
+    """(rule, sound, position) for each place of an adult form where a rule's own description matches.
+
+    The sound is the first one the rule stands on; of a rule that puts a sound in, the one before.
+    """
+    out = []
+    for rule in sites.rules.rules:
+        if "explain" not in rule.uses:
+            continue
+        if rule.change.of_syllables or not rule.change.focus:
+            places = [first for first, _, _ in apply(rule.change, adult, sites.tag)]
+        else:
+            places = [at for at in range(len(adult.phones)) if match_at(rule.change, adult, at) is not None]
+        for at in places:
+            here = max(0, min(at, len(adult.phones)) - (not rule.change.focus))
+            out.append((rule.id, adult.phones[here], position_in(adult, adult.origins[here])))
+    return tuple(out)
+
+
+class Predictor:
+    """One child's rates, ready for many words of one language."""
+
+    def __init__(self, found: Rates, rules: RuleSet, tag: str = "en-US") -> None:
+        self.rates = found
+        self.forms = Forms(found.model, _sites(rules, tag))
+
+    def predict(self, target: Word, most: int | None = None) -> Prediction:
+        """The likeliest forms of a word, `most` of them (by default as `rules/predict.toml` says)."""
+        most = settings()["bounds"]["forms"] if most is None else most
+        found = self.forms.likely(target) if target.phones else {}
+        order = sorted(found.items(), key=lambda pair: (-round(pair[1], 12), pair[0]))[:most]
+        named = tuple(LikelyForm(ipa, p) for ipa, p in order)
+        return Prediction(target, named, max(0.0, 1.0 - sum(form.p for form in named)))
+
+
+def predict(found: Rates, target: Word, rules: RuleSet, tag: str = "en-US", most: int | None = None) -> Prediction:
+    """The likely forms of one adult word; for many words make one `Predictor`."""
+    return Predictor(found, rules, tag).predict(target, most)
+
+
+def probe_next(
+    found: Rates, candidates: Sequence[tuple[str, Word]], rules: RuleSet, most: int = 10, tag: str = "en-US"
+) -> tuple[Probe, ...]:
+    """Of candidate (word, adult form), those whose answers would teach most, best first."""
+    return choose(found, _sites(rules, tag), candidates, most)

@@ -1,0 +1,104 @@
+"""Words most worth asking next: where one more answer would teach most about the child's rates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import log
+
+from approx.ipa.word import Word
+from approx.processes.engine.form import Form
+from approx.processes.explain.explain import opened
+from approx.processes.predict.rates import OTHER, Rates
+from approx.processes.predict.sites import Sites, State, position_in
+
+Place = tuple[str, str, str]
+"""Process, kind of place, finer kind."""
+
+
+@dataclass(frozen=True, slots=True)
+class Probe:
+    """A word to ask next. `bits`: what its answer is expected to teach, given the probes before it.
+
+    `about`: processes it teaches most of, with the place. `untested`: (sound, position) that no word of the sample had.
+    """
+
+    word: str
+    target: Word
+    bits: float
+    about: tuple[tuple[str, str], ...]
+    untested: tuple[tuple[str, str], ...]
+
+
+def choose(rates: Rates, sites: Sites, candidates: Sequence[tuple[str, Word]], most: int) -> tuple[Probe, ...]:
+    """Up to `most` words, each the one that teaches most beside those already chosen (greedy)."""
+    rows = [(word, target, tuple(_places(sites, opened(target)[0]))) for word, target in candidates if target.phones]
+    asked: dict[Place, int] = {}
+    chosen: list[Probe] = []
+    while rows and len(chosen) < most:
+        scored = []
+        for at, (_, _, places) in enumerate(rows):
+            worth = {place: _bits(rates, place, asked.get(place, 0)) for place in dict.fromkeys(places)}
+            scored.append((sum(worth.values()), -at, worth))
+        bits, back, worth = max(scored, key=lambda row: row[:2])
+        word, target, places = rows.pop(-back)
+        about = sorted(worth, key=lambda place: (-worth[place], place))[:3]
+        untested = tuple(key for key in _sounds(target) if not rates.attempted.get(key))
+        chosen.append(Probe(word, target, bits, tuple((p, item) for p, _, item in about), untested))
+        for place in places:
+            asked[place] = asked.get(place, 0) + 1
+    return tuple(chosen)
+
+
+def _places(sites: Sites, adult: Form) -> Iterator[Place]:
+    """Every place of a word where a process is asked, in the adult form as it stands."""
+    state = State(adult)
+    while True:
+        state, site = sites.upcoming(state)
+        if site is None:
+            break
+        yield site.process, site.group, site.item
+        state = sites.decided(state, site, None)
+    for at, (phone, origin) in enumerate(zip(adult.phones, adult.origins)):
+        for number in sites.asked_of(phone):
+            if sites.sound_options(number, adult, at, phone, adult):
+                yield sites.sounds[number][0], phone, f"{phone} {position_in(adult, origin)}"
+
+
+def _sounds(target: Word) -> tuple[tuple[str, str], ...]:
+    adult = opened(target)[0]
+    return tuple(
+        dict.fromkeys((phone, position_in(adult, origin)) for phone, origin in zip(adult.phones, adult.origins))
+    )
+
+
+def _bits(rates: Rates, place: Place, asked: int) -> float:
+    """Information (bits) that one answer is expected to give about the rate at a place; less for each one asked."""
+    if place[0] == OTHER:
+        return 0.0
+    a, b = rates.model.beta(*place)
+    total = a + b
+    return information(a * (1 + asked / total), b * (1 + asked / total))
+
+
+def information(a: float, b: float) -> float:
+    """Expected information of one yes-or-no answer about a rate with a Beta(a, b), in bits.
+
+    The entropy of the answer less its mean entropy once the rate is known (mutual information; ordinary statistics).
+    """
+    mean = a / (a + b)
+    if not 0 < mean < 1:
+        return 0.0
+    answer = -mean * log(mean) - (1 - mean) * log(1 - mean)
+    known = _digamma(a + b + 1) - mean * _digamma(a + 1) - (1 - mean) * _digamma(b + 1)
+    return max(0.0, (answer - known) / log(2))
+
+
+def _digamma(x: float) -> float:
+    """Derivative of log gamma, for x > 0 (recurrence and asymptotic series; Abramowitz & Stegun 1964, 6.3.5, 6.3.18)."""
+    value = 0.0
+    while x < 8:
+        value -= 1 / x
+        x += 1
+    square = 1 / (x * x)
+    return value + log(x) - 1 / (2 * x) - square * (1 / 12 - square * (1 / 120 - square / 252))

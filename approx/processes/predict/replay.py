@@ -1,0 +1,137 @@
+"""An explained pair gone through place by place: which processes were asked where, and which of them happened."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+
+from approx.ipa.features import is_nucleus
+from approx.ipa.word import UNIDENTIFIED
+from approx.processes.engine.form import Form
+from approx.processes.explain.explain import Explanation, Use, as_meant, opened
+from approx.processes.predict.rates import OTHER, VOWELS, Count
+from approx.processes.predict.sites import Option, Site, Sites, State, position_in
+
+
+class Counts:
+    """Counts that grow pair by pair."""
+
+    def __init__(self, sites: Sites) -> None:
+        self.sites = sites
+        self.asked: Counter[tuple[str, str, str]] = Counter()
+        self.applied: Counter[tuple[str, str, str]] = Counter()
+        self.outcomes: Counter[tuple[str, str, str]] = Counter()
+        self.others: Counter[tuple[str, str]] = Counter()
+        self.attempted: Counter[tuple[str, str]] = Counter()
+        self.uses: Counter[tuple[str, str, str]] = Counter()
+        self.processes: dict[str, str] = {}
+        self.pairs = self.unread = 0
+
+    def add(self, explained: Explanation) -> None:
+        """One pair. Where the structure found is not what was said, its sounds are not counted; nor are sounds in doubt."""
+        adult, back = opened(explained.target)
+        uses = [_spread(use, back) for use in explained.best.uses]
+        self.pairs += 1
+        for phone, origin in zip(adult.phones, adult.origins):
+            self.attempted[phone, position_in(adult, origin)] += 1
+        for process, rule, origin in _rules_used(uses, [step[0] for step in explained.best.steps]):
+            self.uses[rule, adult.phones[origin], position_in(adult, origin)] += 1
+            self.processes[rule] = process
+        if not explained.produced.phones:
+            self.unread += 1
+            return
+        form = self._structure(adult, uses)
+        heard, written = opened(explained.produced)
+        said, doubtful = heard.phones, explained.produced.doubtful
+        if len(form.phones) != len(said):
+            self.unread += 1
+            return
+        done: set[int] = set()
+        for at, (phone, origin) in enumerate(zip(form.phones, form.origins)):
+            if origin >= 0 and origin not in done and phone == adult.phones[adult.origins.index(origin)]:
+                done.add(origin)
+                if written[at] in doubtful or said[at] in UNIDENTIFIED:
+                    continue
+                self._sound(form, at, adult, said[at], [use for use in uses if origin in use.targets])
+
+    def counts(self) -> dict[tuple[str, str, str], Count]:
+        """(process, kind of place, finer kind) -> applied, asked."""
+        return {key: (self.applied[key], asked) for key, asked in self.asked.items()}
+
+    def _structure(self, adult: Form, uses: Iterable[Use]) -> Form:
+        left = {number: set(use.targets) for number, use in enumerate(uses)}
+        names = dict(enumerate(uses))
+        state = State(adult)
+        while True:
+            state, site = self.sites.upcoming(state)
+            if site is None:
+                return state.form
+            number, option = self._happened(site, names, left)
+            key = (site.process, site.group, site.item)
+            self.asked[key] += 1
+            if option is not None and number is not None:
+                self.applied[key] += 1
+                self.outcomes[site.process, site.group, option.rule] += 1
+                left[number] -= option.lost or left[number]
+            state = self.sites.decided(state, site, option)
+
+    @staticmethod
+    def _happened(site: Site, names: dict[int, Use], left: dict[int, set[int]]) -> tuple[int | None, Option | None]:
+        """The use of the process that stands on the site, and the option that does what it did."""
+        for number, use in names.items():
+            if use.process != site.process or not left[number] & site.touched:
+                continue
+            named = [option for option in site.options if option.rule == use.rule]
+            if use.process in ("reduplication", "epenthesis", "diminutization"):
+                return (number, named[0]) if named else (None, None)
+            exact = [option for option in site.options if option.lost == left[number]]
+            part = [option for option in site.options if option.lost and option.lost < left[number]]
+            merged = [option for option in named if option.lost < frozenset(use.targets)]
+            for fitting in (merged if use.process in ("coalescence", "vocalization") else [], exact, part):
+                if fitting:
+                    return number, min(fitting, key=lambda option: option.cost)
+        return None, None
+
+    def _sound(self, form: Form, at: int, adult: Form, said: str, uses: list[Use]) -> None:
+        start = form.phones[at]
+        position = position_in(adult, form.origins[at])
+        wanted = as_meant(start, said)
+        now, names = start, {use.process: use.rule for use in uses}
+        item = f"{start} {position}"
+        for number, (process, _) in enumerate(self.sites.sounds):
+            if process == VOWELS:
+                continue
+            options = self.sites.sound_options(number, form, at, now, adult)
+            if not options:
+                continue
+            self.asked[process, start, item] += 1
+            if process in names:
+                chosen = next((o for o in options if o.rule == names[process]), None)
+                if chosen is None:
+                    continue
+                self.applied[process, start, item] += 1
+                self.outcomes[process, start, chosen.rule] += 1
+                now = chosen.sound
+        last = VOWELS if is_nucleus(now) else OTHER
+        self.asked[last, start, item] += 1
+        if now != wanted:
+            self.applied[last, start, item] += 1
+            self.others[now, wanted] += 1
+
+
+def _spread(use: Use, back: tuple[int, ...]) -> Use:
+    """The use on a form in which l̩ stands as ə l: `back` has the written sound of each."""
+    if back == tuple(range(len(back))):
+        return use
+    return use._replace(targets=tuple(at for at, target in enumerate(back) if target in use.targets))
+
+
+def _rules_used(uses: Iterable[Use], steps: list[str]) -> Iterator[tuple[str, str, int]]:
+    """(process, rule, adult sound) of each use; a cluster that lost several members once a member, by its own rule."""
+    lost = iter([rule for rule in steps if rule.startswith("cluster-reduction")])
+    for use in uses:
+        if use.process == "cluster reduction":
+            for origin in use.targets:
+                yield use.process, next(lost, use.rule), origin
+        elif use.targets:
+            yield use.process, use.rule, use.targets[0]

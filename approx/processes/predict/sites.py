@@ -1,0 +1,249 @@
+"""Places where a child's changes can happen: what the rules offer at each, found in a form as it stands.
+
+A site is asked once: the process happens there or not. Of structure: a word (reduplication), a weak syllable, a run of
+consonants, an edge where a sound may come in. Of sounds: one adult sound that is still there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Any, NamedTuple
+
+from approx.child.demands import position_of
+from approx.datafiles import read_toml, rules_path
+from approx.ipa import features as ft
+from approx.ipa.features import is_nucleus
+from approx.processes.engine.apply import apply, apply_at
+from approx.processes.engine.form import Form
+from approx.processes.rules.rule import Rule
+from approx.processes.rules.ruleset import RuleSet
+
+_MANNERS = ("stop", "fricative", "affricate", "nasal", "liquid", "glide")
+_KEPT = 200_000
+"""Answers kept for forms already met, at most."""
+TWICE = "cluster reduction"
+"""The one process that is asked again at its place: a cluster of three may lose one member or two."""
+
+
+@cache
+def settings() -> dict[str, Any]:
+    """`rules/predict.toml`."""
+    return read_toml(rules_path("predict.toml"))
+
+
+class Option(NamedTuple):
+    """One outcome of a process at a site of structure: the rule, its cost, the form after it, adult sounds lost."""
+
+    rule: str
+    cost: float
+    after: Form
+    lost: frozenset[int]
+
+
+class Site(NamedTuple):
+    """Where a process is asked. `group` and `item` name the kind of place, coarser and finer; `touched`: its sounds."""
+
+    key: str
+    process: str
+    group: str
+    item: str
+    touched: frozenset[int]
+    options: tuple[Option, ...]
+
+
+class SoundOption(NamedTuple):
+    """One outcome of a process for one sound."""
+
+    rule: str
+    cost: float
+    sound: str
+
+
+class _Fitting(NamedTuple):
+    """Rules of one process that take one sound, each with whether it looks far; do any look far, or beside."""
+
+    far: bool
+    beside: bool
+    rules: list[tuple[Rule, bool]]
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A form while its structure is asked: the process now (by number) and the places already decided."""
+
+    form: Form
+    stage: int = 0
+    done: frozenset[str] = frozenset()
+
+
+class Sites:
+    """The rules of one language as questions; keeps what it found, so that one can serve many children."""
+
+    def __init__(self, rules: RuleSet, tag: str = "en-US") -> None:
+        self.rules, self.tag = rules, tag
+        order, primary = settings()["order"], tag.lower().split("-")[0]
+        usable = [
+            rule for rule in rules.rules
+            if "explain" in rule.uses and rule.language in ("", primary) and rule.process not in order["never"]
+        ]  # fmt: skip
+        single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
+        ones = {rule.id for rule in single}
+        self.structure = [
+            (name, [r for r in usable if r.process == name and r.id not in ones]) for name in order["structure"]
+        ]
+        names = [*order["sounds"], *(rule.process for rule in single)]
+        self.sounds = [(name, [r for r in single if r.process == name]) for name in dict.fromkeys(names)]
+        dear = sorted(usable, key=lambda rule: -rule.cost)
+        self.costs = {rule.process: rule.cost for rule in dear}
+        self._sites: dict[tuple[int, Form], tuple[Site, ...]] = {}
+        self._sounds: dict[tuple[object, ...], tuple[SoundOption, ...]] = {}
+        self._fitting: dict[str, dict[int, _Fitting]] = {}
+
+    def upcoming(self, state: State) -> tuple[State, Site | None]:
+        """The next place to be decided, and the state with its process; None when structure is settled."""
+        while state.stage < len(self.structure):
+            for site in self.sites(state.stage, state.form):
+                if site.key not in state.done:
+                    return state, site
+                again = "again " + site.key
+                if site.process == TWICE and "lost " + site.key in state.done and again not in state.done:
+                    return state, site._replace(key=again, group="again " + site.group, item="again " + site.item)
+            state = State(state.form, state.stage + 1)
+        return state, None
+
+    @staticmethod
+    def decided(state: State, site: Site, option: Option | None) -> State:
+        """The state after the process did not happen there (None) or came out as an option."""
+        if option is None:
+            return State(state.form, state.stage, state.done | {site.key})
+        return State(option.after, state.stage, state.done | {site.key, "lost " + site.key})
+
+    def sites(self, stage: int, form: Form) -> tuple[Site, ...]:
+        """Every place of one process of structure, left to right."""
+        found = self._sites.get((stage, form))
+        if found is None:
+            if len(self._sites) > _KEPT:
+                self._sites.clear()
+            found = self._sites[stage, form] = tuple(self._find(stage, form))
+        return found
+
+    def _find(self, stage: int, form: Form) -> list[Site]:
+        process, rules = self.structure[stage]
+        offers: dict[str, dict[tuple[str, ...], Option]] = {}
+        labels: dict[str, tuple[str, str, frozenset[int]]] = {}
+        for rule in rules:
+            for low, high, after in apply(rule.change, form, self.tag):
+                lost = frozenset(form.origins) - frozenset(after.origins)
+                key, label = _place(process, rule, form, low, high, lost)
+                labels.setdefault(key, label)
+                others = offers.setdefault(key, {})
+                before = others.get(after.phones)
+                if before is None or rule.cost < before.cost:
+                    others[after.phones] = Option(rule.id, rule.cost, after, lost)
+        return [Site(key, process, *labels[key], tuple(offers[key].values())) for key in sorted(offers)]
+
+    def asked_of(self, phone: str) -> tuple[int, ...]:
+        """Numbers of the processes of sounds that some rule could bring about in this sound."""
+        return tuple(self._rules_for(phone))
+
+    def _rules_for(self, phone: str) -> dict[int, _Fitting]:
+        """Process number -> the rules that take this sound."""
+        found = self._fitting.get(phone)
+        if found is None:
+            found = self._fitting[phone] = {}
+            for number, (_, rules) in enumerate(self.sounds):
+                fitting = [(rule, rule.change.far) for rule in rules if rule.change.focus[0].fits(phone)]
+                if fitting:
+                    near = [rule.change for rule, far in fitting if not far]
+                    beside = any(change.left or change.right or change.focus[0].binds for change in near)
+                    found[number] = _Fitting(any(far for _, far in fitting), beside, fitting)
+        return found
+
+    def sound_options(self, process: int, form: Form, at: int, phone: str, adult: Form) -> tuple[SoundOption, ...]:
+        """What one process of sounds offers for `phone` in a place; assimilation looks at the adult word."""
+        rules = self._rules_for(phone).get(process)
+        if rules is None:
+            return ()
+        here = adult.origins.index(form.origins[at])
+        beside = _surroundings(form, at) if rules.beside else None
+        key = (process, phone, beside, (adult.phones, here) if rules.far else None)
+        found = self._sounds.get(key)
+        if found is None:
+            if len(self._sounds) > _KEPT:
+                self._sounds.clear()
+            found = self._sounds[key] = self._outcomes(rules.rules, form, at, phone, adult, here)
+        return found
+
+    def _outcomes(
+        self, rules: list[tuple[Rule, bool]], form: Form, at: int, phone: str, adult: Form, here: int
+    ) -> tuple[SoundOption, ...]:
+        out: dict[str, SoundOption] = {}
+        for rule, far in rules:
+            base, place = (adult, here) if far else (form, at)
+            now = base._replace(phones=(*base.phones[:place], phone, *base.phones[place + 1 :]))
+            after = apply_at(rule.change, now, place, self.tag)
+            if after is None or len(after.phones) != len(now.phones):
+                continue
+            sound = after.phones[place]
+            if sound not in out or rule.cost < out[sound].cost:
+                out[sound] = SoundOption(rule.id, rule.cost, sound)
+        return tuple(out.values())
+
+
+def position_in(adult: Form, origin: int) -> str:
+    """initial, medial or final in the adult word; "" for a vowel."""
+    nuclei = [at for at, phone in enumerate(adult.phones) if is_nucleus(phone)]
+    at = adult.origins.index(origin)
+    if not nuclei or at in nuclei:
+        return "" if nuclei else "initial"
+    return position_of(at, len(adult.phones), nuclei[0], nuclei[-1])
+
+
+def _surroundings(form: Form, at: int) -> tuple[object, ...]:
+    """All that a rule of one sound can see around it: two sounds on each side, syllable cuts, edges, stress."""
+    phones, starts = form.phones, form.starts
+    edge, stress = min(len(phones) - at, 3), form.stress[form.syllable_at(at)]
+    return phones[max(0, at - 2) : at], phones[at + 1 : at + 3], at in starts, at + 1 in starts, edge, stress
+
+
+def _place(
+    process: str, rule: Rule, form: Form, low: int, high: int, lost: frozenset[int]
+) -> tuple[str, tuple[str, str, frozenset[int]]]:
+    """A key for the place a change stands on, and its labels and sounds."""
+    everything = frozenset(form.origins)
+    if process == "reduplication":
+        label = f"{len(form.starts)} syllables"
+        return "word", (label, label, everything)
+    if process == "weak syllable deletion":
+        vowels = [o for p, o in zip(form.phones, form.origins) if o in lost and is_nucleus(p)]
+        at = form.origins.index(vowels[0]) if vowels else low
+        label = _weak_place(form, form.syllable_at(at))
+        return f"{form.origins[at]:03}", (label, f"{label}, {len(form.starts)} syllables", lost)
+    left = next((at for at in range(min(low, len(form.phones) - 1), -1, -1) if is_nucleus(form.phones[at])), -1)
+    if not rule.change.focus:
+        around = form.origins[max(0, low - 1) : low + 1]
+        manner = _manner(form.phones[low - 1]) if low else "start"
+        return f"{around[0]:03} {rule.id}", (rule.id, f"{rule.id} after {manner}", frozenset(around))
+    right = next((at for at in range(left + 1, len(form.phones)) if is_nucleus(form.phones[at])), len(form.phones))
+    run = form.phones[left + 1 : right]
+    position = "initial" if left < 0 else "final" if right == len(form.phones) else "medial"
+    if low == left:  # the vowel goes with its consonant: əl said as oʊ
+        run = form.phones[low:high]
+    kinds = " ".join(map(_manner, run))
+    origin = form.origins[left] if left >= 0 else -1
+    touched = frozenset(form.origins[left + 1 : right]) | frozenset(form.origins[low:high])
+    return f"{origin + 1:03}", (f"{kinds} {position}", f"{' '.join(run)} {position}", touched)
+
+
+def _manner(phone: str) -> str:
+    return next((name for name in _MANNERS if ft.in_class(phone, name)), "vowel" if is_nucleus(phone) else "other")
+
+
+def _weak_place(form: Form, number: int) -> str:
+    main = form.stress.index(1) if 1 in form.stress else 0
+    if form.stress[number]:
+        return "secondary stress"
+    if number < main:
+        return "before the stress"
+    return "last" if number == len(form.starts) - 1 else "between"

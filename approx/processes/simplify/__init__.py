@@ -1,0 +1,3 @@
+"""Simplify and climb: the nearest forms a child can say, and the ladder back to the adult word."""
+
+__all__ = ["ladder", "simplify", "structural_repair", "walk"]

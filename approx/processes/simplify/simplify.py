@@ -1,0 +1,121 @@
+"""Simplify: the nearest forms of an adult word that this child can say today.
+
+Always the first demand of a form is mended (see `approx.child.demands` for their order), so that no two orders of the
+same changes are tried: length, clusters and shapes by the rules whose focus they hold; then each sound by itself,
+where chains of rules (k, t, d) are found once and kept.
+"""
+
+from __future__ import annotations
+
+from approx.child.demands import all_demands
+from approx.child.profile import NOTHING_IN_HAND, Limits
+from approx.ipa.word import Word
+from approx.processes.engine.form import Form, form_of
+from approx.processes.engine.repair import Granted, Repairs
+from approx.processes.engine.search import Arrival, Found, Key, Step, search
+from approx.processes.rules.ruleset import RuleSet
+from approx.processes.simplify.structural_repair import Mend, Mends
+from approx.processes.simplify.walk import Node, State, Trace, Walk, Way, undone, with_sound
+
+_WIDE = 3
+"""The guesses of the search are close, not always low: the nearest form is the best of at least so many."""
+
+
+class _Kept:
+    """What was found about one word: its forms, and the answers under each set of grants."""
+
+    def __init__(self, word: Word) -> None:
+        self.word = word
+        self.nodes: dict[Form, Node] = {}
+        self.found: dict[Granted, tuple[int, list[Arrival[State, Trace]]]] = {}
+
+
+class Simplifier:
+    """The rules and one child's limits, ready for many words; what it keeps of the last word only saves time."""
+
+    def __init__(self, rules: RuleSet, limits: Limits, tag: str = "en-US") -> None:
+        self.limits = limits
+        self.repairs = Repairs(rules, limits, tag)
+        self.mends = Mends(self.repairs, limits)
+        self.w = self.repairs.w
+        self._soft = _let_in(limits)
+        self._kept = _Kept(Word((), (), ()))
+
+    def run(self, word: Word, most: int = 3, granted: Granted = frozenset()) -> list[Found]:
+        """Up to `most` sayable forms, nearest first; the adult form alone if it is sayable; [] if nothing is."""
+        found = [_found(each) for each in self.arrivals(word, most, granted)]
+        return self.surcharged(found, granted) if self._soft else found
+
+    def way(self, word: Word, granted: Granted = frozenset()) -> Way | None:
+        """The nearest form alone, and what led to it."""
+        for each in self.arrivals(word, 1, granted):
+            return Way(each.state.form, each.steps)
+        return None
+
+    def put_back(self, word: Word, way: Way, key: Key, granted: Granted) -> Way | None:
+        """The way with what was done about one sound undone, now that it is granted; None where that takes a search."""
+        return undone(Walk(self, self._of(word).nodes, granted), word, way, key)
+
+    def arrivals(self, word: Word, most: int, granted: Granted) -> list[Arrival[State, Trace]]:
+        if not word.phones or not self.repairs.available(granted)["vowel"]:
+            return []
+        kept = self._of(word)
+        wide = most if granted else max(most, _WIDE)
+        asked, found = kept.found.get(granted, (0, []))
+        if asked < wide:
+            start, walk = self.opening(word, granted, kept.nodes)
+            arrived = search(start, walk.moves, wide, self.w.expansions, self.w.spread)
+            found = sorted(arrived, key=lambda each: each.cost)
+            kept.found[granted] = (wide, found)
+        return found[:most]
+
+    def opening(
+        self, word: Word, granted: Granted = frozenset(), nodes: dict[Form, Node] | None = None
+    ) -> tuple[State, Walk]:
+        """Where the search for a word begins and the walk that knows its moves."""
+        walk = Walk(self, {} if nodes is None else nodes, granted)
+        return State(walk, walk.node(form_of(word))), walk
+
+    def _of(self, word: Word) -> _Kept:
+        if self._kept.word is not word and self._kept.word != word:
+            self._kept = _Kept(word)
+        return self._kept
+
+    def surcharged(self, found: list[Found], granted: Granted) -> list[Found]:
+        """Forms that lean on emerging sounds or shapes cost more, so that firmer ones come first."""
+        dearer = []
+        for each in found:
+            asked = {demand.key for demand in all_demands(each.form.phones, each.form.starts, NOTHING_IN_HAND)}
+            dearer.append(each._replace(cost=each.cost + self.w.emerging * len((asked & self._soft) - granted)))
+        return sorted(dearer, key=lambda each: each.cost)
+
+
+def _let_in(limits: Limits) -> frozenset[Key]:
+    """What is only emerging and may be asked for all the same."""
+
+    def may(kind: str, item: tuple[str, ...]) -> bool:
+        if kind == "consonant":
+            return item[0] in limits.consonants[item[1]]
+        if kind == "cluster":
+            return (item[:-1], item[-1]) in limits.clusters
+        return item[0] in (limits.vowels if kind == "vowel" else limits.shapes)
+
+    return frozenset(key for key in limits.emerging if may(*key))
+
+
+def _found(arrival: Arrival[State, Trace]) -> Found:
+    """An answer with its steps written out; only answers pay for that."""
+    steps: list[Step] = []
+    form = arrival.state.form
+    ends = [trace[0] for trace in arrival.steps[1:]] + [form]
+    for (before, why, change), end in zip(arrival.steps, ends):
+        if isinstance(change, Mend):
+            rule, targets = change.rule, before.origins[change.first : change.last]
+            steps.append(Step(rule.id, rule.process, before, end, change.cost, targets, why))
+            continue
+        at, chain = change
+        for number, (rule, price, sound) in enumerate(chain, 1):
+            after = end if number == len(chain) else with_sound(before, at, sound)
+            steps.append(Step(rule.id, rule.process, before, after, price, before.origins[at : at + 1], why))
+            before = after
+    return Found(form, arrival.cost, tuple(steps))

@@ -1,0 +1,283 @@
+"""A sound put back: a form with the changes undone that a child no longer needs once that sound is granted.
+
+A rung that grants a sound mostly needs no search: the form below with that sound put back asks for nothing else, and so
+changes one thing, as a rung should. It is taken where the sound can help nowhere else, which is asked of every other change
+of the form; elsewhere `undone` gives nothing and the search decides. It is nearly always what the search finds. Where the
+search would have a cheaper form, that form changes other sounds as well (tests compare the two).
+
+The way from an adult word to a simpler form, before its steps are written out.
+
+The walk of one search for simpler forms: what a form demands, what mends it, and the least that will cost.
+
+A form is carried out only when the search comes to it, and what was found out about a word's forms is kept until the
+next word: the rungs of its ladder ask for the same forms again.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from math import inf
+from typing import NamedTuple, Protocol
+
+from approx.child.demands import Demand, alike, all_demands
+from approx.child.profile import Limits
+from approx.ipa.features import is_nucleus
+from approx.ipa.word import Word
+from approx.processes.engine.cost_bounds import Weights
+from approx.processes.engine.form import Form, form_of
+from approx.processes.engine.repair import Around, Chain, Granted, Repairs
+from approx.processes.engine.search import Key
+from approx.processes.simplify.structural_repair import Mend, Mends
+
+
+class Way(NamedTuple):
+    """A form and what was done to come to it, in order."""
+
+    form: Form
+    steps: tuple[Trace, ...]
+
+
+_LEAST = 0.02
+"""What a form that still demands something costs at the least."""
+
+
+class Node:
+    """A form of a word with all it demands, nothing granted, and what was found for each demand."""
+
+    __slots__ = ("asks", "dropped", "form", "key", "mends")
+
+    def __init__(self, form: Form, limits: Limits) -> None:
+        self.form = form
+        self.key = (form.phones, form.starts)
+        self.asks = [Ask(each) for each in all_demands(form.phones, form.starts, limits)]
+        self.mends: dict[Demand, list[Mend]] = {}
+        self.dropped: dict[Demand, list[Mend]] = {}
+
+
+class Ask:
+    """A demand of a form; for a sound, what stands around it, the least it cost when last asked for, and what was in
+    hand then."""
+
+    __slots__ = ("around", "demand", "have", "key", "least", "place")
+
+    def __init__(self, demand: Demand) -> None:
+        self.demand, self.key, self.place = demand, demand.key, place_of(demand)
+        self.around: Around | None = None
+        self.have: frozenset[str] | None = None
+        self.least = 0.0
+
+
+def place_of(demand: Demand) -> str:
+    """Where a sound that is asked for would have to be in hand; "" for a demand of structure."""
+    return demand.item[1] if demand.kind == "consonant" else "vowel" if demand.kind == "vowel" else ""
+
+
+Change = Mend | tuple[int, Chain]
+"""What leads from a form to the next: a mend of structure, or a chain of rules on the sound at a place."""
+Trace = tuple[Form, Key, Change]
+"""A step of the search before it is written out: form before it, demand it mends, what was done."""
+
+
+def with_sound(form: Form, at: int, sound: str) -> Form:
+    return Form((*form.phones[:at], sound, *form.phones[at + 1 :]), form.starts, form.stress, form.origins)
+
+
+def _runs_together(old: str, beside: Sequence[str], sound: str) -> bool:
+    """True where a sound put in makes two neighbours that only voicing tells apart (d before t)."""
+    return any(alike(sound, other) and not alike(old, other) for other in beside)
+
+
+_ONE_CONSONANT = ("variety", ("same consonant",))
+_WITH_OTHERS = 0.25
+"""What a sound may cost that goes when its cluster or its syllable is mended: below every rule for that."""
+_DOUBLED = 0.8
+"""One doubled syllable makes all consonants the same at once."""
+
+
+def _others(form: Form, missing: set[int]) -> int:
+    """How many consonants differ from the commonest; those still to be replaced may yet become that one."""
+    counts = Counter(phone for at, phone in enumerate(form.phones) if at not in missing and not is_nucleus(phone))
+    return counts.total() - max(counts.values(), default=0)
+
+
+class State:
+    """A form, what it still demands, and the least that mending will cost; see `search.State` for when it is known."""
+
+    __slots__ = ("before", "change", "node", "rest", "todo", "walk")
+    todo: list[tuple[Ask, float]]
+    """Each demand with the least that mending it will cost."""
+
+    def __init__(
+        self,
+        walk: Walk,
+        node: Node | None,
+        before: Form | None = None,
+        change: Change | None = None,
+        guess: float = 0.0,
+    ) -> None:
+        self.walk, self.node, self.before, self.change, self.rest = walk, node, before, change, guess
+        if node is not None:
+            self.settle(node)
+
+    @property
+    def form(self) -> Form:
+        assert self.node is not None  # asked only of states the search has come to
+        return self.node.form
+
+    @property
+    def key(self) -> object:
+        node = self.node
+        if node is None:
+            assert self.before is not None and self.change is not None  # as every state but the first has them
+            form = self.walk.carried_out(self.before, self.change)
+            if form is None:
+                self.rest = inf
+                return None
+            node = self.walk.node(form)
+            self.settle(node)
+        return node.key
+
+    def settle(self, node: Node) -> None:
+        """Exact for sounds, a low guess for structure."""
+        self.node = node
+        granted, have, rest = self.walk.granted, self.walk.have, 0.0
+        todo = self.todo = []
+        spans: list[tuple[int, int]] = []
+        for ask in node.asks:
+            key = ask.key
+            if key not in granted:
+                demand, place = ask.demand, ask.place
+                if not place:
+                    cost = self.walk.least(node, demand)
+                    if demand.kind in ("cluster", "shape"):
+                        spans.append((demand.first, demand.last))
+                else:
+                    if ask.have is not have[place]:
+                        if ask.around is None:
+                            ask.around = self.walk.r.beside(node.form, demand.first)
+                        ask.have = have[place]
+                        ask.least = self.walk.r.cheapest(node.form, demand.first, place, ask.have, ask.around)
+                    cost = ask.least
+                if place and spans and cost > _WITH_OTHERS and any(low <= demand.first < high for low, high in spans):
+                    cost = _WITH_OTHERS
+                if key == _ONE_CONSONANT:
+                    missing = {each.demand.first for each, _ in todo if each.demand.kind == "consonant"}
+                    cost = min(cost * max(_others(node.form, missing), 1), _DOUBLED)
+                rest += cost
+                todo.append((ask, cost))
+        self.rest = max(rest, _LEAST) if todo else 0.0
+
+
+class Rules(Protocol):
+    """What a walk asks of a child's simplifier."""
+
+    limits: Limits
+    repairs: Repairs
+    mends: Mends
+    w: Weights
+
+
+class Walk:
+    """One search: the moves from each state, under what is granted."""
+
+    def __init__(self, simplifier: Rules, nodes: dict[Form, Node], granted: Granted) -> None:
+        self.limits, self.granted, self.nodes = simplifier.limits, granted, nodes
+        self.have = simplifier.repairs.available(granted)
+        self.r, self.m, self.w = simplifier.repairs, simplifier.mends, simplifier.w
+
+    def node(self, form: Form) -> Node:
+        node = self.nodes.get(form)
+        if node is None:
+            node = self.nodes[form] = Node(form, self.limits)
+        return node
+
+    def carried_out(self, before: Form, change: Change) -> Form | None:
+        if isinstance(change, Mend):
+            return change.after(self.m)
+        at, chain = change
+        return with_sound(before, at, chain[-1][2]).recut(self.m.lang)
+
+    def least(self, node: Node, demand: Demand) -> float:
+        if demand.kind == "length":
+            return 0.4 * (len(node.form.starts) - self.limits.max_syllables)
+        if demand.kind == "variety":
+            return 0.7 if self.limits.variety == "same" else 0.45
+        return 0.0
+
+    def stand_ins(self, form: Form, at: int, options: list[tuple[float, Chain]]) -> list[tuple[float, Chain]]:
+        """What may stand in for a sound, dearer where it would run together with its neighbour."""
+        phones = form.phones
+        beside = [phone for phone in (*phones[at - 1 : at], *phones[at + 1 : at + 2]) if not is_nucleus(phone)]
+        if not beside:
+            return options
+        apart = self.w.runs_together
+        return [(cost + apart * _runs_together(phones[at], beside, chain[-1][2]), chain) for cost, chain in options]
+
+    def moves(self, state: State) -> Iterator[tuple[float, tuple[Trace, ...], State]]:
+        (ask, _), node = state.todo[0], state.node
+        assert node is not None
+        form, demand, why, place = node.form, ask.demand, ask.key, ask.place
+        mends = node.mends.get(demand)
+        if mends is None:
+            mends = node.mends[demand] = self.m.of(form, demand)
+        options = None
+        if place:
+            options = self.r.options(form, demand.first, place, self.have[place], ask.around)
+            # one sound for another may make all consonants or syllables alike, too
+            left = [least for other, least in state.todo[1:] if other.demand.kind != "variety"]
+            rest = max(sum(left), _LEAST) if left else 0.0
+            for cost, chain in self.stand_ins(form, demand.first, options):
+                change = (demand.first, chain)
+                yield cost, ((form, why, change),), State(self, None, form, change, rest)
+        # a whole syllable goes for a sound only where none can stand in
+        if (demand.kind == "shape" or options == []) and len(form.starts) > 1:
+            dropped = node.dropped.get(demand)
+            if dropped is None:
+                dropped = node.dropped[demand] = self.m.dropped(form, demand)
+            mends = mends + dropped
+        later = [(other.demand.first, other.demand.last, least) for other, least in state.todo[1:] if least]
+        for mend in mends:
+            cost = mend.cost
+            if mend.spoils is not None and mend.spoils[0] in self.have[mend.spoils[1]]:
+                cost += self.w.sound_in_hand
+            # not yet carried out: what it does not touch is still to be paid for after it
+            first, last, guess = mend.first, mend.last, 0.0
+            for low, high, least in later:
+                if high < first or low > last:
+                    guess += least
+            yield cost, ((form, why, mend),), State(self, None, form, mend, guess)
+
+
+def undone(walk: Walk, word: Word, way: Way, key: Key) -> Way | None:
+    """The way without its changes of one sound, under what `walk` is granted; None where more than that may change."""
+    if key[0] not in ("consonant", "vowel") or walk.limits.variety != "any":
+        return None
+    first = next((at for at, (_, _, change) in enumerate(way.steps) if not isinstance(change, Mend)), None)
+    if first is None:
+        return None
+    form, kept, left = way.steps[first][0], list[Trace](way.steps[:first]), 0
+    if any(why == key for _, why, _ in kept):
+        return None
+    for _, why, change in way.steps[first:]:
+        if isinstance(change, Mend):
+            return None
+        if why == key:
+            left += 1
+            continue
+        at, chain = change
+        place = why[1][1] if why[0] == "consonant" else "vowel"
+        options = walk.stand_ins(form, at, walk.r.options(form, at, place, walk.have[place]))
+        nearest = min(options, key=lambda each: each[0])[1]
+        if nearest[-1][2] != chain[-1][2]:
+            return None
+        kept.append((form, why, (at, nearest)))
+        after = walk.carried_out(form, kept[-1][2])
+        assert after is not None  # as a sound for a sound leaves a form
+        form = after
+    asked = [ask.key for ask in walk.node(form_of(word)).asks]
+    if not left or asked.count(key) > left:
+        return None
+    if any(ask.key not in walk.granted for ask in walk.node(form).asks):
+        return None
+    return Way(form, tuple(kept))

@@ -1,0 +1,131 @@
+"""What happens between a path and an open caseload: made, recognised, unlocked, brought up to date.
+
+Where the caseload lies: the file asked for, else APPROX_DESK, else the platform's place for a program's data.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from pathlib import Path
+
+from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DatabaseError, OperationalError
+
+from approx.problems import Problem
+from approx.records.database.connection import WAIT_SECONDS, WRITE, Connector, cipher, new_engine
+from approx.records.database.migrations import bring_up
+from approx.records.database.refusals import refusal
+from approx.records.database.schema import APPLICATION_ID, METADATA, VERSION
+
+NAME = "caseload.sqlite"
+SETTING = "APPROX_DESK"
+
+
+def caseload_path(file: Path | None = None) -> Path:
+    """The path of the caseload, whether there is one or not. A folder means the usual name in that folder."""
+    if file is None:
+        setting = os.environ.get(SETTING, "").strip()
+        if setting:
+            file = Path(setting).expanduser()
+        else:
+            from platformdirs import user_data_path
+
+            file = user_data_path("approx", appauthor=False)
+            return file / NAME
+    return file / NAME if file.is_dir() else file
+
+
+def copies(path: Path) -> tuple[Path, ...]:
+    """The copies that were made of a caseload before it was brought up to a newer version, oldest first."""
+    if not path.parent.is_dir():
+        return ()
+    return tuple(sorted(near for near in path.parent.iterdir() if near.name.startswith(f"{path.name}.copy-")))
+
+
+NEW = ".new"
+"""Ending of the file that a change of the passphrase writes."""
+
+_NOT_READ = ("not a database", "malformed", "encrypted")
+
+
+def opened(path: Path, passphrase: str | None) -> tuple[Engine, tuple[Problem, ...]]:
+    """An engine on a caseload that is as it should be, and what is to be said of it. Raises `RefusalError`, OSError."""
+    if passphrase is not None and (not passphrase or "\x00" in passphrase):
+        raise refusal("passphrase", "an empty passphrase locks nothing", "type one, or open without")
+    if path.is_dir():
+        raise refusal("file", f"'{path.name}' is a folder", "name a file")
+    path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+    for left in path.parent.glob(f"{path.name}{NEW}*"):  # by a change of the passphrase that was cut off
+        left.unlink()
+    if not path.exists():  # for the eyes of its owner only, from the first byte on
+        os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
+    _right_kind(path, passphrase)
+    connector = Connector(path, passphrase)
+    engine = new_engine(connector)
+    try:
+        return engine, _up_to_date(engine, connector)
+    except DatabaseError as error:
+        engine.dispose()
+        if passphrase is not None and any(words in str(error.orig) for words in _NOT_READ):
+            hint = "look at capitals and blanks; or the file is no caseload"
+            raise refusal("wrong_passphrase", "the passphrase does not fit", hint) from None
+        raise
+    except BaseException:
+        engine.dispose()
+        raise
+
+
+def _right_kind(path: Path, passphrase: str | None) -> None:
+    """A plain file opens without a passphrase, a locked one with it, an empty one either way.
+
+    The file is looked at through SQLite alone: reading it beside an open connection would take away that one's locks.
+    """
+    if passphrase is not None:
+        cipher()
+    if not path.stat().st_size:
+        return
+    if _plain(path):
+        if passphrase is not None:
+            raise refusal("not_locked", "the file has no passphrase", "open it without one")
+    elif path.stat().st_size % 4096:  # an encrypted file is whole pages
+        raise refusal("not_caseload", f"'{path.name}' is not a caseload", "choose another file")
+    elif passphrase is None:
+        raise refusal("locked", "the file is locked with a passphrase", "type the passphrase")
+
+
+def _plain(path: Path) -> bool:
+    raw = sqlite3.connect(str(path), timeout=WAIT_SECONDS)
+    try:
+        raw.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    except sqlite3.DatabaseError as error:
+        if any(words in str(error) for words in _NOT_READ):
+            return False
+        raise OperationalError("", {}, error) from None
+    finally:
+        raw.close()
+    return True
+
+
+def _up_to_date(engine: Engine, connector: Connector) -> tuple[Problem, ...]:
+    with engine.connect() as connection:
+        application, version = _marks(connection)
+        tables = connection.exec_driver_sql("SELECT count(*) FROM sqlite_master").scalar()
+    if application != APPLICATION_ID and tables:
+        raise refusal("not_caseload", f"'{connector.path.name}' is another program's file", "choose another file")
+    if version > VERSION:
+        message = f"the file is of version {version}, this program knows up to {VERSION}"
+        raise refusal("newer", message, "install a newer approx")
+    if not tables:
+        with engine.connect().execution_options(**WRITE) as connection, connection.begin():
+            if _marks(connection)[0] != APPLICATION_ID:  # nobody else was quicker
+                METADATA.create_all(connection)
+                connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
+                connection.exec_driver_sql(f"PRAGMA user_version = {VERSION}")
+        return ()
+    return bring_up(engine, connector.path, connector.connect) if version < VERSION else ()
+
+
+def _marks(connection: Connection) -> tuple[int, int]:
+    application = connection.exec_driver_sql("PRAGMA application_id").scalar()
+    return int(application or 0), int(connection.exec_driver_sql("PRAGMA user_version").scalar() or 0)

@@ -1,0 +1,70 @@
+"""How a call says no: inside, `RefusalError` ends the transaction; outside, the caller gets `Refused` and no exception.
+
+No message holds more of a child's data than the word at fault.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import ParamSpec, TypeVar
+
+from approx.problems import Problem
+from approx.records.database.rows import Conflict, Refused, Row
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+
+class RefusalError(Exception):
+    """Raised within the room only; `answered` turns it into the value."""
+
+    def __init__(self, *problems: Problem, current: Row | None = None) -> None:
+        super().__init__(problems[0].code)
+        self.answer = Refused(problems) if current is None else Conflict(problems, current)
+
+
+def refusal(code: str, message: str, hint: str = "", symbol: str = "") -> RefusalError:
+    """A refusal for one reason."""
+    return RefusalError(Problem(f"records.{code}", message, hint, symbol=symbol))
+
+
+def answered(call: Callable[P, T]) -> Callable[P, T | Refused]:
+    """The call, which returns `Refused` where it would raise for something that a user or the disk can cause."""
+
+    @wraps(call)
+    def answer(*args: P.args, **kwargs: P.kwargs) -> T | Refused:
+        from sqlalchemy.exc import DBAPIError, StatementError
+
+        try:
+            return call(*args, **kwargs)
+        except RefusalError as refused:
+            return refused.answer
+        except DBAPIError as error:
+            return Refused((database_problem(str(error.orig)),))
+        except (StatementError, OverflowError, UnicodeEncodeError):
+            return Refused((Problem("records.value", "a value that cannot be stored", "type it again"),))
+        except OSError as error:
+            message = f"the disk says: {error.strerror or 'no'}"
+            return Refused((Problem("records.disk", message, "nothing was changed; look at the disk and its rights"),))
+
+    return answer
+
+
+def database_problem(said: str) -> Problem:
+    """What SQLite says, in plain words and with a way out."""
+    said = said.lower()
+    if "locked" in said or "busy" in said:
+        return Problem("records.busy", "another window is saving just now", "nothing was changed; try again")
+    if "full" in said:
+        return Problem("records.disk", "the disk is full", "nothing was changed; make room and try again")
+    if "readonly" in said or "unable to open" in said:
+        return Problem("records.rights", "the file may not be written", "look at the rights of the file and its folder")
+    if "not a database" in said or "malformed" in said:
+        message = "the file is damaged, locked by another passphrase, or no caseload"
+        return Problem("records.damaged", message, "keep it, and open a copy made earlier")
+    if "unique" in said:
+        return Problem("records.twice", "there is such an entry already", "change that one, or choose another name")
+    if "constraint" in said:
+        return Problem("records.value", "a value that does not fit the others", "look at the numbers")
+    return Problem("records.disk", "the file cannot be read or written", "nothing was changed; try again")

@@ -1,0 +1,245 @@
+"""Sessions and tries: each try is on the disk before the answer comes, and the last one can be taken back.
+
+Counts of a session's tries, by help level and by target. Pure arithmetic, nothing is read or stored.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from sqlalchemy import Connection, func, select
+
+from approx.records.database import schema
+from approx.records.database.refusals import answered, refusal
+from approx.records.database.rows import Session, Tally, TargetTotals, Totals, Trashed, Trial, TrialEntry
+from approx.records.database.store import Store
+from approx.records.tables.checks import help_ids, now, today
+from approx.records.tables.child_records import find_child
+from approx.records.tables.target_records import target_in_use
+from approx.records.tables.trash import put_away
+from approx.records.tables.versions import add, change, in_use
+
+
+def counted(trials: Sequence[Trial]) -> Totals:
+    """All there is to count of some tries, which stand in order. Targets come in the order of their first try.
+
+    A target whose form changed within the session stands once for each form.
+    """
+    aims = dict.fromkeys((trial.target_id, trial.form) for trial in trials)
+    by_target = []
+    for target_id, form in aims:
+        mine = [trial for trial in trials if (trial.target_id, trial.form) == (target_id, form)]
+        by_target.append(TargetTotals(target_id, mine[0].word, form, tally(mine), by_help(mine)))
+    return Totals(tally(trials), by_help(trials), tuple(by_target), trials[-1] if trials else None)
+
+
+def tally(trials: Iterable[Trial]) -> Tally:
+    """How the tries came out."""
+    results = [trial.result for trial in trials]
+    return Tally(results.count(2), results.count(1), results.count(0))
+
+
+def by_help(trials: Sequence[Trial]) -> tuple[tuple[str, Tally], ...]:
+    """The tally of each help level, also of those not used, most help first."""
+    return tuple((level, tally(trial for trial in trials if trial.help == level)) for level in help_ids())
+
+
+_SESSIONS, _TRIALS = schema.sessions, schema.trials
+MOST_AT_ONCE = 2000
+
+
+class SessionRecords(Store):
+    """What was done in each session."""
+
+    @answered
+    def sessions(self, code: str) -> tuple[Session, ...]:
+        """The sessions of a child in order."""
+        with self._reading() as connection:
+            return sessions_of(connection, find_child(connection, code).id)
+
+    @answered
+    def session(self, session_id: int) -> Session:
+        """One session."""
+        with self._reading() as connection:
+            return _session_in_use(connection, session_id)
+
+    @answered
+    def start_session(
+        self,
+        code: str,
+        date: str = "",
+        *,
+        number: int | None = None,
+        minutes: int | None = None,
+        place: str = "",
+        note: str = "",
+    ) -> Session:
+        """A new session, by default today's and with the next number."""
+        with self._writing() as connection:
+            child = find_child(connection, code)
+            mine = (_SESSIONS.c.child_id == child.id) & (_SESSIONS.c.trashed == "")
+            if number is None:
+                last = connection.execute(select(func.max(_SESSIONS.c.number)).where(mine)).scalar()
+                number = (last or 0) + 1
+            elif connection.execute(select(_SESSIONS.c.id).where(mine, _SESSIONS.c.number == number)).first():
+                raise refusal(
+                    "twice", f"there is a session {number} already", "open that one, or leave the number open"
+                )
+            values = {"date": date or today(), "number": number, "minutes": minutes, "place": place, "note": note}
+            return _session_in_use(connection, add(connection, _SESSIONS, values, child_id=child.id))
+
+    @answered
+    def save_session(self, session: Session) -> Session:
+        """A session changed. Refused with the present one if the version is stale."""
+        with self._writing() as connection:
+            present = _session_in_use(connection, session.id)
+            columns = ("date", "number", "minutes", "place", "note")
+            values = {name: getattr(session, name) for name in columns}
+            change(connection, _SESSIONS, session.id, session.version, values, lambda: present)
+            return _session_in_use(connection, session.id)
+
+    @answered
+    def delete_session(self, session_id: int) -> Trashed:
+        """Put a session away with its tries."""
+        with self._writing() as connection:
+            number = _session_in_use(connection, session_id).number
+            return put_away(connection, _SESSIONS, session_id, "session", f"session {number}")
+
+    @answered
+    def record_trial(
+        self, session_id: int, target_id: int, help: str, result: int, *, form: str = "", key: str = ""
+    ) -> Trial:
+        """One try, on the disk when this returns. `form`: aimed at, by default the target's present one.
+
+        `key`: any text that the page makes anew for each tap. A request that comes twice, because its answer was lost,
+        then gives the first try again and no second one.
+        """
+        with self._writing() as connection:
+            made = _entered(connection, session_id, key)
+            if made:
+                return made[0]
+            entry = TrialEntry(target_id, help, result)
+            _add_trials(connection, session_id, (entry,), key, form)
+            return _trials(connection, session_id)[-1] if not key else _entered(connection, session_id, key)[0]
+
+    @answered
+    def record_trials(self, session_id: int, entries: Sequence[TrialEntry], key: str = "") -> Totals:
+        """Many tries at once, as a paper grid gives them: all or none."""
+        with self._writing() as connection:
+            if not _entered(connection, session_id, key):
+                if any(entry.times < 0 for entry in entries) or sum(entry.times for entry in entries) > MOST_AT_ONCE:
+                    raise refusal("value", f"tries at once are from 0 to {MOST_AT_ONCE}", "look at the numbers")
+                _add_trials(connection, session_id, entries, key)
+            return counted(_trials(connection, session_id))
+
+    @answered
+    def undo_trial(self, session_id: int, trial_id: int | None = None) -> Trashed:
+        """Take back the last try of a session, or the one named."""
+        with self._writing() as connection:
+            made = [trial for trial in _trials(connection, session_id) if trial_id in (None, trial.id)]
+            if not made:
+                raise refusal("gone", "there is no such try to take back", "look at the totals")
+            return put_away(connection, _TRIALS, made[-1].id, "trial", made[-1].word)
+
+    @answered
+    def trials(self, session_id: int) -> tuple[Trial, ...]:
+        """The tries of a session in order."""
+        with self._reading() as connection:
+            return _trials(connection, session_id)
+
+    @answered
+    def totals(self, session_id: int) -> Totals:
+        """Counts of a session, by help level and by target."""
+        with self._reading() as connection:
+            return counted(_trials(connection, session_id))
+
+
+def sessions_of(connection: Connection, child_id: int) -> tuple[Session, ...]:
+    """The sessions of a child in order, each with its number of tries."""
+    rows = connection.execute(
+        _session_query().where(_SESSIONS.c.child_id == child_id, _SESSIONS.c.trashed == "").order_by(_SESSIONS.c.number)
+    )
+    return tuple(_session(row) for row in rows)
+
+
+def tallies_of(connection: Connection, child_id: int) -> dict[int, tuple[Tally, Tally]]:
+    """For each session of a child: its tally, and that of the tries without help."""
+    rows = connection.execute(
+        select(_TRIALS.c.session_id, _TRIALS.c.help, _TRIALS.c.result, func.count())
+        .join(_SESSIONS)
+        .where(_SESSIONS.c.child_id == child_id, _SESSIONS.c.trashed == "", _TRIALS.c.trashed == "")
+        .group_by(_TRIALS.c.session_id, _TRIALS.c.help, _TRIALS.c.result)
+    )
+    out: dict[int, tuple[Tally, Tally]] = {}
+    for session_id, help, result, times in rows:
+        tally = tally_of(result, times)
+        every, alone = out.get(session_id, (Tally(), Tally()))
+        out[session_id] = (every + tally, alone + tally if help == "none" else alone)
+    return out
+
+
+def tally_of(result: int, times: int = 1) -> Tally:
+    """So many tries of one result."""
+    return Tally(times * (result == 2), times * (result == 1), times * (result == 0))
+
+
+def _session_query() -> Any:
+    tried = (
+        select(func.count())
+        .where(_TRIALS.c.session_id == _SESSIONS.c.id, _TRIALS.c.trashed == "")
+        .scalar_subquery()
+        .label("tried")
+    )
+    return select(_SESSIONS, schema.children.c.code, tried).join(schema.children)
+
+
+def _session(row: Any) -> Session:
+    return Session(row.id, row.version, row.code, row.date, row.number, row.minutes, row.place, row.note, row.tried)
+
+
+def _session_in_use(connection: Connection, session_id: int) -> Session:
+    in_use(connection, _SESSIONS, session_id, "session")
+    return _session(connection.execute(_session_query().where(_SESSIONS.c.id == session_id)).one())
+
+
+def _trial_query() -> Any:
+    query = select(_TRIALS, schema.targets.c.word).join(schema.targets, schema.targets.c.id == _TRIALS.c.target_id)
+    return query.order_by(_TRIALS.c.number, _TRIALS.c.id)
+
+
+def _trials(connection: Connection, session_id: int) -> tuple[Trial, ...]:
+    in_use(connection, _SESSIONS, session_id, "session")
+    query = _trial_query().where(_TRIALS.c.session_id == session_id, _TRIALS.c.trashed == "")
+    return tuple(_trial(row) for row in connection.execute(query))
+
+
+def _entered(connection: Connection, session_id: int, key: str) -> tuple[Trial, ...]:
+    """The tries that came in under a key, taken back or not."""
+    if not key:
+        return ()
+    query = _trial_query().where(_TRIALS.c.session_id == session_id, _TRIALS.c.key == key)
+    return tuple(_trial(row) for row in connection.execute(query))
+
+
+def _trial(row: Any) -> Trial:
+    return Trial(row.id, row.session_id, row.target_id, row.number, row.word, row.form, row.help, row.result, row.at)
+
+
+def _add_trials(
+    connection: Connection, session_id: int, entries: Sequence[TrialEntry], key: str, form: str = ""
+) -> None:
+    session = _session_in_use(connection, session_id)
+    last = connection.execute(select(func.max(_TRIALS.c.number)).where(_TRIALS.c.session_id == session_id)).scalar()
+    number, at = last or 0, now()
+    for entry in entries:
+        target = target_in_use(connection, entry.target_id)
+        if target.child != session.child:
+            raise refusal("other_child", "that word is another child's", "choose a word of this child")
+        for _ in range(entry.times):
+            number += 1
+            values = {
+                "number": number, "form": form or target.form, "help": entry.help, "result": entry.result, "at": at,
+                "key": key,
+            }  # fmt: skip
+            add(connection, _TRIALS, values, session_id=session_id, target_id=entry.target_id)

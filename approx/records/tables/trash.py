@@ -1,0 +1,148 @@
+"""Every delete can be undone: a deleted row is marked with a token, and goes for good when the file is opened a day later.
+
+A child can be deleted for good at once: its rows, the free pages they stood on, the log, and older copies of the file.
+"""
+
+from __future__ import annotations
+
+import secrets
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from sqlalchemy import Connection, Table, delete, func, select, update
+from sqlalchemy.exc import DBAPIError, IntegrityError
+
+from approx.problems import Problem
+from approx.records.database import schema
+from approx.records.database.connection import WAIT_SECONDS
+from approx.records.database.opening import copies
+from approx.records.database.refusals import answered, refusal
+from approx.records.database.rows import Erased, Trashed
+from approx.records.database.store import Store
+from approx.records.tables.checks import clean_code
+from approx.records.tables.versions import in_use
+
+KEPT = timedelta(days=1)
+
+_KINDS: dict[str, Table] = {
+    "trial": schema.trials, "note": schema.notes, "goal": schema.goals, "phase": schema.phases,
+    "probe": schema.probes, "choice": schema.choices, "sample": schema.samples, "profile": schema.profiles,
+    "session": schema.sessions, "target": schema.targets, "child": schema.children,
+}  # fmt: skip
+"""In an order in which they can go: what refers to a row before the row itself."""
+
+
+def put_away(connection: Connection, table: Table, row_id: int, kind: str, label: str) -> Trashed:
+    """Mark a row as deleted. Refused if it is gone already."""
+    in_use(connection, table, row_id, kind)
+    token = f"{datetime.now(UTC):%Y-%m-%dT%H:%M:%S}.{secrets.token_hex(8)}"
+    connection.execute(update(table).where(table.c.id == row_id).values(trashed=token))
+    return Trashed(token, kind, label)
+
+
+class Trash(Store):
+    """What was deleted, and how it comes back or goes for good."""
+
+    @answered
+    def restore(self, token: str) -> Trashed:
+        """Bring back what was deleted under a token."""
+        with self._writing() as connection:
+            for kind, table in _KINDS.items():
+                row = connection.execute(select(table).where(table.c.trashed == token, table.c.trashed != "")).first()
+                if row is not None:
+                    _owner_is_there(connection, row)
+                    try:
+                        connection.execute(update(table).where(table.c.id == row.id).values(trashed=""))
+                        _targets_of_trials(connection)
+                    except IntegrityError:
+                        hint = f"change or delete the {kind} that stands there now, then undo again"
+                        raise refusal("taken", f"its place was taken meanwhile by another {kind}", hint) from None
+                    return Trashed("", kind, getattr(row, "code", kind))
+        raise refusal("gone", "that cannot be brought back any more", "deleted things are kept for a day")
+
+    @answered
+    def delete_child_for_good(self, code: str) -> Erased:
+        """Delete a child and all that belongs to it, put away or not, so that no byte of it is left in the file.
+
+        Copies of the file made before it was brought up to date are removed, for they hold the child too.
+        """
+        table, wanted = schema.children, clean_code(code)
+        with self._writing() as connection:
+            ids = [row.id for row in connection.execute(select(table.c.id).where(table.c.code == wanted))]
+            if not ids:
+                raise refusal("no_child", f"there is no child '{wanted}'", "look at the caseload", wanted)
+            before = _rows(connection)
+            connection.execute(delete(table).where(table.c.id.in_(ids)))
+            gone = before - _rows(connection)
+        removed = []
+        for copy in copies(self.path):
+            copy.unlink()
+            removed.append(copy.name)
+        return Erased(wanted, gone, tuple(removed), self._swept())
+
+    def purge(self) -> None:
+        """Remove what was deleted more than a day ago."""
+        with self._reading() as connection:
+            if not any(_old_rows(connection, table) for table in _KINDS.values()):
+                return
+        with self._writing() as connection:
+            for table in _KINDS.values():
+                old = _old(table)
+                if table is schema.targets:  # a try keeps its target
+                    old &= ~select(schema.trials.c.id).where(schema.trials.c.target_id == table.c.id).exists()
+                connection.execute(delete(table).where(old))
+
+    def _swept(self) -> tuple[Problem, ...]:
+        """Write the file anew without its free pages, and empty the log; a remark if another window keeps it from it."""
+        try:
+            with self._bare() as connection:
+                connection.exec_driver_sql("PRAGMA busy_timeout = 1000")
+                try:
+                    connection.exec_driver_sql("VACUUM")
+                    busy = connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+                finally:
+                    connection.exec_driver_sql(f"PRAGMA busy_timeout = {WAIT_SECONDS * 1000}")
+            kept = busy is None or bool(busy[0])
+        except DBAPIError:
+            kept = True
+        if kept:
+            message, hint = "traces may be left in the file until it is closed", "close the other windows and this one"
+            return (Problem("records.traces", message, hint, fatal=False),)
+        return ()
+
+
+def _rows(connection: Connection) -> int:
+    tables = schema.METADATA.tables.values()
+    return sum(int(connection.execute(select(func.count()).select_from(table)).scalar_one()) for table in tables)
+
+
+def _old(table: Table) -> Any:
+    return (table.c.trashed > "") & (table.c.trashed < f"{datetime.now(UTC) - KEPT:%Y-%m-%dT%H:%M:%S}")
+
+
+def _old_rows(connection: Connection, table: Table) -> bool:
+    return connection.execute(select(table.c.id).where(_old(table)).limit(1)).first() is not None
+
+
+def _owner_is_there(connection: Connection, row: Any) -> None:
+    """What belongs to something deleted comes back after that."""
+    owners = ((schema.sessions, "session_id", "session"), (schema.children, "child_id", "child"))
+    for table, column, what in owners:
+        owner = getattr(row, column, None)
+        if owner is None or (column == "session_id" and hasattr(row, "child_id")):  # a note stands without its session
+            continue
+        if connection.execute(select(table.c.trashed).where(table.c.id == owner)).scalar() != "":
+            raise refusal("owner_gone", f"the {what} it belongs to is deleted", f"bring the {what} back first")
+
+
+def _targets_of_trials(connection: Connection) -> None:
+    """Targets of tries that came back come back too."""
+    trials, sessions, targets = schema.trials, schema.sessions, schema.targets
+    tried = (
+        select(trials.c.id)
+        .join(sessions, sessions.c.id == trials.c.session_id)
+        .where(trials.c.target_id == targets.c.id, trials.c.trashed == "", sessions.c.trashed == "")
+        .correlate(targets)
+        .exists()
+    )
+    connection.execute(update(targets).where(targets.c.trashed != "", tried).values(trashed=""))

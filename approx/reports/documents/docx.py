@@ -1,0 +1,146 @@
+"""A document as DOCX, to be edited in a word processor: real headings, tables with heading rows, pictures with their text."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime
+from io import BytesIO
+from typing import Any
+
+from approx.reports.charts.progress_chart import svg_png
+from approx.reports.document import Block, Bullets, Document, Grid, Heading, Paragraph, Picture, WritingSpace
+
+FONT = "Arial"
+"""Has the letters of IPA on the common systems; a word processor takes a missing one from another font."""
+_PAPER_MM = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
+_MARGIN_MM = 20.0
+_SHORTEST, _LONGEST = 9, 34  # letters of a column of a table
+_NOT_IN_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_LOCALES = {"en": "en-US", "es": "es-MX"}
+
+
+def document_docx(document: Document, paper: str = "letter") -> bytes:
+    """The file's content. Nothing of the machine or its user goes into its properties."""
+    import docx
+    from docx.shared import Mm, Pt
+
+    made: Any = docx.Document()
+    section = made.sections[0]
+    width, height = _PAPER_MM[paper]
+    section.page_width, section.page_height = Mm(width), Mm(height)
+    section.left_margin = section.right_margin = section.top_margin = section.bottom_margin = Mm(_MARGIN_MM)
+    usual = made.styles["Normal"]
+    usual.font.name, usual.font.size = FONT, Pt(10.5)
+    _language(usual, _LOCALES.get(document.language, document.language))
+    for level in range(4):
+        style = made.styles["Title" if level == 0 else f"Heading {level}"]
+        _font(style)
+        style.font.color.rgb = docx.shared.RGBColor(0, 0, 0)
+    properties = made.core_properties
+    properties.title, properties.author, properties.comments, properties.last_modified_by = (
+        clean_xml(document.title),
+        "",
+        "",
+        "",
+    )
+    properties.language = document.language
+    properties.created = properties.modified = datetime.now(UTC)
+    made.add_heading(clean_xml(document.title), 0)
+    for block in document.blocks:
+        _add(made, block, width - 2 * _MARGIN_MM)
+    out = BytesIO()
+    made.save(out)
+    return out.getvalue()
+
+
+def clean_xml(text: str) -> str:
+    """The text without characters that XML cannot hold; each is shown as a sign, none is lost silently."""
+    return _NOT_IN_XML.sub("\ufffd", text)
+
+
+def _add(made: Any, block: Block, width: float) -> None:
+    from docx.shared import Mm
+
+    match block:
+        case Heading(text, level):
+            made.add_heading(clean_xml(text), min(level, 3))
+        case Paragraph(text, gap, small):
+            _run(made.add_paragraph(), text, small, gap)
+        case Bullets(items, small):
+            for item in items:
+                _run(made.add_paragraph(style="List Bullet"), item, small)
+        case Grid():
+            _table(made, block, width)
+        case Picture(svg, about):
+            made.add_picture(BytesIO(svg_png(svg)), width=Mm(width))
+            made.inline_shapes[-1]._inline.docPr.set("descr", clean_xml(about))
+            _run(made.add_paragraph(), about, True)
+        case WritingSpace(label, lines):
+            box = made.add_table(rows=1, cols=1)
+            box.style = "Table Grid"
+            box.cell(0, 0).text = clean_xml(label) + "\n" * lines
+
+
+def _run(paragraph: Any, text: str, small: bool = False, gap: bool = False) -> None:
+    from docx.enum.text import WD_COLOR_INDEX
+    from docx.shared import Pt
+
+    run = paragraph.add_run(clean_xml(text))
+    if small:
+        run.font.size = Pt(9)
+    if gap:
+        run.bold = True
+        run.font.highlight_color = WD_COLOR_INDEX.GRAY_25
+
+
+def _table(made: Any, grid: Grid, width: float) -> None:
+    from docx.oxml import OxmlElement
+    from docx.shared import Mm, Pt
+
+    title = made.add_paragraph()
+    title.paragraph_format.keep_with_next = True
+    title.add_run(clean_xml(grid.title)).bold = True
+    table = made.add_table(rows=1 + len(grid.rows), cols=len(grid.head))
+    table.style = "Table Grid"
+    size = Pt(9 if len(grid.head) < 7 else 8)
+    for line, row in zip(table.rows, (grid.head, *grid.rows)):
+        line._tr.get_or_add_trPr().append(OxmlElement("w:cantSplit"))
+        for cell, text in zip(line.cells, row):
+            paragraph = cell.paragraphs[0]
+            paragraph.paragraph_format.space_after = Pt(0)
+            run = paragraph.add_run(clean_xml(text))
+            run.font.size, run.bold = size, row is grid.head
+    table.rows[0]._tr.get_or_add_trPr().append(OxmlElement("w:tblHeader"))
+    table.autofit = False
+    for column, share in zip(table.columns, column_shares(grid)):
+        column.width = Mm(width * share)
+        for cell in column.cells:
+            cell.width = Mm(width * share)
+    made.add_paragraph()
+
+
+def column_shares(grid: Grid) -> list[float]:
+    """Which part of the width each column gets: by its longest text, within bounds, so that no column is left a thread."""
+    longest = [max(len(row[at]) for row in (grid.head, *grid.rows)) for at in range(len(grid.head))]
+    bounded = [min(max(length, _SHORTEST), _LONGEST) for length in longest]
+    return [length / sum(bounded) for length in bounded]
+
+
+def _font(style: Any) -> None:
+    """The font of a style, without the theme of the empty document, which would go before it."""
+    from docx.oxml.ns import qn
+
+    style.font.name = FONT
+    fonts = style.element.rPr.rFonts
+    for theme in ("w:asciiTheme", "w:hAnsiTheme", "w:eastAsiaTheme", "w:cstheme"):
+        fonts.attrib.pop(qn(theme), None)
+
+
+def _language(style: Any, tag: str) -> None:
+    """The language a word processor checks the spelling in."""
+    from docx.oxml import OxmlElement
+    from docx.oxml.ns import qn
+
+    element = OxmlElement("w:lang")
+    element.set(qn("w:val"), tag)
+    style.element.get_or_add_rPr().append(element)

@@ -1,0 +1,78 @@
+"""A document as one HTML page, or as a piece for another page: every text escaped, nothing loaded from elsewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from html import escape
+
+from approx.reports.document import Block, Bullets, Document, Grid, Heading, Paragraph, Picture, WritingSpace
+
+STYLE = """
+:root{color-scheme:light dark;--ink:#111;--line:#777;--paper:#fff}
+@media (prefers-color-scheme:dark){@media screen{:root{--ink:#eee;--line:#999;--paper:#181818}}}
+*{box-sizing:border-box}body{font:16px/1.45 'DejaVu Sans','Noto Sans','Charis SIL','Doulos SIL',Arial,sans-serif;color:var(--ink);
+background:var(--paper);max-width:56rem;margin:1rem auto;padding:0 1rem}
+h1{font-size:1.45rem;margin:.2rem 0 .6rem}h2{font-size:1.15rem;border-bottom:1px solid var(--line);margin:1.4rem 0 .5rem}
+h3{font-size:1rem;margin:1rem 0 .3rem}.scroll{overflow-x:auto}
+table{border-collapse:collapse;margin:.4rem 0}caption{text-align:left;font-weight:bold;padding:.2rem 0}
+th,td{border:1px solid var(--line);padding:.15rem .45rem;text-align:left;vertical-align:top;font-weight:normal}thead th{font-weight:bold}
+td.n{white-space:nowrap}p,li{overflow-wrap:anywhere}.small{font-size:.85rem}.gap{border:2px dashed var(--line);padding:.3rem .5rem}
+.box{border:1px solid var(--line)}figure{margin:.4rem 0}figcaption{font-size:.85rem}svg{max-width:100%;height:auto}
+@media print{:root{--ink:#000;--line:#555;--paper:#fff}body{max-width:none;margin:0;font-size:10.5pt}h2,h3,caption{break-after:avoid}
+tr,svg,.box,.gap{break-inside:avoid}.scroll{overflow:visible}@page{margin:15mm}}
+""".strip()
+
+
+def document_html(document: Document) -> str:
+    """The whole page."""
+    return (
+        f'<!doctype html><html lang="{escape(document.language, quote=True)}"><head><meta charset="utf-8">'
+        '<meta name="viewport" content="width=device-width,initial-scale=1">'
+        f"<title>{escape(document.title)}</title><style>{STYLE}</style></head>"
+        f"<body><main><h1>{escape(document.title)}</h1>{blocks_html(document.blocks)}</main></body></html>\n"
+    )
+
+
+def blocks_html(blocks: Iterable[Block], top: int = 2) -> str:
+    """The blocks alone; `top` is the level of their first headings."""
+    return "".join(_block(block, top) for block in blocks)
+
+
+def _block(block: Block, top: int) -> str:
+    match block:
+        case Heading(text, level):
+            rank = min(6, top + level - 1)
+            return f"<h{rank}>{escape(text)}</h{rank}>"
+        case Paragraph(text, gap, small):
+            names = " ".join(name for name, on in (("gap", gap), ("small", small)) if on)
+            lines = "<br>".join(escape(line) for line in text.split("\n"))
+            return f'<p class="{names}">{lines}</p>' if names else f"<p>{lines}</p>"
+        case Bullets(items, small):
+            listed = "".join(f"<li>{escape(item)}</li>" for item in items)
+            opened = '<ul class="small">' if small else "<ul>"
+            return f"{opened}{listed}</ul>" if listed else ""
+        case Grid():
+            return grid_html(block)
+        case Picture(svg, about):
+            return f"<figure>{svg}<figcaption>{escape(about)}</figcaption></figure>"
+        case WritingSpace(label, lines):
+            return f'<div class="box" role="note" aria-label="{escape(label, quote=True)}">{"<br>" * lines}</div>'
+
+
+def grid_html(grid: Grid) -> str:
+    """A table with a caption, headings of columns and of rows; it scrolls by itself where the page is narrow."""
+    head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in grid.head)
+    body = "".join(
+        f'<tr><th scope="row">{escape(row[0])}</th>' + "".join(_cell(cell) for cell in row[1:]) + "</tr>"
+        for row in grid.rows
+    )
+    label = escape(grid.title, quote=True)
+    return (
+        f'<div class="scroll" role="region" tabindex="0" aria-label="{label}"><table><caption>{escape(grid.title)}</caption>'
+        f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+    )
+
+
+def _cell(text: str) -> str:
+    """A short cell, such as a date or a count, stays on one line."""
+    return f"<td{' class=n' if len(text) <= 20 else ''}>{escape(text)}</td>"

@@ -1,0 +1,262 @@
+"""Groups and tokens of a sample with their processes, written as they come: a file may have a million tokens.
+
+Explanations and sample processes as JSON (keys are a promise) and as plain lines.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from typing import IO, Any
+
+from approx.processes.accept.accept import AcceptedForm
+from approx.processes.explain.derivation import Derivation, Explanation
+from approx.processes.explain.explain import Readings
+from approx.processes.explain.opportunities import ChanceOptions, Tally
+from approx.processes.explain.sample_processes import Heard
+from approx.processes.rules.norms import CAUTION, LANGUAGES, AgeRange, ages_of
+
+
+def uses_json(reading: Derivation) -> list[dict[str, Any]]:
+    """Processes of one reading, each with its rule and adult sounds; a kind only where there is one."""
+    return [
+        {"process": use.process, "rule": use.rule, "targets": list(use.targets)}
+        | ({"kind": use.kind} if use.kind else {})
+        for use in reading.uses
+    ]
+
+
+def explanation_json(found: Explanation) -> dict[str, Any]:
+    """One pair: first reading, its steps, what stays unexplained, other good readings."""
+    best = found.best
+    return {
+        "target": found.target.ipa,
+        "produced": found.produced.ipa,
+        "processes": uses_json(best),
+        "steps": [{"rule": rule, "before": before, "after": after} for rule, before, after in best.steps],
+        "unexplained": list(best.unexplained),
+        "readings": [{"processes": uses_json(each), "unexplained": list(each.unexplained)} for each in found.readings],
+    }
+
+
+def explanation_lines(found: Explanation) -> list[str]:
+    """The same for the terminal, always written adult > child."""
+    best, phones = found.best, found.target.phones
+    lines = [f"{found.target.ipa} > {found.produced.ipa}"]
+    if not best.uses and not best.unexplained:
+        lines.append("  no change")
+    for use in best.uses:
+        kind = f", {use.kind}" if use.kind else ""
+        lines.append(f"  {use.process}{kind}: {' '.join(phones[t] for t in use.targets)}  ({use.rule})")
+    if best.unexplained:
+        lines.append("  unexplained: " + " ".join(phones[t] for t in best.unexplained))
+    if best.steps:
+        lines.append("  " + " > ".join([best.steps[0][1], *(after for _, _, after in best.steps)]))
+    lines += [f"  or: {', '.join(each.names)}" for each in found.readings]
+    return lines
+
+
+@dataclass(frozen=True, slots=True)
+class GroupProcesses:
+    """What is shown of one group. `labels`: the columns it was grouped by; `unexplained`: (word, target sound, row);
+    `left_out`: (row, reason)."""
+
+    labels: dict[str, str]
+    language: str
+    tokens: int
+    tallies: dict[str, Tally]
+    unexplained: tuple[tuple[str, str, int], ...]
+    left_out: tuple[tuple[int, str], ...] = ()
+    accepted: Mapping[AcceptedForm, int] = field(default_factory=dict)
+    """Other adult forms that were accepted as right, and how often."""
+
+
+def group_json(found: GroupProcesses, options: ChanceOptions) -> dict[str, Any]:
+    """One group of a sample: every process with a chance, those that happened first.
+
+    `usual_ages`: what each source says of the age by which the process is usually gone, lowest and highest in months;
+    sources differ in children, words and criteria, so that none of them is a limit.
+    """
+    rows = sorted(found.tallies.items(), key=lambda item: (-item[1].occurrences, item[0]))
+    return found.labels | {
+        "tokens": found.tokens,
+        "processes": [
+            {
+                "process": name,
+                "occurrences": tally.occurrences,
+                "chances": tally.chances,
+                "percent": None if tally.percent is None else round(tally.percent, 1),
+                "active": tally.active(options),
+                "standing": tally.standing(options),
+                "words": list(tally.words),
+                "not_in": list(tally.not_in),
+                "rules": dict(tally.rules),
+                "usual_ages": usual_ages(name, found.language),
+            }
+            for name, tally in rows
+        ],
+        "unexplained": [{"word": word, "sound": sound, "row": row} for word, sound, row in found.unexplained],
+        "accepted": [
+            {"word": form.word, "form": form.form, "says": list(form.says), "times": times}
+            for form, times in found.accepted.items()
+        ],
+        "left_out": [{"row": row, "reason": reason} for row, reason in found.left_out],
+    }
+
+
+@cache
+def _ages(process: str, language: str) -> AgeRange | None:
+    """The published ages of a process in a language; None where no source is known."""
+    primary = language.lower().replace("_", "-").split("-")[0]
+    return next((each for each in ages_of(process) if each.language == LANGUAGES.get(primary)), None)
+
+
+def usual_ages(process: str, language: str) -> list[dict[str, Any]]:
+    """Every source with an age for the process in this language: {source, low, high}, ages in months."""
+    found = _ages(process, language)
+    ages: dict[str, list[int]] = {}
+    for row in found.rows if found else ():
+        if row.counts:
+            ages.setdefault(row.short_source, []).extend(row.ages)
+    return [{"source": source, "low": min(each), "high": max(each)} for source, each in ages.items()]
+
+
+def group_lines(found: GroupProcesses, options: ChanceOptions, title: str = "") -> list[str]:
+    """A group for the terminal: counts beside every percentage, evidence words beside every claim.
+
+    The ages of sources stand beside each process as a range; they are no limit, and nothing is compared with them.
+    """
+    labels = [f"{name} {value}" for name, value in found.labels.items() if value]
+    lines = [", ".join(labels) or title]
+    shown = [(name, tally) for name, tally in found.tallies.items() if tally.occurrences]
+    for name, tally in sorted(shown, key=lambda item: -item[1].occurrences):
+        share = f"{tally.percent:.0f} %" if tally.percent is not None else "-"
+        words = _some(list(tally.words), 8)
+        missing = f"; not in {_some(list(tally.not_in), 6)}" if tally.not_in else ""
+        counts = f"{tally.occurrences} of {tally.chances} chances ({share})"
+        lines.append(f"  {name}: {counts}, {tally.standing(options)}; in {words}{missing}")
+        ages = _ages(name, found.language)
+        if ages is not None:
+            lines.append(f"      {ages.says}")
+    if not shown:
+        lines.append("  no process found")
+    if found.unexplained:
+        places = [f"{sound} in {word or 'a word without gloss'} (row {row})" for word, sound, row in found.unexplained]
+        lines.append("  unexplained: " + _some(places, 40))
+    if found.accepted:
+        lines.append("  accepted as right: " + _some(accepted_texts(found.accepted), 40))
+    if found.left_out:
+        reasons = Counter(reason for _, reason in found.left_out)
+        lines.append("  left out: " + ", ".join(f"{number} {reason}" for reason, number in reasons.items()))
+    if any(_ages(name, found.language) for name, _ in shown):
+        lines.append(f"  ages: {CAUTION}")
+    return lines
+
+
+def accepted_texts(accepted: Mapping[AcceptedForm, int]) -> list[str]:
+    """Each accepted form with what was accepted in it and how often: `bath [bæf] (f for θ, not initial) 2x`."""
+    return [f"{form.word} [{form.form}] ({', '.join(form.says)}) {times}x" for form, times in accepted.items()]
+
+
+PROCESS_COLUMNS = (
+    "child", "session_date", "group", "kind", "process", "occurrences", "chances", "percent", "standing", "words",
+    "not_in", "signature",
+)  # fmt: skip
+
+
+def process_rows(
+    groups: Iterable[GroupProcesses], options: ChanceOptions, mark: str
+) -> Iterator[tuple[str | int | float | None, ...]]:
+    """One row a process of a group, and one for each adult form that was accepted (kind "accepted as right"), its times
+    as occurrences."""
+    for group in groups:
+        other = ", ".join(f"{k}={v}" for k, v in group.labels.items() if k not in ("child", "session_date"))
+        head = group.labels.get("child", ""), group.labels.get("session_date", ""), other
+        for name, tally in sorted(group.tallies.items(), key=lambda item: (-item[1].occurrences, item[0])):
+            share = None if tally.percent is None else round(tally.percent, 1)
+            words, others = ", ".join(tally.words), ", ".join(tally.not_in)
+            yield (*head, "process", name, tally.occurrences, tally.chances, share, tally.standing(options),
+                   words, others, mark)  # fmt: skip
+        for form, times in group.accepted.items():
+            said = f"{form.word} [{form.form}]"
+            yield (*head, "accepted as right", ", ".join(form.says), times, None, None, "", said, "", mark)
+
+
+def _some(items: list[str], most: int) -> str:
+    """The first few, and how many more there are."""
+    more = f" and {len(items) - most} more" if len(items) > most else ""
+    return ", ".join(items[:most]) + more
+
+
+_text = json.JSONEncoder(ensure_ascii=False).encode
+
+
+class TokenTexts:
+    """Writes tokens; what is said of readings is made once for all tokens that have them."""
+
+    Writer = Callable[[int, Heard, Derivation], str]
+    """Row, what was said, the reading taken for it -> text."""
+
+    def __init__(self) -> None:
+        # by identity, which is quick; what is kept beside each text holds the identity
+        self._made: dict[tuple[int, int], tuple[Readings, Derivation, str]] = {}
+
+    def json(self, row: int, heard: Heard, reading: Derivation) -> str:
+        """One token: its row, forms, processes, and other readings by name."""
+        word, target, produced = _text(heard.word), _text(heard.target.ipa), _text(heard.produced.ipa)
+        rest = self._kept(heard.readings, reading, _reading_json)
+        return f'{{"row": {row}, "word": {word}, "target": {target}, "produced": {produced}, {rest}'
+
+    def line(self, row: int, heard: Heard, reading: Derivation) -> str:
+        """The same for the terminal."""
+        names = self._kept(heard.readings, reading, _reading_line)
+        return f"  row {row}\t{heard.word}\t{heard.target.ipa}\t{heard.produced.ipa}\t{names}"
+
+    def _kept(self, readings: Readings, reading: Derivation, make: Callable[[Readings, Derivation], str]) -> str:
+        key = id(readings), id(reading)
+        found = self._made.get(key)
+        if found is None:
+            found = self._made[key] = readings, reading, make(readings, reading)
+        return found[2]
+
+
+def _reading_json(readings: Readings, reading: Derivation) -> str:
+    data = {
+        "processes": uses_json(reading),
+        "unexplained": list(reading.unexplained),
+        "readings": [list(other.names) for other in readings if other is not reading],
+    }
+    return _text(data)[1:]
+
+
+def _reading_line(_: Readings, reading: Derivation) -> str:
+    return ", ".join((*reading.names, *("unexplained" for _ in reading.unexplained[:1]))) or "no change"
+
+
+def write_json(out: IO[str], data: Mapping[str, Any], lists: Mapping[str, Iterable[str]]) -> None:
+    """One JSON document: `data`, and then each of the lists from the texts of its members, which are never held together."""
+    head = json.dumps(data, ensure_ascii=False, indent=1)
+    out.write(head[: head.rindex("}")].rstrip())
+    for name, members in lists.items():
+        out.write(f',\n "{name}": [')
+        between = "\n  "
+        for member in members:
+            out.write(between + member)
+            between = ",\n  "
+        out.write("\n ]")
+    out.write("\n}\n")
+
+
+def spread(data: Mapping[str, Any]) -> str:
+    """An object as JSON with a line for each key, and for each member of a list."""
+    lines = (
+        f"{_text(key)}: {_members(value) if isinstance(value, list) else _text(value)}" for key, value in data.items()
+    )
+    return "{\n   " + ",\n   ".join(lines) + "\n  }"
+
+
+def _members(values: list[Any]) -> str:
+    return "[\n    " + ",\n    ".join(map(_text, values)) + "\n   ]" if values else "[]"

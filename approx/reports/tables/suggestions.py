@@ -1,0 +1,102 @@
+"""A suggestion as JSON (the keys are a promise, see the design page) and as rows for a spreadsheet."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from approx.practice.suggest.answer import Answer, Approximation, PhraseForm, Suggestion
+from approx.practice.suggest.articulatory_load import Load
+from approx.samples.files.guard import guarded
+
+CSV_COLUMNS = (
+    "word", "adult", "adult_spelled", "read_from", "sure", "rank", "form", "spelled", "cost", "closeness",
+    "processes", "wcm", "ipc", "adult_wcm", "adult_ipc", "clashes", "ladder", "note",
+)  # fmt: skip
+
+
+def answer_json(answer: Answer) -> dict[str, Any]:
+    """The whole answer; `phrase`, `phrase_forms` and `load` are left out for a list."""
+    out: dict[str, Any] = {} if answer.phrase is None else {"phrase": answer.phrase}
+    out |= {"child": answer.child, "signature": answer.signature}
+    out["problems"] = [problem.as_json() for problem in answer.problems]
+    out["words"] = [_word(word) for word in answer.words]
+    if answer.phrase is not None:
+        out["phrase_forms"] = [_phrase_form(form) for form in answer.phrase_forms]
+        out["adult_load"] = _load(answer.adult_load) if answer.adult_load else None
+    return out
+
+
+def _word(word: Suggestion) -> dict[str, Any]:
+    adult = word.adult
+    return {
+        "word": word.word,
+        "adult": adult.ipa if adult else None,
+        "adult_spelled": word.spelled,
+        "read_from": word.read_from,
+        "sure": word.sure,
+        "note": word.note,
+        "other_readings": list(word.other_readings),
+        "complexity": {"wcm": word.wcm, "ipc": word.ipc},
+        "dropped_when_short": word.dropped,
+        "approximations": [_approximation(form) for form in word.approximations],
+        "ladder": [{"ipa": step.ipa, "spelled": step.spelled, "adds": step.adds} for step in word.ladder],
+    }
+
+
+def _approximation(form: Approximation) -> dict[str, Any]:
+    return {
+        "ipa": form.ipa,
+        "spelled": form.spelled,
+        "cost": form.cost,
+        "closeness": form.closeness,
+        "chosen": form.chosen,
+        "steps": [
+            {"rule": step.rule, "process": step.process, "before": step.before, "after": step.after}
+            for step in form.steps
+        ],
+        "complexity": {"wcm": form.wcm, "ipc": form.ipc},
+        "clashes": [{"word": clash.word, "kind": clash.kind} for clash in form.clashes],
+    }
+
+
+def _phrase_form(form: PhraseForm) -> dict[str, Any]:
+    return {"kind": form.kind, "ipa": form.ipa, "spelled": form.spelled, "load": _load(form.load)}
+
+
+def _load(load: Load) -> dict[str, Any]:
+    return {"syllables": load.syllables, "places": list(load.places), "jumps": load.jumps}
+
+
+def answer_rows(answer: Answer) -> list[dict[str, str]]:
+    """One row a form, in the order shown; a word without forms keeps a row."""
+    rows: list[dict[str, str]] = []
+    for word in answer.words:
+        base = {
+            "word": word.word,
+            "adult": word.adult.ipa if word.adult else "",
+            "adult_spelled": word.spelled,
+            "read_from": word.read_from,
+            "sure": "yes" if word.sure else "no",
+            "adult_wcm": str(word.wcm),
+            "adult_ipc": str(word.ipc),
+            "ladder": " > ".join(step.ipa for step in word.ladder),
+            "note": word.note,
+        }
+        for rank, form in enumerate(word.approximations, 1):
+            rows.append(
+                base
+                | {
+                    "rank": str(rank),
+                    "form": form.ipa,
+                    "spelled": form.spelled,
+                    "cost": f"{form.cost:.2f}",
+                    "closeness": f"{form.closeness:.2f}",
+                    "processes": "; ".join(dict.fromkeys(step.process for step in form.steps)),
+                    "wcm": str(form.wcm),
+                    "ipc": str(form.ipc),
+                    "clashes": "; ".join(f"{clash.word} ({clash.kind})" for clash in form.clashes),
+                }
+            )
+        if not word.approximations:
+            rows.append(base)
+    return [{column: guarded(row.get(column, "")) for column in CSV_COLUMNS} for row in rows]

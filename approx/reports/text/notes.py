@@ -1,0 +1,131 @@
+"""A session note in four parts: what was said and seen, data, view, plan. Facts only; the view is left to the clinician.
+
+What the caseload knows of one session, as facts of a note.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from approx.records.database.rows import Probe, Session, Tally, TargetTotals, Totals
+from approx.records.tables.checks import help_levels
+from approx.reports.document import Block, Bullets, Document, Heading, NoteFacts, Paragraph, TriedTarget, Tries
+from approx.reports.documents.documents import document_lines
+from approx.reports.report_words import words
+
+
+def note_facts(
+    session: Session,
+    totals: Totals,
+    before: tuple[Session, Totals] | None = None,
+    probes: Sequence[Probe] = (),
+    language: str = "en",
+) -> NoteFacts:
+    """Facts of a session. `before`: the session before with its counts; of `probes`, those of this session are told."""
+    labels = {level.id: level.label(language) for level in help_levels()}
+    here = [(probe.word_set, probe.right, probe.out_of) for probe in probes if probe.session == session.number]
+    some = totals.all.trials > 0
+    return NoteFacts(
+        session.child, session.date, session.number, session.minutes, observed=session.note,
+        targets=tuple(map(_target_of_fact, totals.by_target)), total=_tries(totals.all) if some else None,
+        alone=_tries(totals.without_help) if some else None,
+        helps=tuple((labels.get(name, name), _tries(tally)) for name, tally in totals.by_help
+            if tally.trials and name != "none"),  # without help: told by `alone`
+        before=tuple(map(_target_of_fact, before[1].by_target)) if before else (), before_date=before[0].date if before else "",
+        probes=tuple(here),
+    )  # fmt: skip
+
+
+def _target_of_fact(each: TargetTotals) -> TriedTarget:
+    return TriedTarget(each.word, each.form, _tries(each.all), _tries(each.by_help[-1][1]) if each.by_help else None)
+
+
+def _tries(tally: Tally) -> Tries:
+    return Tries(tally.reached, tally.near, tally.missed)
+
+
+def note_document(facts: NoteFacts, language: str = "en") -> Document:
+    """The note. Every part the facts do not fill is a marked gap; the view always is."""
+    say = words(language)
+    session = "" if facts.session is None else say["note session"].format(n=facts.session)
+    minutes = "" if facts.minutes is None else say["note minutes"].format(n=facts.minutes)
+    title = say["note title"].format(child=facts.child or "-", date=facts.date or "-", session=session, minutes=minutes)
+    blocks: list[Block] = [Heading(say["subjective"])]
+    noted = [text for text in (facts.said.strip(), facts.observed.strip()) if text]
+    blocks += [Paragraph(text) for text in noted] or [_gap(say, "gap said")]
+    blocks.append(Heading(say["objective"]))
+    lines = data_lines(facts, language)
+    blocks.append(Bullets(lines) if lines else _gap(say, "gap data"))
+    if facts.targets or facts.total:
+        blocks.append(Paragraph(say["helped remark"], small=True))
+    blocks += [Heading(say["assessment"]), _gap(say, "gap view"), Heading(say["plan"])]
+    blocks.append(Paragraph(facts.plan.strip()) if facts.plan.strip() else _gap(say, "gap plan"))
+    return Document(title, tuple(blocks), language)
+
+
+def note_parts(facts: NoteFacts, language: str = "en") -> tuple[str, str, str, str]:
+    """The four parts as plain text, gaps marked, for a clinician to edit before the note is kept."""
+    parts: list[list[str]] = []
+    for block in note_document(facts, language).blocks:
+        match block:
+            case Heading():
+                parts.append([])
+            case Paragraph(text):
+                parts[-1].append(text)
+            case Bullets(items):
+                parts[-1] += items
+    first, second, third, fourth = ("\n".join(lines) for lines in parts)
+    return first, second, third, fourth
+
+
+def kept_note(child: str, date: str, session: int | None, parts: Sequence[str], language: str = "en") -> Document:
+    """A note as it was kept: four parts of plain text, a line a paragraph; gaps still open are marked, and empty parts."""
+    say = words(language)
+    numbered = "" if session is None else say["note session"].format(n=session)
+    title = say["note title"].format(child=child or "-", date=date or "-", session=numbered, minutes="")
+    blocks: list[Block] = []
+    names = ("subjective", "objective", "assessment", "plan")
+    gaps = ("gap said", "gap data", "gap view", "gap plan")
+    for name, gap, text in zip(names, gaps, parts, strict=True):
+        lines = [line.strip() for line in text.splitlines() if line.strip()]
+        blocks.append(Heading(say[name]))
+        blocks += [Paragraph(line, gap=is_gap(line)) for line in lines] or [_gap(say, gap)]
+    return Document(title, tuple(blocks), language)
+
+
+def is_gap(line: str) -> bool:
+    """True for a line that still waits for the clinician, in either language."""
+    return any(line.startswith(words(tag)["gap"].partition("{")[0]) for tag in ("en", "es"))
+
+
+def note_text(facts: NoteFacts, language: str = "en") -> str:
+    """The same as text, to paste into another record."""
+    return "\n".join(line.removeprefix("  ") for line in document_lines(note_document(facts, language))) + "\n"
+
+
+def data_lines(facts: NoteFacts, language: str = "en") -> tuple[str, ...]:
+    """The data: probes first, then tries in all, by help and by target with the session before beside it."""
+    say = words(language)
+    lines = [say["probe line"].format(name=name, right=right, out_of=out_of) for name, right, out_of in facts.probes]
+    if facts.total is not None and facts.total.all:
+        lines.append(_said(say["all tries"], facts.total))
+    if facts.alone is not None and facts.alone.all:
+        lines.append(_said(say["alone tries"], facts.alone))
+    lines += [_said(say["help line"], tries, help=name) for name, tries in facts.helps if tries.all]
+    lines += [_target(each, facts, say) for each in facts.targets]
+    return tuple(lines)
+
+
+def _target(each: TriedTarget, facts: NoteFacts, say: dict[str, str]) -> str:
+    alone = _said(say["target alone"], each.alone) if each.alone is not None and each.alone.all else ""
+    earlier = next((old for old in facts.before if (old.word, old.form) == (each.word, each.form)), None)
+    before = "" if earlier is None else _said(say["target before"], earlier.tries, date=facts.before_date or "-")
+    return _said(say["target line"], each.tries, word=each.word, form=each.form, alone=alone, before=before)
+
+
+def _said(pattern: str, tries: Tries, **more: str) -> str:
+    return pattern.format(reached=tries.reached, near=tries.near, missed=tries.missed, all=tries.all, **more)
+
+
+def _gap(say: dict[str, str], what: str) -> Paragraph:
+    return Paragraph(say["gap"].format(what=say[what]), gap=True)

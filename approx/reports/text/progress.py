@@ -1,0 +1,191 @@
+"""Progress of one child in words: lines for the terminal, and a document with a chart and a table a panel."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from approx.progress.criteria import Readiness, RungHistory
+from approx.progress.overlap import INDICES, Figure
+from approx.progress.phases import Comparison, Panel, Series, Summary, runs, summary
+from approx.progress.rules import thresholds
+from approx.reports.charts.progress_chart import about_chart, chart_svg, chart_table, chart_title
+from approx.reports.document import (
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    Paragraph,
+    Picture,
+    ProgressFacts,
+    WritingSpace,
+)
+from approx.reports.documents.documents import grid_lines
+from approx.reports.report_words import words
+
+
+def progress_document(
+    facts: ProgressFacts,
+    language: str = "en",
+    theme: str = "page",
+    draw: Callable[[Panel, str, str], str] = chart_svg,
+) -> Document:
+    """The report: each chart with its table, phases, overlap and cautions; criteria; an empty box for the clinician's view.
+
+    `draw` makes the chart of a panel; a page may put something in its place that brings the chart later.
+    """
+    say = words(language)
+    blocks: list[Block] = []
+    for panel in facts.panels:
+        blocks += panel_blocks(panel, language, theme, draw)
+    if facts.readiness or facts.rungs:
+        blocks += [Heading(say["steps"]), Bullets(readiness_lines(facts, language))]
+        blocks.append(Paragraph(sources_line(facts, language), small=True))
+    blocks += [Heading(say["view"]), WritingSpace(say["view"])]
+    blocks.append(Bullets((*facts.cautions, say["for trained"]), small=True))
+    blocks.append(Paragraph(say["rules"].format(signature=facts.signature), small=True))
+    return Document(say["progress title"].format(child=facts.child or "-"), tuple(blocks), language)
+
+
+def panel_blocks(
+    panel: Panel, language: str = "en", theme: str = "page", draw: Callable[[Panel, str, str], str] = chart_svg
+) -> list[Block]:
+    """One panel: chart, table, phases, overlap figures, cautions."""
+    say = words(language)
+    blocks: list[Block] = [
+        Heading(panel.title or say["probes"]),
+        Picture(draw(panel, theme, language), about_chart(panel, language)),
+        chart_table(panel, language),
+        phases_table(panel, language),
+    ]
+    blocks += overlap_tables(panel, language)
+    blocks += [Heading(say["cautions"], 2), Bullets(tuple(each.text(language) for each in panel.cautions), small=True)]
+    return blocks
+
+
+def phases_table(panel: Panel, language: str = "en") -> Grid:
+    """Level, trend and variability of every phase of every series."""
+    say = words(language)
+    head = (
+        say["words set"], say["phase"], say["probes"], say["right of"], say["mean right"], say["median %"], say["range %"],
+        say["slope"], say["near median"],
+    )  # fmt: skip
+    rows = [_phase(series, found, say) for series in panel.series for found in _summaries(series)]
+    return Grid(say["by phase"], head, tuple(rows))
+
+
+def _summaries(series: Series) -> list[Summary]:
+    return [summary(run.phase or "-", run.points) for run in runs(series.points)]
+
+
+def _phase(series: Series, found: Summary, say: dict[str, str]) -> tuple[str, ...]:
+    stable = f", {say['stable']}" if found.stable and found.probes > 1 else ""
+    return (
+        series.name, found.name, str(found.probes), f"{found.right} / {found.out_of}", _number(found.mean_right, 3),
+        _number(found.median), f"{_number(found.low)} - {_number(found.high)}", _signed(found.slope),
+        f"{found.near} / {found.probes}{stable}",
+    )  # fmt: skip
+
+
+def overlap_tables(panel: Panel, language: str = "en") -> list[Grid]:
+    """Of each series a table: a column a phase, a row a figure, each with its counts."""
+    say = words(language)
+    out = []
+    for name in dict.fromkeys(each.series for each in panel.comparisons):
+        mine = [each for each in panel.comparisons if each.series == name]
+        head = (say["figure"], *(f"{each.before.name} → {each.after.name}" for each in mine))
+        rows = [
+            (say["number before after"], *(f"{each.before.probes}, {each.after.probes}" for each in mine)),
+            (say["means"], *(_means(each) for each in mine)),
+            (say["median change"], *(_signed(each.after.median - each.before.median) for each in mine)),
+            (say["immediate"].format(n=thresholds().immediate_points), *(_signed(each.immediate) for each in mine)),
+        ]
+        for index in INDICES.values():
+            title = say.get(f"index {index.name}", index.title)
+            rows.append((title, *(figure_text(each.figure(index.name), say) for each in mine)))
+        out.append(Grid(say["against"].format(name=name, n=mine[0].before.probes), head, tuple(rows)))
+    return out
+
+
+def _means(each: Comparison) -> str:
+    if each.before.mean_right is None or each.after.mean_right is None:
+        return f"{each.before.mean:.1f} %, {each.after.mean:.1f} %"
+    return f"{_number(each.before.mean_right, 3)}, {_number(each.after.mean_right, 3)}"
+
+
+def figure_text(figure: Figure, say: dict[str, str]) -> str:
+    """One figure with its counts and interval: `0.969 (31 / 32), 0.62 - 1.00`. An index beyond 1 says nothing and is not shown."""
+    if figure.value is None:
+        return "-"
+    if abs(figure.value) > 1:
+        return say["beyond one"]
+    text = f"{figure.value:.3f} ({figure.hits:g} / {figure.out_of})"
+    if figure.low is not None and figure.high is not None:
+        text += f", {figure.low:.2f} - {figure.high:.2f}"
+    return text
+
+
+def readiness_lines(facts: ProgressFacts, language: str = "en") -> tuple[str, ...]:
+    """Criteria and rungs, a line each."""
+    lines = [readiness_line(each, language) for each in facts.readiness]
+    return tuple(lines + [rung_line(each, language) for each in facts.rungs])
+
+
+def readiness_line(each: Readiness, language: str = "en") -> str:
+    """One set against the criteria: met or not by counts, no more."""
+    say = words(language)
+    name = f"{each.word_set}, {each.measure}" if each.measure else each.word_set
+    mark = each.criterion
+    parts = [
+        say[f"ready {each.ready}"].format(
+            name=name, met_by=each.met_by, needed=each.needed, percent=f"{mark.percent:g}", n=each.treated_probes,
+            counts=", ".join(f"{point.right}/{point.out_of}" for point in each.last) or "-",
+        )
+    ]  # fmt: skip
+    if each.small:
+        parts.append(say["small probes"].format(small=each.small, least=mark.least_items))
+    if each.kept:
+        parts.append(say["kept"].format(counts=", ".join(f"{point.right}/{point.out_of}" for point in each.kept)))
+    if each.unchanged and each.ready != "met":
+        parts.append(say["unchanged"].format(n=each.unchanged_over, within=f"{each.no_change.within:g}"))
+    return " ".join(parts)
+
+
+def rung_line(each: RungHistory, language: str = "en") -> str:
+    """The present form of one word, and how long it has lasted."""
+    say = words(language)
+    step, lasted = each.steps[-1], each.lasted[-1]
+    rung = say["rung of"].format(rung=step.rung, of=step.of) if step.rung is not None and step.of is not None else ""
+    text = say["rung"].format(word=each.word, form=step.form, rung=rung, session=step.session, lasted=lasted)
+    return f"{text} {say['rung long'].format(limit=each.limit)}" if each.long else text
+
+
+def sources_line(facts: ProgressFacts, language: str = "en") -> str:
+    """Where the criteria come from."""
+    found = [each.criterion.source for each in facts.readiness] + [each.no_change.source for each in facts.readiness]
+    return words(language)["criterion from"].format(source="; ".join(dict.fromkeys(found)) or "-")
+
+
+def progress_lines(facts: ProgressFacts, language: str = "en") -> list[str]:
+    """For the terminal: the same tables as text."""
+    lines: list[str] = []
+    for panel in facts.panels:
+        lines += [chart_title(panel, language), "  " + about_chart(panel, language), ""]
+        for table in (chart_table(panel, language), phases_table(panel, language), *overlap_tables(panel, language)):
+            lines += [*grid_lines(table), ""]
+        lines += [f"  {each.text(language)}" for each in panel.cautions] + [""]
+    if facts.readiness or facts.rungs:
+        lines += [words(language)["steps"], *(f"  {line}" for line in readiness_lines(facts, language))]
+        lines += [f"  {sources_line(facts, language)}", ""]
+    lines += [*facts.cautions, words(language)["for trained"], f"signature: {facts.signature}"]
+    return lines
+
+
+def _number(value: float | None, digits: int = 1) -> str:
+    if value is None:
+        return "-"
+    return f"{value:.{digits}f}".rstrip("0").rstrip(".") if digits else f"{value:.0f}"
+
+
+def _signed(value: float | None) -> str:
+    return "-" if value is None else f"{value:+.1f}".removesuffix(".0")

@@ -1,0 +1,3 @@
+"""One cell: a form, several attempts, marks of doubt and omission, dates and ages."""
+
+__all__ = ["dates", "forms"]

@@ -1,0 +1,3 @@
+"""Which column of a table is which, whatever its order, case and wording."""
+
+__all__ = ["headers"]

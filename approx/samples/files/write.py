@@ -1,0 +1,126 @@
+"""Rows out as CSV or XLSX so that a spreadsheet shows what was written: no formula, no date, no lost symbol.
+
+CSV is UTF-8 with its mark, without which spreadsheets guess the encoding. A text that would become a formula, a date
+or a number gets an apostrophe before it (`sample_guard`), which `read_sample` takes off again. In XLSX every text is
+stored as text and needs no guard. A ratio goes out as two columns of numbers, never as `8/10`.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import chain
+from pathlib import Path
+from typing import IO
+
+from approx.problems import Problem
+from approx.samples.files.guard import guarded
+from approx.samples.token import COLUMNS, Sample, Token
+
+Value = str | int | float | None
+Rows = Iterable[Sequence[Value]]
+
+MOST_ROWS, LONGEST_TEXT, LONGEST_NAME, MOST_EXACT = 1_048_576, 32_767, 31, 10**15
+"""What a sheet, a cell and a sheet's name can hold, and from where on numbers lose digits (limits of spreadsheets)."""
+
+_NOT_IN_NAMES = str.maketrans(dict.fromkeys("[]:*?/\\", " "))
+
+
+def write_csv(target: Path | IO[bytes], header: Sequence[str], rows: Rows, *, guard: bool = True) -> None:
+    """Write a table as CSV: commas, UTF-8 with its mark, lines ended as spreadsheets do.
+
+    guard: put an apostrophe before texts that a spreadsheet would change; switch it off for other programs only.
+    None is an empty cell. Raises OSError.
+    """
+    if isinstance(target, Path):
+        with target.open("wb") as stream:
+            write_csv(stream, header, rows, guard=guard)
+        return
+    out = io.TextIOWrapper(target, "utf-8-sig", newline="", write_through=True)
+    try:
+        writer = csv.writer(out, lineterminator="\r\n")
+        for row in chain([header], rows):
+            writer.writerow([guarded(value) if guard and isinstance(value, str) else value for value in row])
+    finally:
+        out.detach()
+
+
+def write_xlsx(target: Path | IO[bytes], tables: Mapping[str, tuple[Sequence[str], Rows]]) -> tuple[Problem, ...]:
+    """Write a workbook, one sheet a table: {name: (header, rows)}. Returns a problem for all that did not fit.
+
+    Texts stay texts, numbers are numbers, the first row stands still when scrolling. Raises OSError.
+    """
+    try:
+        from xlsxwriter import Workbook
+    except ImportError:
+        hint = "install XlsxWriter and openpyxl, or write CSV"
+        return (Problem("sample.sheets", "writing XLSX needs XlsxWriter", hint),)
+    problems: list[Problem] = []
+    book = Workbook(
+        str(target) if isinstance(target, Path) else target,
+        {
+            "constant_memory": True,
+            "strings_to_formulas": False,
+            "strings_to_urls": False,
+            "nan_inf_to_errors": True,
+        },
+    )
+    bold = book.add_format({"bold": True})
+    taken: set[str] = set()
+    for name, (header, rows) in tables.items():
+        sheet = book.add_worksheet(_sheet_name(name, taken))
+        sheet.freeze_panes(1, 0)
+        for number, row in enumerate(chain([header], rows), 1):
+            if number > MOST_ROWS:
+                message = f"the sheet '{name}' is full; the rows from {number} on are not in it"
+                problems.append(Problem("sample.full", message, "write CSV instead", line=number))
+                break
+            for place, value in enumerate(row):
+                text = value if isinstance(value, str) else str(value) if abs(value or 0) >= MOST_EXACT else None
+                if text is not None:
+                    if len(text) > LONGEST_TEXT:
+                        message = f"a text of {len(text)} characters is cut to {LONGEST_TEXT}"
+                        problems.append(
+                            Problem("sample.long", message, "write CSV instead", line=number, column=place + 1)
+                        )
+                    sheet.write_string(number - 1, place, text[:LONGEST_TEXT], bold if number == 1 else None)
+                elif value is not None:
+                    sheet.write_number(number - 1, place, value)
+    book.close()
+    return tuple(problems)
+
+
+def _sheet_name(name: str, taken: set[str]) -> str:
+    """A name a workbook accepts, and no second time the same; case makes no difference there."""
+    plain = " ".join(name.translate(_NOT_IN_NAMES).split()).strip("'")[:LONGEST_NAME] or "sheet"
+    if plain.casefold() == "history":  # a name that is reserved
+        plain = "history of the child"
+    new, number = plain, 2
+    while new.casefold() in taken:
+        mark = f" {number}"
+        new, number = plain[: LONGEST_NAME - len(mark)] + mark, number + 1
+    taken.add(new.casefold())
+    return new
+
+
+def sample_table(sample: Sample) -> tuple[tuple[str, ...], list[tuple[Value, ...]]]:
+    """A sample as heading and rows in the contract's columns, with its other columns after them.
+
+    One row for each row that was read: attempts that shared a cell share it again, and forms go out as they were typed.
+    """
+    header = (*COLUMNS, *sample.extra_columns)
+    seen: set[int] = set()
+    rows = []
+    for token in sample.tokens:
+        if token.row not in seen:
+            seen.add(token.row)
+            rows.append((*_cells(token), *sample.extra.get(token.row, ())))
+    return header, rows
+
+
+def _cells(token: Token) -> Iterator[Value]:
+    names = {"target_ipa": "typed_target", "produced_ipa": "typed_produced"}
+    for column in COLUMNS:
+        value = getattr(token, names.get(column, column))
+        yield f"{value // 12};{value % 12}" if column == "age" and value is not None else value

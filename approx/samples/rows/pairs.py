@@ -1,0 +1,181 @@
+"""The cells of one row that hold words and forms, into pairs of adult form and production."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+
+from approx.ipa import Word, read
+from approx.ipa.plain_forms import Note
+from approx.ipa.word import UNINTELLIGIBLE
+from approx.problems import Problem
+from approx.samples.cells.forms import SILENT, CellReader, joined, not_understood
+from approx.samples.columns.headers import Layout
+from approx.samples.files.guard import unguarded
+from approx.samples.token import COUNTED, Kind, Pair
+from approx.samples.vocabulary import UNSEEN, clean, plain, sheet_rules, visible
+
+LookUp = Callable[[str, str], str | None]
+"""(word, language) -> IPA of the adult form, or None."""
+
+AIM_COLUMNS = ("target_word", "target_ipa", "language")
+"""Cells that decide what a row aims at."""
+
+_TAG = re.compile(r"[A-Za-z]{2,3}(?:[-_][A-Za-z0-9]{2,8})*")
+_HARMLESS = ("sample.unknown_word",)
+"""Problems that leave the row in: without an adult form it still counts for the inventory."""
+
+Notes = list[tuple[str, Note]]
+"""Changes, each with its column."""
+
+
+@dataclass(slots=True)
+class Noted:
+    """Cells that were changed or refused: pairs (none where refused), what is said of them, where first, how often."""
+
+    pairs: tuple[Pair, ...]
+    notes: tuple[tuple[str, Note], ...]
+    problems: tuple[Problem, ...]
+    first: int
+    uses: int = 0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Aim:
+    """What a row aims at: word, adult form and language, and why a token of it cannot be scored ("" if it can).
+
+    `known` has what was made of each production met with it; `empty` says that all its cells are.
+    """
+
+    gloss: str
+    target: Word | None
+    language: str
+    reason: str
+    notes: tuple[tuple[str, Note], ...]
+    problems: tuple[Problem, ...]
+    empty: bool
+    known: dict[str, tuple[Pair, ...] | Noted] = field(default_factory=dict)
+
+    @property
+    def plain(self) -> bool:
+        """True if there is nothing to say of it and a token of it can be scored."""
+        return not (self.notes or self.problems or self.reason)
+
+
+class PairReader:
+    """Reads rows; each distinct aim is read, or looked up, once, and each production with it."""
+
+    def __init__(self, layout: Layout, guarded: bool, language: str, look_up: LookUp | None, notation: str) -> None:
+        self.layout, self.guarded, self.language, self.look_up = layout, guarded, language, look_up
+        self.cells = CellReader(notation)
+
+    def pairs(self, aim: Aim, typed: str, row: int) -> tuple[Pair, ...] | Noted:
+        """The pairs of a row's attempts, in order; none, and nothing noted, where all cells are empty."""
+        if aim.plain:
+            word = self.cells.plain(typed, aim.language)
+            if word is not None:
+                return (Pair(aim.gloss, aim.target, word, "scored", aim.language),)
+        said = self.cells.production(self.free(typed), aim.language)
+        if not aim.notes and not aim.problems and not said.notes and not said.problems:
+            return () if aim.empty and said is SILENT else tuple([_pair(aim, attempt) for attempt in said.attempts])
+        notes = (*aim.notes, *(("produced_ipa", note) for note in said.notes))
+        problems = (*aim.problems, *(self._placed(problem, "produced_ipa") for problem in said.problems))
+        refused = any(problem.code not in _HARMLESS for problem in problems)
+        pairs = () if refused else tuple([_pair(aim, attempt) for attempt in said.attempts])
+        return Noted(pairs, notes, problems, row)
+
+    def typed(self, cells: Sequence[str], column: str) -> str:
+        """A cell as it was typed: without the guard against formulas. "" without such a column."""
+        place = self.layout.at.get(column)
+        return self.free(cells[place]) if place is not None else ""
+
+    def free(self, text: str) -> str:
+        """A cell without the guard that a text file may have."""
+        return unguarded(text) if self.guarded else text
+
+    def _placed(self, problem: Problem, column: str) -> Problem:
+        message = f"{self.layout.heading(column)}: {problem.message}"
+        return replace(problem, message=message, column=self.layout.at.get(column, -1) + 1 or None)
+
+    def _language(self, typed: str, notes: Notes, problems: list[Problem]) -> str:
+        """The tag of a row, or "" where the language is not known."""
+        if not typed:
+            return self.language
+        if name := sheet_rules().languages.get(plain(typed)):
+            notes.append(("language", (typed, name, "name of a language")))
+            return name
+        if _TAG.fullmatch(typed):
+            return typed
+        problem = Problem(
+            "sample.language",
+            f"'{typed}' is not a language tag",
+            "write a tag such as en-US or es",
+            symbol=typed,
+        )
+        problems.append(self._placed(problem, "language"))
+        return ""
+
+    def aim(self, cells: Sequence[str]) -> Aim:
+        """What a row aims at."""
+        word, ipa, typed_language = (self.typed(cells, column) for column in AIM_COLUMNS)
+        notes: Notes = []
+        problems: list[Problem] = []
+        language = self._language(clean(typed_language), notes, problems)
+        gloss = " ".join(clean(word).split())
+        if gloss.casefold() in sheet_rules().no_gloss:
+            notes.append(("target_word", (gloss, "", "a mark for no gloss")))
+            gloss = ""
+        target = self._target(gloss, clean(ipa), language, notes, problems) if language else None
+        for text, column in ((word, "target_word"), (ipa, "target_ipa")):
+            if text != visible(text):
+                notes.append((column, UNSEEN))
+        if gloss.endswith("?") and " " not in gloss:
+            reason = "doubtful gloss"
+        elif target is None:
+            reason = "adult form not known" if gloss else "no gloss"
+        else:
+            reason = "adult form not wholly known" if not_understood(target) else ""
+        empty = not (visible(word) or visible(ipa) or visible(typed_language))
+        return Aim(gloss, target, language or self.language, reason, tuple(notes), tuple(problems), empty)
+
+    def _target(self, gloss: str, ipa: str, language: str, notes: Notes, problems: list[Problem]) -> Word | None:
+        cell = self.cells.target(ipa, language)
+        notes += (("target_ipa", note) for note in cell.notes)
+        problems += (self._placed(problem, "target_ipa") for problem in cell.problems)
+        word = cell.attempts[0] if cell.attempts else None
+        if word is None and gloss and not cell.problems:
+            word = self._looked_up(gloss.rstrip("?"), language, notes, problems)
+        return word if word is not None and word.phones else None
+
+    def _looked_up(self, gloss: str, language: str, notes: Notes, problems: list[Problem]) -> Word | None:
+        """The adult form of a word, or of each word of a phrase, from the caller's dictionary."""
+        look_up = self.look_up or (lambda word, language: None)
+        whole = look_up(gloss, language)
+        words = gloss.split()
+        parts = [whole] if whole or len(words) == 1 else [look_up(part, language) for part in words]
+        readings = [read(part, language) for part in parts if part]
+        if len(readings) < len(parts) or not parts or any(one.problems or not one.words for one in readings):
+            message = f"'{gloss}' was not found" if self.look_up else f"'{gloss}' has no adult form"
+            problem = Problem("sample.unknown_word", message, "write the adult form into target_ipa", symbol=gloss)
+            problems.append(self._placed(problem, "target_word"))
+            return None
+        notes.append(("target_ipa", ("", "the adult form", "looked up, as target_ipa is empty")))
+        return self.cells.kept(joined(tuple(word for reading in readings for word in reading.words)))
+
+
+def _pair(aim: Aim, said: Word | None) -> Pair:
+    """What kind of token an attempt is. Wholly not understood comes before no gloss, which comes before partly."""
+    if said is not None and said.phones and not aim.reason and not not_understood(said):
+        return Pair(aim.gloss, aim.target, said, "scored", aim.language)
+    kind: Kind
+    reason = ""
+    if said is None or (not said.phones and aim.target is None):
+        said, kind = None, "no response"
+    elif said.phones and set(said.phones) == {UNINTELLIGIBLE}:
+        kind = "unintelligible"
+    elif aim.reason:
+        kind, reason = "no gloss", aim.reason
+    else:
+        kind = "unintelligible" if said.phones else "omitted"
+    return Pair(aim.gloss, aim.target, said, kind, aim.language, reason or ("" if kind in COUNTED else kind))

@@ -1,0 +1,157 @@
+"""One pass over a sheet: each row into pairs of words, each distinct pair read once, nothing lost on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from operator import itemgetter
+
+from approx.problems import Problem
+from approx.samples.columns.headers import lay_out
+from approx.samples.files.guard import unguarded
+from approx.samples.files.table import Table
+from approx.samples.log import Log, row_ranges
+from approx.samples.rows.labels import Labels
+from approx.samples.rows.pairs import AIM_COLUMNS, Aim, LookUp, Noted, PairReader
+from approx.samples.token import Pair
+
+Pairs = tuple[Pair, ...]
+
+
+class SampleReader:
+    """Go through it once: `for row, cells, pairs in reader`. Rows that are blank or refused do not come up.
+
+    `pairs` are those of the attempts in the row, in order. Afterwards `rows`, `blank` and `refused` are complete, and
+    after `finish` the log is. Memory grows with the distinct pairs of cells, not with the rows.
+    """
+
+    def __init__(
+        self,
+        table: Table,
+        language: str = "en-US",
+        look_up: LookUp | None = None,
+        notation: str = "ipa",
+        day_first: bool | None = None,
+    ) -> None:
+        self.table = table
+        header = [unguarded(cell) for cell in table.header] if table.guarded else table.header
+        self.layout = lay_out(header, table.preview, table.file)
+        self.log = Log(table.file)
+        self.labels = Labels(self.layout, self.log, table.guarded, day_first)
+        self.rows = self.blank = 0
+        self.refused: list[int] = []
+        self.forms = PairReader(self.layout, table.guarded, language, look_up, notation)
+        self._silence = (Pair("", None, None, "no response", language, "no response"),)
+        self._noted: list[Noted] = []
+        self._told = 0
+
+    def __iter__(self) -> Iterator[tuple[int, list[str], Pairs]]:
+        self._announce()
+        if "produced_ipa" not in self.layout.at:
+            self._no_productions()
+            return
+        said, aim_of = self.layout.at["produced_ipa"], self._aim_key()
+        width, unclosed, skipped = self.layout.width, self.table.unclosed, self.table.skipped
+        aims: dict[tuple[str, ...], Aim] = {}
+        number = 1
+        for number, cells in enumerate(self.table.rows, 2):
+            if len(cells) != width or (unclosed and number + skipped in unclosed):
+                fitted = self._fitted(cells, number)
+                if fitted is None:
+                    continue
+                cells = fitted
+            key = aim_of(cells)
+            aim = aims.get(key)
+            if aim is None:
+                aim = aims[key] = self.forms.aim(cells)
+            pairs = aim.known.get(cells[said])
+            if pairs is None:
+                if cells == self.table.header:
+                    self._refuse(number, "the heading again", "sheets that were joined keep one heading")
+                    continue
+                pairs = aim.known[cells[said]] = self.forms.pairs(aim, cells[said], number)
+                if isinstance(pairs, Noted):
+                    self._noted.append(pairs)
+            if isinstance(pairs, Noted):
+                pairs = self._again(pairs, number)
+                if not pairs:
+                    continue
+            elif not pairs:
+                if not any(cell.strip() for cell in cells):
+                    self.blank += 1
+                    continue
+                pairs = self._silence
+            yield number, cells, pairs
+        self.rows = number - 1
+
+    def _aim_key(self) -> Callable[[Sequence[str]], tuple[str, ...]]:
+        places = [self.layout.at[column] for column in AIM_COLUMNS if column in self.layout.at]
+        if len(places) > 1:
+            return itemgetter(*places)
+        return lambda cells: tuple([cells[place] for place in places])
+
+    def _again(self, noted: Noted, number: int) -> Pairs:
+        """The pairs of cells that have something to say; none, and the row refused, where they cannot be read."""
+        noted.uses += 1
+        for problem in noted.problems:
+            self.log.wrong(problem.at(line=number))
+        if not noted.pairs:
+            self.refused.append(number)
+        return noted.pairs
+
+    def _no_productions(self) -> None:
+        for number, cells in enumerate(self.table.rows, 2):
+            self.rows += 1
+            if any(cell.strip() for cell in cells):
+                self.refused.append(number)
+            else:
+                self.blank += 1
+        if self.refused:
+            rows = ", ".join(row_ranges(self.refused))
+            message = f"not read for want of a column of productions: {len(self.refused)} rows ({rows})"
+            self.log.wrong(Problem("sample.header", message, "", line=self.refused[0]))
+
+    def _announce(self) -> None:
+        for problem in (*self.table.problems, *self.layout.problems):
+            self.log.wrong(problem)
+        self._told = len(self.table.problems)
+        for name, column, why in self.layout.renamed:
+            self.log.change(column, (name, column, why), 1)
+        if self.table.above:
+            why = "rows above the heading, which are not read; rows are counted from the heading"
+            self.log.change("", (f"{self.table.above} rows", "", why), 1)
+
+    def finish(self) -> None:
+        """Tell the log what is known only at the end. To be called once, after the last row."""
+        for problem in self.table.problems[self._told :]:
+            self.log.wrong(problem)
+        for noted in self._noted:
+            for column, note in noted.notes:
+                self.log.change(column, note, noted.first, noted.uses)
+        self.labels.finish()
+        if not self.rows and not any(problem.fatal for problem in self.log.problems()):
+            self.log.wrong(Problem("sample.empty", "no row below the heading", "", line=1))
+
+    def _fitted(self, cells: list[str], number: int) -> list[str] | None:
+        """The row with as many cells as the heading; None where it is blank, or refused and named."""
+        width = self.layout.width
+        if not any(cell.strip() for cell in cells):
+            self.blank += 1
+            return None
+        unclosed = number + self.table.skipped in self.table.unclosed
+        if unclosed and len(cells) != width:
+            hint = "close it, or write it twice inside a cell"
+            self._refuse(number, "a quotation mark is opened and not closed", hint, symbol='"')
+            return None
+        beyond = next((at for at, cell in enumerate(cells[width:], width) if cell.strip()), None)
+        if beyond is not None:
+            message = f"{len(cells)} cells in the row, {width} in the heading"
+            hint = "a cell that holds a separator stands in quotation marks"
+            self._refuse(number, message, hint, beyond + 1, cells[beyond])
+            return None
+        if unclosed:
+            self.log.change("", ('"', "", "a quotation mark that is not closed"), number)
+        return cells[:width] + [""] * (width - len(cells))
+
+    def _refuse(self, number: int, message: str, hint: str, column: int | None = None, symbol: str = "") -> None:
+        self.log.wrong(Problem("sample.row", message, hint, line=number, column=column, symbol=symbol))
+        self.refused.append(number)

@@ -1,0 +1,218 @@
+"""A transcribed sample from a sheet: every row a token, or left out, refused or blank with a line that says so.
+
+`read_sample` holds all tokens; `count_pairs` holds none of them and takes a million rows; `SampleReader` is the pass
+that both go through.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from operator import itemgetter
+from pathlib import Path
+from typing import IO
+
+from approx.problems import Problem
+from approx.samples.files.table import Table, open_table, table_of
+from approx.samples.rows.pairs import LookUp
+from approx.samples.rows.reader import SampleReader
+from approx.samples.token import COLUMNS, COUNTED, CellChange, Kind, Pair, PairCounts, Sample, Token
+
+__all__ = [
+    "COLUMNS", "COUNTED", "CellChange", "Kind", "LookUp", "Pair", "PairCounts", "Sample", "SampleReader", "Token",
+    "count_pairs", "grouped", "open_reader", "read_sample", "sample_of",
+]  # fmt: skip
+
+_LABELS = ("child", "session_date", "context", "transcriber", "cue", "note")
+
+Source = Path | IO[bytes] | str
+Group = tuple[str, ...]
+"""The values of the columns by which rows are grouped."""
+
+
+def open_reader(
+    source: Source | Table,
+    language: str = "en-US",
+    *,
+    look_up: LookUp | None = None,
+    notation: str = "ipa",
+    day_first: bool | None = None,
+    sheet: str | None = None,
+    file: str = "",
+) -> SampleReader:
+    """One pass over a source, not yet begun. The arguments are those of `read_sample`."""
+    table = source if isinstance(source, Table) else open_table(_source(source), sheet, file)
+    return SampleReader(table, language, look_up, notation, day_first)
+
+
+def read_sample(
+    source: Source,
+    language: str = "en-US",
+    *,
+    look_up: LookUp | None = None,
+    notation: str = "ipa",
+    day_first: bool | None = None,
+    sheet: str | None = None,
+    file: str = "",
+) -> Sample:
+    """A sample from a path, a binary stream, or "-" for standard input: CSV, TSV or XLSX.
+
+    language: tag of rows without a language of their own. look_up: (word, language) -> IPA, asked where `target_ipa`
+    is empty. notation: "ipa" or "x-sampa". day_first: how to read 03/04/2026, which is refused without it.
+    sheet: name of a sheet in a workbook. file: name used in problems. Nothing in the data raises an error.
+    """
+    return _collect(
+        open_reader(source, language, look_up=look_up, notation=notation, day_first=day_first, sheet=sheet, file=file)
+    )
+
+
+def sample_of(
+    header: Sequence[str],
+    rows: Iterable[Sequence[object]],
+    language: str = "en-US",
+    *,
+    look_up: LookUp | None = None,
+    notation: str = "ipa",
+    day_first: bool | None = None,
+    file: str = "",
+) -> Sample:
+    """A sample from rows in memory, such as those of a data frame; numbers, dates and None are cells too."""
+    return _collect(SampleReader(table_of(header, rows, file), language, look_up, notation, day_first))
+
+
+def grouped(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, Group, tuple[Pair, ...]]]:
+    """Each row's number, the values of its `by` columns, and the pairs of its attempts; nothing is held.
+
+    A `by` column that the file lacks is "" in every row, with a problem unless the contract has it. Of the columns
+    beside the forms, only those of `by` are read. The reader is finished when the rows are.
+    """
+    groups = _Groups(reader, by)
+    for row, cells, pairs in reader:
+        yield row, groups.of(row, cells, pairs).name, pairs
+    groups.finish()
+
+
+@dataclass(slots=True)
+class _Group:
+    """Rows that agree, as typed, in the columns of a grouping, with the cells of the first of them."""
+
+    name: Group
+    cells: Sequence[str]
+    rows: int = 0
+    counts: dict[Pair, int] = field(default_factory=dict)
+
+
+class _Groups:
+    """The groups of a sample by some columns; several that were typed differently may have one name."""
+
+    def __init__(self, reader: SampleReader, by: Sequence[str]) -> None:
+        self.reader, self.by = reader, tuple(by)
+        layout = reader.layout
+        for column in by:
+            if column not in COLUMNS and column not in layout.extra:
+                there = ", ".join((*layout.at, *layout.extra))
+                problem = Problem("sample.by", f"no column '{column}'", f"there are: {there}", line=1, symbol=column)
+                reader.log.wrong(problem)
+        places = [layout.at.get(column, layout.extra.get(column, -1)) for column in by]
+        found = [place for place in places if place >= 0]
+        self._key: Callable[[Sequence[str]], object] = itemgetter(*found) if found else lambda cells: ""
+        self._seen: dict[object, _Group] = {}
+
+    def of(self, row: int, cells: Sequence[str], pairs: tuple[Pair, ...]) -> _Group:
+        """The group of a row."""
+        key = self._key(cells)
+        group = self._seen.get(key)
+        if group is None:
+            value = self.reader.labels.value
+            own = (pairs[0].language if column == "language" else value(column, cells, row) for column in self.by)
+            group = self._seen[key] = _Group(tuple(own), cells)
+        group.rows += 1
+        return group
+
+    def finish(self) -> Iterable[_Group]:
+        """All groups in order of first sight; the reader's log is complete then."""
+        for group in self._seen.values():
+            for column in self.by:
+                self.reader.labels.used(column, group.cells, group.rows - 1)
+        self.reader.finish()
+        return self._seen.values()
+
+
+def count_pairs(
+    source: Source | Table,
+    by: Sequence[str] = ("child", "session_date"),
+    language: str = "en-US",
+    *,
+    look_up: LookUp | None = None,
+    notation: str = "ipa",
+    day_first: bool | None = None,
+    sheet: str | None = None,
+    file: str = "",
+) -> PairCounts:
+    """How often each pair of adult form and production occurs, in each group of rows that agree in the `by` columns.
+
+    Memory grows with the distinct pairs in each group, not with the rows. Columns: see `grouped`.
+    """
+    table = source if isinstance(source, Table) else open_table(_source(source), sheet, file)
+    reader = SampleReader(table, language, look_up, notation, day_first)
+    found = _Groups(reader, by)
+    left_out: dict[Group, list[tuple[int, str]]] = {}
+    group_of = found.of
+    for row, cells, pairs in reader:
+        group = group_of(row, cells, pairs)
+        counts = group.counts
+        for pair in pairs:
+            counts[pair] = counts.get(pair, 0) + 1
+            if pair.reason:
+                left_out.setdefault(group.name, []).append((row, pair.reason))
+    groups: dict[Group, dict[Pair, int]] = {}
+    for group in found.finish():
+        counts = groups.setdefault(group.name, group.counts)
+        if counts is not group.counts:
+            for pair, times in group.counts.items():
+                counts[pair] = counts.get(pair, 0) + times
+    return PairCounts(
+        tuple(by), groups, left_out, reader.log.problems(), reader.log.changes(), reader.layout.names,
+        reader.rows, reader.blank, tuple(reader.refused),
+    )  # fmt: skip
+
+
+def _source(source: Source) -> Path | IO[bytes] | str:
+    return Path(source) if isinstance(source, str) and source != "-" else source
+
+
+def _collect(reader: SampleReader) -> Sample:
+    layout, value, typed = reader.layout, reader.labels.value, reader.forms.typed
+    tokens: list[Token] = []
+    left_out: list[tuple[int, str]] = []
+    extra: dict[int, tuple[str, ...]] = {}
+    for row, cells, pairs in reader:
+        typed_target, typed_produced = typed(cells, "target_ipa"), typed(cells, "produced_ipa")
+        labels = {column: value(column, cells, row) for column in _LABELS}
+        first, age = int(value("attempt", cells, row) or 1), value("age", cells, row)
+        months = int(age) if age else None
+        if layout.extra:
+            extra[row] = tuple(value(column, cells, row) for column in layout.extra)
+        for attempt, pair in enumerate(pairs, first):
+            tokens.append(
+                Token(
+                    row=row,
+                    target_word=pair.target_word,
+                    target=pair.target,
+                    produced=pair.produced,
+                    typed_target=typed_target,
+                    typed_produced=typed_produced,
+                    attempt=attempt,
+                    language=pair.language,
+                    kind=pair.kind,
+                    age=months,
+                    **labels,
+                )
+            )
+            if pair.reason:
+                left_out.append((row, pair.reason))
+    reader.finish()
+    return Sample(
+        tuple(tokens), tuple(left_out), reader.log.problems(), reader.log.changes(), reader.layout.names,
+        tuple(layout.extra), extra, reader.rows, reader.blank, tuple(reader.refused),
+    )  # fmt: skip

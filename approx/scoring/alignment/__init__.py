@@ -1,0 +1,3 @@
+"""Which sound of a production stands for which sound of its target, and what each link costs."""
+
+__all__ = ["align", "costs"]

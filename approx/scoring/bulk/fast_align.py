@@ -1,0 +1,314 @@
+"""Many alignments at once: the same costs, ties and links as `approx.scoring.alignment.align`, worked out in arrays.
+
+Pairs of equal lengths are laid side by side and the table of `align` is filled for all of them in one go. A cost is held
+as eight times its hundredths plus the rank of the step it came from, so that the least number is the cheapest step and,
+among equally cheap ones, the one the written tie-break takes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any, overload
+
+from approx.scoring.alignment.align import Alignment, Link, align_prepared, finished, links_of
+from approx.scoring.alignment.costs import NEVER, SYLLABIC_ONLY, Costs, Prepared, costs
+from approx.scoring.bulk.form_arrays import TextReader
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Ints = NDArray[np.int32]
+
+Links = tuple[Link, ...]
+
+LONGEST = 24
+"""Sounds of both forms together that still fit the code of a walk; longer pairs are aligned one by one."""
+
+_AT_ONCE = 4096
+_LETTERS = ("L", "A", "AA", "D", "DD")
+_END = 5
+
+
+class Alignments(Sequence[Alignment]):
+    """Many alignments, each made when it is asked for."""
+
+    def __init__(self, targets: Forms, produced: Forms) -> None:
+        self.targets, self.produced = targets.forms, produced.forms
+        self.links = links_many(targets, produced)
+
+    def __len__(self) -> int:
+        return len(self.links)
+
+    @overload
+    def __getitem__(self, at: int) -> Alignment: ...
+    @overload
+    def __getitem__(self, at: slice) -> list[Alignment]: ...
+    def __getitem__(self, at: int | slice) -> Alignment | list[Alignment]:
+        if isinstance(at, slice):
+            return [self[one] for one in range(*at.indices(len(self)))]
+        return Alignment(self.targets[at].phones, self.produced[at].phones, self.links[at])
+
+
+def align_texts(targets: Sequence[str], produced: Sequence[str], language: str = "en-US") -> Alignments:
+    """Alignments of pairs given as IPA text, one word each. ValueError for text that cannot be read as one word."""
+    read = TextReader(language).prepared
+    return Alignments(Forms(list(map(read, targets))), Forms(list(map(read, produced))))
+
+
+def align_many(targets: Sequence[Prepared], produced: Sequence[Prepared]) -> Alignments:
+    """Alignments of prepared pairs (`approx.scoring.alignment.costs.prepare`), in order. ValueError for unequal numbers."""
+    return Alignments(Forms(targets), Forms(produced))
+
+
+def links_many(targets: Forms, produced: Forms) -> list[Links]:
+    """Links alone, one tuple a pair; equal walks share one tuple. ValueError for unequal numbers of forms."""
+    import numpy as np
+
+    if len(targets.forms) != len(produced.forms):
+        raise ValueError(f"{len(targets.forms)} targets and {len(produced.forms)} productions")
+    out = np.empty(len(targets.forms), object)
+    for part, _, found, which in walks(targets, produced):
+        made = np.empty(len(found), object)
+        made[:] = [_links_of_code(*walk) for walk in found]
+        out[part] = made[which]
+    for at in np.flatnonzero(targets.length + produced.length > LONGEST).tolist():
+        out[at] = align_prepared(targets.forms[at], produced.forms[at]).links
+    joined = may_join(targets, produced)
+    for at in {*targets.unfinished(), *produced.unfinished(), *np.flatnonzero(joined).tolist()}:
+        if targets.length[at] + produced.length[at] <= LONGEST:
+            out[at] = finished(targets.forms[at], produced.forms[at], out[at])
+    links: list[Links] = out.tolist()
+    return links
+
+
+Walk = tuple[int, int]
+"""Code of a walk and how many digits it has."""
+
+
+def walks(targets: Rows, produced: Rows) -> Iterator[tuple[Any, tuple[int, int], list[Walk], Any]]:
+    """The cheapest walk of every pair of up to LONGEST sounds, some pairs at a time: which pairs, the lengths of their two
+    forms, the distinct walks of them, and for each pair which of these it is."""
+    import numpy as np
+
+    book = _arrays(len(costs().sounds))
+    key = (np.minimum(targets.length, 255) * 256 + np.minimum(produced.length, 255)).astype(np.uint16)
+    order = np.argsort(key, kind="stable")
+    borders = np.flatnonzero(np.diff(key[order])) + 1
+    for group in np.split(order, borders) if len(order) else []:
+        m, n = int(targets.length[group[0]]), int(produced.length[group[0]])
+        for start in range(0, len(group) if m + n <= LONGEST else 0, _AT_ONCE):
+            part = group[start : start + _AT_ONCE]
+            codes, digits = _walks(targets, produced, (targets.places(part, m), produced.places(part, n)), book)
+            found, which = np.unique(codes, return_inverse=True)
+            yield part, (m, n), [(code, digits) for code in found.tolist()], which
+
+
+def may_join(targets: Rows, produced: Rows) -> Any:
+    """For each pair whether a sound said may stand for two neighbours of the target."""
+    book = _arrays(len(costs().sounds))
+    return (targets.may_join(book) & produced.said(book)) != 0
+
+
+@lru_cache(maxsize=65536)
+def said_at(walk: Walk, length: int) -> tuple[int, ...]:
+    """For each target sound of a walk the place of what was said for it, -1 for nothing."""
+    out = [-1] * length
+    for i, j in _links_of_code(*walk):
+        if i is not None and j is not None:
+            out[i] = j
+    return tuple(out)
+
+
+_BETWEEN = "\U0010ffff"
+"""Stands between two forms in a row of sounds."""
+
+
+class Rows:
+    """Sounds of many forms in one row, with a gap behind each form; where forms start in it, how long they are.
+
+    `start` and `length` say which forms are aligned: those of the row in order, or any choice of them.
+    """
+
+    def __init__(self, sounds: Any, ends: Any, start: Any, length: Any) -> None:
+        self.sounds, self.ends, self.start, self.length = sounds, ends, start, length
+        self._gaps: dict[tuple[_Arrays, bool], tuple[Ints, Ints]] = {}
+
+    def chosen(self, which: Any) -> Rows:
+        """Some of the forms, in any order, as often as wanted."""
+        return Rows(self.sounds, self.ends, self.start[which], self.length[which])
+
+    def places(self, group: Any, length: int) -> Any:
+        """Where the sounds of some forms of one length stand in the row: an array (length, forms)."""
+        import numpy as np
+
+        return self.start[group] + np.arange(length)[:, None]
+
+    def gaps(self, arrays: _Arrays, added: bool) -> tuple[Ints, Ints]:
+        """For each sound of the row what it costs to add (or lose) it; and it and the consonant before it together."""
+        found = self._gaps.get((arrays, added))
+        if found is None:
+            found = self._gaps[arrays, added] = self._gap_costs(arrays, added)
+        return found
+
+    def _gap_costs(self, arrays: _Arrays, added: bool) -> tuple[Ints, Ints]:
+        import numpy as np
+
+        one = (arrays.added if added else arrays.lost).take(self.sounds)
+        vowel = arrays.vowel.take(self.sounds)
+        last = self.ends[np.diff(self.ends, prepend=-1) > 1] - 1
+        one[last] -= 8 * ~vowel[last]
+        no_onset = vowel.copy()
+        no_onset[self.ends] = True
+        both = np.full(len(one), 4 * NEVER, np.int32)
+        at = np.flatnonzero(vowel[1:] & ~no_onset[:-1]) + 1
+        less = np.int32(8) if added else arrays.weak.take(self.sounds[at])
+        both[at] = one[at] + one[at - 1] - less + _LETTERS.index("AA" if added else "DD")
+        return one + np.int32(_LETTERS.index("A" if added else "D")), both
+
+    def may_join(self, arrays: _Arrays) -> Any:
+        """For each form as a target, a bit for every sound that two of its neighbours may be said as."""
+        import numpy as np
+
+        pairs = self.sounds[:-1] * len(arrays.joins) + self.sounds[1:]
+        return self._any_of(np.append(arrays.joins.ravel().take(pairs), np.uint16(0)))
+
+    def said(self, arrays: _Arrays) -> Any:
+        """For each form as a production, a bit for every such sound it has."""
+        return self._any_of(arrays.bits.take(self.sounds))
+
+    def _any_of(self, bits: Any) -> Any:
+        """The bits of each form together. What stands between two forms gives a bit too many at most."""
+        import numpy as np
+
+        if not len(self.start):
+            return bits[:0]
+        first = np.append(0, self.ends[:-1] + 1)
+        return np.bitwise_or.reduceat(bits, first)[np.searchsorted(self.ends, self.start)]
+
+
+class Forms(Rows):
+    """Many prepared forms laid out for the aligner."""
+
+    def __init__(self, forms: Sequence[Prepared]) -> None:
+        import numpy as np
+
+        self.forms = forms
+        row = _BETWEEN.join([code for _, code, _ in forms]) + _BETWEEN
+        sounds = np.frombuffer(row.encode("utf-32-le"), "<u4")
+        ends = np.flatnonzero(sounds == ord(_BETWEEN)) if forms else np.zeros(0, np.int64)
+        start = np.concatenate((ends[:0], [0], ends[:-1] + 1))[: len(forms)]
+        super().__init__(np.where(sounds == ord(_BETWEEN), 0, sounds).astype(np.int32), ends, start, ends - start)
+
+    def unfinished(self) -> list[int]:
+        """Forms with a syllabic consonant, whose numbers are not one a sound."""
+        import numpy as np
+
+        found = np.flatnonzero(_arrays(len(costs().sounds)).syllabic.take(self.sounds))
+        return (np.searchsorted(self.start, found, side="right") - 1).tolist() if len(found) else []
+
+
+class _Arrays:
+    """The costs as arrays: eight times the hundredths, plus the rank of the step."""
+
+    def __init__(self, book: Costs) -> None:
+        import numpy as np
+
+        self.book = book
+        self.lost = np.array(book.lost, np.int32) * 8
+        self.added = np.array(book.added, np.int32) * 8
+        self.weak = np.array(book.weak, np.int32) * 8
+        self.vowel = np.array(book.is_vowel, bool)
+        self.syllabic = np.array([role == SYLLABIC_ONLY for _, role in book.sounds], bool)
+        bit_of = {said: 1 << at for at, said in enumerate(sorted(book.coalesced))}
+        self.bits = np.array([bit_of.get(phone, 0) for phone, _ in book.sounds], np.uint16)
+        self.joins = np.zeros((len(book.sounds), len(book.sounds)), np.uint16)
+        for first, second, said in book.coalescence:
+            ones = [at for at, (phone, _) in enumerate(book.sounds) if phone == first]
+            others = [at for at, (phone, _) in enumerate(book.sounds) if phone == second]
+            self.joins[np.ix_(ones, others)] |= bit_of[said]
+        self.link = np.full((len(book.sounds), len(book.sounds)), -1, np.int32)
+
+    def links(self, target: Ints, produced: Ints) -> Ints:
+        """Cost of linking every sound of every target with every sound of its production: (m, n, pairs)."""
+        import numpy as np
+
+        size = len(self.link)
+        cells = target[:, None, :] * size + produced
+        found = self.link.ravel().take(cells, mode="clip")
+        if found.size and found.min() < 0:
+            for code in np.unique(cells[found < 0]).tolist():
+                self.link[code // size, code % size] = self.book.link(code // size, code % size) * 8
+            found = self.link.ravel().take(cells, mode="clip")
+        return found
+
+
+@lru_cache(maxsize=1)
+def _arrays(sounds: int) -> _Arrays:
+    """The arrays for so many sounds; made anew when new ones have been met."""
+    return _Arrays(costs())
+
+
+def _walks(targets: Rows, produced: Rows, places: tuple[Any, Any], arrays: _Arrays) -> tuple[Any, int]:
+    """The cheapest walk of every pair, as `_trace` gives it."""
+    import numpy as np
+
+    (m, size), n = places[0].shape, len(places[1])
+    links = arrays.links(targets.sounds.take(places[0]), produced.sounds.take(places[1]))
+    losses, drop = (costs_of_row.take(places[0]) for costs_of_row in targets.gaps(arrays, added=False))
+    additions, bring = (costs_of_row.take(places[1]) for costs_of_row in produced.gaps(arrays, added=True))
+    drops, brings = ((pair.min(axis=1, initial=4 * NEVER) < 4 * NEVER).tolist() for pair in (drop, bring))
+    ranked = np.full((m + 1, n + 1, size), 8 * NEVER, np.int32)
+    cost = np.empty_like(ranked)
+    row_spare, spare = np.empty((n + 1, size), np.int32), np.empty(size, np.int32)
+    ranked[0, 0] = _END
+    cost[0, 0] = 0
+    for i in range(m + 1):
+        row = ranked[i]
+        if i:
+            np.add(cost[i - 1], losses[i - 1], out=row)
+            if n:
+                np.add(cost[i - 1, :-1], links[i - 1], out=row_spare[1:])
+                np.minimum(row[1:], row_spare[1:], out=row[1:])
+            if drops[i - 1]:
+                np.add(cost[i - 2], drop[i - 1], out=row_spare)
+                np.minimum(row, row_spare, out=row)
+            np.bitwise_and(row[0], -8, out=cost[i, 0])
+        for j in range(1, n + 1):
+            here = row[j]
+            np.add(cost[i, j - 1], additions[j - 1], out=spare)
+            np.minimum(here, spare, out=here)
+            if brings[j - 1]:
+                np.add(cost[i, j - 2], bring[j - 1], out=spare)
+                np.minimum(here, spare, out=here)
+            np.bitwise_and(here, -8, out=cost[i, j])
+    return _trace(ranked, m, n, size)
+
+
+def _trace(ranked: Ints, m: int, n: int, size: int) -> tuple[Any, int]:
+    """Walks every pair back from its last cell: a code of base-6 digits a pair, last step first, and how many digits."""
+    import numpy as np
+
+    back = np.array([n + 2, 1, 2, n + 1, 2 * n + 2, 0]) * size
+    flat = ranked.reshape(-1)
+    cell = np.arange((m + 1) * (n + 1) * size - size, (m + 1) * (n + 1) * size)
+    code = np.zeros(size, np.int64)
+    digits = 0
+    while digits < m + n and (cell[0] >= size or cell.max() >= size):
+        rank = flat.take(cell).astype(np.int64) & 7
+        code *= 6
+        code += rank
+        cell -= back.take(rank)
+        digits += 1
+    return code, digits
+
+
+@lru_cache(maxsize=65536)
+def _links_of_code(code: int, digits: int) -> Links:
+    """Links of a walk; the digit `_END` only fills up at the start of a walk that was over sooner than others."""
+    steps = ""
+    for _ in range(digits):
+        code, taken = divmod(code, 6)
+        steps += _LETTERS[taken] if taken != _END else ""
+    return links_of(steps)

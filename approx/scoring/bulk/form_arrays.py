@@ -1,0 +1,358 @@
+"""Many forms laid out in rows of numbers: their sounds, roles for the aligner, places, structure and complexity.
+
+What is said here of a form is what `costs.prepare`, `slots.positions` and `scored_word.form_of` say of it one by one.
+Forms with a sound of an unusual kind are marked (`plain` is false) and left to them.
+
+Canonical IPA text straight into numbered sounds: the quick way for long lists.
+
+Only text that `approx.ipa.read` would take unchanged goes this way; everything else (look-alikes, missing tie bars, marks
+of doubt, stress in odd places) is read by `approx.ipa.read`. Both ways give the same sounds; a test compares them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from functools import cache
+from itertools import chain
+from typing import TYPE_CHECKING, Any
+from unicodedata import is_normalized
+
+from approx.ipa import read
+from approx.ipa.plain_forms import plain_text
+from approx.ipa.word import Word
+from approx.scoring.alignment.costs import (
+    CODA_LIQUID,
+    HEAD,
+    LIQUID,
+    PLAIN,
+    SCHWA_LIQUID,
+    STRESSED,
+    SYLLABIC,
+    UNSTRESSED,
+    VOWEL,
+    Prepared,
+    costs,
+    kind_of,
+    prepare,
+)
+from approx.scoring.judging.complexity import complexity_tables
+from approx.scoring.judging.options import Options, measure_data
+from approx.scoring.judging.slots import STAND_INS, has_glide_rule
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Ints = NDArray[np.int32]
+    Bools = NDArray[np.bool_]
+
+_CUT, _STRESS, _READ = -1, -2, -3
+"""Kinds of what is no sound: a dot, a stress mark, something that must be read in full."""
+
+
+class TextReader:
+    """Reads forms of one language and keeps each distinct one."""
+
+    def __init__(self, language_tag: str = "en-US") -> None:
+        self.language_tag = language_tag
+        self._kept: dict[str, Prepared] = {}
+        self._tokens, self._joined = _pattern(language_tag)
+        self._sounds: dict[str, tuple[int, str, str]] = {
+            ".": (_CUT, "", ""),
+            "ˈ": (_STRESS, "", ""),
+            "ˌ": (_STRESS, "", ""),
+        }
+
+    def prepared(self, text: str) -> Prepared:
+        """One word as the aligner sees it. ValueError for text that is not one word of known sounds."""
+        found = self._kept.get(text)
+        if found is None:
+            found = self._kept[text] = self._canonical(text) or _read_in_full(text, self.language_tag)
+        return found
+
+    def _sound(self, part: str) -> tuple[int, str, str]:
+        """Kind of a sound, its number elsewhere, its number in the onset or as the vowel of a stressed syllable."""
+        kind, number = kind_of(part), self._number
+        if part in self._joined or kind == SYLLABIC:
+            entry = (_READ, "", "")
+        elif kind == VOWEL:
+            entry = (kind, number(part, UNSTRESSED), number(part, STRESSED))
+        else:
+            entry = (kind, number(part, PLAIN), number(part, HEAD))
+        self._sounds[part] = entry
+        return entry
+
+    def _canonical(self, text: str) -> Prepared | None:
+        """Numbered sounds of text that needs no change; None if it must be read in full."""
+        parts = self._tokens.findall(text)
+        if "".join(parts) != text or not is_normalized("NFD", text):
+            return None
+        sounds = self._sounds
+        phones: list[str] = []
+        code: list[str] = []
+        strong = "ˈ" not in text and "ˌ" not in text
+        seen = 0
+        before = waiting = _CUT
+        for part in parts:
+            kind, plain, head = sounds.get(part) or self._sound(part)
+            if kind < 0:
+                if kind == _READ or strong or (kind == _STRESS and not seen and code):
+                    return None
+                strong = kind == _STRESS
+                continue
+            if waiting >= 0:
+                if kind != VOWEL:
+                    code[waiting] = self._coda(phones, waiting)
+                waiting = _CUT
+            phones.append(part)
+            code.append(head if strong else plain)
+            if kind == VOWEL:
+                strong, seen = False, seen + 1
+            elif kind == LIQUID and before == VOWEL:
+                waiting = len(code) - 1
+            before = kind
+        if waiting >= 0:
+            code[waiting] = self._coda(phones, waiting)
+        return Prepared(tuple(phones), "".join(code)) if seen and not strong else None
+
+    def _coda(self, phones: list[str], at: int) -> str:
+        return self._number(phones[at], SCHWA_LIQUID if phones[at - 1] == "ə" else CODA_LIQUID)
+
+    @staticmethod
+    def _number(phone: str, role: int) -> str:
+        return chr(costs().number(phone, role))
+
+
+def _read_in_full(text: str, tag: str) -> Prepared:
+    found = read(text, tag)
+    if found.problems or len(found.words) != 1:
+        raise ValueError("; ".join(map(str, found.problems)) or f"'{text}' is not one word")
+    return prepare(found.words[0])
+
+
+@cache
+def _pattern(tag: str) -> tuple[re.Pattern[str], frozenset[str]]:
+    """Sounds and signs of canonical text; and the pairs of letters that reading would join or change.
+
+    Text with marks other than the tie bar of an affricate is not canonical here: what a mark does is for reading to say.
+    """
+    sounds, joined = plain_text(tag)
+    return re.compile(f"{sounds}|[ˈˌ.]"), joined
+
+
+LONGEST = 20
+"""Sounds of a plain form."""
+INITIAL, MEDIAL, FINAL = range(3)
+"""Places, as `slots.positions` names them."""
+NO_RULE, LOST_H, NG_AS_N = range(3)
+"""What rule 10 of PCC says of a sound: nothing, that it may be lost, that it may be n."""
+_ROLES = 9
+
+
+class Numbered(dict[str, int]):
+    """Gives each new sound the next number; 0 is no sound. `symbols` has them by number."""
+
+    def __init__(self) -> None:
+        super().__init__({"": 0})
+        self.symbols = [""]
+
+    def __missing__(self, phone: str) -> int:
+        self.symbols.append(phone)
+        self[phone] = number = len(self)
+        return number
+
+
+class Sounds:
+    """Numbers of sounds in order of first sight, and what is known of each; 0 stands for no sound."""
+
+    def __init__(self, options: Options) -> None:
+        self.options = options
+        self._ids = Numbered()
+        self.symbols = self._ids.symbols
+        self._known: list[tuple[Any, ...]] = []
+        self._arrays: tuple[Any, ...] = ()
+        self._roles: dict[int, int] = {}
+        self._wcm, self._ipc = complexity_tables(options)
+        self._places = {"": 0}
+        glides = has_glide_rule(options.language) and options.spanish_glides == "vowel"
+        self._glides = frozenset(measure_data("glides_in_diphthongs")["glides"].split()) if glides else frozenset()
+
+    def ids(self, phones: Iterable[str]) -> list[int]:
+        """The number of each sound."""
+        return list(map(self._ids.__getitem__, phones))
+
+    def known(self) -> tuple[Any, ...]:
+        """Arrays by number: kind, whether it is unusual, points of WCM, points of IPC, place in IPC."""
+        import numpy as np
+
+        if len(self._known) < len(self.symbols):
+            self._known += map(self._facts, self.symbols[len(self._known) :])
+            self._arrays = tuple(map(np.array, zip(*self._known)))
+        return self._arrays
+
+    def _facts(self, phone: str) -> tuple[int, bool, int, int, int]:
+        if not phone:
+            return 0, False, 0, 0, 0
+        kind = kind_of(phone)
+        worth, place = self._ipc[phone]
+        number = self._places.setdefault(place, len(self._places))
+        return kind, kind == SYLLABIC or phone in STAND_INS or phone in self._glides, self._wcm[phone][0], worth, number
+
+    def roles(self, phones: Any, roles: Any) -> Ints:
+        """Numbers of the aligner for sounds in their roles."""
+        import numpy as np
+
+        codes, which = np.unique(phones * _ROLES + roles, return_inverse=True)
+        book, known = costs(), self._roles
+        for code in codes.tolist():
+            if code not in known:
+                known[code] = book.number(self.symbols[code // _ROLES], code % _ROLES)
+        return np.array([known[code] for code in codes.tolist()], np.int32)[which]
+
+
+def is_usual(word: Word) -> bool:
+    """True for a form that `FormArrays` takes: sounds without doubt in syllables."""
+    phones, starts = word.phones, word.starts
+    return 0 < len(phones) <= LONGEST and starts[:1] == (0,) and len(starts) == len(word.stress) and not word.doubtful
+
+
+class FormArrays:
+    """Usual forms (`is_usual`), at least one of them, one after the other with a gap (sound 0) behind each.
+
+    By form: `length`, `start`, `plain`. By sound: `phone` (its number in `Sounds`), `vowel`, `stressed` (its syllable is),
+    `role` (its number for the aligner). The rest is worked out when it is asked for.
+    """
+
+    def __init__(self, words: Sequence[Word], sounds: Sounds) -> None:
+        import numpy as np
+
+        self.words, self.sounds = words, sounds
+        self.length = np.array([len(word.phones) for word in words], np.int64)
+        self.ends = np.cumsum(self.length + 1) - 1
+        self.start = self.ends - self.length
+        size = int(self.ends[-1]) + 1 if len(words) else 0
+        where = np.ones(size, bool)
+        where[self.ends] = False
+        self.phone = np.zeros(size, np.int32)
+        self.phone[where] = sounds.ids(chain.from_iterable([word.phones for word in words]))
+        kind, unusual, *self._worth = (table.take(self.phone) for table in sounds.known())
+        self.vowel = kind == VOWEL
+        syllables = np.array([len(word.starts) for word in words], np.int64)
+        self._syllables = syllables
+        self.begins = np.zeros(size, bool)
+        starts = np.fromiter(chain.from_iterable([word.starts for word in words]), np.int64)
+        self.begins[np.repeat(self.start, syllables) + starts] = True
+        self._degrees = np.fromiter(chain.from_iterable([word.stress for word in words]), np.int8)
+        syllable = np.cumsum(self.begins) - 1
+        self.stressed = self._degrees[syllable] > 0
+        self.plain = ~np.logical_or.reduceat(unusual, self.start)
+        self.role = self._role(kind, syllable)
+
+    def _role(self, kind: Any, syllable: Any) -> Ints:
+        import numpy as np
+
+        vowel = self.vowel
+        before = np.cumsum(vowel) - vowel
+        strong = self.stressed & (before == before[self.begins][syllable])
+        first = np.zeros(len(vowel), bool)
+        first[self.start] = True
+        after_vowel, schwa = np.zeros((2, len(vowel)), bool)
+        after_vowel[1:] = vowel[:-1]
+        schwa[1:] = self.phone[:-1] == self.sounds.ids("ə")[0]
+        before_vowel = np.append(vowel[1:], False)
+        role = np.where(vowel, np.where(strong, STRESSED, UNSTRESSED), np.where(strong, HEAD, PLAIN))
+        coda = (kind == LIQUID) & ~first & after_vowel & ~before_vowel
+        role[coda] = np.where(schwa, SCHWA_LIQUID, CODA_LIQUID)[coda]
+        role[self.ends] = 0
+        self._first = first
+        numbers = self.sounds.roles(self.phone, role)
+        numbers[self.ends] = 0
+        return numbers
+
+    def places(self) -> Any:
+        """For each sound its place in the word."""
+        import numpy as np
+
+        vowels = np.add.reduceat(self.vowel, self.start, dtype=np.int64)
+        before = np.cumsum(self.vowel) - self.vowel
+        seen = before - np.repeat(before[self.start], self.length + 1)
+        number = np.repeat(vowels, self.length + 1)
+        last = np.zeros(len(self.vowel), bool)
+        last[self.ends - 1] = True
+        consonant = np.where((seen == 0) | (number == 0), INITIAL, np.where(seen == number, FINAL, MEDIAL))
+        return np.where(self.vowel, np.where(self._first, INITIAL, np.where(last, FINAL, MEDIAL)), consonant)
+
+    def exempt(self) -> Any:
+        """For each sound of an unstressed syllable what rule 10 says of it."""
+        import numpy as np
+
+        h, ng = self.sounds.ids("hŋ")
+        rule = np.where(self.phone == h, LOST_H, NO_RULE)
+        last = self.ends - 1
+        rule[last[self.phone[last] == ng]] = NG_AS_N
+        rule[self.stressed] = NO_RULE
+        return rule
+
+    def structure(self) -> tuple[Any, Any, Any]:
+        """For each form a number for its count of syllables, for its shape and for its stress pattern."""
+        import numpy as np
+
+        inside = np.arange(len(self.vowel)) - np.repeat(self.start, self.length + 1)
+        bits = np.where(self.vowel, 1 << np.minimum(inside, 40), 0)
+        shape = np.add.reduceat(bits, self.start) + (1 << np.minimum(self.length, 40))
+        first = np.cumsum(self._syllables) - self._syllables
+        inside = np.arange(len(self._degrees)) - np.repeat(first, self._syllables)
+        main = np.where(self._degrees == 1, 1 << np.minimum(inside, 40), 0)
+        stress = np.add.reduceat(main, first) + (1 << np.minimum(self._syllables, 40))
+        return np.add.reduceat(self.vowel, self.start, dtype=np.int64), shape, stress
+
+    def complexity(self) -> tuple[Any, Any]:
+        """For each form its WCM and its IPC."""
+        import numpy as np
+
+        from approx.scoring.judging.complexity import ipc, wcm
+
+        options = self.sounds.options
+        simple = (
+            options.postvocalic_r == "consonant" and options.ipc_clusters == "contiguous" and options.ipc_tr_homorganic
+        )
+        if not simple:
+            wcms, ipcs = (np.array([points(word, options) for word in self.words]) for points in (wcm, ipc))
+            return wcms, ipcs
+        return self._wcm(), self._ipc(options.ipc_variegation == "change")
+
+    def _wcm(self) -> Any:
+        import numpy as np
+
+        consonant = ~self.vowel
+        consonant[self.ends] = False
+        one, two = np.append(False, consonant[:-1]), np.append([False, False], consonant[:-2])[: len(consonant)]
+        begins_before = np.append(True, self.begins[:-1])
+        clusters = consonant & ~self.begins & one & (begins_before | ~two)
+        points = np.add.reduceat(self._worth[0] + clusters, self.start)
+        late = np.add.reduceat(self._degrees == 1, np.cumsum(self._syllables) - self._syllables, dtype=np.int64) > 0
+        late &= self._degrees[np.cumsum(self._syllables) - self._syllables] != 1
+        return points + consonant[self.ends - 1] + (self._syllables >= measure_data("wcm")["long_word"]) + late
+
+    def _ipc(self, every_change: bool) -> Any:
+        import numpy as np
+
+        worth, place = self._worth[1], self._worth[2]
+        of_form = np.repeat(np.arange(len(self.length)), self.length + 1)
+        consonant = place > 0
+        edges = np.diff(np.concatenate(([0], consonant.astype(np.int8), [0])))
+        starts, ends = np.flatnonzero(edges == 1), np.flatnonzero(edges == -1)
+        points = np.add.reduceat(worth, self.start) + (self._syllables >= measure_data("ipc")["long_word"])
+        points += consonant[self.ends - 1]
+        if not len(starts):
+            return points
+        segments = np.stack((starts, ends), 1).ravel()
+        lowest, highest = (ufunc.reduceat(place, segments)[::2] for ufunc in (np.minimum, np.maximum))
+        form, single = of_form[starts], ends - starts == 1
+        runs = ~single
+        points += np.bincount(form[runs], 1 + (lowest != highest)[runs], len(points)).astype(np.int64)
+        alone, where = form[single], lowest[single]
+        changed = alone[1:][(alone[1:] == alone[:-1]) & (where[1:] != where[:-1])]
+        changes = np.bincount(changed, minlength=len(points))
+        return points + (changes if every_change else changes > 0)

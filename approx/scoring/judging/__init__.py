@@ -1,0 +1,13 @@
+"""One token: right or wrong sound by sound, structure, complexity; and the whole numbers that add up over tokens."""
+
+__all__ = [
+    "complexity",
+    "count_matrix",
+    "counts",
+    "judge",
+    "options",
+    "productions",
+    "scored_word",
+    "slots",
+    "structure",
+]

@@ -1,0 +1,172 @@
+"""What is counted in one token, and how tokens add up: whole numbers only, so that any split or merge is exact.
+
+A token gives a fixed row of numbers, one slot per target sound, and the form it had. The row of numbers is held as one
+large whole number with 64 bits for each: adding two tokens is one addition, and resampling a sample stays cheap.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple, TypeVar
+
+from approx.scoring.judging.count_matrix import NUMBERS, added_up
+from approx.scoring.judging.options import Options
+from approx.scoring.judging.productions import FormKey, Said, said_of
+from approx.scoring.judging.slots import Slot
+
+__all__ = ["NUMBERS", "Counts", "FormKey", "Scored", "Tally", "chosen", "pack", "total", "unpack"]
+
+K = TypeVar("K")
+
+_BITS = 64
+_MASK = (1 << _BITS) - 1
+_AT = {name: _BITS * at for at, name in enumerate(NUMBERS)}
+
+
+def pack(numbers: Mapping[str, int]) -> int:
+    """One whole number that holds all; names left out are 0."""
+    return sum(value << _AT[name] for name, value in numbers.items())
+
+
+def unpack(packed: int, name: str) -> int:
+    """One of the numbers."""
+    return (packed >> _AT[name]) & _MASK
+
+
+class Scored(NamedTuple):
+    """One word of one token. `accepted`: the adult form that matched, where that was not the target itself."""
+
+    packed: int
+    slots: tuple[Slot, ...]
+    key: FormKey
+    accepted: str = ""
+
+    @property
+    def word(self) -> str:
+        """The word's name across tokens."""
+        return self.key[0]
+
+    @property
+    def form(self) -> str:
+        """What was said, allophones aside."""
+        return self.key[1]
+
+    @property
+    def right(self) -> bool:
+        """Whether the whole word is right."""
+        return self.key[2]
+
+
+@dataclass(frozen=True, slots=True)
+class Counts:
+    """Sums over words. `Counts() + counts == counts`; the order of adding does not matter.
+
+    `rows`: each distinct row of numbers -> words that gave it, which is what resampling draws from.
+    `slots`: target sound, place, said sound, verdict -> how often. `forms`: (word, form, right) -> how often.
+    `left_out`: reason -> tokens. `accepted`: (word, adult form that was accepted) -> how often.
+    """
+
+    rows: Mapping[int, int] = field(default_factory=dict)
+    slots: Mapping[Slot, int] = field(default_factory=dict)
+    forms: Mapping[FormKey, int] = field(default_factory=dict)
+    left_out: Mapping[str, int] = field(default_factory=dict)
+    accepted: Mapping[tuple[str, str], int] = field(default_factory=dict)
+    packed: int = field(init=False, compare=False, repr=False)
+    """All rows added up."""
+    _said: list[Said] = field(default_factory=list, compare=False, repr=False)
+    """The summary of the forms once it is known."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "packed", added_up(self.rows))
+
+    def __getitem__(self, name: str) -> int:
+        """One of `NUMBERS`."""
+        return unpack(self.packed, name)
+
+    def __add__(self, other: Counts) -> Counts:
+        return Counts(
+            _merged(self.rows, other.rows),
+            _merged(self.slots, other.slots),
+            _merged(self.forms, other.forms),
+            _merged(self.left_out, other.left_out),
+            _merged(self.accepted, other.accepted),
+        )
+
+    @property
+    def said(self) -> Said:
+        """What the forms come to, by word and by structure."""
+        if not self._said:
+            self._said.append(said_of(self.forms))
+        return self._said[0]
+
+    def numbers(self) -> dict[str, int]:
+        """All numbers by name."""
+        return {name: self[name] for name in NUMBERS}
+
+
+def _merged(one: Mapping[K, int], other: Mapping[K, int]) -> Mapping[K, int]:
+    if not one or not other:
+        return one or other
+    total = Counter(one)
+    total.update(other)
+    return total
+
+
+class Tally:
+    """Adds up tokens one by one; `counts()` is the sum so far."""
+
+    def __init__(self) -> None:
+        self.rows: dict[int, int] = {}
+        self.slots: dict[Slot, int] = {}
+        self.forms: dict[FormKey, int] = {}
+        self.left_out: dict[str, int] = {}
+        self.accepted: dict[tuple[str, str], int] = {}
+
+    def add(self, scored: Scored, times: int = 1) -> None:
+        """Add one word, as often as it was said in the same way."""
+        rows, slots, forms = self.rows, self.slots, self.forms
+        rows[scored.packed] = rows.get(scored.packed, 0) + times
+        forms[scored.key] = forms.get(scored.key, 0) + times
+        for slot in scored.slots:
+            slots[slot] = slots.get(slot, 0) + times
+        if scored.accepted:
+            key = scored.word, scored.accepted
+            self.accepted[key] = self.accepted.get(key, 0) + times
+
+    def leave_out(self, reason: str, times: int = 1) -> None:
+        """Count a token that is not scored."""
+        self.left_out[reason] = self.left_out.get(reason, 0) + times
+
+    def counts(self) -> Counts:
+        """The sum so far."""
+        return Counts(dict(self.rows), dict(self.slots), dict(self.forms), dict(self.left_out), dict(self.accepted))
+
+
+def total(scored: Iterable[Scored]) -> Counts:
+    """Counts of some words."""
+    tally = Tally()
+    for one in scored:
+        tally.add(one)
+    return tally.counts()
+
+
+def chosen(scored: Sequence[Scored], options: Options) -> list[Scored]:
+    """Tokens that enter the measures by the option `repeats`: every one, or of each word the first or the best.
+
+    Best: most consonants right in proportion, then most vowels; of equals the first.
+    """
+    if options.repeats == "every":
+        return list(scored)
+    kept: dict[str, Scored] = {}
+    for one in scored:
+        if one.word not in kept or (options.repeats == "best" and _goodness(one) > _goodness(kept[one.word])):
+            kept[one.word] = one
+    return list(kept.values())
+
+
+def _goodness(scored: Scored) -> tuple[float, float]:
+    consonants, vowels = unpack(scored.packed, "consonants"), unpack(scored.packed, "vowels")
+    right = unpack(scored.packed, "consonants_right"), unpack(scored.packed, "vowels_right")
+    return right[0] / max(1, consonants), right[1] / max(1, vowels)

@@ -1,0 +1,208 @@
+"""One token scored: a word, or the words of one cell, into the numbers that the measures add up.
+
+>>> from approx.ipa import read
+>>> spoon = score_word(read("spun").words[0], read("pun").words[0])
+>>> from approx.scoring.judging.counts import total
+>>> counts = total([spoon])
+>>> counts["consonants_right"], counts["consonants"], counts["points"], counts["target_points"]
+(2, 3, 5, 7)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+from approx.ipa import Reading
+from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL, Word
+from approx.scoring.alignment.align import Alignment, align
+from approx.scoring.judging.complexity import ipc, wcm
+from approx.scoring.judging.counts import NUMBERS, Scored, pack
+from approx.scoring.judging.judge import judge
+from approx.scoring.judging.options import Options, default_options
+from approx.scoring.judging.slots import Judged, Slot, Verdict
+from approx.scoring.judging.structure import class_of_eight, shape_to_match, stress_pattern, syllable_count
+
+SILENCE = Word((), (), ())
+"""What a word that was left off is: no sounds, every target lost."""
+
+_UNIDENTIFIED = frozenset((UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNINTELLIGIBLE))
+
+
+class Form(NamedTuple):
+    """What one form is by itself, target or production; complexity is packed as it adds to either."""
+
+    syllables: int
+    shape: str
+    stress: tuple[bool, ...]
+    as_target: int
+    as_produced: int
+
+
+@lru_cache(maxsize=32768)
+def form_of(word: Word, options: Options) -> Form:
+    """Facts about one form; kept, since forms come back."""
+    points = wcm(word, options), ipc(word, options)
+    return Form(
+        syllable_count(word),
+        shape_to_match(word),
+        stress_pattern(word),
+        pack({"wcm_target": points[0], "ipc_target": points[1]}),
+        pack({"wcm_produced": points[0], "ipc_produced": points[1]}),
+    )
+
+
+def left_out_reason(target: Word | None, produced: Word | None, options: Options | None = None) -> str:
+    """Why a word is not scored, "" if it is: no gloss, no response, or not all of it was identified."""
+    if target is None or not target.phones:
+        return "no gloss"
+    if produced is None:
+        return "no response"
+    strict = (options or default_options()).unidentified == "leave the word out"
+    if not _UNIDENTIFIED.isdisjoint(target.phones) or (strict and not _UNIDENTIFIED.isdisjoint(produced.phones)):
+        return "not all of it was identified"
+    return ""
+
+
+def score_word(
+    target: Word,
+    produced: Word,
+    options: Options | None = None,
+    word: str = "",
+    accepted: Sequence[Word] = (),
+    alignment: Alignment | None = None,
+) -> Scored:
+    """Numbers of one word. `word` names it across tokens (its target form if not given).
+
+    `accepted`: other adult forms that are as right (accent, casual speech); the form with the fewest wrong sounds is
+    scored, the target itself where they are equal. `alignment` of target and production may be given if known.
+    A word that was left off has a production without sounds. Ask `left_out_reason` first.
+    """
+    chosen = options or default_options()
+    best = _scored(target, produced, chosen, word, alignment or align(target, produced))
+    for other in accepted:
+        rival = _scored(other, produced, chosen, word or target.ipa, align(other, produced))
+        if _wrong(rival) < _wrong(best):
+            best = rival._replace(accepted=other.ipa)
+    return best
+
+
+def _wrong(scored: Scored) -> tuple[int, int]:
+    return sum(slot.verdict == Verdict.WRONG for slot in scored.slots), not scored.right
+
+
+def _scored(target: Word, produced: Word, options: Options, word: str, alignment: Alignment) -> Scored:
+    judged = judge(target, produced, alignment, options)
+    meant, said = form_of(target, options), form_of(produced, options)
+    limit = Verdict.DISTORTED if options.pwc_distortions_right else Verdict.RIGHT
+    right = judged.added == 0 and max(judged.plain, default=Verdict.RIGHT) <= limit
+    points, target_points = _points(target, produced, judged, options)
+    share = (points * 1_000_000_000 + target_points // 2) // target_points
+    packed = meant.as_target + said.as_produced + _ONE["words"] + right * _ONE["words_right"]
+    packed += points * _ONE["points"] + target_points * _ONE["target_points"] + share * _ONE["pwp_billionths"]
+    packed += (meant.syllables == said.syllables) * _ONE["syllables_matched"]
+    packed += (meant.shape == said.shape) * _ONE["shapes_matched"]
+    packed += (meant.stress == said.stress) * _ONE["stress_matched"]
+    for slot in judged.slots:
+        packed += _numbers_of(slot, options.language)
+    return Scored(packed, judged.slots, (word or target.ipa, " ".join(judged.form), right))
+
+
+_ONE = {name: pack({name: 1}) for name in NUMBERS}
+
+
+@lru_cache(maxsize=65536)
+def _numbers_of(slot: Slot, language: str) -> int:
+    """What one slot adds to the numbers of a word."""
+    right, any_distortion = slot.verdict == Verdict.RIGHT, slot.verdict < Verdict.WRONG
+    if slot.vowel:
+        return pack({"vowels": 1, "vowels_right": right, "vowels_right_r": any_distortion})
+    numbers = {
+        "consonants": 1,
+        "consonants_right": right,
+        "consonants_right_a": slot.verdict <= Verdict.COMMON,
+        "consonants_right_r": any_distortion,
+    }
+    name = class_of_eight(slot.target, language)
+    return pack(numbers | ({name: 1, f"{name}_right": right} if name else {}))
+
+
+def _points(target: Word, produced: Word, judged: Judged, options: Options) -> tuple[int, int]:
+    """Points of PMLU, of the production and of the target (Ingram 2002, rules 5 and 6)."""
+    limit = Verdict.DISTORTED if options.pmlu_distortions_right else Verdict.RIGHT
+    points = len(produced.phones)
+    target_points = len(target.phones)
+    if options.pmlu_cap and points > target_points:
+        points = target_points
+    for slot, found in zip(judged.slots, judged.plain):
+        if not slot.vowel or options.pmlu_vowels:
+            target_points += 1
+            points += found <= limit
+    if judged.syllabic and not options.pmlu_syllabic_point and options.syllabic == "consonant":
+        points -= judged.syllabic_right
+        target_points -= judged.syllabic
+    return points, target_points
+
+
+def score_token(
+    targets: Sequence[Word], produced: Sequence[Word], options: Options | None = None, word: str = ""
+) -> tuple[Scored, ...]:
+    """The words of one cell. As many said as meant: each is scored, and a word said again at once by the option `runs`.
+
+    Otherwise all are scored as one stretch. Use `phrase` to make that stretch from what was typed.
+
+    >>> from approx.ipa import read
+    >>> cats = read("kæt kæt kæt").words
+    >>> len(score_token(cats, cats)), len(score_token(cats, read("kæt kæk kæt").words))
+    (2, 3)
+    """
+    chosen = options or default_options()
+    if len(targets) != len(produced):
+        return (score_word(one_stretch(targets), one_stretch(produced), chosen, word),)
+    pairs = zip(targets, produced)
+    return tuple([score_word(meant, said, chosen, word) for meant, said in without_runs(pairs, chosen)])
+
+
+def without_runs(pairs: Iterator[tuple[Word, Word]], options: Options) -> Iterator[tuple[Word, Word]]:
+    """Pairs of a run as they are scored: the first two of a word said again at once, later ones only where changed."""
+    before: tuple[Word, Word] | None = None
+    length = 0
+    for meant, said in pairs:
+        again = before is not None and before[0].phones == meant.phones
+        length = length + 1 if again else 1
+        same = again and before is not None and before[1].phones == said.phones
+        if not (options.runs == "two, then changes" and length > 2 and same):
+            yield meant, said
+        before = meant, said
+
+
+def one_stretch(words: Sequence[Word]) -> Word:
+    """Several words as one, with the syllables and stress each has."""
+    phones: tuple[str, ...] = ()
+    starts: tuple[int, ...] = ()
+    stress: tuple[int, ...] = ()
+    doubtful: frozenset[int] = frozenset()
+    for word in words:
+        starts += tuple(len(phones) + start for start in word.starts)
+        doubtful |= {len(phones) + at for at in word.doubtful}
+        phones += word.phones
+        stress += word.stress
+    return Word(phones, starts, stress, doubtful)
+
+
+def phrase(reading: Reading) -> tuple[Word, ...]:
+    """The words of a reading; where some carry a stress mark, a word of one syllable without one is unstressed.
+
+    >>> from approx.ipa import read
+    >>> [word.stress for word in phrase(read("ˈfid hɚ"))]
+    [(1,), (0,)]
+    """
+    typed = reading.typed.split()
+    marked = [any(mark in token for mark in "ˈˌ") for token in typed]
+    if len(typed) != len(reading.words) or not any(marked):
+        return reading.words
+    return tuple(
+        word if has_mark or len(word.starts) != 1 else Word(word.phones, word.starts, (0,), word.doubtful, word.omitted)
+        for word, has_mark in zip(reading.words, marked)
+    )

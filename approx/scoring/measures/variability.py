@@ -1,0 +1,128 @@
+"""How much a word or a sound varies: inconsistency, PWV, error consistency."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+
+from approx.scoring.judging.counts import Counts
+from approx.scoring.judging.options import Options, default_options
+from approx.scoring.judging.slots import Verdict
+from approx.scoring.measures.accuracy import Value, percent
+
+
+def inconsistency(counts: Counts, options: Options | None = None) -> Value:
+    """Words not said alike every time / words said often enough, in percent.
+
+    Allophones make no difference. Options: `tokens_a_word` (3), `variability` ("every difference"; "no turns to the right
+    form" leaves out words whose only forms are the right one and one other), `repeats` must be "every".
+    Source: Dodd and colleagues, as in Holm, Crosbie & Dodd 2007, Int J Lang Commun Disord 42:467-486 (from memory); 40 % of
+    25 words is the line quoted there, for their own list and procedure.
+
+    >>> from approx.scoring.measures.accuracy import count_pairs
+    >>> inconsistency(count_pairs([("kʌp", "kʌp"), ("kʌp", "tʌp"), ("kʌp", "kʌ")])).value
+    100.0
+    """
+    chosen = options or default_options()
+    every = chosen.variability == "every difference"
+    hits = out_of = 0
+    for (forms, tokens, right), words in counts.said.words.items():
+        if tokens >= chosen.tokens_a_word and (every or not (forms == 2 and right)):
+            out_of += words
+            hits += words * (forms > 1)
+    return percent(hits, out_of, f"words said {chosen.tokens_a_word} times")
+
+
+def pwv(counts: Counts, options: Options | None = None) -> Value:
+    """Proportion of Whole-Word Variability: different forms / tokens, pooled over words said more than once, 0 to 1.
+
+    Option `pwv`: "shapes over tokens"; "zero when all alike" counts no form for a word always said alike; "shapes less one
+    over tokens less one" is 0 for such a word and depends less on the number of tokens.
+    Source: Ingram 2002, J Child Lang 29:713-733 (from memory; the zero point is not settled).
+
+    >>> from approx.scoring.measures.accuracy import count_pairs
+    >>> pwv(count_pairs([("dɔɡ", said) for said in ("dɔ", "dɔ", "ɡɔɡ", "dɔ", "dɔɡ")])).value
+    0.6
+    """
+    parts = shapes_and_tokens(counts, options).items()
+    shapes, tokens = (sum(part[at] * words for part, words in parts) for at in (0, 1))
+    return Value(shapes, tokens, shapes / tokens) if tokens else Value(0, 0, None, "no word said more than once")
+
+
+def shapes_and_tokens(counts: Counts, options: Options | None = None) -> Counter[tuple[int, int]]:
+    """The two numbers that `pwv` adds, by its option, of words said more than once -> for how many words."""
+    way = (options or default_options()).pwv
+    out: Counter[tuple[int, int]] = Counter()
+    for (shapes, said, _), words in counts.said.words.items():
+        if said < 2:
+            continue
+        if way == "shapes less one over tokens less one":
+            out[shapes - 1, said - 1] += words
+        else:
+            out[0 if way == "zero when all alike" and shapes == 1 else shapes, said] += words
+    return out
+
+
+ErrorForms = Mapping[str, Mapping[str, int]]
+"""Target -> each way it was said wrong ("" for left out) -> how often."""
+
+
+def error_forms(counts: Counts, by_position: bool = False) -> dict[str, dict[str, int]]:
+    """What was said wrong for each target consonant; an addition to a right sound is the form "+"."""
+    out: dict[str, dict[str, int]] = {}
+    for slot, times in counts.slots.items():
+        if slot.vowel or slot.verdict == Verdict.RIGHT:
+            continue
+        target = f"{slot.target} {slot.position}" if by_position else slot.target
+        said = "+" if slot.said == slot.target else slot.said
+        forms = out.setdefault(target, {})
+        forms[said] = forms.get(said, 0) + times
+    return out
+
+
+def error_consistency(counts: Counts, by_position: bool = False) -> Value:
+    """Error consistency index: different error forms, loss included, added over target consonants.
+
+    A low number is consistent. It grows with the sample: compare equal samples. `hits` and `value` are the index,
+    `out_of` the targets that were tried. Options of `pcc`.
+    Source: Tyler, Lewis & Welch 2003, Am J Speech Lang Pathol 12(3) (formula from memory).
+
+    >>> from approx.scoring.measures.accuracy import count_pairs
+    >>> error_consistency(count_pairs([("su", "tu"), ("su", "ʃu"), ("su", "u"), ("ki", "ti")])).value
+    4
+    """
+    tried = {slot.target for slot in counts.slots if not slot.vowel}
+    if not tried:
+        return Value(0, 0, None, "no target consonants")
+    index = different_errors(error_forms(counts, by_position))
+    return Value(index, len(tried), index)
+
+
+def different_errors(forms: ErrorForms) -> int:
+    """Different error forms added over targets.
+
+    >>> different_errors({"s": {"t": 2, "ʃ": 1, "": 1}, "k": {"t": 5}, "ɹ": {"w": 1, "": 3}})
+    6
+    """
+    return sum(map(len, forms.values()))
+
+
+def proportion_of_errors(right: int, errors: Mapping[str, int]) -> Value:
+    """Errors / productions of one sound, 0 to 1. Source: Betz & Stoel-Gammon 2005, Clin Linguist Phon 19:53-66 (memory).
+
+    >>> proportion_of_errors(4, {"t": 4, "": 2}).value
+    0.6
+    """
+    wrong = sum(errors.values())
+    made = right + wrong
+    return Value(wrong, made, wrong / made) if made else Value(0, 0, None, "no production")
+
+
+def consistency_of_commonest_error(errors: Mapping[str, int]) -> Value:
+    """The commonest error / errors of one sound, 0 to 1. Source: as `proportion_of_errors`.
+
+    >>> round(consistency_of_commonest_error({"t": 4, "": 2}).value, 3)
+    0.667
+    """
+    wrong = sum(errors.values())
+    return Value(max(errors.values()), wrong, max(errors.values()) / wrong) if wrong else Value(0, 0, None, "no error")

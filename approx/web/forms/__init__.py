@@ -1,0 +1,1 @@
+"""What pages need before they can be drawn, and forms turned into what the rooms below take."""

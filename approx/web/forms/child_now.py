@@ -1,0 +1,64 @@
+"""What a page needs of one child to work words out: the profile with the forms chosen since, and a suggester kept ready."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from starlette.datastructures import QueryParams
+
+from approx.child.profile import Profile
+from approx.problems import Problem
+from approx.records.database.rows import Child, Refused
+from approx.web.forms.profile_form import profile_of
+from approx.web.server.desk import Desk, Texts
+
+if TYPE_CHECKING:
+    from approx.practice.suggest.suggest import Options, Suggester
+
+
+def profile_now(desk: Desk, child: Child) -> Profile | None:
+    """The child's profile; the forms chosen last win. None before any sounds were entered."""
+    stored, choices = desk.caseload.profile(child.code), desk.caseload.choices(child.code)
+    if stored is None or isinstance(stored, Refused) or isinstance(choices, Refused):
+        return None
+    profile = profile_of(stored.text)
+    return replace(profile, chosen={**profile.chosen, **{each.word.lower(): each.ipa for each in choices}})
+
+
+def suggester_now(desk: Desk, profile: Profile, options: Options) -> Suggester:
+    """A suggester of the profile. Call with `desk.thinking` held."""
+    from approx.practice.suggest.suggest import Suggester
+
+    return desk.suggester((repr(profile), options), lambda: Suggester(profile, options))
+
+
+def languages_for(child: Child, profile: Profile) -> tuple[str, ...]:
+    """Languages that words can be asked in: that of the profile, then the child's others."""
+    return tuple(dict.fromkeys((profile.language, *child.languages)))
+
+
+def whole(query: QueryParams, name: str, least: int, most: int, usual: int) -> int:
+    """A whole number of the address between two ends; the usual one where there is none."""
+    text = query.get(name, "").strip()
+    number = int(text) if text.isascii() and text.isdecimal() and len(text) < 8 else usual
+    return max(least, min(most, number))
+
+
+def in_page_words(problems: Iterable[Problem], texts: Texts) -> tuple[Problem, ...]:
+    """Problems with the options of the commands called by the names of the fields on the page, and no line numbers."""
+    names = texts.section("options")
+
+    def named(text: str) -> str:
+        return re.sub(r"--([a-z]+(?:-[a-z]+)*)", lambda found: f"“{names.get(found[1], found[1])}”", text)
+
+    return tuple(
+        replace(each, message=named(each.message), hint=named(each.hint or ""), line=None) for each in problems
+    )
+
+
+def stops(problems: Sequence[Problem]) -> bool:
+    """True where one of them is fatal."""
+    return any(problem.fatal for problem in problems)

@@ -1,0 +1,198 @@
+"""A profile as a form of taps, and the form as the text of a child file.
+
+The varieties that can be chosen for a child, by language: the files of `rules/accents/`.
+"""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from approx.child import read_table
+from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
+from approx.child.template import template
+from approx.datafiles import read_toml, rules_path
+from approx.ipa.language import language
+from approx.processes.accept.accept_rules import accent_names
+from approx.records.database.rows import Child
+from approx.reports.text.profile import manner_of, place_of
+from approx.web.server.posted import Posted
+
+
+@cache
+def accents_by_language() -> dict[str, tuple[str, ...]]:
+    """Names of the varieties of each language, by its primary tag. A variety is of the language of its first rule."""
+    found: dict[str, tuple[str, ...]] = {}
+    for name in accent_names():
+        language = read_toml(rules_path(f"accents/{name}.toml"))["rule"][0].get("language", "")
+        found[language] = (*found.get(language, ()), name)
+    return found
+
+
+def accents_for(child: Child) -> tuple[str, ...]:
+    """What can be chosen: the varieties of the child's languages, and what was chosen before."""
+    tags = dict.fromkeys(tag.partition("-")[0] for tag in child.languages)
+    listed = [name for tag in tags for name in accents_by_language().get(tag, ())]
+    return tuple(dict.fromkeys((*listed, *child.accents)))
+
+
+def accents_chosen(ticked: Iterable[str], child: Child) -> Sequence[str]:
+    """Those ticked of what could be ticked, in the order of the page."""
+    wanted = set(ticked)
+    return tuple(name for name in accents_for(child) if name in wanted)
+
+
+SHAPES = ("V", "CV", "VC", "CVC", "CCV", "CCVC", "VCC", "CVCC", "CCVCC")
+"""Syllable shapes that can be tapped, simple ones first (common practice, no source); others of a profile follow."""
+
+_PLACES = ("labial", "dental", "alveolar", "palatal", "velar", "glottal", "other")
+_MANNERS = ("stop", "affricate", "fricative", "nasal", "liquid", "glide", "other")
+_LISTED: tuple[Status, ...] = ("established", "emerging", "untested")
+
+
+@dataclass(frozen=True, slots=True)
+class Tap:
+    """One thing that can be tapped: its field in the form, what it shows, its status now."""
+
+    field: str
+    shown: str
+    status: Status
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """Consonants of one position: places in order, and a row for each manner with the taps of each place."""
+
+    position: str
+    places: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[tuple[Tap, ...], ...]], ...]
+
+
+def profile_of(text: str) -> Profile:
+    """The profile in a stored text, which was checked when it was saved."""
+    return read_table(tomllib.loads(text), text)[0]
+
+
+def untested(code: str, age: str, tag: str) -> Profile:
+    """A profile to begin with: nothing tested yet."""
+    known = language(tag)
+    status: dict[str, Status] = dict.fromkeys(known.consonants, "untested")
+    return Profile(
+        code=code, age=age, language=tag, consonants=dict.fromkeys(POSITIONS, status),
+        vowels=dict.fromkeys(known.vowels, "untested"), shapes=dict.fromkeys(SHAPES, "untested"), max_syllables=2,
+    )  # fmt: skip
+
+
+def common_start(code: str, tag: str) -> Profile:
+    """A profile with the sounds that the template of a child file lists, to be checked."""
+    return profile_of(template(code, tag))
+
+
+def charts(profile: Profile) -> list[Chart]:
+    """The consonants by position, place and manner: all of the language, and those that the child has beyond it."""
+    out = []
+    for position in POSITIONS:
+        have = profile.consonants.get(position, {})
+        cells: dict[tuple[str, str], list[Tap]] = {}
+        for sound in dict.fromkeys((*language(profile.language).consonants, *have)):
+            tap = Tap(f"consonant {position} {sound}", sound, have.get(sound, "absent"))
+            cells.setdefault((manner_of(sound), place_of(sound)), []).append(tap)
+        places = tuple(place for place in _PLACES if any(at == place for _, at in cells))
+        manners = [manner for manner in _MANNERS if any(at == manner for at, _ in cells)]
+        rows = [(manner, tuple(tuple(cells.get((manner, place), ())) for place in places)) for manner in manners]
+        out.append(Chart(position, places, tuple(rows)))
+    return out
+
+
+def vowel_taps(profile: Profile) -> list[Tap]:
+    """The vowels of the language, and those that the child has beyond it."""
+    return _taps("vowel", dict.fromkeys((*language(profile.language).vowels, *profile.vowels)), profile.vowels)
+
+
+def shape_taps(profile: Profile) -> list[Tap]:
+    """The shapes that can be tapped."""
+    return _taps("shape", dict.fromkeys((*SHAPES, *profile.shapes)), profile.shapes)
+
+
+def clusters_line(profile: Profile) -> str:
+    """The clusters as they are typed: sp initial, nd final emerging."""
+    return ", ".join(_cluster_entries(profile))
+
+
+def with_taps(old: Profile, form: Posted) -> tuple[Profile, list[str]]:
+    """The profile as the form has it, and the clusters as typed; what the form does not show stays as it was."""
+    consonants: dict[str, Mapping[str, Status]] = {}
+    for chart in charts(old):
+        taps = [tap for _, row in chart.rows for cell in row for tap in cell]
+        consonants[chart.position] = _statuses(taps, form)
+    typed = form.raw("clusters").replace("\n", ",").split(",")
+    changed = Profile(
+        code=old.code, age=old.age, language=old.language, accent=old.accent, consonants=consonants,
+        vowels=_statuses(vowel_taps(old), form), shapes=_statuses(shape_taps(old), form),
+        max_syllables=form.number("max_syllables") or old.max_syllables,
+        variety=form.text("variety") if form.text("variety") in VARIETIES else old.variety,
+        chosen=old.chosen, readings=old.readings,
+    )  # fmt: skip
+    return changed, [" ".join(entry.split()) for entry in typed if entry.strip()]
+
+
+def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
+    """The text of a child file; what is absent is left out, as a child file has it."""
+    lines = [
+        f"code     = {_quoted(profile.code)}",
+        f"age      = {_quoted(profile.age)}",
+        f"language = {_quoted(profile.language)}",
+        f"accent   = [{', '.join(map(_quoted, profile.accent))}]",
+        "",
+        "[consonants]",
+    ]
+    for position in POSITIONS:
+        lines += _status_lines(f"{position}.", profile.consonants.get(position, {}))
+    lines += [f"clusters = [{', '.join(map(_quoted, clusters))}]", "", "[vowels]", *_status_lines("", profile.vowels)]
+    lines += ["", "[syllables]", *_status_lines("", profile.shapes)]
+    lines += [f"max_syllables = {profile.max_syllables}", f"variety = {_quoted(profile.variety)}"]
+    for section, forms in (("chosen", profile.chosen), ("readings", profile.readings)):
+        lines += ["", f"[{section}]", *(f"{_quoted(word)} = {_quoted(form)}" for word, form in forms.items())]
+    return "\n".join(lines) + "\n"
+
+
+def in_hand(profile: Profile) -> list[tuple[str, str, str]]:
+    """What the child has and what is coming, a line a part: (name of the part, established, emerging)."""
+    parts = [(position, dict(profile.consonants.get(position, {}))) for position in POSITIONS]
+    parts += [("vowels", dict(profile.vowels)), ("shapes", dict(profile.shapes))]
+    parts.append(("clusters", {f"{''.join(run)} {place}": status for (run, place), status in profile.clusters.items()}))
+    return [(name, " ".join(_with(table, "established")), " ".join(_with(table, "emerging"))) for name, table in parts]
+
+
+def _taps(kind: str, items: Iterable[str], have: Mapping[str, Status]) -> list[Tap]:
+    return [Tap(f"{kind} {item}", item, have.get(item, "absent")) for item in items]
+
+
+def _statuses(taps: Iterable[Tap], form: Posted) -> dict[str, Status]:
+    """The status of each tap in the form, as it was where the form says nothing that is known."""
+    return {
+        tap.shown: next((status for status in STATUSES if status == form.text(tap.field)), tap.status) for tap in taps
+    }
+
+
+def _status_lines(prefix: str, table: Mapping[str, Status]) -> list[str]:
+    return [f"{prefix}{status} = {_quoted(' '.join(_with(table, status)))}" for status in _LISTED]
+
+
+def _with(table: Mapping[str, Status], status: Status) -> list[str]:
+    return [item for item, of in table.items() if of == status]
+
+
+def _cluster_entries(profile: Profile) -> list[str]:
+    return [
+        f"{''.join(run)} {place}" + ("" if status == "established" else f" {status}")
+        for (run, place), status in profile.clusters.items()
+    ]
+
+
+def _quoted(text: str) -> str:
+    """A text in double quotes; JSON writes it as TOML reads it."""
+    return json.dumps(text, ensure_ascii=False)

@@ -1,0 +1,124 @@
+"""The samples of a child by day, so that two of them can be put side by side: what `approx report` compares.
+
+A stored sample scored and explained by the very calls of `approx score`, so that both give the same digits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from markupsafe import Markup
+
+from approx.child.inventory import inventory
+from approx.child.write_profile import write_profile
+from approx.cli.sample_commands import by_language, said
+from approx.cli.sample_input import grouped, look_up
+from approx.problems import Problem
+from approx.processes.accept.accents_used import Accents
+from approx.processes.explain.explain import Explainer
+from approx.processes.explain.opportunities import default_options as default_chances
+from approx.processes.explain.sample_processes import explain_sample, pairs_of
+from approx.processes.rules.ruleset import load
+from approx.records.database.rows import Child, Refused, StoredSample
+from approx.reports.documents.sample_page import SamplePart, sample_page
+from approx.samples.rows.sample import Sample, sample_of
+from approx.samples.token import Token
+from approx.scoring.judging.options import default_options, signature
+from approx.scoring.sample_score import score_group
+from approx.web.server.desk import Desk
+
+if TYPE_CHECKING:
+    from approx.practice.compare_samples import NowThen
+
+GROUPS = "child,session_date"
+"""The groups of `approx score` without --by."""
+
+
+@dataclass(frozen=True, slots=True)
+class Analysis:
+    """What the page of one sample shows. `body` is the printed page of `approx score --page` without its head."""
+
+    body: Markup
+    parts: tuple[SamplePart, ...]
+    problems: tuple[Problem, ...]
+
+
+def read_again(stored: StoredSample, child: Child) -> Sample:
+    """The sample read from what was typed, by today's rules."""
+    return sample_of(stored.header, stored.cells(), child.languages[0], look_up=look_up)
+
+
+def analysis(stored: StoredSample, child: Child) -> Analysis:
+    """Scores, processes and inventory of each group of a sample; the child's accents count as right."""
+    sample = read_again(stored, child)
+    groups, problems = grouped(sample, GROUPS)
+    options = replace(default_options(), accents=tuple(sorted(child.accents)))
+    accepted, rules, chances = Accents(options.accents), load(), default_chances()
+    parts = []
+    for labels, members in by_language(groups):
+        tag = members[0].language
+        score = score_group(labels, members, options, accepted.others)
+        found = explain_sample(Explainer(rules, tag), pairs_of(members, accepted).get(tag, ()), chances)
+        parts.append(SamplePart(score, found, inventory(said(members), None, tag)))
+    page = sample_page(parts, sample.changes, chances, signature(options))
+    # every value in that page was escaped when it was made
+    body = Markup(page.partition("<body>")[2].rpartition("</body>")[0])
+    return Analysis(body, tuple(parts), (*sample.problems, *problems, *accepted.problems.values()))
+
+
+def profile_from(stored: StoredSample, child: Child) -> str | None:
+    """The child file of what was heard in the child's main language; None where nothing was."""
+    primary = child.languages[0].split("-")[0]
+    tokens = [token for token in read_again(stored, child).tokens if token.language.split("-")[0] == primary]
+    if not tokens:
+        return None
+    return write_profile(inventory(said(tokens), None, child.languages[0]), child.code, child.age)
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """One day of one sample in one language. `key` names it in an address."""
+
+    key: str
+    date: str
+    title: str
+    language: str
+    tokens: tuple[Token, ...]
+
+
+def moments(desk: Desk, child: Child) -> tuple[Moment, ...]:
+    """Every day of every sample, earliest first. What was heard is read anew by today's rules."""
+    there = desk.caseload.samples(child.code)
+    out = []
+    for info in () if isinstance(there, Refused) else there:
+        stored = desk.caseload.sample(info.id)
+        if isinstance(stored, Refused):
+            continue
+        days: dict[tuple[str, str], list[Token]] = {}
+        for token in read_again(stored, child).tokens:
+            date = token.session_date or info.date
+            own = replace(token, child=child.code, session_date=date)
+            days.setdefault((date, token.language), []).append(own)
+        for number, ((date, tag), tokens) in enumerate(days.items()):
+            out.append(Moment(f"{info.id}-{number}", date, info.title, tag, tuple(tokens)))
+    return tuple(sorted(out, key=lambda each: each.date))
+
+
+def picked(there: Sequence[Moment], then: str, now: str) -> tuple[Moment, Moment] | None:
+    """The two named; where none is named the first and the last; None where there are no two."""
+    by_key = {each.key: each for each in there}
+    if len(there) < 2:
+        return None
+    return by_key.get(then, there[0]), by_key.get(now, there[-1])
+
+
+def compared(pair: tuple[Moment, Moment], child: Child) -> tuple[NowThen | None, tuple[Problem, ...]]:
+    """Both under the same rules, the child's accents right in both; one sample against itself is no comparison."""
+    from approx.practice.compare_samples import compare_tokens
+
+    if pair[0].key == pair[1].key:
+        return None, (Problem("desk.same_sample", "the two samples are the same one", "choose two"),)
+    found, problems = compare_tokens(pair[0].tokens, pair[1].tokens, child.accents)
+    return found, (*problems, *found.problems)

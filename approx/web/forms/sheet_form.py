@@ -1,0 +1,147 @@
+"""The form of a sheet as an address has it, and the page that it asks for: the same as `approx sheet` makes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from starlette.datastructures import QueryParams
+
+from approx.problems import Problem
+from approx.records.database.rows import Child, Refused
+from approx.web.forms.child_now import profile_now, stops, suggester_now
+from approx.web.server.desk import LANGUAGES, Desk
+
+if TYPE_CHECKING:
+    from approx.practice.session.targets import ChildTargets
+    from approx.practice.suggest.input_targets import Row
+    from approx.practice.suggest.suggest import Options
+    from approx.reports.sheets.page_types import Page
+
+MOST_TYPED, MOST_PICKED, MOST_CHILDREN = 4_000, 60, 12
+
+
+@dataclass(frozen=True, slots=True)
+class SheetForm:
+    """What was asked. `asked`: a kind was chosen. `words`, `phrases`: ticked; `typed`, `typed_phrases`: as typed."""
+
+    asked: bool
+    kind: str
+    words: tuple[str, ...]
+    phrases: tuple[str, ...]
+    typed: str
+    typed_phrases: str
+    language: str
+    paper: str
+    minutes: int | None
+    goal_trials: int | None
+    order: str
+    seed: int
+    probe: str
+    date: str
+    next_date: str
+    number: str
+    also: str
+    emerging: bool
+    words_language: str
+
+
+def sheet_form(query: QueryParams, language: str) -> SheetForm:
+    """The form; a kind, paper or order there is not counts as the first. `language`: of the pages around it."""
+    from approx.practice.session.trial_order import ORDERS
+    from approx.reports.sheets.page_types import PAPERS
+    from approx.reports.sheets.sheet_page import KINDS
+
+    def text(name: str) -> str:
+        return query.get(name, "").strip()[:MOST_TYPED]
+
+    def one_of(name: str, known: tuple[str, ...], usual: str) -> str:
+        return text(name) if text(name) in known else usual
+
+    def number(name: str) -> int | None:
+        typed = text(name)
+        return int(typed) if typed.isascii() and typed.isdecimal() and len(typed) < 6 else None
+
+    return SheetForm(
+        text("kind") in KINDS, one_of("kind", KINDS, "family"), _ticked(query, "word"), _ticked(query, "phrase"),
+        text("typed"), text("typed_phrases"), one_of("language", tuple(LANGUAGES), language),
+        one_of("paper", PAPERS, "letter"), number("minutes"), number("goal_trials"), one_of("order", tuple(ORDERS), "blocked"),
+        number("seed") or 1, text("probe"), text("date")[:40], text("next_date")[:40], text("number")[:20],
+        text("also"), bool(text("emerging")), text("words_language")[:20],
+    )  # fmt: skip
+
+
+def sheet_of(desk: Desk, child: Child, form: SheetForm) -> tuple[Page | None, tuple[Problem, ...]]:
+    """The page and what is to be said of it."""
+    from approx.practice.suggest.input_targets import typed_rows
+    from approx.practice.suggest.suggest import Options
+    from approx.reports.sheets.sheet_page import SheetRequest, sheet_page
+
+    options = Options(language=form.words_language, emerging=form.emerging, clash_words=False)
+    first, problems = _first(desk, child, form, options)
+    found = [] if first is None else [first]
+    if form.kind == "group":
+        for code, _, _ in typed_rows(form.also)[:MOST_CHILDREN]:
+            other, more = _other(desk, code, options)
+            problems += more
+            found += [] if other is None else [other]
+    if stops(problems) or first is None:
+        return None, tuple(problems)
+    wanted = SheetRequest(
+        form.kind, form.minutes, form.goal_trials, form.order, form.seed,
+        tuple(word for word, _, _ in typed_rows(form.probe)), form.paper, form.language, form.date, form.next_date,
+        form.number,
+    )  # fmt: skip
+    page, more = sheet_page(found, wanted)
+    return page, (*problems, *more)
+
+
+def _first(desk: Desk, child: Child, form: SheetForm, options: Options) -> tuple[ChildTargets | None, list[Problem]]:
+    """The child's ticked and typed words and phrases; nothing named: eight chosen for this child."""
+    from approx.practice.session.targets import chosen_words, targets_for
+    from approx.practice.suggest.input_targets import typed_rows
+
+    profile = profile_now(desk, child)
+    if profile is None:
+        return None, [_no_sounds(child.code)]
+    words = [*_rows(desk, child.code, form.words), *typed_rows(form.typed)]
+    phrases = [*((text, "", 0) for text in form.phrases), *typed_rows(form.typed_phrases)]
+    problems: list[Problem] = []
+    with desk.thinking:
+        suggester = suggester_now(desk, profile, options)
+        if not words and not phrases:
+            words = chosen_words(suggester, form.seed, problems)
+            if stops(problems):
+                return None, problems
+        made, more = targets_for(suggester, words, phrases, "", form.kind == "cards")
+    return made, [*problems, *more]
+
+
+def _other(desk: Desk, code: str, options: Options) -> tuple[ChildTargets | None, list[Problem]]:
+    """Another child of the group with the words in work."""
+    from approx.practice.session.targets import targets_for
+
+    child = desk.caseload.child(code)
+    if isinstance(child, Refused):
+        return None, list(child.problems)
+    profile, targets = profile_now(desk, child), desk.caseload.targets(child.code, "active")
+    if profile is None or isinstance(targets, Refused):
+        return None, [_no_sounds(child.code)]
+    with desk.thinking:
+        return targets_for(suggester_now(desk, profile, options), [(each.word, each.adult, 0) for each in targets])
+
+
+def _rows(desk: Desk, code: str, words: tuple[str, ...]) -> list[Row]:
+    """Ticked words, with the adult form of those in work."""
+    targets = desk.caseload.targets(code)
+    adults = {} if isinstance(targets, Refused) else {each.word: each.adult for each in targets}
+    return [(word, adults.get(word, ""), 0) for word in words]
+
+
+def _ticked(query: QueryParams, name: str) -> tuple[str, ...]:
+    found = (" ".join(text.split())[:200] for text in query.getlist(name)[:MOST_PICKED])
+    return tuple(dict.fromkeys(text for text in found if text))
+
+
+def _no_sounds(code: str) -> Problem:
+    return Problem("desk.no_sounds", f"no sounds are entered for {code}", "enter the sounds in hand first")

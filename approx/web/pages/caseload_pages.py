@@ -1,0 +1,173 @@
+"""The passphrase of the caseload: set, changed, taken off. It is never kept, shown or logged.
+
+The first page: all children by code, and a new one; undo of a delete; the lock; the language of the pages.
+
+The caseload as files: one child or all as a zip of plain tables, and such a zip taken in again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from urllib.parse import quote
+
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+
+from approx.problems import Problem
+from approx.records.database.locked import SHORTEST
+from approx.records.database.rows import Exported, Refused
+from approx.web.server.desk import LANGUAGE_COOKIE, LANGUAGES, Desk, child_path, go
+from approx.web.server.posted import Posted
+
+CHILD_LANGUAGES = {"en-US": "English (US)", "es-MX": "Español (América)"}
+"""Languages a child can be entered with, each by its own name; the first of a child is the one worked in."""
+
+MANY = 20
+"""From so many children on, one can be looked for by its code."""
+
+_FIELDS = ("code", "age", "birth_month", "note")
+
+
+def caseload(desk: Desk, request: Request) -> Response:
+    """All children."""
+    return _page(desk, request, {"languages": ["en-US"]})
+
+
+def add_child(desk: Desk, request: Request, form: Posted) -> Response:
+    """A new child by code; what was typed is kept where something is wrong."""
+    chosen = languages_of(form, ())
+    typed: dict[str, object] = {name: form.text(name) for name in _FIELDS}
+    new = desk.caseload.add_child(
+        form.text("code"), age=form.text("age").replace(":", ";"), birth_month=form.text("birth_month"),
+        languages=chosen, note=form.raw("note"),
+    )  # fmt: skip
+    if isinstance(new, Refused):
+        return _page(desk, request, typed | {"languages": chosen}, new)
+    return go(child_path(new.code), "child_added")
+
+
+def undo(desk: Desk, request: Request, form: Posted) -> Response:
+    """Bring back what was deleted last."""
+    restored = desk.caseload.restore(form.text("token"))
+    if isinstance(restored, Refused):
+        return desk.refused(request, restored, 409)
+    return go(_local(form.text("back")), "restored")
+
+
+def locked(desk: Desk, request: Request) -> Response:
+    """The page that asks for the passphrase, or says why the file cannot be opened."""
+    return RedirectResponse("/", 303) if desk.problem is None else _locked(desk, request)
+
+
+def unlock(desk: Desk, request: Request, form: Posted) -> Response:
+    """Try a passphrase; it is not kept."""
+    if desk.problem is not None:
+        desk.unlock(form.raw("passphrase"))
+    return go("/") if desk.problem is None else _locked(desk, request, 403)
+
+
+def language(desk: Desk, request: Request) -> Response:
+    """The pages in another language from now on."""
+    answer = RedirectResponse(_local(request.query_params.get("back", "/")), 303)
+    tag = request.path_params["tag"]
+    if tag in LANGUAGES:
+        answer.set_cookie(LANGUAGE_COOKIE, tag, path="/", httponly=True, samesite="strict")
+    return answer
+
+
+def languages_of(form: Posted, before: Sequence[str]) -> tuple[str, ...]:
+    """The languages of a child as the form has them, the main one first; those it does not show stay as they were."""
+    known = (*CHILD_LANGUAGES, *before)
+    first = form.text("main_language") if form.text("main_language") in known else (*before, *CHILD_LANGUAGES)[0]
+    also = [tag for tag in known if tag in form.every("languages") or tag not in CHILD_LANGUAGES]
+    return tuple(dict.fromkeys((first, *also)))
+
+
+def _page(desk: Desk, request: Request, typed: dict[str, object], refused: Refused | None = None) -> Response:
+    children = desk.caseload.children()
+    if isinstance(children, Refused):
+        return desk.refused(request, children, 500)
+    problems = refused.problems if refused else ()
+    find = request.query_params.get("find", "").strip() if len(children) >= MANY else ""
+    shown = [line for line in children if find.casefold() in line.child.code.casefold()]
+    return desk.page(
+        request, "caseload", 422 if refused else 200, children=shown, find=find,
+        many=len(children) if len(children) >= MANY else 0, typed=dict.fromkeys(_FIELDS, "") | typed,
+        child_languages=CHILD_LANGUAGES, problems=problems,
+    )  # fmt: skip
+
+
+def _locked(desk: Desk, request: Request, status: int = 200) -> Response:
+    problem = desk.problem
+    assert problem is not None  # both callers have looked
+    asks = problem.problems[0].code in ("records.locked", "records.wrong_passphrase")
+    shown = () if problem.problems[0].code == "records.locked" else problem.problems
+    return desk.page(request, "unlock", status, asks=asks, problems=shown)
+
+
+def _local(path: str) -> str:
+    """A path of this desk; the first page for anything that could lead elsewhere."""
+    fine = path.startswith("/") and not path.startswith(("//", "/\\")) and path.isprintable() and "\\" not in path
+    return path.partition("?")[0] if fine else "/"
+
+
+def export_child(desk: Desk, request: Request) -> Response:
+    """One child with all that belongs to it."""
+    return _given(desk, request, desk.caseload.export_child(request.path_params["code"]))
+
+
+def export_all(desk: Desk, request: Request) -> Response:
+    """The whole caseload."""
+    return _given(desk, request, desk.caseload.export_all())
+
+
+def take_in(desk: Desk, request: Request, form: Posted) -> Response:
+    """Children from a zip that was written by an export; one that is there already is refused, not overwritten."""
+    file = form.file("file")
+    if file is None:
+        problem = Problem("desk.file", "no file was chosen", "choose the zip that an export wrote")
+        return desk.refused(request, Refused((problem,)), 422)
+    taken = desk.caseload.import_zip(file[1])
+    return desk.refused(request, taken, 422) if isinstance(taken, Refused) else go("/", "taken_in")
+
+
+def _given(desk: Desk, request: Request, made: Exported | Refused) -> Response:
+    if isinstance(made, Refused):
+        return desk.refused(request, made)
+    headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(made.name, safe='')}"}
+    return Response(made.data, media_type="application/zip", headers=headers)
+
+
+def lock(desk: Desk, request: Request) -> Response:
+    """Whether the file is locked, and the forms."""
+    return _lock_page(desk, request)
+
+
+def save(desk: Desk, request: Request, form: Posted) -> Response:
+    """Lock the file, or change its passphrase; whoever changes it has to know the present one."""
+    say, new = desk.texts(request), form.raw("new")
+    if desk.caseload.locked and not desk.caseload.is_passphrase(form.raw("now")):
+        return _lock_page(desk, request, say("lock.wrong_now"))
+    if new != form.raw("again"):
+        return _lock_page(desk, request, say("lock.differ"))
+    if not form.ticked("kept"):
+        return _lock_page(desk, request, say("lock.not_kept"))
+    refused = desk.caseload.set_passphrase(new)
+    if isinstance(refused, Refused):
+        return _lock_page(desk, request, refused=refused)
+    return go("/lock", "locked")
+
+
+def take_off(desk: Desk, request: Request, form: Posted) -> Response:
+    """Write the file without a passphrase again."""
+    if not desk.caseload.is_passphrase(form.raw("now")):
+        return _lock_page(desk, request, desk.texts(request)("lock.wrong_now"))
+    refused = desk.caseload.remove_passphrase()
+    return _lock_page(desk, request, refused=refused) if isinstance(refused, Refused) else go("/lock", "unlocked")
+
+
+def _lock_page(desk: Desk, request: Request, wrong: str = "", refused: Refused | None = None) -> Response:
+    problems = refused.problems if refused else (Problem("desk.passphrase", wrong),) if wrong else ()
+    return desk.page(
+        request, "lock", 422 if problems else 200, locked=desk.caseload.locked, shortest=SHORTEST, problems=problems
+    )

@@ -1,0 +1,127 @@
+"""Notes: the text of a session in four parts, edited before it is kept; all of them listed, to print, as DOCX and PDF."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from approx.problems import Problem
+from approx.records.database.rows import Child, Conflict, Note, Refused
+from approx.web.forms.note_forms import PARTS, note_document, note_documents, parts_of
+from approx.web.forms.printed_file import KINDS, document_file, document_part
+from approx.web.server.desk import Desk, child_path, go
+from approx.web.server.posted import Posted
+
+NEW = Note(0, 0, "", "")
+
+
+def notes(desk: Desk, request: Request) -> Response:
+    """The notes so far, and a new one: empty, or with what a session gives."""
+    child = desk.caseload.child(request.path_params["code"])
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    typed = {"date": "", "session": ""} | dict.fromkeys(PARTS, "")
+    asked = request.query_params.get("session", "")
+    there = desk.caseload.sessions(child.code)
+    for session in () if isinstance(there, Refused) else there:
+        if str(session.id) == asked:
+            typed |= {"date": session.date, "session": asked} | parts_of(desk, session, desk.texts(request).language)
+    return _list(desk, request, child, typed)
+
+
+def add(desk: Desk, request: Request, form: Posted) -> Response:
+    """Keep a new note."""
+    child = desk.caseload.child(request.path_params["code"])
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    typed = {name: form.raw(name) for name in ("date", "session", *PARTS)}
+    if not any(typed[name].strip() for name in PARTS):
+        problem = Problem("desk.empty_note", "the note is empty", "choose a session, or write something")
+        return _list(desk, request, child, typed, Refused((problem,)))
+    kept = desk.caseload.add_note(
+        child.code, form.text("date"), session_id=form.number("session"), subjective=typed["subjective"],
+        objective=typed["objective"], assessment=typed["assessment"], plan=typed["plan"],
+    )  # fmt: skip
+    if isinstance(kept, Refused):
+        return _list(desk, request, child, typed, kept)
+    return go(child_path(child.code, "notes"), "note_kept")
+
+
+def note(desk: Desk, request: Request) -> Response:
+    """One note to be changed, or as a file."""
+    found = _one(desk, request)
+    if isinstance(found, Refused):
+        return desk.refused(request, found)
+    kind = request.path_params.get("kind", "")
+    if kind in KINDS:
+        return document_file(note_document(desk, found, desk.texts(request).language), kind, "note")
+    return desk.page(request, "missing", 404) if kind else desk.page(request, "note", note=found, parts=PARTS)
+
+
+def save(desk: Desk, request: Request, form: Posted) -> Response:
+    """A note changed. A change made meanwhile in another window is shown, not lost."""
+    found = _one(desk, request)
+    if isinstance(found, Refused):
+        return desk.refused(request, found)
+    changed = replace(
+        found, version=form.number("version") or 0, date=form.text("date") or found.date, subjective=form.raw("subjective"),
+        objective=form.raw("objective"), assessment=form.raw("assessment"), plan=form.raw("plan"),
+    )  # fmt: skip
+    saved = desk.caseload.save_note(changed)
+    if isinstance(saved, Conflict) and isinstance(saved.current, Note):
+        changed = replace(changed, version=saved.current.version)
+    if isinstance(saved, Refused):
+        return desk.page(request, "note", 422, note=changed, parts=PARTS, problems=saved.problems)
+    return go(child_path(found.child, "notes"), "saved")
+
+
+def delete(desk: Desk, request: Request, form: Posted) -> Response:
+    """Put a note away; it can be brought back."""
+    found = _one(desk, request)
+    away = found if isinstance(found, Refused) else desk.caseload.delete_note(found.id)
+    if isinstance(away, Refused):
+        return desk.refused(request, away)
+    return go(child_path(request.path_params["code"], "notes"), "deleted", away.token)
+
+
+def file(desk: Desk, request: Request) -> Response:
+    """All notes as one file."""
+    from approx.reports.documents.documents import joined
+
+    child, kind = desk.caseload.child(request.path_params["code"]), request.path_params["kind"]
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    kept = note_documents(desk, child, desk.texts(request).language)
+    if kind not in KINDS or not kept:
+        return desk.page(request, "missing", 404)
+    return document_file(
+        replace(joined(kept), title=desk.texts(request)("notes.title", code=child.code)), kind, "notes"
+    )
+
+
+def _one(desk: Desk, request: Request) -> Note | Refused:
+    """The note, if it is this child's."""
+    there = desk.caseload.notes(request.path_params["code"])
+    if isinstance(there, Refused):
+        return there
+    found = next((each for each in there if each.id == request.path_params["note_id"]), None)
+    return found or Refused((Problem("desk.note", "there is no such note", "it may have been deleted"),))
+
+
+def _list(
+    desk: Desk, request: Request, child: Child, typed: Mapping[str, str], refused: Refused | None = None
+) -> Response:
+    there, sessions = desk.caseload.notes(child.code), desk.caseload.sessions(child.code)
+    if isinstance(there, Refused):
+        return desk.refused(request, there)
+    if isinstance(sessions, Refused):
+        return desk.refused(request, sessions)
+    tongue = desk.texts(request).language
+    shown = [(each, made.title, document_part(made)) for each in there for made in [note_document(desk, each, tongue)]]
+    return desk.page(
+        request, "notes", 422 if refused else 200, child=child, notes=shown, sessions=sessions, typed=typed, parts=PARTS,
+        problems=refused.problems if refused else (),
+    )  # fmt: skip

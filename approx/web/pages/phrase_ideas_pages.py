@@ -1,0 +1,82 @@
+"""Phrases, frames with one open place, and grammar steps for a child; ticked ones go on a sheet."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from approx.child.profile import Profile
+from approx.problems import Problem
+from approx.records.database.rows import Refused
+from approx.web.forms.child_now import in_page_words, languages_for, profile_now, stops, suggester_now, whole
+from approx.web.server.desk import Desk
+
+if TYPE_CHECKING:
+    from approx.practice.phrases.phrase_types import PhraseAnswer
+
+WHAT = ("phrases", "frames", "grammar")
+LENGTHS = (0, 2, 3)
+MOST, MOST_TYPED = 60, 4_000
+
+
+def phrases(desk: Desk, request: Request) -> Response:
+    """The form, and what answers it."""
+    child = desk.caseload.child(request.path_params["code"])
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    query, profile = request.query_params, profile_now(desk, child)
+    typed: dict[str, Any] = {
+        name: query.get(name, "")[:MOST_TYPED] for name in ("what", "scene", "relation", "grammar", "order", "language")
+    }
+    typed["what"] = typed["what"] if typed["what"] in WHAT else WHAT[0]
+    typed |= {
+        "count": whole(query, "count", 1, MOST, 10), "seed": whole(query, "seed", 0, 9_999_999, 0),
+        "length": whole(query, "length", 0, 3, 0), "emerging": bool(query.get("emerging")),
+    }  # fmt: skip
+    if typed["length"] not in LENGTHS:
+        typed["length"] = 0
+    if profile is None:
+        return desk.page(request, "phrases", child=child, typed=typed, profile=None, answer=None)
+    answer, problems = _answer(desk, profile, typed)
+    problems = in_page_words(problems, desk.texts(request))
+    return desk.page(
+        request, "phrases", 422 if stops(problems) else 200, child=child, typed=typed, profile=profile, answer=answer,
+        problems=problems, what=WHAT, lengths=LENGTHS, tongues=languages_for(child, profile),
+        speech=typed["language"] or profile.language, **_fields(typed["language"] or profile.language),
+    )  # fmt: skip
+
+
+def _answer(desk: Desk, profile: Profile, typed: dict[str, Any]) -> tuple[PhraseAnswer | None, tuple[Problem, ...]]:
+    """What `approx phrases` answers to the same wishes."""
+    from approx.practice.phrases.grammar_ladder import DEFAULT_ORDER
+    from approx.practice.phrases.phrases import PhraseRequest, make_phrases
+    from approx.practice.suggest.input_targets import typed_rows
+    from approx.practice.suggest.suggest import Options
+
+    grammar = " ".join(typed["grammar"].split()) if typed["what"] == "grammar" else ""
+    if typed["what"] == "grammar" and not grammar:
+        return None, ()
+    rows = tuple(typed_rows(typed["scene"]))
+    request = PhraseRequest(
+        rows or None, "", typed["what"] == "frames", "" if grammar else typed["relation"], grammar,
+        typed["order"] or DEFAULT_ORDER, typed["count"] if typed["what"] == "phrases" else 0, typed["seed"],
+        0 if grammar else typed["length"],
+    )  # fmt: skip
+    options = Options(2, typed["language"], typed["emerging"])
+    with desk.thinking:
+        answer = make_phrases(suggester_now(desk, profile, options), request)
+    return answer, answer.problems
+
+
+def _fields(language: str) -> dict[str, Any]:
+    """Kinds of phrases and orders of grammar that can be chosen; none in a language without them."""
+    from approx.lexicon.spelling import base_language
+    from approx.practice.grammar.phrase_words import LANGUAGES
+    from approx.practice.grammar.recipes import relations
+    from approx.practice.phrases.grammar_ladder import orders
+
+    if base_language(language) not in LANGUAGES:
+        return {"relations": (), "orders": {}}
+    return {"relations": [(each.id, each.use) for each in relations(language)], "orders": orders(language)}

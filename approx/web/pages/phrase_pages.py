@@ -1,0 +1,104 @@
+"""A phrase, and what this child can say of it today: forms, why, ladder, clashes; a form chosen, with a reason."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from approx.problems import Problem
+from approx.records.database.rows import Child, Choice, Refused
+from approx.web.forms.profile_form import profile_of
+from approx.web.server.desk import Desk, child_path, go
+from approx.web.server.posted import Posted
+
+if TYPE_CHECKING:
+    from approx.practice.suggest.answer import Answer
+    from approx.practice.suggest.suggest import Options, Suggester
+
+LONGEST_PHRASE = 300
+
+
+def phrase(desk: Desk, request: Request) -> Response:
+    """The page with its field, and the answer if a phrase was sent: it works without script too."""
+    child = desk.caseload.child(request.path_params["code"])
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    return desk.page(request, "phrase", child=child, **_asked(desk, request, child))
+
+
+def answer_part(desk: Desk, request: Request) -> Response:
+    """The answer alone, for a page that asks while the phrase is typed."""
+    child = desk.caseload.child(request.path_params["code"])
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    return desk.page(request, "_answer", child=child, **_asked(desk, request, child))
+
+
+def choose(desk: Desk, request: Request, form: Posted) -> Response:
+    """A form chosen or overruled; with the box ticked, the word becomes one to practise."""
+    code = request.path_params["code"]
+    child = desk.caseload.child(code)
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    word, adult = form.text("word"), form.text("adult")
+    own, ladder = form.text("own_ipa"), form.every("ladder")
+    ipa = own or form.text("ipa")
+    if own and not form.text("reason"):
+        problem = Problem("desk.reason", f"a form of your own for '{word}' needs a reason", "a few words will do")
+        return desk.refused(request, Refused((problem,)), 422)
+    rung, of = (ladder.index(ipa) + 1, len(ladder)) if ipa in ladder else (None, None)
+    chosen = desk.caseload.choose_form(code, word, ipa, form.text("reason"), rung=rung, of=of, seen=form.number("seen"))
+    if isinstance(chosen, Refused):
+        return desk.refused(request, chosen, 422)
+    if form.ticked("practise"):
+        targets = desk.caseload.targets(code)
+        known = () if isinstance(targets, Refused) else [target.word.casefold() for target in targets]
+        if word.casefold() not in known:
+            added = desk.caseload.add_target(code, word, adult)
+            if isinstance(added, Refused):
+                return desk.refused(request, added, 422)
+    emerging, short = ("on" if form.ticked(name) else "" for name in ("emerging", "short"))
+    path = child_path(child.code, "phrase")
+    return go(path, "form_chosen", phrase=form.text("phrase"), emerging=emerging, short=short)
+
+
+def _asked(desk: Desk, request: Request, child: Child) -> dict[str, Any]:
+    from approx.practice.suggest.suggest import Options
+
+    query = request.query_params
+    typed = " ".join(query.get("phrase", "").split())
+    options = Options(emerging=bool(query.get("emerging")), short=bool(query.get("short")))
+    shown: dict[str, Any] = {"typed": typed[:LONGEST_PHRASE], "emerging": options.emerging, "short": options.short}
+    stored = desk.caseload.profile(child.code)
+    choices = desk.caseload.choices(child.code)
+    targets = desk.caseload.targets(child.code)
+    if isinstance(stored, Refused) or isinstance(choices, Refused) or isinstance(targets, Refused):
+        return shown | {"has_profile": False, "answer": None, "seen": {}, "practised": (), "speech": ""}
+    answer = None
+    if stored is not None and typed:
+        answer = _answer(desk, stored.text, choices, options, typed[:LONGEST_PHRASE])
+    return shown | {
+        "has_profile": stored is not None,
+        "answer": answer,
+        "seen": {choice.word.casefold(): choice for choice in choices},
+        "practised": {target.word.casefold() for target in targets},
+        "speech": child.languages[0],
+        "too_long": len(typed) > LONGEST_PHRASE,
+    }
+
+
+def _answer(desk: Desk, text: str, choices: tuple[Choice, ...], options: Options, phrase: str) -> Answer:
+    """The answer for the profile with the forms chosen since it was made."""
+    from approx.practice.suggest.suggest import Suggester
+
+    chosen = {choice.word.lower(): choice.ipa for choice in choices}
+
+    def made() -> Suggester:
+        profile = profile_of(text)
+        return Suggester(replace(profile, chosen={**profile.chosen, **chosen}), options)
+
+    with desk.thinking:
+        return desk.suggester((text, tuple(chosen.items()), options), made).phrase(phrase)

@@ -1,0 +1,164 @@
+"""Progress: probes entered by session or pasted as a table, phases, and the report on them with its charts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from io import BytesIO
+from itertools import count
+
+from markupsafe import Markup, escape
+from starlette.requests import Request
+from starlette.responses import Response
+
+from approx.problems import Problem
+from approx.progress.criteria import RungHistory
+from approx.progress.phases import Panel, panels
+from approx.records.database.rows import ProbeEntry, Progress, Refused
+from approx.web.server.desk import Desk, child_path, go
+from approx.web.server.posted import Posted
+
+ROWS = 3
+KINDS = {
+    "docx": "application/vnd.openxmlformats-officedocument.wordprocessingml.document",
+    "pdf": "application/pdf",
+}
+
+
+def progress(desk: Desk, request: Request) -> Response:
+    """Charts, figures and cautions, and below them the forms."""
+    return _page(desk, request)
+
+
+def add_probes(desk: Desk, request: Request, form: Posted) -> Response:
+    """The probes of one session: a set a row."""
+    code, session = request.path_params["code"], form.number("session")
+    rows = [
+        row
+        for row in zip(form.every("set"), form.every("right"), form.every("out_of"), form.every("kind"))
+        if row[0].strip()
+    ]
+    if session is None or not rows:
+        problem = Problem("desk.probe", "a probe needs a session number and a set", "type both")
+        return _page(desk, request, form, (problem,))
+    entries = [
+        ProbeEntry(session, name, _count(right), _count(out_of), kind != "untreated", form.text("date"))
+        for name, right, out_of, kind in rows
+    ]
+    added = desk.caseload.add_probes(code, entries)
+    if isinstance(added, Refused):
+        return _page(desk, request, form, added.problems)
+    return go(child_path(code, "progress"), "saved")
+
+
+def paste_probes(desk: Desk, request: Request, form: Posted) -> Response:
+    """A whole table of probes, one session a row, with its phases."""
+    from approx.web.forms.progress_facts import pasted_probes
+
+    code, pasted = request.path_params["code"], form.raw("pasted")
+    rows, phases, problems = pasted_probes(BytesIO(pasted.encode("utf-8")), form.raw("starts"))
+    if not any(problem.fatal for problem in problems):
+        added = desk.caseload.add_probes(code, rows, phases)
+        if not isinstance(added, Refused):
+            return go(child_path(code, "progress"), "saved")
+        problems += added.problems
+    return _page(desk, request, form, problems)
+
+
+def add_phase(desk: Desk, request: Request, form: Posted) -> Response:
+    """A phase from a session on; what kind it is follows from its name, as in a table of probes."""
+    from approx.progress.rules import phase_kind
+
+    code, name, first = request.path_params["code"], form.text("name"), form.number("first")
+    sets = [text.strip() for text in form.text("sets").split(",") if text.strip()]
+    added = desk.caseload.add_phase(code, name, first or 0, kind=phase_kind(name), word_sets=sets)
+    if isinstance(added, Refused):
+        return _page(desk, request, form, added.problems)
+    return go(child_path(code, "progress"), "saved")
+
+
+def chart(desk: Desk, request: Request) -> Response:
+    """One chart by itself: a second of drawing that the page does not wait for."""
+    from approx.reports.charts.progress_chart import chart_svg
+    from approx.web.forms.progress_facts import series_of
+
+    found = desk.caseload.progress(request.path_params["code"])
+    if isinstance(found, Refused):
+        return desk.refused(request, found)
+    made, number = panels(series_of(found)), request.path_params["number"]
+    if number >= len(made):
+        return desk.page(request, "missing", 404)
+    theme = "light" if request.query_params.get("alone") else "page"
+    svg = chart_svg(made[number], theme, desk.texts(request).language)
+    return Response(svg, media_type="image/svg+xml")
+
+
+def document(desk: Desk, request: Request) -> Response:
+    """The report as a file to edit or to send."""
+    from approx.reports.documents.documents import printed
+    from approx.web.forms.progress_facts import document_of, facts_of
+
+    found = desk.caseload.progress(request.path_params["code"])
+    kind = request.path_params["kind"]
+    if isinstance(found, Refused):
+        return desk.refused(request, found)
+    if kind not in KINDS:
+        return desk.page(request, "missing", 404)
+    data = printed(document_of(facts_of(found), desk.texts(request).language, "light"), f".{kind}")
+    return Response(
+        data, media_type=KINDS[kind], headers={"content-disposition": f'attachment; filename="progress.{kind}"'}
+    )
+
+
+def _page(desk: Desk, request: Request, form: Posted | None = None, problems: Sequence[Problem] = ()) -> Response:
+    found = desk.caseload.progress(request.path_params["code"])
+    if isinstance(found, Refused):
+        return desk.refused(request, found)
+    typed = {
+        name: form.raw(name) if form else ""
+        for name in ("session", "date", "pasted", "starts", "name", "first", "sets")
+    }
+    fatal = any(problem.fatal for problem in problems)
+    return desk.page(
+        request, "progress", 422 if fatal else 200, child=found.child, found=found, body=_body(desk, request, found), rows=ROWS,
+        typed=typed, problems=problems, rungs=_rungs(found), sets=list(dict.fromkeys(probe.word_set for probe in found.probes)),
+    )  # fmt: skip
+
+
+def _rungs(found: Progress) -> Sequence[RungHistory]:
+    from approx.web.forms.progress_facts import rungs_of
+
+    return rungs_of(found)
+
+
+def _body(desk: Desk, request: Request, found: Progress) -> Markup:
+    """The report as a piece of the page; empty before the first probe. Texts in it are escaped where they are made."""
+    from approx.reports.charts.progress_chart import chart_title
+    from approx.reports.document import WritingSpace
+    from approx.reports.documents.html import blocks_html
+    from approx.web.forms.progress_facts import document_of, facts_of
+
+    if not found.probes:
+        return Markup("")
+    numbers = count()
+
+    def later(panel: Panel, theme: str, language: str) -> str:
+        """Where the chart will stand; a reader without script gets it as a picture."""
+        address = child_path(found.child.code, f"progress/chart/{next(numbers)}")
+        waiting = escape(desk.texts(request)("progress.drawing"))
+        picture = f'<img src="{address}?alone=1" alt="{escape(chart_title(panel, language))}">'
+        return f'<div class="drawing" data-chart="{address}"><p>{waiting}</p><noscript>{picture}</noscript></div>'
+
+    made = document_of(facts_of(found), desk.texts(request).language, draw=later)
+    parts = [
+        # an empty box, sized by the sheet of styles: the page allows no style of its own
+        f'<div class="box" role="note" aria-label="{escape(block.label)}"></div>'
+        if isinstance(block, WritingSpace)
+        else blocks_html((block,))
+        for block in made.blocks
+    ]
+    return Markup("".join(parts))
+
+
+def _count(text: str) -> int:
+    """A number as it was typed, -1 for what is none: the records say what is wrong with it."""
+    return int(text) if text.strip().isascii() and text.strip().isdecimal() and len(text) < 8 else -1

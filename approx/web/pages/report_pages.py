@@ -1,0 +1,117 @@
+"""Now against then, and the report on a child put together of ticked parts: on the page, as DOCX and as PDF."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from approx.problems import Problem
+from approx.records.database.rows import Child, Refused
+from approx.web.forms.printed_file import KINDS, document_file, document_part
+from approx.web.server.desk import LANGUAGES, Desk
+
+if TYPE_CHECKING:
+    from approx.reports.document import Document
+    from approx.web.forms.sample_analysis import Moment
+
+PARTS = ("words", "compare", "progress", "goals", "notes")
+
+
+def compare(desk: Desk, request: Request) -> Response:
+    """Two samples of the child side by side."""
+    child = desk.caseload.child(request.path_params["code"])
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    there, pair, made, problems = _compared(desk, request, child)
+    kind = request.path_params.get("kind", "")
+    if kind:
+        if made is None or kind not in KINDS:
+            return desk.page(request, "missing", 404)
+        return document_file(made, kind, "now-and-then")
+    fatal = any(problem.fatal for problem in problems)
+    return desk.page(
+        request, "compare", 422 if fatal else 200, child=child, moments=there, pair=pair, body=document_part(made),
+        heading=made.title if made else "", query=str(request.query_params), problems=problems,
+        tongue=_tongue(desk, request), page_languages=LANGUAGES,
+    )  # fmt: skip
+
+
+def report(desk: Desk, request: Request) -> Response:
+    """The parts that were ticked, one after the other."""
+    from approx.web.forms.sample_analysis import moments
+
+    child = desk.caseload.child(request.path_params["code"])
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    asked = [part for part in PARTS if part in request.query_params.getlist("part")]
+    there, pair, problems = (), None, ()  # type: tuple[Moment, ...], tuple[Moment, Moment] | None, tuple[Problem, ...]
+    parts: list[Document] = []
+    for part in asked:
+        if part == "compare":
+            there, pair, made, problems = _compared(desk, request, child)
+            parts += [] if made is None else [made]
+        else:
+            parts += _part(desk, child, part, _tongue(desk, request))
+    made = _whole(desk, request, child, parts) if parts else None
+    kind = request.path_params.get("kind", "")
+    if kind:
+        if made is None or kind not in KINDS:
+            return desk.page(request, "missing", 404)
+        return document_file(made, kind, "report")
+    return desk.page(
+        request, "report", child=child, parts=PARTS, asked=asked, moments=there or moments(desk, child), pair=pair,
+        body=document_part(made), heading=made.title if made else "", query=str(request.query_params), problems=problems,
+        tongue=_tongue(desk, request), page_languages=LANGUAGES,
+    )  # fmt: skip
+
+
+def _tongue(desk: Desk, request: Request) -> str:
+    asked = request.query_params.get("language", "")
+    return asked if asked in LANGUAGES else desk.texts(request).language
+
+
+def _compared(
+    desk: Desk, request: Request, child: Child
+) -> tuple[tuple[Moment, ...], tuple[Moment, Moment] | None, Document | None, tuple[Problem, ...]]:
+    from approx.reports.documents.child_report import now_then_document
+    from approx.web.forms.sample_analysis import compared, moments, picked
+
+    there = moments(desk, child)
+    pair = picked(there, request.query_params.get("then", ""), request.query_params.get("now", ""))
+    if pair is None:
+        hint = "enter another sample, or one with rows of two dates"
+        return there, None, None, (Problem("desk.one_sample", "there are no two samples yet", hint, fatal=False),)
+    found, problems = compared(pair, child)
+    return there, pair, None if found is None else now_then_document(found, _tongue(desk, request)), problems
+
+
+def _part(desk: Desk, child: Child, part: str, tongue: str) -> list[Document]:
+    """One part from the caseload; what there is nothing of says so, or is left out."""
+    from approx.reports.documents.child_report import words_document
+    from approx.reports.text.goals import kept_goals
+    from approx.web.forms.note_forms import note_documents
+    from approx.web.forms.progress_facts import document_of, facts_of
+
+    if part == "words":
+        targets = desk.caseload.targets(child.code)
+        return [] if isinstance(targets, Refused) else [words_document(targets, tongue)]
+    if part == "goals":
+        goals = desk.caseload.goals(child.code)
+        return (
+            [] if isinstance(goals, Refused) else [kept_goals(child.code, [(g.text, g.state) for g in goals], tongue)]
+        )
+    if part == "notes":
+        return note_documents(desk, child, tongue)
+    found = desk.caseload.progress(child.code)
+    if isinstance(found, Refused) or not found.probes:
+        return []
+    return [document_of(facts_of(found), tongue, "light")]
+
+
+def _whole(desk: Desk, request: Request, child: Child, parts: list[Document]) -> Document:
+    from approx.records.tables.checks import today
+    from approx.reports.documents.child_report import child_report
+
+    return child_report(child.code, today(), parts, _tongue(desk, request))

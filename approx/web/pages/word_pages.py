@@ -1,0 +1,145 @@
+"""Words for a child: ranked or as a set, with why each is there; ticked words become words in work or go on a sheet."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+from urllib.parse import parse_qsl, urlencode
+
+from starlette.datastructures import QueryParams
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+
+from approx.child.profile import Profile
+from approx.problems import Problem
+from approx.records.database.rows import Child, Refused
+from approx.web.forms.child_now import in_page_words, languages_for, profile_now, stops, whole
+from approx.web.server.desk import Desk, child_path
+from approx.web.server.posted import Posted
+
+if TYPE_CHECKING:
+    from approx.practice.words.word_choice import ChoiceOptions, WordChoice
+
+COUNT, MOST_COUNT, MOST_SET = 12, 100, 40
+_TEXTS = ("shape", "sound", "new_sound", "goal", "exclude", "own", "pos", "order", "language")
+_TICKS = ("picturable", "contrast", "emerging")
+MOST_TYPED = 4_000
+
+
+def words(desk: Desk, request: Request) -> Response:
+    """The form of wishes, and the words that answer it."""
+    child = desk.caseload.child(request.path_params["code"])
+    return desk.refused(request, child) if isinstance(child, Refused) else _page(desk, request, child)
+
+
+def take(desk: Desk, request: Request, form: Posted) -> Response:
+    """Ticked words: into work, or on to the page of sheets."""
+    child = desk.caseload.child(request.path_params["code"])
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    picked = [(*each.split("\t"), "", "")[:3] for each in form.every("pick") if each.strip()]
+    if not picked:
+        problem = Problem("desk.none_picked", "no word was ticked", "tick the words, then choose what to do with them")
+        return _page(desk, request, child, (problem,), form.text("back"))
+    if form.text("do") == "sheet":
+        query = urlencode([("word", word) for word, _, _ in picked])
+        return RedirectResponse(f"{child_path(child.code, 'sheets')}?{query}", 303)
+    known = desk.caseload.targets(child.code)
+    there = set() if isinstance(known, Refused) else {target.word.casefold() for target in known}
+    problems: list[Problem] = []
+    for word, adult, today in picked:
+        if word.casefold() not in there:
+            added = desk.caseload.add_target(child.code, word, adult, form=today)
+            problems += added.problems if isinstance(added, Refused) else ()
+            there.add(word.casefold())
+    if problems:
+        return _page(desk, request, child, problems, form.text("back"))
+    kept = [(name, value) for name, value in parse_qsl(form.text("back")) if name not in ("said", "undo")]
+    return RedirectResponse(f"{child_path(child.code, 'words')}?{urlencode([*kept, ('said', 'words_added')])}", 303)
+
+
+def _page(
+    desk: Desk, request: Request, child: Child, refused: tuple[Problem, ...] | list[Problem] = (), back: str | None = None
+) -> Response:  # fmt: skip
+    query = request.query_params if back is None else QueryParams(back)
+    profile = profile_now(desk, child)
+    typed: dict[str, Any] = {name: query.get(name, "")[:MOST_TYPED] for name in _TEXTS}
+    typed |= {name: bool(query.get(name)) for name in _TICKS} | {"category": query.getlist("category")}
+    typed |= {
+        "count": whole(query, "count", 1, MOST_COUNT, COUNT), "set": whole(query, "set", 0, MOST_SET, 0),
+        "seed": whole(query, "seed", 0, 9_999_999, 1), "new": whole(query, "new", 0, 9, 1),
+    }  # fmt: skip
+    shown: dict[str, Any] = {"child": child, "typed": typed, "profile": profile, "query": str(query)}
+    if profile is None:
+        return desk.page(request, "words", 422 if refused else 200, **shown, choice=None, problems=refused)
+    choice, problems = _answer(desk, profile, typed)
+    texts = desk.texts(request)
+    fields = _fields(typed["language"] or profile.language, texts.language)
+    targets = desk.caseload.targets(child.code)
+    practised = set() if isinstance(targets, Refused) else {target.word.casefold() for target in targets}
+    problems = (*refused, *in_page_words(problems, texts))
+    return desk.page(
+        request, "words", 422 if refused or stops(problems) else 200, **shown, choice=choice, **fields,
+        sections=_sections(choice), tongues=languages_for(child, profile), practised=practised, problems=problems,
+        speech=typed["language"] or profile.language,
+    )  # fmt: skip
+
+
+def _answer(desk: Desk, profile: Profile, typed: dict[str, Any]) -> tuple[WordChoice | None, tuple[Problem, ...]]:
+    """What `approx words` answers to the same wishes."""
+    from approx.practice.words.word_choice import choose_words
+
+    options, problems = options_of(typed, profile)
+    if stops(problems):
+        return None, tuple(problems)
+    with desk.thinking:
+        choice = choose_words(profile, options)
+    return choice, (*problems, *choice.problems)
+
+
+def options_of(typed: dict[str, Any], profile: Profile) -> tuple[ChoiceOptions, list[Problem]]:
+    """The wishes of the form as options; an order or a language that is not one counts as none."""
+    from approx.practice.suggest.input_targets import typed_rows
+    from approx.practice.words.word_choice import WordWishes, read_wishes
+    from approx.practice.words.word_weights import orders
+
+    own = tuple(typed_rows(typed["own"]))
+    exclude = frozenset(word.lower() for word, _, _ in typed_rows(typed["exclude"]))
+    wishes = WordWishes(
+        typed["category"], (typed["pos"],), (typed["shape"],), (typed["sound"],), (typed["new_sound"],), (typed["goal"],),
+        exclude, typed["picturable"], typed["new"],
+    )  # fmt: skip
+    options, problems = read_wishes(wishes, typed["language"] or profile.language)
+    order = typed["order"] if typed["order"] in [each.name for each in orders()] else ""
+    options = replace(
+        options, count=typed["count"], set_size=typed["set"], seed=typed["seed"], order=order, own_rows=own,
+        contrast=typed["contrast"], language=typed["language"], emerging=typed["emerging"],
+    )  # fmt: skip
+    return options, problems
+
+
+def _fields(language: str, tongue: str) -> dict[str, Any]:
+    """What can be chosen in the form."""
+    from approx.practice.words.word_bank import load_bank
+    from approx.practice.words.word_weights import orders
+    from approx.reports.sheets.wording import wording
+
+    bank = load_bank(language)
+    names = wording(tongue)["categories"]
+    categories = sorted({(names.get(word.category, word.category), word.category) for word in bank})
+    return {
+        "categories": categories,
+        "parts": sorted({word.part_of_speech for word in bank}),
+        "orders": [order.name for order in orders()],
+    }
+
+
+def _sections(choice: WordChoice | None) -> list[tuple[int, int, list[Any]]]:
+    """(new things, how many there are, the words shown) in order of what is new."""
+    if choice is None:
+        return []
+    passing = dict(choice.passing)
+    groups: dict[int, list[Any]] = {}
+    for word in choice.words:
+        groups.setdefault(len(word.things), []).append(word)
+    return [(new, passing.get(new, len(found)), found) for new, found in sorted(groups.items())]

@@ -1,0 +1,165 @@
+"""One running desk: its caseload, its secrets, and how a page is made from a template.
+
+The sentences of the pages, by language: `rules/pages/desk_en.toml` and `desk_es.toml`.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Sequence
+from functools import cache
+from pathlib import Path
+from threading import Lock
+from typing import TYPE_CHECKING, Any
+from urllib.parse import quote, urlencode
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup, escape
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from approx.datafiles import read_toml, rules_path
+from approx.problems import Problem
+from approx.processes.rules.process_names import process_name
+from approx.records.caseload import Caseload, open_caseload
+from approx.records.database.rows import Refused
+from approx.web.server.guard import derived
+
+if TYPE_CHECKING:
+    from approx.practice.suggest.suggest import Suggester
+
+LANGUAGES = {"en": "English", "es": "Español"}
+"""Languages of the pages, each by its own name."""
+
+
+class Texts:
+    """The sentences of one language. A name that the file lacks is a mistake of the program: KeyError."""
+
+    def __init__(self, language: str) -> None:
+        self.language = language if language in LANGUAGES else "en"
+        self._tables = _tables(self.language)
+
+    def __call__(self, name: str, /, **values: object) -> str:
+        """The sentence `section.key`, with what stands between braces filled in. Plain text: the page escapes it."""
+        section, _, key = name.partition(".")
+        sentence: str = self._tables[section][key]
+        return sentence.format(**values) if values else sentence
+
+    def section(self, name: str) -> dict[str, str]:
+        """All sentences of a section."""
+        found: dict[str, str] = self._tables[name]
+        return found
+
+
+@cache
+def _tables(language: str) -> dict[str, Any]:
+    return read_toml(rules_path(f"pages/desk_{language}.toml"))
+
+
+FOLDER = Path(__file__).resolve().parent.parent
+LANGUAGE_COOKIE = "approx_desk_language"
+_KEPT_SUGGESTERS = 8
+
+
+class Desk:
+    """What all pages share. `problem` says why there is no caseload, where there is none."""
+
+    def __init__(self, file: Path | None, key: str, language: str = "en") -> None:
+        self.file, self.key, self.language = file, key, language
+        self.csrf = derived(key, "form")
+        self._opened = open_caseload(file)
+        self._pages = _environment()
+        self._suggesters: dict[object, Suggester] = {}
+        self.thinking = Lock()
+
+    @property
+    def caseload(self) -> Caseload:
+        """The open caseload. `AssertionError` where there is none: the routes let nobody so far."""
+        assert isinstance(self._opened, Caseload)
+        return self._opened
+
+    @property
+    def problem(self) -> Refused | None:
+        """Why the caseload is not open; None if it is."""
+        return self._opened if isinstance(self._opened, Refused) else None
+
+    def unlock(self, passphrase: str) -> None:
+        """Try to open the file with a passphrase; `problem` says how it went."""
+        self._opened = open_caseload(self.file, passphrase)
+
+    def close(self) -> None:
+        """Let go of the file."""
+        if isinstance(self._opened, Caseload):
+            self._opened.close()
+
+    def make_ready(self) -> None:
+        """Load what the first page needs, so that who asks for it does not wait for that."""
+        Texts(self.language).section("caseload")
+        self._pages.get_template("unlock.html" if self.problem else "caseload.html")
+        if self.problem is None:
+            self.caseload.children()
+
+    def texts(self, request: Request) -> Texts:
+        """The sentences in the language of the reader, else of the start."""
+        return Texts(request.cookies.get(LANGUAGE_COOKIE, self.language))
+
+    def page(self, request: Request, name: str, status: int = 200, **values: Any) -> Response:
+        """A page, or a part of one, from `templates/NAME.html`. All values are escaped."""
+        texts = self.texts(request)
+        shared = {
+            "t": texts, "language": texts.language, "languages": LANGUAGES, "csrf": self.csrf,
+            "path": request.url.path if request.method == "GET" else "/",
+            "said": request.query_params.get("said", ""), "undo": request.query_params.get("undo", ""),
+            "problems": (),
+        }  # fmt: skip
+        html = self._pages.get_template(f"{name}.html").render(shared | values)
+        return HTMLResponse(html, status)
+
+    def refused(self, request: Request, answer: Refused, status: int = 404) -> Response:
+        """A page that says why something cannot be shown or done, and leads back."""
+        return self.page(request, "refused", status, problems=answer.problems)
+
+    def suggester(self, key: tuple[object, ...], make: Callable[[], Suggester]) -> Suggester:
+        """A suggester kept ready for the last few children. Call with `thinking` held."""
+        found = self._suggesters.pop(key, None) or make()
+        self._suggesters[key] = found  # last used stands last
+        while len(self._suggesters) > _KEPT_SUGGESTERS:
+            del self._suggesters[next(iter(self._suggesters))]
+        return found
+
+
+def go(path: str, said: str = "", undo: str = "", **query: object) -> Response:
+    """To another page after something was saved: reloading that page saves nothing twice."""
+    words = {
+        name: str(value) for name, value in {"said": said, "undo": undo, **query}.items() if value not in ("", None)
+    }
+    return RedirectResponse(f"{path}?{urlencode(words)}" if words else path, 303)
+
+
+def child_path(code: str, rest: str = "") -> str:
+    """The address of a child's page; a code may hold blanks and letters of any language."""
+    return f"/child/{quote(code, safe='')}" + (f"/{rest}" if rest else "")
+
+
+def shown_problems(problems: Sequence[Problem]) -> list[Problem]:
+    """Each message once, those that stop something first."""
+    once = {(problem.message, problem.hint): problem for problem in problems}
+    return sorted(once.values(), key=lambda problem: not problem.fatal)
+
+
+def _environment() -> Environment:
+    pages = Environment(
+        loader=FileSystemLoader(FOLDER / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+        lstrip_blocks=True,
+    )  # fmt: skip
+    pages.filters["ipa"] = _ipa
+    pages.filters["process_name"] = process_name
+    pages.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
+    pages.globals["child_path"] = child_path
+    pages.globals["shown_problems"] = shown_problems
+    return pages
+
+
+def _ipa(text: str) -> Markup:
+    """IPA marked as such, so that a screen reader does not read it as a word of the page's language."""
+    return Markup('<span class="ipa" lang="und-fonipa">{}</span>').format(escape(text))

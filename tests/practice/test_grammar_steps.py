@@ -1,0 +1,168 @@
+"""Grammar ladders: the scenario's rows, one addition a step, what each asks of the child's sounds."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+from places import ROOT
+
+from approx.child import read_child
+from approx.datafiles import read_tsv
+from approx.practice.phrases.child_pronouncer import Sayer
+from approx.practice.phrases.grammar_ladder import grammar_ladder, orders, step_kinds
+from approx.practice.phrases.phrase_types import GrammarLadder, GrammarStep
+from approx.practice.suggest.suggest import Suggester
+
+DATA = ROOT / "tests" / "data"
+PHRASES = (
+    "dig mud", "Bo eat pea", "Nana need hat", "Papa peel apple", "Mama hat", "baby hat", "big dog", "bee tub", "in tub",
+    "Mama up", "Bo sleep", "sit chair", "need hat", "more pea", "that hat", "Mama go park", "May wash hand", "dogs eat",
+)  # fmt: skip
+SPANISH = (
+    "come pan",
+    "manzana rojo",
+    "pelota mamá",
+    "pato agua",
+    "zapato sucio",
+    "nena duerme",
+    "papá va parque",
+    "Memo ve mamá",
+)
+
+
+@pytest.fixture(scope="module")
+def sayers() -> dict[str, Sayer]:
+    out = {}
+    for name in ("k07", "m12", "t03_es"):
+        profile, _ = read_child(ROOT / "samples" / f"{name}.toml")
+        assert profile is not None
+        out[name] = Sayer(Suggester(profile))
+    everything, _ = read_child(DATA / "profiles" / "everything.toml")
+    assert everything is not None
+    return out | {"everything": Sayer(Suggester(everything))}
+
+
+def ladder(phrase: str, sayer: Sayer, order: str = "everyday") -> GrammarLadder:
+    made, problems = grammar_ladder(phrase, sayer, order)
+    assert made is not None, [str(problem) for problem in problems]
+    return made
+
+
+def main(made: GrammarLadder) -> list[GrammarStep]:
+    return [step for step in made.steps if step.main]
+
+
+@pytest.mark.parametrize("row", read_tsv(DATA / "grammar_rows.tsv"), ids=lambda row: row["row1"])
+def test_the_scenarios_rows_are_rungs_in_this_order(row: dict[str, str], sayers: dict[str, Sayer]) -> None:
+    rungs = [step.phrase for step in main(ladder(row["phrase"], sayers["m12"]))]
+    places = [rungs.index(row[f"row{number}"]) for number in range(1, 7)]
+    assert places == sorted(places) and places[0] == 0 and places[-1] == len(rungs) - 1
+
+
+@pytest.mark.parametrize("order", ["everyday", "brown", "sounds"])
+@pytest.mark.parametrize("phrase", PHRASES)
+def test_one_addition_a_step(phrase: str, order: str, sayers: dict[str, Sayer]) -> None:
+    """Each rung is the one below with one word more or one word changed; a place brings its preposition along."""
+    check_additions(main(ladder(phrase, sayers["m12"], order)))
+
+
+@pytest.mark.parametrize("phrase", SPANISH)
+def test_one_addition_a_step_in_spanish(phrase: str, sayers: dict[str, Sayer]) -> None:
+    check_additions(main(ladder(phrase, sayers["t03_es"])))
+
+
+def check_additions(steps: list[GrammarStep]) -> None:
+    assert len(steps) >= 2 and steps[0].builds_on == 0
+    for below, step in zip(steps, steps[1:]):
+        assert step.builds_on == below.number and step.adds
+        fresh = Counter(step.phrase.split()) - Counter(below.phrase.split())
+        lost = Counter(below.phrase.split()) - Counter(step.phrase.split())
+        allowed = 2 if step.step == "place" else 1
+        # "an apple" before a describing word that begins with a consonant: the article follows
+        article = 1 if step.step == "describing" and "an" in lost else 0
+        assert fresh.total() <= allowed + article and lost.total() <= 1 + article, (below.phrase, step.phrase)
+        assert step.phrase != below.phrase
+
+
+@pytest.mark.parametrize("phrase", ["dig mud", "Bo eat pea", "Papa peel apple", "Nana need hat"])
+def test_brown_order_is_browns(phrase: str, sayers: dict[str, Sayer]) -> None:
+    """-ing before plural before article before auxiliary (Brown 1973, as in the project's table of his morphemes)."""
+    published = {
+        "ing": 1,
+        "preposition": 2,
+        "plural": 4,
+        "possessive": 6,
+        "copula": 7,
+        "article": 8,
+        "third": 10,
+        "auxiliary": 12,
+    }
+    steps = [published[step.step] for step in main(ladder(phrase, sayers["m12"], "brown")) if step.step in published]
+    assert steps == sorted(steps) and steps
+
+
+def test_an_ending_that_needs_a_sound_the_child_lacks_is_warned_of(sayers: dict[str, Sayer]) -> None:
+    """M12 has no z and no final clusters, a child who has everything is not warned."""
+    plural = next(step for step in ladder("Papa mow weed", sayers["m12"]).steps if step.step == "plural")
+    assert any("sounds z" in warning and "dz" in warning for warning in plural.warnings)
+    assert any("sounds like 'weed'" in warning for warning in plural.warnings)
+    helper = next(step for step in ladder("Papa mow weed", sayers["m12"]).steps if step.step == "auxiliary")
+    assert any("'is' asks for z (final)" in warning for warning in helper.warnings)
+    past = next(step for step in ladder("Ben dig mud", sayers["m12"]).steps if step.step == "past")
+    assert past.phrase == "Ben dug the mud" and not past.warnings
+
+
+def test_what_a_step_costs_is_what_the_changed_words_ask(sayers: dict[str, Sayer]) -> None:
+    """By the profile: M12 has no final cluster, no CVCC, no z; K07 neither closed syllables nor ə for certain."""
+    ladders = {name: ladder("Papa mow weed", sayers[name]) for name in ("m12", "everything")}
+    plural = {name: next(step for step in made.steps if step.step == "plural") for name, made in ladders.items()}
+    assert set(plural["m12"].new) == {
+        "the cluster dz (final) in 'weeds'",
+        "the syllable shape CVCC in 'weeds'",
+        "z (final) in 'weeds'",
+    }
+    assert plural["m12"].today_ipa == "ˈpɑpə moʊ wid"
+
+
+def test_side_steps_name_the_rung_they_build_on(sayers: dict[str, Sayer]) -> None:
+    made = ladder("Ben dig mud", sayers["m12"])
+    by_number = {step.number: step for step in made.steps}
+    sides = {step.step: step for step in made.steps if not step.main}
+    assert set(sides) == {"past", "third", "pronoun", "question", "negative"}
+    assert (
+        sides["third"].phrase == "Ben digs the mud" and by_number[sides["third"].builds_on].phrase == "Ben dig the mud"
+    )
+    assert sides["pronoun"].phrase == "he is digging the mud"
+    assert sides["question"].phrase == "is Ben digging the mud?"
+    assert by_number[sides["question"].builds_on].phrase == "Ben is digging the mud"
+    assert made.adult_sentence == "Ben is digging the mud."
+
+
+def test_spanish_steps(sayers: dict[str, Sayer]) -> None:
+    """Agreement, articles, de, clitics."""
+    rungs = {phrase: [step.phrase for step in ladder(phrase, sayers["t03_es"]).steps] for phrase in SPANISH}
+    assert rungs["manzana rojo"][:4] == ["manzana rojo", "manzana roja", "la manzana roja", "la manzana es roja"]
+    assert rungs["pelota mamá"] == ["pelota mamá", "pelota de mamá", "la pelota de mamá", "es la pelota de mamá"]
+    clitic = next(step for step in ladder("mamá come pan", sayers["t03_es"]).steps if step.step == "clitic")
+    assert clitic.phrase == "mamá lo está comiendo"
+    assert "papá va al parque" in rungs["papá va parque"] and "papá fue al parque" in rungs["papá va parque"]
+
+
+def test_every_step_has_a_source_and_every_order_knows_its_steps() -> None:
+    for language in ("en", "es"):
+        kinds = step_kinds(language)
+        assert all(kind.source and kind.adds for kind in kinds.values())
+        assert all(order.source and set(order.steps) <= set(kinds) for order in orders(language).values())
+
+
+@pytest.mark.parametrize(
+    ("phrase", "order", "code"),
+    [("hi Mama", "everyday", "phrases.steps"), ("", "everyday", "phrases.empty"), ("dig mud", "backwards", "phrases.order"),
+     ("of the and", "everyday", "phrases.reading")],
+)  # fmt: skip
+def test_what_has_no_ladder_is_told_with_a_way_out(
+    phrase: str, order: str, code: str, sayers: dict[str, Sayer]
+) -> None:
+    made, problems = grammar_ladder(phrase, sayers["m12"], order)
+    assert made is None and [problem.code for problem in problems] == [code] and problems[0].hint

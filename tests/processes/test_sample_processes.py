@@ -1,0 +1,192 @@
+"""Processes of a sample: what the words of one child decide together, chances, criteria, and counting by distinct pair."""
+
+from __future__ import annotations
+
+import csv
+import random
+from collections import Counter
+from dataclasses import fields, replace
+from functools import cache
+
+import pytest
+from places import ROOT
+
+from approx.ipa import read
+from approx.processes.accept.accents_used import Accents
+from approx.processes.explain.explain import Explainer
+from approx.processes.explain.opportunities import ChanceOptions, default_options
+from approx.processes.explain.sample_processes import (  # fmt: skip
+    Pair,
+    SampleProcesses,
+    Tally,
+    count_group,
+    explain_sample,
+    hear,
+    pairs_of,
+)
+from approx.processes.rules.ruleset import load
+from approx.samples.rows.sample import read_sample
+
+
+@cache
+def explainer() -> Explainer:
+    return Explainer(load())
+
+
+def sample(*tokens: str, **changes: object) -> SampleProcesses:
+    """Tokens written `target>said`."""
+    forms = [token.split(">") for token in tokens]
+    pairs = [Pair(row, adult, read(adult).words[0], read(said).words[0]) for row, (adult, said) in enumerate(forms, 2)]
+    return explain_sample(explainer(), pairs, default_options(**changes))
+
+
+def named(found: SampleProcesses) -> dict[str, tuple[str, ...]]:
+    return {each.pair.word: each.reading.names for each in found.told}
+
+
+# conventions 5 and 6: what one token cannot decide, words without a trigger do
+
+
+def test_fronting_in_words_without_a_trigger_makes_it_fronting_everywhere() -> None:
+    found = named(sample("ɡʌn>dʌn", "dɔɡ>dɔd", "ɡoʊ>doʊ", "pɪɡ>pɪd", "ɡeɪm>deɪm"))
+    assert set(found.values()) == {("velar fronting",)}
+
+
+def test_a_velar_that_is_right_without_a_trigger_makes_it_assimilation() -> None:
+    found = named(sample("ɡʌn>dʌn", "dɔɡ>dɔd", "ɡoʊ>ɡoʊ", "pɪɡ>pɪɡ", "ɡeɪm>ɡeɪm", "ɡʌm>ɡʌm"))
+    assert found["ɡʌn"] == found["dɔɡ"] == ("alveolar assimilation",)
+
+
+def test_backing_in_words_without_a_trigger_makes_it_backing_everywhere() -> None:
+    found = named(sample("dɔɡ>ɡɔɡ", "tæk>kæk", "ti>ki", "bɛd>bɛɡ", "naɪf>ŋaɪf", "toʊ>koʊ", "pɑt>pɑk"))
+    assert set(found.values()) == {("backing",)}
+
+
+def test_alveolars_that_are_right_without_a_trigger_make_it_assimilation() -> None:
+    found = named(sample("dɔɡ>ɡɔɡ", "teɪk>keɪk", "ti>ti", "bɛd>bɛd", "toʊ>toʊ", "pɑt>pɑt"))
+    assert found["dɔɡ"] == found["teɪk"] == ("velar assimilation",)
+
+
+def test_one_slip_does_not_overturn_a_habit() -> None:
+    """Nine words fronted without a trigger and one right: still fronting, in words with a trigger too."""
+    free = ["ɡoʊ>doʊ", "pɪɡ>pɪd", "ɡeɪm>deɪm", "kʌp>tʌp", "bʊk>bʊt", "keɪk>teɪt", "bæɡ>bæd", "ki>ti", "ɡʌm>ɡʌm"]
+    assert named(sample("ɡʌn>dʌn", *free))["ɡʌn"] == ("velar fronting",)
+
+
+def test_a_longer_reading_is_never_borne_out() -> None:
+    """Affricates said as fricatives do not make an affricate said as a stop deaffrication and stopping (convention 3)."""
+    found = named(sample("wɑt͡ʃ>wɑʃ", "t͡ʃɪn>ʃɪn", "pit͡ʃ>piʃ", "t͡ʃɑp>tɑp"))
+    assert found["t͡ʃɑp"] == ("stopping",)
+
+
+def test_rows_may_stand_in_any_order() -> None:
+    tokens = ["ɡʌn>dʌn", "dɔɡ>dɔd", "ɡoʊ>ɡoʊ", "spun>pun", "lif>wip", "ɡoʊ>doʊ", "pɪɡ>pɪɡ", "ɡʌn>dʌn"]
+    first = sample(*tokens)
+    for seed in range(4):
+        shuffled = random.Random(seed).sample(tokens, len(tokens))
+        again = sample(*shuffled)
+        assert {name: (t.occurrences, t.chances) for name, t in again.tallies.items()} == {
+            name: (t.occurrences, t.chances) for name, t in first.tallies.items()
+        }
+
+
+# counting
+
+
+def test_counted_pairs_give_the_tallies_of_the_tokens() -> None:
+    rows = list(csv.DictReader((ROOT / "tests/data/process_examples.csv").open(encoding="utf-8")))[:150]
+    kinds = [
+        (row["target_orthography"], read(row["target_ipa"]).words[0], read(row["produced_ipa"]).words[0])
+        for row in rows
+    ]
+    rng = random.Random(4)
+    tokens = [rng.choice(kinds) for _ in range(900)]
+    one = explain_sample(explainer(), [Pair(row, *kind) for row, kind in enumerate(tokens)], default_options())
+    times = Counter(tokens)
+    heard = dict(zip(times, hear(explainer(), list(times))))
+    _, tallies = count_group({heard[kind]: often for kind, often in times.items()}, default_options())
+    assert tallies.keys() == one.tallies.keys()
+    for name, tally in tallies.items():
+        other = one.tallies[name]
+        assert (tally.occurrences, tally.chances, tally.rules) == (other.occurrences, other.chances, other.rules), name
+        assert tally.words.keys() == other.words.keys() and tally.not_in.keys() == other.not_in.keys(), name
+
+
+@pytest.mark.parametrize(
+    ("token", "process", "chances"),
+    # measures 8.2, counted by hand
+    [
+        ("ˈpɛnsəl>ˈpɛnsəl", "prevocalic voicing", 2),  # p and s; only s + consonant is out
+        ("spun>spun", "prevocalic voicing", 0),  # p after s
+        ("ˈbæskət>ˈbæskət", "cluster reduction", 1),
+        ("splæʃ>splæʃ", "cluster reduction", 1),  # a cluster, not its consonants
+        ("bəˈnænə>bəˈnænə", "weak syllable deletion", 2),
+        ("t͡ʃiz>t͡ʃiz", "stopping", 2),
+        ("kʌp>kʌp", "velar fronting", 1),
+        ("ˈlɪtəl>ˈlɪtəl", "gliding", 1),  # the last l is not before a vowel
+        ("ˈlɪtəl>ˈlɪtəl", "vocalization", 1),
+        ("mun>mun", "denasalization", 2),
+        ("bɛdz>bɛdz", "final devoicing", 1),
+    ],
+)
+def test_chances_by_hand(token: str, process: str, chances: int) -> None:
+    tally = sample(token).tallies.get(process, Tally())
+    assert (tally.occurrences, tally.chances) == (0, chances)
+
+
+def test_a_sound_left_off_is_a_chance_unless_it_is_asked_otherwise() -> None:
+    """Measures 8.3 and its switch."""
+    assert sample("bʌs>bʌ", "sʌn>tʌn").tallies["stopping"].chances == 2
+    dropped = sample("bʌs>bʌ", "sʌn>tʌn", lost_sounds="drop").tallies
+    assert (dropped["stopping"].occurrences, dropped["stopping"].chances) == (1, 1)
+    assert dropped["final consonant deletion"].chances == 2
+
+
+# criteria (measures 8, published criteria; rows W183 to W189 of the worked examples)
+
+
+def standing(occurrences: int, chances: int, **changes: object) -> bool:
+    return Tally(occurrences, chances).active(default_options(**changes))
+
+
+def test_the_usual_criterion() -> None:
+    assert [standing(3, 3), standing(1, 4), standing(2, 10), standing(1, 10), standing(5, 20)] == [
+        False, True, True, False, True,
+    ]  # fmt: skip
+
+
+def test_five_instances_are_a_criterion_of_their_own() -> None:
+    """W188: stopping, five tokens in the sample, is present (Dodd et al. 2003); four are not, whatever the chances."""
+    assert standing(5, 100, criterion="instances") and standing(5, 5, criterion="instances")
+    assert not standing(4, 4, criterion="instances")
+    assert standing(1, 50, criterion="instances", instances=1)  # Hodson & Paden 1981, as cited
+    assert Tally(4, 4).standing(default_options(criterion="instances")) == "seen"
+    assert Tally(0, 4).standing(default_options(criterion="instances")) == "not seen"
+
+
+def test_every_option_is_in_the_signature() -> None:
+    usual = default_options()
+    others = {"lost_sounds": "drop", "weak_syllables": "pretonic and medial", "criterion": "instances"}
+    for each in fields(ChanceOptions):
+        value = others.get(each.name, 7)
+        assert replace(usual, **{each.name: value}).signature != usual.signature, each.name
+
+
+# tokens to pairs
+
+
+def test_pairs_of_tokens_go_by_language_and_accept_the_nearest_adult_form() -> None:
+    rows = (
+        "child,session_date,target_word,target_ipa,produced_ipa,language\n"
+        "A,2026-01-01,singing,ˈsɪŋɪŋ,ˈsɪŋɪn,en-US\nA,2026-01-01,cat,kæt,,en-US\nA,2026-01-01,casa,ˈkasa,ˈtasa,es-419\n"
+        "A,2026-01-01,,,ma,en-US\n"
+    )
+    import io
+
+    tokens = read_sample(io.BytesIO(rows.encode())).tokens
+    plain, accepting = pairs_of(tokens), pairs_of(tokens, Accents(()))
+    assert {tag: [(pair.key, pair.word) for pair in pairs] for tag, pairs in plain.items()} == {
+        "en-US": [(2, "singing")], "es-419": [(4, "casa")],
+    }  # fmt: skip
+    assert plain["en-US"][0].target.ipa == "ˈsɪŋɪŋ"
+    assert accepting["en-US"][0].target.ipa == "ˈsɪŋɪn", "casual speech is right"

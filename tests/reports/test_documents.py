@@ -1,0 +1,152 @@
+"""The same blocks as HTML, DOCX, PDF and lines: nothing lost, nothing read as markup, headings and tables real."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+from io import BytesIO
+from string import Formatter
+
+import pytest
+
+from approx.datafiles import read_toml, rules_path
+from approx.reports.document import Bullets, Document, Grid, Heading, Paragraph, Picture, WritingSpace
+from approx.reports.documents.documents import document_lines, joined
+from approx.reports.documents.docx import clean_xml, document_docx
+from approx.reports.documents.html import blocks_html, document_html
+from approx.reports.documents.pdf import document_pdf
+
+NASTY = '<script>alert("1")</script> & #set page() *b* \\ ˈtʃɑp t͡ʃ ɹ̥ ɚ ʔ'
+SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="200" height="20"><rect width="9" height="9" fill="currentColor"/></svg>'
+DOCUMENT = Document(
+    f"Title {NASTY}",
+    (
+        Heading(f"Head {NASTY}"),
+        Paragraph(f"Para {NASTY}\nsecond line"),
+        Paragraph(f"Gap {NASTY}", gap=True),
+        Bullets((f"Point {NASTY}", "two")),
+        Grid(f"Grid {NASTY}", ("a", f"Cell {NASTY}"), (("1", "2"), ("3", f"Inner {NASTY}"))),
+        Picture(SVG, f"About {NASTY}"),
+        WritingSpace(f"Box {NASTY}", 3),
+    ),
+)
+
+
+class Tags(HTMLParser):
+    """Every tag that a browser would open, and the text it would show."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.tags: list[str] = []
+        self.text = ""
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+
+def test_html_shows_every_text_as_it_is() -> None:
+    seen = Tags()
+    seen.feed(document_html(DOCUMENT))
+    assert "script" not in seen.tags
+    assert seen.text.count(NASTY) == 1 + 9  # in <title>, then title, head, para, gap, point, grid, two cells, about
+    assert {"main", "h1", "h2", "table", "caption", "th", "figure", "figcaption"} <= set(seen.tags)
+
+
+def test_html_tables_have_headings_of_rows_and_columns() -> None:
+    html = blocks_html((Grid("t", ("", "x"), (("r", "1"),)),))
+    assert '<th scope="col">x</th>' in html and '<th scope="row">r</th>' in html and "<caption>t</caption>" in html
+
+
+def test_headings_of_a_piece_begin_where_the_page_wants() -> None:
+    assert blocks_html((Heading("a"), Heading("b", 2)), top=3) == "<h3>a</h3><h4>b</h4>"
+
+
+def test_lines_hold_every_text() -> None:
+    assert (
+        "\n".join(document_lines(DOCUMENT)).count(NASTY) == 10
+    )  # title, head, para, gap, point, grid, two cells, about, box
+
+
+def test_docx_reads_back() -> None:
+    import docx
+
+    found = docx.Document(
+        BytesIO(
+            document_docx(Document(DOCUMENT.title, tuple(b for b in DOCUMENT.blocks if not isinstance(b, Picture))))
+        )
+    )
+    texts = [paragraph.text for paragraph in found.paragraphs]
+    assert [style.split()[0] for style in (p.style.name for p in found.paragraphs[:2])] == ["Title", "Heading"]
+    assert f"Gap {NASTY}" in texts and f"Point {NASTY}" in texts
+    assert found.tables[0].rows[2].cells[1].text == f"Inner {NASTY}"
+    assert "w:tblHeader" in found.tables[0].rows[0]._tr.xml
+    assert found.tables[1].cell(0, 0).text.startswith(f"Box {NASTY}")
+    assert (found.core_properties.author, found.core_properties.last_modified_by) == ("", "")
+
+
+def test_docx_takes_what_xml_cannot_hold() -> None:
+    assert clean_xml("a\x00b\x0bc\ud800d\tе") == "a\ufffdb\ufffdc\ufffdd\tе"
+    assert document_docx(Document("x\x00", (Paragraph("\x1b[1m"),))).startswith(b"PK")
+
+
+def test_joined_documents_keep_their_titles() -> None:
+    one, two = Document("A", (Heading("x"),)), Document("B", (Heading("y"),))
+    assert joined([one]) is one
+    assert [block.text for block in joined([one, two]).blocks if isinstance(block, Heading)] == ["A", "x", "B", "y"]
+    with pytest.raises(ValueError, match="no documents"):
+        joined([])
+
+
+@pytest.mark.slow
+def test_docx_picture_has_its_words() -> None:
+    import docx
+
+    found = docx.Document(BytesIO(document_docx(Document("t", (Picture(SVG, "what it shows"),)))))
+    assert found.inline_shapes[0]._inline.docPr.get("descr") == "what it shows"
+
+
+@pytest.mark.slow
+def test_pdf_holds_the_texts_with_their_letters() -> None:
+    import pypdfium2
+
+    pdf = pypdfium2.PdfDocument(document_pdf(DOCUMENT))
+    text = re.sub(r"\s+", " ", "".join(page.get_textpage().get_text_range() for page in pdf))
+    for word in ('<script>alert("1")</script>', "#set page() *b*", "ɹ", "ɚ", "ʔ", "ˈt"):
+        assert word in text
+    assert len(pdf) == 1
+
+
+def test_every_word_of_a_report_has_the_same_gaps_in_both_languages() -> None:
+    table = read_toml(rules_path("report_words.toml"))
+    english, spanish = table["en"], table["es"]
+    own = {key for key in spanish if key.startswith(("measure ", "index "))}
+    assert set(english) == set(spanish) - own
+
+    def names(text: str) -> set[str]:
+        return {name for _, name, _, _ in Formatter().parse(text) if name}
+
+    assert [key for key in english if names(english[key]) != names(spanish[key])] == []
+
+
+def test_docx_headings_have_the_font_of_the_text() -> None:
+    """A theme left in a style goes before its font, and the headings come out in another one."""
+    import docx
+    from docx.oxml.ns import qn
+
+    found = docx.Document(BytesIO(document_docx(Document("t", (Heading("one"),)))))
+    for name in ("Title", "Heading 1", "Heading 2"):
+        fonts = found.styles[name].element.rPr.rFonts
+        assert fonts.get(qn("w:ascii")) == "Arial" and fonts.get(qn("w:asciiTheme")) is None
+
+
+def test_docx_columns_are_as_wide_as_what_they_hold() -> None:
+    """By hand: 34 letters (the most that count) and 9 (the fewest): the first gets 34 of 43 parts."""
+    import docx
+
+    grid = Grid("t", ("x" * 60, "n"), (("y", "2"),))
+    table = docx.Document(BytesIO(document_docx(Document("t", (grid,))))).tables[0]
+    assert round(table.columns[0].width.mm) == round((215.9 - 40) * 34 / 43)
+    assert [cell.width for cell in table.columns[1].cells] == [table.columns[1].width] * 2

@@ -1,0 +1,60 @@
+"""The session note: facts in four parts, gaps marked, no judgment of its own."""
+
+from __future__ import annotations
+
+from approx.reports.document import NoteFacts, Paragraph, TriedTarget, Tries
+from approx.reports.text.notes import data_lines, note_document, note_text
+
+# One session's trial log of the invented scenario (section 8): 50 tries, 33 reached, 14 one part off, 3 not; 6 without help, 5 reached.
+SESSION = NoteFacts(
+    "K07", "2026-04-07", 10, 45,
+    targets=(
+        TriedTarget("mud", "mʌ", Tries(8, 2, 0)),
+        TriedTarget("more", "mo", Tries(9, 1, 0), Tries(5, 1, 0)),
+    ),
+    total=Tries(33, 14, 3), alone=Tries(5, 1, 0), probes=(("set 1", 7, 10),),
+    before=(TriedTarget("mud", "mʌ", Tries(4, 3, 3)), TriedTarget("more", "mɔɹ", Tries(1, 0, 9))), before_date="2026-04-02",
+)  # fmt: skip
+
+
+def gaps(facts: NoteFacts, language: str = "en") -> list[str]:
+    return [block.text for block in note_document(facts, language).blocks if isinstance(block, Paragraph) and block.gap]
+
+
+def test_numbers_of_the_trial_log() -> None:
+    text = "\n".join(data_lines(SESSION))
+    assert "33 of 50 reached the form aimed at, 14 one part off, 3 not reached" in text
+    assert "Without help: 5 of 6" in text
+    assert "Probe of set 1, no help: 7 of 10" in text
+
+
+def test_the_session_before_is_set_beside_the_same_form_only() -> None:
+    mud, more = data_lines(SESSION)[-2:]
+    assert mud == "mud, aimed at mʌ: 8 of 10 reached; before (2026-04-02) 4 of 10."
+    assert more == "more, aimed at mo: 9 of 10 reached; without help 5 of 6."
+
+
+def test_what_is_missing_is_a_gap_and_the_view_always_is() -> None:
+    assert len(gaps(SESSION)) == 3
+    full = NoteFacts("K07", "2026-04-07", said="Mother: says up at home.", probes=(("set 1", 7, 10),), plan="Same set.")
+    assert len(gaps(full)) == 1 and "left blank on purpose" in gaps(full)[0]
+    assert len(gaps(NoteFacts("K07", "2026-04-07"))) == 4
+
+
+def test_what_was_noted_is_kept_as_it_stands() -> None:
+    said = 'Says "up" & <more> — 3 times'
+    text = note_text(NoteFacts("K07", "2026-04-07", said=said, observed="Tired."))
+    assert said in text and "Tired." in text
+
+
+def test_four_parts_in_order_in_both_languages() -> None:
+    for language in ("en", "es"):
+        text = note_text(SESSION, language)
+        places = [text.index(f"\n{letter}: ") for letter in "SOAP"]
+        assert places == sorted(places)
+        assert "{" not in text
+
+
+def test_practice_with_help_is_not_called_learning() -> None:
+    assert "practice, not learning" in note_text(SESSION)
+    assert "practice, not learning" not in note_text(NoteFacts("K07", "2026-04-07", probes=(("set 1", 7, 10),)))

@@ -1,0 +1,191 @@
+"""What must always hold of scores: counts add, order is nothing, tables add up, and the quick ways give what the full ways give."""
+
+from __future__ import annotations
+
+import unicodedata
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from approx.ipa import Word, read
+from approx.scoring.alignment.align import align
+from approx.scoring.bulk.score_table import score_many
+from approx.scoring.judging.counts import NUMBERS, Counts, Tally, pack, total, unpack
+from approx.scoring.judging.judge import judge_any, judge_simple
+from approx.scoring.judging.options import default_options, options_with
+from approx.scoring.judging.scored_word import score_word
+from approx.scoring.judging.slots import Slot, Verdict
+from approx.scoring.measures.accuracy import count_pairs, pcc, pcc_of_class, pcc_r, pvc
+from approx.scoring.measures.breakdown import WAYS, by, by_vowel, said_for
+from approx.scoring.measures.catalogue import evaluate
+from approx.scoring.measures.whole_word import pwp
+
+
+def word(text: str) -> Word:
+    return read(text).words[0]
+
+
+# ---- what must always hold -------------------------------------------------------------------------------------------
+
+FORMS = [
+    "spun",
+    "pun",
+    "kæt",
+    "tæ",
+    "bəˈnænə",
+    "ˈnænə",
+    "ˈɹæbɪt",
+    "ˈwæbɪt",
+    "ˈbɑtl̩",
+    "mi",
+    "s̪ʌn",
+    "fɪʃ",
+    "ˈæpəl",
+    "hɔn",
+    "a",
+]
+pair_lists = st.lists(st.tuples(st.sampled_from(FORMS), st.sampled_from(FORMS)), min_size=1, max_size=8)
+
+
+@settings(max_examples=50, deadline=None)
+@given(pair_lists, pair_lists)
+def test_counts_of_parts_add_to_counts_of_the_whole(one: list[tuple[str, str]], other: list[tuple[str, str]]) -> None:
+    whole = count_pairs(one + other)
+    assert count_pairs(one) + count_pairs(other) == whole
+    assert count_pairs(other) + count_pairs(one) == whole
+    assert Counts() + whole == whole
+
+
+@settings(max_examples=30, deadline=None)
+@given(pair_lists, st.randoms(use_true_random=False))
+def test_order_of_rows_does_not_matter(pairs: list[tuple[str, str]], shuffler: object) -> None:
+    mixed = list(pairs)
+    shuffler.shuffle(mixed)  # type: ignore[attr-defined]
+    options = options_with(resamples=100, runs="every")
+    assert evaluate(count_pairs(mixed, options), options) == evaluate(count_pairs(pairs, options), options)
+
+
+@pytest.mark.parametrize("form", [form for form in FORMS if form != "s̪ʌn"])
+def test_an_identical_pair_scores_100(form: str) -> None:
+    scores = evaluate(count_pairs([(form, form)]), options_with(resamples=0))
+    for name in ("pcc", "pcc_a", "pcc_r", "pvc", "ppc", "pwc", "shape_match", "syllable_match", "stress_match"):
+        assert scores[name].value in (100.0, None), name
+    assert scores["pwp"].value == 1.0
+
+
+def test_composed_and_decomposed_text_score_alike() -> None:
+    composed, apart = (unicodedata.normalize(form, "hæ̃t") for form in ("NFC", "NFD"))
+    assert count_pairs([("hæt", composed)]) == count_pairs([("hæt", apart)])
+    assert count_pairs([("ʃu", unicodedata.normalize("NFC", "çu"))]) == count_pairs(
+        [("ʃu", unicodedata.normalize("NFD", "çu"))]
+    )
+
+
+@settings(max_examples=30, deadline=None)
+@given(pair_lists)
+def test_tables_add_up_to_the_measures(pairs: list[tuple[str, str]]) -> None:
+    counts = count_pairs(pairs)
+    for way in WAYS:
+        parts = by(counts, way)
+        if way != "class of eight":
+            assert sum(part.hits for part in parts.values()) == pcc(counts).hits
+            assert sum(part.out_of for part in parts.values()) == pcc(counts).out_of
+    assert sum(part.hits for part in by(counts, "manner", Verdict.DISTORTED).values()) == pcc_r(counts).hits
+    assert sum(part.hits for part in by_vowel(counts).values()) == pvc(counts).hits
+    assert sum(sum(row.values()) for row in said_for(counts).values()) == counts["consonants"]
+    classes = sum(pcc_of_class(counts, name).out_of for name in ("early", "middle", "late"))
+    assert classes == sum(part.out_of for part in by(counts, "class of eight").values())
+
+
+def test_numbers_are_held_apart_in_one_whole_number() -> None:
+    numbers = {name: at for at, name in enumerate(NUMBERS)}
+    packed = pack(numbers)
+    assert {name: unpack(packed * 1_000_000, name) for name in NUMBERS} == {
+        name: 1_000_000 * at for name, at in numbers.items()
+    }
+
+
+def test_a_sample_may_be_counted_by_times() -> None:
+    scored = score_word(word("spun"), word("pun"))
+    tally = Tally()
+    tally.add(scored, 3)
+    assert tally.counts() == total([scored, scored, scored])
+    assert tally.counts().slots[Slot("s", "initial", "", Verdict.WRONG, False)] == 3
+    assert pwp(tally.counts(), options_with(pwp_of_sample="mean")).value == pytest.approx(5 / 7, abs=1e-9)
+
+
+# ---- the quick ways give what the full ways give ---------------------------------------------------------------------
+
+SOUNDS = [
+    "p",
+    "t",
+    "k",
+    "s",
+    "s̪",
+    "θ",
+    "ɾ",
+    "h",
+    "ŋ",
+    "n",
+    "n̪",
+    "l",
+    "l̩",
+    "ɹ",
+    "w",
+    "f",
+    "ʔ",
+    "C",
+    "i",
+    "ə",
+    "æ",
+    "ɑ",
+    "oʊ",
+]
+
+
+@st.composite
+def words(draw: st.DrawFn) -> Word:
+    phones = tuple(draw(st.lists(st.sampled_from(SOUNDS), min_size=1, max_size=6)))
+    cuts = sorted({0, *draw(st.lists(st.integers(0, len(phones) - 1), max_size=2))})
+    degrees = tuple(draw(st.lists(st.integers(0, 2), min_size=len(cuts), max_size=len(cuts))))
+    doubtful = (
+        frozenset(draw(st.sets(st.integers(0, len(phones) - 1), max_size=1))) if draw(st.booleans()) else frozenset()
+    )
+    return Word(phones, tuple(cuts), degrees, doubtful)
+
+
+CHANGES = st.fixed_dictionaries(
+    {},
+    optional={
+        "language": st.sampled_from(["es", "de"]),
+        "lisp_is_distortion": st.just(True),
+        "unstressed_h_and_ng_right": st.just(False),
+        "final_voicing_errors": st.just(False),
+        "syllabic": st.just("vowel"),
+        "doubtful": st.just("as heard"),
+        "metathesis": st.just("slots"),
+    },
+)
+
+
+@settings(max_examples=400, deadline=None)
+@given(words(), words(), CHANGES)
+def test_simple_judging_gives_what_full_judging_gives(target: Word, produced: Word, changes: dict[str, object]) -> None:
+    options, alignment = options_with(**changes), align(target, produced)
+    simple = judge_simple(target, produced, alignment, options)
+    assert simple is None or simple == judge_any(target, produced, alignment, options)
+
+
+def test_most_pairs_are_simple() -> None:
+    """Else the comparison above would compare nothing."""
+    pairs = [(word(one), word(other)) for one in FORMS for other in FORMS if "l̩" not in one + other]
+    simple = [judge_simple(one, other, align(one, other), default_options()) for one, other in pairs]
+    assert sum(found is not None for found in simple) > len(pairs) / 2
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(words(), words()), max_size=12))
+def test_many_words_are_scored_as_one_by_one(pairs: list[tuple[Word, Word]]) -> None:
+    found = list(score_many([(target, produced, "w") for target, produced in pairs]))
+    assert found == [score_word(target, produced, word="w") for target, produced in pairs]

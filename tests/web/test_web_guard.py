@@ -1,0 +1,281 @@
+"""The desk answers this computer, this page, this key; everything else is refused, and nothing typed becomes a program."""
+
+from __future__ import annotations
+
+import asyncio
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from desk_client import HOME, KEY, PORT, Browser, field
+from starlette.routing import Route
+from starlette.testclient import TestClient
+
+from approx.web.app import desk_app, routes
+from approx.web.server import guard
+from approx.web.server.desk import Desk
+from approx.web.server.guard import MOST_BYTES, Guard
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
+    """One desk for all tests of this file: they look at what changed, not at what is there."""
+    made = Browser(tmp_path_factory.mktemp("desk") / "c.sqlite")
+    yield made
+    made.desk.close()
+
+
+def codes(browser: Browser) -> set[str]:
+    """The codes in the caseload."""
+    return {line.child.code for line in browser.desk.caseload.children()}
+
+
+def kept_files(browser: Browser) -> list[str]:
+    """The file names of the samples of K07."""
+    samples = browser.desk.caseload.samples("K07")
+    assert isinstance(samples, tuple)
+    return [each.file for each in samples]
+
+
+@pytest.mark.parametrize(
+    "host", ["evil.example", "evil.example:8123", "127.0.0.1", "127.0.0.1:1", "127.0.0.1.evil.example:8123", ""]
+)
+def test_another_host_is_refused(browser: Browser, host: str) -> None:
+    """A name of somebody else that leads to this computer (rebinding) does not open the desk, key or not."""
+    answer = browser.client.get(f"/?key={KEY}", headers={"host": host})
+    assert answer.status_code == 403 and "Caseload" not in answer.text
+
+
+@pytest.mark.parametrize("host", [f"localhost:{PORT}", f"127.0.0.1:{PORT}", f"[::1]:{PORT}", f"LOCALHOST:{PORT}"])
+def test_our_own_names_are_not(browser: Browser, host: str) -> None:
+    assert browser.client.get("/", headers={"host": host}).status_code == 200
+
+
+def test_another_computer_is_refused(browser: Browser) -> None:
+    away = TestClient(desk_app(browser.desk, PORT), base_url=HOME, client=("192.168.1.20", 50_000))
+    assert away.get(f"/?key={KEY}").status_code == 403
+
+
+@pytest.mark.parametrize(
+    "origin",
+    [
+        "https://evil.example",
+        "null",
+        "http://127.0.0.1:9",
+        f"https://127.0.0.1:{PORT}",
+        f"http://127.0.0.1:{PORT}.evil.example",
+        None,
+    ],
+)
+def test_a_form_of_another_page_saves_nothing(browser: Browser, origin: str | None) -> None:
+    headers = {} if origin is None else {"origin": origin}
+    answer = browser.client.post("/children", data={"csrf": browser.desk.csrf, "code": "Q99"}, headers=headers)
+    assert answer.status_code == 403 and "Q99" not in codes(browser)
+
+
+def test_a_fetch_of_another_page_is_refused(browser: Browser) -> None:
+    assert browser.client.get("/", headers={"origin": "https://evil.example"}).status_code == 403
+    assert (
+        browser.client.get("/", headers={"sec-fetch-site": "cross-site", "sec-fetch-mode": "no-cors"}).status_code
+        == 403
+    )
+    assert browser.client.get("/", headers={"sec-fetch-site": "same-origin"}).status_code == 200
+
+
+@pytest.mark.parametrize("query", ["", "?key=", "?key=wrong", f"?key={KEY}x", f"?key={KEY}&key={KEY}"])
+def test_without_the_key_nobody_comes_in(tmp_path: Path, query: str) -> None:
+    stranger = Browser(tmp_path / "c.sqlite", enter=False)
+    for path in ("/", "/static/desk.css", "/child/K07", "/unlock"):
+        answer = stranger.get(path + query)
+        assert answer.status_code == 403 and not answer.cookies
+    stranger.desk.close()
+
+
+def test_the_key_becomes_a_cookie_that_scripts_and_other_pages_cannot_use(tmp_path: Path) -> None:
+    made = Browser(tmp_path / "c.sqlite", enter=False)
+    answer = made.client.get(f"/child/K07?key={KEY}&said=saved", follow_redirects=False)
+    cookie = answer.headers["set-cookie"].lower()
+    assert answer.headers["location"] == "/child/K07?said=saved" and KEY not in cookie
+    assert "httponly" in cookie and "samesite=strict" in cookie and f"approx_desk_{PORT}=" in cookie
+    away = made.client.get(f"{HOME}//evil.example/x?key={KEY}", follow_redirects=False)
+    assert re.match(r"/[^/\\]", away.headers["location"])
+    made.desk.close()
+
+
+def test_every_form_needs_the_token_of_its_page(browser: Browser) -> None:
+    posts = [route for route in routes(browser.desk) if isinstance(route, Route) and "POST" in (route.methods or ())]
+    assert len(posts) >= 14
+    for route in posts:
+        path = route.path.replace("{code}", "K07")
+        path = re.sub(r"\{\w+:int\}", "1", path)
+        for data in ({}, {"csrf": ""}, {"csrf": "é"}, {"csrf": KEY}, {"csrf": browser.desk.csrf[:-1]}):
+            answer = browser.client.post(path, data=data | {"code": "Q98"}, headers={"origin": HOME})
+            assert answer.status_code == 403, path
+    as_text = browser.client.post(
+        "/children", content=b"csrf=x", headers={"origin": HOME, "content-type": "text/plain"}
+    )
+    assert as_text.status_code == 403 and "Q98" not in codes(browser)
+
+
+@pytest.mark.parametrize("method", ["PUT", "DELETE", "PATCH", "OPTIONS", "TRACE"])
+def test_other_methods_are_refused(browser: Browser, method: str) -> None:
+    assert browser.client.request(method, "/", headers={"origin": HOME}).status_code == 405
+
+
+def test_every_answer_forbids_scripts_from_elsewhere_and_keeping(browser: Browser) -> None:
+    for path in ("/", "/static/desk.js", "/nowhere", "/child/none"):
+        headers = browser.get(path).headers
+        assert (
+            "default-src 'none'" in headers["content-security-policy"]
+            and "unsafe" not in headers["content-security-policy"]
+        )
+        assert headers["cache-control"] == "no-store" and headers["x-content-type-options"] == "nosniff"
+
+
+def test_uploads_over_the_limit_are_refused_before_they_are_read(browser: Browser) -> None:
+    browser.post("/children", code="K07")
+    big = b"target_word,produced_ipa\n" + b"x" * MOST_BYTES
+    answer = browser.post("/child/K07/samples", files={"file": ("big.csv", big)})
+    assert answer.status_code == 413 and "big.csv" not in kept_files(browser)
+    said = browser.client.post("/children", headers={"origin": HOME, "content-length": "100000000"}, content=b"")
+    assert said.status_code == 413
+
+
+def scope_of(browser: Browser) -> dict[str, Any]:
+    cookie = f"{guard.cookie_name(PORT)}={guard.derived(KEY, 'cookie')}"
+    headers = {"host": f"127.0.0.1:{PORT}", "origin": HOME, "cookie": cookie}
+    return {
+        "type": "http", "method": "POST", "path": "/children", "query_string": b"", "client": ("127.0.0.1", 1),
+        "headers": [(name.encode(), value.encode()) for name, value in headers.items()],
+    }  # fmt: skip
+
+
+def asked(browser: Browser, receive: Any) -> int:
+    """The status of a request whose body comes as `receive` gives it."""
+    sent: list[Any] = []
+
+    async def send(message: Any) -> None:
+        sent.append(message)
+
+    async def nobody(scope: Any, receive: Any, send: Any) -> None:
+        raise AssertionError("the application was asked")
+
+    asyncio.run(Guard(nobody, KEY, PORT)(scope_of(browser), receive, send))
+    return int(sent[0]["status"])
+
+
+def test_a_body_without_a_length_is_cut_off_at_the_limit(browser: Browser) -> None:
+    given = 0
+
+    async def endless() -> dict[str, Any]:
+        nonlocal given
+        given += 1
+        return {"type": "http.request", "body": b"x" * 500_000, "more_body": True}
+
+    assert asked(browser, endless) == 413 and given == 11
+
+
+def test_a_body_that_does_not_come_is_not_waited_for(browser: Browser, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(guard, "MOST_SECONDS", 0.05)
+
+    async def never() -> dict[str, Any]:
+        await asyncio.sleep(60)
+        return {}
+
+    assert asked(browser, never) == 408
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/static/../app.py",
+        "/static/%2e%2e/app.py",
+        "/static/..%2f..%2fapp.py",
+        "/static//etc/passwd",
+        "/static/%2e%2e%5capp.py",
+        "/static/desk.css%00.py",
+    ],
+)
+def test_no_path_leads_out_of_the_static_folder(browser: Browser, path: str) -> None:
+    answer = browser.get(path)
+    assert answer.status_code in (404, 400) and "desk_app" not in answer.text and "root:" not in answer.text
+
+
+@pytest.mark.parametrize(
+    "code",
+    ["../../x", "a/b", "a\\b", "..", ".", "con", "nul.txt", "K07\n", "\x00", "a" * 500, "<b>", "%2e%2e", "", " "],
+)
+def test_codes_that_could_be_paths_are_refused_or_harmless(browser: Browser, code: str) -> None:
+    assert browser.desk.file is not None
+    folder, before = browser.desk.file.parent, codes(browser)
+    answer = browser.post("/children", code=code)
+    assert codes(browser) - before <= {"K07"} and answer.status_code in (200, 422) and "<b>" not in answer.text
+    assert {path.name for path in folder.iterdir()} <= {"c.sqlite", "c.sqlite-wal", "c.sqlite-shm"}
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "../../../home/evil.csv",
+        "..\\..\\evil.csv",
+        "/etc/passwd",
+        "a\x00b.csv",
+        "evil.csv\r\nx: y",
+        "<script>.csv",
+        "..",
+        "é" * 300,
+    ],
+)
+def test_file_names_keep_no_folder(browser: Browser, name: str) -> None:
+    browser.post("/children", code="K07")
+    answer = browser.post("/child/K07/samples", files={"file": (name, b"target_word,produced_ipa\nmud,mud\n")})
+    assert answer.status_code in (200, 422) and "<script>.csv" not in answer.text
+    assert all("/" not in name and "\\" not in name and name.isprintable() for name in kept_files(browser))
+
+
+@pytest.mark.parametrize(
+    "back",
+    [
+        "//evil.example",
+        "https://evil.example",
+        "/\\evil.example",
+        "\\\\evil.example",
+        "/\t/evil.example",
+        "javascript:alert(1)",
+    ],
+)
+def test_no_link_leads_elsewhere(browser: Browser, back: str) -> None:
+    answer = browser.client.get("/language/es", params={"back": back}, follow_redirects=False)
+    assert answer.headers["location"] == "/"
+
+
+def test_a_failure_tells_its_place_and_nothing_that_was_typed(
+    browser: Browser, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    def broken(desk: Desk) -> None:
+        raise ValueError("secret of K07")
+
+    monkeypatch.setattr(Desk, "caseload", property(broken))
+    answer = browser.get("/child/K07")
+    seen = capfd.readouterr()
+    assert answer.status_code == 500 and "secret" not in answer.text
+    assert "ValueError at test_web_guard.py" in seen.err and "K07" not in seen.err + seen.out
+
+
+def test_no_other_kind_of_connection_is_opened(browser: Browser) -> None:
+    sent: list[Any] = []
+
+    async def send(message: Any) -> None:
+        sent.append(message)
+
+    asyncio.run(Guard(browser.client.app, KEY, PORT)({"type": "websocket"}, send, send))  # type: ignore[arg-type]
+    assert sent == [{"type": "websocket.close", "code": 1008}]
+
+
+def test_the_pages_token_is_no_key(browser: Browser) -> None:
+    assert field(browser.get("/").text, "csrf") == browser.desk.csrf and browser.desk.csrf not in (
+        KEY,
+        guard.derived(KEY, "cookie"),
+    )
