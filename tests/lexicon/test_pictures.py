@@ -11,7 +11,7 @@ from fontTools.ttLib import TTFont
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.pictures import picture
 from approx.reports.font_subset import FONTS
-from approx.reports.picture_fonts import PRIVATE
+from approx.reports.documents.picture_fonts import PRIVATE
 
 LANGUAGES = ("en", "es")
 ROWS = read_tsv(rules_path("pictures.tsv"))

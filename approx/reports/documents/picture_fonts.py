@@ -1,4 +1,4 @@
-"""The fonts of the pictures, with what `rules/pictures.tsv` names and no more: `python -m approx.reports.picture_fonts FOLDER`.
+"""The fonts of the pictures, with what `rules/pictures.tsv` names and no more: `python -m approx.reports.documents.picture_fonts FOLDER`.
 
 FOLDER holds NotoEmoji_400Regular.ttf (npm: @expo-google-fonts/noto-emoji 0.4.7) and, for each icon set, its `icons.json`
 renamed `<set>.json` (npm: @iconify-json/ph, tabler, lucide, lucide-lab, healthicons, temaki, icon-park-outline, mdi; ph is
@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from approx.datafiles import read_tsv, rules_path
-from approx.reports.font_subset import FONTS, cut
+from approx.reports.documents.font_subset import FONTS, cut
 
 NOTO = "NotoEmoji_400Regular.ttf"
 PRIVATE = range(0xE000, 0xF900)
