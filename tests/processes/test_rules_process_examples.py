@@ -1,7 +1,7 @@
 """Rules against published and taught examples: can the named processes turn the target into what the child said?
 
-`data/process_examples.csv` is copied from the project's reference with its sources. The way is looked for slowly and
-obviously: all rules of the named processes, at all places, breadth first.
+`data/process_examples.csv` holds each with its source. The way is looked for slowly and obviously:
+all rules of the named processes, at all places, breadth first.
 """
 
 from __future__ import annotations
