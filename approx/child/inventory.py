@@ -107,7 +107,7 @@ Key = tuple[str, str, str]
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class HeardForm:
     """One form of a sample: its word ("" without a gloss), what was said, and the adult form if known."""
 
     word: str
@@ -182,7 +182,7 @@ class _Count:
     examples: dict[tuple[str, str], None] = field(default_factory=dict)
 
 
-def inventory(said: Iterable[Said], rule: Criterion | None = None, language: str = "en-US") -> Inventory:
+def inventory(said: Iterable[HeardForm], rule: Criterion | None = None, language: str = "en-US") -> Inventory:
     """The inventory of forms as said. `rule`: the criterion, by default that of `rules/inventory.toml`.
 
     Of a phrase, give each word said as a form of its own (`apart`). No form at all gives an inventory without cells
@@ -195,7 +195,9 @@ def inventory(said: Iterable[Said], rule: Criterion | None = None, language: str
     return tally.result()
 
 
-def apart(said: Said, typed_produced: str, typed_target: str = "", language: str = "en-US") -> tuple[Said, ...]:
+def apart(
+    said: HeardForm, typed_produced: str, typed_target: str = "", language: str = "en-US"
+) -> tuple[HeardForm, ...]:
     """A phrase that stands in one cell, as its words; each keeps the label of the whole, since that is its gloss.
 
     The typed text shows where words end. Where it does not spell the form that was read (several tries in the cell),
@@ -206,7 +208,7 @@ def apart(said: Said, typed_produced: str, typed_target: str = "", language: str
         return (said,)
     targets = _words_of(said.target, typed_target, language) if said.target is not None else ()
     matched = targets if len(targets) == len(parts) else (None,) * len(parts)
-    return tuple(Said(said.word, part, target) for part, target in zip(parts, matched))
+    return tuple(HeardForm(said.word, part, target) for part, target in zip(parts, matched))
 
 
 def _words_of(whole: Word | None, typed: str, language: str) -> tuple[Word, ...]:
@@ -228,7 +230,7 @@ class _Tally:
         self.short: set[str] = set()
         self.forms = self.without_word = self.unidentified = self.silent = self.short_tokens = 0
 
-    def add(self, said: Said) -> None:
+    def add(self, said: HeardForm) -> None:
         word, form = said.produced, said.produced.ipa
         label = " ".join(said.word.casefold().split()) or form
         adult = frozenset(said.target.phones) if said.target else frozenset()

@@ -44,7 +44,7 @@ def _head(found: Inventory, code: str, age: str, tag: str) -> list[str]:
     lines = [
         f"# What this child was heard to say: {found.forms} forms of {found.words} different words"
         + (f", {found.without_word} of them without a known word." if found.without_word else "."),
-        f"# Established: {found.criterion}. Heard less often: emerging.",
+        f"# Established: {found.criterion}. ExplainedPair less often: emerging.",
         f"# Source of the criterion: {found.criterion.source or 'set by hand'}.",
         "# Numbers behind # are tokens/different words. Tried and never heard: absent. No adult word asked for it: untested.",
     ]

@@ -179,7 +179,7 @@ def processes(
 ) -> None:
     """What changes in a sample, on how many chances, in which words."""
     from approx.cli.processes_command import processes as run
-    from approx.processes.explain.opportunities import ChanceOptions
+    from approx.processes.explain.opportunities import OpportunityOptions
 
     allowed = {"count", "drop"}, {"all", "pretonic and medial"}, {"percent", "instances"}
     if any(given not in words for given, words in zip((lost_sounds, weak_syllables, criterion), allowed)):
@@ -188,7 +188,7 @@ def processes(
             file=sys.stderr,
         )
         _end(WRONG_USE)
-    options = ChanceOptions(
+    options = OpportunityOptions(
         lost_sounds, weak_syllables, least_chances, active_percent, frequent_percent, criterion, instances
     )
     _end(run(file, language, by, options, rules, tokens, as_json, accent or [], as_csv))

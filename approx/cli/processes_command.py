@@ -21,8 +21,8 @@ from approx.processes.accept.accents_used import Accents
 from approx.processes.accept.accept import AcceptedForm, accepted_form
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer, Forms
-from approx.processes.explain.opportunities import ChanceOptions
-from approx.processes.explain.sample_processes import Heard, count_group, hear
+from approx.processes.explain.opportunities import OpportunityOptions
+from approx.processes.explain.sample_processes import ExplainedPair, count_group, hear
 from approx.processes.rules.ruleset import RuleSet, load
 from approx.reports.tables.processes import GroupProcesses, TokenTexts, group_json, group_lines, spread, write_json
 from approx.samples.rows.sample import COUNTED, Pair, grouped, open_reader
@@ -74,13 +74,15 @@ def count_tokens(file: str, language: str, by: Sequence[str]) -> CountedSample:
     return CountedSample(list(numbers), list(groups.values()), reader.log.problems())
 
 
-def hear_all(sample: CountedSample, ruleset: RuleSet, accepted: Accents) -> tuple[list[Heard], dict[int, AcceptedForm]]:
+def hear_all(
+    sample: CountedSample, ruleset: RuleSet, accepted: Accents
+) -> tuple[list[ExplainedPair], dict[int, AcceptedForm]]:
     """Each distinct pair explained, against the accepted adult form that is nearest to what was said; and what was
     accepted, by the number of the pair."""
     by_language: dict[str, list[int]] = {}
     for number, pair in enumerate(sample.pairs):
         by_language.setdefault(pair.language, []).append(number)
-    out: dict[int, Heard] = {}
+    out: dict[int, ExplainedPair] = {}
     forms: dict[int, AcceptedForm] = {}
     for tag, numbers in by_language.items():
         kinds: list[tuple[str, Word, Word]] = []
@@ -122,7 +124,7 @@ class _Linker:
         return links_many(Row([ready[id(one)] for one, _ in forms]), Row([prepare(other) for _, other in forms]))
 
 
-Chosen = dict[Heard, Derivation]
+Chosen = dict[ExplainedPair, Derivation]
 
 
 @uncollected()
@@ -130,7 +132,7 @@ def processes(
     file: str,
     language: str,
     by: str,
-    options: ChanceOptions,
+    options: OpportunityOptions,
     rules: Path | None,
     tokens: bool,
     as_json: bool,
@@ -178,9 +180,9 @@ def processes(
 
 def _groups(
     sample: CountedSample,
-    heard: list[Heard],
+    heard: list[ExplainedPair],
     forms: dict[int, AcceptedForm],
-    options: ChanceOptions,
+    options: OpportunityOptions,
     taken: list[Chosen],
 ) -> Iterator[GroupProcesses]:
     """What is shown of each group, made when it is asked for; the readings taken where they are not the first go to
@@ -201,13 +203,13 @@ def _groups(
         )
 
 
-def _failed(heard: Heard, chosen: Chosen) -> list[str]:
+def _failed(heard: ExplainedPair, chosen: Chosen) -> list[str]:
     """Adult sounds whose change no rule reaches."""
     reading = chosen.get(heard, heard.readings[0])
     return [heard.target.phones[t] for t in reading.unexplained]
 
 
-def _told(group: Group, heard: list[Heard], chosen: Chosen, write: TokenTexts.Writer) -> Iterator[str]:
+def _told(group: Group, heard: list[ExplainedPair], chosen: Chosen, write: TokenTexts.Writer) -> Iterator[str]:
     """Every token of a group in order of rows."""
     for row, number in zip(group.rows, group.pairs):
         each = heard[number]

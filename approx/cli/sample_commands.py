@@ -12,7 +12,7 @@ from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any
 
-from approx.child.inventory import Inventory, Said, apart, inventory
+from approx.child.inventory import HeardForm, Inventory, apart, inventory
 from approx.child.inventory_criterion import Criterion, criteria, criterion
 from approx.cli.output import print_json, print_problems, replace_file
 from approx.cli.sample_input import count_input, grouped, read_input
@@ -109,12 +109,12 @@ def _page(
     from approx.child.inventory import inventory
     from approx.cli.output import replace_file
     from approx.processes.explain.explain import Explainer
-    from approx.processes.explain.opportunities import default_options as default_chances
+    from approx.processes.explain.opportunities import default_options as default_opportunities
     from approx.processes.explain.sample_processes import explain_sample, pairs_of
     from approx.processes.rules.ruleset import load
     from approx.reports.documents.sample_page import SamplePart, sample_page
 
-    rules, chances = load(), default_chances()
+    rules, chances = load(), default_opportunities()
     parts = []
     for (_, members), score_of in zip(groups, scores):
         tag = members[0].language
@@ -250,12 +250,12 @@ def show(file: str, language: str, by: str, rule: str, write: Path | None, force
     return exit_code(problems)
 
 
-def said(tokens: list[Token]) -> list[Said]:
+def said(tokens: list[Token]) -> list[HeardForm]:
     """All that was said, with or without gloss; a phrase in one cell as its words."""
-    out: list[Said] = []
+    out: list[HeardForm] = []
     for token in tokens:
         if token.produced is not None and token.kind != "omitted":
-            one = Said(token.target_word, token.produced, token.target)
+            one = HeardForm(token.target_word, token.produced, token.target)
             out += apart(one, token.typed_produced, token.typed_target, token.language)
     return out
 

@@ -17,8 +17,8 @@ from approx.problems import Problem
 from approx.processes.accept.accents_used import Accents
 from approx.processes.accept.accept import Accepted
 from approx.processes.explain.explain import Explainer
-from approx.processes.explain.opportunities import ChanceOptions
-from approx.processes.explain.opportunities import default_options as default_chances
+from approx.processes.explain.opportunities import OpportunityOptions
+from approx.processes.explain.opportunities import default_options as default_opportunities
 from approx.processes.explain.sample_processes import SampleProcesses, Tally, explain_sample, pairs_of
 from approx.processes.rules.ruleset import load
 from approx.progress.rules import progress_table
@@ -98,7 +98,7 @@ class NowThen:
     right_both: tuple[str, ...] = ()
     processes: tuple[ProcessPair, ...] = ()
     differ: tuple[str, ...] = ()
-    chances: ChanceOptions = field(default_factory=ChanceOptions)
+    chances: OpportunityOptions = field(default_factory=OpportunityOptions)
     problems: tuple[Problem, ...] = ()
 
 
@@ -106,7 +106,7 @@ def score_sample(
     labels: Mapping[str, str],
     tokens: Sequence[Token],
     options: Options,
-    chances: ChanceOptions,
+    chances: OpportunityOptions,
     explainer_of: Callable[[str], Explainer],
     varieties: Varieties,
     rules: str = "",
@@ -134,7 +134,7 @@ def score_sample(
 def compare_samples(
     then: ScoredSample,
     now: ScoredSample,
-    chances: ChanceOptions,
+    chances: OpportunityOptions,
     same_words: tuple[ScoredSample, ScoredSample] | None = None,
 ) -> NowThen:
     """Both side by side. `same_words`: the two samples scored anew on the words they share (`shared_words`)."""
@@ -249,7 +249,7 @@ class _Counter:
 
     def __init__(self, accents: Sequence[str]) -> None:
         self.options = replace(default_options(), accents=tuple(sorted({*default_options().accents, *accents})))
-        self.accepted, self.chances, self.rules = Accents(self.options.accents), default_chances(), load()
+        self.accepted, self.chances, self.rules = Accents(self.options.accents), default_opportunities(), load()
         self._explainers: dict[str, Explainer] = {}
 
     def explainer(self, language: str) -> Explainer:

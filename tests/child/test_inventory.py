@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from places import SAMPLES
 
 from approx.child.child_file import read_child, read_table
-from approx.child.inventory import Inventory, Said, apart, inventory, runs
+from approx.child.inventory import HeardForm, Inventory, apart, inventory, runs
 from approx.child.inventory_criterion import Criterion, criteria, criterion
 from approx.child.profile import POSITIONS, Profile, limits
 from approx.child.write_profile import write_profile
@@ -24,10 +24,10 @@ from approx.practice.suggest.suggest import Suggester
 from approx.samples.rows.sample import read_sample
 
 
-def said(word: str, produced: str, target: str = "", language: str = "en-US") -> Said:
+def said(word: str, produced: str, target: str = "", language: str = "en-US") -> HeardForm:
     """One form, typed."""
     adult = read(target, language).words[0] if target else None
-    return Said(word, read(produced, language).words[0], adult)
+    return HeardForm(word, read(produced, language).words[0], adult)
 
 
 def of(*rows: str, rule: Criterion | None = None, language: str = "en-US") -> Inventory:
@@ -41,7 +41,7 @@ def scenario(name: str, language: str = "en-US", rule: Criterion | None = None) 
         part
         for t in read_sample(SAMPLES / name).tokens
         if t.produced is not None and t.language[:2] == language[:2]
-        for part in apart(Said(t.target_word, t.produced, t.target), t.typed_produced, t.typed_target, t.language)
+        for part in apart(HeardForm(t.target_word, t.produced, t.target), t.typed_produced, t.typed_target, t.language)
     ]
     return inventory(forms, rule, language)
 
@@ -210,7 +210,7 @@ def test_length_takes_two_words_too() -> None:
 def test_phrase_is_taken_apart_by_its_typed_text() -> None:
     token = next(t for t in read_sample(SAMPLES / "k07.csv").tokens if " " in t.target_word)
     assert token.produced is not None
-    whole = Said(token.target_word, token.produced, token.target)
+    whole = HeardForm(token.target_word, token.produced, token.target)
     parts = apart(whole, token.typed_produced, token.typed_target)
     assert [(p.word, p.produced.ipa, p.target and p.target.ipa) for p in parts] == [
         ("more tea", "mo", "mɔɹ"), ("more tea", "di", "ti")
@@ -274,7 +274,7 @@ def test_sounds_a_child_file_cannot_hold_stand_in_a_remark() -> None:
 def test_no_sample_and_a_word_left_off() -> None:
     found = inventory([])
     assert (found.forms, found.totals, found.max_syllables) == (0, (), 1)
-    silent = inventory([Said("cup", Word((), (), ()), read("kʌp").words[0])])
+    silent = inventory([HeardForm("cup", Word((), (), ()), read("kʌp").words[0])])
     cell = silent.cell("k", "initial")
     assert cell is not None and (silent.forms, silent.silent, cell.status) == (0, 1, "absent")
 
@@ -295,7 +295,7 @@ FORMS = st.lists(
     st.sampled_from(criteria()),
 )
 def test_any_sample_gives_a_profile_without_a_problem(rows: list[tuple[str, str]], name: str) -> None:
-    forms = [Said(word, reading.words[0]) for word, form in rows if len((reading := read(form)).words) == 1]
+    forms = [HeardForm(word, reading.words[0]) for word, form in rows if len((reading := read(form)).words) == 1]
     base = [said(word, "ba") for word in ("one", "two", "three")]
     rule = criterion(name)
     found = inventory([*forms, *base], rule)

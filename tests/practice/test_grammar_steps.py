@@ -9,7 +9,7 @@ from places import ROOT
 
 from approx.child import read_child
 from approx.datafiles import read_tsv
-from approx.practice.phrases.child_pronouncer import Sayer
+from approx.practice.phrases.child_pronouncer import ChildPronouncer
 from approx.practice.phrases.grammar_ladder import grammar_ladder, orders, step_kinds
 from approx.practice.phrases.phrase_types import GrammarLadder, GrammarStep
 from approx.practice.suggest.suggest import Suggester
@@ -32,18 +32,18 @@ SPANISH = (
 
 
 @pytest.fixture(scope="module")
-def sayers() -> dict[str, Sayer]:
+def sayers() -> dict[str, ChildPronouncer]:
     out = {}
     for name in ("k07", "m12", "t03_es"):
         profile, _ = read_child(ROOT / "samples" / f"{name}.toml")
         assert profile is not None
-        out[name] = Sayer(Suggester(profile))
+        out[name] = ChildPronouncer(Suggester(profile))
     everything, _ = read_child(DATA / "profiles" / "everything.toml")
     assert everything is not None
-    return out | {"everything": Sayer(Suggester(everything))}
+    return out | {"everything": ChildPronouncer(Suggester(everything))}
 
 
-def ladder(phrase: str, sayer: Sayer, order: str = "everyday") -> GrammarLadder:
+def ladder(phrase: str, sayer: ChildPronouncer, order: str = "everyday") -> GrammarLadder:
     made, problems = grammar_ladder(phrase, sayer, order)
     assert made is not None, [str(problem) for problem in problems]
     return made
@@ -54,7 +54,7 @@ def main(made: GrammarLadder) -> list[GrammarStep]:
 
 
 @pytest.mark.parametrize("row", read_tsv(DATA / "grammar_rows.tsv"), ids=lambda row: row["row1"])
-def test_the_scenarios_rows_are_rungs_in_this_order(row: dict[str, str], sayers: dict[str, Sayer]) -> None:
+def test_the_scenarios_rows_are_rungs_in_this_order(row: dict[str, str], sayers: dict[str, ChildPronouncer]) -> None:
     rungs = [step.phrase for step in main(ladder(row["phrase"], sayers["m12"]))]
     places = [rungs.index(row[f"row{number}"]) for number in range(1, 7)]
     assert places == sorted(places) and places[0] == 0 and places[-1] == len(rungs) - 1
@@ -62,13 +62,13 @@ def test_the_scenarios_rows_are_rungs_in_this_order(row: dict[str, str], sayers:
 
 @pytest.mark.parametrize("order", ["everyday", "brown", "sounds"])
 @pytest.mark.parametrize("phrase", PHRASES)
-def test_one_addition_a_step(phrase: str, order: str, sayers: dict[str, Sayer]) -> None:
+def test_one_addition_a_step(phrase: str, order: str, sayers: dict[str, ChildPronouncer]) -> None:
     """Each rung is the one below with one word more or one word changed; a place brings its preposition along."""
     check_additions(main(ladder(phrase, sayers["m12"], order)))
 
 
 @pytest.mark.parametrize("phrase", SPANISH)
-def test_one_addition_a_step_in_spanish(phrase: str, sayers: dict[str, Sayer]) -> None:
+def test_one_addition_a_step_in_spanish(phrase: str, sayers: dict[str, ChildPronouncer]) -> None:
     check_additions(main(ladder(phrase, sayers["t03_es"])))
 
 
@@ -86,7 +86,7 @@ def check_additions(steps: list[GrammarStep]) -> None:
 
 
 @pytest.mark.parametrize("phrase", ["dig mud", "Bo eat pea", "Papa peel apple", "Nana need hat"])
-def test_brown_order_is_browns(phrase: str, sayers: dict[str, Sayer]) -> None:
+def test_brown_order_is_browns(phrase: str, sayers: dict[str, ChildPronouncer]) -> None:
     """-ing before plural before article before auxiliary (Brown 1973, as in the project's table of his morphemes)."""
     published = {
         "ing": 1,
@@ -102,7 +102,7 @@ def test_brown_order_is_browns(phrase: str, sayers: dict[str, Sayer]) -> None:
     assert steps == sorted(steps) and steps
 
 
-def test_an_ending_that_needs_a_sound_the_child_lacks_is_warned_of(sayers: dict[str, Sayer]) -> None:
+def test_an_ending_that_needs_a_sound_the_child_lacks_is_warned_of(sayers: dict[str, ChildPronouncer]) -> None:
     """M12 has no z and no final clusters, a child who has everything is not warned."""
     plural = next(step for step in ladder("Papa mow weed", sayers["m12"]).steps if step.step == "plural")
     assert any("sounds z" in warning and "dz" in warning for warning in plural.warnings)
@@ -113,7 +113,7 @@ def test_an_ending_that_needs_a_sound_the_child_lacks_is_warned_of(sayers: dict[
     assert past.phrase == "Ben dug the mud" and not past.warnings
 
 
-def test_what_a_step_costs_is_what_the_changed_words_ask(sayers: dict[str, Sayer]) -> None:
+def test_what_a_step_costs_is_what_the_changed_words_ask(sayers: dict[str, ChildPronouncer]) -> None:
     """By the profile: M12 has no final cluster, no CVCC, no z; K07 neither closed syllables nor ə for certain."""
     ladders = {name: ladder("Papa mow weed", sayers[name]) for name in ("m12", "everything")}
     plural = {name: next(step for step in made.steps if step.step == "plural") for name, made in ladders.items()}
@@ -125,7 +125,7 @@ def test_what_a_step_costs_is_what_the_changed_words_ask(sayers: dict[str, Sayer
     assert plural["m12"].today_ipa == "ˈpɑpə moʊ wid"
 
 
-def test_side_steps_name_the_rung_they_build_on(sayers: dict[str, Sayer]) -> None:
+def test_side_steps_name_the_rung_they_build_on(sayers: dict[str, ChildPronouncer]) -> None:
     made = ladder("Ben dig mud", sayers["m12"])
     by_number = {step.number: step for step in made.steps}
     sides = {step.step: step for step in made.steps if not step.main}
@@ -139,7 +139,7 @@ def test_side_steps_name_the_rung_they_build_on(sayers: dict[str, Sayer]) -> Non
     assert made.adult_sentence == "Ben is digging the mud."
 
 
-def test_spanish_steps(sayers: dict[str, Sayer]) -> None:
+def test_spanish_steps(sayers: dict[str, ChildPronouncer]) -> None:
     """Agreement, articles, de, clitics."""
     rungs = {phrase: [step.phrase for step in ladder(phrase, sayers["t03_es"]).steps] for phrase in SPANISH}
     assert rungs["manzana rojo"][:4] == ["manzana rojo", "manzana roja", "la manzana roja", "la manzana es roja"]
@@ -162,7 +162,7 @@ def test_every_step_has_a_source_and_every_order_knows_its_steps() -> None:
      ("of the and", "everyday", "phrases.reading")],
 )  # fmt: skip
 def test_what_has_no_ladder_is_told_with_a_way_out(
-    phrase: str, order: str, code: str, sayers: dict[str, Sayer]
+    phrase: str, order: str, code: str, sayers: dict[str, ChildPronouncer]
 ) -> None:
     made, problems = grammar_ladder(phrase, sayers["m12"], order)
     assert made is None and [problem.code for problem in problems] == [code] and problems[0].hint

@@ -22,8 +22,8 @@ from approx.practice.compare_samples import (
 )
 from approx.processes.accept.accents_used import Accents
 from approx.processes.explain.explain import Explainer
-from approx.processes.explain.opportunities import ChanceOptions
-from approx.processes.explain.opportunities import default_options as default_chances
+from approx.processes.explain.opportunities import OpportunityOptions
+from approx.processes.explain.opportunities import default_options as default_opportunities
 from approx.processes.rules.ruleset import load
 from approx.reports.documents.child_report import changed_lines, now_then_document, standing_rule
 from approx.reports.documents.documents import document_lines
@@ -38,13 +38,13 @@ def scored(name: str, **changes: Any) -> ScoredSample:
     labels = {"child": tokens[0].child, "session_date": tokens[0].session_date}
     options = replace(default_options(), **changes)
     return score_sample(
-        labels, tokens, options, default_chances(), lambda tag: Explainer(rules, tag), Accents([]), rules.hash
+        labels, tokens, options, default_opportunities(), lambda tag: Explainer(rules, tag), Accents([]), rules.hash
     )
 
 
 @cache
 def m12() -> NowThen:
-    return compare_samples(scored("m12.csv"), scored("m12_later.csv"), default_chances())
+    return compare_samples(scored("m12.csv"), scored("m12_later.csv"), default_opportunities())
 
 
 def test_totals_of_the_earlier_sample_are_those_of_the_scenario() -> None:
@@ -75,7 +75,7 @@ def test_words_right_now_and_not_then() -> None:
 
 
 def test_turned_round_the_words_are_lost() -> None:
-    found = compare_samples(scored("m12_later.csv"), scored("m12.csv"), default_chances())
+    found = compare_samples(scored("m12_later.csv"), scored("m12.csv"), default_opportunities())
     assert set(found.no_longer_right) == set(m12().newly_right)
     assert [problem.code for problem in found.problems] == ["compare.date"]
 
@@ -84,7 +84,7 @@ def test_different_rules_are_refused_and_named() -> None:
     then, now = scored("m12.csv"), scored("m12_later.csv", lisp_is_distortion=True)
     (problem,) = comparable(then, now)
     assert problem.fatal and "lisp_is_distortion (no, yes)" in problem.message
-    found = compare_samples(then, now, default_chances())
+    found = compare_samples(then, now, default_opportunities())
     assert found.measures == () and found.processes == ()
     lines = "\n".join(document_lines(now_then_document(found)))
     assert "not compared" in lines and "27" not in lines
@@ -103,7 +103,7 @@ def test_other_chances_other_children_and_nothing_to_score_are_refused() -> None
 
 def test_samples_with_other_words_say_so() -> None:
     then, now = scored("k07.csv"), scored("k07_later.csv")
-    found = compare_samples(then, now, default_chances())
+    found = compare_samples(then, now, default_opportunities())
     assert set(found.differ) == {"words", "contexts", "size"}
     assert "hoe" not in shared_words(then, now) and "mud" in shared_words(then, now)
     lines = "\n".join(document_lines(now_then_document(found)))
@@ -176,8 +176,8 @@ def test_command_writes_a_document_that_can_be_edited(tmp_path: Path) -> None:
 
 def test_from_where_on_a_change_is_active_is_said_in_words() -> None:
     """The numbers of McReynolds and Elbert and of Dodd and others, as `rules/chances.toml` has them."""
-    assert standing_rule(ChanceOptions()) == (
+    assert standing_rule(OpportunityOptions()) == (
         "Active: in 20 % or more of at least 4 chances; frequent: in 40 % or more. Fewer chances are too few to say."
     )
-    counted = standing_rule(ChanceOptions(criterion="instances"), "es")
+    counted = standing_rule(OpportunityOptions(criterion="instances"), "es")
     assert "5 veces o más" in counted and "40 %" in counted and "|" not in counted

@@ -9,7 +9,7 @@ from places import ROOT
 
 from approx.child import read_child
 from approx.datafiles import read_toml, read_tsv, rules_path
-from approx.practice.grammar.kinds import Thing, is_of, known_kinds
+from approx.practice.grammar.kinds import Referent, is_of, known_kinds
 from approx.practice.grammar.phrase_words import bank, compounds, scene
 from approx.practice.grammar.recipes import attributes, frames, place_prepositions, relations
 from approx.practice.grammar.verb_table import verbs
@@ -244,7 +244,7 @@ def test_frames_and_relations_have_use_and_source(language: str) -> None:
 
 
 def test_kinds_keep_apart_what_is_eaten_and_worn() -> None:
-    def thing(word: str) -> Thing:
+    def thing(word: str) -> Referent:
         found = bank("en").find(word, "noun")
         assert found is not None
         return found.thing

@@ -14,7 +14,7 @@ from places import ROOT
 from approx.ipa import read
 from approx.processes.accept.accents_used import Accents
 from approx.processes.explain.explain import Explainer
-from approx.processes.explain.opportunities import ChanceOptions, default_options
+from approx.processes.explain.opportunities import OpportunityOptions, default_options
 from approx.processes.explain.sample_processes import (  # fmt: skip
     Pair,
     SampleProcesses,
@@ -167,7 +167,7 @@ def test_five_instances_are_a_criterion_of_their_own() -> None:
 def test_every_option_is_in_the_signature() -> None:
     usual = default_options()
     others = {"lost_sounds": "drop", "weak_syllables": "pretonic and medial", "criterion": "instances"}
-    for each in fields(ChanceOptions):
+    for each in fields(OpportunityOptions):
         value = others.get(each.name, 7)
         assert replace(usual, **{each.name: value}).signature != usual.signature, each.name
 

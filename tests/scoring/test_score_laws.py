@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from approx.processes.explain.explain import Explainer
-from approx.processes.explain.opportunities import default_options as default_chances
+from approx.processes.explain.opportunities import default_options as default_opportunities
 from approx.processes.explain.sample_processes import Pair, explain_sample
 from approx.processes.rules.ruleset import load
 from approx.samples.rows.sample import count_pairs, read_sample
@@ -75,7 +75,7 @@ def test_rows_in_any_order_give_the_same_processes(pairs: list[tuple[str, str]],
     tokens = [token for token in read_sample(sheet(pairs)).tokens if token.target and token.produced]
     rows = [Pair(token.row, "", token.target, token.produced) for token in tokens]  # type: ignore[arg-type]
     mixed = random.Random(seed).sample(rows, len(rows))
-    one, other = (explain_sample(EXPLAINER, each, default_chances()) for each in (rows, mixed))
+    one, other = (explain_sample(EXPLAINER, each, default_opportunities()) for each in (rows, mixed))
     assert {name: (t.occurrences, t.chances, set(t.words)) for name, t in one.tallies.items()} == {
         name: (t.occurrences, t.chances, set(t.words)) for name, t in other.tallies.items()
     }

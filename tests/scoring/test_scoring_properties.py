@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from approx.ipa import Word, read
 from approx.scoring.alignment.align import align
 from approx.scoring.bulk.score_table import score_many
-from approx.scoring.judging.counts import NUMBERS, Counts, Tally, pack, total, unpack
+from approx.scoring.judging.counts import COUNT_FIELDS, Counts, Tally, pack, total, unpack
 from approx.scoring.judging.judge import judge_any, judge_simple
 from approx.scoring.judging.options import default_options, options_with
 from approx.scoring.judging.scored_word import score_word
@@ -99,9 +99,9 @@ def test_tables_add_up_to_the_measures(pairs: list[tuple[str, str]]) -> None:
 
 
 def test_numbers_are_held_apart_in_one_whole_number() -> None:
-    numbers = {name: at for at, name in enumerate(NUMBERS)}
+    numbers = {name: at for at, name in enumerate(COUNT_FIELDS)}
     packed = pack(numbers)
-    assert {name: unpack(packed * 1_000_000, name) for name in NUMBERS} == {
+    assert {name: unpack(packed * 1_000_000, name) for name in COUNT_FIELDS} == {
         name: 1_000_000 * at for name, at in numbers.items()
     }
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from places import DATA
 
-from approx.child.inventory import Said, inventory
+from approx.child.inventory import HeardForm, inventory
 from approx.child.inventory_criterion import criterion
 from approx.ipa import read
 from approx.ipa.word import Word
@@ -151,7 +151,7 @@ def inventory_size(row: Row) -> str:
     words = row["target_orthography"].split(";")
     forms = [word(text) for text in row["produced_ipa"].split("|")]
     rule = criterion("two tokens" if "two tokens" in row["measure"] else "")
-    found = inventory([Said(name.strip(), form) for name, form in zip(words, forms, strict=True)], rule)
+    found = inventory([HeardForm(name.strip(), form) for name, form in zip(words, forms, strict=True)], rule)
     return str(sum(cell.place == "initial" and cell.status == "established" for cell in found.consonants))
 
 

@@ -10,7 +10,7 @@ from approx.datafiles import read_toml, rules_path
 from approx.lexicon.spelling import base_language
 
 
-class Thing(NamedTuple):
+class Referent(NamedTuple):
     """A word as kinds see it."""
 
     word: str
@@ -18,13 +18,13 @@ class Thing(NamedTuple):
     category: str
 
 
-def is_of(thing: Thing, names: Iterable[str], language: str = "en-US") -> bool:
+def is_of(thing: Referent, names: Iterable[str], language: str = "en-US") -> bool:
     """True if the word is one of these kinds, or is itself named. "anything" is every noun and name."""
     return _is_of(thing, tuple(names), base_language(language))
 
 
 @lru_cache(maxsize=65536)
-def _is_of(thing: Thing, names: tuple[str, ...], language: str) -> bool:
+def _is_of(thing: Referent, names: tuple[str, ...], language: str) -> bool:
     table = _table(language)
     return any(_fits(thing, name, table, 0) for name in names)
 
@@ -34,7 +34,7 @@ def known_kinds(language: str = "en-US") -> frozenset[str]:
     return frozenset(_table(base_language(language)))
 
 
-def _fits(thing: Thing, name: str, table: Mapping[str, _Kind], depth: int) -> bool:
+def _fits(thing: Referent, name: str, table: Mapping[str, _Kind], depth: int) -> bool:
     if name == "anything":
         return thing.part in ("noun", "name")
     kind = table.get(name)

@@ -10,7 +10,7 @@ from functools import cache
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.reading import pronunciations
 from approx.lexicon.spelling import base_language
-from approx.practice.grammar.kinds import Thing
+from approx.practice.grammar.kinds import Referent
 from approx.practice.suggest.input_targets import Row
 from approx.problems import Problem
 
@@ -31,8 +31,8 @@ class SceneWord:
     own: bool = False
 
     @property
-    def thing(self) -> Thing:
-        return Thing(self.word, self.part, self.category)
+    def thing(self) -> Referent:
+        return Referent(self.word, self.part, self.category)
 
 
 class Vocabulary:

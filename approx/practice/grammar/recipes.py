@@ -8,7 +8,7 @@ from typing import Any
 
 from approx.datafiles import read_toml, rules_path
 from approx.lexicon.spelling import base_language
-from approx.practice.grammar.kinds import Thing, is_of
+from approx.practice.grammar.kinds import Referent, is_of
 
 SLOT = "___"
 
@@ -54,7 +54,7 @@ class Recipe:
     def roles(self) -> tuple[str, ...]:
         return tuple(part for part in self.parts if not part.startswith("'"))
 
-    def fits(self, role: str, thing: Thing, language: str) -> bool:
+    def fits(self, role: str, thing: Referent, language: str) -> bool:
         """Whether a word makes sense in a role, as far as its kinds say."""
         wanted = self.kinds.get(role, ())
         return is_of(thing, wanted, language) and not (self.without and is_of(thing, self.without, language))
@@ -80,7 +80,7 @@ def place_prepositions(language: str) -> dict[str, tuple[str, ...]]:
     return {word: tuple(kinds) for word, kinds in _table(base_language(language)).get("places", {}).items()}
 
 
-def preposition_of(thing: Thing, language: str, *, motion: bool = False) -> str:
+def preposition_of(thing: Referent, language: str, *, motion: bool = False) -> str:
     """in, on (or to, of motion) for a place; "" if it is no place."""
     for word, kinds in place_prepositions(language).items():
         if (motion or word not in ("to", "a")) and is_of(thing, kinds, language):

@@ -7,7 +7,7 @@ from functools import cache
 
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.spelling import base_language
-from approx.practice.grammar.kinds import Thing, is_of
+from approx.practice.grammar.kinds import Referent, is_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +28,13 @@ class Verb:
     language: str = "en"
     se: str = ""
 
-    def done_by(self, thing: Thing) -> bool:
+    def done_by(self, thing: Referent) -> bool:
         return is_of(thing, self.agents, self.language)
 
-    def takes(self, thing: Thing) -> bool:
+    def takes(self, thing: Referent) -> bool:
         return is_of(thing, self.objects, self.language)
 
-    def preposition(self, thing: Thing) -> str:
+    def preposition(self, thing: Referent) -> str:
         """The preposition of this place after the verb, "" if it makes no sense there."""
         return next((prep for prep, kinds in self.places if is_of(thing, kinds, self.language)), "")
 

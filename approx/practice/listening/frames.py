@@ -13,7 +13,7 @@ from typing import Any
 
 from approx.datafiles import read_toml, read_tsv, rules_path
 from approx.lexicon.spelling import base_language
-from approx.practice.grammar.kinds import Thing
+from approx.practice.grammar.kinds import Referent
 from approx.practice.grammar.recipes import Recipe
 from approx.practice.grammar.recipes import frames as open_frames
 from approx.practice.suggest.input_targets import targets_in_list
@@ -224,7 +224,7 @@ def frames_for(suggester: Suggester, words: Sequence[str], most: int = 3) -> tup
     if base_language(language) not in LANGUAGES:
         return ()
     known = [found for word in words if (found := thing(word, language)) is not None]
-    things = [Thing(word.word, word.part, word.category) for word in known]
+    things = [Referent(word.word, word.part, word.category) for word in known]
     ranked = []
     for recipe in open_frames(language):
         takes = sum(recipe.fits("slot", each, language) for each in things)

@@ -75,7 +75,7 @@ def _price(waiting: tuple[float, Phrase], used: Counter[str]) -> float:
 Ask = tuple[str, tuple[str, ...]]
 
 
-class Sayer:
+class ChildPronouncer:
     """One child's suggester, asked word by word; a reading of the family's own wins over the bank's."""
 
     def __init__(self, suggester: Suggester) -> None:

@@ -18,7 +18,7 @@ from approx.practice.grammar.framed import in_frame
 from approx.practice.grammar.ladders import ladder_of
 from approx.practice.grammar.moves import Easiest, Ladder, Move
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary
-from approx.practice.phrases.child_pronouncer import Ask, Sayer, adult_word, described
+from approx.practice.phrases.child_pronouncer import Ask, ChildPronouncer, adult_word, described
 from approx.practice.phrases.phrase_types import GrammarLadder, GrammarStep, PhraseWord
 from approx.problems import Problem
 
@@ -79,7 +79,7 @@ class _Climb:
     """What was said on the rungs so far."""
 
     ladder: Ladder
-    sayer: Sayer
+    sayer: ChildPronouncer
     language: str
     steps: list[GrammarStep] = field(default_factory=list)
     rungs: list[object] = field(default_factory=list)
@@ -145,7 +145,7 @@ class _Climb:
 
 
 def grammar_ladder(
-    text: str, sayer: Sayer, order: str = DEFAULT_ORDER, vocabulary: Vocabulary | None = None
+    text: str, sayer: ChildPronouncer, order: str = DEFAULT_ORDER, vocabulary: Vocabulary | None = None
 ) -> tuple[GrammarLadder | None, tuple[Problem, ...]]:
     """The ladder of a phrase, or None and a problem where the phrase or the order is not known.
 
@@ -191,7 +191,7 @@ def _next(moves: list[Move], order: StepOrder, climb: _Climb) -> Move:
     return min(moves, key=weight)
 
 
-def _easiest(sayer: Sayer) -> Easiest:
+def _easiest(sayer: ChildPronouncer) -> Easiest:
     def pick(words: Sequence[SceneWord]) -> SceneWord | None:
         """The word with the least new in it; of equal ones the first."""
         asked = sorted(words, key=lambda word: sum(len(sayer.asks(ipa)) for ipa in word.ipa.split()))[:6]

@@ -13,7 +13,7 @@ from approx.practice.grammar.phrase_grammar import Grammar, grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds
 from approx.practice.grammar.recipes import Recipe, attributes, preposition_of
 from approx.practice.grammar.verb_table import Verb, verbs
-from approx.practice.phrases.child_pronouncer import Sayer, adult_word, choose, numbers
+from approx.practice.phrases.child_pronouncer import ChildPronouncer, adult_word, choose, numbers
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
 from approx.practice.suggest.articulatory_load import load
 from approx.processes.engine.cost_bounds import closeness
@@ -34,7 +34,7 @@ class Chosen:
 class PhraseMaker:
     """One child and the words to use: the bank, or a scene."""
 
-    def __init__(self, sayer: Sayer, vocabulary: Vocabulary | None = None, seed: int = 0) -> None:
+    def __init__(self, sayer: ChildPronouncer, vocabulary: Vocabulary | None = None, seed: int = 0) -> None:
         self.sayer, self.seed = sayer, seed
         self.language = sayer.language
         self.is_scene = vocabulary is not None

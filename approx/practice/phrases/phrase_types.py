@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from approx.practice.suggest.articulatory_load import Load
+from approx.practice.suggest.articulatory_load import ArticulatoryLoad
 from approx.problems import Problem
 
 
@@ -47,7 +47,7 @@ class Phrase:
     adult_ipa: str = ""
     frame: str = ""
     parts: tuple[PhraseWord, ...] = ()
-    load: Load = Load(0, (), 0)
+    load: ArticulatoryLoad = ArticulatoryLoad(0, (), 0)
     closeness: float = 1.0
     cost: float = 0.0
     clashes: tuple[str, ...] = ()

@@ -11,7 +11,7 @@ from approx.lexicon.spelling import base_language
 from approx.practice.grammar.adult_sentence import adult_sentence
 from approx.practice.grammar.phrase_words import LANGUAGES, Vocabulary, bank, scene
 from approx.practice.grammar.recipes import Recipe, frames, relations
-from approx.practice.phrases.child_pronouncer import Sayer, described, mixed, numbers
+from approx.practice.phrases.child_pronouncer import ChildPronouncer, described, mixed, numbers
 from approx.practice.phrases.grammar_ladder import DEFAULT_ORDER, grammar_ladder
 from approx.practice.phrases.phrase_maker import Chosen, PhraseMaker, assembled, clashes_within, with_clashes
 from approx.practice.phrases.phrase_types import Frame, Phrase, PhraseAnswer, PhraseWord
@@ -49,7 +49,7 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
     missing = _nothing_in_hand(suggester)
     if missing is not None:
         return replace(answer, problems=(missing,))
-    sayer = Sayer(suggester)
+    sayer = ChildPronouncer(suggester)
     vocabulary, wishes, problems = None, (), ()  # type: tuple[Vocabulary | None, tuple[str, ...], tuple[Problem, ...]]
     if request.rows is not None:
         vocabulary, wishes, problems = scene(request.rows, language, sayer.own, request.file)

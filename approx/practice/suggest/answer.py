@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from approx.ipa.word import Word
-from approx.practice.suggest.articulatory_load import Load
+from approx.practice.suggest.articulatory_load import ArticulatoryLoad
 from approx.practice.suggest.clashes import Clash
 from approx.problems import Problem
 
@@ -77,7 +77,7 @@ class PhraseForm:
     kind: str
     ipa: str
     spelled: str
-    load: Load
+    load: ArticulatoryLoad
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,4 +90,4 @@ class Answer:
     words: tuple[Suggestion, ...]
     phrase_forms: tuple[PhraseForm, ...]
     problems: tuple[Problem, ...]
-    adult_load: Load | None = None
+    adult_load: ArticulatoryLoad | None = None

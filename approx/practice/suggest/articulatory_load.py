@@ -12,7 +12,7 @@ _COR, _LAB, _HI, _BACK = 12, 14, 15, 17
 
 
 @dataclass(frozen=True, slots=True)
-class Load:
+class ArticulatoryLoad:
     """Counts over a whole phrase. `places` in the order first met; `jumps`: neighbours in time at different places."""
 
     syllables: int
@@ -32,9 +32,9 @@ def place_of(sound: str) -> str:
     return "dorsal" if values[_HI] == 1 or values[_BACK] == 1 and sound[:1] not in "hʔɦ" else "glottal"
 
 
-def load(words: Sequence[Word]) -> Load:
+def load(words: Sequence[Word]) -> ArticulatoryLoad:
     """The load of some words said one after the other (common practice, no source; glottal sounds make no jump)."""
     path = [place_of(sound) for word in words for sound in word.phones if not is_nucleus(sound)]
     oral = [place for place in path if place not in ("glottal", "unknown")]
     jumps = sum(one != other for one, other in zip(oral, oral[1:]))
-    return Load(sum(len(word.starts) for word in words), tuple(dict.fromkeys(path)), jumps)
+    return ArticulatoryLoad(sum(len(word.starts) for word in words), tuple(dict.fromkeys(path)), jumps)

@@ -20,7 +20,7 @@ _HERE = Item("sound", "_")
 """Stands for the sound itself, as it does in a written rule."""
 
 
-class Surroundings:
+class Contexts:
     """The contexts of some rules of one sound, and the kinds of places met so far."""
 
     def __init__(self, rules: Sequence[Rule]) -> None:

@@ -21,7 +21,7 @@ ANY = "any"
 """Stands for a sound that depends on the surroundings in a way not followed here."""
 
 
-class Reach:
+class CostBounds:
     """The least cost from sound to sound in so many rules, were every context to fit."""
 
     def __init__(self, rules: Sequence[Rule], tag: str) -> None:

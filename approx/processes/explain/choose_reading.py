@@ -35,7 +35,7 @@ Rivals = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Heard:
+class ExplainedPair:
     """A word, its adult form and how it was said, with the good readings: one object for all tokens alike."""
 
     word: str
@@ -90,7 +90,7 @@ def _likely(changed: int, number: int, rate: float) -> float:
     return changed * log(rate) + (number - changed) * log(1 - rate)
 
 
-def borne_out(times: Mapping[Heard, int]) -> dict[Heard, Derivation]:
+def choose_readings(times: Mapping[ExplainedPair, int]) -> dict[ExplainedPair, Derivation]:
     """The reading of each token where it is not the first one. `times`: how often each was said in this sample."""
     open_ones = [heard for heard in times if len(heard.readings) > 1]
     if not open_ones:
@@ -99,7 +99,7 @@ def borne_out(times: Mapping[Heard, int]) -> dict[Heard, Derivation]:
     rivalries = {heard: found for heard in open_ones if (found := tuple(_rivalries(heard.readings)))}
     rivals = {(pair, heard.target.phones[t]) for heard, found in rivalries.items() for _, pair, t in found}
     seen = _seen(times, rivals) if rivals else {}
-    chosen: dict[Heard, Derivation] = {}
+    chosen: dict[ExplainedPair, Derivation] = {}
     for heard in open_ones:
         known = rivalries.get(heard)
         taken = _by_triggers(heard, known, seen) if known else _by_support(heard, support)
@@ -153,7 +153,7 @@ def _stood(word: Word) -> tuple[Stood, ...]:
     )
 
 
-def _seen(times: Mapping[Heard, int], rivals: set[tuple[Rivals, str]]) -> dict[tuple[Rivals, str], _Seen]:
+def _seen(times: Mapping[ExplainedPair, int], rivals: set[tuple[Rivals, str]]) -> dict[tuple[Rivals, str], _Seen]:
     """For each pair of rivals and each sound, and for all its sounds (""): how it was said with and without a trigger.
 
     Sounds that were left off are not looked at.
@@ -198,7 +198,9 @@ def _seen(times: Mapping[Heard, int], rivals: set[tuple[Rivals, str]]) -> dict[t
     return out
 
 
-def _by_triggers(heard: Heard, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], _Seen]) -> Derivation:
+def _by_triggers(
+    heard: ExplainedPair, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], _Seen]
+) -> Derivation:
     """The reading that words with and without a trigger bear out.
 
     Asked of all sounds that are changed so, for a few words with one sound are easily chance; the same sound must not
@@ -216,7 +218,7 @@ def _by_triggers(heard: Heard, rivalries: Sequence[Rivalry], seen: Mapping[tuple
     return best if most > _SURE else first
 
 
-def _support(times: Mapping[Heard, int]) -> Counter[tuple[str, str]]:
+def _support(times: Mapping[ExplainedPair, int]) -> Counter[tuple[str, str]]:
     """How often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
     support: Counter[tuple[str, str]] = Counter()
     for heard, often in times.items():
@@ -230,7 +232,7 @@ def _support(times: Mapping[Heard, int]) -> Counter[tuple[str, str]]:
     return support
 
 
-def _by_support(heard: Heard, support: Mapping[tuple[str, str], int]) -> Derivation:
+def _by_support(heard: ExplainedPair, support: Mapping[tuple[str, str], int]) -> Derivation:
     """The reading the sample bears out best; the first one unless another of no more steps has more support.
 
     A reading with a step more is no rival: an affricate said as a stop is stopping, however often the child deaffricates

@@ -312,7 +312,7 @@ def one_by_one(forms: Sequence[Forms]) -> list[Sequence[Link]]:
     return [align(target, produced).links for target, produced in forms]
 
 
-class Told:
+class ReadingsFound:
     """Readings met so far, each held once."""
 
     def __init__(self) -> None:
@@ -335,7 +335,7 @@ def explain_many(explainer: Explainer, forms: Sequence[Forms], linker: Linker = 
     """
     order = sorted(range(len(forms)), key=lambda number: (forms[number][0].phones, forms[number][1].phones))
     out: list[Readings] = [()] * len(forms)
-    told = Told()
+    told = ReadingsFound()
     last: Forms | None = None
     found: Readings = ()
     for start in range(0, len(order), _AT_ONCE):

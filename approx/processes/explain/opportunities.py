@@ -23,7 +23,7 @@ LEAVES_OFF = ("deletion", "reduction")
 
 
 @dataclass(frozen=True, slots=True)
-class ChanceOptions:
+class OpportunityOptions:
     """The switches of `rules/chances.toml`; every one is in the signature."""
 
     lost_sounds: str = "count"
@@ -48,9 +48,9 @@ def _table() -> dict[str, Any]:
     return read_toml(rules_path("chances.toml"))
 
 
-def default_options(**changes: Any) -> ChanceOptions:
+def default_options(**changes: Any) -> OpportunityOptions:
     """The defaults of the data file, with changes by name."""
-    return replace(ChanceOptions(**_table()["options"]), **changes)
+    return replace(OpportunityOptions(**_table()["options"]), **changes)
 
 
 @cache
@@ -87,12 +87,12 @@ def chances(word: Word, weak_syllables: str = "all") -> dict[str, tuple[tuple[in
 
 
 @lru_cache(maxsize=65536)
-def number_of_chances(word: Word, weak_syllables: str = "all") -> Mapping[str, int]:
+def number_of_opportunities(word: Word, weak_syllables: str = "all") -> Mapping[str, int]:
     """Process -> how many chances this adult form has, those without any left out."""
     return {process: len(places) for process, places in chances(word, weak_syllables).items()}
 
 
-def chances_left(word: Word, gone: frozenset[int], weak_syllables: str = "all") -> Mapping[str, int]:
+def opportunities_left(word: Word, gone: frozenset[int], weak_syllables: str = "all") -> Mapping[str, int]:
     """The same where sounds that were left off are no chance any more; for losing sounds itself they stay one."""
     return {
         process: sum(process.endswith(LEAVES_OFF) or not gone >= set(place) for place in places)
@@ -140,7 +140,7 @@ class Tally:
         """None where there was no chance."""
         return 100.0 * self.occurrences / self.chances if self.chances else None
 
-    def standing(self, options: ChanceOptions) -> str:
+    def standing(self, options: OpportunityOptions) -> str:
         """active, frequent, seen (under the criterion), not seen, or not enough chances.
 
         The criterion is the caller's: so many percent of enough chances (`criterion = "percent"`), or so many
@@ -162,6 +162,6 @@ class Tally:
             return "active"
         return "seen" if self.occurrences else "not seen"
 
-    def active(self, options: ChanceOptions) -> bool:
+    def active(self, options: OpportunityOptions) -> bool:
         """True if the process counts as one the child has, by the caller's criterion."""
         return self.standing(options) in ("active", "frequent")

@@ -21,15 +21,15 @@ from typing import Protocol
 
 from approx.ipa.word import Word
 from approx.processes.accept.accept import Accepted, AcceptedForm, accepted_form
-from approx.processes.explain.choose_reading import Heard, borne_out
+from approx.processes.explain.choose_reading import ExplainedPair, choose_readings
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer, Linker, explain_many, one_by_one
 from approx.processes.explain.opportunities import (
     LEAVES_OFF,
-    ChanceOptions,
+    OpportunityOptions,
     Tally,
-    chances_left,
-    number_of_chances,
+    number_of_opportunities,
+    opportunities_left,
 )
 
 
@@ -43,9 +43,11 @@ class _Said:
     always: set[str]
 
 
-def count_group(times: Mapping[Heard, int], options: ChanceOptions) -> tuple[dict[Heard, Derivation], dict[str, Tally]]:
+def count_group(
+    times: Mapping[ExplainedPair, int], options: OpportunityOptions
+) -> tuple[dict[ExplainedPair, Derivation], dict[str, Tally]]:
     """For one group, how often each was said: the reading taken where it is not the first, and the tally of each process."""
-    chosen = borne_out(times)
+    chosen = choose_readings(times)
     tallies: dict[str, Tally] = defaultdict(Tally)
     # by identity, which is quicker to look up; a form that is held twice is only added up in two parts
     forms: dict[tuple[str, int, frozenset[int]], _Said] = {}
@@ -63,7 +65,7 @@ def count_group(times: Mapping[Heard, int], options: ChanceOptions) -> tuple[dic
         key = word, id(target), gone
         form = forms.get(key)
         if form is None:
-            chances = chances_left(target, gone, which) if gone else number_of_chances(target, which)
+            chances = opportunities_left(target, gone, which) if gone else number_of_opportunities(target, which)
             form = forms[key] = _Said(chances, often, set())
             for process, places in chances.items():
                 tally = tallies[process]
@@ -99,12 +101,12 @@ def _lost(reading: Derivation) -> frozenset[int]:
 
 
 __all__ = [
-    "Heard",
+    "ExplainedPair",
     "Nearest",
     "Pair",
     "SampleProcesses",
     "Tally",
-    "Told",
+    "TokenAnalysis",
     "Token",
     "count_group",
     "explain_sample",
@@ -149,7 +151,7 @@ class Pair:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class TokenAnalysis:
     """One token explained: the reading taken for it."""
 
     pair: Pair
@@ -162,7 +164,7 @@ class SampleProcesses:
     """All tokens told, the tally of each process, what stays unexplained as (word, target sound, row), and how often each
     other adult form was accepted as right."""
 
-    told: tuple[Told, ...]
+    told: tuple[TokenAnalysis, ...]
     tallies: dict[str, Tally]
     unexplained: tuple[tuple[str, str, int], ...]
     accepted: Mapping[AcceptedForm, int] = field(default_factory=dict)
@@ -184,7 +186,7 @@ def pairs_of(tokens: Iterable[Token], accepted: Nearest | None = None) -> dict[s
 
 
 def explain_sample(
-    explainer: Explainer, pairs: Iterable[Pair], options: ChanceOptions, linker: Linker = one_by_one
+    explainer: Explainer, pairs: Iterable[Pair], options: OpportunityOptions, linker: Linker = one_by_one
 ) -> SampleProcesses:
     """Explain every pair, decide between equal readings over the sample, count occurrences and chances."""
     listed = list(pairs)
@@ -192,17 +194,19 @@ def explain_sample(
     heard = dict(zip(kinds, hear(explainer, kinds, linker)))
     of_pair = [heard[pair.word, pair.target, pair.produced] for pair in listed]
     chosen, tallies = count_group(Counter(of_pair), options)
-    told: list[Told] = []
+    told: list[TokenAnalysis] = []
     missing: list[tuple[str, str, int]] = []
     for pair, each in zip(listed, of_pair):
         reading = chosen.get(each, each.readings[0])
-        told.append(Told(pair, reading, tuple(other for other in each.readings if other is not reading)))
+        told.append(TokenAnalysis(pair, reading, tuple(other for other in each.readings if other is not reading)))
         missing += [(pair.word, pair.target.phones[t], pair.key) for t in reading.unexplained]
     accepted = Counter(pair.accepted for pair in listed if pair.accepted)
     return SampleProcesses(tuple(told), tallies, tuple(missing), accepted)
 
 
-def hear(explainer: Explainer, kinds: Sequence[tuple[str, Word, Word]], linker: Linker = one_by_one) -> list[Heard]:
+def hear(
+    explainer: Explainer, kinds: Sequence[tuple[str, Word, Word]], linker: Linker = one_by_one
+) -> list[ExplainedPair]:
     """The readings of each distinct (word, adult form, production)."""
     found = explain_many(explainer, [(target, produced) for _, target, produced in kinds], linker)
-    return [Heard(*kind, readings) for kind, readings in zip(kinds, found)]
+    return [ExplainedPair(*kind, readings) for kind, readings in zip(kinds, found)]

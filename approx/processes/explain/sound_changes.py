@@ -13,8 +13,8 @@ from math import inf
 from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus, is_vowel
 from approx.processes.engine.apply import sound_after
-from approx.processes.engine.contexts import Fit, Surroundings
-from approx.processes.engine.cost_bounds import ANY, SLACK, Reach
+from approx.processes.engine.contexts import Contexts, Fit
+from approx.processes.engine.cost_bounds import ANY, SLACK, CostBounds
 from approx.processes.engine.form import Form
 from approx.processes.rules.rule import Rule
 
@@ -97,8 +97,8 @@ class SoundChanges:
         self.tag = tag
         self._near = [rule for rule in rules if not rule.change.far]
         self._far = [rule for rule in rules if rule.change.far]
-        self._beside, self._afar = Surroundings(self._near), Surroundings(self._far)
-        self._reach = Reach([*self._near, *self._far], tag)
+        self._beside, self._afar = Contexts(self._near), Contexts(self._far)
+        self._reach = CostBounds([*self._near, *self._far], tag)
         self._turns: dict[tuple[str, str, int], list[_Turn]] = {}
         self._asked: dict[tuple[str, str, tuple[Fit, ...]], tuple[float, list[int]]] = {}
         self._made: dict[tuple[str, str, Fit], str | None] = {}

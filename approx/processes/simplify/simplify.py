@@ -14,7 +14,7 @@ from approx.processes.engine.form import Form, form_of
 from approx.processes.engine.repair import Granted, Repairs
 from approx.processes.engine.search import Arrival, Found, Key, Step, search
 from approx.processes.rules.ruleset import RuleSet
-from approx.processes.simplify.structural_repair import Mend, Mends
+from approx.processes.simplify.structural_repair import Mends, StructuralRepair
 from approx.processes.simplify.walk import Node, State, Trace, Walk, Way, undone, with_sound
 
 _WIDE = 3
@@ -109,7 +109,7 @@ def _found(arrival: Arrival[State, Trace]) -> Found:
     form = arrival.state.form
     ends = [trace[0] for trace in arrival.steps[1:]] + [form]
     for (before, why, change), end in zip(arrival.steps, ends):
-        if isinstance(change, Mend):
+        if isinstance(change, StructuralRepair):
             rule, targets = change.rule, before.origins[change.first : change.last]
             steps.append(Step(rule.id, rule.process, before, end, change.cost, targets, why))
             continue

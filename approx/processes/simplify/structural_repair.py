@@ -19,7 +19,7 @@ from approx.processes.rules.rule import Rule
 _LEFT_OFF = ("final consonant deletion", "initial consonant deletion")
 
 
-class Mend:
+class StructuralRepair:
     """A rule, its cost here, the first and last sound (excluded) it stands on; carried out when first asked for."""
 
     __slots__ = ("_after", "_done", "_fewer", "cost", "first", "form", "last", "rule", "spoils")
@@ -49,7 +49,7 @@ class Mends:
         self.r, self.limits, self.w = repairs, limits, repairs.w
         self.lang = language(repairs.tag)
 
-    def of(self, form: Form, demand: Demand) -> list[Mend]:
+    def of(self, form: Form, demand: Demand) -> list[StructuralRepair]:
         """Every mend of a demand, a dropped syllable aside (`dropped`)."""
         kind = demand.kind
         if kind == "length":
@@ -64,7 +64,7 @@ class Mends:
             out += [mend for mend in added if not (full and _adds_vowel(mend.rule))]
         return out
 
-    def local(self, form: Form, demand: Demand) -> Iterator[Mend]:
+    def local(self, form: Form, demand: Demand) -> Iterator[StructuralRepair]:
         """Rules whose focus overlaps the demand; of those that put one sound for another, only cluster makers."""
         structural = demand.kind in ("cluster", "shape")
         making = demand.kind == "cluster" and bool(self.limits.clusters)
@@ -76,7 +76,9 @@ class Mends:
                     continue
                 tried.add((rule.id, start))
                 last = start + len(rule.change.focus)
-                mend = Mend(rule, self.r.price(rule, weights, start, last, structural or rule.free), form, start, last)
+                mend = StructuralRepair(
+                    rule, self.r.price(rule, weights, start, last, structural or rule.free), form, start, last
+                )
                 if not rule.shortens:
                     after, place = mend.after(self), demand.item[-1]
                     if after is None or (after.phones[demand.first : demand.last], place) not in self.limits.clusters:
@@ -84,37 +86,37 @@ class Mends:
                     mend.spoils = form.phones[start], place
                 yield mend
 
-    def inserted(self, form: Form, low: int, high: int) -> Iterator[Mend]:
+    def inserted(self, form: Form, low: int, high: int) -> Iterator[StructuralRepair]:
         """Sounds put in before one of the places from `low` to `high`."""
         for at in range(low, high + 1):
             for rule in self.r.inserted(form, at):
-                yield Mend(rule, self.r.price(rule, (), at, at, True), form, at, at)
+                yield StructuralRepair(rule, self.r.price(rule, (), at, at, True), form, at, at)
 
-    def shorter(self, form: Form) -> Iterator[Mend]:
+    def shorter(self, form: Form) -> Iterator[StructuralRepair]:
         """Syllables left off, whole or with their onset kept."""
         bounds = (*form.starts, len(form.phones))
         for rule, slot, end in self.r.whole(form):
             if rule.shortens:
-                yield Mend(rule, rule.cost, form, bounds[slot], bounds[end], fewer=True)
+                yield StructuralRepair(rule, rule.cost, form, bounds[slot], bounds[end], fewer=True)
         for at, phone in enumerate(form.phones):
             if is_nucleus(phone):
                 for rule, start in self.r.applicable(form, at):
                     if start == at and rule.process == SHORTENING:
-                        yield Mend(rule, rule.cost, form, at, at + len(rule.change.focus), fewer=True)
+                        yield StructuralRepair(rule, rule.cost, form, at, at + len(rule.change.focus), fewer=True)
 
-    def dropped(self, form: Form, demand: Demand) -> list[Mend]:
+    def dropped(self, form: Form, demand: Demand) -> list[StructuralRepair]:
         """A weak syllable that holds the demand goes as a whole; dear."""
         holding = [mend for mend in self.shorter(form) if mend.first <= demand.first < mend.last]
         for mend in holding:
             mend.cost += self.w.unforced_syllable
         return holding
 
-    def alike(self, form: Form) -> Iterator[Mend]:
+    def alike(self, form: Form) -> Iterator[StructuralRepair]:
         """Syllables or consonants made the same."""
         bounds = (*form.starts, len(form.phones))
         for rule, slot, end in self.r.whole(form):
             if rule.process == DOUBLING:
-                yield Mend(rule, rule.cost, form, bounds[slot], bounds[end])
+                yield StructuralRepair(rule, rule.cost, form, bounds[slot], bounds[end])
         for mend in self.shorter(form):
             mend.cost += self.w.unforced_syllable
             yield mend
@@ -127,9 +129,9 @@ class Mends:
             for rule, start in self.r.applicable(form, at):
                 if start == at and rule.process in _LEFT_OFF:
                     last = at + len(rule.change.focus)
-                    yield Mend(rule, self.r.price(rule, weights, at, last, False), form, at, last)
+                    yield StructuralRepair(rule, self.r.price(rule, weights, at, last, False), form, at, last)
 
-    def one_consonant(self, form: Form) -> Iterator[Mend]:
+    def one_consonant(self, form: Form) -> Iterator[StructuralRepair]:
         """Every consonant made the same as one of them, each by the rule that copies it from there."""
         weights = self.r.weights(form)
         for model in dict.fromkeys(phone for phone in form.phones if not is_nucleus(phone)):
@@ -146,7 +148,7 @@ class Mends:
                 total += price
             else:
                 if last_rule is not None:
-                    yield Mend(last_rule, total, form, 0, len(form.phones), here)
+                    yield StructuralRepair(last_rule, total, form, 0, len(form.phones), here)
 
 
 def _adds_vowel(rule: Rule) -> bool:

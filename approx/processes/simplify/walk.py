@@ -28,7 +28,7 @@ from approx.processes.engine.cost_bounds import Weights
 from approx.processes.engine.form import Form, form_of
 from approx.processes.engine.repair import Around, Chain, Granted, Repairs
 from approx.processes.engine.search import Key
-from approx.processes.simplify.structural_repair import Mend, Mends
+from approx.processes.simplify.structural_repair import Mends, StructuralRepair
 
 
 class Way(NamedTuple):
@@ -51,8 +51,8 @@ class Node:
         self.form = form
         self.key = (form.phones, form.starts)
         self.asks = [Ask(each) for each in all_demands(form.phones, form.starts, limits)]
-        self.mends: dict[Demand, list[Mend]] = {}
-        self.dropped: dict[Demand, list[Mend]] = {}
+        self.mends: dict[Demand, list[StructuralRepair]] = {}
+        self.dropped: dict[Demand, list[StructuralRepair]] = {}
 
 
 class Ask:
@@ -73,7 +73,7 @@ def place_of(demand: Demand) -> str:
     return demand.item[1] if demand.kind == "consonant" else "vowel" if demand.kind == "vowel" else ""
 
 
-Change = Mend | tuple[int, Chain]
+Change = StructuralRepair | tuple[int, Chain]
 """What leads from a form to the next: a mend of structure, or a chain of rules on the sound at a place."""
 Trace = tuple[Form, Key, Change]
 """A step of the search before it is written out: form before it, demand it mends, what was done."""
@@ -193,7 +193,7 @@ class Walk:
         return node
 
     def carried_out(self, before: Form, change: Change) -> Form | None:
-        if isinstance(change, Mend):
+        if isinstance(change, StructuralRepair):
             return change.after(self.m)
         at, chain = change
         return with_sound(before, at, chain[-1][2]).recut(self.m.lang)
@@ -253,14 +253,14 @@ def undone(walk: Walk, word: Word, way: Way, key: Key) -> Way | None:
     """The way without its changes of one sound, under what `walk` is granted; None where more than that may change."""
     if key[0] not in ("consonant", "vowel") or walk.limits.variety != "any":
         return None
-    first = next((at for at, (_, _, change) in enumerate(way.steps) if not isinstance(change, Mend)), None)
+    first = next((at for at, (_, _, change) in enumerate(way.steps) if not isinstance(change, StructuralRepair)), None)
     if first is None:
         return None
     form, kept, left = way.steps[first][0], list[Trace](way.steps[:first]), 0
     if any(why == key for _, why, _ in kept):
         return None
     for _, why, change in way.steps[first:]:
-        if isinstance(change, Mend):
+        if isinstance(change, StructuralRepair):
             return None
         if why == key:
             left += 1

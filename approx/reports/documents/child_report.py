@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from approx.practice.compare_samples import MeasurePair, NowThen, ProcessPair, ScoredSample
-from approx.processes.explain.opportunities import ChanceOptions
+from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.sample_processes import Tally
 from approx.processes.rules.process_names import process_name
 from approx.records.database.rows import Target
@@ -154,7 +154,7 @@ def processes_table(found: NowThen, language: str = "en") -> Grid:
     return Grid(say["heard as"], head, tuple(rows))
 
 
-def standing_rule(options: ChanceOptions, language: str = "en") -> str:
+def standing_rule(options: OpportunityOptions, language: str = "en") -> str:
     """From where on a change is called active and frequent, in words."""
     return words(language)[f"standing by {options.criterion}"].format(
         active=f"{options.active_percent:g}", frequent=f"{options.frequent_percent:g}", least=options.least_chances,

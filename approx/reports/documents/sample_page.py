@@ -9,7 +9,7 @@ from html import escape
 from approx.child.inventory import Cell, Inventory
 from approx.child.profile import POSITIONS
 from approx.ipa.language import language
-from approx.processes.explain.opportunities import ChanceOptions
+from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.sample_processes import SampleProcesses
 from approx.reports.charts.grid_svg import grid_svg, grid_table
 from approx.reports.tables.processes import accepted_texts
@@ -52,7 +52,7 @@ class SamplePart:
 
 
 def sample_page(
-    parts: Sequence[SamplePart], changes: Iterable[CellChange], options: ChanceOptions, signature: str
+    parts: Sequence[SamplePart], changes: Iterable[CellChange], options: OpportunityOptions, signature: str
 ) -> str:
     """The whole page; nothing in it is loaded from elsewhere."""
     noted = list(changes)
@@ -71,7 +71,7 @@ def sample_page(
     )
 
 
-def _part(part: SamplePart, options: ChanceOptions) -> str:
+def _part(part: SamplePart, options: OpportunityOptions) -> str:
     labels = part.score.labels
     child, date = labels.get("child", ""), labels.get("session_date", "")
     other = ", ".join(f"{k} {v}" for k, v in labels.items() if k not in ("child", "session_date") and v)
@@ -119,7 +119,7 @@ def _list(cells: Iterable[Cell]) -> str:
     return ", ".join(texts) or "none heard"
 
 
-def _changes(part: SamplePart, options: ChanceOptions) -> str:
+def _changes(part: SamplePart, options: OpportunityOptions) -> str:
     rows = []
     tallies = sorted(part.processes.tallies.items(), key=lambda item: (-item[1].occurrences, item[0]))
     for name, tally in tallies:

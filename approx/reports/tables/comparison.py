@@ -7,7 +7,7 @@ from typing import Any
 
 from approx.practice.compare_samples import MeasurePair, NowThen, ScoredSample
 from approx.problems import Problem
-from approx.processes.explain.opportunities import ChanceOptions
+from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.sample_processes import Tally
 
 
@@ -45,7 +45,7 @@ def _pair(pair: MeasurePair) -> dict[str, Any]:
     return {"measure": pair.name, "then": pair.then.as_json(), "now": pair.now.as_json()}
 
 
-def _tally(tally: Tally | None, options: ChanceOptions) -> dict[str, Any] | None:
+def _tally(tally: Tally | None, options: OpportunityOptions) -> dict[str, Any] | None:
     if tally is None:
         return None
     return {

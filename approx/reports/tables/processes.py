@@ -15,8 +15,8 @@ from typing import IO, Any
 from approx.processes.accept.accept import AcceptedForm
 from approx.processes.explain.derivation import Derivation, Explanation
 from approx.processes.explain.explain import Readings
-from approx.processes.explain.opportunities import ChanceOptions, Tally
-from approx.processes.explain.sample_processes import Heard
+from approx.processes.explain.opportunities import OpportunityOptions, Tally
+from approx.processes.explain.sample_processes import ExplainedPair
 from approx.processes.rules.norms import CAUTION, LANGUAGES, AgeRange, ages_of
 
 
@@ -74,7 +74,7 @@ class GroupProcesses:
     """Other adult forms that were accepted as right, and how often."""
 
 
-def group_json(found: GroupProcesses, options: ChanceOptions) -> dict[str, Any]:
+def group_json(found: GroupProcesses, options: OpportunityOptions) -> dict[str, Any]:
     """One group of a sample: every process with a chance, those that happened first.
 
     `usual_ages`: what each source says of the age by which the process is usually gone, lowest and highest in months;
@@ -124,7 +124,7 @@ def usual_ages(process: str, language: str) -> list[dict[str, Any]]:
     return [{"source": source, "low": min(each), "high": max(each)} for source, each in ages.items()]
 
 
-def group_lines(found: GroupProcesses, options: ChanceOptions, title: str = "") -> list[str]:
+def group_lines(found: GroupProcesses, options: OpportunityOptions, title: str = "") -> list[str]:
     """A group for the terminal: counts beside every percentage, evidence words beside every claim.
 
     The ages of sources stand beside each process as a range; they are no limit, and nothing is compared with them.
@@ -168,7 +168,7 @@ PROCESS_COLUMNS = (
 
 
 def process_rows(
-    groups: Iterable[GroupProcesses], options: ChanceOptions, mark: str
+    groups: Iterable[GroupProcesses], options: OpportunityOptions, mark: str
 ) -> Iterator[tuple[str | int | float | None, ...]]:
     """One row a process of a group, and one for each adult form that was accepted (kind "accepted as right"), its times
     as occurrences."""
@@ -197,20 +197,20 @@ _text = json.JSONEncoder(ensure_ascii=False).encode
 class TokenTexts:
     """Writes tokens; what is said of readings is made once for all tokens that have them."""
 
-    Writer = Callable[[int, Heard, Derivation], str]
+    Writer = Callable[[int, ExplainedPair, Derivation], str]
     """Row, what was said, the reading taken for it -> text."""
 
     def __init__(self) -> None:
         # by identity, which is quick; what is kept beside each text holds the identity
         self._made: dict[tuple[int, int], tuple[Readings, Derivation, str]] = {}
 
-    def json(self, row: int, heard: Heard, reading: Derivation) -> str:
+    def json(self, row: int, heard: ExplainedPair, reading: Derivation) -> str:
         """One token: its row, forms, processes, and other readings by name."""
         word, target, produced = _text(heard.word), _text(heard.target.ipa), _text(heard.produced.ipa)
         rest = self._kept(heard.readings, reading, _reading_json)
         return f'{{"row": {row}, "word": {word}, "target": {target}, "produced": {produced}, {rest}'
 
-    def line(self, row: int, heard: Heard, reading: Derivation) -> str:
+    def line(self, row: int, heard: ExplainedPair, reading: Derivation) -> str:
         """The same for the terminal."""
         names = self._kept(heard.readings, reading, _reading_line)
         return f"  row {row}\t{heard.word}\t{heard.target.ipa}\t{heard.produced.ipa}\t{names}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from approx.practice.suggest.answer import Answer, Approximation, PhraseForm, Suggestion
-from approx.practice.suggest.articulatory_load import Load
+from approx.practice.suggest.articulatory_load import ArticulatoryLoad
 from approx.samples.files.guard import guarded
 
 CSV_COLUMNS = (
@@ -63,7 +63,7 @@ def _phrase_form(form: PhraseForm) -> dict[str, Any]:
     return {"kind": form.kind, "ipa": form.ipa, "spelled": form.spelled, "load": _load(form.load)}
 
 
-def _load(load: Load) -> dict[str, Any]:
+def _load(load: ArticulatoryLoad) -> dict[str, Any]:
     return {"syllables": load.syllables, "places": list(load.places), "jumps": load.jumps}
 
 

@@ -16,10 +16,10 @@ from approx.scoring.alignment.costs import prepare
 from approx.scoring.bulk.fast_align import align_many
 from approx.scoring.bulk.form_arrays import FormArrays, Sounds, is_usual
 from approx.scoring.bulk.pair_arrays import SUMS, Cells, Judged, field, judge_pairs
-from approx.scoring.judging.count_matrix import NumberRows, packed_rows, unpacked_rows
-from approx.scoring.judging.counts import NUMBERS, Counts, FormKey, Scored
+from approx.scoring.judging.count_matrix import CountMatrix, packed_rows, unpacked_rows
+from approx.scoring.judging.counts import COUNT_FIELDS, Counts, FormKey, Scored
 from approx.scoring.judging.options import Options, default_options
-from approx.scoring.judging.productions import Said, SaidWord
+from approx.scoring.judging.productions import ProductionSummary, SaidWord
 from approx.scoring.judging.scored_word import score_word
 from approx.scoring.judging.slots import Slot, Verdict
 from approx.scoring.judging.structure import NO_TRUE_CONSONANT, NUCLEUS, structure_kind
@@ -194,14 +194,14 @@ class ScoreTable:
                 slots[slot] = slots.get(slot, 0) + count
         if alone:
             numbers.append(unpacked_rows([self._alone[at].packed for at in alone]))
-        rows = NumberRows(np.concatenate(numbers), np.concatenate((times[usual], times[~usual])))
+        rows = CountMatrix(np.concatenate(numbers), np.concatenate((times[usual], times[~usual])))
         forms: dict[FormKey, int] = {}
         for at, count in zip(which.tolist(), times.tolist()) if with_forms else ():
             key = self.key(at)
             forms[key] = forms.get(key, 0) + count
         return Counts(rows, slots, forms, {}, accepted or {}, [self._said(which, times)])
 
-    def _said(self, which: Ints, times: Ints) -> Said:
+    def _said(self, which: Ints, times: Ints) -> ProductionSummary:
         import numpy as np
 
         words, forms = self._word[which].astype(np.int64), self._form[which].astype(np.int64)
@@ -216,11 +216,11 @@ class ScoreTable:
             for one, n in zip(alike.tolist(), often.tolist())
         }
         levels = np.bincount(self._levels[np.unique(forms)], minlength=4).tolist()
-        return Said(said, tuple(levels[1:4]))
+        return ProductionSummary(said, tuple(levels[1:4]))
 
 
 def _unfolded(lines: Sequence[Any]) -> Any:
-    """The numbers of words from their three: (words, NUMBERS)."""
+    """The numbers of words from their three: (words, COUNT_FIELDS)."""
     import numpy as np
 
     numbers = {"words": np.ones(len(lines[0]), np.int64)}
@@ -230,7 +230,7 @@ def _unfolded(lines: Sequence[Any]) -> Any:
     numbers |= {name: (lines[2] >> at) & 1 for name, at in _YES}
     points, target = numbers["points"], numbers["target_points"]
     numbers["pwp_billionths"] = (points * 1_000_000_000 + target // 2) // target
-    return np.stack([numbers[name] for name in NUMBERS], axis=1).astype(np.uint64)
+    return np.stack([numbers[name] for name in COUNT_FIELDS], axis=1).astype(np.uint64)
 
 
 Pair = tuple[Word, Word, str]

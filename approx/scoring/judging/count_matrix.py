@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-NUMBERS = (
+COUNT_FIELDS = (
     "words", "words_right",
     "consonants", "consonants_right", "consonants_right_a", "consonants_right_r",
     "vowels", "vowels_right", "vowels_right_r",
@@ -20,13 +20,13 @@ NUMBERS = (
 """Names of the numbers a word gives. `points` are those of PMLU; `pwp_billionths` is its own proportion times 1e9."""
 
 
-_SIZE = 8 * len(NUMBERS)
+_SIZE = 8 * len(COUNT_FIELDS)
 
 
-class NumberRows(Mapping[int, int]):
+class CountMatrix(Mapping[int, int]):
     """Each distinct packed row -> words that gave it, in the order of the packed rows. Needs numpy.
 
-    `numbers`: (rows, NUMBERS) as unsigned 64 bits; `times`: how many words gave each. Both as given to the constructor may
+    `numbers`: (rows, COUNT_FIELDS) as unsigned 64 bits; `times`: how many words gave each. Both as given to the constructor may
     hold a row several times and in any order.
     """
 
@@ -59,7 +59,7 @@ class NumberRows(Mapping[int, int]):
 
 def added_up(rows: Mapping[int, int]) -> int:
     """All words' numbers added up, packed."""
-    if isinstance(rows, NumberRows):
+    if isinstance(rows, CountMatrix):
         (sums,) = packed_rows((rows.times.astype(rows.numbers.dtype) @ rows.numbers)[None])
         return sums
     return sum([row * times for row, times in rows.items()])
@@ -67,7 +67,7 @@ def added_up(rows: Mapping[int, int]) -> int:
 
 def words_of(rows: Mapping[int, int]) -> int:
     """How many words gave some rows."""
-    return int(rows.times.sum()) if isinstance(rows, NumberRows) else sum(rows.values())
+    return int(rows.times.sum()) if isinstance(rows, CountMatrix) else sum(rows.values())
 
 
 def packed_rows(numbers: Any) -> list[int]:
@@ -77,18 +77,18 @@ def packed_rows(numbers: Any) -> list[int]:
 
 
 def unpacked_rows(rows: list[int]) -> Any:
-    """The opposite: an array (rows, NUMBERS)."""
+    """The opposite: an array (rows, COUNT_FIELDS)."""
     import numpy as np
 
     text = b"".join([row.to_bytes(_SIZE, "little") for row in rows])
-    return np.frombuffer(text, "<u8").reshape(len(rows), len(NUMBERS))
+    return np.frombuffer(text, "<u8").reshape(len(rows), len(COUNT_FIELDS))
 
 
 def in_arrays(rows: Mapping[int, int]) -> tuple[Any, Any]:
     """Rows in order, and how many words gave each, of any mapping of packed rows."""
     import numpy as np
 
-    if isinstance(rows, NumberRows):
+    if isinstance(rows, CountMatrix):
         return rows.numbers, rows.times
     kept = sorted(rows.items())
     return unpacked_rows([row for row, _ in kept]), np.array([times for _, times in kept], np.int64)

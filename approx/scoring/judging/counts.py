@@ -11,18 +11,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
-from approx.scoring.judging.count_matrix import NUMBERS, added_up
+from approx.scoring.judging.count_matrix import COUNT_FIELDS, added_up
 from approx.scoring.judging.options import Options
-from approx.scoring.judging.productions import FormKey, Said, said_of
+from approx.scoring.judging.productions import FormKey, ProductionSummary, said_of
 from approx.scoring.judging.slots import Slot
 
-__all__ = ["NUMBERS", "Counts", "FormKey", "Scored", "Tally", "chosen", "pack", "total", "unpack"]
+__all__ = ["COUNT_FIELDS", "Counts", "FormKey", "Scored", "Tally", "chosen", "pack", "total", "unpack"]
 
 K = TypeVar("K")
 
 _BITS = 64
 _MASK = (1 << _BITS) - 1
-_AT = {name: _BITS * at for at, name in enumerate(NUMBERS)}
+_AT = {name: _BITS * at for at, name in enumerate(COUNT_FIELDS)}
 
 
 def pack(numbers: Mapping[str, int]) -> int:
@@ -75,14 +75,14 @@ class Counts:
     accepted: Mapping[tuple[str, str], int] = field(default_factory=dict)
     packed: int = field(init=False, compare=False, repr=False)
     """All rows added up."""
-    _said: list[Said] = field(default_factory=list, compare=False, repr=False)
+    _said: list[ProductionSummary] = field(default_factory=list, compare=False, repr=False)
     """The summary of the forms once it is known."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "packed", added_up(self.rows))
 
     def __getitem__(self, name: str) -> int:
-        """One of `NUMBERS`."""
+        """One of `COUNT_FIELDS`."""
         return unpack(self.packed, name)
 
     def __add__(self, other: Counts) -> Counts:
@@ -95,7 +95,7 @@ class Counts:
         )
 
     @property
-    def said(self) -> Said:
+    def said(self) -> ProductionSummary:
         """What the forms come to, by word and by structure."""
         if not self._said:
             self._said.append(said_of(self.forms))
@@ -103,7 +103,7 @@ class Counts:
 
     def numbers(self) -> dict[str, int]:
         """All numbers by name."""
-        return {name: self[name] for name in NUMBERS}
+        return {name: self[name] for name in COUNT_FIELDS}
 
 
 def _merged(one: Mapping[K, int], other: Mapping[K, int]) -> Mapping[K, int]:

@@ -22,7 +22,7 @@ class SaidWord(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class ProductionSummary:
     """How words were said -> how many words were said so; how many of the different forms are of syllable structure
     level 1, 2 and 3."""
 
@@ -30,7 +30,7 @@ class Said:
     levels: tuple[int, int, int] = (0, 0, 0)
 
 
-def said_of(forms: Mapping[FormKey, int]) -> Said:
+def said_of(forms: Mapping[FormKey, int]) -> ProductionSummary:
     """The summary of some forms with how often each was said."""
     forms_of: dict[str, set[str]] = {}
     tokens: dict[str, int] = {}
@@ -44,4 +44,4 @@ def said_of(forms: Mapping[FormKey, int]) -> Said:
         level = level_of_kinds({structure_kind(phone) for phone in form.split()})
         if level:
             levels[level - 1] += 1
-    return Said(words, (levels[0], levels[1], levels[2]))
+    return ProductionSummary(words, (levels[0], levels[1], levels[2]))

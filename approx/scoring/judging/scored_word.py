@@ -18,7 +18,7 @@ from approx.ipa import Reading
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL, Word
 from approx.scoring.alignment.align import Alignment, align
 from approx.scoring.judging.complexity import ipc, wcm
-from approx.scoring.judging.counts import NUMBERS, Scored, pack
+from approx.scoring.judging.counts import COUNT_FIELDS, Scored, pack
 from approx.scoring.judging.judge import judge
 from approx.scoring.judging.options import Options, default_options
 from approx.scoring.judging.slots import Judged, Slot, Verdict
@@ -109,7 +109,7 @@ def _scored(target: Word, produced: Word, options: Options, word: str, alignment
     return Scored(packed, judged.slots, (word or target.ipa, " ".join(judged.form), right))
 
 
-_ONE = {name: pack({name: 1}) for name in NUMBERS}
+_ONE = {name: pack({name: 1}) for name in COUNT_FIELDS}
 
 
 @lru_cache(maxsize=65536)

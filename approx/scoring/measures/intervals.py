@@ -21,7 +21,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from approx.scoring.judging.count_matrix import in_arrays, words_of
-from approx.scoring.judging.counts import NUMBERS, pack, unpack
+from approx.scoring.judging.counts import COUNT_FIELDS, pack, unpack
 from approx.scoring.judging.options import Options
 
 if TYPE_CHECKING:
@@ -87,9 +87,9 @@ def _added_up(of_words: Floats, used: Any, resamples: int, seed: int) -> Floats:
 
 def added(sums: Floats, names: Sequence[str]) -> Floats:
     """Some of the numbers added up, one sum a resample."""
-    total = sums[:, NUMBERS.index(names[0])]
+    total = sums[:, COUNT_FIELDS.index(names[0])]
     for name in names[1:]:
-        total = total + sums[:, NUMBERS.index(name)]
+        total = total + sums[:, COUNT_FIELDS.index(name)]
     return total
 
 
@@ -166,7 +166,7 @@ class Interval:
 class Resampled:
     """Sums of every number over each resample of one sample. Made once a sample, used for all its measures.
 
-    `_sums` holds them as one packed number a resample, or `_array` as an array of resamples × `NUMBERS`: for more than
+    `_sums` holds them as one packed number a resample, or `_array` as an array of resamples × `COUNT_FIELDS`: for more than
     SMALL words, and for fewer where arrays are loaded anyway. Both ways draw the same words and give the same sums.
     """
 
@@ -203,7 +203,7 @@ class Resampled:
         """
         if self._array is not None:
             return self._middle(in_arrays(lambda name: self._added((name,))), "words resampled")
-        columns = {name: self.column(name) for name in NUMBERS} if self._sums else {}
+        columns = {name: self.column(name) for name in COUNT_FIELDS} if self._sums else {}
 
         def of_resample(at: int) -> float | None:
             return value(lambda name: columns[name][at])

@@ -18,7 +18,7 @@ from approx.cli.sample_input import grouped, look_up
 from approx.problems import Problem
 from approx.processes.accept.accents_used import Accents
 from approx.processes.explain.explain import Explainer
-from approx.processes.explain.opportunities import default_options as default_chances
+from approx.processes.explain.opportunities import default_options as default_opportunities
 from approx.processes.explain.sample_processes import explain_sample, pairs_of
 from approx.processes.rules.ruleset import load
 from approx.records.database.rows import Child, Refused, StoredSample
@@ -55,7 +55,7 @@ def analysis(stored: StoredSample, child: Child) -> Analysis:
     sample = read_again(stored, child)
     groups, problems = grouped(sample, GROUPS)
     options = replace(default_options(), accents=tuple(sorted(child.accents)))
-    accepted, rules, chances = Accents(options.accents), load(), default_chances()
+    accepted, rules, chances = Accents(options.accents), load(), default_opportunities()
     parts = []
     for labels, members in by_language(groups):
         tag = members[0].language

@@ -9,10 +9,10 @@ import pytest
 
 from approx.datafiles import read_tsv
 from approx.ipa import Word, read
-from approx.processes.accept import nearest_accepted
-from approx.processes.accept_rules import load_accents
+from approx.processes.accept.accept import nearest_accepted
+from approx.processes.accept.accept_rules import load_accents
 
-ROOT = Path(__file__).resolve().parent.parent
+ROOT = Path(__file__).resolve().parents[2]
 CASES = read_tsv(ROOT / "tests" / "data" / "adult_variants.tsv")
 IN_REACH = [case for case in CASES if case["reach"] in ("word", "phrase")]
 OPEN = [case for case in CASES if case["reach"] == "open"]
