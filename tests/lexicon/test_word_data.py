@@ -11,11 +11,11 @@ from functools import cache
 from typing import Any
 
 import pytest
-from approx.lexicon.cmudict import entries
 
 from approx.datafiles import read_toml, read_tsv, rules_path
 from approx.ipa import read
 from approx.lexicon import pronunciations
+from approx.lexicon.english.dictionary import entries
 
 TAGS = {"en": "en-US", "es": "es"}
 LANGUAGES = tuple(TAGS)
