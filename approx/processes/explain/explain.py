@@ -282,7 +282,7 @@ def _without_coda(form: Form) -> Form | None:
         return None
     kept = [at for at in range(len(form.phones)) if not core < at < high]
     starts = tuple(start if start <= core else start - (high - core - 1) for start in form.starts)
-    phones, origins = (tuple(row[at] for at in kept) for row in (form.phones, form.origins))
+    phones, origins = tuple(form.phones[at] for at in kept), tuple(form.origins[at] for at in kept)
     return Form(phones, starts, form.stress, origins)
 
 
