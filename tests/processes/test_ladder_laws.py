@@ -59,15 +59,15 @@ def wrong(name: str, every: int, first: int = 0, variety: str = "") -> list[str]
 
 @pytest.mark.parametrize("name", FILES)
 def test_every_ladder_keeps_the_laws(name: str) -> None:
-    """Every ninth word; all of them in the slow set."""
-    found = wrong(name, 9)
+    """Some forty words; all of them in the slow set."""
+    found = wrong(name, 23)
     assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
 
 
 @pytest.mark.parametrize("variety", VARIETIES[1:])
 @pytest.mark.parametrize("name", ["K07" if "K07" in FILES else "k07", "J03", "no_finals", "Q02"])
 def test_ladders_of_children_who_repeat_keep_them_too(name: str, variety: str) -> None:
-    found = wrong(name, 11, 3, variety)
+    found = wrong(name, 23, 3, variety)
     assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
 
 
@@ -101,8 +101,9 @@ def children(draw: st.DrawFn) -> Profile:
 def test_laws_for_children_drawn(child: Profile, number: int) -> None:
     word, adult = words()[number]
     limit = limits(child)
-    rungs = ladder(Simplifier(load(), limit), adult)
-    assert not faults(rungs, adult, limit), word
+    simplifier = Simplifier(load(), limit)
+    rungs = ladder(simplifier, adult)
+    assert not faults(rungs, adult, limit) if simplifier.run(adult, 1) else not rungs, word
 
 
 @settings(max_examples=120, deadline=None)

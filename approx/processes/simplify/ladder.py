@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
 
-from approx.child.demands import Demand, demands, describe
+from approx.child.demands import Demand, all_demands, demands, describe
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
@@ -62,10 +62,10 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
     granted: Granted = frozenset()
     below = start
     if below is None:
-        found = simplifier.run(adult, 1)
-        if not found:
+        found = simplifier.way(adult)
+        if found is None:
             return ()
-        below = found[0].form.word
+        below = found.word
     else:
         granted = frozenset(demand.key for demand in demands(below.phones, below.starts, simplifier.limits))
     if sounds_like_it(below, adult):
@@ -95,41 +95,69 @@ class _Climb:
         self.limits, self.tag = simplifier.limits, simplifier.repairs.tag
         self.lang = language(self.tag)
         self.most: int = _table()["rungs"]["most"]
+        self.syllable_ease = (True, _age(("length", ())))
+        self._steps: dict[PartialForm, list[_Step]] = {}
         self.nuclei = [at for at, phone in enumerate(adult.phones) if is_nucleus(phone)]
 
     def next(self, here: PartialForm, left: list[Place], granted: Granted) -> _Step:
         """The easiest step up; the adult word itself where nothing less makes a word of the language."""
-        steps = [self.step(here, places, granted) for places in self.together(here, left)]
-        fitting = [step for step in steps if well_formed(step.word, self.adult, self.lang, self.tag)]
-        if not fitting:
-            return self.step(here, left, granted)
-        fitting.sort(key=lambda step: _ease(step.asks, self.limits.emerging))
+        steps = [step for step in self.steps(here, granted) if self.fits(step)]
+        if not steps or min(_ease(step.asks, self.limits.emerging) for step in steps)[:2] >= self.syllable_ease:
+            steps += [step for step in self.syllables(here, left, granted) if self.fits(step)]
+        if not steps:
+            return self.step(put_back(here, self.adult, left), granted)
+        steps.sort(key=lambda step: _ease(step.asks, self.limits.emerging))
         if self.limits.variety == "any":
-            return fitting[0]
+            return steps[0]
         # sounds said twice may be taken to stand for others once their neighbours are back; then another step is clearer
-        clear = (step for step in fitting if laid_beside(self.adult, step.word).said == step.form.said)
-        return next(clear, fitting[0])
+        clear = (step for step in steps if laid_beside(self.adult, step.word).said == step.form.said)
+        return next(clear, steps[0])
 
     def with_all_granted(self, step: _Step, granted: Granted) -> _Step:
         """The step with everything put back beside it that asks for nothing more."""
         form, word = step.form, step.word
         while True:
-            left = differences(form, self.adult)
-            found = (self.step(form, places, granted) for places in self.together(form, left))
-            free = (each for each in found if not each.asks and well_formed(each.word, self.adult, self.lang, self.tag))
-            more = next((each for each in free if each.word.phones != word.phones), None)
+            more = next(
+                (each for each in self.steps(form, granted) if not each.asks and each.word != word and self.fits(each)),
+                None,
+            )
             if more is None:
                 return _Step(form, word, step.asks)
             form, word = more.form, more.word
 
-    def step(self, here: PartialForm, places: list[Place], granted: Granted) -> _Step:
-        form = put_back(here, self.adult, places, self.stand_ins(here, places, granted))
+    def steps(self, here: PartialForm, granted: Granted) -> list[_Step]:
+        """Every step that brings back no syllable; forms and what they ask for are kept, for a form is asked of twice."""
+        known = self._steps.get(here)
+        if known is None:
+            known = self._steps[here] = []
+            for places in self.together(here, differences(here, self.adult)):
+                form = put_back(here, self.adult, places)
+                known.append(self.step(form, frozenset()))
+        return [_Step(form, word, tuple(key for key in asks if key not in granted)) for form, word, asks in known]
+
+    def syllables(self, here: PartialForm, left: list[Place], granted: Granted) -> Iterator[_Step]:
+        """Every step that brings one syllable back, with stand-ins for those of its sounds that are not there yet."""
+        for kind, at in left:
+            if kind == "sound" and here.said[at] is None and at in self.nuclei:
+                places = self.syllable(here, at)
+                whole = self.step(put_back(here, self.adult, places), granted)
+                if all(kind in ("length", "shape") for kind, _ in whole.asks):
+                    yield whole
+                else:
+                    stand_ins = self.stand_ins(here, places, granted)
+                    yield self.step(put_back(here, self.adult, places, stand_ins), granted)
+
+    def fits(self, step: _Step) -> bool:
+        return well_formed(step.word, self.adult, self.lang, self.tag)
+
+    def step(self, form: PartialForm, granted: Granted) -> _Step:
         word = spoken(form, self.adult, self.lang)
         return _Step(form, word, self.asks(word, granted))
 
     def asks(self, word: Word, granted: Granted) -> tuple[Key, ...]:
         """What a form asks for beyond what the child has and what is granted, each once."""
-        return tuple(dict.fromkeys(demand.key for demand in demands(word.phones, word.starts, self.limits, granted)))
+        asked = ((demand.kind, demand.item) for demand in all_demands(word.phones, word.starts, self.limits))
+        return tuple(key for key in dict.fromkeys(asked) if key not in granted)
 
     def named(self, rungs: list[Rung], granted: Granted) -> Iterator[Rung]:
         """The rungs with just what each asks for beyond those below it."""
@@ -139,8 +167,8 @@ class _Climb:
             granted |= frozenset(asks)
 
     def together(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
-        """Places to be put back in one step, the smallest sets first: one alone, a syllable, one sound in all its places,
-        a run of consonants, a vowel with the liquid it stands for."""
+        """Places to be put back in one step, the smallest sets first: one alone, one sound in all its places, a run of
+        consonants, a vowel with the liquid it stands for."""
         met: set[tuple[Place, ...]] = set()
         for places in (*self.alone(here, left), *self.alike(here, left), *self.runs(here, left)):
             key = tuple(sorted(places))
@@ -154,7 +182,7 @@ class _Climb:
             if kind == "sound" and at in here.in_one:
                 continue
             if kind == "sound" and here.said[at] is None:
-                yield self.syllable(here, at) if at in self.nuclei else [place] if self.has_vowel(here, at) else []
+                yield [place] if at not in self.nuclei and self.has_vowel(here, at) else []
             else:
                 yield [place]
 
@@ -188,17 +216,20 @@ class _Climb:
         """All that is to be put back between two vowels, and with the vowel before it where that stands for a liquid."""
         edges = [-1, *self.nuclei, len(self.adult.phones)]
         for low, high in zip(edges, edges[1:]):
-            run = [(kind, at) for kind, at in left if low < at < high or kind == "added" and at == high]
+            run = [
+                (kind, at)
+                for kind, at in left
+                if (kind == "added" and low < at <= high)
+                or (kind == "sound" and low < at < high and self.has_vowel(here, at))
+            ]
             if len(run) > 1:
                 yield run
-            if run and ("sound", low) in left:
+            if run and ("sound", low) in left and here.said[low] is not None:
                 yield [("sound", low), *run]
 
     def stand_ins(self, here: PartialForm, places: list[Place], granted: Granted) -> dict[int, str]:
         """For a syllable that comes back, what stands in for those of its sounds that are not there yet."""
-        back = [at for kind, at in places if kind == "sound" and here.said[at] is None and at in self.nuclei]
-        if not back:
-            return {}
+        back = [at for _, at in places if at in self.nuclei]
         length = ("length", (str(sum(here.said[at] is not None for at in self.nuclei) + len(back)),))
         found = self.simplifier.way(self.adult, granted | {length})
         if found is None:

@@ -95,7 +95,7 @@ def spoken(form: PartialForm, adult: Word, lang: Language) -> Word:
     """The form as a word, cut as a reader of its text would cut it; each syllable has the stress of its adult vowel."""
     sounds = form.sounds()
     phones = tuple(sound for sound, _ in sounds)
-    if not differences(form, adult):
+    if phones == adult.phones or len(phones) == len(adult.phones) and not differences(form, adult):
         return adult
     # a stressed syllable begins where its adult one does, as its mark shows
     cuts, seen = [], set()
