@@ -28,10 +28,8 @@ class Child(Result):
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx child show --json` prints."""
-        from approx.reports.tables.profile import profile_json
-
         said = {"problems": [problem.as_json() for problem in self.problems]}
-        return (profile_json(self.profile) if self.profile else {}) | said
+        return (self.profile.to_dict() if self.profile else {}) | said
 
     def to_table(self) -> TableRows:
         """A row a sound, cluster or shape with its status."""

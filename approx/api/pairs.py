@@ -153,8 +153,9 @@ def align(
     if pair is None:
         return Aligned(problems).kept(on_problem)
     from approx.scoring.alignment.align import align as link
+    from approx.scoring.alignment.align import two_vowels
 
-    return Aligned(problems, link(*pair)).kept(on_problem)
+    return Aligned(problems, link(pair[0], two_vowels(*pair))).kept(on_problem)
 
 
 def read_pair(
@@ -162,6 +163,7 @@ def read_pair(
 ) -> tuple[tuple[Word, Word] | None, tuple[Problem, ...]]:
     """Both forms; a word left off whole (0, ∅, -) is a form without sounds."""
     from approx.ipa import Word, read
+    from approx.samples.cells.forms import joined as joined_words
 
     problems: list[Problem] = []
     words: list[Word] = []
@@ -170,13 +172,8 @@ def read_pair(
         problems += [problem.at(name) for problem in reading.problems]
         if reading.omitted and name == "production":
             words.append(Word((), (), ()))
-        elif len(reading.words) == 1:
-            words.append(reading.words[0])
-        elif any(word.phones for word in reading.words):
-            whole = ".".join(".".join(word.ipa.split()) for word in reading.words)
-            words.append(read(whole, language).words[0])
         elif reading.words:
-            words.append(Word((), (), ()))
+            words.append(joined_words(reading.words, typed.split()))
         else:
             problems.append(
                 Problem("pair.empty", f"the {name} '{typed}' holds no sound", "write IPA, such as spun", name)

@@ -1,21 +1,12 @@
-"""What one child can say as JSON (keys are a promise) and as rows: a row a sound, cluster, shape."""
+"""What one child can say as rows: a row a sound, cluster, shape."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict
-from typing import Any
 
 from approx.child.profile import POSITIONS, Profile
 
 PROFILE_COLUMNS = ("code", "kind", "item", "position", "status")
-
-
-def profile_json(profile: Profile) -> dict[str, Any]:
-    """Every field by name; a cluster by its sounds and position."""
-    data = asdict(profile)
-    data["clusters"] = {f"{''.join(run)} {place}": status for (run, place), status in profile.clusters.items()}
-    return data
 
 
 def profile_rows(profile: Profile) -> Iterator[tuple[str, str, str, str, str]]:
