@@ -70,6 +70,11 @@ def ods(path: Path) -> None:
     with zipfile.ZipFile(path, "w") as book:
         book.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
         book.writestr(
+            "META-INF/manifest.xml",
+            '<manifest:manifest xmlns:manifest="urn:oasis:names:tc:opendocument:xmlns:manifest:1.0">'
+            '<manifest:file-entry manifest:full-path="content.xml" manifest:media-type="text/xml"/></manifest:manifest>',
+        )
+        book.writestr(
             "content.xml",
             f'<office:document-content {spaces}><office:body><office:spreadsheet><table:table table:name="one">{cells}'
             "</table:table></office:spreadsheet></office:body></office:document-content>",
