@@ -39,7 +39,7 @@ class PhraseIdeas(PhraseAnswer, Result):
 
 
 def phrases(
-    child: ChildSource,
+    child: ChildSource | None,
     *,
     words: str | Words | None = None,
     frames: bool = False,

@@ -47,7 +47,7 @@ class Suggestions(Answer, Result):
 
 def suggest(
     phrase: str | Words,
-    child: ChildSource,
+    child: ChildSource | None,
     *,
     top: int = 3,
     language: str = "",

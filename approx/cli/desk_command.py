@@ -1,52 +1,13 @@
-"""`approx desk`: the local pages over a caseload, opened in the browser.
-
-`approx child new` and `approx child show`.
-"""
+"""`approx desk`: the local pages over a caseload, opened in the browser."""
 
 from __future__ import annotations
 
-import sys
 from importlib.util import find_spec
 from pathlib import Path
 from pkgutil import resolve_name
 
-from approx.child import read_child
-from approx.child.template import template
-from approx.cli.output import print_json, print_problems, write_new
-from approx.problems import FINE, WRONG_USE, Problem, exit_code
-
-
-def new(file: Path, code: str, language: str) -> int:
-    """Write the template; the code and language are checked by reading it back."""
-    from approx.child.child_file import read_table
-
-    text = template(code.replace("\\", "").replace('"', ""), language.replace("\\", "").replace('"', ""))
-    import tomllib
-
-    _, problems = read_table(tomllib.loads(text), text, str(file))
-    problem = problems[0] if problems else write_new(file, text)
-    if problem is not None:
-        print_problems([problem])
-        return WRONG_USE
-    print(f"{file}: written; fill it in, then `approx child show {file}`", file=sys.stderr)
-    return FINE
-
-
-def show(file: Path, as_json: bool) -> int:
-    """Print the profile; what can be read is shown even where other lines are wrong."""
-    profile, problems = read_child(file)
-    if profile is None:
-        print_problems(problems)
-        return exit_code(problems)
-    if as_json:
-        print_json(profile.to_dict() | {"problems": [problem.as_json() for problem in problems]})
-    else:
-        from approx.reports.text.profile import profile_lines
-
-        print("\n".join(profile_lines(profile)))
-    print_problems(problems)
-    return exit_code(problems)
-
+from approx.cli.output import print_problems
+from approx.problems import WRONG_USE, Problem
 
 NEEDED = ("starlette", "uvicorn", "jinja2", "python_multipart", "sqlalchemy")
 LANGUAGES = ("en", "es")

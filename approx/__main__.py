@@ -1,0 +1,5 @@
+"""`python -m approx`: the same program as the command `approx`."""
+
+from approx.cli.main import main
+
+main()
