@@ -38,7 +38,7 @@ def child() -> None:
 @option("--language", default="en-US", help="Language tag.")
 def child_new(file: Path, code: str, language: str) -> None:
     """Write a commented child file to fill in."""
-    from approx.api.children import write_template
+    from approx.api.practice.children import write_template
     from approx.cli.output import refuse
 
     refuse(write_template(file, code=code, language=language))
@@ -51,7 +51,7 @@ def child_new(file: Path, code: str, language: str) -> None:
 @options.as_csv
 def child_show(file: Path, as_json: bool, as_csv: bool) -> None:
     """Print what is in the inventory by place and manner; name every fault of the file."""
-    from approx.api.children import read_child
+    from approx.api.practice.children import read_child
     from approx.cli.output import finish, one_format, show
 
     one_format(as_json, as_csv)

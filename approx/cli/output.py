@@ -157,7 +157,7 @@ class Bar:
 
 def opened(file: str) -> Table:
     """FILE ("-" is stdin) as a table; where a person waits at a terminal its rows are counted as they are read."""
-    from approx.api.sample_input import table_from
+    from approx.api.samples.sample_input import table_from
 
     table = table_from(file)
     bar = Bar("rows read")

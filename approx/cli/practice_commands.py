@@ -15,8 +15,10 @@ from approx.cli.output import finish, is_terminal, one_format, refuse, show
 from approx.problems import Problem, exit_code
 
 if TYPE_CHECKING:
-    from approx.api.sheets import Sheet
+    from approx.api.practice.sheets import Sheet
 
+LONG_LIST = 500
+"""Words from which on a list is long."""
 _LIST_FILES = (".txt", ".csv", ".tsv")
 
 
@@ -36,14 +38,14 @@ def suggest(
     phrase: str | None, child: Path | None, words: str | None, as_json: bool, as_csv: bool, **given: Any
 ) -> None:
     """What this child can be asked to say today for each word, why, and the ladder back to the adult word."""
-    from approx.api.suggesting import suggest as ask
+    from approx.api.practice.suggesting import suggest as ask
 
     one_format(as_json, as_csv)
     if child is not None and (phrase is None) is (words is None):
         hint = "approx suggest --help"
         refuse([Problem("use.phrase", "give a phrase or a list (--words FILE), one of the two", hint)])
     asked = Path(words) if words is not None else _typed(phrase or "")
-    found = ask(asked, child, **given)
+    found = ask(asked, child, on_progress=_long_list, **given)
     if found.words and not as_json and not as_csv and is_terminal():
         from approx.reports.text.suggestions import answer_table
 
@@ -51,6 +53,12 @@ def suggest(
     else:
         show(found, as_json, as_csv)
     finish(found.problems)
+
+
+def _long_list(what: str, done: int, total: int) -> None:
+    """A person who waits for a long list is told how long it is."""
+    if total > LONG_LIST:
+        print(f"{total} {what} ...", file=sys.stderr)
 
 
 def _typed(phrase: str) -> str:
@@ -98,7 +106,7 @@ def words(
     """Words for this child with --child; `approx words say` for how a word is read."""
     if context.invoked_subcommand is not None:
         return
-    from approx.api.word_choice import words as ask
+    from approx.api.practice.word_choice import words as ask
 
     one_format(as_json, as_csv)
     found = ask(child, exclude=[_word_or_list(entry) for entry in exclude], **given)
@@ -113,7 +121,7 @@ def words(
 
 def _word_or_list(entry: str) -> str | Path:
     """What is left out as it was typed: words, or the name of a file with words."""
-    from approx.api.sheets import is_file
+    from approx.api.practice.sheets import is_file
 
     return Path(entry) if entry == "-" or is_file(entry) or ("." in entry and "," not in entry) else entry
 
@@ -125,7 +133,7 @@ def _word_or_list(entry: str) -> str | Path:
 @options.as_json
 def words_say(word: str, ipa: str, language: str, as_json: bool) -> None:
     """Show how a word is read, or remember your own reading of it."""
-    from approx.api.readings import readings, remember
+    from approx.api.practice.readings import readings, remember
 
     if not ipa:
         found = readings(word, language=language)
@@ -154,8 +162,8 @@ def words_say(word: str, ipa: str, language: str, as_json: bool) -> None:
 @options.rules
 def phrases(child: Path | None, words: str | None, as_json: bool, as_csv: bool, **given: Any) -> None:
     """Phrases and frames this child can say today, with the full sentence beside; grammar one step at a time."""
-    from approx.api.phrase_ideas import phrases as ask
-    from approx.api.sheets import is_file
+    from approx.api.practice.phrase_ideas import phrases as ask
+    from approx.api.practice.sheets import is_file
 
     one_format(as_json, as_csv)
     scene: str | Path | None = words
@@ -199,7 +207,7 @@ def sheet(
     **given: Any,
 ) -> None:
     """A page to print: for the session, a group, the family; cards, matching strips, listening, the plan."""
-    from approx.api.sheets import sheet as ask
+    from approx.api.practice.sheets import sheet as ask
     from approx.reports.sheets.sheet_page import EDITABLE, KINDS
 
     wrong = []

@@ -25,7 +25,7 @@ from approx.cli.output import (
 from approx.problems import WRONG_USE, Problem, exit_code
 
 if TYPE_CHECKING:
-    from approx.api.scores import Scores
+    from approx.api.samples.scores import Scores
 
 
 @click.command()
@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 @options.as_csv
 def explain(target: str, produced: str, accent: tuple[str, ...], as_json: bool, as_csv: bool, **given: Any) -> None:
     """The processes that lead from an adult form to what the child said."""
-    from approx.api.pairs import explain as ask
+    from approx.api.samples.pairs import explain as ask
 
     one_format(as_json, as_csv)
     found = ask(target, produced, accents=accent, **given)
@@ -56,7 +56,7 @@ def explain(target: str, produced: str, accent: tuple[str, ...], as_json: bool, 
 @options.as_csv
 def align(target: str, produced: str, as_json: bool, as_csv: bool, **given: Any) -> None:
     """Which sound of a production stands for which sound of its target."""
-    from approx.api.pairs import align as ask
+    from approx.api.samples.pairs import align as ask
 
     one_format(as_json, as_csv)
     found = ask(target, produced, **given)
@@ -84,7 +84,7 @@ def processes(file: str, tokens: bool, accent: tuple[str, ...], as_json: bool, a
     """What changes in a sample, on how many opportunities, in which words."""
     import sys
 
-    from approx.api.processes import processes as ask
+    from approx.api.samples.processes import processes as ask
 
     one_format(as_json, as_csv)
     bar = Bar("")
@@ -129,7 +129,7 @@ def score(
     refuse(wrong)
     problems: list[Problem] = []
     if page is None and xlsx is None:
-        from approx.api.scores import score as ask
+        from approx.api.samples.scores import score as ask
 
         bar = Bar("")
         found = ask(opened(file), by=by, language=language, accents=accent, on_progress=bar, **changes)
@@ -150,8 +150,8 @@ def _scored_to_files(
     page: Path | None,
 ) -> tuple[Scores, list[Problem]]:
     """Scores, with the workbook and the page written; and what kept a file from being written."""
-    from approx.api.analysis import analyse
     from approx.api.files import write_text
+    from approx.api.samples.analysis import analyse
 
     found = analyse(opened(file), by=by, language=language, accents=accents, **changes)
     problems: list[Problem] = []
@@ -172,7 +172,7 @@ def _scored_to_files(
 @options.as_csv
 def agree(one: str, other: str, language: str, as_json: bool, as_csv: bool) -> None:
     """Agreement of two transcribers, with the list of differences."""
-    from approx.api.agreement import agree as ask
+    from approx.api.samples.agreement import agree as ask
 
     one_format(as_json, as_csv)
     found = ask(one, other, language=language)
@@ -193,7 +193,7 @@ def inventory(file: str, write: Path | None, force: bool, as_json: bool, as_csv:
     """Sounds by position with numbers of tokens and words, clusters, vowels, shapes; --write makes a profile."""
     import sys
 
-    from approx.api.inventories import inventory as ask
+    from approx.api.samples.inventories import inventory as ask
 
     one_format(as_json, as_csv)
     found = ask(opened(file), **given)
@@ -220,7 +220,7 @@ def inventory(file: str, write: Path | None, force: bool, as_json: bool, as_csv:
 @options.as_csv
 def predict(file: str, words: Path, accent: tuple[str, ...], as_json: bool, as_csv: bool, **given: Any) -> None:
     """How this child will likely say new words, with probabilities."""
-    from approx.api.predicting import predict as ask
+    from approx.api.samples.predicting import predict as ask
 
     one_format(as_json, as_csv)
     found = ask(file, words, accents=accent, **given)
@@ -251,8 +251,8 @@ def progress(
     **given: Any,
 ) -> None:
     """Probes over time: phases, medians, overlap figures, whether a stated criterion is met."""
-    from approx.api.probes import progress as ask
-    from approx.api.probes import treated_from
+    from approx.api.samples.probes import progress as ask
+    from approx.api.samples.probes import treated_from
 
     one_format(as_json, as_csv)
     starts, wrong = treated_from(treated)
@@ -307,7 +307,7 @@ def report(
     sample_language: str,
 ) -> None:
     """Now against then, under the same rules: measures with n and intervals, processes, in counts."""
-    from approx.api.comparing import compare
+    from approx.api.samples.comparing import compare
 
     one_format(as_json, as_csv)
     refuse([*page_problem(page), *language_problem(language)])

@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from approx.api.analysis import analyse
-from approx.api.inventories import inventory_of
-from approx.api.sample_input import look_up
+from approx.api.samples.analysis import analyse
+from approx.api.samples.inventories import inventory_of
+from approx.api.samples.sample_input import look_up
 from approx.child.write_profile import write_profile
 from approx.problems import Problem
 from approx.records.database.rows import Child, Refused, StoredSample

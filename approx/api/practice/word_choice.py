@@ -8,8 +8,8 @@ from os import PathLike, fspath
 from pathlib import Path
 from typing import Any
 
-from approx.api.children import ChildSource, child_of
 from approx.api.options import choice_problem, folder, language_problem, loaded_rules, number_problem
+from approx.api.practice.children import ChildSource, child_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
 from approx.practice.words.word_choice import WordChoice
 from approx.problems import Problem

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from approx.api.options import number_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
-from approx.api.sample_input import SampleSource, table_from
+from approx.api.samples.sample_input import SampleSource, table_from
 from approx.problems import Problem
 
 if TYPE_CHECKING:

@@ -8,8 +8,8 @@ from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from approx.api.children import Child, ChildSource, child_of
 from approx.api.options import choice_problem, folder, number_problem, rule_problems
+from approx.api.practice.children import Child, ChildSource, child_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined
 from approx.child.profile import Profile
 from approx.problems import Problem
@@ -160,8 +160,8 @@ def _wrong(
     if len(words) > 1 and len(words) != len(children):
         hint = "in the order of the children"
         yield Problem("use.words", "give --words once, or once for each --child", hint)
-    yield from choice_problem("paper", paper, PAPERS)
-    yield from choice_problem("order", order, ORDERS)
+    yield from choice_problem("paper", paper, PAPERS, "paper size")
+    yield from choice_problem("order", order, ORDERS, "order of practice")
     if language and page_language(language) is None:
         yield Problem("use.language", f"no pages in '{language}'", ", ".join(LANGUAGES))
 

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Unpack
 
-from approx.api.inventories import inventory_of
 from approx.api.options import ScoreOptions, language_problem, score_options
 from approx.api.result import OnProblem, Result, TableRows, joined
-from approx.api.sample_input import SampleSource, columns_of, grouped, read_tokens
-from approx.api.scores import BY, Scores
+from approx.api.samples.inventories import inventory_of
+from approx.api.samples.sample_input import SampleSource, columns_of, grouped, read_tokens
+from approx.api.samples.scores import BY, Scores
 from approx.problems import Problem
 
 if TYPE_CHECKING:
