@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from approx.ipa.word import Word
 from approx.samples.token import Pair, PairCounts, Token
+from approx.scoring.alignment.align import two_vowels
 from approx.scoring.judging.counts import Counts, Scored, Tally, chosen, total
 from approx.scoring.judging.options import Options, default_options
 from approx.scoring.judging.scored_word import left_out_reason, score_word
@@ -23,8 +24,8 @@ from approx.scoring.measures.catalogue import Evaluation, Score, evaluate
 if TYPE_CHECKING:
     from approx.scoring.bulk.score_table import ScoreTable
 
-Accepting = Callable[[Word, Word, str], Sequence[Word]]
-"""Adult form, what was said, language -> other adult forms that are as right (accent, casual speech)."""
+Accepting = Callable[[Word, Word, str, str], Sequence[Word]]
+"""Adult form, what was said, language, the word as spelled -> other adult forms that are as right (accent, casual speech)."""
 Group = Sequence[Mapping[Pair, int]]
 """Pairs of a group with how often each was said, in one part or several."""
 MANY = 3000
@@ -47,13 +48,13 @@ def both_forms(pair: Pair | Token) -> tuple[Word, Word]:
     """Adult form and production of a pair that is scored. ValueError for one that is not."""
     if pair.target is None or pair.produced is None:
         raise ValueError("a token without adult form or production is left out, not scored")
-    return pair.target, pair.produced
+    return pair.target, two_vowels(pair.target, pair.produced)
 
 
 def score_pair(pair: Pair | Token, options: Options, accepting: Accepting | None) -> Scored:
     """One pair that is scored, against the accepted adult form that it matches best."""
     target, produced = both_forms(pair)
-    others = accepting(target, produced, pair.language) if accepting else ()
+    others = accepting(target, produced, pair.language, pair.target_word) if accepting else ()
     return score_word(target, produced, options, name_of(pair), others)
 
 
@@ -104,7 +105,7 @@ class InArrays:
         names = [name_of(pair) for pair in scored]
         rivals: list[tuple[int, str]] = []
         for at, pair in enumerate(scored) if accepting else ():
-            for other in accepting(targets[at], said[at], pair.language) if accepting else ():
+            for other in accepting(targets[at], said[at], pair.language, pair.target_word) if accepting else ():
                 rivals.append((at, other.ipa))
                 targets.append(other)
                 said.append(said[at])

@@ -35,6 +35,7 @@ def explanation_json(found: Explanation) -> dict[str, Any]:
     return {
         "target": found.target.ipa,
         "produced": found.produced.ipa,
+        **_accepted_json(found.accepted),
         "processes": uses_json(best),
         "steps": [{"rule": rule, "before": before, "after": after} for rule, before, after in best.steps],
         "unexplained": list(best.unexplained),
@@ -42,10 +43,21 @@ def explanation_json(found: Explanation) -> dict[str, Any]:
     }
 
 
+def _accepted_json(form: AcceptedForm | None) -> dict[str, Any]:
+    """What was accepted in one pair, where something was."""
+    if form is None:
+        return {}
+    cautions = {"cautions": list(form.cautions)} if form.cautions else {}
+    return {"accepted": {"word": form.word, "form": form.form, "says": list(form.says)} | cautions}
+
+
 def explanation_lines(found: Explanation) -> list[str]:
     """The same for the terminal, always written adult > child."""
     best, phones = found.best, found.target.phones
     lines = [f"{found.target.ipa} > {found.produced.ipa}"]
+    if found.accepted is not None:
+        lines.append(f"  accepted as right: {', '.join(dict.fromkeys(found.accepted.says))}")
+        lines += [f"      {caution}" for caution in found.accepted.cautions]
     if not best.uses and not best.unexplained:
         lines.append("  no change")
     for use in best.uses:
@@ -101,6 +113,7 @@ def group_json(found: GroupProcesses, options: OpportunityOptions) -> dict[str, 
         "unexplained": [{"word": word, "sound": sound, "row": row} for word, sound, row in found.unexplained],
         "accepted": [
             {"word": form.word, "form": form.form, "says": list(form.says), "times": times}
+            | ({"cautions": list(form.cautions)} if form.cautions else {})
             for form, times in found.accepted.items()
         ],
         "left_out": [{"row": row, "reason": reason} for row, reason in found.left_out],
@@ -156,9 +169,32 @@ def group_lines(found: GroupProcesses, options: OpportunityOptions, title: str =
     return lines
 
 
+_LOOSE = 4
+"""Words in which one thing is accepted, from which on it is said once for all of them."""
+
+
 def accepted_texts(accepted: Mapping[AcceptedForm, int]) -> list[str]:
-    """Each accepted form with what was accepted in it and how often: `bath [bæf] (f for θ, not initial) 2x`."""
-    return [f"{form.word} [{form.form}] ({', '.join(form.says)}) {times}x" for form, times in accepted.items()]
+    """Each accepted form with what was accepted in it and how often: `bath [bæf] (f for θ, not initial) 2x`.
+
+    What is accepted in many words, such as a symbol used loosely all through a sample (o for every oʊ), is said once:
+    `e o for eɪ oʊ in 12 words: boat, go, home ... 14x`. Cautions stand at the end, each once.
+    """
+    of_kind: dict[tuple[str, ...], dict[str, int]] = {}
+    for form, times in accepted.items():
+        words = of_kind.setdefault(tuple(dict.fromkeys(form.says)), {})
+        words[form.word] = words.get(form.word, 0) + times
+    out: list[str] = []
+    told = set[tuple[str, ...]]()
+    for form, times in accepted.items():
+        kind = tuple(dict.fromkeys(form.says))
+        words = of_kind.get(kind, {})
+        if len(words) < _LOOSE:
+            out.append(f"{form.word} [{form.form}] ({', '.join(form.says)}) {times}x")
+        elif kind not in told:
+            told.add(kind)
+            out.append(f"{', '.join(kind)} in {len(words)} words: {_some(list(words), 6)} {sum(words.values())}x")
+    cautions = dict.fromkeys(caution for form in accepted for caution in form.cautions)
+    return [*out, *cautions]
 
 
 PROCESS_COLUMNS = (
