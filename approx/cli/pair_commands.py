@@ -32,12 +32,12 @@ def explain(
 
     ruleset = load(rules)
     accepted = Accents(accents)
-    found = explain_accepted(Explainer(ruleset, language), *pair, accepted)
+    found, form = explain_accepted(Explainer(ruleset, language), *pair, accepted)
     problems = (*problems, *accepted.problems.values())
     if as_json:
-        print_json(explanation_json(found))
+        print_json(explanation_json(found, form))
     else:
-        print("\n".join(explanation_lines(found)))
+        print("\n".join(explanation_lines(found, form)))
     print_problems([*problems, *ruleset.problems])
     return exit_code([*problems, *ruleset.problems])
 

@@ -306,7 +306,7 @@ def run(file: str, words: str, language: str, top: int, probe: int, rules: Path 
     explainer = Explainer(ruleset, tag)
     right = Accents(())
     told = [
-        explain_accepted(explainer, t.target, t.produced, right, t.target_word)
+        explain_accepted(explainer, t.target, t.produced, right, t.target_word)[0]
         for t in counted
         if t.target and t.produced and t.language == tag
     ]

@@ -351,7 +351,7 @@ def _closest(target: Word, produced: Word, fit: Sequence[Place], tag: str) -> tu
 
 
 def _reached(target: Word, produced: Word, chosen: tuple[Place, ...], tag: str) -> tuple[Place, ...]:
-    """The places without those that leave a sound off beside another that was lost too: there more is missing than the
+    """The places without those that leave a vowel off beside a sound that was lost too: there more is missing than the
     rule takes away (*ˈbɹɑkəli* [ˈbɑti] is no *broccli*)."""
     if all(place.phones for place in chosen):
         return chosen
@@ -361,8 +361,9 @@ def _reached(target: Word, produced: Word, chosen: tuple[Place, ...], tag: str) 
     moved = 0
     for place in chosen:
         at = place.start + moved
-        beside = at if place.end < len(target.phones) else at - 1
-        if place.phones or beside in said:
+        beside = min(at, len(form.phones) - 1)
+        vowel = any(map(is_nucleus, target.phones[place.start : place.end]))
+        if place.phones or not vowel or beside in said:
             kept.append(place)
         moved += len(place.phones) - (place.end - place.start)
     return tuple(kept)

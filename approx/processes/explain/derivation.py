@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from approx.ipa.word import Word
-from approx.processes.accept.accept import AcceptedForm
 
 
 class Use(NamedTuple):
@@ -36,11 +35,9 @@ class Derivation(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Explanation:
-    """The first reading of a pair and others that are nearly as good. `target`: the adult form it was explained from;
-    `accepted`: what was accepted as right where that is not the adult form as typed."""
+    """The first reading of a pair and others that are nearly as good; `target`: the adult form it was explained from."""
 
     target: Word
     produced: Word
     best: Derivation
     readings: tuple[Derivation, ...] = ()
-    accepted: AcceptedForm | None = None

@@ -15,7 +15,6 @@ them together; a slow twin that keeps nothing is in the tests.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 from functools import cache, lru_cache
 from typing import NamedTuple
 
@@ -24,7 +23,7 @@ from approx.ipa.features import is_nucleus
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.processes.accept.accents_used import Accents
-from approx.processes.accept.accept import accepted_form
+from approx.processes.accept.accept import AcceptedForm, accepted_form
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import Form, form_of, respan
 from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, Lost, Structure, Structures
@@ -437,14 +436,14 @@ _AT_ONCE = 16384
 
 def explain_accepted(
     explainer: Explainer, target: Word, produced: Word, accents: Accents, gloss: str = ""
-) -> Explanation:
-    """One pair, explained from the accepted adult form that was said or is nearest to it, as a sample is.
+) -> tuple[Explanation, AcceptedForm | None]:
+    """One pair, explained from the accepted adult form that was said or is nearest to it, as a sample is; and what was
+    accepted, None where the adult form itself is nearest.
 
     `accents`: those that count as right; `Accents(())` has what is right in every child. `gloss`: the word as spelled.
     """
     nearest = accents.accepted(target, produced, explainer.tag, gloss)
-    found = explainer.explain(nearest.word, produced)
-    return replace(found, accepted=accepted_form(gloss or target.ipa, nearest))
+    return explainer.explain(nearest.word, produced), accepted_form(gloss or target.ipa, nearest)
 
 
 def one_by_one(forms: Sequence[Forms]) -> list[Sequence[Link]]:
