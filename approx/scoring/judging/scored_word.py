@@ -84,8 +84,15 @@ def score_word(
     for other in accepted:
         rival = _scored(other, produced, chosen, word or target.ipa, align(other, produced))
         if _wrong(rival) < _wrong(best):
-            best = rival._replace(accepted=other.ipa)
+            best = aimed_at(rival, other, target, chosen)._replace(accepted=other.ipa)
     return best
+
+
+def aimed_at(scored: Scored, form: Word, target: Word, options: Options) -> Scored:
+    """The numbers of a word scored against another adult form, with the complexity of the target itself: how hard a word
+    is does not depend on how it was said."""
+    more = form_of(target, options).as_target - form_of(form, options).as_target
+    return scored._replace(packed=scored.packed + more)
 
 
 def _wrong(scored: Scored) -> tuple[int, int]:

@@ -30,7 +30,9 @@ def pwc(counts: Counts) -> Value:
 def pmlu(counts: Counts) -> Value:
     """Phonological Mean Length of Utterance: (sounds said + right consonants) / words.
 
-    A point for each sound said, never more than the target has (`pmlu_cap`), and one more for each right consonant.
+    A point for each sound said, never more than the target has (`pmlu_cap`), and one more for each right consonant. Right is
+    what `pcc` takes as right, n for ŋ and h left out in unstressed syllables too (`unstressed_h_and_ng_right`); but a
+    distortion is right, and a consonant beside an added one.
     Options: `pmlu_cap` (True), `pmlu_vowels` (False: vowels are not judged), `pmlu_distortions_right` (True),
     `pmlu_syllabic_point` (True). Rules on choosing words (25 to 50 adult words, one production a word) are the user's.
     Source: Ingram 2002, J Child Lang 29:713-733; Ingram & Ingram 2001, Lang Speech Hear Serv Sch 32:271-283 (rules from
