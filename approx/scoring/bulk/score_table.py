@@ -94,8 +94,9 @@ class ScoreTable:
         self._flat = np.concatenate(flat) if flat else self._flat
         names, written, alone = list(self._words), self._cells.written, np.flatnonzero(~usual).tolist()
         aligned = align_many([prepare(targets[at]) for at in alone], [prepare(said[at]) for at in alone])
-        for at, links in zip(alone, aligned):
+        for at, made in zip(alone, aligned):
             name = names[self._word[at]]
+            links = None if targets[at].edges or said[at].edges else made
             scored = score_word(targets[at], said[at], self.options, name, alignment=links)
             if at in self._instead:
                 scored = aimed_at(scored, targets[at], self._instead[at], self.options)
