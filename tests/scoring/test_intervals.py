@@ -28,7 +28,11 @@ from approx.scoring.measures.intervals import (
     student,
 )
 
-CASES = [(hits, out_of) for out_of in (1, 2, 3, 7, 10, 25, 40, 137, 1000) for hits in {0, 1, out_of // 3, out_of // 2, out_of}]
+CASES = [
+    (hits, out_of)
+    for out_of in (1, 2, 3, 7, 10, 25, 40, 137, 1000)
+    for hits in {0, 1, out_of // 3, out_of // 2, out_of}
+]
 
 
 @pytest.mark.parametrize("confidence", [80.0, 95.0, 99.0])
@@ -64,9 +68,8 @@ def test_sounds_alone_in_their_words_have_the_score_interval_of_scipy(confidence
             assert (found.low, found.high) == pytest.approx((100 * theirs.low, 100 * theirs.high), abs=1e-9)
         else:
             share, number, z = hits / out_of, out_of - 1, stats.norm.ppf(0.5 + confidence / 200)
-            ends = [
-                p for p in np.roots([1 + z * z / number, -2 * share - z * z / number, share * share])
-            ]  # where (p - share)² = z² p (1 - p) / n
+            # where (p - share)² = z² p (1 - p) / n
+            ends = list(np.roots([1 + z * z / number, -2 * share - z * z / number, share * share]))
             assert (found.low, found.high) == pytest.approx((100 * min(ends), 100 * max(ends)), abs=1e-6)
 
 
@@ -173,11 +176,21 @@ def test_measures_over_whole_words_are_exact_and_all_others_are_called_approxima
 
 def test_the_interval_of_the_competence_index_is_that_of_resampling() -> None:
     """The index is half of two shares; resampling plainly, a thousand times, gives about the same ends."""
-    pairs = [("sʌn", "s̪ʌn"), ("kæt", "kæ"), ("sup", "s̪up"), ("dɔɡ", "dɔ"), ("mi", "mi"), ("zu", "du"), ("fɪʃ", "fɪs̪")] * 12
+    pairs = [
+        ("sʌn", "s̪ʌn"),
+        ("kæt", "kæ"),
+        ("sup", "s̪up"),
+        ("dɔɡ", "dɔ"),
+        ("mi", "mi"),
+        ("zu", "du"),
+        ("fɪʃ", "fɪs̪"),
+    ] * 12
     counts = count_pairs(pairs, options_with(runs="every"))
     found = evaluate(counts)["aci"]
     rows = [count_pairs([pair]).numbers() for pair in pairs]
-    numbers = np.array([[row[name] for name in ("consonants", "consonants_right", "consonants_right_r")] for row in rows])
+    numbers = np.array(
+        [[row[name] for name in ("consonants", "consonants_right", "consonants_right_r")] for row in rows]
+    )
     drawn = np.random.default_rng(1).integers(0, len(rows), (2000, len(rows)))
     all_of, right, heard = numbers[drawn].sum(axis=1).T
     index = np.sort(50 * (right / all_of + (heard - right) / (all_of - right)))

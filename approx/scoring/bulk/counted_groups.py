@@ -41,7 +41,11 @@ class CountedGroups(Protocol):
 
 
 def counted_groups(
-    groups: Sequence[Group], options: Options, accepting: Accepting | None = None, with_forms: bool = True, many: int = MANY
+    groups: Sequence[Group],
+    options: Options,
+    accepting: Accepting | None = None,
+    with_forms: bool = True,
+    many: int = MANY,
 ) -> CountedGroups:
     """The counts of groups of one language. Without forms, only what they come to is there (`Counts.said`)."""
     if sum(len(part) for group in groups for part in group) < many:

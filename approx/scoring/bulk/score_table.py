@@ -253,4 +253,3 @@ def _unfolded(lines: Sequence[Any]) -> Any:
     points, target = numbers["points"], numbers["target_points"]
     numbers["pwp_billionths"] = (points * 1_000_000_000 + target // 2) // target
     return np.stack([numbers[name] for name in COUNT_FIELDS], axis=1).astype(np.uint64)
-

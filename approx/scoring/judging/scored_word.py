@@ -104,9 +104,7 @@ def _wrong(scored: Scored) -> tuple[int, int]:
     return sum(slot.verdict == Verdict.WRONG for slot in scored.slots), not scored.right
 
 
-def _scored(
-    target: Word, produced: Word, options: Options, word: str, alignment: Alignment | None = None
-) -> Scored:
+def _scored(target: Word, produced: Word, options: Options, word: str, alignment: Alignment | None = None) -> Scored:
     """One form as it stands: a phrase is the sum of its words, each with its part of what was said."""
     if not target.edges:
         return _one_word(target, produced, options, word, alignment or align(target, produced))

@@ -154,7 +154,9 @@ def evaluate(counts: Counts, options: Options | None = None, setting: Setting | 
     for name, measure in MEASURES.items():
         value = measure.of(counts, chosen)
         words, found = _interval(measure, value, counts, chosen, drawn)
-        low, high, method = (found.low, found.high, found.method) if isinstance(found, Interval) else (None, None, found)
+        low, high, method = (
+            (found.low, found.high, found.method) if isinstance(found, Interval) else (None, None, found)
+        )
         band, caution = "", ""
         if name == "pcc" and value.value is not None:
             named = pcc_band(value.value, setting or Setting(counts["words"], chosen.language))
@@ -203,9 +205,7 @@ def _of_moments(found: Moments, scale: float, confidence: float) -> Interval | N
     return of_ratio(scale * found.share, scale * scale * found.variance, found.words, confidence)
 
 
-def _of_competence(
-    value: Value, counts: Counts, drawn: Products, words: int, confidence: float
-) -> Interval | None:
+def _of_competence(value: Value, counts: Counts, drawn: Products, words: int, confidence: float) -> Interval | None:
     """Interval of the index, linearized: half of the share right and half of the share of errors that are distortions."""
     names = ("consonants", "consonants_right", "consonants_right_r")
     all_of, right, heard = (counts[name] for name in names)
