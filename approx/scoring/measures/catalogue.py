@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import wraps
 from typing import Literal
 
 from approx.scoring.judging.counts import Counts
@@ -88,11 +89,21 @@ class Score:
 
 
 def _plain(function: Callable[[Counts], Value]) -> Function:
-    return lambda counts, options: function(counts)
+    """The function of a measure that has no options of its own; `inspect.unwrap` gives that function back."""
+
+    @wraps(function)
+    def of(counts: Counts, options: Options) -> Value:
+        return function(counts)
+
+    return of
 
 
 def _of_class(name: str) -> Function:
-    return lambda counts, options: measures.pcc_of_class(counts, name, options)
+    @wraps(measures.pcc_of_class)
+    def of(counts: Counts, options: Options) -> Value:
+        return measures.pcc_of_class(counts, name, options)
+
+    return of
 
 
 _C, _V = ("consonants",), ("vowels",)

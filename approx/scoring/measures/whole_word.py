@@ -125,7 +125,9 @@ def ipc_produced(counts: Counts) -> Value:
 
 
 def syllable_match(counts: Counts) -> Value:
-    """Words with as many syllables as the target, in percent. Common practice, no source.
+    """Words with as many syllables as the target, in percent.
+
+    Source: common practice, no source.
 
     >>> from approx.scoring.measures.accuracy import count_pairs
     >>> syllable_match(count_pairs([("spun", "pun"), ("bəˈnænə", "ˈnænə")])).value
@@ -135,7 +137,9 @@ def syllable_match(counts: Counts) -> Value:
 
 
 def shape_match(counts: Counts) -> Value:
-    """Words whose shape (CVC ...) is the target's, in percent; l̩ and əl are one shape. Common practice, no source.
+    """Words whose shape (CVC ...) is the target's, in percent; l̩ and əl are one shape.
+
+    Source: common practice, no source.
 
     >>> from approx.scoring.measures.accuracy import count_pairs
     >>> shape_match(count_pairs([("kæt", "tæt"), ("spun", "pun")])).value
@@ -145,7 +149,9 @@ def shape_match(counts: Counts) -> Value:
 
 
 def stress_match(counts: Counts) -> Value:
-    """Words with main stress on the same syllables and no other, in percent. Common practice, no source.
+    """Words with main stress on the same syllables and no other, in percent.
+
+    Source: common practice, no source.
 
     >>> from approx.scoring.measures.accuracy import count_pairs
     >>> stress_match(count_pairs([("təˈmeɪtoʊ", "tʌˈmeɪto"), ("təˈmeɪtoʊ", "ˈmeɪtoʊ")])).value
