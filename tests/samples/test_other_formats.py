@@ -120,7 +120,11 @@ def test_a_broken_file_is_one_line_with_a_way_out(start: bytes, tmp_path: Path) 
     path = tmp_path / "broken"
     path.write_bytes(start)
     problems = read_sample(path).problems
-    assert problems and all(problem.message and problem.file for problem in problems) and any(problem.hint for problem in problems)
+    assert (
+        problems
+        and all(problem.message and problem.file for problem in problems)
+        and any(problem.hint for problem in problems)
+    )
 
 
 def test_a_packed_bomb_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -32,6 +32,17 @@ def _value(value: Value) -> dict[str, Any]:
     return {"hits": value.hits, "out_of": value.out_of, "value": value.value, "reason": value.reason}
 
 
+DIFFERENCE_COLUMNS = ("word", "one", "other", "vowel", "narrow_only")
+
+
+def difference_rows(found: Agreement, words: Sequence[str]) -> list[tuple[str, str, str, str, str]]:
+    """A row a sound that the two wrote differently; "" for no sound."""
+    return [
+        (words[each.token], each.one, each.other, "yes" if each.vowel else "no", "yes" if each.narrow_only else "no")
+        for each in found.differences
+    ]
+
+
 def agreement_lines(found: Agreement, words: Sequence[str]) -> list[str]:
     """For the terminal."""
     lines = [f"{len(words)} tokens in both files"]

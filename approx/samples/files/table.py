@@ -109,6 +109,11 @@ def table_of(header: Sequence[str], rows: Iterable[Sequence[object]], file: str 
     return _with_header(Table(file, rows=texts))
 
 
+def table_of_columns(header: Sequence[str], columns: Sequence[Sequence[str]], file: str = "") -> Table:
+    """A table of columns of cells in memory, all of one length."""
+    return _with_header(Table(file, rows=chain([list(header)], map(list, zip(*columns)))))
+
+
 def _with_header(table: Table) -> Table:
     """Take the heading, which need not be the first row, off the rows; keep a preview of what follows."""
     first = list(islice(table.rows, _PREVIEW))
