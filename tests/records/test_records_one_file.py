@@ -150,7 +150,7 @@ def test_kills_in_the_automatic_copy_leave_whole_copies_alone(tmp_path: Path) ->
         command = [sys.executable, "-c", COPIER, str(caseload.path)]
         with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True) as copier:
             assert copier.stdout is not None and copier.stdout.readline() == "ready\n"
-            time.sleep(chance.random() / 20)
+            time.sleep(chance.random() / 2)
             copier.kill()
         for copy in (*daily_copies(caseload.path).values(), tmp_path / "kept"):
             if copy.exists():
