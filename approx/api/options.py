@@ -81,9 +81,7 @@ class ScoreOptions(TypedDict, total=False):
     ipc_variegation: Literal["word", "change"]
     ipc_clusters: Literal["contiguous", "syllable"]
     ipc_tr_homorganic: bool
-    resamples: int
-    resampled_words: int
-    seed: int
+    interval_words: int
     confidence: float
 
 

@@ -11,7 +11,7 @@ import click
 from approx.cli import options, practice_commands, sample_commands
 from approx.cli.options import PATH, argument, flag, option
 from approx.cli.output import end, uncollected
-from approx.problems import WRONG_USE
+from approx.problems import WRONG_USE, Problem
 
 
 class InOrder(click.Group):
@@ -95,10 +95,19 @@ def doctor(rules: Path | None, as_json: bool) -> None:
 @option("--port", type=int, default=0, help="Port on this computer; 0: a free one.")
 @flag("--no-browser", "Do not open the browser.")
 @options.page_language
-def desk(file: Path | None, port: int, no_browser: bool, language: str) -> None:
+@option("--export", type=PATH, default=None, help="Write the whole caseload into this zip, and open no page.")
+@option("--import", "take", type=PATH, default=None, help="Take in the children of such a zip, and open no page.")
+def desk(file: Path | None, port: int, no_browser: bool, language: str, export: Path | None, take: Path | None) -> None:
     """The local pages: caseload, children, phrases, sessions. Only this computer can reach them."""
-    from approx.cli.desk_command import run
+    from approx.cli.desk_command import give_out, run, take_in
+    from approx.cli.output import refuse
 
+    if export is not None and take is not None:
+        refuse([Problem("use.export", "--export and --import are two things", "one at a time")])
+    if export is not None:
+        end(give_out(file, export))
+    if take is not None:
+        end(take_in(file, take))
     end(run(file, port, not no_browser, language))
 
 

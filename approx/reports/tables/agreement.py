@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from approx.scoring.agreement import Agreement
+from approx.scoring.agreement import PARTS, Agreement
 from approx.scoring.measures.accuracy import Value
-
-_PARTS = ("broad", "narrow", "consonants_broad", "consonants_narrow", "vowels_broad", "vowels_narrow")
 
 
 def agreement_json(found: Agreement, words: Sequence[str], alone: int) -> dict[str, Any]:
     """Every part with hits and n, kappa, and the list of differences."""
-    out: dict[str, Any] = {name: _value(getattr(found, name)) for name in _PARTS}
+    out: dict[str, Any] = {name: _value(getattr(found, name)) for name in PARTS}
     out["kappa"] = found.kappa
     out["tokens"] = len(words)
     out["left_alone"] = alone
@@ -48,7 +46,7 @@ def difference_rows(found: Agreement, words: Sequence[str]) -> list[tuple[str, s
 def agreement_lines(found: Agreement, words: Sequence[str]) -> list[str]:
     """For the terminal."""
     lines = [f"{len(words)} tokens in both files"]
-    for name in _PARTS:
+    for name in PARTS:
         value: Value = getattr(found, name)
         text = "-" if value.value is None else f"{value.value:.1f} %"
         lines.append(f"  {name.replace('_', ', ')}: {text} ({value.hits} of {value.out_of})")
