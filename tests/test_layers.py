@@ -39,18 +39,6 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
         "records",
         "reports",
     ),
-    "frames": (
-        "ipa",
-        "lexicon",
-        "child",
-        "samples",
-        "scoring",
-        "progress",
-        "processes",
-        "practice",
-        "records",
-        "reports",
-    ),
     "web": (
         "api",
         "ipa",
