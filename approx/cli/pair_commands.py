@@ -7,6 +7,7 @@ from pathlib import Path
 from approx.cli.output import print_json, print_problems
 from approx.ipa import Word, read
 from approx.problems import BAD_DATA, Problem, exit_code
+from approx.samples.cells.forms import joined
 
 
 def explain(target: str, produced: str, language: str, notation: str, rules: Path | None, as_json: bool) -> int:
@@ -36,8 +37,9 @@ def align(target: str, produced: str, language: str, notation: str, as_json: boo
         print_problems(problems)
         return BAD_DATA
     from approx.scoring.alignment.align import align as link
+    from approx.scoring.alignment.align import two_vowels
 
-    alignment = link(*pair)
+    alignment = link(pair[0], two_vowels(*pair))
     if as_json:
         print_json(alignment.as_json())
     else:
@@ -60,15 +62,8 @@ def read_pair(
         problems += [problem.at(name) for problem in reading.problems]
         if reading.omitted and name == "production":
             words.append(Word((), (), ()))
-        elif len(reading.words) == 1:
-            words.append(reading.words[0])
-        elif len(reading.words) > 1:
-            phones = tuple(phone for word in reading.words for phone in word.phones)
-            words.append(
-                read(" ".join(word.ipa for word in reading.words).replace(" ", "."), language).words[0]
-                if phones
-                else Word((), (), ())
-            )
+        elif reading.words:
+            words.append(joined(reading.words, typed.split()))
         else:
             problems.append(
                 Problem("pair.empty", f"the {name} '{typed}' holds no sound", "write IPA, such as spun", name)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -68,7 +68,8 @@ class Word:
     """Sounds in order, where each syllable starts, its stress, and which sounds were doubtful.
 
     `phones`: one symbol a sound. `starts`: index of the first sound of each syllable. `stress`: one degree a
-    syllable. `omitted`: sounds marked as left off by the transcriber ("-a"): at the start, at the end.
+    syllable. `omitted`: sounds marked as left off by the transcriber ("-a"): at the start, at the end. `edges`: where
+    several words were typed in one cell, the first sound of each word after the first.
     """
 
     phones: tuple[str, ...]
@@ -76,11 +77,13 @@ class Word:
     stress: tuple[int, ...]
     doubtful: frozenset[int] = frozenset()
     omitted: tuple[bool, bool] = (False, False)
+    edges: tuple[int, ...] = ()
 
     @property
     def ipa(self) -> str:
-        """Canonical text: stress in words of two or more syllables; a dot where two sounds would join."""
-        return written(self.phones, self.starts, self.stress)
+        """Canonical text: stress in words of two or more syllables; a dot where two sounds would join; a blank between
+        words, of which those of one syllable have a mark where others of them are unstressed."""
+        return _phrase(self) if self.edges else written(self.phones, self.starts, self.stress)
 
     @property
     def segments(self) -> tuple[Segment, ...]:
@@ -99,6 +102,41 @@ class Word:
 
     def __str__(self) -> str:
         return self.ipa
+
+
+@lru_cache(maxsize=8192)
+def words_of(word: Word) -> tuple[Word, ...]:
+    """The words of one form: those that were typed in one cell, or the one word itself.
+
+    >>> [each.ipa for each in words_of(Word(("h", "i", "æ", "t"), (0, 2), (1, 0), edges=(2,)))]
+    ['hi', 'æt']
+    """
+    if not word.edges:
+        return (word,)
+    return tuple(stretch(word, low, high) for low, high in pairwise((0, *word.edges, len(word.phones))))
+
+
+def stretch(word: Word, low: int, high: int) -> Word:
+    """The sounds from one place to another (excluded) as a word, with the syllables and stress they have there."""
+    inside = [(max(start - low, 0), degree) for start, end, degree in _spans(word) if start < high and end > low]
+    cores = [(start, degree) for start, degree in inside if high > low]
+    doubtful = frozenset(at - low for at in word.doubtful if low <= at < high)
+    starts, stress = tuple(start for start, _ in cores), tuple(degree for _, degree in cores)
+    return Word(word.phones[low:high], starts, stress, doubtful)
+
+
+def _spans(word: Word) -> Iterator[tuple[int, int, int]]:
+    """First sound, end and stress of each syllable."""
+    for (start, end), degree in zip(pairwise((*word.starts, len(word.phones))), word.stress, strict=True):
+        yield start, end, degree
+
+
+def _phrase(word: Word) -> str:
+    parts = words_of(word)
+    short = {part.stress for part in parts if len(part.stress) == 1}
+    mixed = len(short) > 1
+    marks = ["" if len(part.stress) != 1 else ("", "ˈ", "ˌ")[part.stress[0]] if mixed else "" for part in parts]
+    return " ".join(mark + part.ipa for mark, part in zip(marks, parts))
 
 
 @lru_cache(maxsize=32768)
@@ -135,12 +173,26 @@ def build(
 ) -> Word:
     """A word from sounds, {index where a stress mark stood: degree} and written cuts.
 
-    A word of one vowel is stressed; where a longer word has no mark, the first syllable is (measures: WCM).
+    A word of one vowel is stressed; where a longer word has no mark, the first syllable is (measures: WCM), or the first
+    one whose vowel is not ə, which is never stressed (*blu* [bəwu]).
     """
     starts = syllable_starts(phones, (*cuts, *stressed), lang)
     stress = [0] * len(starts)
     for at, degree in stressed.items():
         stress[bisect_right(starts, at) - 1] = degree
     if stress and 1 not in stress:
-        stress[stress.index(2) if 2 in stress else 0] = 1
+        stress[stress.index(2) if 2 in stress else unmarked(phones, starts)] = 1
     return Word(tuple(phones), starts, tuple(stress), frozenset(doubtful), omitted)
+
+
+def unmarked(phones: Sequence[str], starts: Sequence[int]) -> int:
+    """The syllable that is stressed where no mark says so: the first one whose vowel is not ə, else the first."""
+    first = 0
+    for phone in phones:
+        if is_nucleus(phone):
+            if phone != "ə":
+                return first
+            first += 1
+            if first == len(starts):
+                break
+    return 0

@@ -28,13 +28,25 @@ from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, 
 from approx.processes.explain.derivation import Derivation, Explanation, Use
 from approx.processes.explain.sound_changes import Chain, Chains, SoundChanges
 from approx.processes.rules.ruleset import RuleSet
-from approx.scoring.alignment.align import Alignment, Link, align, moved
+from approx.scoring.alignment.align import (
+    Alignment,
+    Link,
+    WordPair,
+    align,
+    align_prepared,
+    moved,
+    two_vowels,
+    word_pairs,
+)
+from approx.scoring.alignment.costs import prepare
 
 __all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened"]
 _SYLLABIC = "̩"
 _MOST_OTHERS = 6
 _COST_EXCHANGE = 0.6
 Links = Sequence[Link]
+Readings = tuple[Derivation, ...]
+"""The first reading, then the other good ones."""
 
 
 class _Start(NamedTuple):
@@ -69,8 +81,14 @@ class Explainer:
         self.sounds = SoundChanges(single, tag)
 
     def explain(self, target: Word, produced: Word) -> Explanation:
-        """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant."""
-        start, said = opened(target), opened(produced)[0].word
+        """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant; a phrase
+        is explained word by word."""
+        if target.edges or produced.edges:
+            parts = _parts(target, produced)
+            found = [self.explain(part.target, part.produced) for part in parts]
+            best, *others = phrase_readings(parts, [(each.best, *each.readings) for each in found])
+            return Explanation(target, produced, best, tuple(others))
+        start, said = opened(target), opened(two_vowels(target, produced))[0].word
         links = align(start[0].word, said).links
         best, *others = [_written(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
         return Explanation(target, produced, best, tuple(others))
@@ -80,7 +98,12 @@ class Explainer:
 
         `links`: the alignment of the two as `to_align` gives them, where it is already known.
         """
+        if target.edges or produced.edges:
+            parts = _parts(target, produced)
+            return phrase_readings(parts, [self.readings(part.target, part.produced) for part in parts])
         start, said = opened(target), _plain(produced)
+        if "aʊ" in said.phones and (other := two_vowels(target, said)) is not said:
+            said, links = other, None
         if links is None:
             links = align(start[0].word, said).links
         return tuple(_written(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links))
@@ -91,6 +114,7 @@ class Explainer:
         for begin in self._starts(start, produced, links):
             known = links if begin.form is start else align(begin.form.word, produced).links
             self._ways(begin, produced, known, found)
+        found += self._by_other_links(start, produced, links, found)
         low = min(way.cost for way in found)
         ranked = [(way, _uses(way)) for way in found if way.cost <= low + SPREAD]
         ranked.sort(key=lambda each: (each[0].cost, len(each[1])))
@@ -104,6 +128,23 @@ class Explainer:
                 others.setdefault(names, each)
         return [ranked[0], *list(others.values())[:_MOST_OTHERS]]
 
+    def _by_other_links(self, start: Form, produced: Word, links: Links, found: Sequence[_Way]) -> list[_Way]:
+        """Where no rule reaches a sound from the one it is linked with: the readings of the next best links, if better.
+
+        *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
+        """
+        best = min(found, key=lambda way: way.cost)
+        failed = {origin for _, origin, chain in best.picks if not chain}
+        if not failed:
+            return []
+        never = frozenset((i, j) for i, j in links if i is not None and j is not None and start.origins[i] in failed)
+        other = align_prepared(prepare(start.word), prepare(produced), never).links
+        if _joining(other) < _joining(links):
+            return []
+        out: list[_Way] = []
+        self._ways(_Start(start, 0.0), produced, other, out)
+        return [way for way in out if way.cost < best.cost]
+
     def _starts(self, start: Form, produced: Word, links: Links) -> Iterator[_Start]:
         """The adult form, and the adult form with a sound moved or a syllable doubled, where that may have been."""
         yield _Start(start, 0.0)
@@ -111,10 +152,37 @@ class Explainer:
             use = Use("metathesis", "metathesis.moved", targets)
             yield _Start(after, 0.9, (use,), (("metathesis.moved", start, after),))
         if _repeats(produced) and not _repeats(start.word):
-            for rule in self.doubling:
-                for first, last, after in apply(rule.change, start, self.tag):
-                    use = Use(rule.process, rule.id, start.origins[first:last])
-                    yield _Start(after, rule.cost - 0.4, (use,), ((rule.id, start, after),))
+            for begin in self._reduced(start):
+                for rule in self.doubling:
+                    for first, last, after in apply(rule.change, begin.form, self.tag):
+                        if not _other_vowels(begin.form, after):
+                            continue
+                        use = Use(rule.process, rule.id, begin.form.origins[first:last])
+                        steps = (*begin.steps, (rule.id, begin.form, after))
+                        yield _Start(after, round(begin.cost + rule.cost - 0.4, 4), (*begin.uses, use), steps)
+
+    def _reduced(self, start: Form) -> Iterator[_Start]:
+        """The adult form, and what is left of it when its clusters are reduced before a syllable is said twice.
+
+        A last consonant of a syllable inside the word goes with what the repeated syllable takes the place of.
+        """
+        known = [_Start(start, 0.0)]
+        yield known[0]
+        for begin in known:
+            form = begin.form
+            for rule in self.structures.rules.losing:
+                if rule.process != "cluster reduction" or len(begin.uses) == 2:
+                    continue
+                for first, last, after in apply(rule.change, form, self.tag):
+                    gone = tuple(sorted(set(form.origins[first:last]) - set(after.origins)))
+                    if gone and form.syllable_at(first) == form.stress.index(1):
+                        use = Use(rule.process, rule.id, gone)
+                        steps = (*begin.steps, (rule.id, form, after))
+                        known.append(_Start(after, begin.cost + rule.cost, (*begin.uses, use), steps))
+                        yield known[-1]
+            coda = _without_coda(form)
+            if coda is not None:
+                yield begin._replace(form=coda, cost=begin.cost + 0.1)
 
     def _ways(self, start: _Start, produced: Word, links: Links, found: list[_Way]) -> None:
         """Readings from one start: ways to lose and add sounds, each with ways to change what stays."""
@@ -148,6 +216,37 @@ class Explainer:
             yield _Way(round(total + cost, 4), start, structure, swapped, picks)
 
 
+def _parts(target: Word, produced: Word) -> list[WordPair]:
+    """The words of a phrase, each with what was said for it. A word left out whole is a matter of syntax, not of sounds."""
+    whole = list(word_pairs(target, produced))
+    return [pair for pair in whole if pair.produced.phones] or whole
+
+
+def phrase_readings(parts: Sequence[WordPair], found: Sequence[Readings]) -> Readings:
+    """The readings of a phrase from those of its words: the first of each, then one other at a time."""
+    first = [_shifted(readings[0], part.at[0]) for part, readings in zip(parts, found)]
+    out = [_together(first)]
+    for number, (part, readings) in enumerate(zip(parts, found)):
+        for other in readings[1:]:
+            out.append(_together([*first[:number], _shifted(other, part.at[0]), *first[number + 1 :]]))
+    return (out[0], *sorted(out[1:], key=lambda each: each.cost)[:_MOST_OTHERS])
+
+
+def _shifted(reading: Derivation, by: int) -> Derivation:
+    """The reading of a word as part of a phrase in which its first sound stands at `by`."""
+    uses = tuple([use._replace(targets=tuple([t + by for t in use.targets])) for use in reading.uses])
+    return reading._replace(uses=uses, unexplained=tuple([t + by for t in reading.unexplained]))
+
+
+def _together(readings: Sequence[Derivation]) -> Derivation:
+    return Derivation(
+        tuple([use for each in readings for use in each.uses]),
+        tuple([step for each in readings for step in each.steps]),
+        tuple([t for each in readings for t in each.unexplained]),
+        round(sum(each.cost for each in readings), 4),
+    )
+
+
 _NONE: Chains = ((COST_UNEXPLAINED, ()),)
 
 
@@ -160,6 +259,31 @@ def _alike(choices: list[tuple[int, int, Chains]]) -> Iterator[tuple[tuple[tuple
             picks = tuple((place, origin, chains[n][1]) for n, (place, origin, chains) in zip(at, choices))
             dearer = sum(chains[n][0] - chains[0][0] for n, (_, _, chains) in zip(at, choices))
             yield picks, min(dearer, SPREAD)
+
+
+def _joining(links: Links) -> int:
+    """How many links join a sound of the one form with one of the other."""
+    return sum(i is not None and j is not None for i, j in links)
+
+
+def _other_vowels(before: Form, after: Form) -> bool:
+    """True if saying a syllable twice changes a vowel or how many there are: else only a consonant is like another."""
+    return [phone for phone in before.phones if is_nucleus(phone)] != [p for p in after.phones if is_nucleus(p)]
+
+
+def _without_coda(form: Form) -> Form | None:
+    """The form without the last consonants of its main syllable, where another syllable follows; None if it has none."""
+    number = form.stress.index(1) if 1 in form.stress else len(form.starts) - 1
+    if number + 1 >= len(form.starts):
+        return None
+    low, high = form.starts[number], form.starts[number + 1]
+    core = max((at for at in range(low, high) if is_nucleus(form.phones[at])), default=high)
+    if core + 1 >= high:
+        return None
+    kept = [at for at in range(len(form.phones)) if not core < at < high]
+    starts = tuple(start if start <= core else start - (high - core - 1) for start in form.starts)
+    phones, origins = tuple(form.phones[at] for at in kept), tuple(form.origins[at] for at in kept)
+    return Form(phones, starts, form.stress, origins)
 
 
 def _uses(way: _Way) -> tuple[Use, ...]:
@@ -226,6 +350,8 @@ def _wanted(start: Form, produced: Word, links: Links) -> tuple[dict[int, str], 
 @cache
 def as_meant(target: str, produced: str) -> str:
     """The produced sound, or the target's own where they differ in allophone marks only (convention 15)."""
+    if target == produced:
+        return target
     base, rest = ft.bare(produced)
     kinds = ft.mark_kinds()
     if rest and all(kinds.get(mark, ("", ""))[1] == "allophone" for mark in rest):
@@ -301,7 +427,6 @@ def _swapped(changed: list[tuple[int, int, str]], wanted: dict[int, str]) -> dic
 
 Forms = tuple[Word, Word]
 """Adult form and production."""
-Readings = tuple[Derivation, ...]
 Linker = Callable[[Sequence[Forms]], Sequence[Sequence[Link]]]
 """Alignments of many pairs at once, in order."""
 _AT_ONCE = 16384
@@ -333,6 +458,9 @@ def explain_many(explainer: Explainer, forms: Sequence[Forms], linker: Linker = 
 
     `linker` aligns many pairs at once; left out, they are aligned one by one.
     """
+    phrases = [number for number, pair in enumerate(forms) if pair[0].edges or pair[1].edges]
+    if phrases:
+        return _with_phrases(explainer, forms, phrases, linker)
     order = sorted(range(len(forms)), key=lambda number: (forms[number][0].phones, forms[number][1].phones))
     out: list[Readings] = [()] * len(forms)
     told = ReadingsFound()
@@ -348,3 +476,19 @@ def explain_many(explainer: Explainer, forms: Sequence[Forms], linker: Linker = 
                 last = pair
             out[number] = found
     return out
+
+
+def _with_phrases(
+    explainer: Explainer, forms: Sequence[Forms], phrases: Sequence[int], linker: Linker
+) -> list[Readings]:
+    """The same where some are phrases: their words are explained among the others, then put together."""
+    single: list[Forms] = []
+    places: list[tuple[list[WordPair], int]] = []
+    apart = set(phrases)
+    for number, pair in enumerate(forms):
+        parts = _parts(*pair) if number in apart else []
+        places.append((parts, len(single)))
+        single += [(part.target, part.produced) for part in parts] or [pair]
+    found = explain_many(explainer, single, linker)
+    kept = ReadingsFound().kept
+    return [kept(phrase_readings(parts, found[at : at + len(parts)])) if parts else found[at] for parts, at in places]

@@ -8,15 +8,21 @@ before a whole syllable.
 Coalescence (sp said as f, pairs in the same file) links both targets with the one sound; neither of them is right.
 Metathesis keeps the order of both forms: the sound out of place is lost in one place and added in another, and `moved`
 names the two. An exchange over a vowel (*cup* [pʌk]) is two links.
+
+A phrase is aligned word by word: nothing is linked over the edge of a word. As many words on both sides: one by one. Else
+the grouping whose alignments cost least: one word said as several, several said as one (cut where the sounds of the next
+word begin), a word that was left out.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from math import inf
 from typing import NamedTuple
 
 from approx.ipa.features import is_vowel, split
-from approx.ipa.word import Word
+from approx.ipa.word import Word, stretch
 from approx.scoring.alignment.costs import NEVER, Costs, Prepared, costs, prepare
 
 Link = tuple[int | None, int | None]
@@ -46,14 +52,160 @@ def align(target: Word | Sequence[str], produced: Word | Sequence[str]) -> Align
     >>> align(read("spun").words[0], read("pun").words[0]).links
     ((0, None), (1, 0), (2, 1), (3, 2))
     """
+    if isinstance(target, Word) and isinstance(produced, Word) and (target.edges or produced.edges):
+        return _align_phrase(target, produced)
     return align_prepared(prepare(target), prepare(produced))
 
 
-def align_prepared(target: Prepared, produced: Prepared) -> Alignment:
-    """The same from forms already prepared (`approx.scoring.alignment.costs.prepare`)."""
+def _align_phrase(target: Word, produced: Word) -> Alignment:
+    links: list[Link] = []
+    for pair in word_pairs(target, produced):
+        at, said_at = pair.at[0], pair.said_at[0]
+        links += [
+            (None if i is None else i + at, None if j is None else j + said_at)
+            for i, j in align_prepared(prepare(pair.target), prepare(pair.produced)).links
+        ]
+    return Alignment(target.phones, produced.phones, tuple(links))
+
+
+def align_prepared(target: Prepared, produced: Prepared, never: frozenset[tuple[int, int]] = frozenset()) -> Alignment:
+    """The same from forms already prepared (`approx.scoring.alignment.costs.prepare`). `never`: links that may not be
+    made (places among the numbers of the two)."""
     meant, said, book = target.numbers, produced.numbers, costs()
-    steps = _walk_back(_table(meant, said, book), meant, said, book)
+    steps = _walk_back(_table(meant, said, book, never), meant, said, book, never)
     return Alignment(target.phones, produced.phones, finished(target, produced, links_of(steps)))
+
+
+_OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
+"""Vowels before a liquid that the first half of a typed aʊ may stand for."""
+
+
+@lru_cache(maxsize=16384)
+def two_vowels(target: Word, produced: Word) -> Word:
+    """The production with aʊ as two vowels where the second stands for a lost liquid: ball [bɑʊ] is b ɑ ʊ.
+
+    Typed ɑʊ or æʊ is read as the diphthong; where the target has ɑ, a, æ or ɔ with l or ɹ after it and no diphthong, the
+    liquid was said as ʊ (vocalization). Else the production as it is.
+    """
+    if "aʊ" not in produced.phones or not _OPEN.keys() & set(target.phones):
+        return produced
+    made = align(target, produced).links
+    liquid = {i for i, j in made if i is not None and j is None and split(target.phones[i])[0] in ("l", "ɫ", "ɹ")}
+    out = produced
+    for i, j in reversed(made):
+        if i is None or j is None or produced.phones[j] != "aʊ" or i + 1 not in liquid:
+            continue
+        before_vowel = i + 2 < len(target.phones) and is_vowel(target.phones[i + 2])
+        if target.phones[i] in _OPEN and i + 2 not in target.edges and not before_vowel:
+            out = _in_two(out, j, _OPEN[target.phones[i]])
+    return out
+
+
+def _in_two(word: Word, at: int, first: str) -> Word:
+    """The word with the diphthong at a place as two syllables."""
+    starts, stress = list(word.starts), list(word.stress)
+    number = sum(start <= at for start in starts)
+    starts = [*starts[:number], at + 1, *[start + 1 for start in starts[number:]]]
+    stress.insert(number, 0)
+    phones = (*word.phones[:at], first, "ʊ", *word.phones[at + 1 :])
+    doubtful = frozenset(place + (place > at) for place in word.doubtful)
+    edges = tuple(edge + (edge > at) for edge in word.edges)
+    return Word(phones, tuple(starts), tuple(stress), doubtful, word.omitted, edges)
+
+
+def _cheapest(target: Word, produced: Word) -> tuple[int, tuple[Link, ...]]:
+    """What the alignment of two stretches costs, and its links."""
+    meant, said, book = prepare(target), prepare(produced), costs()
+    table = _table(meant.numbers, said.numbers, book)
+    steps = _walk_back(table, meant.numbers, said.numbers, book)
+    return table[-1][-1], finished(meant, said, links_of(steps))
+
+
+Span = tuple[int, int]
+
+
+class WordPair(NamedTuple):
+    """One word of the adult form and what was said for it: the words, and where each stands in its whole form (first
+    sound, last excluded). A word that was left out has a production without sounds."""
+
+    target: Word
+    produced: Word
+    at: Span
+    said_at: Span
+
+
+@lru_cache(maxsize=16384)
+def word_pairs(target: Word, produced: Word) -> tuple[WordPair, ...]:
+    """The words of the adult form in order, each with its part of the production; every sound said is in one of them.
+
+    >>> from approx.samples.cells.forms import joined
+    >>> from approx.ipa import read
+    >>> meant, said = (joined(read(text).words) for text in ("ɡɪv mi ðæt", "dɪmi dæ"))
+    >>> [(pair.target.ipa, pair.produced.ipa) for pair in word_pairs(meant, said)]
+    [('ɡɪv', 'dɪ'), ('mi', 'mi'), ('ðæt', 'dæ')]
+    """
+    if not target.edges:
+        return (WordPair(target, produced, (0, len(target.phones)), (0, len(produced.phones))),)
+    meant, said = _spans(target), _spans(produced)
+    if len(meant) == len(said):
+        return tuple(_pair(target, produced, one, other) for one, other in zip(meant, said))
+    return tuple(_grouped(target, produced, meant, said))
+
+
+def _spans(word: Word) -> list[Span]:
+    borders = (0, *word.edges, len(word.phones))
+    return [(low, high) for low, high in zip(borders, borders[1:]) if high > low]
+
+
+def _pair(target: Word, produced: Word, one: Span, other: Span) -> WordPair:
+    return WordPair(stretch(target, *one), stretch(produced, *other), one, other)
+
+
+def _grouped(target: Word, produced: Word, meant: list[Span], said: list[Span]) -> Iterator[WordPair]:
+    """The cheapest grouping, each group with one word on one of its sides at least."""
+    best: dict[Span, tuple[float, Span]] = {(0, 0): (0.0, (0, 0))}
+    for i in range(1, len(meant) + 1):
+        for j in range(len(said) + 1):
+            before = [(i - 1, k) for k in range(j + 1)] + [(k, j - 1) for k in range(i - 1) if j]
+            ways = [
+                (best[k][0] + _cost(target, produced, meant[k[0] : i], said[k[1] : j]), k) for k in before if k in best
+            ]
+            best[i, j] = min(ways, default=(inf, (0, 0)))
+    at, groups = (len(meant), len(said)), list[tuple[list[Span], list[Span]]]()
+    while at != (0, 0):
+        back = best[at][1]
+        groups.append((meant[back[0] : at[0]], said[back[1] : at[1]]))
+        at = back
+    reached = 0
+    for ones, others in reversed(groups):
+        whole = (others[0][0], others[-1][1]) if others else (reached, reached)
+        reached = whole[1]
+        if len(ones) == 1:
+            yield _pair(target, produced, ones[0], whole)
+        else:
+            yield from _cut(target, produced, ones, whole)
+
+
+def _cost(target: Word, produced: Word, ones: list[Span], others: list[Span]) -> float:
+    meant = stretch(target, ones[0][0], ones[-1][1])
+    said = stretch(produced, others[0][0], others[-1][1]) if others else Word((), (), ())
+    return _cheapest(meant, said)[0]
+
+
+def _cut(target: Word, produced: Word, ones: list[Span], whole: Span) -> Iterator[WordPair]:
+    """Several words said as one: each gets the sounds linked with its own; a sound added goes with the word before it."""
+    low, high = ones[0][0], ones[-1][1]
+    links = _cheapest(stretch(target, low, high), stretch(produced, *whole))[1]
+    firsts = {i + low: j + whole[0] for i, j in reversed(links) if i is not None and j is not None}
+    begins = [min((firsts[at] for at in range(*span) if at in firsts), default=-1) for span in ones[1:]]
+    end = whole[1]
+    cuts = [whole[1]]
+    for begin in reversed(begins):
+        end = begin if begin >= 0 else end
+        cuts.append(end)
+    cuts = [whole[0], *reversed(cuts)]
+    for span, one in zip(ones, zip(cuts, cuts[1:])):
+        yield _pair(target, produced, span, one)
 
 
 def gap_costs(ids: Sequence[int], prices: Sequence[int], book: Costs) -> list[int]:
@@ -70,13 +222,17 @@ def ends_syllable(ids: Sequence[int], book: Costs) -> list[bool]:
     return [at > 0 and vowel[ids[at]] and not vowel[ids[at - 1]] for at in range(len(ids))]
 
 
-def _table(target: list[int], produced: list[int], book: Costs) -> list[list[int]]:
+def _table(
+    target: list[int], produced: list[int], book: Costs, never: frozenset[tuple[int, int]] = frozenset()
+) -> list[list[int]]:
     """Least cost of every pair of beginnings: rows over the target, columns over the production."""
     losses, additions = gap_costs(target, book.lost, book), gap_costs(produced, book.added, book)
     drops, brings = ends_syllable(target, book), ends_syllable(produced, book)
     rows: list[list[int]] = []
     for i in range(len(target) + 1):
         links = [book.link(target[i - 1], sound) for sound in produced] if i else []
+        for j in {j for at, j in never if at == i - 1}:
+            links[j] = NEVER
         row: list[int] = []
         for j in range(len(produced) + 1):
             best = rows[i - 1][j - 1] + links[j - 1] if i and j else NEVER * (i + j > 0)
@@ -93,14 +249,21 @@ def _table(target: list[int], produced: list[int], book: Costs) -> list[list[int
     return rows
 
 
-def _walk_back(table: list[list[int]], target: list[int], produced: list[int], book: Costs) -> str:
+def _walk_back(
+    table: list[list[int]],
+    target: list[int],
+    produced: list[int],
+    book: Costs,
+    never: frozenset[tuple[int, int]] = frozenset(),
+) -> str:
     """Steps from the start, one letter each: L link, A addition, D loss; ties as the module says."""
     additions, brings = gap_costs(produced, book.added, book), ends_syllable(produced, book)
     losses = gap_costs(target, book.lost, book)
     i, j, steps = len(target), len(produced), ""
     while i or j:
         here = table[i][j]
-        if i and j and here == table[i - 1][j - 1] + book.link(target[i - 1], produced[j - 1]):
+        link = NEVER if (i - 1, j - 1) in never else book.link(target[i - 1], produced[j - 1]) if i and j else NEVER
+        if i and j and here == table[i - 1][j - 1] + link:
             steps, i, j = steps + "L", i - 1, j - 1
         elif j and here == table[i][j - 1] + additions[j - 1]:
             steps, j = steps + "A", j - 1

@@ -92,6 +92,8 @@ class TextReader:
         phones: list[str] = []
         code: list[str] = []
         strong = "ˈ" not in text and "ˌ" not in text
+        if strong and "ə" in text:
+            return None  # ə is not stressed where another vowel can be
         seen = 0
         before = waiting = _CUT
         for part in parts:
@@ -214,6 +216,8 @@ class Sounds:
 def is_usual(word: Word) -> bool:
     """True for a form that `FormArrays` takes: sounds without doubt in syllables."""
     phones, starts = word.phones, word.starts
+    if word.edges:
+        return False  # a phrase is aligned word by word
     return 0 < len(phones) <= LONGEST and starts[:1] == (0,) and len(starts) == len(word.stress) and not word.doubtful
 
 
