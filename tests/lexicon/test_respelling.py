@@ -114,7 +114,7 @@ def test_nothing_is_dropped() -> None:
     assert respell("yt") == "/y/t"
     assert read_back("/y/t") == "yt"
     assert respell("xxx pun") == "xxx poon"
-    assert respell("nænə bæ̃") == "NAN-uh baaⁿ"
+    assert respell("nænə pæ̃") == "NAN-uh paaⁿ"
     assert respell("") == ""
     assert read_back("") == ""
 

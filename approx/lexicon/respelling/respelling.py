@@ -29,6 +29,8 @@ MISREAD, OTHER_WORD, RARE_WORD, RUDE, SET_APART = 1.0, 8.0, 1.5, 6.0, 2.0
 reads rudely, it needs a sign to keep its letters apart. Own judgement; common practice, no source."""
 _ENOUGH = 0.5
 """A spelling with less against it is taken without weighing others."""
+_OTHERS = 4
+"""Spellings of each syllable weighed together where the best of each make a word that is something else."""
 
 
 def respell(ipa: str, language: str = "en-US") -> str:
@@ -88,10 +90,17 @@ def _word(phones: Phones, starts: tuple[int, ...], stress: tuple[int, ...], tag:
     """Spelling of one word from its sounds, the index where each syllable starts, and their stress."""
     cuts = written_cuts(phones, starts, stress, spelling_table(tag))
     if len(starts) < 2:
-        return _syllable(phones, True, True, tag)[0]
+        return _syllable(phones, True, True, tag, 1)[0]
     syllables = [phones[start:end] for start, end in zip(cuts, (*cuts[1:], len(phones)), strict=True)]
-    options = [_syllable(part, not i, stress[i] == 1, tag) for i, part in enumerate(syllables)]
-    best, least = "", 99.0
+
+    def spelled(most: int) -> list[tuple[str, ...]]:
+        return [_syllable(part, not i, stress[i] == 1, tag, most) for i, part in enumerate(syllables)]
+
+    small = [each[0] for each in spelled(1)]
+    best, least = _joined(small, stress, tag), _against_whole("".join(small), phones, tag)
+    if least < _ENOUGH:
+        return best
+    options = spelled(_OTHERS if len(starts) < 4 else 1)
     for picked in sorted(product(*(range(len(each)) for each in options)), key=sum):
         small = [each[at] for each, at in zip(options, picked, strict=True)]
         against = _against_whole("".join(small), phones, tag) + 0.1 * sum(picked)
@@ -110,18 +119,18 @@ def _joined(syllables: list[str], stress: tuple[int, ...], tag: str) -> str:
 
 
 @lru_cache(maxsize=32768)
-def _syllable(phones: Phones, first: bool, stressed: bool, tag: str) -> tuple[str, ...]:
-    """The two spellings of a syllable with least against them, best first."""
+def _syllable(phones: Phones, first: bool, stressed: bool, tag: str, most: int) -> tuple[str, ...]:
+    """Up to `most` spellings of a syllable with least against them, best first."""
     weighed: list[tuple[float, str]] = []
     for number, pieces in enumerate(syllable_choices(phones, first, stressed, tag)):
         text = "".join(pieces)
         against = SET_APART * (spelling_table(tag).separator in pieces) + 0.01 * number
         against += _against(text, phones, tag)
         weighed.append((against, text))
-        if against < _ENOUGH:
+        if most == 1 and against < _ENOUGH:
             break
     weighed.sort(key=lambda item: item[0])
-    return tuple(dict.fromkeys(text for _, text in weighed[:2]))
+    return tuple(dict.fromkeys(text for _, text in weighed))[:most]
 
 
 def _against(text: str, phones: Phones, tag: str) -> float:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
+    from approx.ipa.word import Word
     from approx.lexicon.rude import Strength
 
 SPREAD = 0.2
@@ -93,6 +94,22 @@ def clean_first(forms: Sequence[tuple[str, float]], language: str, adult: str) -
     near = [at for at, (_, cost) in enumerate(forms) if cost <= forms[0][1] + RUDE_SPREAD]
     worst = [rank[_strength(forms[at][0], language, adult)] for at in near]
     return near[worst.index(min(worst))] if near else 0
+
+
+class _Costed(Protocol):
+    """A form with its cost."""
+
+    @property
+    def ipa(self) -> str: ...
+
+    @property
+    def cost(self) -> float: ...
+
+
+def weighed(forms: Sequence[_Costed], language: str, adult: Word | None) -> list[tuple[str, float]]:
+    """(form, cost) for `keep_apart`: a rude form after the first is too dear to be moved to."""
+    aim = adult.ipa if adult else ""
+    return [(f.ipa, f.cost + (at > 0 and bool(rude_words(f.ipa, language, aim)))) for at, f in enumerate(forms)]
 
 
 def _strength(form: str, language: str, adult: str) -> str:

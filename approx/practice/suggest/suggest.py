@@ -47,6 +47,8 @@ def is_dropped(word: str, language: str) -> bool:
     return word.lower().replace("’", "'") in _drops(language.lower().split("-")[0])
 
 
+_WIDER = 12
+"""Forms among which a clean one is looked for, where the nearest is rude."""
 _KEPT = 20_000
 """Words kept ready for one child."""
 
@@ -112,7 +114,7 @@ class Suggester:
         problems: MutableSequence[Problem] = []
         with _collector_resting():
             words = [self.one(target, problems) for target in targets]
-        pairs = [[(form.ipa, form.cost) for form in word.approximations] for word in words]
+        pairs = [clashes.weighed(word.approximations, self.language, word.adult) for word in words]
         adults = [word.adult.ipa if word.adult else "" for word in words]
         for number, at in enumerate(clashes.keep_apart(pairs, adults)):
             if at and not words[number].approximations[0].chosen:
@@ -145,10 +147,9 @@ class Suggester:
             return Suggestion(
                 target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ()
             )
-        found = self.simplifier.run(adult, self.options.top)
+        found, start = self.clean_first(self.simplifier.run(adult, self.options.top), adult)
         forms = tuple(self.approximation(each) for each in found)
         chosen = self.profile.chosen.get(target.typed.lower())
-        start = None
         if chosen:
             forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
         note = target.note
@@ -158,9 +159,20 @@ class Suggester:
         rungs = ladder(self.simplifier, adult, start)
         shown = self.steps(rungs)
         return Suggestion(
-            target.typed, adult, self.spell(adult), target.read_from, target.sure, note, wcm(adult), ipc(adult),
+            target.typed, adult, self.spell(adult, target.typed), target.read_from, target.sure, note, wcm(adult), ipc(adult),
             forms, shown, target.other_readings, is_dropped(target.typed, self.language),
         )  # fmt: skip
+
+    def clean_first(self, found: Sequence[Found], adult: Word) -> tuple[Sequence[Found], Word | None]:
+        """The forms, a near clean one before a rude first one; and the form the ladder begins at, None for the first."""
+        if not found or not clashes.rude_words(found[0].form.word.ipa, self.language, adult.ipa):
+            return found, None
+        wide = self.simplifier.run(adult, _WIDER)
+        at = clashes.clean_first([(each.form.word.ipa, each.cost) for each in wide], self.language, adult.ipa)
+        if not at:
+            return found, None
+        rest = [each for each in found if each.form.phones != wide[at].form.phones]
+        return [wide[at], *rest][: max(self.options.top, 1)], wide[at].form.word
 
     def approximation(self, found: Found) -> Approximation:
         word = found.form.word
@@ -211,7 +223,7 @@ class Suggester:
             found = targets if number == 0 else ()
             if self.options.clash_words and form.cost > 0:
                 named = {clash.word.lower() for clash in found}
-                heard = _sounds_like(form.ipa, word.word, self.language)
+                heard = _sounds_like(form.ipa, word.word, self.language, word.adult.ipa if word.adult else "")
                 found = (*found, *(clash for clash in heard if clash.word not in named))
             out.append(replace(form, clashes=found) if found else form)
         return replace(word, approximations=tuple(out))
@@ -222,11 +234,13 @@ class Suggester:
         if not sayable_words:
             return ()
         ranked = self.combinations(sayable_words)
-        out = [self.phrase_form("full", ranked[0])]
+        adults = [word.adult.ipa if word.adult else "" for word in sayable_words]
+        out = [self.phrase_form("full", ranked[0], adults)]
         kept = [number for number, word in enumerate(sayable_words) if not word.dropped]
         if 0 < len(kept) < len(sayable_words):
-            out.append(self.phrase_form("telegraphic", [ranked[0][number] for number in kept]))
-        return (*out, *(self.phrase_form("other", forms) for forms in ranked[1:3]))
+            short = [ranked[0][number] for number in kept]
+            out.append(self.phrase_form("telegraphic", short, [adults[number] for number in kept]))
+        return (*out, *(self.phrase_form("other", forms, adults) for forms in ranked[1:3]))
 
     def combinations(self, words: Sequence[Suggestion]) -> Sequence[Sequence[Word]]:
         """Ways to combine word forms, best first: nearness of each word, and a little for every jump of place."""
@@ -243,12 +257,15 @@ class Suggester:
         rest = [forms for _, _, forms in scored if forms != first]
         return [first, *rest]
 
-    def phrase_form(self, kind: str, words: Sequence[Word]) -> PhraseForm:
+    def phrase_form(self, kind: str, words: Sequence[Word], adults: Sequence[str]) -> PhraseForm:
+        """One way to say the phrase; what the words run together are heard as is marked as a word's own clashes are."""
         ipa = " ".join(word.ipa for word in words)
-        return PhraseForm(kind, ipa, " ".join(self.spell(word) for word in words), load(words))
+        rude = clashes.rude_words(ipa, self.language, " ".join(adults))
+        found = tuple(clashes.Clash(name, "rude", strength) for name, strength in rude)
+        return PhraseForm(kind, ipa, " ".join(self.spell(word) for word in words), load(words), found)
 
-    def spell(self, word: Word) -> str:
-        return respell_word(word, self.language)
+    def spell(self, word: Word, aimed: str = "") -> str:
+        return respell_word(word, self.language, aimed)
 
 
 @contextmanager
@@ -276,5 +293,5 @@ _answers = count(1)
 
 
 @lru_cache(maxsize=65536)
-def _sounds_like(ipa: str, typed: str, language: str) -> tuple[clashes.Clash, ...]:
-    return clashes.with_words(ipa, typed, language)
+def _sounds_like(ipa: str, typed: str, language: str, adult: str) -> tuple[clashes.Clash, ...]:
+    return clashes.with_words(ipa, typed, language, adult)
