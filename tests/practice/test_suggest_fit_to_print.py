@@ -42,7 +42,8 @@ def is_rude(form: str, language: str) -> bool:
     said = sounds(form)
     tests = {"whole": str.__eq__, "start": str.startswith, "part": str.__contains__}
     return any(
-        said in (rude, rude * 2) if match == "repeated" else tests[match](said, rude) for rude, match in rude_rows(language)
+        said in (rude, rude * 2) if match == "repeated" else tests[match](said, rude)
+        for rude, match in rude_rows(language)
     )
 
 

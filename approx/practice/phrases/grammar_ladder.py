@@ -115,7 +115,11 @@ class _Climb:
             today_ipa=" ".join(part.today_ipa for part in parts if part.today_ipa),
             today_spelled=" ".join(part.today_spelled for part in parts if part.today_ipa),
             new=new,
-            warnings=(*_unsayable(parts), *_rude(parts, self.language), *self.endings([w for w, _ in changed], move.step)),
+            warnings=(
+                *_unsayable(parts),
+                *_rude(parts, self.language),
+                *self.endings([w for w, _ in changed], move.step),
+            ),
             source=kind.source if kind else "",
             main=main,
         )

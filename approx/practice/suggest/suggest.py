@@ -158,8 +158,10 @@ class Suggester:
             problems.append(Problem("suggest.nothing", f"'{target.typed}': {note}", symbol=target.typed, fatal=False))
         rungs = ladder(self.simplifier, adult, start)
         shown = self.steps(rungs)
+        # the adult word of the child's other language is spelled as that is; today's forms as the page is
+        spelled = respell_word(adult, target.language or self.language, target.typed)
         return Suggestion(
-            target.typed, adult, self.spell(adult, target.typed), target.read_from, target.sure, note, wcm(adult), ipc(adult),
+            target.typed, adult, spelled, target.read_from, target.sure, note, wcm(adult), ipc(adult),
             forms, shown, target.other_readings, is_dropped(target.typed, self.language),
         )  # fmt: skip
 
