@@ -22,9 +22,11 @@ def language_of(word: str, language: str, others: Sequence[str]) -> str:
     if not others or not any(map(str.isalpha, form)) or _has(form, language):
         return language
     for other in others:
-        if base_language(other) in ("en", "es") and base_language(other) != base_language(language):
-            if _has(form, other) or base_language(other) == "es" and (_SPANISH_SIGNS & set(form) or _guessed(form)):
-                return other
+        tag = base_language(other)
+        if tag not in ("en", "es") or tag == base_language(language):
+            continue
+        if _has(form, other) or tag == "es" and (_SPANISH_SIGNS & set(form) or _guessed(form)):
+            return other
     return language
 
 

@@ -6,6 +6,7 @@ The sentences of the pages, by language: `rules/pages/desk_en.toml` and `desk_es
 from __future__ import annotations
 
 import json
+import secrets
 from collections.abc import Callable, Sequence
 from functools import cache
 from pathlib import Path
@@ -22,8 +23,10 @@ from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
 from approx.processes.rules.process_names import process_name
 from approx.records.caseload import Caseload, open_caseload
+from approx.records.database.browsers import Browsers
+from approx.records.database.opening import caseload_path
 from approx.records.database.rows import Refused
-from approx.web.server.guard import derived
+from approx.web.server.door import Door
 
 if TYPE_CHECKING:
     from approx.practice.suggest.suggest import Suggester
@@ -65,8 +68,10 @@ class Desk:
     """What all pages share. `problem` says why there is no caseload, where there is none."""
 
     def __init__(self, file: Path | None, key: str, language: str = "en") -> None:
-        self.file, self.key, self.language = file, key, language
-        self.csrf = derived(key, "form")
+        self.file, self.language = file, language
+        self.door = Door(Browsers(caseload_path(file)), key)
+        self.csrf = secrets.token_hex(32)
+        self.copy_problem: Refused | None = None
         self._opened = open_caseload(file)
         self._pages = _environment()
         self._suggesters: dict[object, Suggester] = {}
@@ -86,6 +91,11 @@ class Desk:
     def unlock(self, passphrase: str) -> None:
         """Try to open the file with a passphrase; `problem` says how it went."""
         self._opened = open_caseload(self.file, passphrase)
+
+    @property
+    def opened(self) -> Caseload | None:
+        """The caseload if it is open."""
+        return self._opened if isinstance(self._opened, Caseload) else None
 
     def close(self) -> None:
         """Let go of the file."""
