@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from importlib.util import find_spec
 from pathlib import Path
@@ -24,6 +25,7 @@ def run(file: Path | None, port: int, browser: bool, language: str) -> int:
     """Serve until Ctrl-C; 2 where it cannot start."""
     problem = _wrong_use(port, language)
     if problem is None:
+        _collect_seldom()
         # the pages stand above the commands: they are named by their address, as an entry point is, not imported
         listener = resolve_name("approx.web.serve:listening")(port)
         if listener is not None:
@@ -33,6 +35,13 @@ def run(file: Path | None, port: int, browser: bool, language: str) -> int:
         problem = Problem("use.port", f"port {port} cannot be taken", hint)
     print_problems([problem])
     return WRONG_USE
+
+
+def _collect_seldom() -> None:
+    """This process serves pages until it ends: answers make many short-lived objects and hardly a cycle, and the collector,
+    woken by their number, would walk all tables each time, which makes the longest waits."""
+    gc.enable()
+    gc.set_threshold(200_000, 50, 50)
 
 
 def give_out(file: Path | None, target: Path) -> int:
