@@ -1,51 +1,20 @@
-"""`approx desk`: the local pages over a caseload, opened in the browser.
-
-`approx child new` and `approx child show`.
-"""
+"""`approx desk`: the local pages over a caseload, opened in the browser; the whole caseload out into a zip, and in."""
 
 from __future__ import annotations
 
+import gc
 import sys
 from importlib.util import find_spec
 from pathlib import Path
 from pkgutil import resolve_name
+from typing import TYPE_CHECKING
 
-from approx.child import read_child
-from approx.child.template import template
-from approx.cli.output import print_json, print_problems, write_new
-from approx.problems import FINE, WRONG_USE, Problem, exit_code
+from approx.cli.output import print_problems
+from approx.problems import BAD_DATA, FINE, WRONG_USE, Problem
+from approx.records.database.rows import Refused
 
-
-def new(file: Path, code: str, language: str) -> int:
-    """Write the template; the code and language are checked by reading it back."""
-    from approx.child.child_file import read_table
-
-    text = template(code.replace("\\", "").replace('"', ""), language.replace("\\", "").replace('"', ""))
-    import tomllib
-
-    _, problems = read_table(tomllib.loads(text), text, str(file))
-    problem = problems[0] if problems else write_new(file, text)
-    if problem is not None:
-        print_problems([problem])
-        return WRONG_USE
-    print(f"{file}: written; fill it in, then `approx child show {file}`", file=sys.stderr)
-    return FINE
-
-
-def show(file: Path, as_json: bool) -> int:
-    """Print the profile; what can be read is shown even where other lines are wrong."""
-    profile, problems = read_child(file)
-    if profile is None:
-        print_problems(problems)
-        return exit_code(problems)
-    if as_json:
-        print_json(profile.to_dict() | {"problems": [problem.as_json() for problem in problems]})
-    else:
-        from approx.reports.text.profile import profile_lines
-
-        print("\n".join(profile_lines(profile)))
-    print_problems(problems)
-    return exit_code(problems)
+if TYPE_CHECKING:
+    from approx.records.caseload import Caseload
 
 
 NEEDED = ("starlette", "uvicorn", "jinja2", "python_multipart", "sqlalchemy")
@@ -56,6 +25,7 @@ def run(file: Path | None, port: int, browser: bool, language: str) -> int:
     """Serve until Ctrl-C; 2 where it cannot start."""
     problem = _wrong_use(port, language)
     if problem is None:
+        _collect_seldom()
         # the pages stand above the commands: they are named by their address, as an entry point is, not imported
         listener = resolve_name("approx.web.serve:listening")(port)
         if listener is not None:
@@ -65,6 +35,62 @@ def run(file: Path | None, port: int, browser: bool, language: str) -> int:
         problem = Problem("use.port", f"port {port} cannot be taken", hint)
     print_problems([problem])
     return WRONG_USE
+
+
+def _collect_seldom() -> None:
+    """This process serves pages until it ends: answers make many short-lived objects and hardly a cycle, and the collector,
+    woken by their number, would walk all tables each time, which makes the longest waits."""
+    gc.enable()
+    gc.set_threshold(200_000, 50, 50)
+
+
+def give_out(file: Path | None, target: Path) -> int:
+    """The whole caseload into a zip; 1 where it cannot be done."""
+    caseload = _opened(file)
+    if caseload is None:
+        return BAD_DATA
+    try:
+        answer = caseload.export_file(target)
+    finally:
+        caseload.close()
+    if isinstance(answer, tuple):
+        print_problems(answer)
+        print(f"{target}: written; keep it as you would keep a paper file", file=sys.stderr)
+        return FINE
+    print_problems(answer.problems)
+    return BAD_DATA
+
+
+def take_in(file: Path | None, source: Path) -> int:
+    """The children of such a zip into the caseload, all of them or none; 1 where it cannot be done."""
+    caseload = _opened(file)
+    if caseload is None:
+        return BAD_DATA
+    try:
+        answer = caseload.import_zip(source)
+    finally:
+        caseload.close()
+    if isinstance(answer, Refused):
+        print_problems(answer.problems)
+        return BAD_DATA
+    print_problems(answer.remarks)
+    print(f"{source}: taken in: {', '.join(answer.codes)}", file=sys.stderr)
+    return FINE
+
+
+def _opened(file: Path | None) -> Caseload | None:
+    """The caseload; the passphrase of a locked one is asked for at the terminal and kept nowhere."""
+    from approx.records.caseload import Caseload, open_caseload
+
+    answer = open_caseload(file)
+    if not isinstance(answer, Caseload) and answer.problems[0].code == "records.locked" and sys.stdin.isatty():
+        from getpass import getpass
+
+        answer = open_caseload(file, getpass("Passphrase of the caseload: "))
+    if isinstance(answer, Caseload):
+        return answer
+    print_problems(answer.problems)
+    return None
 
 
 def _wrong_use(port: int, language: str) -> Problem | None:
