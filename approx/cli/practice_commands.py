@@ -74,7 +74,7 @@ def phrases(
 
 
 def sheet(
-    page: Annotated[str, typer.Argument(help="session, group, family, cards, match, listen or plan")],
+    page: Annotated[str, typer.Argument(help="session, group, family, letter, cards, contrast, match, listen, hear or plan")],
     child: Annotated[
         list[Path] | None, typer.Option("--child", "-c", help="The child's file; several for group.")
     ] = None,
@@ -85,21 +85,21 @@ def sheet(
     order: Annotated[str, typer.Option(help="blocked, mixed or random.")] = "blocked",
     seed: Seed = 1,
     probe: Annotated[str | None, typer.Option(help="Words to probe without help.")] = None,
-    paper: Annotated[str, typer.Option(help="a4 or letter.")] = "a4",
+    paper: Annotated[str, typer.Option(help="a4 or letter; without it, as usual where the child's language is spoken.")] = "",
     language: PageLanguage = "",
     date: Annotated[str, typer.Option(help="Date on the page.")] = "",
     next_date: Annotated[str, typer.Option(help="Date of the next session.")] = "",
     number: Annotated[str, typer.Option(help="Number of the session.")] = "",
     html: Annotated[Path | None, typer.Option(help="Write HTML here; without any file it goes to stdout.")] = None,
     pdf: Annotated[Path | None, typer.Option(help="Write a PDF here.")] = None,
-    docx: Annotated[Path | None, typer.Option(help="Write a document to edit here (family, plan).")] = None,
+    docx: Annotated[Path | None, typer.Option(help="Write a document to edit here.")] = None,
     force: Annotated[bool, typer.Option("--force", help="Write over an existing file.")] = False,
     emerging: Emerging = False,
     example: Annotated[bool, typer.Option("--example", help="Mark the page as an invented example.")] = False,
     rules: Rules = None,
     as_json: Json = False,
 ) -> None:
-    """A page to print: for the session, a group, the family; cards, matching strips, listening, the plan."""
+    """A page to print: for the session, a group, the family, a teacher; cards, word pairs, games to listen, the plan."""
     from approx.cli.sheet_command import Request, run
 
     request = Request(

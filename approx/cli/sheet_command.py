@@ -16,19 +16,19 @@ from approx.practice.session.trial_order import ORDERS
 from approx.practice.suggest.input_targets import Row, read_words, typed_rows
 from approx.practice.suggest.suggest import Options, Suggester
 from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
-from approx.reports.sheets.page_types import PAPERS, FamilyPage, Page, PlanPage
-from approx.reports.sheets.sheet_page import EDITABLE, KINDS, SheetRequest, sheet_page
+from approx.reports.sheets.page_types import PAPERS, Page
+from approx.reports.sheets.sheet_page import KINDS, SheetRequest, sheet_page
 from approx.reports.sheets.wording import LANGUAGES, page_language
 
 _FILES = (".txt", ".csv", ".tsv")
 
 
 def child_targets(
-    child: Path, words: str | None, phrases: str | None, options: Options, seed: int, with_frames: bool = False
+    child: Path, words: str | None, phrases: str | None, options: Options, seed: int, kind: str = ""
 ) -> tuple[ChildTargets | None, list[Problem]]:
     """A child's targets: the words named, or eight chosen for this child; then the phrases. None if something is wrong.
 
-    `with_frames`: where no frame is named, some that go with the words. `words`: a file, "-" or words with commas between; a word with its IPA is written word=/ipa/.
+    `kind`: of the page, for what it needs beside the words. `words`: a file, "-" or words with commas between; a word with its IPA is written word=/ipa/.
     """
     profile, found = read_child(child)
     problems = list(found)
@@ -37,13 +37,13 @@ def child_targets(
     suggester = Suggester(profile, options)
     problems += suggester.rules.problems
     if words is None and phrases is None:
-        rows, said = chosen_words(suggester, seed, problems), []
+        rows, said = chosen_words(suggester, seed, problems, kind), []
     else:
         rows = [] if words is None else named_words(words, problems)
         said = [] if phrases is None else named_words(phrases, problems)
     if exit_code(problems):
         return None, problems
-    made, more = targets_for(suggester, rows, said, _source(words) or _source(phrases), with_frames)
+    made, more = targets_for(suggester, rows, said, _source(words) or _source(phrases), kind)
     return made, [*problems, *more]
 
 
@@ -89,7 +89,7 @@ class Request:
     order: str = "blocked"
     seed: int = 1
     probe: str | None = None
-    paper: str = "a4"
+    paper: str = ""
     language: str = ""
     date: str = ""
     next_date: str = ""
@@ -130,7 +130,7 @@ def made(request: Request) -> tuple[Page | None, list[Problem]]:
     found: list[ChildTargets] = []
     problems: list[Problem] = []
     for child, words in zip(request.children, lists):
-        one, more = child_targets(child, words, request.phrases, options, request.seed, request.page == "cards")
+        one, more = child_targets(child, words, request.phrases, options, request.seed, request.page)
         problems += [problem for problem in more if problem not in problems]
         if one is not None:
             found.append(one)
@@ -167,7 +167,7 @@ def _deliver(page: Page, request: Request, problems: list[Problem]) -> list[Prob
             from approx.reports.sheets.as_pdf import page_pdf
 
             out += _written(request.pdf, page_pdf(page), request.force)
-        if request.docx is not None and isinstance(page, (FamilyPage, PlanPage)):
+        if request.docx is not None:
             from approx.reports.sheets.as_docx import page_docx
 
             out += _written(request.docx, page_docx(page), request.force)
@@ -203,16 +203,16 @@ def _wrong_use(request: Request) -> list[Problem]:
         out.append(Problem("use.children", f"a {request.page} page is for one child", "several: approx sheet group"))
     if len(request.words) > 1 and len(request.words) != len(request.children):
         out.append(Problem("use.words", "give --words once, or once for each --child", "in the order of the children"))
-    if request.paper not in PAPERS:
+    if request.paper and request.paper not in PAPERS:
         out.append(Problem("use.paper", f"'{request.paper}' is not a paper size", ", ".join(PAPERS)))
     if request.order not in ORDERS:
         out.append(Problem("use.order", f"'{request.order}' is not an order of practice", ", ".join(ORDERS)))
     if request.language and page_language(request.language) is None:
         out.append(Problem("use.language", f"no pages in '{request.language}'", ", ".join(LANGUAGES)))
-    if request.docx is not None and request.page not in EDITABLE:
-        out.append(
-            Problem("use.docx", f"a {request.page} page cannot be made as DOCX", "family and plan can; --html or --pdf")
-        )
+    for path, ending in ((request.html, ".html"), (request.pdf, ".pdf"), (request.docx, ".docx")):
+        if path is not None and path.suffix.casefold() != ending:
+            hint = f"end the name in {ending}"
+            out.append(Problem("use.ending", f"'{path.name}' is not what --{ending[1:]} writes", hint))
     nowhere = request.html is None and request.pdf is None and request.docx is None and not request.as_json
     if nowhere and is_terminal():
         out.append(Problem("use.file", "the page is HTML", "name a file: --html page.html or --pdf page.pdf"))
