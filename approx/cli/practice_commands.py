@@ -74,7 +74,9 @@ def phrases(
 
 
 def sheet(
-    page: Annotated[str, typer.Argument(help="session, group, family, letter, cards, contrast, match, listen, hear or plan")],
+    page: Annotated[
+        str, typer.Argument(help="session, group, family, letter, cards, contrast, match, listen, hear or plan")
+    ],
     child: Annotated[
         list[Path] | None, typer.Option("--child", "-c", help="The child's file; several for group.")
     ] = None,
@@ -85,7 +87,9 @@ def sheet(
     order: Annotated[str, typer.Option(help="blocked, mixed or random.")] = "blocked",
     seed: Seed = 1,
     probe: Annotated[str | None, typer.Option(help="Words to probe without help.")] = None,
-    paper: Annotated[str, typer.Option(help="a4 or letter; without it, as usual where the child's language is spoken.")] = "",
+    paper: Annotated[
+        str, typer.Option(help="a4 or letter; without it, as usual where the child's language is spoken.")
+    ] = "",
     language: PageLanguage = "",
     date: Annotated[str, typer.Option(help="Date on the page.")] = "",
     next_date: Annotated[str, typer.Option(help="Date of the next session.")] = "",

@@ -61,7 +61,12 @@ class Listening:
 
 
 def listening(
-    words: Sequence[str], language: str, seed: int = 0, most: int = 10, choices: int = 4, alike: Sequence[tuple[str, str]] = ()
+    words: Sequence[str],
+    language: str,
+    seed: int = 0,
+    most: int = 10,
+    choices: int = 4,
+    alike: Sequence[tuple[str, str]] = (),
 ) -> tuple[Listening, tuple[Problem, ...]]:
     """Games from the words of a list. `most`: directions; `choices`: words on a strip. The same seed gives the same games.
 

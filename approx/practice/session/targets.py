@@ -257,9 +257,7 @@ def chosen_words(suggester: Suggester, seed: int, problems: list[Problem], kind:
 
     count = FAMILY_CHOSEN if kind in ("family", "letter") else CHOSEN
     bank = None if kind in SAID_ALREADY_IS_FINE else [each.bank for each in _bank(suggester) if each.things]
-    found = choose_set(
-        suggester.profile, count, seed=seed, language=suggester.language, bank=bank, suggester=suggester
-    )
+    found = choose_set(suggester.profile, count, seed=seed, language=suggester.language, bank=bank, suggester=suggester)
     if not found.words and bank is not None:
         found = choose_set(suggester.profile, count, seed=seed, language=suggester.language, suggester=suggester)
     if not found.words:

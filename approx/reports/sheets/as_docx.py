@@ -162,7 +162,7 @@ def _family_word(word: FamilyWord, own: dict[str, Any]) -> tuple[Cell, Cell]:
         shown += [Text(own["child"]), Text(_unbroken(word.says), _HOME_EASIER[word.says_size], False, word.language)]
     else:
         shown.append(Text(word.instead))
-    return cell(Sign(word.picture, 30, own["draw"])), cell(*shown)
+    return cell(Sign(word.picture, 30, own["draw"], 14)), cell(*shown)
 
 
 def _unbroken(spelled: str) -> str:
@@ -246,7 +246,9 @@ def _match(page: MatchPage, t: dict[str, Any]) -> DocxPage:
             rows = []
             for strip in strips:
                 size, tag = _STRIP[strip.size], page.words_language
-                model = Sign(strip.picture, 24) if strip.picture else Text(strip.caption or strip.model, size, True)
+                model: Text | Sign = Text(strip.caption) if strip.caption else Text(strip.model, size, True)
+                if strip.picture:
+                    model = Sign(strip.picture, 24)
                 choices = [cell(Text(choice, size, False, tag)) for choice in strip.choices]
                 rows.append([cell(model), *choices, *([cell("")] * (wide - len(choices))), cell("☐", "☐", "☐")])
             each = (made.width - 34 - 10) / wide
@@ -288,8 +290,8 @@ def _listen(page: ListenPage, t: dict[str, Any]) -> DocxPage:
             for model, choices in page.matches
         ]  # fmt: skip
         each = (made.width - 36) / (wide + 1)
-        heads = (own["model"], (own["choices"], wide), own["done"], own["again"])
-        made.table(heads, rows, (*((each,) * (wide + 1)), 18, 18))
+        tops = (own["model"], (own["choices"], wide), own["done"], own["again"])
+        made.table(tops, rows, (*((each,) * (wide + 1)), 18, 18))
     return made
 
 

@@ -28,7 +28,8 @@ def cards_page(
 ) -> tuple[CardsPage, tuple[Problem, ...]]:
     """Cards of the words, and frames as typed ("more ___") in the words' language. A frame has exactly one slot."""
     cards = tuple(
-        Card(target.word, size_of(target.word), _shown(target), target.language, picture_of(target)) for target in targets
+        Card(target.word, size_of(target.word), _shown(target), target.language, picture_of(target))
+        for target in targets
     )
     problems = []
     kept = []

@@ -31,7 +31,9 @@ def contrast_page(
 
 
 def _pair(pair: AlikePair, language: str) -> Pair:
-    one, other = (Card(word, size_of(word), "", language, picture(word, language) or "") for word in (pair.word, pair.other))
+    one, other = (
+        Card(word, size_of(word), "", language, picture(word, language) or "") for word in (pair.word, pair.other)
+    )
     return Pair(one, other, pair.alike_spelled if is_plain(pair.alike_spelled) else "", pair.alike)
 
 
@@ -39,7 +41,9 @@ def hear_page(
     targets: Sequence[PracticeTarget], printing: Printing, seed: int
 ) -> tuple[HearPage | None, tuple[Problem, ...]]:
     """The words whose form today differs from the adult's, eight at most, each with an order of its own; None without one."""
-    usable = [target for target in targets if target.today_ipa and not target.in_hand and is_plain(target.today_spelled)]
+    usable = [
+        target for target in targets if target.today_ipa and not target.in_hand and is_plain(target.today_spelled)
+    ]
     if not usable:
         hint = "name words the child says in an easier form"
         return None, (Problem("hear.none", "no word has a form of its own today", hint),)

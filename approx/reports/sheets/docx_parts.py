@@ -8,7 +8,7 @@ from functools import cache
 from io import BytesIO
 from typing import Any
 
-from approx.reports.sheets.as_html import FONTS
+from approx.reports.sheets.as_html import FOLDER, FONTS
 from approx.reports.sheets.page_types import Printing
 from approx.reports.sheets.wording import wording
 
@@ -30,11 +30,12 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """A picture of the picture fonts, `side` mm wide; without one a hint to draw it (12 pt), or a space to draw in."""
+    """A picture of the picture fonts, `side` mm wide; without one a hint to draw it, or a space to draw in."""
 
     picture: str
     side: float
     hint: str = ""
+    points: float = 12
 
 
 Line = tuple["Text | Sign", ...]
@@ -44,13 +45,17 @@ Cell = tuple[Line, ...]
 
 def cell(*parts: str | Text | Sign | Line) -> Cell:
     """A cell of one line a part."""
-    return tuple(part if isinstance(part, tuple) else (Text(part) if isinstance(part, str) else part,) for part in parts)
+    return tuple(
+        part if isinstance(part, tuple) else (Text(part) if isinstance(part, str) else part,) for part in parts
+    )
 
 
 class DocxPage:
     """A document that is filled from top to bottom."""
 
-    def __init__(self, printing: Printing, title: str, points: float, margin: float = 14, flipped: bool = False) -> None:
+    def __init__(
+        self, printing: Printing, title: str, points: float, margin: float = 14, flipped: bool = False
+    ) -> None:
         import docx
         from docx.enum.section import WD_ORIENT
         from docx.shared import Mm, Pt
@@ -168,7 +173,10 @@ def _fill(paragraph: Any, line: Line) -> None:
             if part.picture:
                 run.add_picture(BytesIO(sign_png(part.picture)), width=Mm(part.side))
             else:
-                run.text, run.font.size = part.hint, Pt(12)
+                run.text, run.font.size = (
+                    ("\n" * round(part.side / 10) if part.hint else "") + part.hint,
+                    Pt(part.points),
+                )
             continue
         run = paragraph.add_run(part.text)
         run.bold = part.bold or None
@@ -180,16 +188,16 @@ def _fill(paragraph: Any, line: Line) -> None:
 
 @cache
 def sign_png(sign: str) -> bytes:
-    """A character of the picture fonts, black on white, as PNG: word processors do not have those fonts."""
+    """A character of the picture fonts, black on nothing, as PNG: word processors do not have those fonts."""
     import typst
 
-    source = (
-        '#set page(width: 30mm, height: 30mm, margin: 0mm)\n#set text(font: ("Approx Pictures", "Approx More Pictures"), '
-        'fallback: false, size: 24mm, top-edge: "bounds", bottom-edge: "bounds")\n'
-        "#align(center + horizon, text(sys.inputs.sign))"
-    )
     made = typst.compile(
-        source.encode(), font_paths=[FONTS], ignore_system_fonts=True, format="png", ppi=200, sys_inputs={"sign": sign}
+        FOLDER / "sign.typ",
+        font_paths=[FONTS],
+        ignore_system_fonts=True,
+        format="png",
+        ppi=200,
+        sys_inputs={"sign": sign},
     )
     return bytes(made) if isinstance(made, (bytes, bytearray)) else b"".join(made or ())
 

@@ -27,7 +27,9 @@ def family_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[
             hint = "the page asks the family to hear it from you"
             problems.append(Problem("family.spelling", message, hint, symbol=target.word, fatal=False))
     if len(targets) > MOST_WORDS:
-        message = f"{len(targets)} words are many for one week at home: printed on {-(-len(targets) // MOST_WORDS)} pages"
+        message = (
+            f"{len(targets)} words are many for one week at home: printed on {-(-len(targets) // MOST_WORDS)} pages"
+        )
         problems.append(Problem("family.many", message, "three to six are usual", fatal=False))
     return FamilyPage(replace(printing, code=""), evenly(words, MOST_WORDS), capitals), tuple(problems)
 

@@ -242,7 +242,16 @@ class HearPage:
 
 
 Page = (
-    SessionPage | GroupPage | FamilyPage | CardsPage | MatchPage | ListenPage | PlanPage | ContrastPage | LetterPage | HearPage
+    SessionPage
+    | GroupPage
+    | FamilyPage
+    | CardsPage
+    | MatchPage
+    | ListenPage
+    | PlanPage
+    | ContrastPage
+    | LetterPage
+    | HearPage
 )
 
 TEMPLATES: dict[type, str] = {

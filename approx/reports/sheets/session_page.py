@@ -20,7 +20,13 @@ def session_page(
     tag = targets[0].language if targets else language
     summary = "" if plan is None else _summary(plan, language)
     return SessionPage(
-        printing, sheets(targets, language), summary, help_key(language), tuple(probes), materials(targets, language), tag
+        printing,
+        sheets(targets, language),
+        summary,
+        help_key(language),
+        tuple(probes),
+        materials(targets, language),
+        tag,
     )
 
 
