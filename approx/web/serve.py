@@ -4,11 +4,18 @@ from __future__ import annotations
 
 import gc
 import secrets
+import signal
 import socket
 import sys
 import threading
 import webbrowser
+from contextlib import suppress
 from pathlib import Path
+from types import FrameType
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import uvicorn
 
 ADDRESS = "127.0.0.1"
 READY_AFTER = 1.5
@@ -45,12 +52,14 @@ def serve(listener: socket.socket, file: Path | None, browser: bool, language: s
 
     from approx.web.app import desk_app
     from approx.web.server.desk import Desk
+    from approx.web.server.upkeep import Upkeep
+    from approx.web.server.wire import Wire
 
     desk = Desk(file, key, language)
     settings = uvicorn.Config(
         desk_app(desk, port), log_config=None, log_level="critical", access_log=False, lifespan="off",
-        server_header=False, date_header=False, limit_concurrency=64, timeout_keep_alive=10,
-        timeout_graceful_shutdown=2, ws="none", proxy_headers=False, loop="asyncio", http="h11",
+        server_header=False, date_header=False, timeout_keep_alive=10,
+        timeout_graceful_shutdown=2, ws="none", proxy_headers=False, loop="asyncio", http=Wire,
     )  # fmt: skip
     settings.load()
     import approx.web.pages.caseload_pages  # noqa: F401  # loaded before the address is printed
@@ -58,19 +67,37 @@ def serve(listener: socket.socket, file: Path | None, browser: bool, language: s
     desk.make_ready()
     gc.freeze()
     gc.enable()
+    server = uvicorn.Server(settings)
+    _end_well(server)
     print(url, flush=True)
+    upkeep = Upkeep(desk)
+    upkeep.start()
     warming = threading.Timer(READY_AFTER, _warm)
     warming.daemon = True
     warming.start()
     try:
-        uvicorn.Server(settings).run(sockets=[listener])
+        server.run(sockets=[listener])
     except KeyboardInterrupt:  # uvicorn has ended well by then, and hands the key stroke on
         pass
     finally:
         warming.cancel()
+        upkeep.stop()
         desk.close()
-    print("The desk is closed.", file=sys.stderr)
+    with suppress(OSError):  # the terminal may be gone
+        print("The desk is closed.", file=sys.stderr)
     return 0
+
+
+def _end_well(server: uvicorn.Server) -> None:
+    """A signal to end, or the terminal's window closed, ends the desk as Ctrl-C does, so that the file is left whole."""
+
+    def end(number: int, frame: FrameType | None) -> None:
+        server.should_exit = True
+
+    for name in ("SIGTERM", "SIGHUP", "SIGBREAK"):
+        number = getattr(signal, name, None)
+        if number is not None:
+            signal.signal(number, end)
 
 
 def _warm() -> None:

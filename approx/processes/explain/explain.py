@@ -22,6 +22,8 @@ from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
+from approx.processes.accept.accents_used import Accents
+from approx.processes.accept.accept import AcceptedForm, accepted_form
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import Form, form_of, respan
 from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, Lost, Structure, Structures
@@ -430,6 +432,18 @@ Forms = tuple[Word, Word]
 Linker = Callable[[Sequence[Forms]], Sequence[Sequence[Link]]]
 """Alignments of many pairs at once, in order."""
 _AT_ONCE = 16384
+
+
+def explain_accepted(
+    explainer: Explainer, target: Word, produced: Word, accents: Accents, gloss: str = ""
+) -> tuple[Explanation, AcceptedForm | None]:
+    """One pair, explained from the accepted adult form that was said or is nearest to it, as a sample is; and what was
+    accepted, None where the adult form itself is nearest.
+
+    `accents`: those that count as right; `Accents(())` has what is right in every child. `gloss`: the word as spelled.
+    """
+    nearest = accents.accepted(target, produced, explainer.tag, gloss)
+    return explainer.explain(nearest.word, produced), accepted_form(gloss or target.ipa, nearest)
 
 
 def one_by_one(forms: Sequence[Forms]) -> list[Sequence[Link]]:

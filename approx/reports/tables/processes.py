@@ -29,9 +29,15 @@ def uses_json(reading: Derivation) -> list[dict[str, Any]]:
     ]
 
 
-def explanation_json(found: Explanation) -> dict[str, Any]:
-    """One pair: first reading, its steps, what stays unexplained, other good readings."""
+def explanation_json(found: Explanation, accepted: AcceptedForm | None = None) -> dict[str, Any]:
+    """One pair: first reading, its steps, what stays unexplained, other good readings.
+
+    `accepted`: the form from which the child set out, where that is not the adult form as typed; `targets` count its sounds.
+    """
     best = found.best
+    variety: dict[str, Any] = {"adult": accepted.word, "accepted": list(accepted.says)} if accepted else {}
+    if accepted and accepted.cautions:
+        variety["cautions"] = list(accepted.cautions)
     return {
         "target": found.target.ipa,
         "produced": found.produced.ipa,
@@ -39,13 +45,32 @@ def explanation_json(found: Explanation) -> dict[str, Any]:
         "steps": [{"rule": rule, "before": before, "after": after} for rule, before, after in best.steps],
         "unexplained": list(best.unexplained),
         "readings": [{"processes": uses_json(each), "unexplained": list(each.unexplained)} for each in found.readings],
-    }
+    } | variety
 
 
-def explanation_lines(found: Explanation) -> list[str]:
+EXPLANATION_COLUMNS = ("reading", "process", "rule", "kind", "sounds", "unexplained")
+
+
+def explanation_rows(found: Explanation) -> Iterator[tuple[int, str, str, str, str, str]]:
+    """A row a process of a reading, the first reading first; a reading without any keeps a row."""
+    phones = found.target.phones
+    for number, reading in enumerate((found.best, *found.readings), 1):
+        left = " ".join(phones[t] for t in reading.unexplained)
+        for use in reading.uses:
+            yield number, use.process, use.rule, use.kind, " ".join(phones[t] for t in use.targets), left
+        if not reading.uses:
+            yield number, "", "", "", "", left
+
+
+def explanation_lines(found: Explanation, accepted: AcceptedForm | None = None) -> list[str]:
     """The same for the terminal, always written adult > child."""
     best, phones = found.best, found.target.phones
     lines = [f"{found.target.ipa} > {found.produced.ipa}"]
+    if accepted:
+        lines.append(
+            f"  accepted as right: {accepted.word} as {accepted.form} ({', '.join(dict.fromkeys(accepted.says))})"
+        )
+        lines += [f"      {caution}" for caution in accepted.cautions]
     if not best.uses and not best.unexplained:
         lines.append("  no change")
     for use in best.uses:
@@ -101,6 +126,7 @@ def group_json(found: GroupProcesses, options: OpportunityOptions) -> dict[str, 
         "unexplained": [{"word": word, "sound": sound, "row": row} for word, sound, row in found.unexplained],
         "accepted": [
             {"word": form.word, "form": form.form, "says": list(form.says), "times": times}
+            | ({"cautions": list(form.cautions)} if form.cautions else {})
             for form, times in found.accepted.items()
         ],
         "left_out": [{"row": row, "reason": reason} for row, reason in found.left_out],
@@ -156,9 +182,32 @@ def group_lines(found: GroupProcesses, options: OpportunityOptions, title: str =
     return lines
 
 
+_LOOSE = 4
+"""Words in which one thing is accepted, from which on it is said once for all of them."""
+
+
 def accepted_texts(accepted: Mapping[AcceptedForm, int]) -> list[str]:
-    """Each accepted form with what was accepted in it and how often: `bath [bæf] (f for θ, not initial) 2x`."""
-    return [f"{form.word} [{form.form}] ({', '.join(form.says)}) {times}x" for form, times in accepted.items()]
+    """Each accepted form with what was accepted in it and how often: `bath [bæf] (f for θ, not initial) 2x`.
+
+    What is accepted in many words, such as a symbol used loosely all through a sample (o for every oʊ), is said once:
+    `e o for eɪ oʊ in 12 words: boat, go, home ... 14x`. Cautions stand at the end, each once.
+    """
+    of_kind: dict[tuple[str, ...], dict[str, int]] = {}
+    for form, times in accepted.items():
+        words = of_kind.setdefault(tuple(dict.fromkeys(form.says)), {})
+        words[form.word] = words.get(form.word, 0) + times
+    out: list[str] = []
+    told = set[tuple[str, ...]]()
+    for form, times in accepted.items():
+        kind = tuple(dict.fromkeys(form.says))
+        words = of_kind.get(kind, {})
+        if len(words) < _LOOSE:
+            out.append(f"{form.word} [{form.form}] ({', '.join(form.says)}) {times}x")
+        elif kind not in told:
+            told.add(kind)
+            out.append(f"{', '.join(kind)} in {len(words)} words: {_some(list(words), 6)} {sum(words.values())}x")
+    cautions = dict.fromkeys(caution for form in accepted for caution in form.cautions)
+    return [*out, *cautions]
 
 
 PROCESS_COLUMNS = (
@@ -205,7 +254,7 @@ class TokenTexts:
         self._made: dict[tuple[int, int], tuple[Readings, Derivation, str]] = {}
 
     def json(self, row: int, heard: ExplainedPair, reading: Derivation) -> str:
-        """One token: its row, forms, processes, and other readings by name."""
+        """The text of `token_json`."""
         word, target, produced = _text(heard.word), _text(heard.target.ipa), _text(heard.produced.ipa)
         rest = self._kept(heard.readings, reading, _reading_json)
         return f'{{"row": {row}, "word": {word}, "target": {target}, "produced": {produced}, {rest}'
@@ -223,13 +272,22 @@ class TokenTexts:
         return found[2]
 
 
-def _reading_json(readings: Readings, reading: Derivation) -> str:
-    data = {
+def token_json(row: int, heard: ExplainedPair, reading: Derivation) -> dict[str, Any]:
+    """One token: its row, forms, processes, and other readings by name."""
+    forms = {"row": row, "word": heard.word, "target": heard.target.ipa, "produced": heard.produced.ipa}
+    return forms | _reading_data(heard.readings, reading)
+
+
+def _reading_data(readings: Readings, reading: Derivation) -> dict[str, Any]:
+    return {
         "processes": uses_json(reading),
         "unexplained": list(reading.unexplained),
         "readings": [list(other.names) for other in readings if other is not reading],
     }
-    return _text(data)[1:]
+
+
+def _reading_json(readings: Readings, reading: Derivation) -> str:
+    return _text(_reading_data(readings, reading))[1:]
 
 
 def _reading_line(_: Readings, reading: Derivation) -> str:

@@ -71,6 +71,7 @@ class Desk:
         self.file, self.language = file, language
         self.door = Door(Browsers(caseload_path(file)), key)
         self.csrf = secrets.token_hex(32)
+        self.copy_problem: Refused | None = None
         self._opened = open_caseload(file)
         self._pages = _environment()
         self._suggesters: dict[object, Suggester] = {}
@@ -90,6 +91,11 @@ class Desk:
     def unlock(self, passphrase: str) -> None:
         """Try to open the file with a passphrase; `problem` says how it went."""
         self._opened = open_caseload(self.file, passphrase)
+
+    @property
+    def opened(self) -> Caseload | None:
+        """The caseload if it is open."""
+        return self._opened if isinstance(self._opened, Caseload) else None
 
     def close(self) -> None:
         """Let go of the file."""
