@@ -173,10 +173,8 @@ class Desk:
 
 def go(path: str, said: str = "", undo: str = "", **query: object) -> Response:
     """To another page after something was saved: reloading that page saves nothing twice."""
-    words = {
-        name: str(value) for name, value in {"said": said, "undo": undo, **query}.items() if value not in ("", None)
-    }
-    return RedirectResponse(f"{path}?{urlencode(words)}" if words else path, 303)
+    words = {name: value for name, value in {"said": said, "undo": undo, **query}.items() if value not in ("", None)}
+    return RedirectResponse(f"{path}?{urlencode(words, doseq=True)}" if words else path, 303)
 
 
 def child_path(code: str, rest: str = "") -> str:
