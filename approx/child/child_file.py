@@ -8,11 +8,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from datetime import date, datetime
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
+from approx.child.profile import LEFT_OFF, POSITIONS, STATUSES, VARIETIES, Profile, Status, WordHeard
 from approx.child.toml_places import Path as Keys
 from approx.child.toml_places import Places
 from approx.ipa import Reading, read
@@ -25,7 +26,10 @@ _SECTION_KEYS = {
     "vowels": STATUSES,
     "syllables": (*STATUSES, "max_syllables", "variety"),
 }
-_TOP = ("code", "age", "language", "accent", *_SECTION_KEYS, "chosen", "readings")
+_FREE_SECTIONS = ("chosen", "heard", "changes", "readings")
+"""Sections whose keys are words or sounds."""
+_TOP = ("code", "age", "language", "languages", "accent", *_SECTION_KEYS, *_FREE_SECTIONS)
+_TAG = re.compile(r"[A-Za-z]{2,3}([-_][A-Za-z0-9]{2,8})*")
 _SHAPE = re.compile(r"C*V?C*")
 _MOST_SYLLABLES = 9
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
@@ -91,6 +95,7 @@ class _ChildReader:
             code=self.text_value("code", "child"),
             age=self.age(),
             language=self.tag,
+            languages=self.languages(),
             accent=self.accent(),
             consonants=self.consonants(consonants),
             clusters=self.clusters(consonants.get("clusters", [])),
@@ -99,6 +104,8 @@ class _ChildReader:
             max_syllables=self.max_syllables(syllables.get("max_syllables", _MOST_SYLLABLES)),
             variety=self.variety(syllables.get("variety", "any")),
             chosen=self.forms("chosen"),
+            heard=self.heard(),
+            changes=self.changes(),
             readings=self.forms("readings"),
         )
         if not any(problem.fatal for problem in self.problems):
@@ -122,7 +129,7 @@ class _ChildReader:
                     hint = f"it belongs under [{home}]"
                 where = f" in [{path[0]}]" if path else ""
                 self.wrong("key", f"'{key}' is not known{where}", hint, (*path, key))
-            elif not path and key in (*_SECTION_KEYS, "chosen", "readings") and not isinstance(value, dict):
+            elif not path and key in (*_SECTION_KEYS, *_FREE_SECTIONS) and not isinstance(value, dict):
                 hint = f"write [{key}] on a line of its own"
                 self.wrong("section", f"'{key}' is not a section", hint, (key,))
 
@@ -142,10 +149,27 @@ class _ChildReader:
 
     def language(self) -> str:
         tag = self.text_value("language", "en-US")
-        if re.fullmatch(r"[A-Za-z]{2,3}([-_][A-Za-z0-9]{2,8})*", tag):
+        if _TAG.fullmatch(tag):
             return tag
         self.wrong("language", f"'{tag}' is not a language tag", 'such as "en-US" or "es-MX"', ("language",))
         return "en-US"
+
+    def languages(self) -> tuple[str, ...]:
+        """The other languages of the child."""
+        value, path = self.table.get("languages", []), ("languages",)
+        if not (isinstance(value, list) and all(isinstance(item, str) for item in value)):
+            self.wrong("value", "languages must be a list of language tags", 'languages = ["es-MX"]', path)
+            return ()
+        out: dict[str, None] = {}
+        for tag in value:
+            if not _TAG.fullmatch(tag):
+                self.wrong("language", f"'{tag}' is not a language tag", 'such as "en-US" or "es-MX"', path, tag)
+            elif tag == self.tag or tag in out:
+                hint = "`languages` lists the others, each once"
+                self.wrong("unused", f"'{tag}' is named already", hint, path, tag, fatal=False)
+            else:
+                out[tag] = None
+        return tuple(out)
 
     def accent(self) -> tuple[str, ...]:
         value = self.table.get("accent", [])
@@ -198,8 +222,8 @@ class _ChildReader:
         self.wrong("value", f"{key} must be text or a list of texts", f'{key} = "m b p"', path)
         return []
 
-    def sound(self, typed: str, path: Keys, syllabic: bool) -> str | None:
-        """The one sound of an item, which carries a syllable or does not."""
+    def sound(self, typed: str, path: Keys, syllabic: bool | None) -> str | None:
+        """The one sound of an item, which carries a syllable or does not (None: either)."""
         reading = read(typed, self.tag)
         word = reading.words[0] if len(reading.words) == 1 else None
         if reading.problems:
@@ -211,7 +235,7 @@ class _ChildReader:
         elif word.phones[0] in UNIDENTIFIED or any(word.omitted) or "?" in typed or "(" in typed:
             hint = "a sound in doubt is not listed, or stands under untested"
             self.wrong("sound", f"'{typed}' is not a known sound", hint, path, typed)
-        elif is_nucleus(word.phones[0]) != syllabic:
+        elif syllabic is not None and is_nucleus(word.phones[0]) != syllabic:
             said, home = ("is a consonant", "[consonants]") if syllabic else ("carries a syllable", "[vowels]")
             meant = f" ({reading.changes[0].why})" if word.doubtful else ""
             self.wrong("sound", f"'{typed}' {said}", f"it belongs under {home}{meant}", path, typed)
@@ -303,26 +327,106 @@ class _ChildReader:
         out: dict[str, str] = {}
         typed_as: dict[str, str] = {}
         for word, form in self.section(section).items():
-            path = (section, word)
-            reading = read(form, self.tag) if isinstance(form, str) else None
-            if reading is None or not (reading.words or reading.problems):
-                self.wrong("form", f"the form for '{word}' is not IPA text", f'{word} = "pun"', path)
-            elif reading.problems:
-                line, column = self.places.of(path, str(form))
-                for problem in reading.problems:
-                    place = column + (problem.column or 1) - 1 if column else None
-                    self.problems.append(replace(problem, file=self.file, line=line, column=place))
-            elif any(word.doubtful or any(word.omitted) for word in reading.words):
-                hint = "write the form with known sounds only"
-                self.wrong("form", f"the form for '{word}' is in doubt", hint, path, str(form))
-            elif out.get(word.lower(), reading.ipa) != reading.ipa:
-                first = self.places.of((section, typed_as[word.lower()]))[0]
-                message = f"'{word}' has another form in line {first}"
-                self.wrong("contradiction", message, "small and capital letters are the same: keep one", path)
-            else:
-                self.remark_changes(reading, path, str(form))
-                out[word.lower()], typed_as[word.lower()] = reading.ipa, word
+            ipa = self.form(word, form, (section, word), f'{word} = "pun"')
+            if ipa and self.once(word, out.get(_label(word)) in (None, ipa), section, typed_as):
+                out[_label(word)] = ipa
         return out
+
+    def form(self, word: str, form: object, path: Keys, hint: str) -> str | None:
+        """A form in canonical IPA; None where it is not one that is certain."""
+        reading = read(form, self.tag) if isinstance(form, str) else None
+        if reading is None or not (reading.words or reading.problems):
+            self.wrong("form", f"the form for '{word}' is not IPA text", hint, path)
+        elif reading.problems:
+            line, column = self.places.of(path, str(form))
+            for problem in reading.problems:
+                place = column + (problem.column or 1) - 1 if column else None
+                self.problems.append(replace(problem, file=self.file, line=line, column=place))
+        elif any(each.doubtful or any(each.omitted) for each in reading.words):
+            hint = "write the form with known sounds only"
+            self.wrong("form", f"the form for '{word}' is in doubt", hint, path, str(form))
+        else:
+            self.remark_changes(reading, path, str(form))
+            return reading.ipa
+        return None
+
+    def once(self, word: str, same: bool, section: str, typed_as: dict[str, str]) -> bool:
+        """False, and a problem, where a word stands in the section before in other letters with another form."""
+        if not same:
+            first = self.places.of((section, typed_as[_label(word)]))[0]
+            message = f"'{word}' has another form in line {first}"
+            hint = "small and capital letters are the same: keep one"
+            self.wrong("contradiction", message, hint, (section, word))
+            return False
+        typed_as.setdefault(_label(word), word)
+        return True
+
+    def heard(self) -> dict[str, WordHeard]:
+        """[heard]: word -> form and day."""
+        out: dict[str, WordHeard] = {}
+        typed_as: dict[str, str] = {}
+        for word, value in self.section("heard").items():
+            path, hint = ("heard", word), f'{word} = {{ form = "pun", date = 2026-03-02 }}; the date may be left away'
+            if not isinstance(value, dict) or "form" not in value:
+                self.wrong("form", f"what was heard for '{word}' needs a form", hint, path)
+                continue
+            for key in value.keys() - {"form", "date"}:
+                self.wrong("key", f"'{key}' is not known for '{word}' in [heard]", "known: form, date", (*path, key))
+            day = value.get("date", "")
+            if isinstance(day, datetime) or not (day == "" or isinstance(day, date)):
+                message = f"the date of '{word}' is not a day"
+                self.wrong("date", message, "year-month-day without quotes: date = 2026-03-02", (*path, "date"))
+                day = ""
+            ipa = self.form(word, value["form"], (*path, "form"), hint)
+            if ipa:
+                found = WordHeard(ipa, str(day))
+                if self.once(word, out.get(_label(word)) in (None, found), "heard", typed_as):
+                    out[_label(word)] = found
+        return out
+
+    def changes(self) -> dict[tuple[str, str], tuple[str, ...]]:
+        """[changes]: sound and position ("" for every other) -> what the child says, commonest first."""
+        out: dict[tuple[str, str], tuple[str, ...]] = {}
+        typed_as: dict[tuple[str, str], str] = {}
+        for typed, value in self.section("changes").items():
+            path = ("changes", typed)
+            sound, *rest = typed.split() or [""]
+            heard = self.sound(sound, path, None)
+            if heard is None:
+                continue
+            key = heard, rest[0] if rest else ""
+            hint = f'"{sound} initial" = "h t"; positions: {", ".join(POSITIONS)}'
+            if len(rest) > 1 or rest and (rest[0] not in POSITIONS or is_nucleus(heard)):
+                why = "a vowel has no position" if is_nucleus(heard) else f"'{' '.join(rest)}' is not a position"
+                self.wrong("change", f"{why} (in '{typed}')", f'"{sound}" = "u"' if is_nucleus(heard) else hint, path)
+            elif key in out:
+                first = self.places.of(("changes", typed_as[key]))[0]
+                self.wrong("contradiction", f"'{typed}' stands in line {first} already", "keep one of the two", path)
+            else:
+                said = self.said(typed, value, path)
+                if said:
+                    out[key], typed_as[key] = said, typed
+        return out
+
+    def said(self, typed: str, value: object, path: Keys) -> tuple[str, ...]:
+        """What a child says for a sound: sounds between blanks, `∅` or `0` where it is left off."""
+        if not isinstance(value, str) or not value.split():
+            hint = f'"{typed}" = "t", with ∅ or 0 where it is left off'
+            self.wrong("change", f"what is said for '{typed}' must be sounds", hint, path)
+            return ()
+        out: list[str] = []
+        for item in value.replace(",", " ").split():
+            sound = LEFT_OFF if item in (LEFT_OFF, "0") else self.sound(item, path, None)
+            if sound in out:
+                self.wrong("contradiction", f"'{item}' stands twice for '{typed}'", "keep the first", path, item)
+            elif sound is not None:
+                out.append(sound)
+        return tuple(out)
+
+
+def _label(word: str) -> str:
+    """A word as it is looked up: small letters, single blanks."""
+    return " ".join(word.lower().split())
 
 
 _HAVE = ("established", "emerging")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from typing import Any, Literal
 
 Status = Literal["established", "emerging", "absent", "untested"]
@@ -15,17 +15,32 @@ VARIETIES = ("same", "same consonant", "any")
 """same: every syllable alike (mama). same consonant: one consonant in the word, vowels free (mommy, baby)."""
 
 
+LEFT_OFF = "∅"
+"""Stands among what a child says for a sound where it is left off."""
+
+
+@dataclass(frozen=True, slots=True)
+class WordHeard:
+    """The form this child was heard to say for a word, and the day (year-month-day, "" where none was noted)."""
+
+    form: str
+    date: str = ""
+
+
 @dataclass(frozen=True, slots=True)
 class Profile:
     """One child. Every mapping gives a status; what is not listed is absent.
 
-    `consonants`: position -> sound -> status. `clusters`: (sounds, position) -> status. `shapes`: "CVC" -> status.
-    `chosen`: word -> form the clinician decided on. `readings`: word -> adult form for this child's family.
+    `languages`: the other languages of this child. `consonants`: position -> sound -> status. `clusters`: (sounds,
+    position) -> status. `shapes`: "CVC" -> status. `chosen`: word -> form the clinician decided on. `heard`: word -> form
+    this child said. `changes`: (sound, position, "" for every other) -> what this child says for it, commonest first,
+    `LEFT_OFF` among it. `readings`: word -> adult form for this child's family.
     """
 
     code: str = "child"
     age: str = ""
     language: str = "en-US"
+    languages: tuple[str, ...] = ()
     accent: tuple[str, ...] = ()
     consonants: Mapping[str, Mapping[str, Status]] = field(default_factory=dict)
     clusters: Mapping[tuple[tuple[str, ...], str], Status] = field(default_factory=dict)
@@ -34,7 +49,20 @@ class Profile:
     max_syllables: int = 9
     variety: str = "any"
     chosen: Mapping[str, str] = field(default_factory=dict)
+    heard: Mapping[str, WordHeard] = field(default_factory=dict)
+    changes: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     readings: Mapping[str, str] = field(default_factory=dict)
+
+    def said_for(self, sound: str, position: str = "") -> tuple[str, ...]:
+        """What this child says for a sound in a position, commonest first; () where nothing is known."""
+        return self.changes.get((sound, position)) or self.changes.get((sound, "")) or ()
+
+    def to_dict(self) -> dict[str, Any]:
+        """The profile in plain values, as JSON has it: clusters as "sp initial", changes as "s initial": ["h", "t"]."""
+        data = asdict(self)
+        data["clusters"] = {f"{''.join(run)} {place}": status for (run, place), status in self.clusters.items()}
+        data["changes"] = {" ".join(filter(None, key)): list(said) for key, said in self.changes.items()}
+        return data
 
 
 @dataclass(frozen=True, slots=True)

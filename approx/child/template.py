@@ -5,6 +5,7 @@ TEMPLATE = """\
 code     = "{code}"          # a code of your own, never a name
 age      = "3;0"          # years;months
 language = "{language}"        # language tag (BCP 47)
+languages = []            # other languages of this child, such as ["es-MX"]
 accent   = []             # rule files in rules/accents/ whose forms count as right
 
 [consonants]              # status by position: established, emerging, absent or untested
@@ -25,6 +26,12 @@ variety       = "any"     # "same" (mama), "same consonant" (mommy, baby) or "an
 
 [chosen]                  # your own decisions; they win over every suggestion
 # spoon = "pun"
+
+[heard]                   # what this child was heard to say for a word; the date may be left away
+# soup = {{ form = "tup", date = 2026-03-02 }}
+
+[changes]                 # what this child says for a sound, commonest first; ∅ where it is left off
+# "s initial" = "h t"     # initial, medial, final; without a position: everywhere
 
 [readings]                # how this family says a word, where it is not the first reading
 # read = "ɹid"

@@ -39,11 +39,7 @@ def show(file: Path, as_json: bool) -> int:
         print_problems(problems)
         return exit_code(problems)
     if as_json:
-        from dataclasses import asdict
-
-        data = asdict(profile)
-        data["clusters"] = {f"{''.join(run)} {place}": status for (run, place), status in profile.clusters.items()}
-        print_json(data | {"problems": [problem.as_json() for problem in problems]})
+        print_json(profile.to_dict() | {"problems": [problem.as_json() for problem in problems]})
     else:
         from approx.reports.text.profile import profile_lines
 

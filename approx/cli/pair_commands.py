@@ -7,6 +7,7 @@ from pathlib import Path
 from approx.cli.output import print_json, print_problems
 from approx.ipa import Word, read
 from approx.problems import BAD_DATA, Problem, exit_code
+from approx.samples.cells.forms import joined
 
 
 def explain(target: str, produced: str, language: str, notation: str, rules: Path | None, as_json: bool) -> int:
@@ -60,15 +61,8 @@ def read_pair(
         problems += [problem.at(name) for problem in reading.problems]
         if reading.omitted and name == "production":
             words.append(Word((), (), ()))
-        elif len(reading.words) == 1:
-            words.append(reading.words[0])
-        elif len(reading.words) > 1:
-            phones = tuple(phone for word in reading.words for phone in word.phones)
-            words.append(
-                read(" ".join(word.ipa for word in reading.words).replace(" ", "."), language).words[0]
-                if phones
-                else Word((), (), ())
-            )
+        elif reading.words:
+            words.append(joined(reading.words, typed.split()))
         else:
             problems.append(
                 Problem("pair.empty", f"the {name} '{typed}' holds no sound", "write IPA, such as spun", name)

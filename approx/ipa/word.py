@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
@@ -68,7 +68,8 @@ class Word:
     """Sounds in order, where each syllable starts, its stress, and which sounds were doubtful.
 
     `phones`: one symbol a sound. `starts`: index of the first sound of each syllable. `stress`: one degree a
-    syllable. `omitted`: sounds marked as left off by the transcriber ("-a"): at the start, at the end.
+    syllable. `omitted`: sounds marked as left off by the transcriber ("-a"): at the start, at the end. `edges`: where
+    several words were typed in one cell, the first sound of each word after the first.
     """
 
     phones: tuple[str, ...]
@@ -76,11 +77,13 @@ class Word:
     stress: tuple[int, ...]
     doubtful: frozenset[int] = frozenset()
     omitted: tuple[bool, bool] = (False, False)
+    edges: tuple[int, ...] = ()
 
     @property
     def ipa(self) -> str:
-        """Canonical text: stress in words of two or more syllables; a dot where two sounds would join."""
-        return written(self.phones, self.starts, self.stress)
+        """Canonical text: stress in words of two or more syllables; a dot where two sounds would join; a blank between
+        words, of which those of one syllable have a mark where others of them are unstressed."""
+        return _phrase(self) if self.edges else written(self.phones, self.starts, self.stress)
 
     @property
     def segments(self) -> tuple[Segment, ...]:
@@ -99,6 +102,41 @@ class Word:
 
     def __str__(self) -> str:
         return self.ipa
+
+
+@lru_cache(maxsize=8192)
+def words_of(word: Word) -> tuple[Word, ...]:
+    """The words of one form: those that were typed in one cell, or the one word itself.
+
+    >>> [each.ipa for each in words_of(Word(("h", "i", "æ", "t"), (0, 2), (1, 0), edges=(2,)))]
+    ['hi', 'æt']
+    """
+    if not word.edges:
+        return (word,)
+    return tuple(stretch(word, low, high) for low, high in pairwise((0, *word.edges, len(word.phones))))
+
+
+def stretch(word: Word, low: int, high: int) -> Word:
+    """The sounds from one place to another (excluded) as a word, with the syllables and stress they have there."""
+    inside = [(max(start - low, 0), degree) for start, end, degree in _spans(word) if start < high and end > low]
+    cores = [(start, degree) for start, degree in inside if high > low]
+    doubtful = frozenset(at - low for at in word.doubtful if low <= at < high)
+    starts, stress = tuple(start for start, _ in cores), tuple(degree for _, degree in cores)
+    return Word(word.phones[low:high], starts, stress, doubtful)
+
+
+def _spans(word: Word) -> Iterator[tuple[int, int, int]]:
+    """First sound, end and stress of each syllable."""
+    for (start, end), degree in zip(pairwise((*word.starts, len(word.phones))), word.stress, strict=True):
+        yield start, end, degree
+
+
+def _phrase(word: Word) -> str:
+    parts = words_of(word)
+    short = {part.stress for part in parts if len(part.stress) == 1}
+    mixed = len(short) > 1
+    marks = ["" if len(part.stress) != 1 else ("", "ˈ", "ˌ")[part.stress[0]] if mixed else "" for part in parts]
+    return " ".join(mark + part.ipa for mark, part in zip(marks, parts))
 
 
 @lru_cache(maxsize=32768)

@@ -113,11 +113,12 @@ def said_so(target: Word, chosen: Sequence[Place], tag: str) -> Word:
             phones.append(phone)
             degrees.append(stressed.pop(0) if is_nucleus(phone) and stressed else 0)
         at = place.end
+    edges = tuple(sorted({new_at[edge] for edge in target.edges} - {0, len(phones)}))
     if kept_shape:
-        return Word(tuple(phones), target.starts, target.stress)
+        return Word(tuple(phones), target.starts, target.stress, edges=edges)
     cuts = [new_at[start] for start in target.starts[1:]]
     starts = syllable_starts(phones, cuts, language(tag))
-    return Word(tuple(phones), starts, _stress(phones, degrees, starts))
+    return Word(tuple(phones), starts, _stress(phones, degrees, starts), edges=edges)
 
 
 def _degree(target: Word, index: int) -> int:

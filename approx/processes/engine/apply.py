@@ -107,7 +107,7 @@ def _context(items: tuple[Item, ...], form: Form, at: int, step: int, bound: Bou
     for number, item in enumerate(items):
         edge = at if step > 0 else at + 1
         if item.kind == "edge":
-            if edge != 0 and edge != len(form.phones):
+            if edge != 0 and edge != len(form.phones) and edge not in form.edges:
                 return False
         elif item.kind == "cut":
             if edge not in form.starts and edge != len(form.phones):

@@ -11,12 +11,14 @@ from approx.ipa.word import Word, written
 
 
 class Form(NamedTuple):
-    """Sounds, index of each syllable's first sound, stress degree a syllable, adult index a sound (-1: inserted)."""
+    """Sounds, index of each syllable's first sound, stress degree a syllable, adult index a sound (-1: inserted); in a
+    phrase the first sound of each word after the first, where a rule finds the edge of a word too."""
 
     phones: tuple[str, ...]
     starts: tuple[int, ...]
     stress: tuple[int, ...]
     origins: tuple[int, ...]
+    edges: tuple[int, ...] = ()
 
     @property
     def word(self) -> Word:
@@ -72,7 +74,7 @@ def _cut(stretch: tuple[str, ...], lang: Language) -> int:
 
 def form_of(word: Word) -> Form:
     """The adult word as the start of a derivation."""
-    return Form(word.phones, word.starts, word.stress, tuple(range(len(word.phones))))
+    return Form(word.phones, word.starts, word.stress, tuple(range(len(word.phones))), word.edges)
 
 
 def respan(phones: list[str], origins: list[int], owners: list[int], stress: tuple[int, ...]) -> Form:

@@ -28,13 +28,15 @@ from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, 
 from approx.processes.explain.derivation import Derivation, Explanation, Use
 from approx.processes.explain.sound_changes import Chain, Chains, SoundChanges
 from approx.processes.rules.ruleset import RuleSet
-from approx.scoring.alignment.align import Alignment, Link, align, moved
+from approx.scoring.alignment.align import Alignment, Link, WordPair, align, moved, word_pairs
 
 __all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened"]
 _SYLLABIC = "̩"
 _MOST_OTHERS = 6
 _COST_EXCHANGE = 0.6
 Links = Sequence[Link]
+Readings = tuple[Derivation, ...]
+"""The first reading, then the other good ones."""
 
 
 class _Start(NamedTuple):
@@ -69,7 +71,13 @@ class Explainer:
         self.sounds = SoundChanges(single, tag)
 
     def explain(self, target: Word, produced: Word) -> Explanation:
-        """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant."""
+        """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant; a phrase
+        is explained word by word."""
+        if target.edges or produced.edges:
+            parts = _parts(target, produced)
+            found = [self.explain(part.target, part.produced) for part in parts]
+            best, *others = phrase_readings(parts, [(each.best, *each.readings) for each in found])
+            return Explanation(target, produced, best, tuple(others))
         start, said = opened(target), opened(produced)[0].word
         links = align(start[0].word, said).links
         best, *others = [_written(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
@@ -80,6 +88,9 @@ class Explainer:
 
         `links`: the alignment of the two as `to_align` gives them, where it is already known.
         """
+        if target.edges or produced.edges:
+            parts = _parts(target, produced)
+            return phrase_readings(parts, [self.readings(part.target, part.produced) for part in parts])
         start, said = opened(target), _plain(produced)
         if links is None:
             links = align(start[0].word, said).links
@@ -146,6 +157,37 @@ class Explainer:
                 yield _Way(round(total - chains[0][0] + cost, 4), start, structure, swapped, picks)
         for picks, cost in _alike(choices) if len(choices) > 1 else ():
             yield _Way(round(total + cost, 4), start, structure, swapped, picks)
+
+
+def _parts(target: Word, produced: Word) -> list[WordPair]:
+    """The words of a phrase, each with what was said for it. A word left out whole is a matter of syntax, not of sounds."""
+    whole = list(word_pairs(target, produced))
+    return [pair for pair in whole if pair.produced.phones] or whole
+
+
+def phrase_readings(parts: Sequence[WordPair], found: Sequence[Readings]) -> Readings:
+    """The readings of a phrase from those of its words: the first of each, then one other at a time."""
+    first = [_shifted(readings[0], part.at[0]) for part, readings in zip(parts, found)]
+    out = [_together(first)]
+    for number, (part, readings) in enumerate(zip(parts, found)):
+        for other in readings[1:]:
+            out.append(_together([*first[:number], _shifted(other, part.at[0]), *first[number + 1 :]]))
+    return (out[0], *sorted(out[1:], key=lambda each: each.cost)[:_MOST_OTHERS])
+
+
+def _shifted(reading: Derivation, by: int) -> Derivation:
+    """The reading of a word as part of a phrase in which its first sound stands at `by`."""
+    uses = tuple([use._replace(targets=tuple([t + by for t in use.targets])) for use in reading.uses])
+    return reading._replace(uses=uses, unexplained=tuple([t + by for t in reading.unexplained]))
+
+
+def _together(readings: Sequence[Derivation]) -> Derivation:
+    return Derivation(
+        tuple([use for each in readings for use in each.uses]),
+        tuple([step for each in readings for step in each.steps]),
+        tuple([t for each in readings for t in each.unexplained]),
+        round(sum(each.cost for each in readings), 4),
+    )
 
 
 _NONE: Chains = ((COST_UNEXPLAINED, ()),)
@@ -301,7 +343,6 @@ def _swapped(changed: list[tuple[int, int, str]], wanted: dict[int, str]) -> dic
 
 Forms = tuple[Word, Word]
 """Adult form and production."""
-Readings = tuple[Derivation, ...]
 Linker = Callable[[Sequence[Forms]], Sequence[Sequence[Link]]]
 """Alignments of many pairs at once, in order."""
 _AT_ONCE = 16384
@@ -333,6 +374,9 @@ def explain_many(explainer: Explainer, forms: Sequence[Forms], linker: Linker = 
 
     `linker` aligns many pairs at once; left out, they are aligned one by one.
     """
+    phrases = [number for number, pair in enumerate(forms) if pair[0].edges or pair[1].edges]
+    if phrases:
+        return _with_phrases(explainer, forms, phrases, linker)
     order = sorted(range(len(forms)), key=lambda number: (forms[number][0].phones, forms[number][1].phones))
     out: list[Readings] = [()] * len(forms)
     told = ReadingsFound()
@@ -348,3 +392,19 @@ def explain_many(explainer: Explainer, forms: Sequence[Forms], linker: Linker = 
                 last = pair
             out[number] = found
     return out
+
+
+def _with_phrases(
+    explainer: Explainer, forms: Sequence[Forms], phrases: Sequence[int], linker: Linker
+) -> list[Readings]:
+    """The same where some are phrases: their words are explained among the others, then put together."""
+    single: list[Forms] = []
+    places: list[tuple[list[WordPair], int]] = []
+    apart = set(phrases)
+    for number, pair in enumerate(forms):
+        parts = _parts(*pair) if number in apart else []
+        places.append((parts, len(single)))
+        single += [(part.target, part.produced) for part in parts] or [pair]
+    found = explain_many(explainer, single, linker)
+    kept = ReadingsFound().kept
+    return [kept(phrase_readings(parts, found[at : at + len(parts)])) if parts else found[at] for parts, at in places]

@@ -13,7 +13,7 @@ from typing import Any
 
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import is_nucleus
-from approx.ipa.word import Word
+from approx.ipa.word import Word, words_of
 from approx.processes.engine.apply import match_at
 from approx.processes.engine.form import form_of
 from approx.processes.rules.notation import Change, parse
@@ -66,7 +66,9 @@ def _pattern(text: str) -> Change:
 
 @lru_cache(maxsize=65536)
 def chances(word: Word, weak_syllables: str = "all") -> dict[str, tuple[tuple[int, ...], ...]]:
-    """Process -> its chances in this adult form, each a tuple of the sounds it stands on (0-based)."""
+    """Process -> its chances in this adult form, each a tuple of the sounds it stands on (0-based); a phrase word by word."""
+    if word.edges:
+        return _of_phrase(word, weak_syllables)
     form = form_of(word)
     out: dict[str, tuple[tuple[int, ...], ...]] = {}
     for process, (per, patterns) in _places().items():
@@ -83,6 +85,16 @@ def chances(word: Word, weak_syllables: str = "all") -> dict[str, tuple[tuple[in
                 found = (tuple(at),)
         if found:
             out[process] = found
+    return out
+
+
+def _of_phrase(word: Word, weak_syllables: str) -> dict[str, tuple[tuple[int, ...], ...]]:
+    out: dict[str, tuple[tuple[int, ...], ...]] = {}
+    begin = 0
+    for part in words_of(word):
+        for process, found in chances(part, weak_syllables).items():
+            out[process] = out.get(process, ()) + tuple(tuple(at + begin for at in place) for place in found)
+        begin += len(part.phones)
     return out
 
 

@@ -53,7 +53,8 @@ def consonant_grid(profile: Profile, position: str) -> list[list[str]]:
 def profile_lines(profile: Profile) -> list[str]:
     """The whole profile as plain lines."""
     age = f", age {profile.age}" if profile.age else ""
-    lines = [f"Child {profile.code}{age}, {profile.language}"]
+    spoken = ", ".join((profile.language, *profile.languages))
+    lines = [f"Child {profile.code}{age}, {spoken}"]
     for position in POSITIONS:
         grid = consonant_grid(profile, position)
         widths = [max(len(row[c]) for row in grid) for c in range(len(grid[0]))]
@@ -66,4 +67,12 @@ def profile_lines(profile: Profile) -> list[str]:
     lines.append(f"Syllables in a word: up to {profile.max_syllables}; variety: {profile.variety}")
     if profile.chosen:
         lines.append("Chosen forms: " + ", ".join(f"{word} = {form}" for word, form in profile.chosen.items()))
+    if profile.heard:
+        said = (
+            f"{word} = {each.form}" + (f" ({each.date})" if each.date else "") for word, each in profile.heard.items()
+        )
+        lines.append("Heard: " + ", ".join(said))
+    if profile.changes:
+        said = (f"{' '.join(filter(None, key))} -> {' '.join(sounds)}" for key, sounds in profile.changes.items())
+        lines.append("What this child says for a sound, commonest first: " + ", ".join(said))
     return [*lines, "", LEGEND]

@@ -184,11 +184,11 @@ class CellReader:
         shared = self.parts.setdefault
         starts, stress = word.starts, word.stress
         phones = tuple(map(intern, word.phones))
-        return Word(phones, shared(starts, starts), shared(stress, stress), word.doubtful, word.omitted)
+        return Word(phones, shared(starts, starts), shared(stress, stress), word.doubtful, word.omitted, word.edges)
 
 
 def joined(words: tuple[Word, ...], typed: Sequence[str] = ()) -> Word:
-    """Several words of one cell ("uh oh") as one: their syllables in a row, cut where the words meet.
+    """Several words of one cell ("uh oh") as one form: their syllables in a row, and where the words meet (`edges`).
 
     A word of one syllable is stressed, as by itself; but where another such word is typed with a mark, one without a mark
     has no stress ("ˈfid hɚ").
@@ -198,7 +198,9 @@ def joined(words: tuple[Word, ...], typed: Sequence[str] = ()) -> Word:
     phones: list[str] = []
     starts: list[int] = []
     doubtful: set[int] = set()
+    edges: list[int] = []
     for word in words:
+        edges.append(len(phones))
         starts += [len(phones) + at for at in word.starts]
         doubtful |= {len(phones) + at for at in word.doubtful}
         phones += word.phones
@@ -209,7 +211,12 @@ def joined(words: tuple[Word, ...], typed: Sequence[str] = ()) -> Word:
     degrees = [(0,) if told and one and not mark else word.stress for word, one, mark in zip(words, short, marked)]
     stress = tuple(degree for each in degrees for degree in each)
     omitted = (words[0].omitted[0], words[-1].omitted[1])
-    return Word(tuple(phones), tuple(starts), stress, frozenset(doubtful), omitted)
+    return Word(tuple(phones), tuple(starts), stress, frozenset(doubtful), omitted, _inner(edges, len(phones)))
+
+
+def _inner(edges: Sequence[int], end: int) -> tuple[int, ...]:
+    """Where words begin, the first one and those without sounds left out."""
+    return tuple(sorted({edge for edge in edges if 0 < edge < end}))
 
 
 _STRESS_MARKS = frozenset("ˈˌ'’‘ʼʹ′´`\"“”")

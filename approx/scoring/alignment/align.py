@@ -8,15 +8,21 @@ before a whole syllable.
 Coalescence (sp said as f, pairs in the same file) links both targets with the one sound; neither of them is right.
 Metathesis keeps the order of both forms: the sound out of place is lost in one place and added in another, and `moved`
 names the two. An exchange over a vowel (*cup* [pʌk]) is two links.
+
+A phrase is aligned word by word: nothing is linked over the edge of a word. As many words on both sides: one by one. Else
+the grouping whose alignments cost least: one word said as several, several said as one (cut where the sounds of the next
+word begin), a word that was left out.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from math import inf
 from typing import NamedTuple
 
 from approx.ipa.features import is_vowel, split
-from approx.ipa.word import Word
+from approx.ipa.word import Word, stretch
 from approx.scoring.alignment.costs import NEVER, Costs, Prepared, costs, prepare
 
 Link = tuple[int | None, int | None]
@@ -46,7 +52,20 @@ def align(target: Word | Sequence[str], produced: Word | Sequence[str]) -> Align
     >>> align(read("spun").words[0], read("pun").words[0]).links
     ((0, None), (1, 0), (2, 1), (3, 2))
     """
+    if isinstance(target, Word) and isinstance(produced, Word) and (target.edges or produced.edges):
+        return _align_phrase(target, produced)
     return align_prepared(prepare(target), prepare(produced))
+
+
+def _align_phrase(target: Word, produced: Word) -> Alignment:
+    links: list[Link] = []
+    for pair in word_pairs(target, produced):
+        at, said_at = pair.at[0], pair.said_at[0]
+        links += [
+            (None if i is None else i + at, None if j is None else j + said_at)
+            for i, j in align_prepared(prepare(pair.target), prepare(pair.produced)).links
+        ]
+    return Alignment(target.phones, produced.phones, tuple(links))
 
 
 def align_prepared(target: Prepared, produced: Prepared) -> Alignment:
@@ -54,6 +73,101 @@ def align_prepared(target: Prepared, produced: Prepared) -> Alignment:
     meant, said, book = target.numbers, produced.numbers, costs()
     steps = _walk_back(_table(meant, said, book), meant, said, book)
     return Alignment(target.phones, produced.phones, finished(target, produced, links_of(steps)))
+
+
+def _cheapest(target: Word, produced: Word) -> tuple[int, tuple[Link, ...]]:
+    """What the alignment of two stretches costs, and its links."""
+    meant, said, book = prepare(target), prepare(produced), costs()
+    table = _table(meant.numbers, said.numbers, book)
+    steps = _walk_back(table, meant.numbers, said.numbers, book)
+    return table[-1][-1], finished(meant, said, links_of(steps))
+
+
+Span = tuple[int, int]
+
+
+class WordPair(NamedTuple):
+    """One word of the adult form and what was said for it: the words, and where each stands in its whole form (first
+    sound, last excluded). A word that was left out has a production without sounds."""
+
+    target: Word
+    produced: Word
+    at: Span
+    said_at: Span
+
+
+@lru_cache(maxsize=16384)
+def word_pairs(target: Word, produced: Word) -> tuple[WordPair, ...]:
+    """The words of the adult form in order, each with its part of the production; every sound said is in one of them.
+
+    >>> from approx.samples.cells.forms import joined
+    >>> from approx.ipa import read
+    >>> meant, said = (joined(read(text).words) for text in ("ɡɪv mi ðæt", "dɪmi dæ"))
+    >>> [(pair.target.ipa, pair.produced.ipa) for pair in word_pairs(meant, said)]
+    [('ɡɪv', 'dɪ'), ('mi', 'mi'), ('ðæt', 'dæ')]
+    """
+    if not target.edges:
+        return (WordPair(target, produced, (0, len(target.phones)), (0, len(produced.phones))),)
+    meant, said = _spans(target), _spans(produced)
+    if len(meant) == len(said):
+        return tuple(_pair(target, produced, one, other) for one, other in zip(meant, said))
+    return tuple(_grouped(target, produced, meant, said))
+
+
+def _spans(word: Word) -> list[Span]:
+    borders = (0, *word.edges, len(word.phones))
+    return [(low, high) for low, high in zip(borders, borders[1:]) if high > low]
+
+
+def _pair(target: Word, produced: Word, one: Span, other: Span) -> WordPair:
+    return WordPair(stretch(target, *one), stretch(produced, *other), one, other)
+
+
+def _grouped(target: Word, produced: Word, meant: list[Span], said: list[Span]) -> Iterator[WordPair]:
+    """The cheapest grouping, each group with one word on one of its sides at least."""
+    best: dict[Span, tuple[float, Span]] = {(0, 0): (0.0, (0, 0))}
+    for i in range(1, len(meant) + 1):
+        for j in range(len(said) + 1):
+            before = [(i - 1, k) for k in range(j + 1)] + [(k, j - 1) for k in range(i - 1) if j]
+            ways = [
+                (best[k][0] + _cost(target, produced, meant[k[0] : i], said[k[1] : j]), k) for k in before if k in best
+            ]
+            best[i, j] = min(ways, default=(inf, (0, 0)))
+    at, groups = (len(meant), len(said)), list[tuple[list[Span], list[Span]]]()
+    while at != (0, 0):
+        back = best[at][1]
+        groups.append((meant[back[0] : at[0]], said[back[1] : at[1]]))
+        at = back
+    reached = 0
+    for ones, others in reversed(groups):
+        whole = (others[0][0], others[-1][1]) if others else (reached, reached)
+        reached = whole[1]
+        if len(ones) == 1:
+            yield _pair(target, produced, ones[0], whole)
+        else:
+            yield from _cut(target, produced, ones, whole)
+
+
+def _cost(target: Word, produced: Word, ones: list[Span], others: list[Span]) -> float:
+    meant = stretch(target, ones[0][0], ones[-1][1])
+    said = stretch(produced, others[0][0], others[-1][1]) if others else Word((), (), ())
+    return _cheapest(meant, said)[0]
+
+
+def _cut(target: Word, produced: Word, ones: list[Span], whole: Span) -> Iterator[WordPair]:
+    """Several words said as one: each gets the sounds linked with its own; a sound added goes with the word before it."""
+    low, high = ones[0][0], ones[-1][1]
+    links = _cheapest(stretch(target, low, high), stretch(produced, *whole))[1]
+    firsts = {i + low: j + whole[0] for i, j in reversed(links) if i is not None and j is not None}
+    begins = [min((firsts[at] for at in range(*span) if at in firsts), default=-1) for span in ones[1:]]
+    end = whole[1]
+    cuts = [whole[1]]
+    for begin in reversed(begins):
+        end = begin if begin >= 0 else end
+        cuts.append(end)
+    cuts = [whole[0], *reversed(cuts)]
+    for span, one in zip(ones, zip(cuts, cuts[1:])):
+        yield _pair(target, produced, span, one)
 
 
 def gap_costs(ids: Sequence[int], prices: Sequence[int], book: Costs) -> list[int]:

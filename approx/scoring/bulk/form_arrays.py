@@ -214,6 +214,8 @@ class Sounds:
 def is_usual(word: Word) -> bool:
     """True for a form that `FormArrays` takes: sounds without doubt in syllables."""
     phones, starts = word.phones, word.starts
+    if word.edges:
+        return False  # a phrase is aligned word by word
     return 0 < len(phones) <= LONGEST and starts[:1] == (0,) and len(starts) == len(word.stress) and not word.doubtful
 
 

@@ -86,8 +86,9 @@ class ScoreTable:
         self._flat = np.concatenate(flat) if flat else self._flat
         names, written, alone = list(self._words), self._cells.written, np.flatnonzero(~usual).tolist()
         aligned = align_many([prepare(targets[at]) for at in alone], [prepare(said[at]) for at in alone])
-        for at, links in zip(alone, aligned):
+        for at, made in zip(alone, aligned):
             name = names[self._word[at]]
+            links = None if targets[at].edges or said[at].edges else made
             scored = self._alone[at] = score_word(targets[at], said[at], self.options, name, alignment=links)
             self._wide[at] = 0
             form = np.array([written[sound] for sound in scored.form.split()], np.uint16).tobytes()

@@ -183,12 +183,14 @@ def one_stretch(words: Sequence[Word]) -> Word:
     starts: tuple[int, ...] = ()
     stress: tuple[int, ...] = ()
     doubtful: frozenset[int] = frozenset()
+    edges: set[int] = set()
     for word in words:
+        edges.add(len(phones))
         starts += tuple(len(phones) + start for start in word.starts)
         doubtful |= {len(phones) + at for at in word.doubtful}
         phones += word.phones
         stress += word.stress
-    return Word(phones, starts, stress, doubtful)
+    return Word(phones, starts, stress, doubtful, edges=tuple(sorted(edges - {0, len(phones)})))
 
 
 def phrase(reading: Reading) -> tuple[Word, ...]:

@@ -8,10 +8,11 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from approx.child import read_table
+from approx.child.edit_child_file import change_lines, heard_lines
 from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
 from approx.child.template import template
 from approx.datafiles import read_toml, rules_path
@@ -129,12 +130,11 @@ def with_taps(old: Profile, form: Posted) -> tuple[Profile, list[str]]:
         taps = [tap for _, row in chart.rows for cell in row for tap in cell]
         consonants[chart.position] = _statuses(taps, form)
     typed = form.raw("clusters").replace("\n", ",").split(",")
-    changed = Profile(
-        code=old.code, age=old.age, language=old.language, accent=old.accent, consonants=consonants,
+    changed = replace(
+        old, consonants=consonants,
         vowels=_statuses(vowel_taps(old), form), shapes=_statuses(shape_taps(old), form),
         max_syllables=form.number("max_syllables") or old.max_syllables,
         variety=form.text("variety") if form.text("variety") in VARIETIES else old.variety,
-        chosen=old.chosen, readings=old.readings,
     )  # fmt: skip
     return changed, [" ".join(entry.split()) for entry in typed if entry.strip()]
 
@@ -145,6 +145,7 @@ def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
         f"code     = {_quoted(profile.code)}",
         f"age      = {_quoted(profile.age)}",
         f"language = {_quoted(profile.language)}",
+        *([f"languages = [{', '.join(map(_quoted, profile.languages))}]"] if profile.languages else []),
         f"accent   = [{', '.join(map(_quoted, profile.accent))}]",
         "",
         "[consonants]",
@@ -156,6 +157,7 @@ def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
     lines += [f"max_syllables = {profile.max_syllables}", f"variety = {_quoted(profile.variety)}"]
     for section, forms in (("chosen", profile.chosen), ("readings", profile.readings)):
         lines += ["", f"[{section}]", *(f"{_quoted(word)} = {_quoted(form)}" for word, form in forms.items())]
+    lines += ["", *heard_lines(profile.heard), "", *change_lines(profile.changes)]
     return "\n".join(lines) + "\n"
 
 

@@ -1,0 +1,169 @@
+"""[heard], [changes] and `languages`: read strictly, shown, and entered in a text without spoiling it."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from dataclasses import FrozenInstanceError
+
+import pytest
+from places import DATA
+
+from approx.child import Profile, WordHeard, read_child, read_table
+from approx.child.edit_child_file import change_lines, heard_lines, with_change, with_heard, without
+from approx.problems import Problem
+from approx.reports.text.profile import profile_lines
+
+GOOD = """\
+code      = "K07"
+language  = "en-US"
+languages = ["es-MX"]
+
+[consonants]
+all.established = "m b p t d n h w k"   # all that I heard
+
+[vowels]
+established = "i ɪ ɑ ʌ u"
+
+[syllables]
+established = ["CV", "CVC"]
+
+[heard]                   # from the visit in March
+Mommy       = { form = "ˈmɑmi", date = 2026-03-02 }
+soup        = { form = "tup" }   # at lunch
+"ice cream" = { form = "aɪ kim" }
+
+[changes]
+"t"         = "k"
+"s initial" = "h t ∅"
+"l"         = "0"
+"ʊ"         = "u"
+"""
+
+
+def read(text: str) -> tuple[Profile, tuple[Problem, ...]]:
+    return read_table(tomllib.loads(text), text)
+
+
+def test_what_stands_in_the_file_is_read() -> None:
+    profile, problems = read(GOOD)
+    assert not problems
+    assert profile.languages == ("es-MX",)
+    assert profile.heard == {
+        "mommy": WordHeard("ˈmɑmi", "2026-03-02"),
+        "soup": WordHeard("tup"), "ice cream": WordHeard("aɪ kim"),
+    }  # fmt: skip
+    assert profile.changes == {
+        ("t", ""): ("k",),
+        ("s", "initial"): ("h", "t", "∅"),
+        ("l", ""): ("∅",),
+        ("ʊ", ""): ("u",),
+    }
+
+
+def test_a_position_of_its_own_wins_over_the_general_line() -> None:
+    profile, _ = read(GOOD.replace('"l"  ', '"t final" = "∅"\n"l"  '))
+    assert profile.said_for("t", "initial") == ("k",)
+    assert profile.said_for("t", "final") == ("∅",)
+    assert profile.said_for("s", "final") == ()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "code", "line"),
+    [
+        ('"t"         = "k"', '"t"         = "kk"', "child.sound", 20),
+        ('"t"         = "k"', '"t"         = ""', "child.change", 20),
+        ('"t"         = "k"', '"t"         = "k k"', "child.contradiction", 20),
+        ('"t"         = "k"', '"t first"   = "k"', "child.change", 20),
+        ('"t"         = "k"', '"ʊ initial" = "u"', "child.change", 20),
+        ('"t"         = "k"', '"ts"        = "k"', "child.sound", 20),
+        ('"t"         = "k"', '"t"         = ["k"]', "child.change", 20),
+        ('"l"         = "0"', '"t  "       = "0"', "child.contradiction", 22),
+        ('soup        = { form = "tup" }', 'soup        = "tup"', "child.form", 16),
+        ('soup        = { form = "tup" }', 'soup        = { form = "tu?" }', "child.form", 16),
+        ('soup        = { form = "tup" }', 'soup        = { form = "tup", day = 2026-03-02 }', "child.key", 16),
+        ('soup        = { form = "tup" }', 'soup        = { form = "tup", date = "March" }', "child.date", 16),
+        ('soup        = { form = "tup" }', 'mommy       = { form = "mɑmɑ" }', "child.contradiction", 16),
+        ('["es-MX"]', '"es-MX"', "child.value", 3),
+        ('["es-MX"]', '["Spanish!"]', "child.language", 3),
+    ],
+)  # fmt: skip
+def test_a_fault_is_named_with_its_line(old: str, new: str, code: str, line: int) -> None:
+    assert GOOD.count(old) == 1
+    _, problems = read(GOOD.replace(old, new))
+    assert [(problem.code, problem.line, problem.fatal) for problem in problems] == [(code, line, True)]
+    assert problems[0].hint
+
+
+def test_a_language_named_twice_is_a_remark() -> None:
+    profile, problems = read(GOOD.replace('["es-MX"]', '["es-MX", "en-US"]'))
+    assert profile.languages == ("es-MX",)
+    assert [(problem.line, problem.fatal) for problem in problems] == [(3, False)]
+
+
+def test_a_profile_is_frozen_and_shown_whole() -> None:
+    profile, _ = read(GOOD)
+    with pytest.raises(FrozenInstanceError):
+        profile.languages = ()  # type: ignore[misc]
+    text = "\n".join(profile_lines(profile))
+    assert "en-US, es-MX" in text and "soup = tup" in text and "s initial -> h t ∅" in text and "2026-03-02" in text
+    data = json.loads(json.dumps(profile.to_dict()))
+    assert data["heard"]["soup"] == {"form": "tup", "date": ""}
+    assert data["changes"]["s initial"] == ["h", "t", "∅"]
+
+
+def test_a_word_heard_is_entered_and_remarks_stay() -> None:
+    after = with_heard(GOOD, "Soup", WordHeard("sup", "2026-04-01"))
+    assert isinstance(after, str)
+    assert 'soup        = { form = "sup", date = 2026-04-01 }   # at lunch' in after
+    assert after.replace('{ form = "sup", date = 2026-04-01 }', '{ form = "tup" }') == GOOD
+    after = with_heard(GOOD, "all done", WordHeard("ɑ dʌ"))
+    assert isinstance(after, str)
+    assert after == GOOD.replace('aɪ kim" }\n', 'aɪ kim" }\n"all done" = { form = "ɑ dʌ" }\n')
+    assert not read(after)[1]
+
+
+def test_a_change_is_entered_with_its_section() -> None:
+    bare = GOOD[: GOOD.index("[heard]")]
+    after = with_change(bare, "s", "initial", ("h", "∅"), "h 4, left off 2 of 7")
+    assert isinstance(after, str)
+    assert after.startswith(bare) and '"s initial" = "h ∅"   # h 4, left off 2 of 7' in after
+    assert read(after)[0].changes == {("s", "initial"): ("h", "∅")}
+    again = with_change(after, "s", "initial", ("t",))
+    assert isinstance(again, str) and read(again)[0].changes == {("s", "initial"): ("t",)}
+    assert "# h 4, left off 2 of 7" in again
+
+
+def test_an_entry_taken_out() -> None:
+    assert "soup" not in without(GOOD, "heard", "soup")
+    assert without(GOOD, "heard", "nothing") == GOOD
+
+
+def test_other_ways_to_write_a_section_are_not_spoiled() -> None:
+    dotted = 'code = "X01"\nheard.soup = { form = "tup" }\n[vowels]\nestablished = "u"\n'
+    after = with_heard(dotted, "pie", WordHeard("paɪ"))
+    assert isinstance(after, str)
+    assert tomllib.loads(after)["heard"] == {"soup": {"form": "tup"}, "pie": {"form": "paɪ"}}
+    tables = 'code = "X01"\n[heard.soup]\nform = "tup"\n[vowels]\nestablished = "u"\n'
+    after = with_heard(tables, "soup", WordHeard("sup"))
+    assert isinstance(after, str)
+    assert tomllib.loads(after) == {"code": "X01", "heard": {"soup": {"form": "sup"}}, "vowels": {"established": "u"}}
+    inline = 'code = "X01"\nheard = { soup = { form = "tup" } }\n'
+    assert isinstance(with_heard(inline, "pie", WordHeard("paɪ")), Problem)
+    assert isinstance(with_heard("code = ", "pie", WordHeard("paɪ")), Problem)
+
+
+def test_sections_written_are_read_back() -> None:
+    profile, _ = read(GOOD)
+    text = "\n".join([*heard_lines(profile.heard), *change_lines(profile.changes, {("t", ""): "k 5 of 6"})])
+    again, problems = read(text)
+    assert not [problem for problem in problems if problem.fatal]
+    assert (again.heard, again.changes) == (profile.heard, profile.changes)
+    assert '"t"' in text or "t = " in text
+    assert "# k 5 of 6" in text
+
+
+def test_heard_words_of_a_judged_child() -> None:
+    profile, problems = read_child(DATA / "judged4" / "profiles" / "Q05.toml")
+    assert profile is not None and not any(problem.fatal for problem in problems)
+    assert profile.heard["elephant"] == WordHeard("ˈɛfənt", "2026-03-02") and len(profile.heard) == 17
