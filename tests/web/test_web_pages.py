@@ -63,7 +63,7 @@ def with_m12_profile(browser: Browser) -> Profile:
     answer = browser.post(
         "/child/M12/sounds", version="0", clusters="", max_syllables="2", variety="any", **taps(wanted)
     )
-    assert answer.status_code == 200 and "The sounds in hand were saved." in answer.text
+    assert answer.status_code == 200 and "The inventory was saved." in answer.text
     return wanted
 
 

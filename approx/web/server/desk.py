@@ -216,7 +216,7 @@ def _environment() -> Environment:
     pages.filters["said_in"] = shown_in
     pages.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
     pages.globals |= {
-        "child_path": child_path, "shown_problems": shown_problems, "sections": SECTIONS, "section_of": section_of,
+        "child_path": child_path, "shown_problems": shown_problems, "child_sections": SECTIONS, "section_of": section_of,
         "pages_of": page_for_other, "example_code": EXAMPLE, "explain": explained, "fault": fault, "faulty": faulty,
     }  # fmt: skip
     return pages

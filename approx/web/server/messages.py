@@ -14,6 +14,9 @@ from markupsafe import Markup, escape
 from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
 
+_FREQUENCY = re.compile(r" \(zipf [^)]*\)")
+"""Codes of frequency, which say nothing to a reader of the pages."""
+
 _GAP = re.compile(r"\{(\w+)\}")
 
 
@@ -51,6 +54,7 @@ def said_in(text: str, language: str) -> str | None:
 
 def shown_in(text: str, language: str) -> Markup:
     """The same for a page: escaped, and marked as English where nothing is listed for it."""
+    text = _FREQUENCY.sub("", text)
     said = said_in(text, language)
     return Markup('<span lang="en">{}</span>').format(text) if said is None else escape(said)
 

@@ -50,7 +50,7 @@ def explained(context: Context, name: str, text: str = "") -> Markup:
     here = f"means-{name}-{next(_NUMBERS)}"
     return Markup(
         '<button type="button" class="term" popovertarget="{here}">{text}</button>'
-        '<span popover id="{here}" class="meaning"><b>{word}</b> {meaning}</span>'
+        '<span popover id="{here}" class="meaning"><strong>{word}</strong> {meaning}</span>'
     ).format(here=here, text=text or term.word, word=term.word, meaning=term.meaning)
 
 
