@@ -13,6 +13,7 @@ from functools import cache
 
 from approx.child import read_table
 from approx.child.edit_child_file import change_lines, heard_lines
+from approx.child.edit_child_file import change_lines, heard_lines
 from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
 from approx.child.template import template
 from approx.datafiles import read_toml, rules_path
@@ -146,6 +147,7 @@ def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
         f"age      = {_quoted(profile.age)}",
         f"language = {_quoted(profile.language)}",
         *([f"languages = [{', '.join(map(_quoted, profile.languages))}]"] if profile.languages else []),
+        f"languages = [{', '.join(map(_quoted, profile.languages))}]",
         f"accent   = [{', '.join(map(_quoted, profile.accent))}]",
         "",
         "[consonants]",
@@ -155,6 +157,7 @@ def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
     lines += [f"clusters = [{', '.join(map(_quoted, clusters))}]", "", "[vowels]", *_status_lines("", profile.vowels)]
     lines += ["", "[syllables]", *_status_lines("", profile.shapes)]
     lines += [f"max_syllables = {profile.max_syllables}", f"variety = {_quoted(profile.variety)}"]
+    lines += ["", *heard_lines(profile.heard), "", *change_lines(profile.changes)]
     for section, forms in (("chosen", profile.chosen), ("readings", profile.readings)):
         lines += ["", f"[{section}]", *(f"{_quoted(word)} = {_quoted(form)}" for word, form in forms.items())]
     lines += ["", *heard_lines(profile.heard), "", *change_lines(profile.changes)]
