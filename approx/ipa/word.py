@@ -173,12 +173,26 @@ def build(
 ) -> Word:
     """A word from sounds, {index where a stress mark stood: degree} and written cuts.
 
-    A word of one vowel is stressed; where a longer word has no mark, the first syllable is (measures: WCM).
+    A word of one vowel is stressed; where a longer word has no mark, the first syllable is (measures: WCM), or the first
+    one whose vowel is not ə, which is never stressed (*blu* [bəwu]).
     """
     starts = syllable_starts(phones, (*cuts, *stressed), lang)
     stress = [0] * len(starts)
     for at, degree in stressed.items():
         stress[bisect_right(starts, at) - 1] = degree
     if stress and 1 not in stress:
-        stress[stress.index(2) if 2 in stress else 0] = 1
+        stress[stress.index(2) if 2 in stress else unmarked(phones, starts)] = 1
     return Word(tuple(phones), starts, tuple(stress), frozenset(doubtful), omitted)
+
+
+def unmarked(phones: Sequence[str], starts: Sequence[int]) -> int:
+    """The syllable that is stressed where no mark says so: the first one whose vowel is not ə, else the first."""
+    first = 0
+    for phone in phones:
+        if is_nucleus(phone):
+            if phone != "ə":
+                return first
+            first += 1
+            if first == len(starts):
+                break
+    return 0

@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-_INSTALL = "pip install approx[languages]"
+_INSTALL = "pip install epitran"
 
 
 def read_other(word: str, code: str) -> str | None:

@@ -80,7 +80,7 @@ def desk_app(desk: Desk, port: int) -> ASGIApp:
         routes=routes(desk),
         exception_handlers={HTTPException: _not_found(desk), Exception: _failed(desk)},
     )
-    return Guard(app, desk.key, port)
+    return Guard(app, desk.door, port)
 
 
 def routes(desk: Desk) -> list[BaseRoute]:

@@ -105,7 +105,7 @@ def test_without_the_package_the_way_to_get_it_is_told(monkeypatch: pytest.Monke
     monkeypatch.setattr(other_languages, "_folder", lambda: None)
     assert known_codes() == ()
     assert read_other("Katze", "deu-Latn") is None
-    assert "pip install approx[languages]" in reason("deu-Latn")
+    assert "pip install epitran" in reason("deu-Latn")
 
 
 def test_a_wrong_code_is_answered_with_its_neighbours(stand_in: Path, monkeypatch: pytest.MonkeyPatch) -> None:

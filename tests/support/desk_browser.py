@@ -11,8 +11,8 @@ from shutil import which
 
 import pytest
 from places import ROOT
-from playwright.sync_api import Browser, Page, sync_playwright
-from running_desk import START
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from running_desk import START, cookie_of
 
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 
@@ -42,11 +42,18 @@ def chromium() -> Iterator[Browser]:
         browser.close()
 
 
+def known(context: BrowserContext, url: str) -> BrowserContext:
+    """The context as a browser that came in before: a start link opens the desk for one browser alone."""
+    name, value = cookie_of(url)
+    context.add_cookies([{"name": name, "value": value, "url": url.split("?")[0]}])
+    return context
+
+
 @pytest.fixture
 def page(chromium: Browser, desk: tuple[str, Path]) -> Iterator[Page]:
     """A page that has come in. Whatever the browser complains of, or asks of elsewhere, fails the test."""
     context = chromium.new_context(viewport={"width": 1100, "height": 900}, has_touch=True)
-    made = context.new_page()
+    made = known(context, desk[0]).new_page()
     complaints: list[str] = []
     elsewhere: list[str] = []
     made.on("console", lambda message: complaints.append(message.text) if message.type == "error" else None)

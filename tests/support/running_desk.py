@@ -6,6 +6,7 @@ import re
 import signal
 import subprocess
 import sys
+from functools import cache
 from http.client import HTTPConnection, HTTPResponse
 from pathlib import Path
 from types import TracebackType
@@ -21,6 +22,19 @@ sys.exit(run(Path(sys.argv[1]), 0, False, "en"))
 """
 
 
+@cache
+def cookie_of(url: str) -> tuple[str, str]:
+    """Name and value of the cookie for which a start link was spent; the link can be spent once, so it is remembered."""
+    parts = urlsplit(url)
+    connection = HTTPConnection("127.0.0.1", parts.port or 0, timeout=30)
+    try:
+        connection.request("GET", f"/?{parts.query}")
+        name, _, value = (connection.getresponse().getheader("set-cookie") or "").partition(";")[0].partition("=")
+    finally:
+        connection.close()
+    return name, value
+
+
 class RunningDesk:
     """One start of the desk over a file. `ask` opens a connection for each request, as another tab would."""
 
@@ -31,8 +45,7 @@ class RunningDesk:
         assert self.process.stdout is not None
         self.url = self.process.stdout.readline().strip()
         self.parts = urlsplit(self.url)
-        first, _ = self.ask("GET", f"/?{self.parts.query}")
-        self.cookie = (first.getheader("set-cookie") or "").partition(";")[0]
+        self.cookie = "=".join(cookie_of(self.url))
         found = re.search(r'name="csrf" value="(\w+)"', self.ask("GET", "/")[1] or self.ask("GET", "/unlock")[1])
         assert found
         self.csrf = found[1]

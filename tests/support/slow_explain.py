@@ -127,9 +127,16 @@ class _SlowSounds(SoundChanges):
 
 
 def straight(start: str, chain: Chain) -> bool:
-    """True if no sound comes twice, and place, manner and voice each change once at most."""
+    """True if no sound comes twice, and place, manner and voice each change once at most; stopping at the tooth ridge
+    leaves a palatal or dental its place if it comes first."""
     sounds = [start, *(sound for _, sound in chain)]
+    stops = len(sounds) > 1 and place(sounds[1]) == "alveolar" and manner(sounds[1]) == "stop"
+    own = stops and place(start) in ("dental", "palatal") and manner(start) in ("fricative", "affricate")
     voiced = [bool((ft.features(sound) or (0,) * 9)[8] > 0) for sound in sounds]
-    rows: tuple[list[object], ...] = ([place(each) for each in sounds], [manner(each) for each in sounds], list(voiced))
+    rows: tuple[list[object], ...] = (
+        [place(each) for each in sounds[own:]],
+        [manner(each) for each in sounds],
+        list(voiced),
+    )
     once = all(sum(a != b for a, b in zip(row, row[1:])) <= 1 for row in rows)
     return once and len(set(sounds)) == len(sounds)

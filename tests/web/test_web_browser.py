@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from desk_browser import known
 from page_faults import TABLET, looked_at, wrong
 from playwright.sync_api import Browser, Page
 from running_desk import RunningDesk
@@ -24,7 +25,7 @@ pytestmark = pytest.mark.slow
 def test_sixty_tries_on_a_tablet(chromium: Browser, desk: tuple[str, Path]) -> None:
     """Touch, 768 px: sixty taps in a row, each on the disk when it is said to be saved, whatever happens to the program."""
     context = chromium.new_context(viewport=TABLET, has_touch=True)  # type: ignore[arg-type]
-    page = context.new_page()
+    page = known(context, desk[0]).new_page()
     page.goto(desk[0])
     page.get_by_label("Code", exact=True).fill("T60")
     page.get_by_role("button", name="Add this child").tap()
@@ -62,7 +63,7 @@ def test_sixty_tries_on_a_tablet(chromium: Browser, desk: tuple[str, Path]) -> N
 
 def test_a_tap_whose_answer_was_lost_counts_once(chromium: Browser, desk: tuple[str, Path]) -> None:
     context = chromium.new_context(viewport=TABLET)  # type: ignore[arg-type]
-    page = context.new_page()
+    page = known(context, desk[0]).new_page()
     page.goto(desk[0])
     page.get_by_label("Code", exact=True).fill("L01")
     page.get_by_role("button", name="Add this child").click()
@@ -89,7 +90,7 @@ def test_a_tap_whose_answer_was_lost_counts_once(chromium: Browser, desk: tuple[
 
 def test_without_script_the_pages_do_the_same(chromium: Browser, desk: tuple[str, Path]) -> None:
     context = chromium.new_context(java_script_enabled=False, viewport=TABLET)  # type: ignore[arg-type]
-    page = context.new_page()
+    page = known(context, desk[0]).new_page()
     page.goto(desk[0])
     page.get_by_label("Code", exact=True).fill("N01")
     page.get_by_role("button", name="Add this child").click()
@@ -118,7 +119,7 @@ def test_without_script_the_pages_do_the_same(chromium: Browser, desk: tuple[str
 def test_the_first_page_comes_at_once(desk: tuple[str, Path], chromium: Browser) -> None:
     """The page itself, once the desk runs: asked five times, the quickest under 300 ms."""
     context = chromium.new_context()
-    page = context.new_page()
+    page = known(context, desk[0]).new_page()
     page.goto(desk[0])
     times = []
     for _ in range(5):
@@ -149,7 +150,7 @@ def test_every_page_that_links_lead_to(chromium: Browser, tmp_path: Path, langua
         running.post("/child/K07/samples", pasted="target_word\tproduced_ipa\nmud\tmʌ\n", date="2026-03-02")
         running.post("/child/K07/probe-table", pasted=TABLE, starts="set2 = 13")
         context = chromium.new_context(viewport={"width": 1100, "height": 900})
-        page = context.new_page()
+        page = known(context, running.url).new_page()
         page.goto(running.url)
         home = running.url.partition("/?")[0]
         page.goto(f"{home}/language/{language}?back=/")
@@ -189,8 +190,8 @@ def test_the_page_of_a_locked_file(chromium: Browser, tmp_path: Path, language: 
     assert isinstance(caseload, Caseload) and caseload.set_passphrase("six mud pies") is None
     caseload.close()
     context = chromium.new_context(viewport={"width": 1100, "height": 900})
-    page = context.new_page()
     with RunningDesk(tmp_path / "c.sqlite") as running:
+        page = known(context, running.url).new_page()
         page.goto(running.url)
         page.goto(f"{running.url.partition('/?')[0]}/language/{language}?back=/")
         faults = looked_at(page)

@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
+from desk_browser import known
 from page_faults import looked_at
 from playwright.sync_api import Browser, Page
 from starlette.requests import Request
@@ -108,7 +109,7 @@ def test_the_page_of_a_failure_is_looked_at_too(
     body = bytes(broken.page(asked, "failed", 500).body).decode()
     broken.close()
     context = chromium.new_context(viewport={"width": 1100, "height": 900})
-    page = context.new_page()
+    page = known(context, desk[0]).new_page()
     page.goto(desk[0])
     page.route("**/broken", lambda route: route.fulfill(status=500, body=body, content_type="text/html"))
     page.goto(f"{desk[0].partition('?')[0]}broken")

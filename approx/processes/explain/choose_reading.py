@@ -27,9 +27,11 @@ _WITHOUT_TRIGGER = {
     "alveolar assimilation": ("velar fronting", "alveolarization"),
     "velar assimilation": ("backing",),
     "labial assimilation": ("labialization",),
+    "palatal assimilation": ("palatalization", "affrication"),
+    "nasal assimilation": ("nasalization",),
 }
 """What each assimilation is called where there is no trigger (process conventions 5 and 6). A liquid said as a glide is
-gliding whatever else is in the word (8), and nasality without a trigger has no name."""
+gliding whatever else is in the word (8)."""
 Rivals = tuple[str, str]
 """An assimilation, and the name of the same change without a trigger."""
 

@@ -28,7 +28,17 @@ from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, 
 from approx.processes.explain.derivation import Derivation, Explanation, Use
 from approx.processes.explain.sound_changes import Chain, Chains, SoundChanges
 from approx.processes.rules.ruleset import RuleSet
-from approx.scoring.alignment.align import Alignment, Link, WordPair, align, moved, word_pairs
+from approx.scoring.alignment.align import (
+    Alignment,
+    Link,
+    WordPair,
+    align,
+    align_prepared,
+    moved,
+    two_vowels,
+    word_pairs,
+)
+from approx.scoring.alignment.costs import prepare
 
 __all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened"]
 _SYLLABIC = "̩"
@@ -78,7 +88,7 @@ class Explainer:
             found = [self.explain(part.target, part.produced) for part in parts]
             best, *others = phrase_readings(parts, [(each.best, *each.readings) for each in found])
             return Explanation(target, produced, best, tuple(others))
-        start, said = opened(target), opened(produced)[0].word
+        start, said = opened(target), opened(two_vowels(target, produced))[0].word
         links = align(start[0].word, said).links
         best, *others = [_written(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
         return Explanation(target, produced, best, tuple(others))
@@ -92,6 +102,8 @@ class Explainer:
             parts = _parts(target, produced)
             return phrase_readings(parts, [self.readings(part.target, part.produced) for part in parts])
         start, said = opened(target), _plain(produced)
+        if "aʊ" in said.phones and (other := two_vowels(target, said)) is not said:
+            said, links = other, None
         if links is None:
             links = align(start[0].word, said).links
         return tuple(_written(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links))
@@ -102,6 +114,7 @@ class Explainer:
         for begin in self._starts(start, produced, links):
             known = links if begin.form is start else align(begin.form.word, produced).links
             self._ways(begin, produced, known, found)
+        found += self._by_other_links(start, produced, links, found)
         low = min(way.cost for way in found)
         ranked = [(way, _uses(way)) for way in found if way.cost <= low + SPREAD]
         ranked.sort(key=lambda each: (each[0].cost, len(each[1])))
@@ -115,6 +128,23 @@ class Explainer:
                 others.setdefault(names, each)
         return [ranked[0], *list(others.values())[:_MOST_OTHERS]]
 
+    def _by_other_links(self, start: Form, produced: Word, links: Links, found: Sequence[_Way]) -> list[_Way]:
+        """Where no rule reaches a sound from the one it is linked with: the readings of the next best links, if better.
+
+        *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
+        """
+        best = min(found, key=lambda way: way.cost)
+        failed = {origin for _, origin, chain in best.picks if not chain}
+        if not failed:
+            return []
+        never = frozenset((i, j) for i, j in links if i is not None and j is not None and start.origins[i] in failed)
+        other = align_prepared(prepare(start.word), prepare(produced), never).links
+        if _joining(other) < _joining(links):
+            return []
+        out: list[_Way] = []
+        self._ways(_Start(start, 0.0), produced, other, out)
+        return [way for way in out if way.cost < best.cost]
+
     def _starts(self, start: Form, produced: Word, links: Links) -> Iterator[_Start]:
         """The adult form, and the adult form with a sound moved or a syllable doubled, where that may have been."""
         yield _Start(start, 0.0)
@@ -122,10 +152,37 @@ class Explainer:
             use = Use("metathesis", "metathesis.moved", targets)
             yield _Start(after, 0.9, (use,), (("metathesis.moved", start, after),))
         if _repeats(produced) and not _repeats(start.word):
-            for rule in self.doubling:
-                for first, last, after in apply(rule.change, start, self.tag):
-                    use = Use(rule.process, rule.id, start.origins[first:last])
-                    yield _Start(after, rule.cost - 0.4, (use,), ((rule.id, start, after),))
+            for begin in self._reduced(start):
+                for rule in self.doubling:
+                    for first, last, after in apply(rule.change, begin.form, self.tag):
+                        if not _other_vowels(begin.form, after):
+                            continue
+                        use = Use(rule.process, rule.id, begin.form.origins[first:last])
+                        steps = (*begin.steps, (rule.id, begin.form, after))
+                        yield _Start(after, round(begin.cost + rule.cost - 0.4, 4), (*begin.uses, use), steps)
+
+    def _reduced(self, start: Form) -> Iterator[_Start]:
+        """The adult form, and what is left of it when its clusters are reduced before a syllable is said twice.
+
+        A last consonant of a syllable inside the word goes with what the repeated syllable takes the place of.
+        """
+        known = [_Start(start, 0.0)]
+        yield known[0]
+        for begin in known:
+            form = begin.form
+            for rule in self.structures.rules.losing:
+                if rule.process != "cluster reduction" or len(begin.uses) == 2:
+                    continue
+                for first, last, after in apply(rule.change, form, self.tag):
+                    gone = tuple(sorted(set(form.origins[first:last]) - set(after.origins)))
+                    if gone and form.syllable_at(first) == form.stress.index(1):
+                        use = Use(rule.process, rule.id, gone)
+                        steps = (*begin.steps, (rule.id, form, after))
+                        known.append(_Start(after, begin.cost + rule.cost, (*begin.uses, use), steps))
+                        yield known[-1]
+            coda = _without_coda(form)
+            if coda is not None:
+                yield begin._replace(form=coda, cost=begin.cost + 0.1)
 
     def _ways(self, start: _Start, produced: Word, links: Links, found: list[_Way]) -> None:
         """Readings from one start: ways to lose and add sounds, each with ways to change what stays."""
@@ -204,6 +261,31 @@ def _alike(choices: list[tuple[int, int, Chains]]) -> Iterator[tuple[tuple[tuple
             yield picks, min(dearer, SPREAD)
 
 
+def _joining(links: Links) -> int:
+    """How many links join a sound of the one form with one of the other."""
+    return sum(i is not None and j is not None for i, j in links)
+
+
+def _other_vowels(before: Form, after: Form) -> bool:
+    """True if saying a syllable twice changes a vowel or how many there are: else only a consonant is like another."""
+    return [phone for phone in before.phones if is_nucleus(phone)] != [p for p in after.phones if is_nucleus(p)]
+
+
+def _without_coda(form: Form) -> Form | None:
+    """The form without the last consonants of its main syllable, where another syllable follows; None if it has none."""
+    number = form.stress.index(1) if 1 in form.stress else len(form.starts) - 1
+    if number + 1 >= len(form.starts):
+        return None
+    low, high = form.starts[number], form.starts[number + 1]
+    core = max((at for at in range(low, high) if is_nucleus(form.phones[at])), default=high)
+    if core + 1 >= high:
+        return None
+    kept = [at for at in range(len(form.phones)) if not core < at < high]
+    starts = tuple(start if start <= core else start - (high - core - 1) for start in form.starts)
+    phones, origins = tuple(form.phones[at] for at in kept), tuple(form.origins[at] for at in kept)
+    return Form(phones, starts, form.stress, origins)
+
+
 def _uses(way: _Way) -> tuple[Use, ...]:
     """The processes of a derivation in order."""
     sounds = [Use(rule.process, rule.id, (origin,), rule.kind) for _, origin, chain in way.picks for rule, _ in chain]
@@ -268,6 +350,8 @@ def _wanted(start: Form, produced: Word, links: Links) -> tuple[dict[int, str], 
 @cache
 def as_meant(target: str, produced: str) -> str:
     """The produced sound, or the target's own where they differ in allophone marks only (convention 15)."""
+    if target == produced:
+        return target
     base, rest = ft.bare(produced)
     kinds = ft.mark_kinds()
     if rest and all(kinds.get(mark, ("", ""))[1] == "allophone" for mark in rest):

@@ -51,6 +51,14 @@ def changed(before: str, after: str) -> int:
     return out + VOICE * (_has(before, _VOICED) != _has(after, _VOICED))
 
 
+@cache
+def stopped(before: str, after: str) -> bool:
+    """True where a dental or palatal fricative or affricate is said as the stop of the tooth ridge: stopping alone, so
+    that its place may still be assimilated (*shark* [ɡɑk])."""
+    fricative = manner(before) in ("fricative", "affricate") and place(before) in ("dental", "palatal")
+    return fricative and manner(after) == "stop" and place(after) == "alveolar"
+
+
 def _has(phone: str, feature: str) -> bool:
     values = ft.features(phone)
     return values is not None and values[ft.FEATURES.index(feature)] > 0
@@ -188,6 +196,8 @@ class SoundChanges:
                 if sound is None or sound in past or not known and spent + least(sound, wanted, left) > limit + SLACK:
                     continue
                 traits = changed(phone, sound)
+                if not done and stopped(phone, sound):
+                    traits &= ~PLACE
                 if traits & done:
                     continue
                 tie += 1

@@ -1,3 +1,3 @@
 """The file itself: tables, connection, passphrase, versions, and how a call is refused."""
 
-__all__ = ["connection", "locked", "migrations", "opening", "refusals", "schema", "store"]
+__all__ = ["browsers", "connection", "locked", "migrations", "opening", "refusals", "schema", "store"]

@@ -68,11 +68,49 @@ def _align_phrase(target: Word, produced: Word) -> Alignment:
     return Alignment(target.phones, produced.phones, tuple(links))
 
 
-def align_prepared(target: Prepared, produced: Prepared) -> Alignment:
-    """The same from forms already prepared (`approx.scoring.alignment.costs.prepare`)."""
+def align_prepared(target: Prepared, produced: Prepared, never: frozenset[tuple[int, int]] = frozenset()) -> Alignment:
+    """The same from forms already prepared (`approx.scoring.alignment.costs.prepare`). `never`: links that may not be
+    made (places among the numbers of the two)."""
     meant, said, book = target.numbers, produced.numbers, costs()
-    steps = _walk_back(_table(meant, said, book), meant, said, book)
+    steps = _walk_back(_table(meant, said, book, never), meant, said, book, never)
     return Alignment(target.phones, produced.phones, finished(target, produced, links_of(steps)))
+
+
+_OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
+"""Vowels before a liquid that the first half of a typed aʊ may stand for."""
+
+
+@lru_cache(maxsize=16384)
+def two_vowels(target: Word, produced: Word) -> Word:
+    """The production with aʊ as two vowels where the second stands for a lost liquid: ball [bɑʊ] is b ɑ ʊ.
+
+    Typed ɑʊ or æʊ is read as the diphthong; where the target has ɑ, a, æ or ɔ with l or ɹ after it and no diphthong, the
+    liquid was said as ʊ (vocalization). Else the production as it is.
+    """
+    if "aʊ" not in produced.phones or not _OPEN.keys() & set(target.phones):
+        return produced
+    made = align(target, produced).links
+    liquid = {i for i, j in made if i is not None and j is None and split(target.phones[i])[0] in ("l", "ɫ", "ɹ")}
+    out = produced
+    for i, j in reversed(made):
+        if i is None or j is None or produced.phones[j] != "aʊ" or i + 1 not in liquid:
+            continue
+        before_vowel = i + 2 < len(target.phones) and is_vowel(target.phones[i + 2])
+        if target.phones[i] in _OPEN and i + 2 not in target.edges and not before_vowel:
+            out = _in_two(out, j, _OPEN[target.phones[i]])
+    return out
+
+
+def _in_two(word: Word, at: int, first: str) -> Word:
+    """The word with the diphthong at a place as two syllables."""
+    starts, stress = list(word.starts), list(word.stress)
+    number = sum(start <= at for start in starts)
+    starts = [*starts[:number], at + 1, *[start + 1 for start in starts[number:]]]
+    stress.insert(number, 0)
+    phones = (*word.phones[:at], first, "ʊ", *word.phones[at + 1 :])
+    doubtful = frozenset(place + (place > at) for place in word.doubtful)
+    edges = tuple(edge + (edge > at) for edge in word.edges)
+    return Word(phones, tuple(starts), tuple(stress), doubtful, word.omitted, edges)
 
 
 def _cheapest(target: Word, produced: Word) -> tuple[int, tuple[Link, ...]]:
@@ -184,13 +222,17 @@ def ends_syllable(ids: Sequence[int], book: Costs) -> list[bool]:
     return [at > 0 and vowel[ids[at]] and not vowel[ids[at - 1]] for at in range(len(ids))]
 
 
-def _table(target: list[int], produced: list[int], book: Costs) -> list[list[int]]:
+def _table(
+    target: list[int], produced: list[int], book: Costs, never: frozenset[tuple[int, int]] = frozenset()
+) -> list[list[int]]:
     """Least cost of every pair of beginnings: rows over the target, columns over the production."""
     losses, additions = gap_costs(target, book.lost, book), gap_costs(produced, book.added, book)
     drops, brings = ends_syllable(target, book), ends_syllable(produced, book)
     rows: list[list[int]] = []
     for i in range(len(target) + 1):
         links = [book.link(target[i - 1], sound) for sound in produced] if i else []
+        for j in {j for at, j in never if at == i - 1}:
+            links[j] = NEVER
         row: list[int] = []
         for j in range(len(produced) + 1):
             best = rows[i - 1][j - 1] + links[j - 1] if i and j else NEVER * (i + j > 0)
@@ -207,14 +249,21 @@ def _table(target: list[int], produced: list[int], book: Costs) -> list[list[int
     return rows
 
 
-def _walk_back(table: list[list[int]], target: list[int], produced: list[int], book: Costs) -> str:
+def _walk_back(
+    table: list[list[int]],
+    target: list[int],
+    produced: list[int],
+    book: Costs,
+    never: frozenset[tuple[int, int]] = frozenset(),
+) -> str:
     """Steps from the start, one letter each: L link, A addition, D loss; ties as the module says."""
     additions, brings = gap_costs(produced, book.added, book), ends_syllable(produced, book)
     losses = gap_costs(target, book.lost, book)
     i, j, steps = len(target), len(produced), ""
     while i or j:
         here = table[i][j]
-        if i and j and here == table[i - 1][j - 1] + book.link(target[i - 1], produced[j - 1]):
+        link = NEVER if (i - 1, j - 1) in never else book.link(target[i - 1], produced[j - 1]) if i and j else NEVER
+        if i and j and here == table[i - 1][j - 1] + link:
             steps, i, j = steps + "L", i - 1, j - 1
         elif j and here == table[i][j - 1] + additions[j - 1]:
             steps, j = steps + "A", j - 1

@@ -92,6 +92,8 @@ class TextReader:
         phones: list[str] = []
         code: list[str] = []
         strong = "ˈ" not in text and "ˌ" not in text
+        if strong and "ə" in text:
+            return None  # ə is not stressed where another vowel can be
         seen = 0
         before = waiting = _CUT
         for part in parts:

@@ -6,6 +6,7 @@ The sentences of the pages, by language: `rules/pages/desk_en.toml` and `desk_es
 from __future__ import annotations
 
 import json
+import secrets
 import signal
 from collections.abc import Callable, Sequence
 from functools import cache, partial
@@ -23,8 +24,10 @@ from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
 from approx.processes.rules.process_names import process_name
 from approx.records.caseload import Caseload, open_caseload
+from approx.records.database.browsers import Browsers
+from approx.records.database.opening import caseload_path
 from approx.records.database.rows import Refused
-from approx.web.server.guard import derived
+from approx.web.server.door import Door
 from approx.web.server.messages import problem_in, shown_in
 from approx.web.server.page_parts import explained, fault, faulty
 
@@ -94,8 +97,9 @@ class Desk:
     """What all pages share. `problem` says why there is no caseload, where there is none."""
 
     def __init__(self, file: Path | None, key: str, language: str = "en") -> None:
-        self.file, self.key, self.language = file, key, language
-        self.csrf = derived(key, "form")
+        self.file, self.language = file, language
+        self.door = Door(Browsers(caseload_path(file)), key)
+        self.csrf = secrets.token_hex(32)
         self._opened = open_caseload(file)
         self._pages = _environment()
         self._suggesters: dict[object, Suggester] = {}

@@ -1,4 +1,4 @@
-"""Who may ask the desk anything: this computer, this page, with the key of this start. All else is refused here.
+"""Who may ask the desk anything: this computer, this page, a browser that came in by a start link. All else is refused.
 
 The guard stands before every route, so that no page can forget it. It writes nothing down: not the address asked for,
 not what was typed, not a child's code.
@@ -7,15 +7,17 @@ not what was typed, not a child's code.
 from __future__ import annotations
 
 import asyncio
-import hmac
 import sys
 from collections.abc import Iterable
 from http.cookies import CookieError, SimpleCookie
-from urllib.parse import parse_qsl, urlencode, urlsplit
+from urllib.parse import parse_qsl, urlencode
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from approx.records.database.browsers import KEPT_UNUSED
+from approx.web.server.door import Door
 
 MOST_BYTES = 5_000_000
 """The largest request that is read, an uploaded file included."""
@@ -39,6 +41,13 @@ HEADERS = {
 }
 _LOOPBACK = frozenset({"127.0.0.1", "::1"})
 _READING = frozenset({"GET", "HEAD"})
+_LONGEST_LENGTH = 12
+"""Digits of an announced length; a longer one is no length of ours."""
+
+_UNKNOWN = "This browser is not known here. Open the address that `approx desk` printed."
+
+BROWSER = "approx.browser"
+"""Key of the scope under which a page finds the `KnownBrowser` that asks."""
 
 
 def cookie_name(port: int) -> str:
@@ -46,28 +55,33 @@ def cookie_name(port: int) -> str:
     return f"approx_desk_{port}"
 
 
-def derived(key: str, use: str) -> str:
-    """A secret for one use, from which neither the key nor that for another use can be found."""
-    return hmac.new(key.encode(), use.encode(), "sha256").hexdigest()
-
-
 class Guard:
-    """An ASGI application around another. `key` is new at every start; `port` is the one that is listened on."""
+    """An ASGI application around another. `door` knows keys and browsers; `port` is the one that is listened on."""
 
-    def __init__(self, app: ASGIApp, key: str, port: int) -> None:
-        self.app, self.key, self.port = app, key, port
-        self.cookie = derived(key, "cookie")
+    def __init__(self, app: ASGIApp, door: Door, port: int) -> None:
+        self.app, self.door, self.port = app, door, port
         self.hosts = frozenset(f"{name}:{port}" for name in ("127.0.0.1", "localhost", "[::1]"))
+        self.origins = frozenset(f"http://{host}" for host in self.hosts)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] == "lifespan":
             await self.app(scope, receive, send)
         elif scope["type"] == "http":
-            await self._http(scope, receive, _with_headers(scope, send))
+            await self._http(scope, receive, send)
         else:  # the desk opens no other kind of connection
             await send({"type": "websocket.close", "code": 1008})
 
     async def _http(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """One answer to each request, with the headers, whatever goes wrong on the way to it."""
+        sending = _Sending(scope, send)
+        try:
+            await self._answer(scope, receive, sending)
+        except Exception as error:  # only the place is told, no data
+            print(f"approx desk: {type(error).__name__} at {_place(error)}", file=sys.stderr)
+        if not sending.started:  # not even the page that tells of a failure could be made
+            await _no(500, "Something failed here. What was saved before is kept.")(scope, receive, sending)
+
+    async def _answer(self, scope: Scope, receive: Receive, send: Send) -> None:
         answer = self._refusal(scope) or self._entry(scope)
         if answer is None and scope["method"] not in _READING:
             try:
@@ -78,13 +92,7 @@ class Guard:
             else:
                 answer = _too_big() if body is None else None
                 receive = _replayed(body or b"", receive)
-        if answer is not None:
-            await answer(scope, receive, send)
-            return
-        try:
-            await self.app(scope, receive, send)
-        except Exception as error:  # the page was answered by the handler of 500; only the place is told, no data
-            print(f"approx desk: {type(error).__name__} at {_place(error)}", file=sys.stderr)
+        await (answer or self.app)(scope, receive, send)
 
     def _refusal(self, scope: Scope) -> Response | None:
         """Why this request is none of ours: from elsewhere, to another host, from another page, or too big."""
@@ -95,7 +103,7 @@ class Guard:
         if len(headers.getlist("host")) != 1 or headers["host"].lower() not in self.hosts:
             return _no(403, "The desk is not at this address.")
         origin = headers.get("origin")
-        if origin is not None and not self._ours(origin):
+        if origin is not None and origin.lower() not in self.origins:
             return _no(403, "This request comes from another page.")
         fetched_from = headers.get("sec-fetch-site")
         if fetched_from not in (None, "same-origin", "none") and not self._opens_page(scope, headers):
@@ -105,33 +113,40 @@ class Guard:
         if scope["method"] == "POST" and origin is None:
             return _no(403, "This request does not say which page it comes from.")
         length = headers.get("content-length", "0")
-        if not length.isdecimal() or int(length) > MOST_BYTES:
+        if not length.isdecimal() or len(length) > _LONGEST_LENGTH or int(length) > MOST_BYTES:
             return _too_big()
         return None
-
-    def _ours(self, origin: str) -> bool:
-        parts = urlsplit(origin)
-        return parts.scheme == "http" and parts.netloc.lower() in self.hosts
 
     def _opens_page(self, scope: Scope, headers: Headers) -> bool:
         """True for the address with the key, opened from a mail or a note of the user's own."""
         return scope["method"] == "GET" and headers.get("sec-fetch-mode") == "navigate" and "key" in dict(_query(scope))
 
     def _entry(self, scope: Scope) -> Response | None:
-        """The key in the address becomes a cookie and leaves the address; without either nobody comes in."""
+        """A key that is not spent becomes a cookie and leaves the address; else only a browser that is known comes in."""
         query = _query(scope)
         keys = [value for name, value in query if name == "key"]
-        if scope["method"] in _READING and keys:
-            if len(keys) > 1 or not _same(keys[0], self.key):
-                return _no(403, "This key is not of this start. Open the address that `approx desk` printed last.")
+        known = self.door.known(_cookie(scope, cookie_name(self.port)))
+        if known is None and not keys:
+            return _no(403, _UNKNOWN)
+        if keys and scope["method"] in _READING:
+            # a key that a known browser opens is spent too: whoever sees the address later can do nothing with it
+            fits = scope["method"] == "GET" and len(keys) == 1 and self.door.spend(keys[0])
+            if known is None and not fits:
+                return _no(403, "This link was used, or is not of this start. Close the desk and start it again.")
             rest = urlencode([(name, value) for name, value in query if name != "key"])
             # the path alone, with one slash in front: an address such as //other.example would lead away
             path = "/" + scope["path"].lstrip("/\\")
             answer = RedirectResponse(f"{path}?{rest}" if rest else path, 303)
-            answer.set_cookie(cookie_name(self.port), self.cookie, path="/", httponly=True, samesite="strict")
+            if known is None:
+                mark, age = (
+                    self.door.let_in(Headers(scope=scope).get("user-agent", "")),
+                    int(KEPT_UNUSED.total_seconds()),
+                )
+                answer.set_cookie(cookie_name(self.port), mark, age, path="/", httponly=True, samesite="strict")
             return answer
-        if not _same(_cookie(scope, cookie_name(self.port)), self.cookie):
-            return _no(403, "The key is missing. Open the address that `approx desk` printed.")
+        if known is None:
+            return _no(403, _UNKNOWN)
+        scope[BROWSER] = known
         return None
 
 
@@ -148,11 +163,6 @@ def _cookie(scope: Scope, name: str) -> str:
         if found is not None:
             return found.value
     return ""
-
-
-def _same(given: str, wanted: str) -> bool:
-    """Compared in a time that tells nothing of where they differ."""
-    return hmac.compare_digest(given.encode(), wanted.encode())
 
 
 async def _body(receive: Receive) -> bytes | None:
@@ -182,15 +192,19 @@ def _replayed(body: bytes, receive: Receive) -> Receive:
     return again
 
 
-def _with_headers(scope: Scope, send: Send) -> Send:
-    async def sending(message: Message) -> None:
+class _Sending:
+    """`send` with the guard's headers on every answer; `started` once there is one."""
+
+    def __init__(self, scope: Scope, send: Send) -> None:
+        self.send, self.started = send, False
+
+    async def __call__(self, message: Message) -> None:
         if message["type"] == "http.response.start":
+            self.started = True
             headers = MutableHeaders(scope=message)
             for name, value in HEADERS.items():
                 headers[name] = value
-        await send(message)
-
-    return sending
+        await self.send(message)
 
 
 def _no(status: int, text: str) -> Response:
