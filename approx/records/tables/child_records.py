@@ -131,7 +131,12 @@ class ChildRecords(Store):
             )
             return tuple(
                 ChildSummary(
-                    child_row(row), row.samples, row.sessions, row.active, row.last_session or "", row.last_probe or "",
+                    child_row(row),
+                    row.samples,
+                    row.sessions,
+                    row.active,
+                    row.last_session or "",
+                    row.last_probe or "",
                     row.profiles > 0,
                 )  # fmt: skip
                 for row in rows

@@ -62,7 +62,9 @@ class SessionRecords(Store):
     def latest_sessions(self, most: int) -> tuple[RecentSession, ...]:
         """The sessions entered last, of all children, latest first, each with the number of its notes."""
         children, notes = schema.children, schema.notes
-        written = select(func.count()).where(notes.c.session_id == _SESSIONS.c.id, notes.c.trashed == "").scalar_subquery()
+        written = (
+            select(func.count()).where(notes.c.session_id == _SESSIONS.c.id, notes.c.trashed == "").scalar_subquery()
+        )
         with self._reading() as connection:
             rows = connection.execute(
                 select(_SESSIONS.c.id, written.label("notes"))

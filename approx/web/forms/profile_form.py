@@ -13,7 +13,6 @@ from functools import cache
 
 from approx.child import read_table
 from approx.child.edit_child_file import change_lines, heard_lines
-from approx.child.edit_child_file import change_lines, heard_lines
 from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
 from approx.child.template import template
 from approx.datafiles import read_toml, rules_path
@@ -51,7 +50,7 @@ SHAPES = ("V", "CV", "VC", "CVC", "CCV", "CCVC", "VCC", "CVCC", "CCVCC")
 """Syllable shapes that can be tapped, simple ones first (common practice, no source); others of a profile follow."""
 
 _PLACES = ("labial", "dental", "alveolar", "palatal", "velar", "glottal", "other")
-_MANNERS = ("stop", "affricate", "fricative", "nasal", "liquid", "glide", "other")
+MANNERS = ("stop", "affricate", "fricative", "nasal", "liquid", "glide", "other")
 _LISTED: tuple[Status, ...] = ("established", "emerging", "untested")
 
 
@@ -103,7 +102,7 @@ def charts(profile: Profile) -> list[Chart]:
             tap = Tap(f"consonant {position} {sound}", sound, have.get(sound, "absent"))
             cells.setdefault((manner_of(sound), place_of(sound)), []).append(tap)
         places = tuple(place for place in _PLACES if any(at == place for _, at in cells))
-        manners = [manner for manner in _MANNERS if any(at == manner for at, _ in cells)]
+        manners = [manner for manner in MANNERS if any(at == manner for at, _ in cells)]
         rows = [(manner, tuple(tuple(cells.get((manner, place), ())) for place in places)) for manner in manners]
         out.append(Chart(position, places, tuple(rows)))
     return out
@@ -121,7 +120,7 @@ def shape_taps(profile: Profile) -> list[Tap]:
 
 def clusters_line(profile: Profile) -> str:
     """The clusters as they are typed: sp initial, nd final emerging."""
-    return ", ".join(_cluster_entries(profile))
+    return ", ".join(cluster_entries(profile))
 
 
 def with_taps(old: Profile, form: Posted) -> tuple[Profile, list[str]]:
@@ -147,7 +146,6 @@ def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
         f"age      = {_quoted(profile.age)}",
         f"language = {_quoted(profile.language)}",
         *([f"languages = [{', '.join(map(_quoted, profile.languages))}]"] if profile.languages else []),
-        f"languages = [{', '.join(map(_quoted, profile.languages))}]",
         f"accent   = [{', '.join(map(_quoted, profile.accent))}]",
         "",
         "[consonants]",
@@ -157,7 +155,6 @@ def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
     lines += [f"clusters = [{', '.join(map(_quoted, clusters))}]", "", "[vowels]", *_status_lines("", profile.vowels)]
     lines += ["", "[syllables]", *_status_lines("", profile.shapes)]
     lines += [f"max_syllables = {profile.max_syllables}", f"variety = {_quoted(profile.variety)}"]
-    lines += ["", *heard_lines(profile.heard), "", *change_lines(profile.changes)]
     for section, forms in (("chosen", profile.chosen), ("readings", profile.readings)):
         lines += ["", f"[{section}]", *(f"{_quoted(word)} = {_quoted(form)}" for word, form in forms.items())]
     lines += ["", *heard_lines(profile.heard), "", *change_lines(profile.changes)]
@@ -191,7 +188,8 @@ def _with(table: Mapping[str, Status], status: Status) -> list[str]:
     return [item for item, of in table.items() if of == status]
 
 
-def _cluster_entries(profile: Profile) -> list[str]:
+def cluster_entries(profile: Profile) -> list[str]:
+    """The clusters as a child file lists them: `sp initial`, `nd final emerging`."""
     return [
         f"{''.join(run)} {place}" + ("" if status == "established" else f" {status}")
         for (run, place), status in profile.clusters.items()

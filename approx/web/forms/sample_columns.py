@@ -21,7 +21,9 @@ CHOICES = ("target_word", "target_ipa", "produced_ipa", "session_date", "context
 """Meanings a column can be given, those of every sample first."""
 
 _NUMBERED = re.compile(r"^\s*\d+\s*[.)]\s+")
-_MARKED = re.compile(r"^\s*(?P<word>[^/\[\]]+?)\s*[:=-]?\s*(?:/(?P<target>[^/]+)/)?\s*[:=→>-]*\s*\[(?P<said>[^\]]*)\]\s*$")
+_MARKED = re.compile(
+    r"^\s*(?P<word>[^/\[\]]+?)\s*[:=-]?\s*(?:/(?P<target>[^/]+)/)?\s*[:=→>-]*\s*\[(?P<said>[^\]]*)\]\s*$"
+)
 _SIGNS = ("\t", ";", "|", ",")
 _BETWEEN = (r"\s*→\s*", r"\s*=>?\s*", r"\s*>\s*", r"\s*:\s+", r"\s+[-–—]\s+", r"\s{2,}", r"\s+")
 _DATE = re.compile(r"^\d{1,4}[-/.]\d{1,2}[-/.]\d{1,4}$")
@@ -57,7 +59,10 @@ def cells_of(text: str) -> list[list[str]]:
     bare = [_NUMBERED.sub("", line).strip() for line in lines]
     marked = [_MARKED.match(line) for line in bare]
     if sum(found is not None for found in marked) >= _SAME_SAMPLE * len(lines):
-        return [[found["word"], found["target"] or "", found["said"]] if found else [line] for found, line in zip(marked, bare)]
+        return [
+            [found["word"], found["target"] or "", found["said"]] if found else [line]
+            for found, line in zip(marked, bare)
+        ]
     for pattern in _BETWEEN:
         rows = [re.split(pattern, line) for line in bare]
         if _agree(rows):
@@ -89,17 +94,26 @@ def looked_at(cells: Sequence[Sequence[str]]) -> LookedAt:
     return LookedAt(rows, headed, _by_heading(rows) if headed else _by_content(body))
 
 
-def chosen_columns(rows: Sequence[Sequence[str]], headed: bool, columns: Sequence[str]) -> tuple[list[str], list[list[str]]] | Refused:
+def chosen_columns(
+    rows: Sequence[Sequence[str]], headed: bool, columns: Sequence[str]
+) -> tuple[list[str], list[list[str]]] | Refused:
     """Heading and rows for the meanings that were chosen; refused without what the child said, or with one chosen twice."""
     names = list(rows[0]) if headed and rows else []
     twice = [name for name in dict.fromkeys(columns) if name in COLUMNS and columns.count(name) > 1]
-    problems = [Problem("sample.column", f"two columns are called '{name}'", "choose another meaning for one") for name in twice]
+    problems = [
+        Problem("sample.column", f"two columns are called '{name}'", "choose another meaning for one") for name in twice
+    ]
     if "produced_ipa" not in columns:
-        problems.append(Problem("sample.column", "no column says what the child said", "choose it in the list above that column"))
+        problems.append(
+            Problem("sample.column", "no column says what the child said", "choose it in the list above that column")
+        )
     if problems:
         return Refused(tuple(problems))
     at = [place for place, name in enumerate(columns) if name != LEAVE_OUT]
-    header = [columns[place] if columns[place] != KEEP else (names[place] if place < len(names) else f"column {place + 1}") for place in at]
+    header = [
+        columns[place] if columns[place] != KEEP else (names[place] if place < len(names) else f"column {place + 1}")
+        for place in at
+    ]
     body = rows[1:] if headed else rows
     return header, [[row[place] if place < len(row) else "" for place in at] for row in body]
 

@@ -33,6 +33,20 @@ def files(desk: Desk, request: Request) -> Response:
     return desk.page(request, "files")
 
 
+def browsers(desk: Desk, request: Request) -> Response:
+    """The browsers that come in by a mark of their own, each to be revoked."""
+    return desk.page(request, "browsers", known=desk.door.browsers.listed())
+
+
+def revoke(desk: Desk, request: Request, form: Posted) -> Response:
+    """Let one browser, or all of them, in no longer."""
+    if form.ticked("all"):
+        desk.door.browsers.revoke_all()
+    else:
+        desk.door.browsers.revoke(form.number("browser") or 0)
+    return go("/browsers", "saved")
+
+
 def parts(desk: Desk, request: Request) -> Response:
     """All parts of the look on one page, for those who build pages."""
     wrong = Problem("records.age", "'four' is not an age", "years;months, such as 3;2")

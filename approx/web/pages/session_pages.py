@@ -8,6 +8,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
 from urllib.parse import parse_qs
 
 from starlette.requests import Request
@@ -204,7 +205,7 @@ def _page(desk: Desk, request: Request, found: Session, refused: Refused | None 
     return desk.page(request, "session", 409 if refused else 200, problems=problems, **shown)
 
 
-def _panel(desk: Desk, request: Request, found: Session) -> dict[str, object] | Refused:
+def _panel(desk: Desk, request: Request, found: Session) -> dict[str, Any] | Refused:
     """What the buttons of one child's session need. Word and cue level: as the address says, else as in the last trial."""
     targets, totals = desk.caseload.targets(found.child, "active"), desk.caseload.totals(found.id)
     if isinstance(targets, Refused):

@@ -48,7 +48,7 @@ def said_in(text: str, language: str) -> str | None:
         found = pattern.fullmatch(text)
         if found:
             values = {name: said_in(value, language) or value for name, value in found.groupdict().items()}
-            return _GAP.sub(lambda gap: values[gap[1]], other)
+            return other.format(**values)
     return None
 
 

@@ -186,6 +186,15 @@
       }, 250);
     };
     picker.hidden = false;
+    // Enter goes to the next row, never sends a half-typed list
+    one("table.rows").addEventListener("keydown", (event) => {
+      if (event.key !== "Enter" || event.target.tagName !== "INPUT") return;
+      event.preventDefault();
+      const rows = [...one("table.rows tbody").rows], at = rows.indexOf(event.target.closest("tr"));
+      if (at === rows.length - 1) one("#more-rows").click();
+      const next = one("table.rows tbody").rows[at + 1];
+      if (next) one(`input[name=${event.target.name === "said" ? "word" : event.target.name}]`, next).focus();
+    });
     document.addEventListener("focusin", (event) => { if (event.target.name === "said") { field = event.target; read(); } });
     document.addEventListener("input", (event) => { if (event.target === field) read(); });
     picker.addEventListener("click", (event) => {
@@ -196,7 +205,7 @@
       field.focus();
       field.dispatchEvent(new Event("input", { bubbles: true }));
     });
-    const more = one("#more-rows"), body = one(".typed tbody");
+    const more = one("#more-rows"), body = one("table.rows tbody");
     more.hidden = false;
     more.addEventListener("click", () => {
       const first = body.rows.length;
