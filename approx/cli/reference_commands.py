@@ -66,12 +66,43 @@ def process_entries() -> tuple[list[Entry], tuple[Problem, ...]]:
 
 
 def measure_entries() -> list[Entry]:
-    """Every measure: a public function of scoring whose docstring names its source."""
+    """Every measure with its source: that of its docstring, or of the measure which that names ("As `pcc_a`")."""
+    found = measures()
     return [
-        Entry(name, (text := docstring(measure)).splitlines()[0], source_in(text), place(file), line)
-        for name, measure in measures().items()
+        Entry(name, docstring(measure).splitlines()[0], _source(name, found), place(file), line)
+        for name, measure in found.items()
         for file, line in [_where(measure)]
     ]
+
+
+def _source(name: str, found: dict[str, Callable[..., Any]]) -> str:
+    text = docstring(found[name])
+    same = re.search(r"\b[Aa]s `(?:\w+\.)?(\w+)`|\bsource: `(?:\w+\.)?(\w+)`", text)
+    named = (same[1] or same[2]) if same else ""
+    return source_in(text) or (_source(named, found) if named in found and named != name else "")
+
+
+def option_entries() -> list[Entry]:
+    """Every option of scoring, as signatures and --set name it."""
+    from approx.datafiles import rules_path
+    from approx.scoring.judging.options import option_names, option_notes
+
+    path = rules_path("measures.toml")
+    lines = path.read_text(encoding="utf-8").splitlines()
+    out = []
+    for name in option_names():
+        notes = option_notes(name)
+        choices = ", ".join(map(_as_set, notes["choices"]))
+        says = f"default {_as_set(notes['default'])}; choices: {choices}; changes {', '.join(notes['used_by'])}"
+        out.append(Entry(name, says, notes["source"], place(str(path)), lines.index(f"[option.{name}]") + 1))
+    return out
+
+
+def _as_set(value: object) -> str:
+    """A value of an option as it is written after --set."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return str(value) if value != [] else "none"
 
 
 def norm_entries() -> list[Entry]:
@@ -93,24 +124,19 @@ def norm_entries() -> list[Entry]:
 
 
 def measures() -> dict[str, Callable[..., Any]]:
-    """Measure functions by id: from the index of `approx.scoring.measures.accuracy` if it has one, else by docstring."""
-    from importlib import import_module
-    from importlib.util import find_spec
+    """The function of everything that a command prints as a measure, by the id it is printed under: measures of `score`,
+    complexity of one form, figures of `progress`, parts of `agree`."""
+    import inspect
 
-    found: dict[str, Callable[..., Any]] = {}
-    for name in ("approx.scoring.measures.accuracy", "approx.scoring.judging.complexity"):
-        if find_spec(name) is None:
-            continue
-        module = import_module(name)
-        index = getattr(module, "MEASURES", None)
-        if isinstance(index, dict):
-            found.update((str(key), value) for key, value in index.items() if callable(value))
-            continue
-        for key, value in vars(module).items():
-            own = getattr(value, "__module__", "").startswith("approx.scoring")
-            if callable(value) and own and key[0] != "_" and source_in(docstring(value)):
-                found[key] = value
-    return found
+    from approx.progress.overlap import INDICES
+    from approx.scoring import agreement
+    from approx.scoring.judging.complexity import ipc, wcm
+    from approx.scoring.measures.catalogue import MEASURES
+
+    found: dict[str, Callable[..., Any]] = {name: inspect.unwrap(measure.of) for name, measure in MEASURES.items()}
+    found |= {"wcm": wcm, "ipc": ipc}
+    found |= {name: index.of for name, index in INDICES.items()}
+    return found | dict.fromkeys(agreement.PARTS, agreement.agreement) | {"kappa": agreement.kappa}
 
 
 def docstring(thing: object) -> str:
@@ -207,8 +233,9 @@ def about(name: str, as_json: bool) -> int:
 
 
 def find(name: str) -> Iterator[Found]:
-    """Processes, rules, measures, norms and classes of sounds that go by the name, in this order."""
+    """Processes, rules, measures, options, norms and classes of sounds that go by the name, in this order."""
     from approx.ipa.features import bases, classes, in_class
+    from approx.processes.explain.sound_changes import VOWEL_KINDS
     from approx.processes.rules.norms import age_ranges, named_in_norms
     from approx.processes.rules.ruleset import load
 
@@ -220,10 +247,18 @@ def find(name: str) -> Iterator[Found]:
     for rule in rules.rules:
         if _plain(rule.id) == wanted:
             yield Found("rule", rule.id, rule.process, rule.source, place(rule.file), rule.line, _rule(rule))
+    for kind in VOWEL_KINDS:
+        vowels = rules.process("vowel change")
+        if vowels and _plain(f"vowel-change.{kind}") == wanted:
+            says = f"vowel change of a kind that no rule names: {kind}"
+            yield Found("rule", name, says, vowels.source, place(vowels.file), vowels.line)
     for entry in measure_entries():
         if _plain(entry.id) == wanted:
             text = docstring(measures()[entry.id])
             yield Found("measure", entry.id, entry.says, entry.source, entry.file, entry.line, {"text": text})
+    for entry in option_entries():
+        if _plain(entry.id) == wanted:
+            yield Found("option", entry.id, entry.says, entry.source, entry.file, entry.line)
     ranges = {found.id: found for found in age_ranges()}
     for entry in norm_entries():
         spans = ranges.get(entry.id)
@@ -304,7 +339,13 @@ def nearest_names(name: str, most: int = 5) -> list[str]:
 
     rules = load()
     known = [name for process in rules.processes for name in (process.name, *process.synonyms)]
-    known += [*named_in_norms(), *measures(), *classes(), *(rule.id for rule in rules.rules)]
+    known += [
+        *named_in_norms(),
+        *measures(),
+        *(entry.id for entry in option_entries()),
+        *classes(),
+        *(rule.id for rule in rules.rules),
+    ]
     by_plain = {_plain(other): other for other in reversed(known)}
     return [by_plain[match] for match in get_close_matches(_plain(name), by_plain, most, 0.6)]
 
@@ -319,6 +360,7 @@ def _print(thing: Found) -> None:
     print(f"{more.get('name', thing.id)} ({thing.kind})")
     if thing.kind == "measure":
         print(_indented(more["text"]))
+        print(f"  source: {thing.source}")
     else:
         print(f"  {thing.says}")
         print(f"  source: {thing.source}")
@@ -327,7 +369,7 @@ def _print(thing: Found) -> None:
         print(f"  also called: {', '.join(more['synonyms'])}")
     if more.get("atypical"):
         print("  sources call it atypical in development; offered as a step only when nothing else is left")
-    if thing.kind == "rule":
+    if more.get("change"):
         print(f"  change: {more['change']}\n  cost: {more['cost']:g}\n  used to: {', '.join(more['uses'])}")
         print(f"  examples: {_examples(more['examples'])}")
     if thing.kind == "class":

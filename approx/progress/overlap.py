@@ -34,6 +34,11 @@ class Figure:
     high: float | None = None
     method: str = ""
 
+    @property
+    def counted(self) -> bool:
+        """True where the value is `hits` over `out_of`, so that the two may stand beside it."""
+        return self.value is not None and abs(self.hits / self.out_of - self.value) < 1e-9
+
 
 @dataclass(frozen=True, slots=True)
 class Index:

@@ -57,6 +57,11 @@ def read_probes(
     return _read(open_table(path, sheet, file), treated or {}, day_first)
 
 
+def read_probe_table(table: Table, treated: Mapping[str, str] | None = None) -> Probes:
+    """The same from a table that is open already."""
+    return _read(table, treated or {}, None)
+
+
 def probes_of(
     header: Sequence[str], rows: Sequence[Sequence[object]], *, treated: Mapping[str, str] | None = None, file: str = ""
 ) -> Probes:

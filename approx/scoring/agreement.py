@@ -34,6 +34,10 @@ class Difference:
     at_other: int | None
 
 
+PARTS = ("broad", "narrow", "consonants_broad", "consonants_narrow", "vowels_broad", "vowels_narrow")
+"""The fields of `Agreement` that are shares of agreeing slots."""
+
+
 @dataclass(frozen=True, slots=True)
 class Agreement:
     """Agreements of all tokens. `hits` of each value are agreeing slots, `out_of` all slots."""
@@ -55,8 +59,9 @@ def agreement(
     """Agreement over tokens transcribed by two people; with targets, kappa on their judgements too.
 
     `targets` has the adult form of each token, None where there is none. Undefined values are None with a reason.
-    Point to point: agreements / (agreements + disagreements), general method; see McSweeny & Shriberg 1995, Phonology
-    Project Tech. Rep. 2 (from memory). 85 % broad is a usual floor (common practice, no source); narrow is always lower.
+    Point to point: agreements / (agreements + disagreements), of consonants, of vowels and of both; broad compares base
+    symbols, narrow their marks too. Source: general method; see McSweeny & Shriberg 1995, Phonology Project Tech. Rep. 2
+    (from memory). 85 % broad is a usual floor (common practice, no source); narrow is always lower.
 
     >>> from approx.ipa import read
     >>> agreement([(read("tʌk").words[0], read("tʌt").words[0])]).broad.hits

@@ -18,7 +18,8 @@ from child_profiles import CHILDREN, table
 
 from approx.child.child_file import read_table
 from approx.child.demands import all_demands
-from approx.child.profile import Profile, limits
+from approx.child.profile import Profile
+from approx.child.search_limits import limits
 from approx.practice.words.rank_words import bank_for, rank
 from approx.practice.words.word_set import choose_set
 

@@ -173,8 +173,8 @@ SETTINGS = (
     "pmlu_distortions_right=no|pmlu_syllabic_point=no|pwp_of_sample=mean|pwc_distortions_right=yes|"
     "pwv=zero when all alike|pwv=shapes less one over tokens less one|variability=no turns to the right form|"
     "tokens_a_word=2|h_is_fricative=yes|w_is_velar=yes|postvocalic_r=vowel|wcm_syllabic=consonant|"
-    "ipc_variegation=change|ipc_clusters=syllable|ipc_tr_homorganic=no|resamples=0|resamples=50|"
-    "resampled_words=5|seed=9|confidence=80|confidence=7|repeats=never|nothing=1|seed|tokens_a_word=1"
+    "ipc_variegation=change|ipc_clusters=syllable|ipc_tr_homorganic=no|interval_words=3|"
+    "confidence=80|confidence=7|repeats=never|nothing=1|seed|tokens_a_word=1"
 ).split("|")
 ACCENTS = (
     "african-american-english|eastern-new-england-new-york-english|glottal-t|southern-us-english|spanish-andalusia|"

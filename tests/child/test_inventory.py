@@ -17,7 +17,8 @@ from places import SAMPLES
 from approx.child.child_file import read_child, read_table
 from approx.child.inventory import HeardForm, Inventory, apart, inventory, runs
 from approx.child.inventory_criterion import Criterion, criteria, criterion
-from approx.child.profile import POSITIONS, Profile, limits
+from approx.child.profile import POSITIONS, Profile
+from approx.child.search_limits import limits
 from approx.child.write_profile import write_profile
 from approx.ipa import Word, read
 from approx.practice.suggest.suggest import Suggester

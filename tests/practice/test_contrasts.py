@@ -8,7 +8,7 @@ import pytest
 from child_profiles import CHILDREN
 from test_rank_words import profile
 
-from approx.child.profile import limits
+from approx.child.search_limits import limits
 from approx.practice.suggest.suggest import Suggester
 from approx.practice.words.contrasts import ContrastPair, contrast_pairs
 from approx.practice.words.openers import first_steps, in_reach, openers

@@ -16,8 +16,8 @@ from approx.practice.suggest.suggest import Options, Suggester
 
 
 def plain(form: str) -> str:
-    """A form without secondary stress, which the judges leave out of account."""
-    return form.replace("ˌ", "").strip()
+    """A form without secondary stress, which the judges leave out of account; ʌ and ə are one vowel by stress."""
+    return form.replace("ˌ", "").replace("ə", "ʌ").strip()
 
 
 def judged(folder: str, part: str) -> tuple[int, int, int, list[str]]:

@@ -15,7 +15,8 @@ from test_suggest_legal import needs as needs_of
 
 from approx.child.child_file import read_table
 from approx.child.demands import all_demands
-from approx.child.profile import Profile, limits
+from approx.child.profile import Profile
+from approx.child.search_limits import limits
 from approx.practice.words.rank_words import bank_for, months, rank
 from approx.practice.words.word_bank import BankWord, RankedWord, load_bank
 from approx.practice.words.word_choice import ChoiceOptions, choose_words

@@ -67,7 +67,10 @@ def has(table: dict[str, object]) -> set[tuple[str, ...]]:
     for entry in consonants.get("clusters", []):
         run, *rest = entry.split()
         out |= {("cluster", run, position) for position in rest or POSITIONS}
-    out |= {("vowel", sound) for sound in table.get("vowels", {}).get("established", "").split()}  # type: ignore[attr-defined]
+    vowels = set(table.get("vowels", {}).get("established", "").split())  # type: ignore[attr-defined]
+    if vowels & {"ʌ", "ə"}:
+        vowels |= {"ʌ", "ə"}  # one vowel by stress
+    out |= {("vowel", sound) for sound in vowels}
     out |= {("shape", shape) for shape in syllables.get("established", [])}
     variety = syllables.get("variety", "any")
     free = {"any": ("same", "same consonant"), "same consonant": ("same",), "same": ("same consonant",)}[variety]

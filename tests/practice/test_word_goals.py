@@ -146,6 +146,6 @@ def test_made_children_leave_the_thirty_alone() -> None:
 
 
 def _limits(who):  # type: ignore[no-untyped-def]
-    from approx.child.profile import limits
+    from approx.child.search_limits import limits
 
     return limits(who)

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from places import RULES
 
-from approx.child.profile import Profile, limits
+from approx.child.profile import Profile
+from approx.child.search_limits import limits
 from approx.ipa import read
 from approx.processes.doctor import doctor
 from approx.processes.doctor.cycles import rings, undoing_pairs

@@ -9,7 +9,7 @@ from places import DATA
 
 from approx.child import read_child
 from approx.child.demands import demands
-from approx.child.profile import limits
+from approx.child.search_limits import limits
 from approx.ipa.word import Word
 from approx.lexicon import pronunciations
 from approx.processes.engine.search import Key

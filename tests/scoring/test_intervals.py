@@ -1,203 +1,264 @@
-"""Intervals: exact ones against exact sums, resampled ones against theory and a plain second way, bands with their cautions."""
+"""Intervals: exact ones against scipy, the others against scipy's bootstrap, a survey's own arithmetic and plain second ways."""
 
 from __future__ import annotations
 
 import math
 import random
-from collections import Counter
-from fractions import Fraction
 
+import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
+from scipy import stats
 
-from approx.scoring.judging.counts import pack, unpack
-from approx.scoring.judging.options import default_options, options_with, signature
-from approx.scoring.measures.accuracy import competence, count_pairs
+from approx.scoring.judging.counts import Counts, pack
+from approx.scoring.judging.options import default_options, options_with
+from approx.scoring.measures.accuracy import count_pairs
 from approx.scoring.measures.bands import Setting, pcc_band
-from approx.scoring.measures.catalogue import evaluate
-from approx.scoring.measures.intervals import SMALL, Resampled, exact, standard_error
-
-LARGE = default_options().resampled_words
-
-
-def tail(hits: int, out_of: int, share: float) -> float:
-    """Probability of `hits` or more, summed exactly."""
-    p = Fraction(share)
-    return float(sum(math.comb(out_of, k) * p**k * (1 - p) ** (out_of - k) for k in range(hits, out_of + 1)))
-
-
-@settings(max_examples=60, deadline=None)
-@given(
-    st.integers(1, 40).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n))), st.sampled_from([80.0, 95.0, 99.0])
+from approx.scoring.measures.catalogue import MEASURES, evaluate
+from approx.scoring.measures.intervals import (
+    EXACT,
+    LINEAR,
+    NO_DIFFERENCE,
+    SCORE,
+    TOO_FEW,
+    exact,
+    moments_of,
+    normal,
+    of_sounds,
+    standard_error,
+    student,
 )
-def test_exact_interval_leaves_half_of_the_rest_on_either_side(case: tuple[int, int], confidence: float) -> None:
-    hits, out_of = case
-    found = exact(hits, out_of, confidence)
-    assert found is not None
-    rest = (100 - confidence) / 200
-    if hits:
-        assert tail(hits, out_of, found.low / 100) == pytest.approx(rest, rel=1e-5)
-    else:
-        assert found.low == 0.0
-    if hits < out_of:
-        assert 1 - tail(hits + 1, out_of, found.high / 100) == pytest.approx(rest, rel=1e-5)
-    else:
-        assert found.high == 100.0
+
+CASES = [
+    (hits, out_of)
+    for out_of in (1, 2, 3, 7, 10, 25, 40, 137, 1000)
+    for hits in {0, 1, out_of // 3, out_of // 2, out_of}
+]
 
 
-def test_exact_interval_of_a_textbook_case_and_of_many_items() -> None:
-    small, large = exact(0, 10), exact(5000, 10_000)
-    assert small is not None and large is not None
-    assert small.high == pytest.approx(100 * (1 - 0.025**0.1))  # the rule for no hits, in closed form
-    assert (large.low, large.high) == (pytest.approx(49.0, abs=0.05), pytest.approx(51.0, abs=0.05))
+@pytest.mark.parametrize("confidence", [80.0, 95.0, 99.0])
+def test_exact_intervals_are_those_of_scipy(confidence: float) -> None:
+    for hits, out_of in CASES:
+        found = exact(hits, out_of, confidence)
+        theirs = stats.binomtest(hits, out_of).proportion_ci(confidence / 100, method="exact")
+        assert found is not None
+        assert (found.low, found.high) == pytest.approx((100 * theirs.low, 100 * theirs.high), abs=1e-6), (hits, out_of)
     assert exact(0, 0) is None
 
 
-def rows(number: int, seed: int = 3) -> list[tuple[int, int]]:
-    """Words of three consonants with some right: (right, consonants)."""
-    rng = random.Random(seed)
-    return [(sum(rng.random() < 0.7 for _ in range(3)), 3) for _ in range(number)]
+def test_exact_interval_of_none_in_ten_in_closed_form() -> None:
+    found = exact(0, 10)
+    assert found is not None and found.high == pytest.approx(100 * (1 - 0.025**0.1))
 
 
-def packed(parts: list[tuple[int, int]]) -> Counter[int]:
-    return Counter(pack({"consonants_right": hits, "consonants": out_of, "words": 1}) for hits, out_of in parts)
+@pytest.mark.parametrize("confidence", [50.0, 80.0, 95.0, 99.0])
+def test_quantiles_of_the_normal_and_of_t_are_those_of_scipy(confidence: float) -> None:
+    tail = 0.5 + confidence / 200
+    assert normal(confidence) == pytest.approx(stats.norm.ppf(tail), rel=1e-9)
+    for freedom in (1, 2, 5, 9, 24, 49, 99, 999, 20_000):
+        assert student(confidence, freedom) == pytest.approx(stats.t.ppf(tail, freedom), rel=1e-4)
 
 
-@pytest.mark.parametrize("number", [40, SMALL, SMALL + 1, LARGE, LARGE + 1, 5000])
-def test_resampled_interval_is_as_wide_as_theory_has_it(number: int) -> None:
-    parts = rows(number)
-    drawn = Resampled(packed(parts), options_with(resamples=4000))
-    found = drawn.interval(("consonants_right",), ("consonants",), 100.0)
-    assert found is not None
-    share = sum(hits for hits, _ in parts) / (3 * number)
-    spread = math.sqrt(sum((hits / 3 - share) ** 2 for hits, _ in parts)) / number
-    assert found.low == pytest.approx(100 * (share - 1.96 * spread), abs=60 * spread)
-    assert found.high == pytest.approx(100 * (share + 1.96 * spread), abs=60 * spread)
-    assert found.low < 100 * share < found.high
+@pytest.mark.parametrize("confidence", [80.0, 95.0, 99.0])
+def test_sounds_alone_in_their_words_have_the_score_interval_of_scipy(confidence: float) -> None:
+    """With one sound a word the design effect of n words is n / (n - 1): the interval is Wilson's for n - 1."""
+    for hits, out_of in [(hits, out_of) for hits, out_of in CASES if out_of >= 10]:
+        found = of_sounds(moments_of({(1, 1): hits, (0, 1): out_of - hits}), confidence)
+        if hits in (0, out_of):
+            theirs = stats.binomtest(hits, out_of).proportion_ci(confidence / 100, method="wilson")
+            assert (found.low, found.high) == pytest.approx((100 * theirs.low, 100 * theirs.high), abs=1e-9)
+        else:
+            share, number, z = hits / out_of, out_of - 1, stats.norm.ppf(0.5 + confidence / 200)
+            # where (p - share)² = z² p (1 - p) / n
+            ends = list(np.roots([1 + z * z / number, -2 * share - z * z / number, share * share]))
+            assert (found.low, found.high) == pytest.approx((100 * min(ends), 100 * max(ends)), abs=1e-6)
 
 
-@pytest.mark.parametrize("size", [SMALL, LARGE])
-def test_the_ways_of_drawing_agree_where_they_meet(size: int) -> None:
-    ends = []
-    for number in (size, size + 1):
-        parts = (rows(size) * 2)[:number]
-        found = Resampled(packed(parts), options_with(resamples=6000)).interval(
-            ("consonants_right",), ("consonants",), 100.0
-        )
-        assert found is not None
-        ends.append((found.low, found.high))
-    assert ends[0] == pytest.approx(ends[1], abs=12 / math.sqrt(size))
+def words(number: int, seed: int, share: float = 0.6, alike: float = 0.3) -> list[tuple[int, int]]:
+    """Words of one to four consonants, right ones in each by a share of its own: (right, consonants)."""
+    rng = np.random.default_rng(seed)
+    own = rng.beta(share * (1 - alike) / alike, (1 - share) * (1 - alike) / alike, number)
+    sizes = rng.integers(1, 5, number)
+    return list(zip(rng.binomial(sizes, own).tolist(), sizes.tolist()))
 
 
-def test_resampling_depends_on_seed_and_not_on_order() -> None:
-    parts = rows(30)
+def counts_of(parts: list[tuple[int, int]]) -> Counts:
+    rows: dict[int, int] = {}
+    for right, out_of in parts:
+        row = pack(
+            {"words": 1, "consonants": out_of, "consonants_right": right, "consonants_right_r": right,
+             "points": out_of + right, "target_points": 2 * out_of}
+        )  # fmt: skip
+        rows[row] = rows.get(row, 0) + 1
+    return Counts(rows)
 
-    def drawn(seed: int, order: list[tuple[int, int]]) -> list[int]:
-        return Resampled(packed(order), options_with(seed=seed)).column("consonants_right")
 
-    assert drawn(1, parts) == drawn(1, parts[::-1])
-    assert drawn(1, parts) != drawn(2, parts)
+@pytest.mark.parametrize("seed", range(4))
+def test_intervals_are_as_wide_as_those_of_the_bootstrap_of_scipy(seed: int) -> None:
+    """For many words resampling is right too (its faults are those of few words): the ends lie close together."""
+    parts = words(300, seed)
+    top, bottom = (np.array(column) for column in zip(*parts))
+    theirs = stats.bootstrap(
+        (top, bottom), lambda t, b, axis: t.sum(axis) / b.sum(axis), paired=True, vectorized=True, n_resamples=2000,
+        method="BCa", rng=np.random.default_rng(seed),
+    ).confidence_interval  # fmt: skip
+    scores = evaluate(counts_of(parts))
+    found = scores["pcc"]
+    assert found.low is not None and found.high is not None
+    assert (found.low, found.high) == pytest.approx((100 * theirs.low, 100 * theirs.high), abs=0.8)
+    assert found.method == SCORE
+    pmlu = scores["pmlu"]
+    mean = stats.t.interval(0.95, len(parts) - 1, (top + bottom).mean(), stats.sem(top + bottom))
+    assert (pmlu.low, pmlu.high) == pytest.approx(mean, rel=1e-6)
+    assert pmlu.method == LINEAR
 
 
-def test_one_word_and_no_resamples_have_no_interval() -> None:
-    one = packed(rows(1))
-    assert Resampled(one, default_options()).interval(("consonants_right",), ("consonants",), 100.0) is None
-    assert (
-        Resampled(packed(rows(9)), options_with(resamples=0)).interval(("consonants_right",), ("consonants",), 1.0)
-        is None
+def test_the_interval_of_a_ratio_is_that_of_cluster_samples() -> None:
+    """The variance of a ratio worked out word by word, as books on samples have it."""
+    parts = words(40, 9)
+    moments = moments_of({part: parts.count(part) for part in set(parts)})
+    share = sum(top for top, _ in parts) / sum(bottom for _, bottom in parts)
+    mean = sum(bottom for _, bottom in parts) / 40
+    slow = sum((top - share * bottom) ** 2 for top, bottom in parts) / 39 / 40 / mean**2
+    assert moments.variance == pytest.approx(slow, rel=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_many_words_in_arrays_give_the_interval_of_few_words(seed: int) -> None:
+    from approx.scoring.judging.count_matrix import CountMatrix, unpacked_rows
+
+    counts = counts_of(words(30, seed))
+    matrix = CountMatrix(unpacked_rows(list(counts.rows)), np.array(list(counts.rows.values())))
+    assert evaluate(Counts(matrix)) == evaluate(counts)
+
+
+def test_n_is_the_words_with_a_chance() -> None:
+    """Thirty words, twelve of them with a late consonant: the interval rests on those twelve."""
+    pairs = [("sup", "tup")] * 6 + [("su", "su")] * 6 + [("mi", "mi")] * 18
+    scores = evaluate(count_pairs(pairs, options_with(runs="every")))
+    assert (scores["pcc_late"].words, scores["pcc"].words, scores["pwc"].words) == (12, 30, 30)
+    assert scores["pcc_late"].low is not None and scores["pcc_middle"].words == 0
+
+
+def test_fewer_than_ten_words_have_no_interval() -> None:
+    few, enough = (evaluate(counts_of(words(number, 2))) for number in (9, 10))
+    for name in ("pcc", "pwc", "pmlu", "pwp"):
+        assert (few[name].low, few[name].high, few[name].method) == (None, None, TOO_FEW), name
+        assert enough[name].low is not None, name
+    assert evaluate(counts_of(words(9, 2)), options_with(interval_words=3))["pcc"].low is not None
+
+
+def test_a_hundred_words_with_the_late_eight_in_three_are_too_few() -> None:
+    pairs = [("su", "tu"), ("ʃu", "tu"), ("zu", "du")] + [("mi", "mi")] * 97
+    late = evaluate(count_pairs(pairs, options_with(runs="every")))["pcc_late"]
+    assert (late.hits, late.out_of, late.low, late.method) == (0, 3, None, TOO_FEW)
+
+
+@pytest.mark.parametrize("alike", [[(1, 2)] * 30, [(2, 2)] * 30, [(0, 2)] * 30])
+def test_words_that_are_all_alike_have_an_interval_with_a_width(alike: list[tuple[int, int]]) -> None:
+    score = evaluate(counts_of(alike))["pcc"]
+    assert score.low is not None and score.high is not None and score.high - score.low > 5
+    assert score.low <= (score.value or 0.0) <= score.high
+
+
+def test_where_every_word_gives_the_same_points_there_is_no_interval_and_it_says_so() -> None:
+    score = evaluate(counts_of([(2, 2)] * 30))["pmlu"]
+    assert (score.low, score.high, score.method) == (None, None, NO_DIFFERENCE)
+
+
+def test_measures_over_whole_words_are_exact_and_all_others_are_called_approximate() -> None:
+    pairs = [("mi", "mi"), ("kʌp", "kʌ"), ("dɔɡ", "dɔɡ"), ("sʌn", "tʌn"), ("fɪʃ", "fɪs̪"), ("su", "s̪u")] * 4
+    scores = evaluate(count_pairs(pairs, options_with(runs="every")))
+    for name, score in scores.items():
+        if score.low is not None:
+            assert score.method == EXACT if MEASURES[name].by_words else score.method.startswith("approximate"), name
+    assert (scores["pwc"].low, scores["pwc"].method) == (exact(8, 24).low, EXACT)  # type: ignore[union-attr]
+
+
+def test_the_interval_of_the_competence_index_is_that_of_resampling() -> None:
+    """The index is half of two shares; resampling plainly, a thousand times, gives about the same ends."""
+    pairs = [
+        ("sʌn", "s̪ʌn"),
+        ("kæt", "kæ"),
+        ("sup", "s̪up"),
+        ("dɔɡ", "dɔ"),
+        ("mi", "mi"),
+        ("zu", "du"),
+        ("fɪʃ", "fɪs̪"),
+    ] * 12
+    counts = count_pairs(pairs, options_with(runs="every"))
+    found = evaluate(counts)["aci"]
+    rows = [count_pairs([pair]).numbers() for pair in pairs]
+    numbers = np.array(
+        [[row[name] for name in ("consonants", "consonants_right", "consonants_right_r")] for row in rows]
     )
+    drawn = np.random.default_rng(1).integers(0, len(rows), (2000, len(rows)))
+    all_of, right, heard = numbers[drawn].sum(axis=1).T
+    index = np.sort(50 * (right / all_of + (heard - right) / (all_of - right)))
+    assert (found.low, found.high) == pytest.approx((index[50], index[-51]), abs=1.2)
 
 
-def test_a_sample_without_variation_gets_an_exact_interval_over_words() -> None:
-    score = evaluate(count_pairs([("mi", "mi"), ("kʌp", "kʌp"), ("dɔɡ", "dɔɡ")], options_with(runs="every")))["pcc"]
-    whole = exact(3, 3)
-    assert whole is not None
-    assert (score.value, score.low, score.high) == (100.0, whole.low, 100.0)
-    assert score.method.startswith("exact")
+def test_order_of_words_does_not_matter() -> None:
+    parts = words(40, 5)
+    mixed = random.Random(1).sample(parts, len(parts))
+    assert evaluate(counts_of(parts)) == evaluate(counts_of(mixed))
 
 
-def test_measures_over_whole_words_are_exact_and_say_so() -> None:
-    scores = evaluate(count_pairs([("mi", "mi"), ("kʌp", "kʌ"), ("dɔɡ", "dɔɡ"), ("sʌn", "tʌn")]))
-    found = exact(2, 4)
-    assert found is not None
-    assert (scores["pwc"].low, scores["pwc"].high, scores["pwc"].method) == (found.low, found.high, "exact")
-    assert scores["pmlu"].method == "words resampled"
-    assert scores["error_consistency"].low is None
-
-
-def test_interval_of_a_composed_index_lies_around_it() -> None:
-    pairs = [("sʌn", "s̪ʌn"), ("kæt", "kæ"), ("sup", "s̪up"), ("dɔɡ", "dɔ"), ("mi", "mi"), ("zu", "du")]
-    score = evaluate(count_pairs(pairs))["aci"]
-    assert score.low is not None and score.high is not None and score.value is not None
-    assert score.low <= score.value <= score.high
-    assert competence({"consonants": 4, "consonants_right": 2, "consonants_right_r": 3}.__getitem__) == 50.0
+def test_confidence_widens() -> None:
+    counts = counts_of(words(40, 5))
+    wide = [evaluate(counts, options_with(confidence=each))["pcc"] for each in (50.0, 80.0, 95.0, 99.0)]
+    lows = [score.low or 0.0 for score in wide]
+    assert lows == sorted(lows, reverse=True) and len(set(lows)) == 4
+    assert default_options().confidence == 95
 
 
 def test_standard_error_of_the_reference() -> None:
     assert standard_error(0.5, 100) == 5.0
+    assert standard_error(0.3, 40) == pytest.approx(100 * stats.binom(40, 0.3).std() / 40)
     with pytest.raises(ZeroDivisionError):
         standard_error(0.5, 0)
 
+
+# ---- bands -----------------------------------------------------------------------------------------------------------
 
 TALK = Setting(words=100, contexts=frozenset({"talk"}), age=60)
 
 
 @pytest.mark.parametrize(
     ("value", "name", "edge"),
-    [(100.0, "mild", False), (85.0, "mild", True), (84.9, "mild-moderate", True), (75.0, "mild-moderate", False),
+    [(99.9, "mild", False), (85.0, "mild", True), (84.9, "mild-moderate", True), (75.0, "mild-moderate", False),
      (65.0, "mild-moderate", True), (50.0, "moderate-severe", True), (49.0, "severe", True), (48.9, "severe", False),
      (0.0, "severe", False)],
 )  # fmt: skip
 def test_the_lower_edge_belongs_to_the_milder_band(value: float, name: str, edge: bool) -> None:
     found = pcc_band(value, TALK)
-    assert found is not None
-    assert (found.name, found.at_edge) == (name, edge)
+    assert (found.name, found.at_edge, bool(found.caution)) == (name, edge, edge)
 
 
-def test_a_band_has_every_caution_it_needs() -> None:
-    found = pcc_band(75.0, TALK)
-    assert found is not None and found.cautions == ()
-    assert pcc_band(None, TALK) is None
-    for setting, words in [
-        (Setting(100, contexts=frozenset({"word"}), age=60), "not calibrated for: word"),
-        (Setting(100, language="es", contexts=frozenset({"talk"}), age=60), "language (es)"),
-        (Setting(100, contexts=frozenset({"talk"}), age=36), "age (3;0)"),
+@pytest.mark.parametrize(
+    ("setting", "why"),
+    [
+        (Setting(100, contexts=frozenset({"word"}), age=60), "bands were set on talk, not on word"),
+        (Setting(100, contexts=frozenset({"talk", "imitated"}), age=60), "not on imitated"),
+        (Setting(100, language="es", contexts=frozenset({"talk"}), age=60), "not on es"),
+        (Setting(100, contexts=frozenset({"talk"}), age=48), "age 4;0; bands were set on 4;1 to 8;6"),
+        (Setting(100, contexts=frozenset({"talk"}), age=103), "age 8;7"),
         (Setting(100, contexts=frozenset({"talk"})), "age not given"),
         (Setting(100, age=60), "context not given"),
         (Setting(74, contexts=frozenset({"talk"}), age=60), "74 words, fewer than 75"),
-    ]:
-        band = pcc_band(75.0, setting)
-        assert band is not None and len(band.cautions) == 1
-        assert words in band.caution
+    ],
+)
+def test_outside_of_what_the_bands_were_set_on_there_is_no_name_but_a_reason(setting: Setting, why: str) -> None:
+    found = pcc_band(45.0, setting)
+    assert found.name == "" and len(found.reasons) == 1
+    assert found.caution.startswith("no band: ") and why in found.caution
 
 
-def test_parts_that_are_drawn_are_the_parts_that_are_added() -> None:
-    parts = [(1, 2), (2, 3), (1, 2)]
-    drawn = Resampled.of_parts(Counter(parts), options_with(resamples=50))
-    assert drawn.words == 3
-    assert set(drawn.column("words")) <= set(range(6, 10))
-    assert unpack(pack({"points": 5}), "points") == 5
+@pytest.mark.parametrize("age", [49, 102])
+def test_the_youngest_and_the_oldest_child_the_bands_were_set_on_have_one(age: int) -> None:
+    assert pcc_band(45.0, Setting(75, contexts=frozenset({"talk"}), age=age)).name == "severe"
 
 
-def test_more_words_than_the_option_says_are_drawn_from_the_limit_and_named_so() -> None:
-    """The count of words that decides stands in the signature, the way taken beside each interval."""
-    counts = packed(rows(60))
-    ways = {}
-    for most in (60, 59):
-        options = options_with(resampled_words=most)
-        assert f"|resampled_words:{most}|" in signature(options)
-        found = Resampled(counts, options).interval(("consonants_right",), ("consonants",), 100.0)
-        assert found is not None
-        ways[most] = found.method
-    assert ways == {60: "words resampled", 59: "words resampled, normal limit"}
-
-
-@pytest.mark.parametrize("size", [SMALL + 1, 700])
-def test_few_numbers_are_drawn_as_many_are(size: int) -> None:
-    """Two numbers a word are added draw by draw, more of them by weights: the same words are drawn either way."""
-    two = [pack({"points": 2 + at % 3, "words": 1}) for at in range(size)]
-    many = [row + pack({"consonants": 3, "vowels": 2, "early": 1}) for row in two]
-    few, full = (Resampled(Counter(rows), options_with(resamples=300)) for rows in (two, many))
-    assert few.column("points") == full.column("points")
-    assert few.column("consonants") == [0] * 300
+def test_perfect_speech_has_no_band() -> None:
+    assert pcc_band(100.0, TALK).caution == "no band: no consonant in error"
+    assert math.isclose(evaluate(counts_of([(2, 2)] * 90), None, TALK)["pcc"].value or 0, 100)
+    assert evaluate(counts_of([(2, 2)] * 90), None, TALK)["pcc"].band == ""

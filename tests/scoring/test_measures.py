@@ -23,6 +23,7 @@ from approx.scoring.measures.accuracy import (
     pvc,
     pvc_r,
 )
+from approx.scoring.measures.bands import Setting
 from approx.scoring.measures.breakdown import said_for
 from approx.scoring.measures.catalogue import MEASURES, evaluate
 from approx.scoring.measures.variability import error_forms, inconsistency, pwv
@@ -226,11 +227,14 @@ def test_an_accepted_form_is_scored_and_shown() -> None:
     assert score_word(car, word("kɑɹ"), accepted=[other]).accepted == ""
 
 
-def test_points_of_pmlu_do_not_follow_the_rules_of_pcc_on_additions_and_unstressed_syllables() -> None:
+def test_points_of_pmlu_follow_the_rule_of_pcc_on_unstressed_syllables_but_not_that_on_additions() -> None:
     bag, running = count_pairs([("bæɡ", "bæɡt")]), count_pairs([("ˈɹʌnɪŋ", "ˈɹʌnɪn")])
     assert pmlu(bag).hits == 5  # three sounds at most, b and ɡ right
-    assert pmlu(running).hits == 7  # five sounds, ɹ and n right, ŋ not
-    assert pwc(running).hits == 0
+    assert pmlu(running).hits == 8  # five sounds; ɹ, n and n for ŋ right
+    assert pwc(running).hits == 1
+    strict = options_with(unstressed_h_and_ng_right=False)
+    running = count_pairs([("ˈɹʌnɪŋ", "ˈɹʌnɪn")], strict)
+    assert (pmlu(running).hits, pwc(running).hits) == (7, 0)
 
 
 def test_distorted_consonants_keep_their_point_unless_the_option_says_otherwise() -> None:
@@ -316,9 +320,24 @@ def test_json_has_the_promised_keys() -> None:
     }
     assert promised <= set(scores)
     shown = scores["pcc"].as_json()
-    assert {"hits", "out_of", "value", "low", "high", "band", "caution"} <= set(shown)
-    assert shown["band"] == "severe"
+    assert {"hits", "out_of", "value", "low", "high", "words", "caution"} <= set(shown)
+    assert "band" not in shown and str(shown["caution"]).startswith("no band: ")
     assert scores["inconsistency"].as_json()["value"] is None
+    talk = Setting(90, contexts=frozenset({"talk"}), age=60)
+    assert evaluate(counts, None, talk)["pcc"].as_json()["band"] == "severe"
+
+
+def test_the_whole_numbers_stand_only_where_they_make_the_value() -> None:
+    """A percentage is their share, a mean or a proportion their quotient; where it is neither, they are not there."""
+    scores = evaluate(sample("m12.csv"))
+    for name, score in scores.items():
+        shown = score.as_json()
+        if score.value is None or "hits" not in shown:
+            assert name in ("aci", "error_consistency") or score.value is None
+        else:
+            scale = 100 if MEASURES[name].unit == "percent" else 1
+            assert score.value == pytest.approx(scale * score.hits / score.out_of), name
+    assert "hits" not in scores["aci"].as_json()
 
 
 def test_every_measure_has_a_docstring_with_its_source() -> None:

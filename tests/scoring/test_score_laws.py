@@ -15,7 +15,7 @@ from approx.processes.explain.opportunities import default_options as default_op
 from approx.processes.explain.sample_processes import Pair, explain_sample
 from approx.processes.rules.ruleset import load
 from approx.samples.rows.sample import count_pairs, read_sample
-from approx.scoring.judging.options import options_with
+from approx.scoring.judging.options import default_options, options_with
 from approx.scoring.measures.accuracy import count_pairs as count_words
 from approx.scoring.measures.catalogue import MEASURES, evaluate
 from approx.scoring.sample_score import INNER, score_counts
@@ -40,7 +40,7 @@ FORMS = [
     "ˈæpəl",
 ]
 pair_lists = st.lists(st.tuples(st.sampled_from(FORMS), st.sampled_from(FORMS)), min_size=1, max_size=9)
-QUICK = options_with(resamples=50)
+QUICK = default_options()
 
 
 def sheet(pairs: list[tuple[str, str]], form: str = "NFC") -> io.BytesIO:
@@ -92,7 +92,7 @@ def test_an_identical_pair_is_whole_in_every_measure(form: str) -> None:
     """Everything in percent is 100 or undefined, but inconsistency, which is 0, and the ACI, half of which counts errors."""
     word = read_sample(sheet([(form, form)])).tokens[0]
     assert word.target is not None
-    scores = evaluate(count_words([(form, form), (form, form)], options_with(runs="every")), options_with(resamples=0))
+    scores = evaluate(count_words([(form, form), (form, form)], options_with(runs="every")), default_options())
     assert {scores[name].value for name in SAME} <= {100.0, None}
     assert scores["pcc"].value == 100.0 or scores["pcc"].reason == "no target consonants"
     assert (scores["pwp"].value, scores["pwc"].value, scores["error_consistency"].value) in (

@@ -23,9 +23,7 @@ OTHER: dict[str, list[Any]] = {
     "language": ["es"],
     "accents": [("some-accent",)],
     "tokens_a_word": [2],
-    "resamples": [200],
-    "resampled_words": [50],
-    "seed": [2],
+    "interval_words": [3],
     "confidence": [80.0],
 }
 """Other values of options that are not a choice from a list."""
@@ -57,8 +55,8 @@ def counted(options: Options) -> Counts:
 
 
 def values(options: Options) -> dict[str, tuple[int, int, float | None]]:
-    quick = dataclasses.replace(options, resamples=0)
-    return {name: (score.hits, score.out_of, score.value) for name, score in evaluate(counted(quick), quick).items()}
+    found = evaluate(counted(options), options)
+    return {name: (score.hits, score.out_of, score.value) for name, score in found.items()}
 
 
 def listed(name: str) -> set[str]:
@@ -114,9 +112,7 @@ def test_an_option_changes_only_the_measures_it_says_it_can_and_does_change_one(
 def test_every_option_changes_something_of_each_group_it_says_it_can() -> None:
     idle = {
         "accents",
-        "resamples",
-        "resampled_words",
-        "seed",
+        "interval_words",
         "confidence",
     }  # accents are chosen by whoever scores; the others make intervals
     groups = measure_data("groups") | {"all": list(MEASURES)}
@@ -133,7 +129,7 @@ def test_every_option_changes_something_of_each_group_it_says_it_can() -> None:
     assert not unseen, "\n".join(unseen)
 
 
-def test_intervals_follow_seed_resamples_and_confidence() -> None:
+def test_intervals_follow_their_options() -> None:
     counts = counted(default_options())
 
     def ends(**changes: Any) -> tuple[float | None, float | None]:
@@ -141,6 +137,5 @@ def test_intervals_follow_seed_resamples_and_confidence() -> None:
         return score.low, score.high
 
     assert ends() == ends()
-    assert ends(seed=2) != ends()
     assert ends(confidence=50.0) != ends()
-    assert ends(resamples=0) == (None, None)
+    assert ends(interval_words=500) == (None, None)

@@ -142,9 +142,9 @@ def instances(row: Row) -> str:
 
 
 def band(row: Row) -> str:
-    found = pcc_band(float(row["expected"]), Setting(words=100))
+    found = pcc_band(float(row["expected"]), Setting(100, contexts=frozenset({"talk"}), age=60))
     named = re.search(r"% = ([\w-]+)", row["expected_note"])
-    return row["expected"] if found and named and found.name == named[1] else f"band {found}"
+    return row["expected"] if named and found.name == named[1] else f"band {found}"
 
 
 def inventory_size(row: Row) -> str:

@@ -22,7 +22,10 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Approximation:
-    """A form to accept for now. `cost` 0 is the adult form itself; `closeness` 1 likewise, falling towards 0."""
+    """A form to accept for now. `cost` 0 is the adult form itself; `closeness` 1 likewise, falling towards 0.
+
+    `heard`: this child was heard to say it for the word; `heard_on`: the day, "" where none was noted.
+    """
 
     word: Word
     spelled: str
@@ -33,6 +36,8 @@ class Approximation:
     ipc: int
     clashes: tuple[Clash, ...] = ()
     chosen: bool = False
+    heard: bool = False
+    heard_on: str = ""
 
     @property
     def ipa(self) -> str:

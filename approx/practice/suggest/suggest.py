@@ -14,7 +14,8 @@ from itertools import count, islice, product
 from pathlib import Path
 
 from approx.child.demands import demands, sayable
-from approx.child.profile import Profile, limits
+from approx.child.profile import Profile, WordHeard
+from approx.child.search_limits import limits
 from approx.datafiles import read_toml, rules_path
 from approx.ipa import read
 from approx.ipa.features import distance
@@ -30,6 +31,7 @@ from approx.processes.engine.search import Found
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.rules.ruleset import load as load_rules
 from approx.processes.simplify.ladder import Rung, ladder
+from approx.processes.simplify.nearness import apart, sounds_like_it
 from approx.processes.simplify.simplify import Simplifier
 from approx.scoring.judging.complexity import ipc, wcm
 
@@ -115,7 +117,8 @@ class Suggester:
         pairs = [[(form.ipa, form.cost) for form in word.approximations] for word in words]
         adults = [word.adult.ipa if word.adult else "" for word in words]
         for number, at in enumerate(clashes.keep_apart(pairs, adults)):
-            if at and not words[number].approximations[0].chosen:
+            first = words[number].approximations[0] if at else None
+            if first is not None and not (first.chosen or first.heard):
                 words[number] = self.moved_first(words[number], at)
         firsts = [word.approximations[0].ipa if word.approximations else "" for word in words]
         shared = clashes.with_targets(firsts, [word.word for word in words], adults)
@@ -147,8 +150,11 @@ class Suggester:
             )
         found = self.simplifier.run(adult, self.options.top)
         forms = tuple(self.approximation(each) for each in found)
-        chosen = self.profile.chosen.get(target.typed.lower())
+        chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
         start = None
+        if heard is not None:
+            forms = self.with_heard(heard, adult, forms)
+            start = forms[0].word if forms else None
         if chosen:
             forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
         note = target.note
@@ -177,14 +183,33 @@ class Suggester:
             asks = ", ".join(dict.fromkeys(" ".join(d.item) for d in demands(word.phones, word.starts, self.limits)))
             message = f"the chosen form '{word.ipa}' for '{typed}' asks for more than the profile has: {asks}"
             problems.append(Problem("suggest.chosen", message, "it is used all the same", symbol=typed, fatal=False))
+        known = self.derived(word, adult, forms)
+        rest = tuple(each for each in forms if each.word.phones != word.phones)
+        return (replace(known, chosen=True), *rest)[: max(self.options.top, 1)], word
+
+    def with_heard(self, heard: WordHeard, adult: Word, forms: tuple[Approximation, ...]) -> tuple[Approximation, ...]:
+        """The form heard among the others: first where it is as near to the adult word as the rules' first, and nothing
+        farther from it beside it; the adult form alone where it was heard right."""
+        word = read(heard.form, self.language).words[0]
+        if sounds_like_it(word, adult):
+            said = Approximation(adult, self.spell(adult), 0.0, 1.0, (), wcm(adult), ipc(adult))
+            return (replace(said, heard=True, heard_on=heard.date),)
+        far = apart(adult, word)
+        said = replace(self.derived(word, adult, forms), heard=True, heard_on=heard.date)
+        kept = [form for form in forms if form.word.phones != word.phones and apart(adult, form.word) <= far]
+        first = not forms or far <= apart(adult, forms[0].word)
+        most = max(self.options.top, 1) - 1
+        return (said, *kept[:most]) if first else (*kept[:most], said) if most else (kept[0],)
+
+    def derived(self, word: Word, adult: Word, forms: tuple[Approximation, ...]) -> Approximation:
+        """A form that was given, with its derivation if the rules know one."""
         known = next((each for each in forms if each.word.phones == word.phones), None)
         if known is None:
             granted = frozenset(demand.key for demand in demands(word.phones, word.starts, self.limits))
             wider = (f for f in self.simplifier.run(adult, 12, granted) if f.form.phones == word.phones)
             match = next(wider, None)
             known = self.approximation(match) if match else self.bare(word, adult)
-        rest = tuple(each for each in forms if each.word.phones != word.phones)
-        return (replace(known, chosen=True), *rest)[: max(self.options.top, 1)], word
+        return known
 
     def bare(self, word: Word, adult: Word) -> Approximation:
         """A form no rule derives: its cost is a plain count of what differs, weighed as nearest sounds are."""

@@ -16,7 +16,8 @@ from functools import cache
 from typing import Any
 
 from approx.child.demands import all_demands
-from approx.child.profile import Limits, Profile, limits
+from approx.child.profile import Limits, Profile
+from approx.child.search_limits import limits
 from approx.datafiles import read_toml, rules_path
 from approx.practice.suggest.input_targets import own_readings
 from approx.practice.words.word_bank import BankWord, Key, NewThing, RankedWord, load_bank, with_readings

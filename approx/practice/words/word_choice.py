@@ -10,7 +10,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from approx.child.profile import Profile, limits
+from approx.child.profile import Profile
+from approx.child.search_limits import limits
 from approx.datafiles import data_hash, rules_path
 from approx.practice.suggest.input_targets import Row
 from approx.practice.suggest.suggest import Options, Suggester

@@ -19,7 +19,11 @@ __all__ = ["CheckUp", "check", "check_rules", "examples_hold"]
 
 ORDINARY_STEP = 0.5
 """Cost of one ordinary step of a child. Rules that come back to their start for less get a remark."""
-_NO_RULES = {"distortion": "found by the marks on a sound", "nearest sound": "found by features"}
+_NO_RULES = {
+    "distortion": "found by the marks on a sound",
+    "nearest sound": "found by features",
+    "own change": "in the child's file",
+}
 """Processes that need no rule, and how they are found."""
 
 

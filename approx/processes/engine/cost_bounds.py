@@ -124,7 +124,12 @@ class Weights:
     sound_in_hand: float
     runs_together: float
     emerging: float
+    nasal_lost: float
+    labial_lost: float
     atypical: float
+    own_change: float
+    own_rarer: float
+    not_own: float
     consonant_base: float
     consonant_per: float
     vowel_base: float
@@ -140,7 +145,9 @@ class Weights:
 def weights() -> Weights:
     """Read once a run."""
     table = read_toml(rules_path("search.toml"))
-    return Weights(**{k: v for part in ("weights", "extra", "nearest", "bounds") for k, v in table[part].items()})
+    return Weights(
+        **{k: v for part in ("weights", "extra", "own", "nearest", "bounds") for k, v in table[part].items()}
+    )
 
 
 def closeness(cost: float) -> float:

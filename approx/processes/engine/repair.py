@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import heapq
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
-from approx.child.profile import Limits
-from approx.ipa.features import distance, is_nucleus
+from approx.child.profile import LEFT_OFF, Limits
+from approx.ipa.features import distance, in_class, is_nucleus
 from approx.processes.engine.apply import apply_at, fits_beside, match_at, sees_beside_only, sound_after, syllable_slots
 from approx.processes.engine.cost_bounds import weights
 from approx.processes.engine.form import Form
@@ -21,6 +21,8 @@ Around = tuple[object, ...]
 """A sound with all that a rule of one sound for one can see beside it."""
 Chain = tuple[tuple[Rule, float, str], ...]
 """Rules one after the other in one place: each with its cost there and the sound after it."""
+OWN = Rule("own-change", "own change", "", 0.0, 89, "what this child was heard to say", ())
+"""A change of this child's that no rule describes."""
 NEAREST = Rule("nearest-sound", "nearest sound", "", 0.0, 90, "common practice, no source", ())
 _GLOTTAL = ("h", "ʔ", "ɦ")
 _OPTIONS = 4
@@ -189,7 +191,7 @@ class Repairs:
 
         `around`: what `beside` gives, where it is known.
         """
-        key = around or self.beside(form, at), have
+        key = around or self.beside(form, at), have, place if self.limits.changes else ""
         found = self._options.get(key)
         if found is None:
             found = self._options[key] = self._chains(form, at, have, place)
@@ -199,7 +201,13 @@ class Repairs:
         """Low guess of what mending one sound costs: a stand-in, or a rule that takes it away with its neighbour."""
         options = self.options(form, at, place, have, around)
         least = options[0][0] if options else 1.0
-        return min(least, _TAKEN_AWAY.get(form.phones[at], 0.8))
+        left_off = self.own_price(form.phones[at], place, LEFT_OFF)
+        return min(least, _TAKEN_AWAY.get(form.phones[at], 0.8) if left_off is None else left_off)
+
+    def own_price(self, phone: str, place: str, said: str) -> float | None:
+        """What it costs to say a sound as this child was heard to, before the weight of its place; None if it was not."""
+        own = self.limits.changes.get((phone, place), ())
+        return self.w.own_change + self.w.own_rarer * own.index(said) if said in own else None
 
     def _chains(self, form: Form, at: int, have: frozenset[str], place: str) -> list[tuple[float, Chain]]:
         """Cheapest-first over one sound's changes, the rest of the form held still."""
@@ -209,29 +217,49 @@ class Repairs:
         heap: list[tuple[float, int, str, Chain]] = [(0.0, 0, form.phones[at], ())]
         done: set[str] = set()
         tie = 0
+        dearer = self._surcharges(form.phones[at], have, place)
         while heap and len(out) < _OPTIONS:
             cost, _, phone, chain = heapq.heappop(heap)
             if phone in done:
                 continue
             done.add(phone)
             if phone in have and chain:
-                out[phone] = (cost, chain)
+                out[phone] = (cost + dearer(phone), chain)
                 continue
-            key = start, phone, around
+            key = start, phone, around, place if self.limits.changes else ""
             links = self._links.get(key)
             if links is None:
-                links = self._links[key] = self._changes(form, at, phone, weight)
+                links = self._links[key] = self._changes(form, at, phone, weight, place)
             for link in links:
                 if link[2] not in done:
                     tie += 1
                     heapq.heappush(heap, (cost + link[1], tie, link[2], (*chain, link)))
         for sound, price in self._nearest(form.phones[at], have, place):
-            if sound not in out or out[sound][0] > price * weight:
-                out[sound] = (price * weight, ((NEAREST, price * weight, sound),))
+            cost = price * weight + dearer(sound)
+            if sound not in out or out[sound][0] > cost:
+                out[sound] = (cost, ((NEAREST, price * weight, sound),))
         return sorted(out.values(), key=lambda pair: (pair[0], pair[1][-1][2]))[:_OPTIONS]
 
-    def _changes(self, form: Form, at: int, phone: str, weight: float) -> Chain:
-        """What one rule can make of a sound that stands in for another, each with its rule and its price."""
+    def _surcharges(self, phone: str, have: frozenset[str], place: str) -> Callable[[str], float]:
+        """What a stand-in costs more: where the child's own change, a nasal or a labial is in hand there and it is not that."""
+        own = self.limits.changes.get((phone, place), ())
+        not_own = self.w.not_own if LEFT_OFF in own or any(sound in have for sound in own) else 0.0
+        nasal = self.w.nasal_lost if in_class(phone, "nasal") and any(in_class(s, "nasal") for s in have) else 0.0
+        labial = self.w.labial_lost if in_class(phone, "labial") and any(in_class(s, "labial") for s in have) else 0.0
+
+        def dearer(sound: str) -> float:
+            if sound in own:
+                return 0.0
+            lost = nasal if nasal and not in_class(sound, "nasal") else 0.0
+            return not_own + lost + (labial if labial and in_class(sound, "velar") else 0.0)
+
+        return dearer
+
+    def _changes(self, form: Form, at: int, phone: str, weight: float, place: str) -> Chain:
+        """What one rule can make of a sound that stands in for another, each with its rule and its price.
+
+        What this child says for the sound costs little, whatever the rule costs others.
+        """
         here = form._replace(phones=(*form.phones[:at], phone, *form.phones[at + 1 :]))
         out = []
         for rule, _, _ in self._single.between(here.phones, at):
@@ -242,7 +270,17 @@ class Repairs:
                 after = apply_at(rule.change, here, at, self.tag)
                 if after is None or after.starts != form.starts:
                     continue
-            out.append((rule, rule.cost * weight + (self.w.atypical if rule.atypical else 0.0), sound))
+            # h for another sound on the way is no stand-in, though the child says it for that one
+            own = None if sound in _GLOTTAL and phone != form.phones[at] else self.own_price(phone, place, sound)
+            price = rule.cost * weight + (self.w.atypical if rule.atypical else 0.0) if own is None else own * weight
+            out.append((rule, price, sound))
+        named = {sound for _, _, sound in out}
+        for sound in self.limits.changes.get((phone, place), ()):
+            own = self.own_price(phone, place, sound)
+            if sound in _GLOTTAL and phone != form.phones[at]:
+                continue
+            if sound not in named and sound != LEFT_OFF and own is not None and is_nucleus(sound) == is_nucleus(phone):
+                out.append((OWN, own * weight, sound))
         return tuple(out)
 
     def _nearest(self, phone: str, have: frozenset[str], place: str) -> list[tuple[str, float]]:

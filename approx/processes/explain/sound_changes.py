@@ -266,6 +266,13 @@ def _vowel_change(start: str, wanted: str) -> tuple[float, Chain]:
     return rule.cost, ((rule, wanted),)
 
 
+VOWEL_KINDS = (
+    "diphthong reduced", "diphthongized", "derhotacized", "centralized", "raised", "lowered", "fronted", "backed", "tenseness",
+    "rounding", "other",
+)  # fmt: skip
+"""What `vowel_kind` can say; a vowel change that no rule names is called `vowel-change.` and its kind."""
+
+
 def vowel_kind(start: str, wanted: str) -> str:
     """Kind of a vowel change: diphthong reduced, derhotacized, centralized, raised, lowered, fronted, backed, ..."""
     (a, a2), (b, b2) = ft.halves(start), ft.halves(wanted)

@@ -13,7 +13,7 @@ from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.sample_processes import SampleProcesses
 from approx.reports.charts.grid_svg import grid_svg, grid_table
 from approx.reports.tables.processes import accepted_texts
-from approx.reports.tables.scores import accepted_words, shown
+from approx.reports.tables.scores import accepted_words, instead_text, shown
 from approx.samples.token import CellChange
 from approx.scoring.measures.breakdown import said_for
 from approx.scoring.measures.catalogue import MEASURES
@@ -79,10 +79,26 @@ def _part(part: SamplePart, options: OpportunityOptions) -> str:
     return (
         f'<section class="sample"><h1>{escape(title)}</h1>'
         f"<p>{part.score.tokens} tokens, {part.score.scored} scored.</p>"
+        f"{_sounds(part.score)}"
         f'<div class="two"><div>{_has(part.inventory)}</div><div>{_changes(part, options)}</div></div>'
         f"{_scores(part.score)}{_matrix(part.score)}{_left_out(part)}"
         '<h2>Clinician’s view</h2><div class="box" role="note" aria-label="empty box to write in"></div></section>'
     )
+
+
+def _sounds(group: GroupScore) -> str:
+    """What was said for each sound in each position, most errors first: what a clinician writes down first."""
+    wrong = [row for row in group.sounds if row.instead]
+    right = ", ".join(f"{row.sound} {row.position} {row.out_of}" for row in group.sounds if not row.instead)
+    rows = "".join(
+        f"<tr><th scope=row class=ipa>{escape(row.sound)}</th><td>{row.position}</td>"
+        f"<td class=ipa>{escape(instead_text(row))}</td></tr>"
+        for row in wrong
+    )
+    head = "<tr><th scope=col>sound</th><th scope=col>position</th><th scope=col>said instead, times of tries</th></tr>"
+    table = f"<table><thead>{head}</thead><tbody>{rows}</tbody></table>" if rows else ""
+    rest = f"<p>Right every time: {escape(right)}</p>" if right else ""
+    return f"<h2>Sounds by position</h2>{table}{rest}" if table or rest else ""
 
 
 def _has(found: Inventory) -> str:
@@ -161,7 +177,7 @@ def _scores(group: GroupScore) -> str:
     )
     accepted = escape(accepted_words(group))
     more = f"<p>Scored against another adult form that is as right: {accepted}</p>" if accepted else ""
-    head = "<tr><th scope=col>measure</th><th scope=col>value (count it rests on), 95 % interval</th></tr>"
+    head = "<tr><th scope=col>measure</th><th scope=col>value (what it was counted from), interval</th></tr>"
     return f"<h2>Scores</h2><table><thead>{head}</thead><tbody>{rows}</tbody></table>{more}"
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from approx.practice.compare_samples import MeasurePair, NowThen, ScoredSample
 from approx.problems import Problem
 from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.sample_processes import Tally
+from approx.scoring.measures.catalogue import Score
 
 
 def now_then_json(found: NowThen, problems: Iterable[Problem]) -> dict[str, Any]:
@@ -31,6 +32,34 @@ def now_then_json(found: NowThen, problems: Iterable[Problem]) -> dict[str, Any]
             for pair in found.processes
         ],
     }  # fmt: skip
+
+
+COMPARISON_COLUMNS = (
+    "child", "kind", "name", "then_hits", "then_out_of", "then", "then_low", "then_high", "now_hits", "now_out_of", "now", "now_low",
+    "now_high",
+)  # fmt: skip
+
+
+def comparison_rows(found: NowThen) -> Iterator[tuple[str | int | float | None, ...]]:
+    """A row a measure (of all words, and of the words both samples have) and a process, then and now."""
+    child = found.now.child
+    for kind, pairs in (("measure", found.measures), ("measure of the same words", found.same_words)):
+        for pair in pairs:
+            yield child, kind, pair.name, *_numbers(pair.then), *_numbers(pair.now)
+    for process in found.processes:
+        yield child, "process", process.name, *_counts(process.then), *_counts(process.now)
+
+
+def _numbers(score: Score) -> tuple[int | float | None, ...]:
+    ends = (None if end is None else round(end, 3) for end in (score.value, score.low, score.high))
+    return score.hits, score.out_of, *ends
+
+
+def _counts(tally: Tally | None) -> tuple[int | float | None, ...]:
+    if tally is None:
+        return None, None, None, None, None
+    share = None if tally.percent is None else round(tally.percent, 1)
+    return tally.occurrences, tally.chances, share, None, None
 
 
 def _sample(sample: ScoredSample) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from typing import Any
 
@@ -28,6 +28,18 @@ def inventory_json(found: Inventory) -> dict[str, Any]:
         data[name] = getattr(found, name)
     data["variety_words"] = [list(pair) for pair in found.variety_words]
     return data
+
+
+INVENTORY_COLUMNS = ("child", "session_date", "group", "part", "item", "position", "tokens", "words", "status")
+
+
+def inventory_rows(labels: dict[str, str], found: Inventory) -> Iterator[tuple[str | int, ...]]:
+    """A row a thing heard or asked for, in the order of `inventory_json`."""
+    other = ", ".join(f"{k}={v}" for k, v in labels.items() if k not in ("child", "session_date"))
+    head = labels.get("child", ""), labels.get("session_date", ""), other
+    for part in _PARTS:
+        for cell in getattr(found, part):
+            yield (*head, part, cell.item, cell.place, cell.tokens, cell.words, cell.status)
 
 
 def inventory_lines(found: Inventory, title: str) -> list[str]:

@@ -29,9 +29,13 @@ def uses_json(reading: Derivation) -> list[dict[str, Any]]:
     ]
 
 
-def explanation_json(found: Explanation) -> dict[str, Any]:
-    """One pair: first reading, its steps, what stays unexplained, other good readings."""
+def explanation_json(found: Explanation, accepted: AcceptedForm | None = None) -> dict[str, Any]:
+    """One pair: first reading, its steps, what stays unexplained, other good readings.
+
+    `accepted`: the form from which the child set out, where that is not the adult form as typed; `targets` count its sounds.
+    """
     best = found.best
+    variety = {"adult": accepted.word, "accepted": list(accepted.says)} if accepted else {}
     return {
         "target": found.target.ipa,
         "produced": found.produced.ipa,
@@ -39,13 +43,29 @@ def explanation_json(found: Explanation) -> dict[str, Any]:
         "steps": [{"rule": rule, "before": before, "after": after} for rule, before, after in best.steps],
         "unexplained": list(best.unexplained),
         "readings": [{"processes": uses_json(each), "unexplained": list(each.unexplained)} for each in found.readings],
-    }
+    } | variety
 
 
-def explanation_lines(found: Explanation) -> list[str]:
+EXPLANATION_COLUMNS = ("reading", "process", "rule", "kind", "sounds", "unexplained")
+
+
+def explanation_rows(found: Explanation) -> Iterator[tuple[int, str, str, str, str, str]]:
+    """A row a process of a reading, the first reading first; a reading without any keeps a row."""
+    phones = found.target.phones
+    for number, reading in enumerate((found.best, *found.readings), 1):
+        left = " ".join(phones[t] for t in reading.unexplained)
+        for use in reading.uses:
+            yield number, use.process, use.rule, use.kind, " ".join(phones[t] for t in use.targets), left
+        if not reading.uses:
+            yield number, "", "", "", "", left
+
+
+def explanation_lines(found: Explanation, accepted: AcceptedForm | None = None) -> list[str]:
     """The same for the terminal, always written adult > child."""
     best, phones = found.best, found.target.phones
     lines = [f"{found.target.ipa} > {found.produced.ipa}"]
+    if accepted:
+        lines.append(f"  accepted as right: {accepted.word} as {accepted.form} ({', '.join(accepted.says)})")
     if not best.uses and not best.unexplained:
         lines.append("  no change")
     for use in best.uses:
@@ -205,7 +225,7 @@ class TokenTexts:
         self._made: dict[tuple[int, int], tuple[Readings, Derivation, str]] = {}
 
     def json(self, row: int, heard: ExplainedPair, reading: Derivation) -> str:
-        """One token: its row, forms, processes, and other readings by name."""
+        """The text of `token_json`."""
         word, target, produced = _text(heard.word), _text(heard.target.ipa), _text(heard.produced.ipa)
         rest = self._kept(heard.readings, reading, _reading_json)
         return f'{{"row": {row}, "word": {word}, "target": {target}, "produced": {produced}, {rest}'
@@ -223,13 +243,22 @@ class TokenTexts:
         return found[2]
 
 
-def _reading_json(readings: Readings, reading: Derivation) -> str:
-    data = {
+def token_json(row: int, heard: ExplainedPair, reading: Derivation) -> dict[str, Any]:
+    """One token: its row, forms, processes, and other readings by name."""
+    forms = {"row": row, "word": heard.word, "target": heard.target.ipa, "produced": heard.produced.ipa}
+    return forms | _reading_data(heard.readings, reading)
+
+
+def _reading_data(readings: Readings, reading: Derivation) -> dict[str, Any]:
+    return {
         "processes": uses_json(reading),
         "unexplained": list(reading.unexplained),
         "readings": [list(other.names) for other in readings if other is not reading],
     }
-    return _text(data)[1:]
+
+
+def _reading_json(readings: Readings, reading: Derivation) -> str:
+    return _text(_reading_data(readings, reading))[1:]
 
 
 def _reading_line(_: Readings, reading: Derivation) -> str:

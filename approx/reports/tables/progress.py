@@ -91,7 +91,7 @@ def comparison_json(each: Comparison) -> dict[str, Any]:
         "immediate": _round(each.immediate),
         "figures": {
             figure.name: {
-                "hits": figure.hits, "out_of": figure.out_of, "value": _round(figure.value, 6), "low": _round(figure.low, 6),
+                **({"hits": figure.hits, "out_of": figure.out_of} if figure.counted else {}), "value": _round(figure.value, 6), "low": _round(figure.low, 6),
                 "high": _round(figure.high, 6),
             }
             for figure in each.figures

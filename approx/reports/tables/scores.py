@@ -1,4 +1,4 @@
-"""Scores as JSON (keys are a promise), as rows for a spreadsheet, and as lines."""
+"""Scores and the table of sounds as JSON (keys are a promise), as rows for a spreadsheet, and as lines."""
 
 from __future__ import annotations
 
@@ -7,13 +7,18 @@ from typing import Any
 
 from approx.problems import Problem
 from approx.samples.token import CellChange
+from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow
 from approx.scoring.measures.catalogue import MEASURES, Score
 from approx.scoring.sample_score import GroupScore
 
 SCORE_COLUMNS = (
-    "child", "session_date", "group", "measure", "title", "hits", "out_of", "value", "low", "high", "method",
+    "child", "session_date", "group", "measure", "title", "hits", "out_of", "value", "low", "high", "words", "method",
     "band", "caution", "reason", "tokens", "scored", "signature",
 )  # fmt: skip
+SOUND_COLUMNS = (
+    "child", "session_date", "group", "sound", "position", "kind", "right", "out_of", "instead", "times", "signature",
+)  # fmt: skip
+"""One row a substitute, and one for a sound that was always right."""
 CAUTION = "Counts describe this sample only. They are not a diagnosis."
 
 
@@ -38,6 +43,7 @@ def scores_json(
                     {"word": word, "form": form, "times": times}
                     for (word, form), times in group.counts.accepted.items()
                 ],
+                "sounds": [row.to_dict() for row in group.sounds],
                 "measures": {name: score.as_json() for name, score in group.measures.items()},
             }
             for group in groups
@@ -49,14 +55,30 @@ def score_rows(groups: Sequence[GroupScore], mark: str) -> list[tuple[str | int 
     """One row a measure of a group; ratios as two numbers, so that no cell turns into a date."""
     rows: list[tuple[str | int | float | None, ...]] = []
     for group in groups:
-        other = ", ".join(f"{k}={v}" for k, v in group.labels.items() if k not in ("child", "session_date"))
         for name, score in group.measures.items():
+            counted = bool(MEASURES[name].counted)
             rows.append(
-                (group.labels.get("child", ""), group.labels.get("session_date", ""), other, name, MEASURES[name].title,
-                 score.hits, score.out_of, _round(score.value), _round(score.low), _round(score.high), score.method,
-                 score.band, score.caution, score.reason, group.tokens, group.scored, mark)
+                (*_labels(group), name, MEASURES[name].title, score.hits if counted else None,
+                 score.out_of if counted else None, _round(score.value), _round(score.low), _round(score.high), score.words,
+                 score.method, score.band, score.caution, score.reason, group.tokens, group.scored, mark)
             )  # fmt: skip
     return rows
+
+
+def sound_rows(groups: Sequence[GroupScore], mark: str) -> list[tuple[str | int | float | None, ...]]:
+    """The table of sounds by position: what was said instead, each on a row of its own."""
+    rows: list[tuple[str | int | float | None, ...]] = []
+    for group in groups:
+        for row in group.sounds:
+            kind = "vowel" if row.vowel else "consonant"
+            head = (*_labels(group), row.sound, row.position, kind, row.right, row.out_of)
+            rows += [(*head, said, times, mark) for said, times in row.instead or (("", 0),)]
+    return rows
+
+
+def _labels(group: GroupScore) -> tuple[str, str, str]:
+    other = ", ".join(f"{k}={v}" for k, v in group.labels.items() if k not in ("child", "session_date"))
+    return group.labels.get("child", ""), group.labels.get("session_date", ""), other
 
 
 def _round(value: float | None) -> float | None:
@@ -64,17 +86,45 @@ def _round(value: float | None) -> float | None:
 
 
 def shown(name: str, score: Score) -> str:
-    """One measure in words: value, n, interval; "-" and the reason where undefined."""
+    """One measure in words: value, what it was counted from, interval, band or why there is none; the reason where it is
+    undefined. "about" stands before an interval that is approximate."""
     if score.value is None:
         return f"-  ({score.reason})"
-    unit = " %" if MEASURES[name].unit == "percent" else ""
+    measure = MEASURES[name]
+    unit = " %" if measure.unit == "percent" else ""
     digits = 1 if unit else 2
-    text = f"{score.value:.{digits}f}{unit}  ({score.hits} of {score.out_of})"
+    text = f"{score.value:.{digits}f}{unit}"
+    counted = measure.counted.format(hits=score.hits, out_of=score.out_of)
+    if counted and unit and not measure.by_words:
+        counted += f" in {score.words} word{'s' * (score.words != 1)}"
+    if counted:
+        text += f"  ({counted})"
     if score.low is not None and score.high is not None:
-        text += f"  {score.low:.{digits}f} to {score.high:.{digits}f}"
-    if score.band:
-        text += f"  {score.band}: {score.caution}" if score.caution else f"  {score.band}"
+        about = "about " if score.method.startswith("approximate") else ""
+        text += f"  {about}{score.low:.{digits}f} to {score.high:.{digits}f}"
+    elif score.method:
+        text += f"  {score.method}"
+    if score.band or score.caution:
+        text += "  " + ": ".join(filter(None, (score.band, score.caution)))
     return text
+
+
+def sound_lines(rows: Iterable[SoundRow]) -> list[str]:
+    """The table of sounds as a clinician writes it: "t initial  k 14 of 15; right 1"; sounds always right on one line."""
+    wrong = [row for row in rows if row.instead]
+    right = [f"{row.sound} {row.position} {row.out_of}" for row in rows if not row.instead]
+    width = max((len(row.sound) for row in wrong), default=0)
+    lines = [f"{row.sound.ljust(width)} {row.position.ljust(7)}  {instead_text(row)}" for row in wrong]
+    return lines + ([f"right every time: {', '.join(right)}"] if right else [])
+
+
+def instead_text(row: SoundRow) -> str:
+    """What was said for a sound and how often: "k 14 of 15; right 1"."""
+    named = {LEFT_OFF: "left off", ADDED: "with a sound added"}
+    said = ", ".join(f"{named.get(said, said)} {times}" for said, times in row.instead)
+    if not said:
+        return f"right {row.right} of {row.out_of}"
+    return f"{said} of {row.out_of}" + (f"; right {row.right}" if row.right else "")
 
 
 def accepted_words(group: GroupScore) -> str:
@@ -88,6 +138,8 @@ def score_lines(groups: Sequence[GroupScore], mark: str, changes: Iterable[CellC
     for group in groups:
         title = ", ".join(f"{name} {value}" for name, value in group.labels.items() if value)
         lines += [f"{title or 'sample'}: {group.tokens} tokens, {group.scored} scored"]
+        if group.sounds:
+            lines += ["  what was said for each sound:", *("    " + line for line in sound_lines(group.sounds))]
         width = max(len(MEASURES[name].title) for name in group.measures)
         lines += [
             f"  {MEASURES[name].title.ljust(width)}  {shown(name, score)}" for name, score in group.measures.items()

@@ -119,7 +119,9 @@ def figure_text(figure: Figure, say: dict[str, str]) -> str:
         return "-"
     if abs(figure.value) > 1:
         return say["beyond one"]
-    text = f"{figure.value:.3f} ({figure.hits:g} / {figure.out_of})"
+    text = f"{figure.value:.3f}"
+    if figure.counted:
+        text += f" ({figure.hits:g} / {figure.out_of})"
     if figure.low is not None and figure.high is not None:
         text += f", {figure.low:.2f} - {figure.high:.2f}"
     return text

@@ -1,4 +1,4 @@
-"""A source into a heading and rows of text: CSV, TSV and their relatives, workbooks, standard input, rows in memory."""
+"""A source into a heading and rows of text: CSV, TSV and their relatives, workbooks, other formats, rows in memory."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from typing import IO, TypeVar
 from approx.problems import Problem
 from approx.samples.columns.headers import recognised
 from approx.samples.files.encoding import open_bytes, open_text
+from approx.samples.files.other_formats import GZIP, reader_for, unpacked
 from approx.samples.files.workbook import cell_text, read_workbook
 
 _DELIMITERS = (",", ";", "\t", "|")
@@ -52,21 +53,29 @@ def open_table(source: Path | IO[bytes] | str, sheet: str | None = None, file: s
     file = file or (str(source) if isinstance(source, Path) else "stdin" if source == "-" else "")
     try:
         stream = open_bytes(source)
-        start = stream.read(4)
-        stream.seek(-len(start), 1)
+        start = _head(stream)
     except OSError as error:
         hint = "check the name of the file"
         return Table(
             file,
             problems=[Problem("sample.file", f"cannot read the file: {error.strerror or error}", hint, file)],
         )
-    if start == _OLD_OFFICE:
+    if start.startswith(GZIP):
+        whole, problems = unpacked(stream, file)
+        if whole is None:
+            return Table(file, problems=problems)
+        return open_table(whole, sheet, file)
+    if start.startswith(_OLD_OFFICE):
         message, hint = (
             "an old or locked workbook (XLS, or XLSX with a password)",
             "save it as XLSX or CSV UTF-8",
         )
         return Table(file, problems=[Problem("sample.file", message, hint, file)])
-    if start == _ZIP:
+    read = reader_for(start)
+    if read is not None:
+        rows, problems = read(stream, file)
+        return _with_header(Table(file, rows=_closing(rows, stream, source), problems=problems))
+    if start.startswith(_ZIP):
         rows, problems = read_workbook(stream, sheet, file, recognised)
         return _with_header(Table(file, rows=_closing(rows, stream, source), problems=problems))
     text, remarks = open_text(stream, file)
@@ -86,10 +95,23 @@ def open_table(source: Path | IO[bytes] | str, sheet: str | None = None, file: s
     return _with_header(table)
 
 
+def _head(stream: IO[bytes]) -> bytes:
+    """The first bytes, by which the format is known; the stream stands at its start again."""
+    at = stream.tell()
+    start = stream.read(1024)
+    stream.seek(at)
+    return start
+
+
 def table_of(header: Sequence[str], rows: Iterable[Sequence[object]], file: str = "") -> Table:
     """A table of rows in memory, such as those of a data frame: numbers, dates and None as cells too."""
     texts = chain([list(header)], ([cell_text(value) for value in row] for row in rows))
     return _with_header(Table(file, rows=texts))
+
+
+def table_of_columns(header: Sequence[str], columns: Sequence[Sequence[str]], file: str = "") -> Table:
+    """A table of columns of cells in memory, all of one length."""
+    return _with_header(Table(file, rows=chain([list(header)], map(list, zip(*columns)))))
 
 
 def _with_header(table: Table) -> Table:

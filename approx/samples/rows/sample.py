@@ -66,6 +66,11 @@ def read_sample(
     )
 
 
+def read_sample_table(table: Table, language: str = "en-US", *, look_up: LookUp | None = None) -> Sample:
+    """A sample from a table that is open already; the arguments as of `read_sample`."""
+    return _collect(SampleReader(table, language, look_up))
+
+
 def sample_of(
     header: Sequence[str],
     rows: Iterable[Sequence[object]],

@@ -68,6 +68,8 @@ def links_many(targets: Forms, produced: Forms) -> list[Links]:
 
     if len(targets.forms) != len(produced.forms):
         raise ValueError(f"{len(targets.forms)} targets and {len(produced.forms)} productions")
+    if not targets.forms:
+        return []
     out = np.empty(len(targets.forms), object)
     for part, _, found, which in walks(targets, produced):
         made = np.empty(len(found), object)

@@ -99,10 +99,10 @@ class Cells:
         if said:
             sound = symbols[said >> 1]
             found, written = heard(phone, sound, primary(options.language), options.lisp_is_distortion, bool(said & 1))
-        plain = found
         exempt = options.unstressed_h_and_ng_right and primary(options.language) == "en"
         if exempt and ((rule == LOST_H and sound == "") or (rule == NG_AS_N and sound == "n")):
             found = Verdict.RIGHT
+        plain = found
         unusual = said > 0 and (not written or (plain in DISTORTIONS and may_be_dental(phone, sound)))
         slot = Slot(phone, PLACES[place], sound, found, vowel)
         return Cell(slot, plain, self.written[written], self._sums(slot, plain, unusual))

@@ -16,11 +16,12 @@ from approx.scoring.alignment.costs import prepare
 from approx.scoring.bulk.fast_align import align_many
 from approx.scoring.bulk.form_arrays import FormArrays, Sounds, is_usual
 from approx.scoring.bulk.pair_arrays import SUMS, Cells, Judged, field, judge_pairs
+from approx.scoring.judging.complexity import ipc, wcm
 from approx.scoring.judging.count_matrix import CountMatrix, packed_rows, unpacked_rows
 from approx.scoring.judging.counts import COUNT_FIELDS, Counts, FormKey, Scored
-from approx.scoring.judging.options import Options, default_options
+from approx.scoring.judging.options import Options
 from approx.scoring.judging.productions import ProductionSummary, SaidWord
-from approx.scoring.judging.scored_word import score_word
+from approx.scoring.judging.scored_word import aimed_at, score_word
 from approx.scoring.judging.slots import Slot, Verdict
 from approx.scoring.judging.structure import NO_TRUE_CONSONANT, NUCLEUS, structure_kind
 
@@ -41,13 +42,20 @@ _YES = (("syllables_matched", 48), ("shapes_matched", 49), ("stress_matched", 50
 
 class ScoreTable:
     """Scores of distinct pairs by their place: targets, productions, and names of the words across tokens ("" for the
-    target's form). Needs numpy."""
+    target's form). `instead`: place -> the target itself, where another adult form is scored for it. Needs numpy."""
 
-    def __init__(self, targets: Sequence[Word], said: Sequence[Word], names: Sequence[str], options: Options) -> None:
+    def __init__(
+        self,
+        targets: Sequence[Word],
+        said: Sequence[Word],
+        names: Sequence[str],
+        options: Options,
+        instead: Mapping[int, Word] | None = None,
+    ) -> None:
         import numpy as np
 
         size = len(targets)
-        self.options = options
+        self.options, self._instead = options, instead or {}
         self.wrong = np.zeros(size, np.int32)
         """Slots judged wrong."""
         self.right = np.zeros(size, bool)
@@ -89,7 +97,10 @@ class ScoreTable:
         for at, made in zip(alone, aligned):
             name = names[self._word[at]]
             links = None if targets[at].edges or said[at].edges else made
-            scored = self._alone[at] = score_word(targets[at], said[at], self.options, name, alignment=links)
+            scored = score_word(targets[at], said[at], self.options, name, alignment=links)
+            if at in self._instead:
+                scored = aimed_at(scored, targets[at], self._instead[at], self.options)
+            self._alone[at] = scored
             self._wide[at] = 0
             form = np.array([written[sound] for sound in scored.form.split()], np.uint16).tobytes()
             self._form[at], self.right[at] = self._forms.setdefault(form, len(self._forms)), scored.right
@@ -108,6 +119,8 @@ class ScoreTable:
         lines = judged.sums[0].astype(np.int64), judged.sums[1].astype(np.int64) & ((1 << 48) - 1), own
         for kept, line in zip(self._lines, lines):
             kept[places] = line
+        if self._instead:
+            self._aim_at_targets(meant, places)
         self._wide[places] = targets.length[which]
         self.wrong[places] = field(judged.sums, "wrong")
         self.right[places] = right
@@ -116,6 +129,14 @@ class ScoreTable:
         borders = zip((ends - 2 * produced.length).tolist(), ends.tolist())
         self._form[places] = [forms.setdefault(text[start:end], len(forms)) for start, end in borders]
         return judged
+
+    def _aim_at_targets(self, meant: Sequence[Word], places: Ints) -> None:
+        """How complex the target is does not depend on the adult form that was scored for it."""
+        for form, at in zip(meant, places.tolist()):
+            if at in self._instead:
+                for name, points in (("wcm_target", wcm), ("ipc_target", ipc)):
+                    more = points(self._instead[at], self.options) - points(form, self.options)
+                    self._lines[2][at] += more << dict(_OWN)[name]
 
     def _own_numbers(self, targets: FormArrays, produced: FormArrays, meant: Ints, judged: Judged) -> tuple[Any, Any]:
         """The third number of each word, and whether the word is right."""
@@ -232,16 +253,3 @@ def _unfolded(lines: Sequence[Any]) -> Any:
     points, target = numbers["points"], numbers["target_points"]
     numbers["pwp_billionths"] = (points * 1_000_000_000 + target // 2) // target
     return np.stack([numbers[name] for name in COUNT_FIELDS], axis=1).astype(np.uint64)
-
-
-Pair = tuple[Word, Word, str]
-"""Target, production, and the name of the word across tokens ("" for its target form)."""
-
-
-def score_many(pairs: Sequence[Pair], options: Options | None = None) -> Iterator[Scored]:
-    """Numbers of many words, in order. Give each distinct pair once and add it as often as it was said (`Tally.add`).
-
-    Needs numpy; for a few words `score_word` is quicker to start.
-    """
-    targets, said, names = zip(*pairs) if pairs else ((), (), ())
-    return iter(ScoreTable(targets, said, names, options or default_options()))

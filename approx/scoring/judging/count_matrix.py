@@ -5,8 +5,12 @@ The numbers that a word gives to a sample.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Callable, Iterator, Mapping
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 COUNT_FIELDS = (
     "words", "words_right",
@@ -24,27 +28,21 @@ _SIZE = 8 * len(COUNT_FIELDS)
 
 
 class CountMatrix(Mapping[int, int]):
-    """Each distinct packed row -> words that gave it, in the order of the packed rows. Needs numpy.
+    """Each distinct packed row -> words that gave it. Needs numpy.
 
-    `numbers`: (rows, COUNT_FIELDS) as unsigned 64 bits; `times`: how many words gave each. Both as given to the constructor may
-    hold a row several times and in any order.
+    `numbers`: (rows, COUNT_FIELDS) as unsigned 64 bits; `times`: how many words gave each. A row may be there several times,
+    and in any order; the mapping has it once.
     """
 
-    def __init__(self, numbers: Any, times: Any) -> None:
-        import numpy as np
-
-        # the last number of a packed row weighs most: rows read backwards, big end first, sort as packed ones do
-        text = np.ascontiguousarray(numbers[:, ::-1].astype(">u8")).view(f"S{_SIZE}").ravel()
-        order = np.argsort(text, kind="stable")
-        text = text[order]
-        first = np.flatnonzero(np.append(np.ones(min(1, len(text)), bool), text[1:] != text[:-1]))
-        self.numbers = numbers[order[first]]
-        self.times = np.add.reduceat(times[order].astype(np.int64), first) if len(first) else times[:0]
+    def __init__(self, numbers: NDArray[np.uint64], times: NDArray[np.int64]) -> None:
+        self.numbers, self.times = numbers, times
         self._packed: dict[int, int] | None = None
 
     def _dict(self) -> dict[int, int]:
         if self._packed is None:
-            self._packed = dict(zip(packed_rows(self.numbers), self.times.tolist()))
+            self._packed = {}
+            for row, times in zip(packed_rows(self.numbers), self.times.tolist()):
+                self._packed[row] = self._packed.get(row, 0) + times
         return self._packed
 
     def __getitem__(self, row: int) -> int:
@@ -54,7 +52,20 @@ class CountMatrix(Mapping[int, int]):
         return iter(self._dict())
 
     def __len__(self) -> int:
-        return len(self.times)
+        return len(self._dict())
+
+    def there(self) -> Callable[[int], int]:
+        """Words where the number at a place is not 0."""
+        found: list[int] = ((self.numbers != 0).T @ self.times).tolist()
+        return found.__getitem__
+
+    def products(self) -> Callable[[int, int], int]:
+        """The numbers at two places multiplied, added up over words: exact up to 2**53."""
+        import numpy as np
+
+        floats = self.numbers.astype(np.float64)
+        found: list[list[float]] = ((floats * self.times[:, None]).T @ floats).tolist()
+        return lambda one, other: int(found[one][other])
 
 
 def added_up(rows: Mapping[int, int]) -> int:
@@ -70,25 +81,15 @@ def words_of(rows: Mapping[int, int]) -> int:
     return int(rows.times.sum()) if isinstance(rows, CountMatrix) else sum(rows.values())
 
 
-def packed_rows(numbers: Any) -> list[int]:
+def packed_rows(numbers: NDArray[np.uint64]) -> list[int]:
     """Rows of an array as whole numbers."""
     text = numbers.astype("<u8").tobytes()
     return [int.from_bytes(text[at : at + _SIZE], "little") for at in range(0, len(text), _SIZE)]
 
 
-def unpacked_rows(rows: list[int]) -> Any:
+def unpacked_rows(rows: list[int]) -> NDArray[np.uint64]:
     """The opposite: an array (rows, COUNT_FIELDS)."""
     import numpy as np
 
     text = b"".join([row.to_bytes(_SIZE, "little") for row in rows])
     return np.frombuffer(text, "<u8").reshape(len(rows), len(COUNT_FIELDS))
-
-
-def in_arrays(rows: Mapping[int, int]) -> tuple[Any, Any]:
-    """Rows in order, and how many words gave each, of any mapping of packed rows."""
-    import numpy as np
-
-    if isinstance(rows, CountMatrix):
-        return rows.numbers, rows.times
-    kept = sorted(rows.items())
-    return unpacked_rows([row for row, _ in kept]), np.array([times for _, times in kept], np.int64)

@@ -1,7 +1,7 @@
 """What is counted in one token, and how tokens add up: whole numbers only, so that any split or merge is exact.
 
 A token gives a fixed row of numbers, one slot per target sound, and the form it had. The row of numbers is held as one
-large whole number with 64 bits for each: adding two tokens is one addition, and resampling a sample stays cheap.
+large whole number with 64 bits for each: adding two tokens is one addition.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple, TypeVar
 
-from approx.scoring.judging.count_matrix import COUNT_FIELDS, added_up
+from approx.scoring.judging.count_matrix import COUNT_FIELDS, added_up, words_of
 from approx.scoring.judging.options import Options
 from approx.scoring.judging.productions import FormKey, ProductionSummary, said_of
 from approx.scoring.judging.slots import Slot
@@ -63,7 +63,7 @@ class Scored(NamedTuple):
 class Counts:
     """Sums over words. `Counts() + counts == counts`; the order of adding does not matter.
 
-    `rows`: each distinct row of numbers -> words that gave it, which is what resampling draws from.
+    `rows`: each distinct row of numbers -> tokens that gave it, which is what intervals rest on.
     `slots`: target sound, place, said sound, verdict -> how often. `forms`: (word, form, right) -> how often.
     `left_out`: reason -> tokens. `accepted`: (word, adult form that was accepted) -> how often.
     """
@@ -100,6 +100,11 @@ class Counts:
         if not self._said:
             self._said.append(said_of(self.forms))
         return self._said[0]
+
+    @property
+    def tokens(self) -> int:
+        """How many tokens were scored; a phrase is one, of several words."""
+        return words_of(self.rows)
 
     def numbers(self) -> dict[str, int]:
         """All numbers by name."""

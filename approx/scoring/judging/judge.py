@@ -64,9 +64,9 @@ def judge_simple(target: Word, produced: Word, alignment: Alignment, options: Op
             if not written or (found in DISTORTIONS and dental_before_dental(phone, said, sounds, j)):
                 return None
             form.append(written)
-        plain.append(found)
         if unstressed and exempt and said == unstressed[1:]:
             found = Verdict.RIGHT
+        plain.append(found)
         slots.append(_slot(phone, place, said, found, vowel))
     return Judged(tuple(slots), tuple(plain), 0, tuple(form))
 
@@ -127,7 +127,7 @@ def judge_any(target: Word, produced: Word, alignment: Alignment, options: Optio
         found = alone = _verdict(target, produced, i, js, meant_by, options)
         is_last = i == len(target.phones) - 1
         if found == Verdict.WRONG and _right_when_unstressed(target.phones, i, said, stressed[i], options):
-            found = Verdict.RIGHT
+            found = alone = Verdict.RIGHT
         if is_last and not options.final_voicing_errors and _only_voicing(phone, said):
             found = Verdict.RIGHT
         if options.doubtful == "wrong" and produced.doubtful and any(j in produced.doubtful for j in js):

@@ -52,9 +52,7 @@ class Options:
     ipc_variegation: Literal["word", "change"]
     ipc_clusters: Literal["contiguous", "syllable"]
     ipc_tr_homorganic: bool
-    resamples: int
-    resampled_words: int
-    seed: int
+    interval_words: int
     confidence: float
 
 

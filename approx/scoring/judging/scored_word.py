@@ -15,8 +15,8 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from approx.ipa import Reading
-from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL, Word
-from approx.scoring.alignment.align import Alignment, align
+from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL, Word, words_of
+from approx.scoring.alignment.align import Alignment, align, word_pairs
 from approx.scoring.judging.complexity import ipc, wcm
 from approx.scoring.judging.counts import COUNT_FIELDS, Scored, pack
 from approx.scoring.judging.judge import judge
@@ -77,22 +77,49 @@ def score_word(
 
     `accepted`: other adult forms that are as right (accent, casual speech); the form with the fewest wrong sounds is
     scored, the target itself where they are equal. `alignment` of target and production may be given if known.
-    A word that was left off has a production without sounds. Ask `left_out_reason` first.
+    A word that was left off has a production without sounds. A phrase (`Word.edges`) is scored word by word; its numbers are
+    those of its words added up. Ask `left_out_reason` first.
     """
     chosen = options or default_options()
-    best = _scored(target, produced, chosen, word, alignment or align(target, produced))
+    best = _scored(target, produced, chosen, word, alignment)
     for other in accepted:
-        rival = _scored(other, produced, chosen, word or target.ipa, align(other, produced))
+        rival = _scored(other, produced, chosen, word or target.ipa)
         if _wrong(rival) < _wrong(best):
-            best = rival._replace(accepted=other.ipa)
+            best = aimed_at(rival, other, target, chosen)._replace(accepted=other.ipa)
     return best
+
+
+def aimed_at(scored: Scored, form: Word, target: Word, options: Options) -> Scored:
+    """The numbers of a word scored against another adult form, with the complexity of the target itself: how hard a word
+    is does not depend on how it was said."""
+    more = _as_target(target, options) - _as_target(form, options)
+    return scored._replace(packed=scored.packed + more)
+
+
+def _as_target(target: Word, options: Options) -> int:
+    return sum(form_of(word, options).as_target for word in words_of(target))
 
 
 def _wrong(scored: Scored) -> tuple[int, int]:
     return sum(slot.verdict == Verdict.WRONG for slot in scored.slots), not scored.right
 
 
-def _scored(target: Word, produced: Word, options: Options, word: str, alignment: Alignment) -> Scored:
+def _scored(target: Word, produced: Word, options: Options, word: str, alignment: Alignment | None = None) -> Scored:
+    """One form as it stands: a phrase is the sum of its words, each with its part of what was said."""
+    if not target.edges:
+        return _one_word(target, produced, options, word, alignment or align(target, produced))
+    parts = [
+        _one_word(pair.target, pair.produced, options, word, align(pair.target, pair.produced))
+        for pair in word_pairs(target, produced)
+    ]
+    slots = tuple(slot for part in parts for slot in part.slots)
+    form = " ".join(part.form for part in parts if part.form)
+    return Scored(
+        sum(part.packed for part in parts), slots, (word or target.ipa, form, all(part.right for part in parts))
+    )
+
+
+def _one_word(target: Word, produced: Word, options: Options, word: str, alignment: Alignment) -> Scored:
     judged = judge(target, produced, alignment, options)
     meant, said = form_of(target, options), form_of(produced, options)
     limit = Verdict.DISTORTED if options.pwc_distortions_right else Verdict.RIGHT
@@ -150,7 +177,7 @@ def score_token(
 ) -> tuple[Scored, ...]:
     """The words of one cell. As many said as meant: each is scored, and a word said again at once by the option `runs`.
 
-    Otherwise all are scored as one stretch. Use `phrase` to make that stretch from what was typed.
+    Otherwise all are scored as one phrase, by the best grouping. Use `phrase` to read what was typed.
 
     >>> from approx.ipa import read
     >>> cats = read("kæt kæt kæt").words

@@ -120,7 +120,8 @@ class Judged(NamedTuple):
 
     slots: tuple[Slot, ...]
     plain: tuple[Verdict, ...]
-    """The verdict of each slot on its sound alone: without the rules of PCC on additions, h and ŋ, and final voicing."""
+    """The verdict of each slot on its sound alone: without the rules of PCC on additions and final voicing.
+    What rule 10 makes right (h left out, n for ŋ, in unstressed syllables) is right here too: PMLU and PWC go by it."""
     added: int
     form: tuple[str, ...]
     """What was said, an allophone of a target as that target, l̩ as əl: for asking whether two forms are the same."""

@@ -13,9 +13,7 @@ What is right and what is a distortion is settled by `approx.scoring.judging.jud
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 from approx.scoring.judging.counts import Counts
 from approx.scoring.judging.options import Options, default_options
@@ -149,37 +147,20 @@ def pcc_of_class(counts: Counts, name: str, options: Options | None = None) -> V
 def articulation_competence(counts: Counts) -> Value:
     """Articulation Competence Index: (PCC + distortions in a hundred errors) / 2.
 
-    `hits` and `out_of` are distorted consonants and consonants in error. Undefined without target consonants; without
-    errors the second half is 0. Options of `pcc`.
-    Source: Shriberg 1993, J Speech Hear Res 36:105-140 (formula from memory).
+    It describes the errors, so it is undefined where there are none, as it is without target consonants. `hits` and `out_of`
+    are distorted consonants and consonants in error; the value is not their quotient. Options of `pcc`.
+    Source: Shriberg 1993, J Speech Hear Res 36:105-140 (formula from memory; what it is without errors is not settled there).
 
     >>> articulation_competence(count_pairs([("sʌn", "s̪ʌn"), ("kæt", "kæ")])).value
     50.0
+    >>> articulation_competence(count_pairs([("kæt", "kæt")]))
+    Value(hits=0, out_of=0, value=None, reason='no consonant in error')
     """
-    right = counts["consonants_right"]
-    distorted, errors = counts["consonants_right_r"] - right, counts["consonants"] - right
-    value = competence(counts.__getitem__)
-    return Value(distorted, errors, value, "" if value is not None else "no target consonants")
-
-
-def competence(number: Callable[[str], int]) -> float | None:
-    """The index from sums asked for by name; None without target consonants."""
-    consonants, right = number("consonants"), number("consonants_right")
-    if not consonants:
-        return None
-    distorted, errors = number("consonants_right_r") - right, consonants - right
-    return (100 * right / consonants + (100 * distorted / errors if errors else 0)) / 2
-
-
-def competences(number: Callable[[str], Any]) -> Any:
-    """`competence` of many samples at once, from arrays of their sums; those without target consonants are left out."""
-    import numpy as np
-
-    consonants, right, heard = (number(name) for name in ("consonants", "consonants_right", "consonants_right_r"))
-    some = consonants != 0
-    consonants, right, errors = consonants[some], right[some], (consonants - right)[some]
-    distorted = 100 * (heard[some] - right)
-    return (100 * right / consonants + np.divide(distorted, errors, out=np.zeros(len(errors)), where=errors != 0)) / 2
+    consonants, right = counts["consonants"], counts["consonants_right"]
+    distorted, errors = counts["consonants_right_r"] - right, consonants - right
+    if not errors:
+        return Value(0, 0, None, "no consonant in error" if consonants else "no target consonants")
+    return Value(distorted, errors, (100 * right / consonants + 100 * distorted / errors) / 2)
 
 
 def count_pairs(pairs: list[tuple[str, str]], options: Options | None = None) -> Counts:

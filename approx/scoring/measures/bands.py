@@ -1,4 +1,4 @@
-"""The published severity band of a PCC, and the cautions without which it must not be read."""
+"""The published severity band of a PCC, only for the scores it was set on; else why there is none."""
 
 from __future__ import annotations
 
@@ -22,17 +22,17 @@ class Setting:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """Name of the band, whether the value stands at an edge, and every reason for care."""
+    """Name of the band, or "" with every reason why the score has none; whether the value stands at an edge."""
 
     name: str
     at_edge: bool
-    cautions: tuple[str, ...]
+    reasons: tuple[str, ...]
     source: str
 
     @property
     def caution(self) -> str:
-        """All cautions in one line."""
-        return "; ".join(self.cautions)
+        """What must be read with the band, or instead of it, in one line."""
+        return ("" if self.name else "no band: ") + "; ".join(self.reasons)
 
 
 @cache
@@ -40,45 +40,47 @@ def _file() -> dict[str, Any]:
     return read_toml(rules_path("norms/severity.toml"))
 
 
-def pcc_band(value: float | None, setting: Setting) -> Band | None:
-    """The band of a PCC in percent; None where the PCC is undefined. A band describes a score, it is no diagnosis.
+def pcc_band(value: float, setting: Setting) -> Band:
+    """The band of a PCC in percent; no name outside what the bands were set on. A band describes a score, it is no diagnosis.
 
     Cut points and whom they were set on: `rules/norms/severity.toml`.
     Source: Shriberg & Kwiatkowski 1982, J Speech Hear Disord 47:256-270.
 
     >>> pcc_band(85.0, Setting(words=90, contexts=frozenset({"talk"}), age=60)).name
     'mild'
-    >>> pcc_band(45.0, Setting(words=25)).cautions[0]
-    'bands were set on talk, context not given here'
+    >>> pcc_band(45.0, Setting(words=90, contexts=frozenset({"word"}), age=60)).caution
+    'no band: bands were set on talk, not on word'
     """
-    if value is None:
-        return None
     table = _file()
     bands: list[dict[str, Any]] = table["band"]
+    reasons = _outside(value, setting, table["calibrated"])
+    if reasons:
+        return Band("", False, tuple(reasons), table["source"])
     name = next(band["name"] for band in bands if value >= band["from"])
     at_edge = any(abs(value - band["from"]) <= table["edge"] for band in bands if band["from"] > 0)
-    cautions = _cautions(setting, table["calibrated"])
-    if at_edge:
-        cautions.insert(0, f"at the edge of a band (within {table['edge']:g} point)")
-    return Band(name, at_edge, tuple(cautions), table["source"])
+    near = (f"at the edge of a band (within {table['edge']:g} point)",) if at_edge else ()
+    return Band(name, at_edge, near, table["source"])
 
 
-def _cautions(setting: Setting, meant: dict[str, Any]) -> list[str]:
+def _outside(value: float, setting: Setting, meant: dict[str, Any]) -> list[str]:
+    """Every reason why the bands do not hold for this score."""
     out: list[str] = []
+    if value >= meant["below"]:
+        out.append("no consonant in error")
     if not setting.contexts:
-        out.append(f"bands were set on {meant['context']}, context not given here")
+        out.append(f"bands were set on {meant['context']}, context not given")
     elif setting.contexts != {meant["context"]}:
         others = ", ".join(sorted(setting.contexts - {meant["context"]}))
-        out.append(f"bands were set on {meant['context']}, not calibrated for: {others}")
+        out.append(f"bands were set on {meant['context']}, not on {others}")
     if primary(setting.language) != meant["language"]:
-        out.append(f"not calibrated for this language ({setting.language})")
+        out.append(f"bands were set on English, not on {setting.language}")
     low, high = meant["youngest_months"], meant["oldest_months"]
     if setting.age is None:
-        out.append(f"age not given; set on {_years(low)} to {_years(high)}")
+        out.append(f"age not given; bands were set on {_years(low)} to {_years(high)}")
     elif not low <= setting.age <= high:
-        out.append(f"not calibrated for this age ({_years(setting.age)}); set on {_years(low)} to {_years(high)}")
+        out.append(f"age {_years(setting.age)}; bands were set on {_years(low)} to {_years(high)}")
     if setting.words < meant["words"]:
-        out.append(f"{setting.words} words, fewer than {meant['words']}: read the counts, not the band")
+        out.append(f"{setting.words} words, fewer than {meant['words']}")
     return out
 
 

@@ -1,13 +1,77 @@
-"""Accuracy in tables: by consonant, manner, place, position and class, and what was said for what."""
+"""Accuracy in tables: by sound and position with the substitutes, by consonant, manner, place and class."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 from approx.scoring.judging.counts import Counts
 from approx.scoring.judging.slots import Slot, Verdict
 from approx.scoring.judging.structure import class_of_eight, manner, place
 from approx.scoring.measures.accuracy import Value, percent
+
+LEFT_OFF, ADDED = "∅", "+"
+"""How the table of sounds writes that nothing was said for a sound, and that it was said with another one added to it."""
+
+
+@dataclass(frozen=True, slots=True)
+class SoundRow:
+    """One target sound in one position: right so many times of all, and what was said instead, commonest first.
+
+    `instead`: (what was said, times); LEFT_OFF for nothing, ADDED for an added sound that makes a right one wrong.
+    """
+
+    sound: str
+    position: str
+    vowel: bool
+    right: int
+    out_of: int
+    instead: tuple[tuple[str, int], ...]
+
+    def to_dict(self) -> dict[str, object]:
+        """As in `score --json`, key `sounds`."""
+        return {
+            "sound": self.sound,
+            "position": self.position,
+            "vowel": self.vowel,
+            "right": self.right,
+            "out_of": self.out_of,
+            "instead": [{"said": said, "times": times} for said, times in self.instead],
+        }
+
+
+def sounds_by_position(slots: Mapping[Slot, int]) -> tuple[SoundRow, ...]:
+    """What was said for each target sound in each position; consonants first, most errors first, then by sound.
+
+    `slots` as in `Counts`. Positions: `Slot`. What is right: as `accuracy.pcc` and `accuracy.pvc`; an allophone is right.
+
+    >>> from approx.scoring.measures.accuracy import count_pairs
+    >>> rows = sounds_by_position(count_pairs([("ti", "ki"), ("toʊ", "koʊ"), ("ˈteɪbəl", "ˈteɪbəl")]).slots)
+    >>> rows[0].sound, rows[0].position, rows[0].right, rows[0].out_of, rows[0].instead
+    ('t', 'initial', 1, 3, (('k', 2),))
+    """
+    found: dict[tuple[bool, str, str], list[int]] = {}
+    instead: dict[tuple[bool, str, str], dict[str, int]] = {}
+    for slot, times in slots.items():
+        key = slot.vowel, slot.target, slot.position
+        sums = found.setdefault(key, [0, 0])
+        sums[1] += times
+        if slot.verdict == Verdict.RIGHT:
+            sums[0] += times
+        else:
+            said = ADDED if slot.said == slot.target else slot.said or LEFT_OFF
+            forms = instead.setdefault(key, {})
+            forms[said] = forms.get(said, 0) + times
+    rows = [
+        SoundRow(sound, position, vowel, right, out_of, _commonest(instead.get((vowel, sound, position), {})))
+        for (vowel, sound, position), (right, out_of) in found.items()
+    ]
+    return tuple(sorted(rows, key=lambda row: (row.vowel, row.right - row.out_of, row.sound, row.position)))
+
+
+def _commonest(forms: Mapping[str, int]) -> tuple[tuple[str, int], ...]:
+    return tuple(sorted(forms.items(), key=lambda entry: (-entry[1], entry[0])))
+
 
 WAYS: dict[str, Callable[[Slot, str], str | None]] = {
     "consonant": lambda slot, language: slot.target,

@@ -10,34 +10,54 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import wraps
+from typing import Literal
 
-from approx.scoring.judging.count_matrix import words_of
 from approx.scoring.judging.counts import Counts
 from approx.scoring.judging.options import Options, default_options, signature
 from approx.scoring.measures import accuracy as measures
 from approx.scoring.measures import variability, whole_word
 from approx.scoring.measures.accuracy import Value
 from approx.scoring.measures.bands import Setting, pcc_band
-from approx.scoring.measures.intervals import Interval, Resampled, exact, rows_of_parts
+from approx.scoring.measures.intervals import (
+    NO_DIFFERENCE,
+    TOO_FEW,
+    Interval,
+    Moments,
+    exact,
+    moments_of,
+    of_ratio,
+    of_sounds,
+)
+from approx.scoring.measures.products import Products
 
 Function = Callable[[Counts, Options], Value]
+Unit = Literal["percent", "proportion", "points"]
+Parts = Callable[[Counts, Options], Mapping[tuple[int, int], int]]
+"""Other items than tokens that a measure adds up: two numbers -> how many items have them."""
 
 
 @dataclass(frozen=True, slots=True)
 class Measure:
-    """One measure: its function, its unit ("percent", "proportion" or "points"), and how its interval is found.
+    """One measure: its function, its unit, and what its interval is found from.
 
-    `hits` and `out_of` name the numbers that resampling adds; `by_words` says that the items are whole words, which are
-    independent, so that the interval is exact. The error consistency index grows with the sample and has none.
+    `top` and `bottom` name the numbers of each word that it adds up and divides, `parts` gives them where the items are not
+    tokens. `by_words` says that the items are whole words, so that the interval is exact. `counted` is how the two whole
+    numbers of the value are written beside it, "" where they are not what makes it. The error consistency index grows with
+    the sample and has no interval.
     """
 
     name: str
     title: str
     of: Function
-    unit: str
-    hits: tuple[str, ...] = ()
-    out_of: tuple[str, ...] = ()
+    unit: Unit
+    top: tuple[str, ...] = ()
+    bottom: tuple[str, ...] = ()
     by_words: bool = False
+    parts: Parts | None = None
+    counted: str = "{hits} of {out_of}"
+    most: float | None = None
+    """What the value cannot be above, where its interval might reach."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,34 +71,43 @@ class Score:
     low: float | None = None
     high: float | None = None
     method: str = ""
-    """How the interval was found; "" for none."""
+    """How the interval was found, or why there is none."""
     band: str = ""
     caution: str = ""
     reason: str = ""
     """Why the value is undefined."""
     signature: str = ""
+    words: int = 0
+    """Words with a chance: what the interval rests on."""
 
     def as_json(self) -> dict[str, object]:
-        """The promise of `approx score --json`: hits, out_of, value, low, high, and what else is not empty."""
-        out: dict[str, object] = {
-            "hits": self.hits,
-            "out_of": self.out_of,
-            "value": self.value,
-            "low": self.low,
-            "high": self.high,
-        }
+        """The promise of `approx score --json`: hits and out_of where they make the value, value, low, high, words, and what
+        else is not empty."""
+        out: dict[str, object] = {"hits": self.hits, "out_of": self.out_of} if MEASURES[self.name].counted else {}
+        out |= {"value": self.value, "low": self.low, "high": self.high, "words": self.words}
         return out | {key: text for key in ("method", "band", "caution", "reason") if (text := getattr(self, key))}
 
 
 def _plain(function: Callable[[Counts], Value]) -> Function:
-    return lambda counts, options: function(counts)
+    """The function of a measure that has no options of its own; `inspect.unwrap` gives that function back."""
+
+    @wraps(function)
+    def of(counts: Counts, options: Options) -> Value:
+        return function(counts)
+
+    return of
 
 
 def _of_class(name: str) -> Function:
-    return lambda counts, options: measures.pcc_of_class(counts, name, options)
+    @wraps(measures.pcc_of_class)
+    def of(counts: Counts, options: Options) -> Value:
+        return measures.pcc_of_class(counts, name, options)
+
+    return of
 
 
 _C, _V = ("consonants",), ("vowels",)
+_MEAN = "{hits} points in {out_of} words"
 
 MEASURES: dict[str, Measure] = {
     measure.name: measure
@@ -94,138 +123,111 @@ MEASURES: dict[str, Measure] = {
         Measure("pcc_early", "PCC of the early eight", _of_class("early"), "percent", ("early_right",), ("early",)),
         Measure("pcc_middle", "PCC of the middle eight", _of_class("middle"), "percent", ("middle_right",), ("middle",)),
         Measure("pcc_late", "PCC of the late eight", _of_class("late"), "percent", ("late_right",), ("late",)),
-        Measure("aci", "Articulation Competence Index", _plain(measures.articulation_competence), "percent"),
+        Measure("aci", "Articulation Competence Index", _plain(measures.articulation_competence), "percent",
+                ("consonants_right_r",), _C, counted="", most=100.0),
         Measure("pwc", "Proportion of Whole-Word Correctness", _plain(whole_word.pwc), "percent", by_words=True),
-        Measure("pmlu", "Phonological Mean Length of Utterance", _plain(whole_word.pmlu), "points", ("points",), ("words",)),
-        Measure("pmlu_target", "PMLU of the targets", _plain(whole_word.pmlu_target), "points", ("target_points",), ("words",)),
-        Measure("pwp", "Proportion of Whole-Word Proximity", whole_word.pwp, "proportion", ("points",), ("target_points",)),
+        Measure("pmlu", "Phonological Mean Length of Utterance", _plain(whole_word.pmlu), "points", ("points",), ("words",), counted=_MEAN),
+        Measure("pmlu_target", "PMLU of the targets", _plain(whole_word.pmlu_target), "points", ("target_points",), ("words",), counted=_MEAN),
+        Measure("pwp", "Proportion of Whole-Word Proximity", whole_word.pwp, "proportion", ("points",), ("target_points",),
+                counted="{hits} of {out_of} points", most=1.0),
         Measure("wcm_target", "Word Complexity Measure of the targets", _plain(whole_word.wcm_target), "points",
-                ("wcm_target",), ("words",)),
+                ("wcm_target",), ("words",), counted=_MEAN),
         Measure("wcm_produced", "Word Complexity Measure of what was said", _plain(whole_word.wcm_produced), "points",
-                ("wcm_produced",), ("words",)),
+                ("wcm_produced",), ("words",), counted=_MEAN),
         Measure("wcm_ratio", "WCM said over WCM of the targets", _plain(whole_word.wcm_ratio), "proportion",
-                ("wcm_produced",), ("wcm_target",)),
+                ("wcm_produced",), ("wcm_target",), counted="{hits} over {out_of} points"),
         Measure("ipc_target", "Index of Phonetic Complexity of the targets", _plain(whole_word.ipc_target), "points",
-                ("ipc_target",), ("words",)),
+                ("ipc_target",), ("words",), counted=_MEAN),
         Measure("ipc_produced", "Index of Phonetic Complexity of what was said", _plain(whole_word.ipc_produced), "points",
-                ("ipc_produced",), ("words",)),
+                ("ipc_produced",), ("words",), counted=_MEAN),
         Measure("syllable_match", "Syllable count as in the target", _plain(whole_word.syllable_match), "percent", by_words=True),
         Measure("shape_match", "Word shape as in the target", _plain(whole_word.shape_match), "percent", by_words=True),
         Measure("stress_match", "Stress pattern as in the target", _plain(whole_word.stress_match), "percent", by_words=True),
-        Measure("structure_level", "Mean syllable structure level", _plain(whole_word.structure_level), "points"),
+        Measure("structure_level", "Mean syllable structure level", _plain(whole_word.structure_level), "points",
+                parts=whole_word.levels_of_forms, counted="{hits} over {out_of} forms", most=3.0),
         Measure("inconsistency", "Words not said alike every time", variability.inconsistency, "percent", by_words=True),
-        Measure("pwv", "Proportion of Whole-Word Variability", variability.pwv, "proportion"),
-        Measure("error_consistency", "Error consistency index", _plain(variability.error_consistency), "points"),
+        Measure("pwv", "Proportion of Whole-Word Variability", variability.pwv, "proportion",
+                parts=variability.shapes_and_tokens, counted="{hits} over {out_of}", most=1.0),
+        Measure("error_consistency", "Error consistency index", _plain(variability.error_consistency), "points", counted=""),
     )
 }  # fmt: skip
 """Every measure by its name, in the order in which they are shown."""
 
 
 def evaluate(counts: Counts, options: Options | None = None, setting: Setting | None = None) -> dict[str, Score]:
-    """Every measure of one sample: value, interval, band with cautions, signature.
+    """Every measure of one sample: value, interval, band or why there is none, signature.
 
-    `setting` tells the band what it must caution about; without it the number of words is known only.
+    `setting` is what is known of the sample and the child; without it the number of words is known only.
     """
-    many = Evaluation()
-    many.add(counts, options or default_options(), setting)
-    return many.scores()[0]
-
-
-@dataclass(frozen=True, slots=True)
-class _Sample:
-    """What is needed of a sample once its counts are forgotten."""
-
-    values: dict[str, Value]
-    options: Options
-    setting: Setting
-    intervals: dict[str, Interval | None]
-
-    def resample(self, name: str, rows: Mapping[int, int]) -> None:
-        """Find the intervals that these rows give: of the measures of words (""), or of one of other items."""
-        drawn = Resampled(rows, self.options)
-        for measure in (MEASURES[name],) if name else MEASURES.values():
-            if name or measure.name not in _PARTS:
-                self.intervals[measure.name] = _interval(measure, self.values[measure.name], self.options, drawn)
-
-
-class Evaluation:
-    """Measures of many samples: small ones are resampled last, those of one size together, which saves most of the
-    drawing. Each sample gets what `evaluate` gives it; its counts are not kept.
-    """
-
-    def __init__(self) -> None:
-        self._samples: list[_Sample] = []
-        self._waiting: list[tuple[int, int, str, Mapping[int, int]]] = []
-
-    def add(self, counts: Counts, options: Options, setting: Setting | None = None) -> None:
-        """Add a sample."""
-        values = {name: measure.of(counts, options) for name, measure in MEASURES.items()}
-        sample = _Sample(values, options, setting or Setting(counts["words"], options.language), {})
-        drawn: dict[str, Mapping[int, int]] = {"": counts.rows}
-        if options.resamples > 0:
-            drawn |= {name: rows_of_parts(parts(counts, options)) for name, (parts, _) in _PARTS.items()}
-        for name, rows in drawn.items():
-            size = words_of(rows)
-            if size > options.resampled_words:
-                sample.resample(name, rows)
-            else:
-                self._waiting.append((size, len(self._samples), name, rows))
-        self._samples.append(sample)
-
-    def scores(self) -> list[dict[str, Score]]:
-        """The scores of each sample, in the order in which they were added."""
-        for _, at, name, rows in sorted(self._waiting, key=lambda entry: entry[:3]):
-            self._samples[at].resample(name, rows)
-        self._waiting.clear()
-        return [_scores(sample) for sample in self._samples]
-
-
-def _scores(sample: _Sample) -> dict[str, Score]:
-    mark = signature(sample.options)
+    chosen = options or default_options()
+    mark, drawn = signature(chosen), Products(counts.rows)
     out: dict[str, Score] = {}
-    for name, value in sample.values.items():
-        found = sample.intervals.get(name)
-        band = pcc_band(value.value, sample.setting) if name == "pcc" else None
+    for name, measure in MEASURES.items():
+        value = measure.of(counts, chosen)
+        words, found = _interval(measure, value, counts, chosen, drawn)
+        low, high, method = (
+            (found.low, found.high, found.method) if isinstance(found, Interval) else (None, None, found)
+        )
+        band, caution = "", ""
+        if name == "pcc" and value.value is not None:
+            named = pcc_band(value.value, setting or Setting(counts["words"], chosen.language))
+            band, caution = named.name, named.caution
         out[name] = Score(
-            name,
-            value.hits,
-            value.out_of,
-            value.value,
-            found.low if found else None,
-            found.high if found else None,
-            found.method if found else "",
-            band.name if band else "",
-            band.caution if band else "",
-            value.reason,
-            mark,
+            name, value.hits, value.out_of, value.value, low, high, method, band, caution, value.reason, mark, words
         )
     return out
 
 
-def _interval(measure: Measure, value: Value, options: Options, drawn: Resampled) -> Interval | None:
-    if value.value is None or options.resamples < 1:
-        return None
+def _interval(
+    measure: Measure, value: Value, counts: Counts, options: Options, drawn: Products
+) -> tuple[int, Interval | str]:
+    """How many words a value rests on, and its interval or why it has none."""
+    confidence = options.confidence
     if measure.by_words:
-        return exact(value.hits, value.out_of, options.confidence)
-    if measure.name == "aci":
-        return drawn.interval_of(measures.competence, measures.competences)
-    if measure.name in _PARTS:
-        return drawn.interval(("points",), ("words",), 1.0, _PARTS[measure.name][1])
-    if not measure.hits:
+        words, found = value.out_of, exact(value.hits, value.out_of, confidence)
+    elif measure.parts is not None:
+        moments = moments_of(measure.parts(counts, options))
+        words, found = moments.words, _of_moments(moments, 1.0, confidence)
+    elif not measure.bottom:
+        return drawn.words, ""
+    elif measure.name == "aci":
+        words = drawn.words_with("consonants")
+        found = _of_competence(value, counts, drawn, words, confidence) if value.value is not None else None
+    elif measure.name == "pwp" and options.pwp_of_sample == "mean":
+        moments = drawn.moments(("pwp_billionths",), ("words",), counts.__getitem__)
+        words, found = moments.words, _of_moments(moments, 1e-9, confidence)
+    else:
+        moments = drawn.moments(measure.top, measure.bottom, counts.__getitem__)
+        words = moments.words
+        if measure.unit == "percent":
+            found = of_sounds(moments, confidence) if words else None
+        else:
+            found = _of_moments(moments, 1.0, confidence)
+    if value.value is None:
+        return words, ""
+    if found and measure.most is not None and found.high > measure.most >= value.value:
+        found = Interval(found.low, measure.most, found.method)
+    return words, TOO_FEW if words < options.interval_words else found or NO_DIFFERENCE
+
+
+def _of_moments(found: Moments, scale: float, confidence: float) -> Interval | None:
+    if not found.words:
         return None
-    scale = 100.0 if measure.unit == "percent" else 1.0
-    hits, out_of = measure.hits, measure.out_of
-    if measure.name == "pwp" and options.pwp_of_sample == "mean":
-        hits, out_of, scale = ("pwp_billionths",), ("words",), 1e-9
-    found = drawn.interval(hits, out_of, scale)
-    if found and found.low == found.high and measure.unit == "percent" and value.value in (0.0, 100.0):
-        by_words = exact(drawn.words if value.value else 0, drawn.words, options.confidence)
-        return by_words and Interval(by_words.low, by_words.high, "exact, over words: nothing varies in the sample")
-    return found
+    return of_ratio(scale * found.share, scale * scale * found.variance, found.words, confidence)
 
 
-_PARTS: dict[str, tuple[Callable[[Counts, Options], Mapping[tuple[int, int], int]], str]] = {
-    "pwv": (variability.shapes_and_tokens, "words resampled, each with its tokens"),
-    "structure_level": (whole_word.levels_of_forms, "different forms resampled"),
-}
-"""Measures that are sums over other items than tokens, and what is drawn for them."""
+def _of_competence(value: Value, counts: Counts, drawn: Products, words: int, confidence: float) -> Interval | None:
+    """Interval of the index, linearized: half of the share right and half of the share of errors that are distortions."""
+    names = ("consonants", "consonants_right", "consonants_right_r")
+    all_of, right, heard = (counts[name] for name in names)
+    errors = all_of - right
+    share, distorted = right / all_of, (heard - right) / errors
+    weights = (
+        -50 * (share / all_of + distorted / errors),
+        50 * (1 / all_of - (1 - distorted) / errors),
+        50 / errors,
+    )
+    apart = sum(
+        a * b * drawn.product((one,), (other,)) for a, one in zip(weights, names) for b, other in zip(weights, names)
+    )
+    return of_ratio(value.value or 0.0, max(0.0, apart) * words / max(1, words - 1), words, confidence)

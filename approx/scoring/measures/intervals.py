@@ -1,157 +1,33 @@
-"""How sure a figure is: intervals by resampling words, exact ones where the items are independent, and plain errors.
+"""How sure a figure is: an interval from how much the words of the sample differ from one another.
 
-Sounds of one word are not independent, so words are drawn, not sounds. Resampling: as many words as the sample has, drawn
-from it with replacement, `resamples` times, from `seed`; the interval holds the middle `confidence` percent. It depends on
-what the words were, not on their order. Sums over more words than the option `resampled_words` are drawn from the normal
-distribution that resampling tends to, and `method` says so. Source: Efron & Tibshirani 1993, An introduction to the bootstrap (from memory).
+Sounds of one word are not independent, so the unit is the word (the token), and only words with a chance count: those
+with at least one target of the measure. Three kinds:
 
-Resamples of a sample in arrays: how often each word is drawn, and the sums of every number.
+| of | interval | called |
+|---|---|---|
+| whole words (PWC, matches) | Clopper & Pearson 1934, Biometrika 26:404-413 | exact |
+| sounds right of sounds aimed at (PCC and its kin) | Wilson 1927, J Am Stat Assoc 22:209-212, on the effective number of sounds: their number over the design effect | approximate |
+| points a word, ratios, indexes | t on the linearized ratio, as for cluster samples | approximate |
 
-Which words are drawn depends on the seed and the number of words alone, so that it is kept for samples of one size.
+Effective number: Kish 1965, Survey sampling; linearized ratio: Cochran 1977, Sampling techniques (all from memory). How
+often these intervals hold the true value, beside resampling: `tests/bench/bench_coverage.py`, table in `DEVELOPERS.md`.
+With fewer words than the option `interval_words` there is none: the figure then says little whatever its interval.
 """
 
 from __future__ import annotations
 
 import math
-import random
-import sys
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from statistics import NormalDist
+from typing import NamedTuple
 
-from approx.scoring.judging.count_matrix import in_arrays, words_of
-from approx.scoring.judging.counts import COUNT_FIELDS, pack, unpack
-from approx.scoring.judging.options import Options
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    Floats = NDArray[np.float64]
-    Weights = NDArray[np.uint16]
-
-_AT_ONCE = 2_000_000
-"""Draws that are held at once."""
-_FEW = 3
-"""Numbers that are sooner added up draw by draw than by how often each word was drawn."""
-
-
-def drawn(rows: Mapping[int, int], resamples: int, seed: int, small: int, large: int) -> Floats:
-    """Sums over each resample: (resamples, numbers), whole numbers held as floats, which are exact up to 2**53.
-
-    `rows`: packed rows -> how many words gave each. Up to `small` words are drawn as the standard library
-    draws them, up to `large` by numpy; beyond that the sums come from the limit.
-    """
-    import numpy as np
-
-    whole, times = in_arrays(rows)
-    numbers = whole.astype(np.float64)
-    words = int(times.sum())
-    if words > large:
-        return _from_limit(numbers, times, resamples, seed)
-    of_words = np.repeat(numbers, times, axis=0)
-    used = np.flatnonzero(numbers.any(axis=0))
-    if words > small and len(used) <= _FEW:
-        return _added_up(of_words, used, resamples, seed)
-    if resamples * words <= _AT_ONCE:
-        sums: Floats = _weights(words, resamples, seed, words <= small).astype(np.float64) @ of_words
-        return sums
-    parts = _drawn_weights(words, resamples, seed, words <= small)
-    return np.concatenate([part.astype(np.float64) @ of_words for part in parts])
-
-
-def _added_up(of_words: Floats, used: Any, resamples: int, seed: int) -> Floats:
-    """Sums of the numbers that are used, from the words as they are drawn; the other sums are 0.
-
-    Two numbers go into one while their sums are whole below 2**53, so that words are looked up once.
-    """
-    import numpy as np
-
-    words = len(of_words)
-    draw, size = _source(words, seed, False), max(1, _AT_ONCE // (4 * words))
-    sums = np.zeros((resamples, of_words.shape[1]))
-    if not len(used):
-        return sums
-    first, *rest = used.tolist()
-    step = 2.0 ** int(words * of_words[:, first].max()).bit_length()
-    together = len(rest) == 1 and step * words * of_words[:, rest[0]].max() < 2.0**53
-    columns = [of_words[:, first] + step * of_words[:, rest[0]]] if together else list(of_words[:, used].T)
-    for start in range(0, resamples, size):
-        part = sums[start : start + size]
-        chosen = draw(len(part))
-        found = [column.take(chosen).sum(axis=1) for column in columns]
-        part[:, used] = np.stack(np.divmod(found[0], step)[::-1] if together else found, axis=1)
-    return sums
-
-
-def added(sums: Floats, names: Sequence[str]) -> Floats:
-    """Some of the numbers added up, one sum a resample."""
-    total = sums[:, COUNT_FIELDS.index(names[0])]
-    for name in names[1:]:
-        total = total + sums[:, COUNT_FIELDS.index(name)]
-    return total
-
-
-@lru_cache(maxsize=24)
-def _weights(words: int, resamples: int, seed: int, small: bool) -> Weights:
-    import numpy as np
-
-    return np.concatenate(list(_drawn_weights(words, resamples, seed, small)))
-
-
-def _drawn_weights(words: int, resamples: int, seed: int, small: bool) -> Iterator[Weights]:
-    """How often each word is drawn in each resample: (some resamples, words), until all are drawn."""
-    import numpy as np
-
-    left, size = resamples, max(1, _AT_ONCE // (4 * words))
-    draw = _source(words, seed, small)
-    while left:
-        rows = min(left, size)
-        cells = draw(rows) + (np.arange(rows) * words)[:, None]
-        yield np.bincount(cells.ravel(), minlength=rows * words).astype(np.uint16).reshape(rows, words)
-        left -= rows
-
-
-def _source(words: int, seed: int, small: bool) -> Callable[[int], Any]:
-    """Gives so many rows of words drawn. `small`: those of `random.Random(seed).choices`, by the same steps."""
-    import numpy as np
-
-    if not small:
-        draws = np.random.default_rng(seed)
-        return lambda rows: draws.integers(0, words, (rows, words))
-    state = random.Random(seed).getstate()[1]
-    steps = np.random.RandomState()
-    steps.set_state(("MT19937", np.array(state[:-1], np.uint32), state[-1], 0, 0.0))
-    return lambda rows: (steps.random_sample((rows, words)) * words).astype(np.int64)
-
-
-def _from_limit(numbers: Floats, times: Any, resamples: int, seed: int) -> Floats:
-    """Sums as resampling has them in the limit: normal, around n times the mean row, n times the rows' covariance apart."""
-    import numpy as np
-
-    words = times.sum()
-    middle = times @ numbers / words
-    apart = (numbers - middle) * np.sqrt(times)[:, None]
-    values, directions = np.linalg.eigh(apart.T @ apart)
-    normal = _normal(resamples, len(values), seed)
-    sums = words * middle + (normal * np.sqrt(np.clip(values, 0, None))) @ directions.T
-    drawn: Floats = np.clip(sums, 0, None).round()
-    return drawn
-
-
-@lru_cache(maxsize=4)
-def _normal(resamples: int, columns: int, seed: int) -> Floats:
-    import numpy as np
-
-    normal: Floats = np.random.default_rng(seed).standard_normal((resamples, columns))
-    return normal
-
-
-SMALL = 100
-"""Up to SMALL words nothing but the standard library is needed. All is seeded."""
-LIMIT = ", normal limit"
-"""Added to how an interval was found where the words were too many to be drawn one by one."""
+TOO_FEW = "too few words for an interval"
+NO_DIFFERENCE = "no interval: every word gives the same"
+EXACT = "exact"
+SCORE = "approximate: score interval on the effective number of sounds"
+LINEAR = "approximate: t over words"
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,101 +39,109 @@ class Interval:
     method: str
 
 
-class Resampled:
-    """Sums of every number over each resample of one sample. Made once a sample, used for all its measures.
+class Moments(NamedTuple):
+    """Two numbers of each word, `top` of `bottom`: how many words had a chance, both added up, their products added up."""
 
-    `_sums` holds them as one packed number a resample, or `_array` as an array of resamples × `COUNT_FIELDS`: for more than
-    SMALL words, and for fewer where arrays are loaded anyway. Both ways draw the same words and give the same sums.
+    words: int
+    top: int
+    bottom: int
+    top_top: int
+    top_bottom: int
+    bottom_bottom: int
+
+    @property
+    def share(self) -> float:
+        """All of `top` over all of `bottom`. ZeroDivisionError for nothing."""
+        return self.top / self.bottom
+
+    @property
+    def variance(self) -> float:
+        """Variance of the share: what each word's `top` lies from its share of `bottom`, squared, added up."""
+        share, words = self.share, self.words
+        apart = self.top_top - 2 * share * self.top_bottom + share * share * self.bottom_bottom
+        # what is left of numbers that cancel is no difference between words
+        if words < 2 or apart <= 1e-12 * (self.top_top + self.bottom_bottom):
+            return 0.0
+        return words / (words - 1) * apart / self.bottom**2
+
+
+def moments_of(parts: Mapping[tuple[int, int], int]) -> Moments:
+    """The moments of items of two numbers, (top, bottom) -> how many items have them.
+
+    >>> moments_of({(1, 2): 3, (0, 1): 2})
+    Moments(words=5, top=3, bottom=8, top_top=3, top_bottom=6, bottom_bottom=14)
     """
-
-    def __init__(self, rows: Mapping[int, int], options: Options) -> None:
-        self.words = words_of(rows)
-        self.options = options
-        self._sums: list[int] = []
-        self._array: Any = None
-        if self.words < 2 or options.resamples < 1:
-            return
-        if self.words > min(SMALL, options.resampled_words) or "numpy" in sys.modules:
-            self._array = drawn(rows, options.resamples, options.seed, SMALL, options.resampled_words)
-        else:
-            self._sums = _drawn([row for row, times in sorted(rows.items()) for _ in range(times)], options)
-
-    @classmethod
-    def of_parts(cls, parts: Mapping[tuple[int, int], int], options: Options) -> Resampled:
-        """Resamples of items that give two numbers each, held as "points" and "words"; parts -> how many items."""
-        return cls(rows_of_parts(parts), options)
-
-    def column(self, name: str) -> list[int]:
-        """The sums of one number, one a resample; empty where nothing was resampled."""
-        if self._array is not None:
-            column: list[int] = self._added((name,)).astype(int).tolist()
-            return column
-        return [unpack(row, name) for row in self._sums]
-
-    def interval_of(
-        self, value: Callable[[Callable[[str], int]], float | None], in_arrays: Callable[[Callable[[str], Any]], Any]
-    ) -> Interval | None:
-        """Interval of any figure worked out from the sums of one resample, asked for by name.
-
-        `in_arrays` does the same for all resamples at once, and leaves out those where the figure is undefined.
-        """
-        if self._array is not None:
-            return self._middle(in_arrays(lambda name: self._added((name,))), "words resampled")
-        columns = {name: self.column(name) for name in COUNT_FIELDS} if self._sums else {}
-
-        def of_resample(at: int) -> float | None:
-            return value(lambda name: columns[name][at])
-
-        found = map(of_resample, range(len(self._sums)))
-        return self._middle([one for one in found if one is not None], "words resampled")
-
-    def interval(
-        self, hits: tuple[str, ...], out_of: tuple[str, ...], scale: float, method: str = "words resampled"
-    ) -> Interval | None:
-        """Interval of scale × (sum of hits / sum of out_of). None where most resamples leave it undefined."""
-        tops, bottoms = self._added(hits), self._added(out_of)
-        if self._array is not None:
-            some = bottoms != 0
-            return self._middle(scale * tops[some] / bottoms[some], method)
-        return self._middle([scale * top / bottom for top, bottom in zip(tops, bottoms) if bottom], method)
-
-    def _middle(self, values: Any, method: str) -> Interval | None:
-        """`values`: a list or an array, which is put in order."""
-        values.sort()
-        if not len(values) or 2 * len(values) < self.options.resamples:
-            return None
-        if self.words > self.options.resampled_words:
-            method += LIMIT
-        cut = int((100 - self.options.confidence) / 200 * len(values))
-        return Interval(float(values[cut]), float(values[len(values) - 1 - cut]), method)
-
-    def _added(self, names: tuple[str, ...]) -> Any:
-        """Sums of some numbers together, one a resample: a list, or an array of whole floats."""
-        if self._array is not None:
-            return added(self._array, names)
-        columns = [self.column(name) for name in names]
-        return columns[0] if len(columns) == 1 else [sum(row) for row in zip(*columns)]
+    items = [(top, bottom, times) for (top, bottom), times in parts.items() if bottom]
+    return Moments(
+        sum(times for *_, times in items),
+        sum(top * times for top, _, times in items),
+        sum(bottom * times for _, bottom, times in items),
+        sum(top * top * times for top, _, times in items),
+        sum(top * bottom * times for top, bottom, times in items),
+        sum(bottom * bottom * times for _, bottom, times in items),
+    )
 
 
-def rows_of_parts(parts: Mapping[tuple[int, int], int]) -> dict[int, int]:
-    """Items of two numbers, and how many items have them, as rows: the first is "points", the second "words"."""
-    points, words = pack({"points": 1}), pack({"words": 1})
-    return {top * points + bottom * words: items for (top, bottom), items in parts.items()}
+def of_sounds(found: Moments, confidence: float = 95.0) -> Interval:
+    """Interval of sounds right of sounds aimed at, in percent, for sounds that come in words.
+
+    The effective number of sounds is their number over the design effect, and never more than their number; where all or
+    none are right it is the number of words, as if the sounds of a word were one.
+
+    >>> found = of_sounds(Moments(25, 27, 60, 51, 78, 154))
+    >>> 27 / 60 > found.low / 100 and 27 / 60 < found.high / 100
+    True
+    """
+    share, z = found.share, normal(confidence)
+    alone = share * (1 - share) / found.bottom
+    number = found.bottom / max(1.0, found.variance / alone) if alone else float(found.words)
+    middle = share + z * z / (2 * number)
+    wide = z * math.sqrt(share * (1 - share) / number + z * z / (4 * number * number))
+    low, high = ((middle + far) / (1 + z * z / number) for far in (-wide, wide))
+    return Interval(0.0 if not found.top else 100 * low, 100.0 if found.top == found.bottom else 100 * high, SCORE)
 
 
-def _drawn(words: list[int], options: Options) -> list[int]:
-    import random
+def of_ratio(value: float, variance: float, words: int, confidence: float = 95.0) -> Interval | None:
+    """Interval of any figure with its variance over so many words, never below 0; None where nothing varies.
 
-    draw, count = random.Random(options.seed).choices, len(words)
-    return [sum(draw(words, k=count)) for _ in range(options.resamples)]
+    >>> found = of_ratio(3.0, 0.04, 25)
+    >>> round(found.low, 2), round(found.high, 2)
+    (2.59, 3.41)
+    """
+    if words < 2 or variance <= 0:
+        return None
+    wide = student(confidence, words - 1) * math.sqrt(variance)
+    return Interval(max(0.0, value - wide), value + wide, LINEAR)
+
+
+@lru_cache(maxsize=16)
+def normal(confidence: float) -> float:
+    """How many standard errors hold the middle `confidence` percent of the normal distribution.
+
+    >>> round(normal(95.0), 3)
+    1.96
+    """
+    return NormalDist().inv_cdf(0.5 + confidence / 200)
+
+
+@lru_cache(maxsize=2048)
+def student(confidence: float, freedom: int) -> float:
+    """The same of Student's t.
+
+    >>> round(student(95.0, 24), 3)
+    2.064
+    """
+    if freedom > 10_000:
+        return normal(confidence)
+    share = _quantile(confidence / 100, 0.5, freedom / 2)
+    return math.sqrt(freedom * share / (1 - share))
 
 
 @lru_cache(maxsize=8192)
 def exact(hits: int, out_of: int, confidence: float = 95.0) -> Interval | None:
     """Clopper-Pearson interval in percent of `hits` in `out_of` independent items; None for no items.
 
-    Used where the items are whole words (PWC, matches, inconsistency) and where a resampled interval has no width because
-    nothing varies in the sample. Source: Clopper & Pearson 1934, Biometrika 26:404-413 (from memory).
+    Source: Clopper & Pearson 1934, Biometrika 26:404-413 (from memory).
 
     >>> found = exact(8, 10)
     >>> round(found.low, 2), round(found.high, 2)
@@ -268,7 +152,7 @@ def exact(hits: int, out_of: int, confidence: float = 95.0) -> Interval | None:
     tail = (100 - confidence) / 200
     low = 0.0 if hits == 0 else _quantile(tail, hits, out_of - hits + 1)
     high = 1.0 if hits == out_of else _quantile(1 - tail, hits + 1, out_of - hits)
-    return Interval(100 * low, 100 * high, "exact")
+    return Interval(100 * low, 100 * high, EXACT)
 
 
 def _quantile(share: float, a: float, b: float) -> float:

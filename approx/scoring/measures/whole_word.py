@@ -30,7 +30,9 @@ def pwc(counts: Counts) -> Value:
 def pmlu(counts: Counts) -> Value:
     """Phonological Mean Length of Utterance: (sounds said + right consonants) / words.
 
-    A point for each sound said, never more than the target has (`pmlu_cap`), and one more for each right consonant.
+    A point for each sound said, never more than the target has (`pmlu_cap`), and one more for each right consonant. Right is
+    what `pcc` takes as right, n for ŋ and h left out in unstressed syllables too (`unstressed_h_and_ng_right`); but a
+    distortion is right, and a consonant beside an added one.
     Options: `pmlu_cap` (True), `pmlu_vowels` (False: vowels are not judged), `pmlu_distortions_right` (True),
     `pmlu_syllabic_point` (True). Rules on choosing words (25 to 50 adult words, one production a word) are the user's.
     Source: Ingram 2002, J Child Lang 29:713-733; Ingram & Ingram 2001, Lang Speech Hear Serv Sch 32:271-283 (rules from
@@ -123,7 +125,9 @@ def ipc_produced(counts: Counts) -> Value:
 
 
 def syllable_match(counts: Counts) -> Value:
-    """Words with as many syllables as the target, in percent. Common practice, no source.
+    """Words with as many syllables as the target, in percent.
+
+    Source: common practice, no source.
 
     >>> from approx.scoring.measures.accuracy import count_pairs
     >>> syllable_match(count_pairs([("spun", "pun"), ("bəˈnænə", "ˈnænə")])).value
@@ -133,7 +137,9 @@ def syllable_match(counts: Counts) -> Value:
 
 
 def shape_match(counts: Counts) -> Value:
-    """Words whose shape (CVC ...) is the target's, in percent; l̩ and əl are one shape. Common practice, no source.
+    """Words whose shape (CVC ...) is the target's, in percent; l̩ and əl are one shape.
+
+    Source: common practice, no source.
 
     >>> from approx.scoring.measures.accuracy import count_pairs
     >>> shape_match(count_pairs([("kæt", "tæt"), ("spun", "pun")])).value
@@ -143,7 +149,9 @@ def shape_match(counts: Counts) -> Value:
 
 
 def stress_match(counts: Counts) -> Value:
-    """Words with main stress on the same syllables and no other, in percent. Common practice, no source.
+    """Words with main stress on the same syllables and no other, in percent.
+
+    Source: common practice, no source.
 
     >>> from approx.scoring.measures.accuracy import count_pairs
     >>> stress_match(count_pairs([("təˈmeɪtoʊ", "tʌˈmeɪto"), ("təˈmeɪtoʊ", "ˈmeɪtoʊ")])).value

@@ -1,0 +1,76 @@
+"""One child: what he or she can say, read from a file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from os import PathLike
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+from approx.api.result import OnProblem, Result, TableRows
+from approx.problems import Problem
+
+if TYPE_CHECKING:
+    from approx.child.profile import Profile
+
+
+@dataclass(frozen=True)
+class Child(Result):
+    """What one child can say. `profile` is None where the file could not be read at all."""
+
+    problems: tuple[Problem, ...] = ()
+    profile: Profile | None = None
+
+    @property
+    def code(self) -> str:
+        """The code the clinician gave, "" where the file could not be read."""
+        return self.profile.code if self.profile else ""
+
+    def to_dict(self) -> dict[str, Any]:
+        """What `approx child show --json` prints."""
+        said = {"problems": [problem.as_json() for problem in self.problems]}
+        return (self.profile.to_dict() if self.profile else {}) | said
+
+    def to_table(self) -> TableRows:
+        """A row a sound, cluster or shape with its status."""
+        from approx.reports.tables.profile import PROFILE_COLUMNS, profile_rows
+
+        return PROFILE_COLUMNS, profile_rows(self.profile) if self.profile else ()
+
+    def lines(self) -> list[str]:
+        """The profile as a table by place and manner."""
+        from approx.reports.text.profile import profile_lines
+
+        return profile_lines(self.profile) if self.profile else []
+
+
+ChildSource: TypeAlias = "Child | Profile | str | PathLike[str]"
+"""A child that was read, a profile made in the program, or the name of a child file."""
+
+
+def read_child(path: str | PathLike[str], *, on_problem: OnProblem = "keep") -> Child:
+    """What one child can say, from a file that a clinician wrote; every fault of it is a problem with its line.
+
+    Args: path: a file such as `approx child new` writes. on_problem: "keep" problems in the answer, or "raise" them.
+
+    >>> import approx
+    >>> child = approx.read_child("samples/m12.toml")
+    >>> child.code, child.profile.language
+    ('M12', 'en-US')
+    """
+    from approx.child import read_child as read
+
+    profile, problems = read(Path(path))
+    return Child(tuple(problems), profile).kept(on_problem)
+
+
+def child_of(source: ChildSource | None) -> Child:
+    """The child of any source; without one, a problem that says how to name one."""
+    from approx.child.profile import Profile
+
+    if source is None:
+        hint = "--child FILE; `approx child new FILE` writes one to fill in"
+        return Child((Problem("use.child", "no child file named", hint),))
+    if isinstance(source, Profile):
+        return Child((), source)
+    return source if isinstance(source, Child) else read_child(source)

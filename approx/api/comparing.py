@@ -1,0 +1,117 @@
+"""Two samples of one child, then and now, under the same rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from approx.api.options import accent_problems, accents_of, language_problem
+from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.sample_input import SampleSource, read_tokens
+from approx.problems import Problem
+
+if TYPE_CHECKING:
+    from approx.practice.compare_samples import NowThen
+    from approx.reports.document import Document
+    from approx.samples.token import Sample, Token
+
+
+@dataclass(frozen=True)
+class SampleComparison(Result):
+    """Measures, words and processes of both samples side by side; `found` is None where there are no two to compare."""
+
+    problems: tuple[Problem, ...] = ()
+    found: NowThen | None = None
+
+    def to_dict(self) -> dict[str, Any]:
+        """What `approx report --json` prints."""
+        from approx.reports.tables.comparison import now_then_json
+
+        if self.found is None:
+            return {"problems": [problem.as_json() for problem in self.problems]}
+        return now_then_json(self.found, self.problems)
+
+    def to_table(self) -> TableRows:
+        """A row a measure or process, then and now."""
+        from approx.reports.tables.comparison import COMPARISON_COLUMNS, comparison_rows
+
+        return COMPARISON_COLUMNS, comparison_rows(self.found) if self.found else ()
+
+    def document(self, language: str = "en") -> Document | None:
+        """The report as a document; None where there is nothing to compare. `language`: of the page, en or es."""
+        from approx.reports.documents.child_report import now_then_document
+
+        return now_then_document(self.found, language) if self.found else None
+
+    def lines(self, language: str = "en") -> list[str]:
+        """The report as text."""
+        from approx.reports.documents.documents import document_lines
+
+        document = self.document(language)
+        return document_lines(document) if document else []
+
+
+def compare(
+    then: SampleSource,
+    now: SampleSource,
+    *,
+    child: str = "",
+    accents: str | Iterable[str] = (),
+    language: str = "en-US",
+    on_problem: OnProblem = "keep",
+) -> SampleComparison:
+    """Now against then: measures with n and intervals, processes in counts, the words that both have.
+
+    Args:
+        then, now: a sample each, as of `score`; the same one with two dates: then its first and last are taken.
+        child: the child's code, where there are several. accents, language: as of `score`.
+
+    >>> import approx
+    >>> found = approx.compare("samples/m12.csv", "samples/m12_later.csv").found
+    >>> found.then.date < found.now.date, found.measures[0].name
+    (True, 'pcc')
+    """
+    names = accents_of(accents)
+    wrong = [*language_problem(language), *accent_problems(names)]
+    if wrong:
+        return SampleComparison(tuple(wrong)).kept(on_problem)
+    same = then is now or (isinstance(then, str) and then == now)
+    samples = [read_tokens(source, language or "en-US") for source in ([then] if same else [then, now])]
+    said = joined(*(sample.problems for sample in samples))
+    picked, problem = _picked(samples, child)
+    if picked is None:
+        return SampleComparison(joined(said, [problem] if problem else [])).kept(on_problem)
+    return compare_sessions(*picked, accents=names, problems=said).kept(on_problem)
+
+
+def compare_sessions(
+    then: Sequence[Token], now: Sequence[Token], *, accents: Sequence[str] = (), problems: Iterable[Problem] = ()
+) -> SampleComparison:
+    """The same of tokens that were read already: of one child, one session each. `problems`: what reading them told."""
+    from approx.practice.compare_samples import compare_tokens
+
+    found, unknown = compare_tokens(then, now, accents)
+    return SampleComparison(joined(problems, unknown, found.problems), found)
+
+
+def _picked(samples: Sequence[Sample], child: str) -> tuple[tuple[list[Token], list[Token]] | None, Problem | None]:
+    """The tokens then and now: of one child, one session each; or why there are none."""
+    groups: list[dict[tuple[str, str], list[Token]]] = []
+    for sample in samples:
+        found: dict[tuple[str, str], list[Token]] = {}
+        for token in sample.tokens:
+            if not child or token.child == child:
+                found.setdefault((token.child, token.session_date), []).append(token)
+        groups.append(dict(sorted(found.items(), key=lambda item: item[0][1])))
+    first, last = groups[0], groups[-1]
+    if not first or not last:
+        code = f" of child '{child}'" if child else ""
+        return None, Problem("report.none", f"no tokens{code} in one of the files", "check the files and the code")
+    children = {key[0] for found in groups for key in found}
+    if len(children) > 1 and not child:
+        hint = "say which: --child " + " or ".join(sorted(name or "(none)" for name in children))
+        return None, Problem("report.child", "the files hold more than one child", hint)
+    if len(groups) == 1 and len(first) < 2:
+        return None, Problem("report.one", "one file with one session", "give two files, or a file with two dates")
+    return (list(first.values())[0 if len(groups) == 1 else -1], list(last.values())[-1]), None

@@ -1,0 +1,116 @@
+"""Phrases and frames a child can say today, and steps of grammar."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from approx.api.children import ChildSource, child_of
+from approx.api.options import folder, language_problem, number_problem, rule_problems
+from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
+from approx.api.suggesting import Words, words_of
+from approx.practice.phrases.phrase_types import PhraseAnswer
+from approx.problems import Problem
+
+
+@dataclass(frozen=True)
+class PhraseIdeas(PhraseAnswer, Result):
+    """Phrases with the adult's sentences, frames with one open slot, or a ladder of grammar."""
+
+    def to_dict(self) -> dict[str, Any]:
+        """What `approx phrases --json` prints."""
+        from approx.reports.tables.phrases import phrases_json
+
+        return phrases_json(self)
+
+    def to_table(self) -> TableRows:
+        """A row a phrase, filler or rung."""
+        from approx.reports.tables.phrases import CSV_COLUMNS, phrases_rows
+
+        return CSV_COLUMNS, ([row.get(name, "") for name in CSV_COLUMNS] for row in phrases_rows(self))
+
+    def lines(self) -> list[str]:
+        """A block a phrase, frame or ladder."""
+        from approx.reports.text.phrases import phrases_lines
+
+        return phrases_lines(self)
+
+
+def phrases(
+    child: ChildSource,
+    *,
+    words: str | Words | None = None,
+    frames: bool = False,
+    relation: str = "",
+    grammar: str = "",
+    order: str = "",
+    count: int = 0,
+    seed: int = 0,
+    length: int = 0,
+    language: str = "",
+    emerging: bool = False,
+    rules: str | Path | None = None,
+    on_problem: OnProblem = "keep",
+) -> PhraseIdeas:
+    """Phrases and frames this child can say today, with the full sentence beside; grammar one step at a time.
+
+    Args:
+        child: what `read_child` gives, or the name of a child file. words: a scene, as a list, a text with commas
+            between, or the path of a file; without it, the word bank. frames: frames with one open slot. relation: only
+            this kind of phrase, such as "agent action object". grammar: a phrase to build up ("dig mud"), in this order.
+        count: how many, 0 for as many as fit the kind. length: 2 or 3 words, 0 for both. seed: the same number gives the
+            same choice. language, emerging, rules: as of `suggest`.
+
+    >>> import approx
+    >>> made = approx.phrases("samples/m12.toml", count=2)
+    >>> len(made.phrases), all(phrase.adult_sentence for phrase in made.phrases)
+    (2, True)
+    """
+    known = child_of(child)
+    profile, said = known.profile, known.problems
+    empty = PhraseIdeas(problems=(), child=known.code, language=language, signature="")
+    wrong = [
+        *number_problem("count", count, (0, 200)),
+        *number_problem("seed", seed),
+        *number_problem("length", length),
+        *language_problem(language),
+        *_conflicts(frames, relation, grammar, order, length),
+    ]
+    if wrong or profile is None or fatal(said):
+        return replace(empty, problems=joined(wrong or said)).kept(on_problem)
+    from approx.practice.phrases.phrases import PhraseRequest, make_phrases
+    from approx.practice.suggest.suggest import Options, Suggester
+
+    suggester = Suggester(profile, Options(2, language, emerging, rules=folder(rules)))
+    said = joined(said, rule_problems(suggester.rules, rules))
+    rows, source = None, ""
+    if words is not None:
+        listed, more, source = words_of(words) if not isinstance(words, str) else _scene(words)
+        rows, said = tuple(listed), joined(said, more)
+    if fatal(said):
+        return replace(empty, problems=said).kept(on_problem)
+    request = PhraseRequest(
+        rows, source, frames, relation, grammar, order or PhraseRequest().order, count, seed, length
+    )
+    answer = make_phrases(suggester, request)
+    return made_of(PhraseIdeas, answer, problems=joined(said, answer.problems)).kept(on_problem)
+
+
+def _conflicts(frames: bool, relation: str, grammar: str, order: str, length: int) -> Iterable[Problem]:
+    if grammar and (frames or relation or length):
+        hint = "leave out --frames, --relation and --length"
+        yield Problem("use.grammar", "--grammar builds up one phrase", hint)
+    if order and not grammar:
+        yield Problem("use.order", "--order is the order of grammar steps", 'give a phrase with --grammar "dig mud"')
+
+
+def _scene(typed: str) -> tuple[list[tuple[str, str, int]], tuple[Problem, ...], str]:
+    """Words set apart by commas or semicolons, by blanks where there are none."""
+    parts = typed.replace(";", ",").split(",") if "," in typed or ";" in typed else typed.split()
+    rows = [(part.strip(), "", 0) for part in parts if part.strip()]
+    if rows:
+        return rows, (), ""
+    hint = "a file with a word a line, or words set apart by commas: 'Bo, dig, mud'"
+    return [], (Problem("words.empty", "the list of words is empty", hint),), ""

@@ -1,0 +1,142 @@
+"""How a child will likely say new words, by the rates of a sample, and the words that would teach most."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from approx.api.options import accent_problems, accents_of, language_problem, loaded_rules, number_problem
+from approx.api.result import OnProblem, Result, TableRows, fatal, joined
+from approx.api.sample_input import SampleSource, read_tokens
+from approx.api.suggesting import Words, words_of
+from approx.problems import Problem
+
+if TYPE_CHECKING:
+    from approx.ipa import Word
+    from approx.practice.suggest.input_targets import Row
+    from approx.processes.predict.predict import Prediction
+
+
+@dataclass(frozen=True)
+class PredictedWord:
+    """One word with its likely forms, likeliest first, and what is left for all others."""
+
+    word: str
+    prediction: Prediction
+
+
+@dataclass(frozen=True)
+class Predictions(Result):
+    """Likely forms of each word. `tokens`: how many of the sample the rates are of. `probe_next`: words most worth trying."""
+
+    problems: tuple[Problem, ...] = ()
+    child: str = ""
+    tokens: int = 0
+    words: tuple[PredictedWord, ...] = ()
+    probe_next: tuple[str, ...] = ()
+
+    def to_dict(self) -> dict[str, Any]:
+        """What `approx predict --json` prints."""
+        from approx.reports.tables.predictions import prediction_json
+
+        return {
+            "child": self.child,
+            "tokens": self.tokens,
+            "problems": [problem.as_json() for problem in self.problems],
+            "words": [prediction_json(each.word, each.prediction) for each in self.words],
+            "probe_next": list(self.probe_next),
+        }
+
+    def to_table(self) -> TableRows:
+        """A row a form."""
+        from approx.reports.tables.predictions import PREDICTION_COLUMNS, prediction_rows
+
+        return PREDICTION_COLUMNS, [row for each in self.words for row in prediction_rows(each.word, each.prediction)]
+
+    def lines(self) -> list[str]:
+        """A line a word, and what to try next."""
+        from approx.reports.tables.predictions import prediction_lines
+
+        listed = [(each.word, each.prediction) for each in self.words]
+        return prediction_lines(self.tokens, listed, self.probe_next) if self.tokens else []
+
+
+def predict(
+    sample: SampleSource,
+    words: Words,
+    *,
+    language: str = "",
+    accents: str | Iterable[str] = (),
+    top: int = 5,
+    probe: int = 5,
+    rules: str | Path | None = None,
+    on_problem: OnProblem = "keep",
+) -> Predictions:
+    """How this child will likely say new words, with probabilities.
+
+    Args:
+        sample: as of `score`; the rates are learned from it. words: new words, as a list or as the path of a file.
+        language: tag, if not the sample's. accents: varieties of rules/accents/ that are right. top: how many forms a
+        word, 1 to 50. probe: how many words most worth trying next, 0 to 100. rules: a folder of your own rule files.
+
+    >>> import approx
+    >>> key = approx.predict("samples/m12.csv", ["key"]).words[0]
+    >>> key.prediction.forms[0].ipa
+    'ti'
+    """
+    names = accents_of(accents)
+    wrong = [
+        *number_problem("top", top),
+        *number_problem("probe", probe),
+        *language_problem(language),
+        *accent_problems(names),
+    ]
+    if wrong:
+        return Predictions(tuple(wrong)).kept(on_problem)
+    from approx.processes.accept.accents_used import Accents
+    from approx.processes.explain.explain import Explainer
+    from approx.processes.predict.predict import Predictor, probe_next, rates
+
+    read = read_tokens(sample, language or "en-US")
+    rows, more, source = words_of(words)
+    ruleset, faults = loaded_rules(rules)
+    problems = joined(read.problems, more, faults)
+    counted = [token for token in read.tokens if token.counted]
+    if not counted or not rows:
+        none = Problem("predict.none", "no token to learn from", "see `approx score`")
+        return Predictions(problems if fatal(problems) else joined(problems, [none])).kept(on_problem)
+    tag = language or counted[0].language
+    accepted, explainer = Accents(names), Explainer(ruleset, tag)
+    told = [
+        explainer.explain(accepted.accepted(token.target, token.produced, tag).word, token.produced)
+        for token in counted
+        if token.target is not None and token.produced is not None and token.language == tag
+    ]
+    found = rates(told, ruleset, tag)
+    targets, unread = _targets(rows, tag, source)
+    predictor = Predictor(found, ruleset, tag)
+    listed = tuple(PredictedWord(word, predictor.predict(target, top)) for word, target in targets)
+    probes = probe_next(found, targets, ruleset, probe, tag) if probe else ()
+    code = ", ".join(dict.fromkeys(token.child for token in counted))
+    said = joined(problems, unread, accepted.problems.values())
+    return Predictions(said, code, len(told), listed, tuple(each.word for each in probes)).kept(on_problem)
+
+
+def _targets(rows: list[Row], tag: str, file: str) -> tuple[list[tuple[str, Word]], list[Problem]]:
+    from approx.ipa import read
+    from approx.lexicon import pronunciations
+
+    out: list[tuple[str, Word]] = []
+    problems: list[Problem] = []
+    for word, ipa, line in rows:
+        readings = pronunciations(word, tag) if not ipa else ()
+        form = ipa or (readings[0].ipa if readings else "")
+        reading = read(form, tag) if form else None
+        if reading is None or reading.problems or len(reading.words) != 1:
+            hint = "write it as IPA in the column target_ipa"
+            problems.append(Problem("lexicon.unknown", f"cannot read '{word}'", hint, file, line, symbol=word))
+        else:
+            out.append((word, reading.words[0]))
+    return out, problems

@@ -1,0 +1,145 @@
+"""Probes over time: phases, overlap figures, and whether a stated criterion is met."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from approx.api.options import number_problem
+from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.sample_input import SampleSource, table_from
+from approx.problems import Problem
+
+if TYPE_CHECKING:
+    from approx.progress.phases import Series
+    from approx.progress.probe_file import Probes
+    from approx.reports.document import Document, ProgressFacts
+    from approx.samples.token import CellChange
+
+
+@dataclass(frozen=True)
+class ProgressReport(Result):
+    """Panels and criteria of each child. `changes`: what was read otherwise than typed."""
+
+    problems: tuple[Problem, ...] = ()
+    children: tuple[ProgressFacts, ...] = ()
+    signature: str = ""
+    changes: tuple[CellChange, ...] = ()
+    series: tuple[Series, ...] = ()
+
+    def to_dict(self) -> dict[str, Any]:
+        """What `approx progress --json` prints."""
+        from approx.reports.tables.progress import progress_json
+
+        return progress_json(self.children, self.problems, self.changes, self.signature)
+
+    def to_table(self) -> TableRows:
+        """A row a probe."""
+        from approx.reports.tables.progress import PROGRESS_COLUMNS, progress_rows
+
+        return PROGRESS_COLUMNS, progress_rows(self.series, self.signature)
+
+    def lines(self, language: str = "en") -> list[str]:
+        """The tables and criteria of each child as text."""
+        from approx.reports.text.changes import change_line
+        from approx.reports.text.progress import progress_lines
+
+        lines = [line for facts in self.children for line in progress_lines(facts, language)]
+        return [*lines, *map(change_line, self.changes)] if lines else []
+
+    def document(self, language: str = "en") -> Document | None:
+        """One document of all children; None where there is none. `language`: of the page, en or es."""
+        from approx.reports.documents.documents import joined as bound
+        from approx.reports.text.progress import progress_document
+
+        return bound([progress_document(facts, language) for facts in self.children]) if self.children else None
+
+
+def progress(
+    probes: SampleSource,
+    *,
+    child: str = "",
+    measures: str | Iterable[str] = (),
+    treated: Mapping[str, str | int] | None = None,
+    percent: float | None = None,
+    sessions: int | None = None,
+    on_problem: OnProblem = "keep",
+) -> ProgressReport:
+    """Probes over time: phases, medians, overlap figures, and whether a stated criterion is met.
+
+    Args:
+        probes: a file or a data frame of probes. child: only this child's code. measures: only these sets or measures.
+        treated: set -> the session or phase from which its words were practised, "no" for never. percent, sessions: the
+            criterion for moving up, so many percent right in so many sessions one after the other.
+
+    >>> import approx
+    >>> report = approx.progress("samples/probes.csv")
+    >>> report.children[0].panels[0].series[0].name
+    'set 1'
+    """
+    from approx.progress.criteria import all_readiness
+    from approx.progress.phases import panels
+    from approx.progress.probe_file import read_probe_table
+    from approx.progress.rules import progress_signature
+    from approx.reports.document import ProgressFacts
+
+    wrong = [
+        *([] if percent is None else number_problem("percent", percent)),
+        *([] if sessions is None else number_problem("sessions", sessions)),
+    ]
+    criterion = None if wrong else _criterion(percent, sessions)
+    if isinstance(criterion, Problem):
+        wrong.append(criterion)
+    if wrong or criterion is None or isinstance(criterion, Problem):
+        return ProgressReport(tuple(wrong)).kept(on_problem)
+    starts = {name: str(start) for name, start in (treated or {}).items()}
+    found = read_probe_table(table_from(probes), starts)
+    names = [measures] if isinstance(measures, str) else list(measures)
+    asked, unknown = _asked(found, child, names)
+    mark = progress_signature()
+    children = tuple(
+        ProgressFacts(code, panels(mine), all_readiness(mine, criterion), signature=mark)
+        for code, mine in asked.items()
+    )
+    series = tuple(one for mine in asked.values() for one in mine)
+    none = [] if asked or unknown or any(p.fatal for p in found.problems) else [_NONE]
+    return ProgressReport(joined(found.problems, unknown, none), children, mark, found.changes, series).kept(on_problem)
+
+
+_NONE = Problem("progress.none", "no probe to show", "a row a probe: child, word_set, session, right, out_of")
+
+
+def _criterion(percent: float | None, sessions: int | None) -> Any:
+    from approx.progress.criteria import ready_with
+
+    try:
+        return ready_with(percent, sessions)
+    except ValueError as error:
+        return Problem("use.criterion", "the criterion is out of range", str(error))
+
+
+def _asked(found: Probes, child: str, measures: list[str]) -> tuple[dict[str, list[Series]], list[Problem]]:
+    """The series that are asked for, by child. A child or measure that is not there is a problem that says what there is."""
+    problems: list[Problem] = []
+    series = [each for each in found.series if each.points]
+    codes = dict.fromkeys(each.child for each in series)
+    if child and series and child not in codes:
+        problems.append(
+            Problem("progress.child", f"no child '{child}'", f"there are: {', '.join(codes)}", symbol=child)
+        )
+    wanted = {name.casefold() for name in measures}
+    known = {name.casefold() for each in series for name in (each.name, each.measure)}
+    for name in measures:
+        if series and name.casefold() not in known:
+            there = ", ".join(dict.fromkeys(each.name for each in series))
+            problems.append(Problem("progress.measure", f"no set or measure '{name}'", f"sets: {there}", symbol=name))
+    out: dict[str, list[Series]] = {}
+    for each in series:
+        if (not child or each.child == child) and (each.untreated or _wanted(each, wanted)):
+            out.setdefault(each.child, []).append(each)
+    return {code: mine for code, mine in out.items() if any(_wanted(each, wanted) for each in mine)}, problems
+
+
+def _wanted(series: Series, wanted: set[str]) -> bool:
+    return not wanted or series.name.casefold() in wanted or series.measure.casefold() in wanted

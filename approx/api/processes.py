@@ -1,0 +1,310 @@
+"""What changes in a sample, on how many opportunities, in which words.
+
+Distinct pairs are explained once; of a token two numbers are kept: its row, and which pair it was. So a file may have a
+million rows. Groups and tokens are made when they are asked for.
+"""
+
+from __future__ import annotations
+
+from array import array
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import chain
+from pathlib import Path
+from typing import IO, TYPE_CHECKING, Any, NamedTuple
+
+from approx.api.options import accent_problems, accents_of, language_problem, loaded_rules, opportunity_options
+from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.sample_input import SampleSource, columns_of, look_up, table_from
+from approx.api.scores import BY, OnProgress
+from approx.processes.explain.opportunities import OpportunityOptions
+
+if TYPE_CHECKING:
+    from approx.ipa.word import Word
+    from approx.problems import Problem
+    from approx.processes.accept.accents_used import Accents
+    from approx.processes.accept.accept import AcceptedForm
+    from approx.processes.explain.derivation import Derivation
+    from approx.processes.explain.explain import Forms
+    from approx.processes.explain.sample_processes import ExplainedPair
+    from approx.processes.rules.ruleset import RuleSet
+    from approx.reports.tables.processes import GroupProcesses, TokenTexts
+    from approx.samples.token import Pair
+    from approx.scoring.alignment.align import Link
+
+_FEW = 3000
+"""Pairs up to which aligning them one by one is over sooner than what aligns many is loaded."""
+CAUTION = "Counts describe this sample only; they are not a diagnosis."
+
+
+@dataclass(slots=True)
+class TokenGroup:
+    """Tokens that agree in the columns asked for, and in language: which pair stood in which row; what was left out."""
+
+    labels: dict[str, str]
+    language: str
+    rows: array[int] = field(default_factory=lambda: array("I"))
+    pairs: array[int] = field(default_factory=lambda: array("I"))
+    left_out: list[tuple[int, str]] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class CountedSample:
+    """The distinct pairs of a sample, and its groups; `pairs` of a group are places in this list."""
+
+    pairs: list[Pair]
+    groups: list[TokenGroup]
+    problems: tuple[Problem, ...]
+    file: str
+
+
+class ExplainedToken(NamedTuple):
+    """One token: its row, what was said in it, and the reading taken for it in its group."""
+
+    row: int
+    pair: ExplainedPair
+    reading: Derivation
+
+
+@dataclass(frozen=True)
+class Processes(Result):
+    """Counts of each process in each group. `options`: when a process counts as active; in the signature too."""
+
+    problems: tuple[Problem, ...] = ()
+    signature: str = ""
+    options: OpportunityOptions = field(default_factory=OpportunityOptions)
+    sample: CountedSample | None = field(default=None, repr=False, compare=False)
+    explained: tuple[ExplainedPair, ...] = field(default=(), repr=False, compare=False)
+    accepted: dict[int, AcceptedForm] = field(default_factory=dict, repr=False, compare=False)
+
+    @cached_property
+    def groups(self) -> tuple[GroupProcesses, ...]:
+        """All groups, held from then on."""
+        return tuple(self.each_group())
+
+    def each_group(self) -> Iterator[GroupProcesses]:
+        """The same one by one, none of them held."""
+        return (found for found, _, _ in self._each())
+
+    def each_token(self) -> Iterator[ExplainedToken]:
+        """Every counted token, group by group, in order of rows."""
+        for _, group, chosen in self._each():
+            yield from self._tokens(group, chosen)
+
+    def to_dict(self) -> dict[str, Any]:
+        """What `approx processes --json` prints."""
+        from approx.reports.tables.processes import group_json, token_json
+
+        return {
+            **self._head(),
+            "groups": [group_json(each, self.options) for each in self.groups],
+            "tokens": [token_json(*token) for token in self.each_token()],
+        }
+
+    def _head(self) -> dict[str, Any]:
+        return {"signature": self.signature, "problems": [problem.as_json() for problem in self.problems]}
+
+    def write_json(self, out: IO[str]) -> None:
+        """The same as text, written as it is made: groups and tokens of a long sample are never held together."""
+        from approx.reports.tables.processes import TokenTexts, group_json, spread, write_json
+
+        texts = TokenTexts()
+        kept: list[tuple[TokenGroup, dict[ExplainedPair, Derivation]]] = []
+
+        def groups() -> Iterator[str]:
+            for found, group, chosen in self._each():
+                kept.append((group, chosen))
+                yield spread(group_json(found, self.options))
+
+        tokens = (self._texts(*each, texts.json) for each in kept)
+        write_json(out, self._head(), {"groups": groups(), "tokens": chain.from_iterable(tokens)})
+
+    def to_table(self) -> TableRows:
+        """A row a process of a group, and one for each form that was accepted as right."""
+        from approx.reports.tables.processes import PROCESS_COLUMNS, process_rows
+
+        return PROCESS_COLUMNS, process_rows(self.each_group(), self.options, self.signature)
+
+    def lines(self) -> list[str]:
+        """Each group: counts beside every percentage, words beside every claim."""
+        return list(self.each_line())
+
+    def each_line(self, tokens: bool = False) -> Iterator[str]:
+        """The same one by one; `tokens`: with a line for each token after its group."""
+        from approx.reports.tables.processes import TokenTexts, group_lines
+
+        if self.sample is None or not self.sample.groups:
+            return
+        texts = TokenTexts()
+        for found, group, chosen in self._each():
+            yield from group_lines(found, self.options, self.sample.file)
+            if tokens:
+                yield from self._texts(group, chosen, texts.line)
+        yield CAUTION
+        yield f"signature: {self.signature}"
+
+    def _each(self) -> Iterator[tuple[GroupProcesses, TokenGroup, dict[ExplainedPair, Derivation]]]:
+        """Each group with its tokens, and the readings taken where they are not the first."""
+        from approx.processes.explain.sample_processes import count_group
+        from approx.reports.tables.processes import GroupProcesses
+
+        for group in self.sample.groups if self.sample else ():
+            said = Counter(group.pairs)
+            times = {self.explained[number]: often for number, often in said.items()}
+            chosen, tallies = count_group(times, self.options)
+            failed = {number: sounds for number in said if (sounds := self._unexplained(number, chosen))}
+            rows = zip(group.rows, group.pairs)
+            missing = [(self.explained[at].word, sound, row) for row, at in rows for sound in failed.get(at, ())]
+            forms: Counter[AcceptedForm] = Counter()
+            for number in self.accepted.keys() & said.keys():
+                forms[self.accepted[number]] += said[number]
+            shown = dict(sorted(forms.items()))
+            found = GroupProcesses(
+                group.labels, group.language, len(group.rows), tallies, tuple(missing), tuple(group.left_out), shown
+            )
+            yield found, group, chosen
+
+    def _unexplained(self, number: int, chosen: dict[ExplainedPair, Derivation]) -> list[str]:
+        """Adult sounds whose change no rule reaches."""
+        pair = self.explained[number]
+        return [pair.target.phones[at] for at in chosen.get(pair, pair.readings[0]).unexplained]
+
+    def _tokens(self, group: TokenGroup, chosen: dict[ExplainedPair, Derivation]) -> Iterator[ExplainedToken]:
+        for row, number in zip(group.rows, group.pairs):
+            pair = self.explained[number]
+            yield ExplainedToken(row, pair, chosen.get(pair, pair.readings[0]))
+
+    def _texts(
+        self, group: TokenGroup, chosen: dict[ExplainedPair, Derivation], write: TokenTexts.Writer
+    ) -> Iterator[str]:
+        return (write(*token) for token in self._tokens(group, chosen))
+
+
+def processes(
+    sample: SampleSource,
+    *,
+    by: str | Iterable[str] = BY,
+    language: str = "en-US",
+    accents: str | Iterable[str] = (),
+    rules: str | Path | None = None,
+    lost_sounds: str = "count",
+    weak_syllables: str = "all",
+    least_chances: int = 4,
+    active_percent: float = 20.0,
+    frequent_percent: float = 40.0,
+    criterion: str = "percent",
+    instances: int = 5,
+    on_problem: OnProblem = "keep",
+    on_progress: OnProgress | None = None,
+) -> Processes:
+    """What changes in a sample, on how many opportunities, in which words, and what no rule explains.
+
+    Args:
+        sample, by, language, accents, on_problem, on_progress: as of `score`.
+        rules: a folder of your own rule files. lost_sounds: "count" sounds left off as opportunities, or "drop" them.
+            weak_syllables: "all", or "pretonic and medial". least_chances: with fewer opportunities than this nothing is
+            said. criterion: a process is active by "percent" (active_percent, frequent_percent) or by "instances".
+
+    >>> import approx
+    >>> fronting = approx.processes("samples/m12.csv").groups[0].tallies["velar fronting"]
+    >>> fronting.occurrences, fronting.chances, list(fronting.words)[:2]
+    (10, 10, ['cup', 'egg'])
+    """
+    names = accents_of(accents)
+    options, wrong = opportunity_options(
+        lost_sounds=lost_sounds, weak_syllables=weak_syllables, least_chances=least_chances, active_percent=active_percent,
+        frequent_percent=frequent_percent, criterion=criterion, instances=instances,
+    )  # fmt: skip
+    wrong += [*language_problem(language), *accent_problems(names)]
+    if wrong:
+        return Processes(tuple(wrong), "", options).kept(on_problem)
+    from approx.processes.accept.accents_used import Accents
+    from approx.version import __version__
+
+    counted = _counted(sample, language or "en-US", columns_of(by))
+    ruleset, faults = loaded_rules(rules)
+    accepted = Accents(names)
+    explained, forms = _explained(counted, ruleset, accepted, on_progress)
+    mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
+    problems = joined(counted.problems, faults, accepted.problems.values())
+    return Processes(problems, mark, options, counted, explained, forms).kept(on_problem)
+
+
+def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedSample:
+    """One pass over a sample. Memory grows with the distinct pairs, and by two numbers a token."""
+    from approx.samples.rows.sample import grouped, open_reader
+    from approx.samples.token import COUNTED
+
+    table = table_from(source)
+    reader = open_reader(table, language, look_up=look_up)
+    numbers: dict[Pair, int] = {}
+    groups: dict[tuple[tuple[str, ...], str], TokenGroup] = {}
+    for row, key, pairs in grouped(reader, by):
+        for pair in pairs:
+            group = groups.get((key, pair.language))
+            if group is None:
+                group = groups[key, pair.language] = TokenGroup(dict(zip(by, key)), pair.language)
+            if pair.kind not in COUNTED:
+                group.left_out.append((row, pair.reason or pair.kind))
+                continue
+            group.rows.append(row)
+            group.pairs.append(numbers.setdefault(pair, len(numbers)))
+    several = Counter(key for key, _ in groups)
+    for (key, tag), group in groups.items():
+        if several[key] > 1:
+            group.labels["language"] = tag
+    return CountedSample(list(numbers), list(groups.values()), reader.log.problems(), table.file)
+
+
+def _explained(
+    sample: CountedSample, ruleset: RuleSet, accepted: Accents, on_progress: OnProgress | None
+) -> tuple[tuple[ExplainedPair, ...], dict[int, AcceptedForm]]:
+    """Each distinct pair explained, against the accepted adult form that is nearest to what was said; and what was
+    accepted, by the number of the pair."""
+    from approx.processes.accept.accept import accepted_form
+    from approx.processes.explain.explain import Explainer
+    from approx.processes.explain.sample_processes import hear
+
+    by_language: dict[str, list[int]] = {}
+    for number, pair in enumerate(sample.pairs):
+        by_language.setdefault(pair.language, []).append(number)
+    out: dict[int, ExplainedPair] = {}
+    forms: dict[int, AcceptedForm] = {}
+    for tag, numbers in by_language.items():
+        kinds: list[tuple[str, Word, Word]] = []
+        for number in numbers:
+            pair = sample.pairs[number]
+            target, produced = pair.target, pair.produced
+            if target is None or produced is None:
+                raise ValueError("a counted pair has an adult form and a production")
+            nearest = accepted.accepted(target, produced, tag)
+            if form := accepted_form(pair.target_word or target.ipa, nearest):
+                forms[number] = form
+            kinds.append((pair.target_word, nearest.word, produced))
+        out.update(zip(numbers, hear(Explainer(ruleset, tag), kinds, _Linker(len(kinds), on_progress))))
+    return tuple(out[number] for number in range(len(sample.pairs))), forms
+
+
+class _Linker:
+    """Aligns many pairs at once, and tells how far it is."""
+
+    def __init__(self, number: int, on_progress: OnProgress | None) -> None:
+        self.number, self.done, self.say = number, 0, on_progress
+
+    def __call__(self, forms: Sequence[Forms]) -> Sequence[Sequence[Link]]:
+        if self.number <= _FEW:
+            from approx.processes.explain.explain import one_by_one
+
+            return one_by_one(forms)
+        from approx.scoring.alignment.costs import prepare
+        from approx.scoring.bulk.fast_align import Forms as Row
+        from approx.scoring.bulk.fast_align import links_many
+
+        if self.say is not None:
+            self.say("different pairs explained", self.done, self.number)
+        self.done += len(forms)
+        meant = {id(one): one for one, _ in forms}
+        ready = {number: prepare(one) for number, one in meant.items()}
+        return links_many(Row([ready[id(one)] for one, _ in forms]), Row([prepare(other) for _, other in forms]))

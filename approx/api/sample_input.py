@@ -1,0 +1,125 @@
+"""A sample as the public functions take it: a file, pairs, or any data frame; adult forms looked up where they are missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from os import PathLike, fspath
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+from approx.samples.files.table import Table, open_table, table_of_columns
+from approx.samples.files.workbook import cell_text
+
+if TYPE_CHECKING:
+    from narwhals.typing import IntoFrame
+
+    from approx.problems import Problem
+    from approx.samples.token import PairCounts, Sample, Token
+
+Pairs: TypeAlias = "Iterable[tuple[str | None, str | None]]"
+"""(adult form, what the child said), each in IPA; None for what was not said or is not known."""
+SampleSource: TypeAlias = "str | PathLike[str] | Pairs | IntoFrame | Table"
+"""A file (CSV, TSV, XLSX; "-" is standard input), pairs, or a data frame that narwhals knows: pandas, polars, pyarrow, DuckDB."""
+PAIR_COLUMNS = ("target_ipa", "produced_ipa")
+LabelledTokens: TypeAlias = "list[tuple[dict[str, str], list[Token]]]"
+
+
+def table_from(source: SampleSource) -> Table:
+    """The rows of a source, ready to be gone through once. TypeError for what is no sample."""
+    if isinstance(source, Table):
+        return source
+    if isinstance(source, (str, PathLike)):
+        name = fspath(source)
+        return open_table(name if name == "-" else Path(name))
+    if isinstance(source, (list, tuple)):
+        return table_of_columns(PAIR_COLUMNS, _columns_of_pairs(source))
+    import narwhals
+
+    frame = narwhals.from_native(source, pass_through=True)
+    if isinstance(frame, narwhals.LazyFrame):
+        frame = frame.collect()
+    if isinstance(frame, narwhals.DataFrame):
+        return table_of_columns(list(map(str, frame.columns)), [_cells(column) for column in frame.iter_columns()])
+    if isinstance(source, Iterable):
+        return table_of_columns(PAIR_COLUMNS, _columns_of_pairs(list(source)))
+    raise TypeError(f"a sample is a path, pairs, or a data frame, not {type(source).__name__}")
+
+
+def _columns_of_pairs(pairs: Sequence[Any]) -> list[list[str]]:
+    for number, pair in enumerate(pairs):
+        if not isinstance(pair, (tuple, list)) or len(pair) != 2:
+            raise TypeError(f"pair {number} is no (target, produced) pair: {pair!r}")
+    return [[cell_text(pair[side]) for pair in pairs] for side in (0, 1)]
+
+
+def _cells(column: Any) -> list[str]:
+    """A column of a data frame as the cells of a table; what is missing is an empty cell."""
+    values: list[Any] = column.to_list()
+    if set(map(type, values)) <= {str}:
+        return values
+    texts: dict[Any, str] = {}
+    out = []
+    for value in values:
+        text = value if type(value) is str else texts.get(value)
+        if text is None:
+            # what is not equal to itself is missing (NaN, NaT)
+            text = "" if value is None or value != value else cell_text(value)
+            texts[value] = text
+        out.append(text)
+    return out
+
+
+def columns_of(by: str | Iterable[str]) -> tuple[str, ...]:
+    """Columns to group by, each once; one text may name several with commas between."""
+    names = by.split(",") if isinstance(by, str) else by
+    return tuple(dict.fromkeys(name.strip() for name in names if name.strip()))
+
+
+def look_up(word: str, language: str) -> str | None:
+    """The first reading of a gloss, from the lexicon; None if it has none."""
+    from approx.lexicon import pronunciations
+
+    readings = pronunciations(word, language)
+    return readings[0].ipa if readings else None
+
+
+def read_tokens(source: SampleSource, language: str = "en-US") -> Sample:
+    """Every token of a sample, with all that was typed."""
+    from approx.samples.rows.sample import read_sample_table
+
+    return read_sample_table(table_from(source), language, look_up=look_up)
+
+
+def count_tokens(source: SampleSource, language: str, by: Sequence[str]) -> PairCounts:
+    """Distinct pairs of a sample, counted by some columns and by language, context and age."""
+    from approx.samples.rows.sample import count_pairs
+    from approx.scoring.sample_score import INNER
+
+    return count_pairs(table_from(source), (*dict.fromkeys((*by, *INNER)),), language, look_up=look_up)
+
+
+def grouped(sample: Sample, by: Sequence[str]) -> tuple[LabelledTokens, list[Problem]]:
+    """Tokens of one language each by the values of some columns, in order of first sight.
+
+    Two languages of one group are never put into one number: they are told apart by a label `language`.
+    """
+    from approx.problems import Problem
+    from approx.samples.token import COLUMNS
+
+    there = (*sample.columns, *sample.extra_columns)
+    wrong = [name for name in by if name not in COLUMNS and name not in there]
+    problems = [
+        Problem(
+            "sample.by", f"no column '{name}'", f"there are: {', '.join(dict.fromkeys(there))}", line=1, symbol=name
+        )
+        for name in wrong
+    ]
+    groups: dict[tuple[str, ...], dict[str, list[Token]]] = {}
+    for token in sample.tokens:
+        key = tuple("" if name in wrong else sample.value(token, name) for name in by)
+        groups.setdefault(key, {}).setdefault(token.language, []).append(token)
+    return [
+        (dict(zip(by, key)) | ({"language": tag} if len(parts) > 1 else {}), members)
+        for key, parts in groups.items()
+        for tag, members in parts.items()
+    ], problems

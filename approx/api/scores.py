@@ -1,0 +1,125 @@
+"""Every measure of a sample, by child and session or any other columns."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, TypeAlias, Unpack
+
+from approx.api.options import ScoreOptions, language_problem, score_options
+from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.sample_input import SampleSource, columns_of, count_tokens, grouped, read_tokens
+from approx.problems import Problem
+
+if TYPE_CHECKING:
+    from approx.processes.accept.accents_used import Accents
+    from approx.samples.token import CellChange
+    from approx.scoring.judging.options import Options
+    from approx.scoring.sample_score import GroupScore
+
+OnProgress: TypeAlias = "Callable[[str, int, int], None]"
+"""Called with what is counted ("groups scored"), how many are done, and of how many."""
+BY = ("child", "session_date")
+
+
+@dataclass(frozen=True)
+class Scores(Result):
+    """Measures of each group, with n, interval, and what was left out and why. `changes`: what was read otherwise than typed."""
+
+    problems: tuple[Problem, ...] = ()
+    groups: tuple[GroupScore, ...] = ()
+    signature: str = ""
+    changes: tuple[CellChange, ...] = ()
+
+    def to_dict(self) -> dict[str, Any]:
+        """What `approx score --json` prints."""
+        from approx.reports.tables.scores import scores_json
+
+        return scores_json(self.groups, self.signature, self.problems, self.changes)
+
+    def to_table(self) -> TableRows:
+        """A row a measure of a group."""
+        from approx.reports.tables.scores import SCORE_COLUMNS, score_rows
+
+        return SCORE_COLUMNS, score_rows(self.groups, self.signature)
+
+    def lines(self) -> list[str]:
+        """Every number beside its n and interval."""
+        from approx.reports.tables.scores import score_lines
+
+        return score_lines(self.groups, self.signature, self.changes) if self.groups else []
+
+
+def score(
+    sample: SampleSource,
+    *,
+    by: str | Iterable[str] = BY,
+    language: str = "en-US",
+    accents: str | Iterable[str] = (),
+    on_problem: OnProblem = "keep",
+    on_progress: OnProgress | None = None,
+    **options: Unpack[ScoreOptions],
+) -> Scores:
+    """Every measure per child and session: n, interval, band, caution, what was left out and why.
+
+    Args:
+        sample: a file, (adult form, production) pairs in IPA, or a data frame with the columns of a sample: child,
+            session_date, target_word, target_ipa, produced_ipa, optional context, attempt, language, age and others.
+        by: columns to group by, "" for none. language: tag of rows without one of their own. accents: varieties of
+            rules/accents/ that are right.
+        on_problem: "keep" problems in the answer, or "raise" `ProblemsError`. on_progress: called as groups are done.
+        options: choices that published measures leave open, by name (`rules/measures.toml`): repeats="first".
+
+    >>> import approx
+    >>> pcc = approx.score("samples/m12.csv", by="child").groups[0].measures["pcc"]
+    >>> pcc.hits, pcc.out_of, pcc.value
+    (27, 60, 45.0)
+    >>> approx.score([("spun", "pun"), ("ki", "ti")], by="").groups[0].measures["pcc"].hits
+    2
+    """
+    picked, wrong = score_options(_names(accents), options)
+    wrong += language_problem(language)
+    if wrong:
+        return Scores(tuple(wrong)).kept(on_problem)
+    return _score(sample, columns_of(by), language or "en-US", picked, on_progress).kept(on_problem)
+
+
+def _names(accents: str | Iterable[str]) -> list[str]:
+    return [accents] if isinstance(accents, str) else list(accents)
+
+
+def _score(
+    sample: SampleSource, by: tuple[str, ...], language: str, options: Options, on_progress: OnProgress | None
+) -> Scores:
+    from approx.processes.accept.accents_used import Accents
+    from approx.scoring.judging.options import signature
+    from approx.scoring.sample_score import score_counts
+
+    accepted = Accents(options.accents)
+    if options.repeats != "every":
+        return _score_in_order(sample, by, language, options, accepted)
+    found = count_tokens(sample, language, by)
+    told = None
+    if on_progress is not None:
+        say = on_progress
+
+        def told(done: int, of: int) -> None:
+            say("groups scored", done, of)
+
+    groups = score_counts(found, options, accepted.others, False, told=told)
+    problems = joined(found.problems, accepted.problems.values())
+    return Scores(problems, tuple(groups), signature(options), found.changes)
+
+
+def _score_in_order(
+    sample: SampleSource, by: tuple[str, ...], language: str, options: Options, accepted: Accents
+) -> Scores:
+    """Where it matters which attempt came first: token by token."""
+    from approx.scoring.judging.options import signature
+    from approx.scoring.sample_score import score_group
+
+    read = read_tokens(sample, language)
+    listed, wrong = grouped(read, by)
+    groups = [score_group(labels, members, options, accepted.others) for labels, members in listed]
+    problems = joined(read.problems, wrong, accepted.problems.values())
+    return Scores(problems, tuple(groups), signature(options), read.changes)

@@ -1,0 +1,115 @@
+"""What a child can be asked to say today for a phrase or a list of words, and the ladders back to the adult words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from os import PathLike, fspath
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+from approx.api.children import ChildSource, child_of
+from approx.api.options import Notation, folder, language_problem, notation_problem, number_problem, rule_problems
+from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
+from approx.practice.suggest.answer import Answer
+from approx.practice.suggest.suggest import Options, Suggester
+from approx.problems import Problem
+
+if TYPE_CHECKING:
+    from approx.practice.suggest.input_targets import Row
+
+Words: TypeAlias = "PathLike[str] | Iterable[str | tuple[str, str]]"
+"""A list of words, or of (word, IPA); or the path of a file with a word a line, or with columns target_word, target_ipa."""
+
+
+@dataclass(frozen=True)
+class Suggestions(Answer, Result):
+    """Forms to accept for each word, nearest to the adult form first, and the ladder back; `phrase` is None for a list."""
+
+    def to_dict(self) -> dict[str, Any]:
+        """What `approx suggest --json` prints."""
+        from approx.reports.tables.suggestions import answer_json
+
+        return answer_json(self)
+
+    def to_table(self) -> TableRows:
+        """A row a form."""
+        from approx.reports.tables.suggestions import CSV_COLUMNS, answer_rows
+
+        return CSV_COLUMNS, ([row[name] for name in CSV_COLUMNS] for row in answer_rows(self))
+
+    def lines(self) -> list[str]:
+        """Every word with its forms, why, and the ladder."""
+        from approx.reports.text.suggestions import answer_lines
+
+        return answer_lines(self) if self.words else []
+
+
+def suggest(
+    phrase: str | Words,
+    child: ChildSource,
+    *,
+    top: int = 3,
+    language: str = "",
+    emerging: bool = False,
+    short: bool = False,
+    notation: Notation = "ipa",
+    rules: str | Path | None = None,
+    on_problem: OnProblem = "keep",
+) -> Suggestions:
+    """What this child can be asked to say today for each word, why, and the ladder back to the adult word.
+
+    Args:
+        phrase: a phrase (a word between slashes is IPA: "/spun/"), a list of words or of (word, IPA), or the path of a
+            file with a word a line or the columns target_word and target_ipa.
+        child: what `read_child` gives, or the name of a child file.
+        top: how many forms a word, 1 to 20. language: a tag, if not the child's. emerging: let emerging sounds and
+            shapes in, at a cost. short: leave out small words that a telegraphic phrase drops. notation: how words
+            between slashes are typed. rules: a folder of your own rule files.
+        on_problem: "keep" problems in the answer, or "raise" `ProblemsError` with all of them.
+
+    >>> import approx
+    >>> answer = approx.suggest("big spoon", approx.read_child("samples/m12.toml"))
+    >>> [word.approximations[0].ipa for word in answer.words]
+    ['bɪd', 'pun']
+    """
+    typed = phrase if isinstance(phrase, str) else None
+    known = child_of(child)
+    profile, said = known.profile, known.problems
+    empty = Suggestions(phrase=typed, child=known.code, signature="", words=(), phrase_forms=(), problems=())
+    wrong = [*number_problem("top", top, (1, 20)), *language_problem(language), *notation_problem(notation)]
+    if wrong or profile is None or fatal(said):
+        return replace(empty, problems=joined(wrong or said)).kept(on_problem)
+    suggester = Suggester(profile, Options(top, language, emerging, short, folder(rules), notation))
+    said = joined(said, rule_problems(suggester.rules, rules))
+    if fatal(said):
+        return replace(empty, problems=said).kept(on_problem)
+    if typed is not None:
+        answer = suggester.phrase(" ".join(typed.split()))
+        said = joined(said, _not_text(typed))
+    else:
+        rows, remarks, source = words_of(phrase)
+        answer = suggester.list(rows, source)
+        said = joined(said, remarks)
+    return made_of(Suggestions, answer, problems=joined(said, answer.problems)).kept(on_problem)
+
+
+def _not_text(phrase: str) -> list[Problem]:
+    if "\ufffd" not in phrase and "\0" not in phrase:
+        return []
+    return [Problem("suggest.encoding", "the phrase is not UTF-8 text", "save or type it as UTF-8", "stdin")]
+
+
+def words_of(source: Words) -> tuple[list[Row], tuple[Problem, ...], str]:
+    """Rows of a list (word, IPA or "", line), what is wrong with it, and the name of the file it is from ("" for none)."""
+    from approx.practice.suggest.input_targets import read_words
+
+    if isinstance(source, PathLike):
+        name = fspath(source)
+        rows, problems = read_words(name)
+        return rows, problems, "stdin" if name == "-" else name
+    rows = []
+    for number, entry in enumerate(source, 1):
+        word, ipa = (entry, "") if isinstance(entry, str) else entry
+        rows.append((word, ipa, number))
+    return rows, (), ""

@@ -1,0 +1,123 @@
+"""Words for one child, ranked with reasons, or a set chosen together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from approx.api.children import ChildSource, child_of
+from approx.api.options import choice_problem, folder, language_problem, loaded_rules, number_problem
+from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
+from approx.practice.words.word_choice import WordChoice
+from approx.problems import Problem
+
+Several = str | Iterable[str]
+"""One value, or several; one text may hold several with commas between."""
+
+
+@dataclass(frozen=True)
+class ChosenWords(WordChoice, Result):
+    """Words by what is new in them, a set, contrast pairs, and what would open most words."""
+
+    def to_dict(self) -> dict[str, Any]:
+        """What `approx words --json` prints."""
+        from approx.reports.tables.words import choice_json
+
+        return choice_json(self)
+
+    def to_table(self) -> TableRows:
+        """A row a word, those out of reach last."""
+        from approx.reports.tables.words import WORD_COLUMNS, choice_rows
+
+        return WORD_COLUMNS, choice_rows(self)
+
+    def lines(self) -> list[str]:
+        """Each word with the reasons for it."""
+        from approx.reports.text.words import choice_lines
+
+        return choice_lines(self) if self.bank_size else []
+
+
+def words(
+    child: ChildSource,
+    *,
+    count: int = 12,
+    set_size: int = 0,
+    seed: int = 1,
+    new: int = 1,
+    order: str = "",
+    category: Several = (),
+    pos: Several = (),
+    shape: Several = (),
+    sound: Several = (),
+    new_sound: Several = (),
+    exclude: Several = (),
+    goal: Several = (),
+    own: str | Path = "",
+    picturable: bool = False,
+    contrast: bool = False,
+    language: str = "",
+    emerging: bool = False,
+    rules: str | Path | None = None,
+    on_problem: OnProblem = "keep",
+) -> ChosenWords:
+    """Words for this child, by how many new things they ask for, with the reasons for each.
+
+    Args:
+        child: what `read_child` gives, or the name of a child file. count: how many words of each kind. set_size: choose
+            so many together, as one set. seed: the same number gives the same set. new: how many new things a word may
+            ask for. order: "early" or "harder" sounds first, "" for what is in the inventory. category, pos, shape, sound,
+            new_sound: only such words. exclude: words to leave out. goal: sounds, clusters or shapes that are worked on.
+            own: a file of your own words. picturable: only what a picture can show. contrast: pairs that this child makes
+            alike. language, emerging, rules: as of `suggest`.
+
+    >>> import approx
+    >>> chosen = approx.words("samples/m12.toml", count=3, goal="k initial")
+    >>> [word.new for word in chosen.words if word.goals]
+    [('k (initial)',), ('k (initial)',), ('k (initial)',)]
+    """
+    from approx.practice.words.word_choice import WordWishes, choose_words, read_wishes
+    from approx.practice.words.word_weights import orders
+
+    known = child_of(child)
+    profile, said = known.profile, known.problems
+    wrong = [
+        *number_problem("count", count, (1, 500)),
+        *number_problem("set_size", set_size),
+        *number_problem("seed", seed),
+        *number_problem("new", new),
+        *language_problem(language),
+        *(choice_problem("order", order, [each.name for each in orders()]) if order else ()),
+    ]
+    if wrong or profile is None or fatal(said):
+        return _none(known.code, joined(wrong or said)).kept(on_problem)
+    wishes = WordWishes(
+        _each(category), _each(pos), _each(shape), _each(sound), _each(new_sound), _each(goal),
+        frozenset(part.strip().lower() for text in _each(exclude) for part in text.split(",") if part.strip()),
+        picturable, new, own != "",
+    )  # fmt: skip
+    options, more = read_wishes(wishes, language or profile.language)
+    said = joined(said, more, loaded_rules(rules)[1] if rules is not None else ())
+    if fatal(said):
+        return _none(known.code, said).kept(on_problem)
+    options = replace(
+        options, count=count, set_size=set_size, seed=seed, order=order, own=str(own), contrast=contrast,
+        language=language, emerging=emerging, rules=folder(rules),
+    )  # fmt: skip
+    choice = choose_words(profile, options)
+    return made_of(ChosenWords, choice, problems=joined(said, choice.problems)).kept(on_problem)
+
+
+def _each(values: Several) -> Sequence[str]:
+    return [values] if isinstance(values, str) else list(values)
+
+
+def _none(code: str, problems: tuple[Problem, ...]) -> ChosenWords:
+    """Nothing was chosen."""
+    return ChosenWords(
+        problems=problems, child=code, language="", signature="", bank_size=0, in_hand=0, one_new=0, most_new=0, order="",
+        orders=(), words=(), passing=(), chosen_set=None, contrasts=(), contrasts_found=0, would_open=(), steps=(),
+        out_of_reach=(),
+    )  # fmt: skip

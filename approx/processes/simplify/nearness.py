@@ -1,0 +1,77 @@
+"""How far a form is from the adult word, whoever says it and by whatever rules: what the ear hears of the difference."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from itertools import zip_longest
+
+from approx.datafiles import read_toml, rules_path
+from approx.ipa.features import distance, is_nucleus
+from approx.ipa.word import Word
+from approx.scoring.alignment.align import align
+
+
+@dataclass(frozen=True, slots=True)
+class _Prices:
+    """The numbers of [apart] in `rules/search.toml`."""
+
+    lost_consonant: float
+    lost_vowel: float
+    added_consonant: float
+    added_vowel: float
+    consonant_base: float
+    consonant_per: float
+    consonant_most: float
+    vowel_base: float
+    vowel_per: float
+    vowel_most: float
+    one_to_the_ear: str
+
+
+@cache
+def _prices() -> _Prices:
+    return _Prices(**read_toml(rules_path("search.toml"))["apart"])
+
+
+@cache
+def _one_sound() -> dict[str, str]:
+    """Vowels that stress alone tells apart, by the one they are written as here."""
+    pairs = (pair.split() for pair in _prices().one_to_the_ear.split(","))
+    return {sound: first for first, *others in pairs for sound in (first, *others)}
+
+
+def same_to_the_ear(one: str, other: str) -> bool:
+    """True for one sound in two symbols: ʌ and ə, which are told apart by stress alone."""
+    return one == other or _one_sound().get(one, one) == _one_sound().get(other, other)
+
+
+def sounds_like_it(one: Word, other: Word) -> bool:
+    """True for two words without a difference that an ear hears; stress is left out of account."""
+    return all(
+        a is not None and b is not None and same_to_the_ear(a, b) for a, b in zip_longest(one.phones, other.phones)
+    )
+
+
+def apart(adult: Word, form: Word) -> float:
+    """0 for the adult word itself, more with every sound lost, added or changed. Numbers: `rules/search.toml`, [apart]."""
+    p, found = _prices(), align(adult, form)
+    total = 0.0
+    for at, said_at in found.links:
+        if said_at is None and at is not None:
+            total += p.lost_vowel if is_nucleus(found.target[at]) else p.lost_consonant
+        elif at is None and said_at is not None:
+            total += p.added_vowel if is_nucleus(found.produced[said_at]) else p.added_consonant
+        elif at is not None and said_at is not None:
+            total += _between(found.target[at], found.produced[said_at])
+    return round(total, 6)
+
+
+@cache
+def _between(sound: str, said: str) -> float:
+    p = _prices()
+    if same_to_the_ear(sound, said):
+        return 0.0
+    if is_nucleus(sound) and is_nucleus(said):
+        return min(p.vowel_base + p.vowel_per * distance(sound, said), p.vowel_most)
+    return min(p.consonant_base + p.consonant_per * distance(sound, said), p.consonant_most)

@@ -1,0 +1,12 @@
+"""What was read otherwise than typed, a line each."""
+
+from __future__ import annotations
+
+from approx.samples.token import CellChange
+
+
+def change_line(change: CellChange) -> str:
+    """One kind of change: what was typed, what was read, why, how often, and where first."""
+    what = f"read '{change.typed}' as '{change.read}'" if change.read else f"'{change.typed}'"
+    often = "once" if change.times == 1 else f"{change.times} times"
+    return f"{what}: {change.why}, {often}, first in row {change.row}"

@@ -1,0 +1,171 @@
+"""Counts of groups of pairs, each distinct pair scored once: one by one where they are few, in arrays where they are many.
+
+The number of pairs alone decides (`MANY`), so that the same sample always goes the same way; both give the same counts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING, Protocol
+
+from approx.ipa.word import Word
+from approx.samples.token import Pair
+from approx.scoring.judging.counts import Counts, Scored, Tally
+from approx.scoring.judging.options import Options
+from approx.scoring.judging.scored_word import left_out_reason, score_word
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from approx.scoring.bulk.score_table import ScoreTable
+
+    Ints = NDArray[np.int64]
+
+Accepting = Callable[[Word, Word, str], Sequence[Word]]
+"""Adult form, what was said, language -> other adult forms that are as right (accent, casual speech)."""
+Group = Sequence[Mapping[Pair, int]]
+"""Pairs of a group with how often each was said, in one part or several."""
+MANY = 3000
+"""Pairs from which on arrays are sooner done than loaded."""
+
+
+class CountedGroups(Protocol):
+    """Groups whose pairs are scored."""
+
+    def counts(self, number: int) -> tuple[int, Counts]:
+        """How many tokens a group has, and the counts of those that are scored."""
+
+    def scored(self, pair: Pair) -> Scored:
+        """One of the pairs that are scored. KeyError for another."""
+
+
+def counted_groups(
+    groups: Sequence[Group],
+    options: Options,
+    accepting: Accepting | None = None,
+    with_forms: bool = True,
+    many: int = MANY,
+) -> CountedGroups:
+    """The counts of groups of one language. Without forms, only what they come to is there (`Counts.said`)."""
+    if sum(len(part) for group in groups for part in group) < many:
+        return _OneByOne(groups, options, accepting)
+    return _InArrays(groups, options, accepting, with_forms)
+
+
+def name_of(pair: Pair) -> str:
+    """What a word is called across its tokens: as it was written, or its adult form."""
+    return (pair.target_word or (pair.target.ipa if pair.target else "")).lower()
+
+
+def reason_left_out(pair: Pair, options: Options) -> str:
+    """Why tokens of this pair are not scored, "" if they are; what was not wholly understood, only where the options say so."""
+    if pair.kind in ("no gloss", "no response"):
+        return pair.kind
+    if pair.kind == "scored":
+        return ""
+    reason = left_out_reason(pair.target, pair.produced, options)
+    return "unintelligible" if pair.kind == "unintelligible" and reason else reason
+
+
+def _both_forms(pair: Pair) -> tuple[Word, Word]:
+    if pair.target is None or pair.produced is None:
+        raise ValueError("a token without adult form or production is left out, not scored")
+    return pair.target, pair.produced
+
+
+class _OneByOne:
+    def __init__(self, groups: Sequence[Group], options: Options, accepting: Accepting | None) -> None:
+        self._groups, self._options, self._accepting = groups, options, accepting
+        self._known: dict[Pair, Scored] = {}
+
+    def counts(self, number: int) -> tuple[int, Counts]:
+        tally, tokens = Tally(), 0
+        for part in self._groups[number]:
+            for pair, times in part.items():
+                tokens += times
+                if not reason_left_out(pair, self._options):
+                    tally.add(self.scored(pair), times)
+        return tokens, tally.counts()
+
+    def scored(self, pair: Pair) -> Scored:
+        found = self._known.get(pair)
+        if found is None:
+            target, produced = _both_forms(pair)
+            others = self._accepting(target, produced, pair.language) if self._accepting else ()
+            found = self._known[pair] = score_word(target, produced, self._options, name_of(pair), others)
+        return found
+
+
+class _InArrays:
+    def __init__(
+        self, groups: Sequence[Group], options: Options, accepting: Accepting | None, with_forms: bool
+    ) -> None:
+        import numpy as np
+
+        from approx.scoring.bulk.score_table import ScoreTable
+
+        self._with_forms = with_forms
+        self._numbers: dict[Pair, int] = {}
+        self._groups = [self._numbered(group) for group in groups]
+        self._counted = np.array([not reason_left_out(pair, options) for pair in self._numbers], bool)
+        scored = [pair for pair, counted in zip(self._numbers, self._counted.tolist()) if counted]
+        self._place = np.cumsum(self._counted) - 1
+        targets, said = list[Word](), list[Word]()
+        for pair in scored:
+            target, produced = _both_forms(pair)
+            targets.append(target)
+            said.append(produced)
+        names = [name_of(pair) for pair in scored]
+        instead: dict[int, Word] = {}
+        rivals: list[tuple[int, str]] = []
+        for at, pair in enumerate(scored) if accepting else ():
+            for other in accepting(targets[at], said[at], pair.language) if accepting else ():
+                rivals.append((at, other.ipa))
+                instead[len(targets)] = targets[at]
+                targets.append(other)
+                said.append(said[at])
+                names.append(names[at])
+        self._table = ScoreTable(targets, said, names, options, instead)
+        self._best, self._accepted = _best(self._table, len(scored), rivals)
+
+    def _numbered(self, group: Group) -> tuple[Ints, Ints]:
+        """The pairs of a group by number, new ones with the next, and how often each was said."""
+        import numpy as np
+
+        numbers, size = self._numbers, sum(map(len, group))
+        number = numbers.setdefault
+        which = np.fromiter((number(pair, len(numbers)) for part in group for pair in part), np.int64, size)
+        return which, np.fromiter((count for part in group for count in part.values()), np.int64, size)
+
+    def counts(self, number: int) -> tuple[int, Counts]:
+        which, times = self._groups[number]
+        tokens = int(times.sum())
+        counted = self._counted[which]
+        which, times = self._place[which[counted]], times[counted]
+        accepted: dict[tuple[str, str], int] = {}
+        for at, count in zip(which.tolist(), times.tolist()) if self._accepted else ():
+            if at in self._accepted:
+                key = self._table.name(at), self._accepted[at]
+                accepted[key] = accepted.get(key, 0) + count
+        return tokens, self._table.counts(self._best[which], times, self._with_forms, accepted)
+
+    def scored(self, pair: Pair) -> Scored:
+        number = self._numbers[pair]
+        if not self._counted[number]:
+            raise KeyError(pair)
+        at = int(self._place[number])
+        return self._table.scored(int(self._best[at]))._replace(accepted=self._accepted.get(at, ""))
+
+
+def _best(table: ScoreTable, size: int, rivals: Sequence[tuple[int, str]]) -> tuple[Ints, dict[int, str]]:
+    """For each pair the row of the adult form with the fewest wrong sounds, and which form that is if not the target."""
+    import numpy as np
+
+    best = np.arange(size)
+    accepted: dict[int, str] = {}
+    for row, (at, ipa) in enumerate(rivals, size):
+        now = int(best[at])
+        if (table.wrong[row], not table.right[row]) < (table.wrong[now], not table.right[now]):
+            best[at], accepted[at] = row, ipa
+    return best, accepted

@@ -1,0 +1,104 @@
+"""A sample as a file, as pairs, and as any data frame: the same numbers as the command, and as counted by hand."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from places import SAMPLES
+
+import approx
+
+FILE = SAMPLES / "m12.csv"
+
+
+def pandas_frame() -> Any:
+    return pytest.importorskip("pandas").read_csv(FILE)
+
+
+def polars_frame() -> Any:
+    return pytest.importorskip("polars").read_csv(FILE)
+
+
+def lazy_frame() -> Any:
+    return polars_frame().lazy()
+
+
+def arrow_table() -> Any:
+    return pytest.importorskip("pyarrow.csv").read_csv(FILE)
+
+
+def duckdb_relation() -> Any:
+    return pytest.importorskip("duckdb").read_csv(str(FILE))
+
+
+FRAMES = (pandas_frame, polars_frame, lazy_frame, arrow_table, duckdb_relation)
+
+
+def rows() -> list[dict[str, str]]:
+    with FILE.open(encoding="utf-8-sig", newline="") as stream:
+        return list(csv.DictReader(stream))
+
+
+def test_scores_of_m12_as_counted_by_hand() -> None:
+    """60 consonant targets, 27 right, 3 of 25 words whole: the invented scenario's totals."""
+    measures = approx.score(FILE).groups[0].measures
+    assert (measures["pcc"].hits, measures["pcc"].out_of, measures["pcc"].value) == (27, 60, 45.0)
+    assert (measures["pwc"].hits, measures["pwc"].out_of) == (3, 25)
+
+
+def test_processes_of_m12_as_counted_by_hand() -> None:
+    tallies = approx.processes(FILE).groups[0].tallies
+    assert (tallies["velar fronting"].occurrences, tallies["velar fronting"].chances) == (10, 10)
+    assert (tallies["cluster reduction"].occurrences, tallies["cluster reduction"].chances) == (6, 6)
+    assert (tallies["stopping"].occurrences, tallies["gliding"].occurrences) == (12, 3)
+
+
+@pytest.mark.parametrize("make", FRAMES)
+def test_a_frame_gives_what_the_file_gives(make: Callable[[], Any]) -> None:
+    assert approx.score(make()).to_dict()["groups"] == approx.score(FILE).to_dict()["groups"]
+    assert approx.processes(make()).to_dict()["groups"] == approx.processes(FILE).to_dict()["groups"]
+    assert approx.inventory(make()).to_dict() == approx.inventory(FILE).to_dict()
+
+
+def test_pairs_give_the_numbers_of_the_file() -> None:
+    pairs = [(row["target_ipa"], row["produced_ipa"]) for row in rows()]
+    by_pairs, by_file = (approx.score(sample, by="").groups[0] for sample in (pairs, FILE))
+    for name in ("pcc", "pcc_r", "pvc", "ppc", "pwc", "pmlu"):
+        one, other = by_pairs.measures[name], by_file.measures[name]
+        assert (one.hits, one.out_of, one.value) == (other.hits, other.out_of, other.value)
+    assert approx.score(iter(pairs), by="").to_dict() == approx.score(pairs, by="").to_dict()
+
+
+def test_rows_in_another_order_give_the_same_counts() -> None:
+    frame = pandas_frame()
+    shuffled = approx.score(frame.sample(frac=1, random_state=1)).groups[0].measures
+    straight = approx.score(frame).groups[0].measures
+    assert {name: one.hits for name, one in shuffled.items()} == {name: one.hits for name, one in straight.items()}
+
+
+def test_cells_of_other_kinds_are_read_as_a_sheet_has_them() -> None:
+    """Dates, whole numbers and missing values of a frame are the cells a CSV would have."""
+    pandas = pytest.importorskip("pandas")
+    made = {
+        "child": ["A", "A", None], "session_date": pandas.to_datetime(["2026-03-02", "2026-03-02", None]),
+        "attempt": [1.0, 2.0, float("nan")], "target_ipa": ["ki", "ki", "spun"], "produced_ipa": ["ti", "ki", "pun"],
+    }  # fmt: skip
+    labels = [group.labels for group in approx.score(pandas.DataFrame(made)).groups]
+    assert labels == [{"child": "A", "session_date": "2026-03-02"}, {"child": "", "session_date": ""}]
+
+
+def test_an_unknown_column_to_group_by_is_named() -> None:
+    for sample in (FILE, pandas_frame()):
+        for answer in (approx.score(sample, by="visit"), approx.score(sample, by=["visit"], repeats="first")):
+            assert [(problem.code, problem.symbol) for problem in answer.problems] == [("sample.by", "visit")]
+        with pytest.raises(approx.ProblemsError, match="visit"):
+            approx.score(sample, by="visit", on_problem="raise")
+
+
+@pytest.mark.parametrize("sample", [7, [("a", "b", "c")], ["spun"], [1, 2]])
+def test_what_is_no_sample_is_a_mistake_of_the_program(sample: Any) -> None:
+    with pytest.raises(TypeError):
+        approx.score(sample)
