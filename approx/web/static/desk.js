@@ -100,7 +100,7 @@
   const fresh = () => [...crypto.getRandomValues(new Uint8Array(12))].map((n) => n.toString(16).padStart(2, "0")).join("");
   all("form.trial").forEach((trial) => {
     const state = one(".state", trial), totals = one(".totals-of", trial.parentElement), twice = one(".twice", trial);
-    let last = Promise.resolve(), failed = null, tapped = { at: -QUICK, value: "" }, waiting = null;
+    let last = Promise.resolve(), failed = null, tapped = { at: -QUICK, what: "" }, waiting = null;
     const send = async (url, data, said) => {
       state.textContent = trial.dataset.waiting;
       const open = one("details", totals)?.open;
@@ -112,6 +112,7 @@
         failed = null;
       } catch {
         failed = data;
+        tapped = { at: -QUICK, what: "" };
         state.textContent = trial.dataset.failed;
       }
     };
@@ -135,8 +136,9 @@
       }
       data.set("key", fresh());
       const said = `${trial.dataset.saved} ${button.firstChild.nextSibling.textContent.trim()}`;
-      const now = performance.now(), quick = now - tapped.at < QUICK && tapped.value === button.value;
-      tapped = { at: now, value: button.value };
+      const what = `${data.get("target")} ${button.value}`;
+      const now = performance.now(), quick = now - tapped.at < QUICK && tapped.what === what;
+      tapped = { at: now, what };
       if (!quick) { count(data, said); return; }
       waiting = [data, said];
       twice.hidden = false;
