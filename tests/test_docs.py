@@ -18,7 +18,13 @@ from test_layers import LOWEST, MAY_IMPORT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-PAGES = ("README.md", "DEVELOPERS.md", "samples/README.md")
+SITE = ROOT / "samples" / "docs" / "pages"
+PAGES = (
+    "README.md",
+    "DEVELOPERS.md",
+    "samples/README.md",
+    *(f"samples/docs/pages/{path.name}" for path in sorted(SITE.glob("*.md"))),
+)
 LEFT_OUT = "..."
 
 
@@ -207,3 +213,32 @@ def test_licence_notices_of_all_data_used() -> None:
             named.append(path.relative_to(ROOT).as_posix())
     assert len(named) >= 4 and [name for name in named if name not in notices] == []
     assert "BSD" in notices and "CC BY-SA 4.0" in notices and "cmudict-LICENSE.txt" in notices
+
+
+@pytest.mark.parametrize("page", sorted(path.name for path in SITE.glob("*.md")))
+def test_python_of_the_documentation_prints_what_the_page_shows(page: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    import doctest
+
+    monkeypatch.chdir(ROOT)
+    for block in blocks((SITE / page).read_text(encoding="utf-8"), "pycon"):
+        case = doctest.DocTestParser().get_doctest(block, shared.setdefault(page, {}), page, page, 0)
+        said: list[str] = []
+        doctest.DocTestRunner(optionflags=doctest.ELLIPSIS).run(case, out=said.append, clear_globs=False)
+        shared[page] = case.globs
+        assert not said, "".join(said)
+
+
+shared: dict[str, dict[str, Any]] = {}
+"""Names that a page has defined so far: its blocks build on one another."""
+
+
+def test_the_page_of_commands_is_that_of_the_program() -> None:
+    """`python tests/support/command_page.py` writes it anew."""
+    from command_page import command_page
+
+    assert (SITE / "commands.md").read_text(encoding="utf-8") == command_page()
+
+
+def test_every_page_of_the_site_is_in_its_contents() -> None:
+    listed = set(re.findall(r": ([\w-]+\.md)$", (SITE.parent / "mkdocs.yml").read_text(encoding="utf-8"), re.MULTILINE))
+    assert listed == {path.name for path in SITE.glob("*.md")}

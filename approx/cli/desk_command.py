@@ -9,11 +9,16 @@ import sys
 from importlib.util import find_spec
 from pathlib import Path
 from pkgutil import resolve_name
+from typing import TYPE_CHECKING
 
 from approx.child import read_child
 from approx.child.template import template
 from approx.cli.output import print_json, print_problems, write_new
-from approx.problems import FINE, WRONG_USE, Problem, exit_code
+from approx.problems import BAD_DATA, FINE, WRONG_USE, Problem, exit_code
+from approx.records.database.rows import Refused
+
+if TYPE_CHECKING:
+    from approx.records.caseload import Caseload
 
 
 def new(file: Path, code: str, language: str) -> int:
@@ -65,6 +70,55 @@ def run(file: Path | None, port: int, browser: bool, language: str) -> int:
         problem = Problem("use.port", f"port {port} cannot be taken", hint)
     print_problems([problem])
     return WRONG_USE
+
+
+def give_out(file: Path | None, target: Path) -> int:
+    """The whole caseload into a zip; 1 where it cannot be done."""
+    caseload = _opened(file)
+    if caseload is None:
+        return BAD_DATA
+    try:
+        answer = caseload.export_file(target)
+    finally:
+        caseload.close()
+    if isinstance(answer, tuple):
+        print_problems(answer)
+        print(f"{target}: written; keep it as you would keep a paper file", file=sys.stderr)
+        return FINE
+    print_problems(answer.problems)
+    return BAD_DATA
+
+
+def take_in(file: Path | None, source: Path) -> int:
+    """The children of such a zip into the caseload, all of them or none; 1 where it cannot be done."""
+    caseload = _opened(file)
+    if caseload is None:
+        return BAD_DATA
+    try:
+        answer = caseload.import_zip(source)
+    finally:
+        caseload.close()
+    if isinstance(answer, Refused):
+        print_problems(answer.problems)
+        return BAD_DATA
+    print_problems(answer.remarks)
+    print(f"{source}: taken in: {', '.join(answer.codes)}", file=sys.stderr)
+    return FINE
+
+
+def _opened(file: Path | None) -> Caseload | None:
+    """The caseload; the passphrase of a locked one is asked for at the terminal and kept nowhere."""
+    from approx.records.caseload import Caseload, open_caseload
+
+    answer = open_caseload(file)
+    if not isinstance(answer, Caseload) and answer.problems[0].code == "records.locked" and sys.stdin.isatty():
+        from getpass import getpass
+
+        answer = open_caseload(file, getpass("Passphrase of the caseload: "))
+    if isinstance(answer, Caseload):
+        return answer
+    print_problems(answer.problems)
+    return None
 
 
 def _wrong_use(port: int, language: str) -> Problem | None:

@@ -151,10 +151,22 @@ def desk(
     port: Annotated[int, typer.Option(help="Port on this computer; 0: a free one.")] = 0,
     no_browser: Annotated[bool, typer.Option("--no-browser", help="Do not open the browser.")] = False,
     language: PageLanguage = "en",
+    export: Annotated[
+        Path | None, typer.Option(help="Write the whole caseload into this zip, and open no page.")
+    ] = None,
+    take: Annotated[
+        Path | None, typer.Option("--import", help="Take in the children of such a zip, and open no page.")
+    ] = None,
 ) -> None:
     """The local pages: caseload, children, phrases, sessions. Only this computer can reach them."""
-    from approx.cli.desk_command import run
+    from approx.cli.desk_command import give_out, run, take_in
 
+    if export is not None and take is not None:
+        raise typer.BadParameter("--export and --import are two things: one at a time")
+    if export is not None:
+        raise typer.Exit(give_out(file, export))
+    if take is not None:
+        raise typer.Exit(take_in(file, take))
     raise typer.Exit(run(file, port, not no_browser, language))
 
 

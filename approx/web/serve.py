@@ -4,11 +4,19 @@ from __future__ import annotations
 
 import gc
 import secrets
+import signal
 import socket
 import sys
 import threading
 import webbrowser
+from contextlib import suppress
+from functools import partial
 from pathlib import Path
+from types import FrameType
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    import uvicorn
 
 ADDRESS = "127.0.0.1"
 READY_AFTER = 1.5
@@ -45,6 +53,7 @@ def serve(listener: socket.socket, file: Path | None, browser: bool, language: s
 
     from approx.web.app import desk_app
     from approx.web.server.desk import Desk
+    from approx.web.server.upkeep import Upkeep
 
     desk = Desk(file, key, language)
     settings = uvicorn.Config(
@@ -58,19 +67,38 @@ def serve(listener: socket.socket, file: Path | None, browser: bool, language: s
     desk.make_ready()
     gc.freeze()
     gc.enable()
+    server = uvicorn.Server(settings)
+    _end_well(server)
+    desk.stop = partial(setattr, server, "should_exit", True)
     print(url, flush=True)
+    upkeep = Upkeep(desk)
+    upkeep.start()
     warming = threading.Timer(READY_AFTER, _warm)
     warming.daemon = True
     warming.start()
     try:
-        uvicorn.Server(settings).run(sockets=[listener])
+        server.run(sockets=[listener])
     except KeyboardInterrupt:  # uvicorn has ended well by then, and hands the key stroke on
         pass
     finally:
         warming.cancel()
+        upkeep.stop()
         desk.close()
-    print("The desk is closed.", file=sys.stderr)
+    with suppress(OSError):  # the terminal may be gone
+        print("The desk is closed.", file=sys.stderr)
     return 0
+
+
+def _end_well(server: uvicorn.Server) -> None:
+    """A signal to end, or the terminal's window closed, ends the desk as Ctrl-C does, so that the file is left whole."""
+
+    def end(number: int, frame: FrameType | None) -> None:
+        server.should_exit = True
+
+    for name in ("SIGTERM", "SIGHUP", "SIGBREAK"):
+        number = getattr(signal, name, None)
+        if number is not None:
+            signal.signal(number, end)
 
 
 def _warm() -> None:

@@ -75,3 +75,22 @@ def test_it_prints_its_address_answers_and_ends_quietly(stop: signal.Signals, tm
     running.send_signal(stop)
     rest, said = running.communicate(timeout=20)
     assert rest == "" and "Traceback" not in said and "GET" not in said
+
+
+def test_the_whole_caseload_goes_into_a_file_and_back(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    from filled_caseload import filled, opened, sure
+
+    from approx.cli.desk_command import give_out, take_in
+
+    caseload = filled(tmp_path / "a.sqlite")
+    caseload.close()
+    out = tmp_path / "all.zip"
+    assert give_out(caseload.path, out) == 0 and out.stat().st_mode & 0o077 == 0
+    assert give_out(caseload.path, out) == 1 and "there is a file 'all.zip' already" in capsys.readouterr().err
+    assert take_in(tmp_path / "b.sqlite", out) == 0
+    assert "taken in: K07" in capsys.readouterr().err
+    assert take_in(tmp_path / "b.sqlite", out) == 1 and "[records.twice]" in capsys.readouterr().err
+    other = opened(tmp_path / "b.sqlite")
+    assert [line.child.code for line in sure(other.children())] == ["K07"]
+    other.close()
+    assert take_in(tmp_path / "b.sqlite", tmp_path / "none.zip") == 1

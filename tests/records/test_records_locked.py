@@ -121,7 +121,7 @@ def test_a_failure_on_the_way_leaves_the_old_file(
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(locked.os, "replace", full)
-    assert code_of(caseload.set_passphrase(FIRST)) == "records.disk"
+    assert code_of(caseload.set_passphrase(FIRST)) == "records.full"
     monkeypatch.undo()
     assert not caseload.locked and all_of(caseload) == before
     assert not [path for path in tmp_path.iterdir() if ".new" in path.name]

@@ -1,3 +1,14 @@
 """The file itself: tables, connection, passphrase, versions, and how a call is refused."""
 
-__all__ = ["browsers", "connection", "locked", "migrations", "opening", "refusals", "schema", "store"]
+__all__ = [
+    "browsers",
+    "connection",
+    "daily_copy",
+    "erasing",
+    "locked",
+    "migrations",
+    "opening",
+    "refusals",
+    "schema",
+    "store",
+]

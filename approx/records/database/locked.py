@@ -15,7 +15,9 @@ from pathlib import Path
 from typing import Any
 
 from approx.records.database.connection import cipher, quoted
-from approx.records.database.opening import NEW, copies
+from approx.records.database.copies import copies
+from approx.records.database.erasing import erase, zero
+from approx.records.database.opening import NEW
 from approx.records.database.refusals import answered, refusal
 from approx.records.database.store import Store
 
@@ -59,8 +61,7 @@ class Lock(Store):
                 left.unlink()
             self._open(then)
         for copy in copies(self.path):
-            _overwrite(copy)
-            copy.unlink()
+            erase(copy)
 
 
 def _replace(path: Path, place: Path, old: str | None, new: str | None) -> None:
@@ -80,7 +81,7 @@ def _replace(path: Path, place: Path, old: str | None, new: str | None) -> None:
         with path.open("r+b") as before:
             os.replace(place, path)
             _sync_folder(path.parent)
-            _zero(before)
+            zero(before)
     finally:
         raw.close()
         guard.close()
@@ -129,21 +130,6 @@ def _write_anew(raw: Any, place: Path, new: str | None) -> None:
 def _counts(raw: Any, database: str) -> list[tuple[str, int]]:
     names = [row[0] for row in raw.execute(f"SELECT name FROM {database}.sqlite_master WHERE type = 'table'")]
     return sorted((name, raw.execute(f'SELECT count(*) FROM {database}."{name}"').fetchone()[0]) for name in names)
-
-
-def _overwrite(path: Path) -> None:
-    with path.open("r+b") as stream:
-        _zero(stream)
-
-
-def _zero(stream: Any) -> None:
-    size = stream.seek(0, os.SEEK_END)
-    stream.seek(0)
-    block = bytes(1 << 20)
-    while size > 0:
-        size -= stream.write(block[: min(size, len(block))])
-    stream.flush()
-    os.fsync(stream.fileno())
 
 
 def _sync_folder(folder: Path) -> None:

@@ -14,8 +14,9 @@ from sqlalchemy.exc import DatabaseError, OperationalError
 
 from approx.problems import Problem
 from approx.records.database.connection import WAIT_SECONDS, WRITE, Connector, cipher, new_engine
+from approx.records.database.copies import copy_to_take
 from approx.records.database.migrations import bring_up
-from approx.records.database.refusals import refusal
+from approx.records.database.refusals import RefusalError, refusal
 from approx.records.database.schema import APPLICATION_ID, METADATA, VERSION
 
 NAME = "caseload.sqlite"
@@ -36,16 +37,10 @@ def caseload_path(file: Path | None = None) -> Path:
     return file / NAME if file.is_dir() else file
 
 
-def copies(path: Path) -> tuple[Path, ...]:
-    """The copies that were made of a caseload before it was brought up to a newer version, oldest first."""
-    if not path.parent.is_dir():
-        return ()
-    return tuple(sorted(near for near in path.parent.iterdir() if near.name.startswith(f"{path.name}.copy-")))
-
-
 NEW = ".new"
 """Ending of the file that a change of the passphrase writes."""
 
+_HEAD = b"SQLite format 3\0"
 _NOT_READ = ("not a database", "malformed", "encrypted")
 
 
@@ -67,10 +62,12 @@ def opened(path: Path, passphrase: str | None) -> tuple[Engine, tuple[Problem, .
         return engine, _up_to_date(engine, connector)
     except DatabaseError as error:
         engine.dispose()
-        if passphrase is not None and any(words in str(error.orig) for words in _NOT_READ):
-            hint = "look at capitals and blanks; or the file is no caseload"
+        if not any(words in str(error.orig) for words in _NOT_READ):
+            raise
+        if passphrase is not None:
+            hint = f"look at capitals and blanks; if it is the right one, the file is damaged: {copy_to_take(path)}"
             raise refusal("wrong_passphrase", "the passphrase does not fit", hint) from None
-        raise
+        raise _damaged(path) from None
     except BaseException:
         engine.dispose()
         raise
@@ -88,6 +85,8 @@ def _right_kind(path: Path, passphrase: str | None) -> None:
     if _plain(path):
         if passphrase is not None:
             raise refusal("not_locked", "the file has no passphrase", "open it without one")
+    elif _begins_plain(path):
+        raise _damaged(path)
     elif path.stat().st_size % 4096:  # an encrypted file is whole pages
         raise refusal("not_caseload", f"'{path.name}' is not a caseload", "choose another file")
     elif passphrase is None:
@@ -105,6 +104,31 @@ def _plain(path: Path) -> bool:
     finally:
         raw.close()
     return True
+
+
+_LOOKED_AT: dict[tuple[int, int], int] = {}
+
+
+def _begins_plain(path: Path) -> bool:
+    """True for a file that begins as every SQLite file without a passphrase does, though SQLite cannot read it.
+
+    Closing a file takes away all locks that this program has on it, so the one looked at stays open, once for each file.
+    """
+    found = os.stat(path)
+    descriptor = _LOOKED_AT.get((found.st_dev, found.st_ino))
+    if descriptor is None:
+        descriptor = os.open(path, os.O_RDONLY)
+    os.lseek(descriptor, 0, os.SEEK_SET)
+    head = os.read(descriptor, len(_HEAD))
+    if os.name == "nt":  # locks do not go there, and an open file could not be replaced
+        os.close(descriptor)
+    else:
+        _LOOKED_AT[found.st_dev, found.st_ino] = descriptor
+    return head == _HEAD
+
+
+def _damaged(path: Path) -> RefusalError:
+    return refusal("damaged", f"'{path.name}' is damaged", copy_to_take(path))
 
 
 def _up_to_date(engine: Engine, connector: Connector) -> tuple[Problem, ...]:

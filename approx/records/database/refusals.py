@@ -5,6 +5,7 @@ No message holds more of a child's data than the word at fault.
 
 from __future__ import annotations
 
+import errno
 from collections.abc import Callable
 from functools import wraps
 from typing import ParamSpec, TypeVar
@@ -45,10 +46,19 @@ def answered(call: Callable[P, T]) -> Callable[P, T | Refused]:
         except (StatementError, OverflowError, UnicodeEncodeError):
             return Refused((Problem("records.value", "a value that cannot be stored", "type it again"),))
         except OSError as error:
-            message = f"the disk says: {error.strerror or 'no'}"
-            return Refused((Problem("records.disk", message, "nothing was changed; look at the disk and its rights"),))
+            return Refused((disk_problem(error),))
 
     return answer
+
+
+def disk_problem(error: OSError) -> Problem:
+    """What the system says of a file, in plain words and with a way out."""
+    if error.errno in (errno.ENOSPC, errno.EDQUOT):
+        return database_problem("full")
+    if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        return database_problem("readonly")
+    message = f"the disk says: {error.strerror or 'no'}"
+    return Problem("records.disk", message, "nothing was changed; look at the disk and its rights")
 
 
 def database_problem(said: str) -> Problem:
@@ -57,12 +67,13 @@ def database_problem(said: str) -> Problem:
     if "locked" in said or "busy" in said:
         return Problem("records.busy", "another window is saving just now", "nothing was changed; try again")
     if "full" in said:
-        return Problem("records.disk", "the disk is full", "nothing was changed; make room and try again")
+        return Problem("records.full", "the disk is full", "nothing was changed; make room and try again")
     if "readonly" in said or "unable to open" in said:
-        return Problem("records.rights", "the file may not be written", "look at the rights of the file and its folder")
+        hint = "look at the rights of the file and its folder, and whether the disk is read-only"
+        return Problem("records.rights", "the file may not be written", hint)
     if "not a database" in said or "malformed" in said:
-        message = "the file is damaged, locked by another passphrase, or no caseload"
-        return Problem("records.damaged", message, "keep it, and open a copy made earlier")
+        hint = "keep it, close the desk and open it again: it offers the last copy"
+        return Problem("records.damaged", "the file is damaged", hint)
     if "unique" in said:
         return Problem("records.twice", "there is such an entry already", "change that one, or choose another name")
     if "constraint" in said:

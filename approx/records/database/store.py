@@ -15,9 +15,12 @@ from sqlalchemy import Connection
 from sqlalchemy.exc import SQLAlchemyError
 
 from approx.problems import Problem
-from approx.records.database.connection import BARE, WRITE
+from approx.records.database.connection import BARE, WAIT_SECONDS, WRITE
 from approx.records.database.opening import opened
 from approx.records.database.refusals import answered, refusal
+
+SETTLING_MILLISECONDS = 200
+"""How long moving the log into the file waits for others; a tap that comes meanwhile waits as long."""
 
 
 class Store:
@@ -39,13 +42,28 @@ class Store:
         return self._passphrase is not None
 
     def close(self) -> None:
-        """Let go of the file; what stood in the log is moved into it, if nobody else has it open."""
-        try:
-            with self._bare() as connection:
-                connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
-        except (SQLAlchemyError, OSError):  # another window is still at work, or the file is gone: nothing is lost
-            pass
+        """Let go of the file; what stood in the log is moved into it, if nobody else is at work on it."""
+        self.settle()
         self._now[0].dispose()
+
+    def settle(self) -> bool:
+        """Move what stands in the log into the file, so that a copy of this one file is the whole caseload.
+
+        False if another window is at work just now: nothing is lost then, and the next call does it.
+        """
+        try:
+            with self._bare() as connection, patience(connection, SETTLING_MILLISECONDS):
+                busy = connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
+        except (SQLAlchemyError, OSError):  # the file is gone, or cannot be written: what is in the log stays there
+            return False
+        return busy is not None and not busy[0]
+
+    def is_settled(self) -> bool:
+        """True if the log beside the file is empty, so that the file alone holds everything."""
+        try:
+            return os.stat(f"{self.path}-wal").st_size == 0
+        except OSError:
+            return True
 
     @answered
     def check(self) -> None:
@@ -88,6 +106,16 @@ class Store:
         if _identity(self.path) != file:
             hint = "nothing was saved; close this and open it again"
             raise refusal("replaced", "the file was replaced meanwhile", hint)
+
+
+@contextmanager
+def patience(connection: Connection, milliseconds: int) -> Iterator[None]:
+    """How long a statement waits for other windows, for a time."""
+    connection.exec_driver_sql(f"PRAGMA busy_timeout = {milliseconds}")
+    try:
+        yield
+    finally:
+        connection.exec_driver_sql(f"PRAGMA busy_timeout = {WAIT_SECONDS * 1000}")
 
 
 def _identity(path: Path) -> tuple[int, int] | None:

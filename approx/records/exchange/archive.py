@@ -1,7 +1,7 @@
-"""A zip that somebody hands over, read in memory with suspicion: nothing is unpacked to the disk.
+"""A zip that somebody hands over, read with suspicion and a row at a time: nothing is unpacked to the disk.
 
-Refused: names with folders in them, names given twice, members with a password, content beyond `MOST_BYTES`, content
-that was packed smaller than any record packs (a zip bomb).
+Refused: names with folders in them, names given twice, members with a password, content beyond the bounds below,
+content that was packed smaller than any record packs (a zip bomb).
 """
 
 from __future__ import annotations
@@ -10,37 +10,115 @@ import csv
 import io
 import json
 import zipfile
-from collections.abc import Mapping, Sequence
-from typing import Any
+import zlib
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import IO, Any, cast
 
 from approx.problems import Problem
-from approx.records.database.refusals import refusal
+from approx.records.database.refusals import RefusalError, refusal
 from approx.records.database.schema import VERSION
 from approx.records.exchange.export import BOOK_NAME, JSON_NAME, WORDS_NAME
 from approx.records.exchange.portable import FORMAT, TABLES, plain_columns
 from approx.samples.files.guard import unguarded
 
-MOST_BYTES, MOST_MEMBERS, SMALL, TIGHTEST = 200_000_000, 64, 1_000_000, 100
-"""Bytes and members that are read; a member above SMALL bytes is refused if it shrank to a `TIGHTEST`th of its size."""
+MOST_BYTES, MOST_JSON, MOST_MEMBERS, SMALL, TIGHTEST = 2_000_000_000, 60_000_000, 64, 1_000_000, 100
+"""Bytes of all tables together; bytes of a JSON file, which is held in memory; members; a member above SMALL bytes is
+refused if it shrank to a `TIGHTEST`th of its size."""
 
-Tables = dict[str, tuple[list[str], list[list[Any]]]]
 _AGAIN = "take the zip as it was exported"
+_DAMAGED = (
+    zipfile.BadZipFile,
+    zipfile.LargeZipFile,
+    EOFError,
+    NotImplementedError,
+    ValueError,
+    RuntimeError,
+    zlib.error,
+)
+
+Row = list[Any]
 
 
-def read_archive(data: bytes) -> tuple[Tables, tuple[Problem, ...]]:
-    """The tables in a zip, values as the columns want them so far as they can be, and remarks. Raises `RefusalError`."""
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            members, remarks = _members(archive)
-            if JSON_NAME in members:
-                return _from_json(_content(archive, members[JSON_NAME])), remarks
-            sheets = {table: members[f"{table}.csv"] for table in TABLES if f"{table}.csv" in members}
-            if "children" not in sheets:
+class Archive:
+    """The tables of an export. `remarks`: what is in the zip and not read."""
+
+    def __init__(self, zipped: zipfile.ZipFile) -> None:
+        self._zip = zipped
+        self._members, self.remarks = _members(zipped)
+        self._json: dict[str, tuple[list[str], list[Row]]] | None = None
+        if "children.csv" not in self._members:
+            if JSON_NAME not in self._members:
                 raise refusal("no_export", "there is no caseload in this zip", _AGAIN)
-            return {name: _from_csv(name, _content(archive, member)) for name, member in sheets.items()}, remarks
-    except (zipfile.BadZipFile, zipfile.LargeZipFile, EOFError, NotImplementedError, ValueError, RuntimeError) as error:
+            self._json = self._from_json()
+
+    @contextmanager
+    def table(self, name: str) -> Iterator[tuple[list[str], Iterator[Row]]]:
+        """Heading and rows of a table, values as the columns want them so far as they can be. Raises `RefusalError`."""
+        if self._json is not None:
+            header, rows = self._json.get(name, ([], []))
+            yield header, iter(rows)
+            return
+        member = self._members.get(f"{name}.csv")
+        if member is None:
+            yield [], iter(())
+            return
+        with (
+            self._zip.open(member) as packed,
+            io.BufferedReader(cast(io.FileIO, _Bounded(packed, member)), 1 << 16) as unfolding,
+            io.TextIOWrapper(unfolding, "utf-8-sig", newline="") as text,
+        ):
+            lines = _csv_rows(name, text)
+            header = next(lines, [])
+            yield header, _cells(name, header, lines)
+
+    def _from_json(self) -> dict[str, tuple[list[str], list[Row]]]:
+        member = self._members[JSON_NAME]
+        if member.file_size > MOST_JSON:
+            raise refusal("bomb", f"{JSON_NAME} alone is too large to be read", "put the CSV files beside it")
+        with self._zip.open(member) as packed:
+            content = _Bounded(packed, member).read()
+        try:
+            return _tables(json.loads(content.decode("utf-8-sig")))
+        except UnicodeDecodeError:
+            raise refusal("encoding", f"{JSON_NAME} is not UTF-8 text", _AGAIN) from None
+        except (ValueError, RecursionError):
+            raise refusal("no_export", f"{JSON_NAME} is not an export of a caseload", _AGAIN) from None
+
+
+@contextmanager
+def opened_archive(source: Path | bytes | IO[bytes]) -> Iterator[Archive]:
+    """The archive in a file or in bytes, for as long as it is read. Raises `RefusalError`, OSError."""
+    place = io.BytesIO(source) if isinstance(source, bytes) else source
+    try:
+        with zipfile.ZipFile(place) as zipped:
+            yield Archive(zipped)
+    except UnicodeDecodeError:
+        raise refusal("encoding", "a file in the zip is not UTF-8 text", "save it as CSV UTF-8") from None
+    except RefusalError:
+        raise
+    except _DAMAGED as error:
         hint = "it may have been cut off on the way; " + _AGAIN
         raise refusal("no_zip", "the file is no zip, or a damaged one", hint) from error
+
+
+class _Bounded(io.RawIOBase):
+    """A member as it unfolds, cut off where there is more than it says of itself."""
+
+    def __init__(self, packed: IO[bytes], member: zipfile.ZipInfo) -> None:
+        self._packed, self._left = packed, member.file_size
+
+    def readable(self) -> bool:
+        return True
+
+    def readinto(self, buffer: Any) -> int:
+        data = self._packed.read(len(buffer))
+        self._left -= len(data)
+        if self._left < 0:
+            raise refusal("bomb", "the zip unfolds to more than it says", "it is not read")
+        buffer[: len(data)] = data
+        return len(data)
 
 
 def _members(archive: zipfile.ZipFile) -> tuple[Mapping[str, zipfile.ZipInfo], tuple[Problem, ...]]:
@@ -60,34 +138,20 @@ def _members(archive: zipfile.ZipFile) -> tuple[Mapping[str, zipfile.ZipInfo], t
         if name not in (JSON_NAME, BOOK_NAME, WORDS_NAME) and name.removesuffix(".csv") not in TABLES:
             message = f"'{name[:60]}' in the zip is not read"
             remarks.append(Problem("records.not_read", message, "it is no part of an export", fatal=False))
+    read = [member for name, member in found.items() if name == JSON_NAME or name.removesuffix(".csv") in TABLES]
+    too_tight = any(each.file_size > SMALL and each.file_size > TIGHTEST * each.compress_size for each in read)
+    if too_tight or sum(each.file_size for each in read) > MOST_BYTES:
+        raise refusal("bomb", "the zip unfolds to more than a caseload can be", "it is not read")
     return found, tuple(remarks)
 
 
-def _content(archive: zipfile.ZipFile, member: zipfile.ZipInfo) -> str:
-    size = member.file_size
-    if size > MOST_BYTES or size > SMALL and size > TIGHTEST * member.compress_size:
-        raise refusal("bomb", "the zip unfolds to more than a caseload can be", "it is not read")
-    with archive.open(member) as stream:
-        content = stream.read(size + 1)  # what it says of its size is not trusted
-    if len(content) != size:
-        raise refusal("bomb", "the zip unfolds to more than it says", "it is not read")
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise refusal("encoding", f"{member.filename} is not UTF-8 text", "save it as CSV UTF-8") from None
-
-
-def _from_json(text: str) -> Tables:
-    try:
-        head = json.loads(text)
-    except (ValueError, RecursionError):
-        head = None
+def _tables(head: Any) -> dict[str, tuple[list[str], list[Row]]]:
     if not isinstance(head, dict) or head.get("format") != FORMAT or not isinstance(head.get("tables"), dict):
         raise refusal("no_export", f"{JSON_NAME} is not an export of a caseload", _AGAIN)
     version = head.get("schema")
     if not isinstance(version, int) or version > VERSION:
         raise refusal("newer", "the export is from a newer approx", "install a newer approx")
-    tables: Tables = {}
+    tables: dict[str, tuple[list[str], list[Row]]] = {}
     for name, content in head["tables"].items():
         if name not in TABLES:
             raise refusal("no_export", f"there is no table '{str(name)[:40]}' in a caseload", _AGAIN, str(name)[:40])
@@ -102,23 +166,25 @@ def _plain(header: list[Any], rows: list[Any]) -> bool:
     return all(isinstance(heading, str) for heading in header) and all(isinstance(row, list) for row in rows)
 
 
-def _from_csv(name: str, text: str) -> tuple[list[str], list[list[Any]]]:
-    """Rows of a sheet; in columns of numbers, numbers where they are such, and None where there is nothing."""
+def _csv_rows(name: str, text: IO[str]) -> Iterator[list[str]]:
     try:
-        rows = [row for row in csv.reader(io.StringIO(text, newline=""), strict=True) if row]
+        for row in csv.reader(text, strict=True):
+            if row:
+                yield row
     except csv.Error:
         raise refusal("no_export", f"{name}.csv is not a table", _AGAIN, name) from None
-    header = rows[0] if rows else []
-    numbers = {column.name for column in plain_columns(name) if column.number}
-    places = [place for place, heading in enumerate(header) if heading in numbers]
-    out: list[list[Any]] = []
-    for row in rows[1:]:
-        cells: list[Any] = [unguarded(cell) for cell in row]
-        for place in places:
-            if place < len(cells):
+
+
+def _cells(name: str, header: Sequence[str], rows: Iterator[list[str]]) -> Iterator[Row]:
+    """Texts without their guard; in columns of numbers, numbers where they are such, and None where there is nothing."""
+    known = {column.name for column in plain_columns(name) if column.number}
+    numbers = [heading in known for heading in header]
+    for row in rows:
+        cells: Row = [unguarded(cell) if cell[:1] == "'" else cell for cell in row]
+        for place, number in enumerate(numbers[: len(row)]):
+            if number:
                 cells[place] = _number(cells[place])
-        out.append(cells)
-    return header, out
+        yield cells
 
 
 def _number(text: str) -> Any:

@@ -1,19 +1,24 @@
 """One child or all as a zip: plain CSV and JSON, a workbook to look at, and a page that says what each column holds.
 
-The JSON and the CSV files each hold everything, and either can be taken in again (`import_`).
+The JSON and the CSV files each hold everything, and either can be taken in again (`import_`). Rows go from the caseload
+into the zip one by one, so that the size of a caseload is no matter.
 """
 
 from __future__ import annotations
 
 import io
 import json
+import os
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Iterator
+from itertools import islice
+from pathlib import Path
+from typing import IO
 
 from sqlalchemy import Connection
 
 from approx.problems import Problem
-from approx.records.database.refusals import answered
+from approx.records.database.refusals import answered, refusal
 from approx.records.database.rows import Exported
 from approx.records.database.schema import VERSION
 from approx.records.database.store import Store
@@ -25,18 +30,19 @@ JSON_NAME, BOOK_NAME, WORDS_NAME = "caseload.json", "caseload.xlsx", "README.txt
 MOST_IN_BOOK = 200_000
 """Rows after which the workbook is left out: a spreadsheet would not open it."""
 
+_AT_ONCE = 1000
+"""Rows that are written as JSON together."""
+
 _HEAD = """What is in this zip
 
 {json}  everything, for programs
 *.csv          everything, a table each, for spreadsheets (UTF-8)
 {book}  the same tables as a workbook, to look at
 
-Either {json} or the CSV files can be taken into a caseload again; {json} is read if it is there.
+Either the CSV files or {json} can be taken into a caseload again; the CSV files are read if they are there.
 In CSV an apostrophe before a text keeps a spreadsheet from making a formula or a date of it.
 Children stand under codes. Keep the zip as you would keep a paper file.
 """
-
-Rows = list[tuple[Cell, ...]]
 
 
 class Export(Store):
@@ -47,38 +53,83 @@ class Export(Store):
         """Everything in use of one child; what was deleted is not in it."""
         with self._reading() as connection:
             child = find_child(connection, code)
-            return _exported(connection, child.code, child.id)
+            out = io.BytesIO()
+            remarks = _write(connection, out, child.id)
+        return Exported(_name(child.code), out.getvalue(), remarks)
 
     @answered
     def export_all(self) -> Exported:
         """Everything in use of all children."""
+        out = io.BytesIO()
         with self._reading() as connection:
-            return _exported(connection, "caseload", None)
+            remarks = _write(connection, out, None)
+        return Exported(_name("caseload"), out.getvalue(), remarks)
+
+    @answered
+    def export_file(self, target: Path) -> tuple[Problem, ...]:
+        """Everything in use of all children, into a file that is whole or not there. Returns remarks.
+
+        Refused if there is such a file already.
+        """
+        if target.exists():
+            raise refusal("there", f"there is a file '{target.name}' already", "choose another name")
+        part = target.with_name(target.name + ".part")
+        try:
+            with open(os.open(part, os.O_CREAT | os.O_TRUNC | os.O_RDWR, 0o600), "w+b") as out:
+                with self._reading() as connection:
+                    remarks = _write(connection, out, None)
+                out.flush()
+                os.fsync(out.fileno())
+            os.replace(part, target)
+        finally:
+            part.unlink(missing_ok=True)
+        return remarks
 
 
-def _exported(connection: Connection, name: str, child_id: int | None) -> Exported:
-    from approx.samples.files.write import write_csv, write_xlsx
+def _name(what: str) -> str:
+    return f"approx-{what}-{today()}.zip"
 
-    tables: dict[str, Rows] = {table: list(plain_rows(connection, table, child_id)) for table in TABLES}
-    out = io.BytesIO()
-    remarks: tuple[Problem, ...] = ()
+
+def _write(connection: Connection, out: IO[bytes], child_id: int | None) -> tuple[Problem, ...]:
+    from approx.samples.files.write import write_csv
+
+    sizes: dict[str, int] = {}
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr(WORDS_NAME, data_dictionary())
-        archive.writestr(JSON_NAME, _as_json(tables))
-        for table, rows in tables.items():
-            sheet = io.BytesIO()
-            write_csv(sheet, _header(table), rows)
-            archive.writestr(f"{table}.csv", sheet.getvalue())
-        if sum(map(len, tables.values())) > MOST_IN_BOOK:
+        for table in TABLES:
+            rows = _Counted(plain_rows(connection, table, child_id))
+            with archive.open(f"{table}.csv", "w", force_zip64=True) as sheet:
+                write_csv(sheet, _header(table), rows)
+            sizes[table] = rows.count
+        with archive.open(JSON_NAME, "w", force_zip64=True) as whole:
+            for piece in _as_json(connection, child_id):
+                whole.write(piece.encode())
+        if sum(sizes.values()) > MOST_IN_BOOK:
             message = "too many rows for a workbook; it is left out"
-            remarks = (Problem("records.book", message, "the CSV files hold everything", fatal=False),)
-        else:
-            book = io.BytesIO()
-            found = write_xlsx(book, {table: (_header(table), rows) for table, rows in tables.items()})
-            remarks = tuple(_remark(problem) for problem in found)
-            if book.getvalue():
-                archive.writestr(BOOK_NAME, book.getvalue())
-    return Exported(f"approx-{name}-{today()}.zip", out.getvalue(), remarks)
+            return (Problem("records.book", message, "the CSV files hold everything", fatal=False),)
+        return _write_book(archive, connection, child_id)
+
+
+def _write_book(archive: zipfile.ZipFile, connection: Connection, child_id: int | None) -> tuple[Problem, ...]:
+    from approx.samples.files.write import write_xlsx
+
+    book = io.BytesIO()
+    found = write_xlsx(book, {table: (_header(table), plain_rows(connection, table, child_id)) for table in TABLES})
+    if book.getvalue():
+        archive.writestr(BOOK_NAME, book.getvalue())
+    return tuple(_remark(problem) for problem in found)
+
+
+class _Counted:
+    """Rows as they pass, and how many they were."""
+
+    def __init__(self, rows: Iterator[tuple[Cell, ...]]) -> None:
+        self._rows, self.count = rows, 0
+
+    def __iter__(self) -> Iterator[tuple[Cell, ...]]:
+        for row in self._rows:
+            self.count += 1
+            yield row
 
 
 def data_dictionary() -> str:
@@ -91,10 +142,17 @@ def data_dictionary() -> str:
     return "\n".join(lines) + "\n"
 
 
-def _as_json(tables: Mapping[str, Rows]) -> str:
-    content = {table: {"columns": list(_header(table)), "rows": rows} for table, rows in tables.items()}
-    head = {"format": FORMAT, "schema": VERSION, "exported": today(), "tables": content}
-    return json.dumps(head, ensure_ascii=False, separators=(",", ":"))
+def _as_json(connection: Connection, child_id: int | None) -> Iterator[str]:
+    head = {"format": FORMAT, "schema": VERSION, "exported": today()}
+    yield json.dumps(head, separators=(",", ":"))[:-1] + ',"tables":{'
+    for number, table in enumerate(TABLES):
+        yield ("," if number else "") + f'"{table}":{{"columns":{json.dumps(_header(table))},"rows":['
+        rows = plain_rows(connection, table, child_id)
+        for first, some in enumerate(iter(lambda rows=rows: list(islice(rows, _AT_ONCE)), [])):  # type: ignore[misc]
+            text = json.dumps(some, ensure_ascii=False, separators=(",", ":"))
+            yield ("," if first else "") + text[1:-1]
+        yield "]}"
+    yield "}}"
 
 
 def _header(table: str) -> tuple[str, ...]:

@@ -148,7 +148,7 @@ def text(value: object) -> str:
     """Any text without control characters; line ends and tabs stay."""
     if not isinstance(value, str):
         raise ValueError("must be text", "")
-    if _NOT_TEXT.search(value):
+    if not value.isprintable() and _NOT_TEXT.search(value):  # the first is quick, and true for most
         raise ValueError("has a character that is no letter, sign or blank", "type it again")
     if len(value) > LONGEST:
         raise ValueError(f"has more than {LONGEST:,} characters", "shorten it")
@@ -158,7 +158,7 @@ def text(value: object) -> str:
 def line(value: object) -> str:
     """A short text in one line, blanks around it taken off."""
     found = text(value).strip()
-    if len(found) > LONGEST_LINE or "\n" in found or "\r" in found:
+    if len(found) > LONGEST_LINE or (not found.isprintable() and ("\n" in found or "\r" in found)):
         raise ValueError(f"must be one line of at most {LONGEST_LINE} characters", "use the note for more")
     return found
 
@@ -281,12 +281,22 @@ def tags(value: object) -> str:
 
 def help_level(value: object) -> str:
     """The id of a help level, or ""."""
-    return str(one_of(*help_ids(), "")(value))
+    return str(_help_or_none()(value))
 
 
 def given_help(value: object) -> str:
     """The id of a help level."""
-    return str(one_of(*help_ids())(value))
+    return str(_help()(value))
+
+
+@cache
+def _help() -> Rule:
+    return one_of(*help_ids())
+
+
+@cache
+def _help_or_none() -> Rule:
+    return one_of(*help_ids(), "")
 
 
 _STRINGS = json_list(lambda item: isinstance(item, str), "texts")

@@ -6,7 +6,9 @@ A child can be deleted for good at once: its rows, the free pages they stood on,
 from __future__ import annotations
 
 import secrets
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from time import monotonic, sleep
 from typing import Any
 
 from sqlalchemy import Connection, Table, delete, func, select, update
@@ -14,15 +16,18 @@ from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from approx.problems import Problem
 from approx.records.database import schema
-from approx.records.database.connection import WAIT_SECONDS
-from approx.records.database.opening import copies
+from approx.records.database.copies import copies
+from approx.records.database.daily_copy import DailyCopy
+from approx.records.database.erasing import erase
 from approx.records.database.refusals import answered, refusal
-from approx.records.database.rows import Erased, Trashed
-from approx.records.database.store import Store
+from approx.records.database.rows import Erased, Refused, Trashed
+from approx.records.database.store import SETTLING_MILLISECONDS, patience
 from approx.records.tables.checks import clean_code
 from approx.records.tables.versions import in_use
 
 KEPT = timedelta(days=1)
+PATIENCE_SECONDS = 5.0
+"""How long deleting for good waits for other windows."""
 
 _KINDS: dict[str, Table] = {
     "trial": schema.trials, "note": schema.notes, "goal": schema.goals, "phase": schema.phases,
@@ -40,8 +45,11 @@ def put_away(connection: Connection, table: Table, row_id: int, kind: str, label
     return Trashed(token, kind, label)
 
 
-class Trash(Store):
-    """What was deleted, and how it comes back or goes for good."""
+class Trash(DailyCopy):
+    """What was deleted, and how it comes back or goes for good. `unswept`: traces of it wait for another window."""
+
+    unswept = False
+    _free_pages = False
 
     @answered
     def restore(self, token: str) -> Trashed:
@@ -77,7 +85,7 @@ class Trash(Store):
     def delete_child_for_good(self, code: str) -> Erased:
         """Delete a child and all that belongs to it, put away or not, so that no byte of it is left in the file.
 
-        Copies of the file made before it was brought up to date are removed, for they hold the child too.
+        Copies of the file are overwritten and removed, for they hold the child too; a new one is made.
         """
         table, wanted = schema.children, clean_code(code)
         with self._writing() as connection:
@@ -89,9 +97,13 @@ class Trash(Store):
             gone = before - _rows(connection)
         removed = []
         for copy in copies(self.path):
-            copy.unlink()
+            erase(copy)
             removed.append(copy.name)
-        return Erased(wanted, gone, tuple(removed), self._swept())
+        remarks = self._swept(PATIENCE_SECONDS)
+        fresh = self.copy_today()  # without the child, for the copies of the others went too
+        if isinstance(fresh, Refused):
+            remarks += tuple(replace(problem, fatal=False) for problem in fresh.problems)
+        return Erased(wanted, gone, tuple(removed), remarks)
 
     def purge(self) -> None:
         """Remove what was deleted more than a day ago."""
@@ -105,22 +117,32 @@ class Trash(Store):
                     old &= ~select(schema.trials.c.id).where(schema.trials.c.target_id == table.c.id).exists()
                 connection.execute(delete(table).where(old))
 
-    def _swept(self) -> tuple[Problem, ...]:
-        """Write the file anew without its free pages, and empty the log; a remark if another window keeps it from it."""
-        try:
-            with self._bare() as connection:
-                connection.exec_driver_sql("PRAGMA busy_timeout = 1000")
-                try:
+    def sweep(self) -> bool:
+        """Write the file anew without its free pages, and empty the log; False if another window keeps it from it."""
+        if self._free_pages:
+            try:
+                with self._bare() as connection, patience(connection, SETTLING_MILLISECONDS):
                     connection.exec_driver_sql("VACUUM")
-                    busy = connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
-                finally:
-                    connection.exec_driver_sql(f"PRAGMA busy_timeout = {WAIT_SECONDS * 1000}")
-            kept = busy is None or bool(busy[0])
-        except DBAPIError:
-            kept = True
-        if kept:
-            message, hint = "traces may be left in the file until it is closed", "close the other windows and this one"
-            return (Problem("records.traces", message, hint, fatal=False),)
+            except DBAPIError:
+                return False
+            self._free_pages = False
+        swept = self.settle()
+        self.unswept = not swept
+        return swept
+
+    def _swept(self, seconds: float) -> tuple[Problem, ...]:
+        """Sweep until no other window is in the way; a remark says what remains where one is for longer."""
+        self.unswept = self._free_pages = True
+        last = monotonic() + seconds
+        while not self.sweep():
+            if monotonic() > last:
+                what = f"{self.path.name} and {self.path.name}-wal"
+                message = f"another window has the file open; traces of what was deleted are left in {what}"
+                hint = (
+                    "they go when that window is closed: at once while this desk is open, else when it is next closed"
+                )
+                return (Problem("records.traces", message, hint, fatal=False),)
+            sleep(0.1)
         return ()
 
 

@@ -162,11 +162,12 @@ def export_all(desk: Desk, request: Request) -> Response:
 
 def take_in(desk: Desk, request: Request, form: Posted) -> Response:
     """Children from a zip that was written by an export; one that is there already is refused, not overwritten."""
-    file = form.file("file")
+    file = form.stream("file")
     if file is None:
         problem = Problem("desk.file", "no file was chosen", "choose the zip that an export wrote")
         return desk.refused(request, Refused((problem,)), 422)
-    taken = desk.caseload.import_zip(file[1])
+    with file:
+        taken = desk.caseload.import_zip(file)
     return desk.refused(request, taken, 422) if isinstance(taken, Refused) else go("/", "taken_in")
 
 

@@ -7,9 +7,8 @@ from __future__ import annotations
 
 import json
 import secrets
-import signal
 from collections.abc import Callable, Sequence
-from functools import cache, partial
+from functools import cache
 from pathlib import Path
 from threading import Lock
 from typing import TYPE_CHECKING, Any
@@ -100,11 +99,13 @@ class Desk:
         self.file, self.language = file, language
         self.door = Door(Browsers(caseload_path(file)), key)
         self.csrf = secrets.token_hex(32)
+        self.copy_problem: Refused | None = None
         self._opened = open_caseload(file)
         self._pages = _environment()
         self._suggesters: dict[object, Suggester] = {}
         self.thinking = Lock()
-        self.stop: Callable[[], None] = partial(signal.raise_signal, signal.SIGINT)
+        self.stop: Callable[[], None] = lambda: None
+        """Ends the running desk; set by who runs it."""
 
     @property
     def caseload(self) -> Caseload:
@@ -132,6 +133,11 @@ class Desk:
         """Codes of the children seen last."""
         found = self._opened.recent_children(RECENT) if isinstance(self._opened, Caseload) else ()
         return () if isinstance(found, Refused) else found
+
+    @property
+    def opened(self) -> Caseload | None:
+        """The caseload if it is open."""
+        return self._opened if isinstance(self._opened, Caseload) else None
 
     def close(self) -> None:
         """Let go of the file."""

@@ -19,8 +19,14 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from approx.records.database.browsers import KEPT_UNUSED
 from approx.web.server.door import Door
 
-MOST_BYTES = 5_000_000
-"""The largest request that is read, an uploaded file included."""
+MOST_BYTES = 10_500_000
+"""The largest request that is read, an uploaded file of 10 MB included."""
+
+MOST_IMPORT_BYTES = 500_000_000
+"""The largest export that is taken in again. It goes through to a file, and is never whole in memory."""
+
+STREAMED = frozenset({"/import"})
+"""Paths whose form is read as it comes, up to `MOST_IMPORT_BYTES`."""
 
 MOST_SECONDS = 30.0
 """How long a request may take to arrive."""
@@ -83,6 +89,9 @@ class Guard:
 
     async def _answer(self, scope: Scope, receive: Receive, send: Send) -> None:
         answer = self._refusal(scope) or self._entry(scope)
+        if answer is None and scope["method"] == "POST" and scope["path"] in STREAMED:
+            await self._streamed(scope, receive, send)
+            return
         if answer is None and scope["method"] not in _READING:
             try:
                 async with asyncio.timeout(MOST_SECONDS):
@@ -90,9 +99,43 @@ class Guard:
             except TimeoutError:
                 answer = _no(408, "The request took too long to arrive.")
             else:
-                answer = _too_big() if body is None else None
+                answer = _too_big(MOST_BYTES) if body is None else None
                 receive = _replayed(body or b"", receive)
         await (answer or self.app)(scope, receive, send)
+
+    async def _streamed(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """A large form goes to its page part by part; it ends where a part is late or the whole is too long."""
+        size, ended = 0, False
+        refused: Response | None = None
+
+        async def part() -> Message:
+            nonlocal size, ended, refused
+            if ended:
+                return await receive()
+            try:
+                async with asyncio.timeout(MOST_SECONDS):
+                    message = await receive()
+            except TimeoutError:
+                refused = _no(408, "The request took too long to arrive.")
+                return {"type": "http.disconnect"}
+            size += len(message.get("body", b""))
+            if size > MOST_IMPORT_BYTES:
+                refused = _too_big(MOST_IMPORT_BYTES)
+                return {"type": "http.disconnect"}
+            ended = not message.get("more_body", False)
+            return message
+
+        async def unless_refused(message: Message) -> None:
+            if refused is None:
+                await send(message)
+
+        try:
+            await self.app(scope, part, unless_refused)
+        except Exception:
+            if refused is None:
+                raise
+        if refused is not None:
+            await refused(scope, receive, send)
 
     def _refusal(self, scope: Scope) -> Response | None:
         """Why this request is none of ours: from elsewhere, to another host, from another page, or too big."""
@@ -113,8 +156,8 @@ class Guard:
         if scope["method"] == "POST" and origin is None:
             return _no(403, "This request does not say which page it comes from.")
         length = headers.get("content-length", "0")
-        if not length.isdecimal() or len(length) > _LONGEST_LENGTH or int(length) > MOST_BYTES:
-            return _too_big()
+        if not length.isdecimal() or len(length) > _LONGEST_LENGTH or int(length) > _most(scope):
+            return _too_big(_most(scope))
         return None
 
     def _opens_page(self, scope: Scope, headers: Headers) -> bool:
@@ -211,8 +254,12 @@ def _no(status: int, text: str) -> Response:
     return PlainTextResponse(text + "\n", status)
 
 
-def _too_big() -> Response:
-    return _no(413, f"This is larger than {MOST_BYTES // 1_000_000} MB. Nothing was saved.")
+def _most(scope: Scope) -> int:
+    return MOST_IMPORT_BYTES if scope["path"] in STREAMED else MOST_BYTES
+
+
+def _too_big(most: int) -> Response:
+    return _no(413, f"This is larger than {most // 1_000_000} MB. Nothing was saved.")
 
 
 def _place(error: BaseException) -> str:

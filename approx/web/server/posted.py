@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import hmac
+from typing import IO
 
 from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 
-from approx.web.server.guard import MOST_BYTES
+from approx.web.server.guard import MOST_BYTES, STREAMED
 
 MOST_FIELDS = 2_000
 MOST_TEXT = 1_000_000
@@ -17,8 +18,13 @@ MOST_TEXT = 1_000_000
 class Posted:
     """The fields of a form as plain text; a field that is not there is ""."""
 
-    def __init__(self, fields: dict[str, list[str]], files: dict[str, tuple[str, bytes]]) -> None:
-        self._fields, self._files = fields, files
+    def __init__(
+        self,
+        fields: dict[str, list[str]],
+        files: dict[str, tuple[str, bytes]],
+        streams: dict[str, IO[bytes]],
+    ) -> None:
+        self._fields, self._files, self._streams = fields, files, streams
 
     def text(self, name: str) -> str:
         """One field, blanks around it taken off."""
@@ -45,31 +51,43 @@ class Posted:
         """Name and content of an uploaded file; None if none was chosen."""
         return self._files.get(name)
 
+    def stream(self, name: str) -> IO[bytes] | None:
+        """A large uploaded file as it lies on the disk, to be closed by the caller; on the paths of `STREAMED` only."""
+        return self._streams.get(name)
+
 
 async def read_posted(request: Request, csrf: str) -> Posted | None:
     """The form of a request; None if its token is not that of our own pages, or the form is no form."""
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if kind not in ("application/x-www-form-urlencoded", "multipart/form-data"):
         return None
-    async with request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_BYTES) as form:
-        fields, files = await _taken(form)
+    form = await request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_BYTES)
+    streamed = request.url.path in STREAMED
+    fields, files, streams = await _taken(form, streamed)
     given = fields.get("csrf", [""])
-    if len(given) != 1 or not hmac.compare_digest(given[0].encode("utf-8", "replace"), csrf.encode()):
-        return None
-    return Posted(fields, files)
+    ours = len(given) == 1 and hmac.compare_digest(given[0].encode("utf-8", "replace"), csrf.encode())
+    if not (ours and streamed):
+        await form.close()
+    return Posted(fields, files, streams) if ours else None
 
 
-async def _taken(form: FormData) -> tuple[dict[str, list[str]], dict[str, tuple[str, bytes]]]:
+async def _taken(
+    form: FormData, streamed: bool
+) -> tuple[dict[str, list[str]], dict[str, tuple[str, bytes]], dict[str, IO[bytes]]]:
     fields: dict[str, list[str]] = {}
     files: dict[str, tuple[str, bytes]] = {}
+    streams: dict[str, IO[bytes]] = {}
     for name, value in form.multi_items():
-        if isinstance(value, UploadFile):
+        if not isinstance(value, UploadFile):
+            fields.setdefault(name, []).append(value[:MOST_TEXT])
+        elif streamed:
+            if value.filename or value.size:
+                streams[name] = value.file
+        else:
             data = await value.read()
             if value.filename or data:
                 files[name] = (_bare_name(value.filename or ""), data)
-        else:
-            fields.setdefault(name, []).append(value[:MOST_TEXT])
-    return fields, files
+    return fields, files, streams
 
 
 def _bare_name(name: str) -> str:

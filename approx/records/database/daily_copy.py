@@ -1,0 +1,135 @@
+"""A dated copy of the caseload each day it is used, beside the file, encrypted if it is; the last fourteen are kept.
+
+A copy is written under another name, found whole, and only then given its own: a kill at any moment leaves the copies
+of the days before, and no half one among them.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import sqlite3
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Any
+
+from approx.records.database.connection import Connector, cipher
+from approx.records.database.copies import daily_copies, last_copy
+from approx.records.database.refusals import RefusalError, answered, database_problem, refusal
+from approx.records.database.store import Store
+
+KEPT = 14
+PART = ".part"
+
+
+@dataclass(frozen=True, slots=True)
+class Safekeeping:
+    """`saved`: moment of the last change on the disk, ISO, UTC; `copies`: days of the daily copies, the last one first."""
+
+    saved: str
+    copies: tuple[str, ...]
+
+
+def put_back(path: Path) -> Path:
+    """Put the last daily copy in the place of a file that is damaged, which is kept under another name: that name.
+
+    Refused where there is no copy. Raises `RefusalError`, OSError.
+    """
+    copy = last_copy(path)
+    if copy is None:
+        raise refusal("no_copy", "there is no copy of this file", "look for one in your own backups")
+    kept = path.with_name(f"{path.name}.damaged-{datetime.now(UTC):%Y%m%d-%H%M%S-%f}")
+    part = path.with_name(f"{path.name}{PART}")
+    shutil.copyfile(copy, part)
+    os.chmod(part, 0o600)
+    _on_disk(part)
+    for ending in ("", "-wal", "-shm"):  # a log of the damaged file does not fit the copy
+        beside = Path(f"{path}{ending}")
+        if beside.exists():
+            os.replace(beside, f"{kept}{ending}")
+    os.replace(part, path)
+    return kept
+
+
+class DailyCopy(Store):
+    """The copies of an open caseload."""
+
+    @answered
+    def copy_today(self) -> Path | None:
+        """Make the copy of this day if it is not there; None if it is. Old ones beyond `KEPT` go, after it is whole."""
+        target = self.path.with_name(f"{self.path.name}.copy-{date.today().isoformat()}")
+        if target.exists():
+            return None
+        engine, file = self._now
+        self._same_file(file)
+        part = target.with_name(f"{target.name}{PART}-{os.getpid()}")
+        try:
+            _copied(Connector(self.path, self._passphrase), part)
+            _on_disk(part)
+            os.replace(part, target)
+        except (sqlite3.Error, cipher_error()) as error:
+            problem = database_problem(str(error))
+            raise RefusalError(problem) from None
+        finally:
+            for left in self.path.parent.glob(f"{self.path.name}.copy-*{PART}-*"):
+                if left.name.startswith(part.name) or not _alive(left):
+                    with suppress(OSError):
+                        left.unlink()
+        for old in list(daily_copies(self.path).values())[KEPT:]:
+            old.unlink(missing_ok=True)
+        return target
+
+    def safekeeping(self) -> Safekeeping:
+        """When something was saved last, and which daily copies there are."""
+        moments = [os.stat(place).st_mtime for place in (self.path, f"{self.path}-wal") if os.path.exists(place)]
+        saved = datetime.fromtimestamp(max(moments), UTC).strftime("%Y-%m-%dT%H:%M:%SZ") if moments else ""
+        return Safekeeping(saved, tuple(daily_copies(self.path)))
+
+
+def cipher_error() -> type[Exception]:
+    """What the encrypting build raises, where it is installed."""
+    try:
+        error: type[Exception] = cipher().Error
+    except RefusalError:
+        return sqlite3.Error
+    return error
+
+
+def _copied(connector: Connector, part: Path) -> None:
+    os.close(os.open(part, os.O_CREAT | os.O_TRUNC | os.O_RDWR, 0o600))
+    source: Any = connector.connect()
+    try:
+        target: Any = connector.connect(part)
+        try:
+            source.backup(target)
+            target.execute("PRAGMA journal_mode = DELETE")  # one file, no log beside it
+            if target.execute("PRAGMA integrity_check").fetchone()[0] != "ok":
+                raise refusal(
+                    "damaged", "the file is damaged; no copy was made of it", "keep it and open the last copy"
+                )
+        finally:
+            target.close()
+    finally:
+        source.close()
+
+
+def _on_disk(path: Path) -> None:
+    with path.open("r+b") as stream:
+        os.fsync(stream.fileno())
+
+
+def _alive(part: Path) -> bool:
+    """True if the program that writes this copy is still at work; one that was killed left it behind."""
+    number = re.sub(r"\D.*", "", part.name.rpartition(f"{PART}-")[2])
+    if os.name == "nt" or not number:
+        return False
+    try:
+        os.kill(int(number), 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True
+    return True
