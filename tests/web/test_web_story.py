@@ -67,8 +67,11 @@ def list_pasted(page: Page, measures: Mapping[str, Mapping[str, Any]]) -> list[s
     faults += looked_at(page)
     open_folds(page)
     lines = page.inner_text(".analysis").splitlines()
-    known = [each for each in measures.values() if each["value"] is not None and "hits" in each]
-    assert len(known) > 20
+    # shares only; the others are compared whole with the printed page in test_web_pages
+    known = [
+        each for each in measures.values() if each["value"] is not None and each.get("hits", 1) <= each.get("out_of", 0)
+    ]
+    assert len(known) > 15
     for each in known:
         wanted = [f"({each['hits']} of {each['out_of']}"]
         if each["low"] is not None:
