@@ -88,14 +88,11 @@ def explain(
     if pair is None:
         return Explained(problems).kept(on_problem)
     from approx.processes.accept.accents_used import Accents
-    from approx.processes.accept.accept import accepted_form
-    from approx.processes.explain.explain import Explainer
+    from approx.processes.explain.explain import Explainer, explain_accepted
 
     ruleset, faults = loaded_rules(rules)
-    adult, said = pair
-    nearest = Accents(names).accepted(adult, said, language or "en-US")
-    found = Explainer(ruleset, language or "en-US").explain(nearest.word, said)
-    return Explained(joined(problems, faults), found, accepted_form(adult.ipa, nearest)).kept(on_problem)
+    found = explain_accepted(Explainer(ruleset, language or "en-US"), *pair, Accents(names))
+    return Explained(joined(problems, faults), *found).kept(on_problem)
 
 
 @dataclass(frozen=True)

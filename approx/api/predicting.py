@@ -96,7 +96,7 @@ def predict(
     if wrong:
         return Predictions(tuple(wrong)).kept(on_problem)
     from approx.processes.accept.accents_used import Accents
-    from approx.processes.explain.explain import Explainer
+    from approx.processes.explain.explain import Explainer, explain_accepted
     from approx.processes.predict.predict import Predictor, probe_next, rates
 
     read = read_tokens(sample, language or "en-US")
@@ -110,7 +110,7 @@ def predict(
     tag = language or counted[0].language
     accepted, explainer = Accents(names), Explainer(ruleset, tag)
     told = [
-        explainer.explain(accepted.accepted(token.target, token.produced, tag).word, token.produced)
+        explain_accepted(explainer, token.target, token.produced, accepted, token.target_word)[0]
         for token in counted
         if token.target is not None and token.produced is not None and token.language == tag
     ]

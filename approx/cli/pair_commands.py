@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from approx.cli.output import print_json, print_problems
@@ -10,22 +11,33 @@ from approx.problems import BAD_DATA, Problem, exit_code
 from approx.samples.cells.forms import joined
 
 
-def explain(target: str, produced: str, language: str, notation: str, rules: Path | None, as_json: bool) -> int:
-    """The derivation of one pair."""
+def explain(
+    target: str,
+    produced: str,
+    language: str,
+    notation: str,
+    rules: Path | None,
+    as_json: bool,
+    accents: Sequence[str] = (),
+) -> int:
+    """The derivation of one pair, from the accepted adult form that is nearest to what was said."""
     pair, problems = read_pair(target, produced, language, notation)
     if pair is None:
         print_problems(problems)
         return BAD_DATA
-    from approx.processes.explain.explain import Explainer
+    from approx.processes.accept.accents_used import Accents
+    from approx.processes.explain.explain import Explainer, explain_accepted
     from approx.processes.rules.ruleset import load
     from approx.reports.tables.processes import explanation_json, explanation_lines
 
     ruleset = load(rules)
-    found = Explainer(ruleset, language).explain(*pair)
+    accepted = Accents(accents)
+    found, form = explain_accepted(Explainer(ruleset, language), *pair, accepted)
+    problems = (*problems, *accepted.problems.values())
     if as_json:
-        print_json(explanation_json(found))
+        print_json(explanation_json(found, form))
     else:
-        print("\n".join(explanation_lines(found)))
+        print("\n".join(explanation_lines(found, form)))
     print_problems([*problems, *ruleset.problems])
     return exit_code([*problems, *ruleset.problems])
 

@@ -91,7 +91,7 @@ def hear_all(
             target, produced = pair.target, pair.produced
             if target is None or produced is None:
                 raise ValueError("a counted pair has an adult form and a production")
-            nearest = accepted.accepted(target, produced, tag)
+            nearest = accepted.accepted(target, produced, tag, pair.target_word)
             if form := accepted_form(pair.target_word or target.ipa, nearest):
                 forms[number] = form
             kinds.append((pair.target_word, nearest.word, produced))

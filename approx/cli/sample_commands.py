@@ -289,7 +289,7 @@ def _write(found: list[tuple[dict[str, str], list[Token], Inventory]], path: Pat
 
 def run(file: str, words: str, language: str, top: int, probe: int, rules: Path | None, as_json: bool) -> int:
     """Likely forms of each word with probabilities that add up, and the words that would teach most."""
-    from approx.processes.explain.explain import Explainer
+    from approx.processes.explain.explain import Explainer, explain_accepted
     from approx.processes.predict.predict import Predictor, probe_next, rates
     from approx.processes.rules.ruleset import load
 
@@ -304,7 +304,12 @@ def run(file: str, words: str, language: str, top: int, probe: int, rules: Path 
     tag = language or counted[0].language
     ruleset = load(rules)
     explainer = Explainer(ruleset, tag)
-    told = [explainer.explain(t.target, t.produced) for t in counted if t.target and t.produced and t.language == tag]
+    right = Accents(())
+    told = [
+        explain_accepted(explainer, t.target, t.produced, right, t.target_word)[0]
+        for t in counted
+        if t.target and t.produced and t.language == tag
+    ]
     found = rates(told, ruleset, tag)
     targets = _targets(rows, tag, words, problems)
     predictor = Predictor(found, ruleset, tag)

@@ -31,11 +31,11 @@ from approx.scoring.sample_score import GroupScore, score_group
 class Varieties(Protocol):
     """Accepted adult forms of the child's own variety."""
 
-    def accepted(self, target: Word, produced: Word, language: str) -> Accepted:
+    def accepted(self, target: Word, produced: Word, language: str, gloss: str = "") -> Accepted:
         """The accepted adult form that a production matches best, and what was accepted."""
         ...
 
-    def others(self, target: Word, produced: Word, language: str) -> Sequence[Word]:
+    def others(self, target: Word, produced: Word, language: str, gloss: str = "") -> Sequence[Word]:
         """The same, none where the target itself is nearest."""
         ...
 

@@ -54,12 +54,13 @@ def serve(listener: socket.socket, file: Path | None, browser: bool, language: s
     from approx.web.app import desk_app
     from approx.web.server.desk import Desk
     from approx.web.server.upkeep import Upkeep
+    from approx.web.server.wire import Wire
 
     desk = Desk(file, key, language)
     settings = uvicorn.Config(
         desk_app(desk, port), log_config=None, log_level="critical", access_log=False, lifespan="off",
-        server_header=False, date_header=False, limit_concurrency=64, timeout_keep_alive=10,
-        timeout_graceful_shutdown=2, ws="none", proxy_headers=False, loop="asyncio", http="h11",
+        server_header=False, date_header=False, timeout_keep_alive=10,
+        timeout_graceful_shutdown=2, ws="none", proxy_headers=False, loop="asyncio", http=Wire,
     )  # fmt: skip
     settings.load()
     import approx.web.pages.caseload_pages  # noqa: F401  # loaded before the address is printed

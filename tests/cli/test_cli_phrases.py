@@ -26,7 +26,7 @@ def test_text_has_both_forms_side_by_side(capsys: pytest.CaptureFixture[str]) ->
     code, out, err = answer(capsys, words="Bo, eat, pea", relation="svo", count=1)
     assert code == 0 and err == ""
     assert "1. Bo eat pea  ->  Bo is eating the peas.  [agent-action-object: tell who does what to what]" in out
-    assert 'today: boʊ it pi  "boh eet pee"' in out and "signature: rules:" in out
+    assert 'today: boʊ it pi  "boh eat pea"' in out and "signature: rules:" in out
 
 
 def test_json_holds_words_with_role_and_what_is_new(capsys: pytest.CaptureFixture[str]) -> None:

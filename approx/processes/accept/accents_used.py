@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from approx.ipa.word import Word
 from approx.problems import Problem
-from approx.processes.accept.accept import Accepted, nearest_accepted, texts_of
+from approx.processes.accept.accept import Accepted, nearest_accepted, places, texts_of
 from approx.processes.accept.accept_rules import AccentSet, load_accents
 
 
@@ -19,16 +19,19 @@ class Accents:
         self._sets: dict[str, AccentSet] = {}
         self._heard_as: dict[tuple[str, Word], tuple[str, ...]] = {}
 
-    def accepted(self, target: Word, produced: Word, language: str) -> Accepted:
+    def accepted(self, target: Word, produced: Word, language: str, gloss: str = "") -> Accepted:
         """The accepted adult form that the production matches best, with the changes that were accepted; the target
-        itself, without any, if none is nearer."""
+        itself, without any, if none is nearer. `gloss`: the words as spelled, which some rules ask for."""
         if not self._has_changes(target, produced, language):
             return Accepted(target)
-        return nearest_accepted(target, produced, self._sets[language])
+        accents = self._sets[language]
+        if gloss and not any(place.rule.words for place in places(target, accents)):
+            gloss = ""  # the same answer for every gloss is found once
+        return nearest_accepted(target, produced, accents, gloss)
 
-    def others(self, target: Word, produced: Word, language: str) -> Sequence[Word]:
+    def others(self, target: Word, produced: Word, language: str, gloss: str = "") -> Sequence[Word]:
         """The same as `score_group` takes it: no form where the target itself is nearest."""
-        word = self.accepted(target, produced, language).word
+        word = self.accepted(target, produced, language, gloss).word
         return () if word.phones == target.phones else (word,)
 
     def _has_changes(self, target: Word, produced: Word, language: str) -> bool:

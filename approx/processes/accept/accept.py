@@ -52,7 +52,10 @@ class Place(NamedTuple):
 
 @lru_cache(maxsize=65536)
 def places(target: Word, accents: AccentSet) -> tuple[Place, ...]:
-    """Every place where a rule applies, from left to right; of rules with one outcome the cheapest (then by id)."""
+    """Every place where a rule applies, from left to right; of rules with one outcome the cheapest (then by id).
+
+    A rule for some spellings alone is among them: see `of_words`.
+    """
     form = form_of(target)
     found: dict[tuple[int, int, tuple[str, ...]], Place] = {}
     for start, end, after, rule in _applied(form, accents):
@@ -61,6 +64,27 @@ def places(target: Word, accents: AccentSet) -> tuple[Place, ...]:
         if after.phones and (before is None or _order(place) < _order(before)):
             found[start, end, phones] = place
     return tuple(sorted(found.values(), key=_order))
+
+
+def of_words(found: tuple[Place, ...], target: Word, gloss: str) -> tuple[Place, ...]:
+    """The places without those whose rule holds for other words: a weak form belongs to *to*, not to *two*.
+
+    The gloss names the words where it has as many as the target. Where it does not, such a rule holds inside a phrase
+    alone, where grammar words stand.
+    """
+    if not any(place.rule.words for place in found):
+        return found
+    typed = gloss.casefold().split()
+    known = len(typed) == len(target.edges) + 1
+
+    def holds(place: Place) -> bool:
+        if not place.rule.words:
+            return True
+        if not known:
+            return bool(target.edges)
+        return typed[sum(edge <= place.start for edge in target.edges)].strip(".,;:!?") in place.rule.words
+
+    return tuple(filter(holds, found))
 
 
 def _order(place: Place) -> tuple[int, int, float, str, str]:
@@ -157,12 +181,14 @@ _Path = tuple[int, ...]
 
 
 class AcceptedChange(NamedTuple):
-    """One rule used: its accent and id, what it says in words, and the adult sounds it changed (0-based)."""
+    """One rule used: its accent and id, what it says in words, the adult sounds it changed (0-based), and what to think
+    of before it is taken as right."""
 
     accent: str
     rule: str
     says: str
     targets: tuple[int, ...]
+    caution: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,14 +205,14 @@ class Accepted:
 
 
 @lru_cache(maxsize=16384)
-def accepted_forms(target: Word, accents: AccentSet) -> tuple[Accepted, ...]:
+def accepted_forms(target: Word, accents: AccentSet, gloss: str = "") -> tuple[Accepted, ...]:
     """The target first, then the other adult forms, those of fewest rules first; at most `MOST`.
 
     A long word with many allophones has more forms than that: to judge what was said ask `nearest_accepted`, which
     looks at all of them.
     """
     out: dict[tuple[str, ...], Accepted] = {}
-    for tried, chosen in enumerate(combined(places(target, accents))):
+    for tried, chosen in enumerate(combined(of_words(places(target, accents), target, gloss))):
         if len(out) >= MOST or tried >= _TRIED:
             break
         form = _accepted(target, chosen, accents)
@@ -196,8 +222,8 @@ def accepted_forms(target: Word, accents: AccentSet) -> tuple[Accepted, ...]:
 
 
 @lru_cache(maxsize=16384)
-def nearest_accepted(target: Word, produced: Word, accents: AccentSet) -> Accepted:
-    """The accepted adult form that the production matches best.
+def nearest_accepted(target: Word, produced: Word, accents: AccentSet, gloss: str = "") -> Accepted:
+    """The accepted adult form that the production matches best. `gloss`: the words as spelled, where known.
 
     A form of the same sounds wins, however many rules it takes; stress plays no part. Else the form with the fewest
     unequal links; ties go to fewest rules, then to the leftmost. A rule counts only where what it makes was said, and
@@ -206,28 +232,31 @@ def nearest_accepted(target: Word, produced: Word, accents: AccentSet) -> Accept
     if produced.phones == target.phones or not produced.phones:
         return Accepted(target)
     text = "".join(produced.phones)
-    fit = tuple(place for place in places(target, accents) if place.text in text)
+    fit = tuple(place for place in of_words(places(target, accents), target, gloss) if place.text in text)
     if not fit:
         return Accepted(target)
     chosen = _spelling(target.phones, produced.phones, fit)
     if chosen is None:
-        chosen = _closest(target, produced, fit, accents.language)
+        chosen = _reached(target, produced, _closest(target, produced, fit, accents.language), accents.language)
     return _accepted(target, chosen, accents)
 
 
 class AcceptedForm(NamedTuple):
-    """What was accepted in a sample: the word, the adult form that counted as right, what the rules used say."""
+    """What was accepted in a sample: the word, the adult form that counted as right, what the rules used say, and what
+    to think of before they are taken as right."""
 
     word: str
     form: str
     says: tuple[str, ...]
+    cautions: tuple[str, ...] = ()
 
 
 def accepted_form(word: str, accepted: Accepted) -> AcceptedForm | None:
     """The form to count and show; None for the target itself."""
     if not accepted.changes:
         return None
-    return AcceptedForm(word, accepted.word.ipa, tuple(change.says for change in accepted.changes))
+    cautions = tuple(dict.fromkeys(change.caution for change in accepted.changes if change.caution))
+    return AcceptedForm(word, accepted.word.ipa, tuple(change.says for change in accepted.changes), cautions)
 
 
 def texts_of(target: Word, accents: AccentSet) -> tuple[str, ...]:
@@ -243,7 +272,11 @@ def counted(accepted: Iterable[Accepted]) -> Counter[str]:
 def _accepted(target: Word, chosen: Sequence[Place], accents: AccentSet) -> Accepted:
     changes = tuple(
         AcceptedChange(
-            accent_of(place.rule), place.rule.id, place.rule.kind or place.rule.id, tuple(range(place.start, place.end))
+            accent_of(place.rule),
+            place.rule.id,
+            place.rule.kind or place.rule.id,
+            tuple(range(place.start, place.end)),
+            place.rule.caution,
         )
         for place in chosen
     )
@@ -315,6 +348,25 @@ def _closest(target: Word, produced: Word, fit: Sequence[Place], tag: str) -> tu
         if left(found) >= left(best):
             return best
         best = found
+
+
+def _reached(target: Word, produced: Word, chosen: tuple[Place, ...], tag: str) -> tuple[Place, ...]:
+    """The places without those that leave a vowel off beside a sound that was lost too: there more is missing than the
+    rule takes away (*ˈbɹɑkəli* [ˈbɑti] is no *broccli*)."""
+    if all(place.phones for place in chosen):
+        return chosen
+    form = said_so(target, chosen, tag)
+    said = {i for i, j in align(form, produced).links if i is not None and j is not None}
+    kept: list[Place] = []
+    moved = 0
+    for place in chosen:
+        at = place.start + moved
+        beside = min(at, len(form.phones) - 1)
+        vowel = any(map(is_nucleus, target.phones[place.start : place.end]))
+        if place.phones or not vowel or beside in said:
+            kept.append(place)
+        moved += len(place.phones) - (place.end - place.start)
+    return tuple(kept)
 
 
 def unequal_links(form: Word, produced: Word) -> int:

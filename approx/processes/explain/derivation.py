@@ -35,7 +35,7 @@ class Derivation(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Explanation:
-    """The first reading of a pair and others that are nearly as good."""
+    """The first reading of a pair and others that are nearly as good; `target`: the adult form it was explained from."""
 
     target: Word
     produced: Word

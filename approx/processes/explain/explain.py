@@ -22,6 +22,8 @@ from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
+from approx.processes.accept.accents_used import Accents
+from approx.processes.accept.accept import AcceptedForm, accepted_form
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import Form, form_of, respan
 from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, Lost, Structure, Structures
@@ -43,6 +45,8 @@ from approx.scoring.alignment.costs import prepare
 __all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened"]
 _SYLLABIC = "̩"
 _MOST_OTHERS = 6
+_LONG = 40
+"""Sounds beyond which no sound is looked for elsewhere and no syllable said twice: each such start is aligned anew."""
 _COST_EXCHANGE = 0.6
 Links = Sequence[Link]
 Readings = tuple[Derivation, ...]
@@ -148,6 +152,8 @@ class Explainer:
     def _starts(self, start: Form, produced: Word, links: Links) -> Iterator[_Start]:
         """The adult form, and the adult form with a sound moved or a syllable doubled, where that may have been."""
         yield _Start(start, 0.0)
+        if max(len(start.phones), len(produced.phones)) > _LONG:
+            return
         for after, targets in _moves(start, produced, links):
             use = Use("metathesis", "metathesis.moved", targets)
             yield _Start(after, 0.9, (use,), (("metathesis.moved", start, after),))
@@ -430,6 +436,18 @@ Forms = tuple[Word, Word]
 Linker = Callable[[Sequence[Forms]], Sequence[Sequence[Link]]]
 """Alignments of many pairs at once, in order."""
 _AT_ONCE = 16384
+
+
+def explain_accepted(
+    explainer: Explainer, target: Word, produced: Word, accents: Accents, gloss: str = ""
+) -> tuple[Explanation, AcceptedForm | None]:
+    """One pair, explained from the accepted adult form that was said or is nearest to it, as a sample is; and what was
+    accepted, None where the adult form itself is nearest.
+
+    `accents`: those that count as right; `Accents(())` has what is right in every child. `gloss`: the word as spelled.
+    """
+    nearest = accents.accepted(target, produced, explainer.tag, gloss)
+    return explainer.explain(nearest.word, produced), accepted_form(gloss or target.ipa, nearest)
 
 
 def one_by_one(forms: Sequence[Forms]) -> list[Sequence[Link]]:

@@ -135,7 +135,7 @@ class Token(Protocol):
 class Nearest(Protocol):
     """Accepted adult forms (`approx.processes.accept.accents_used.Accents`)."""
 
-    def accepted(self, target: Word, produced: Word, language: str) -> Accepted: ...
+    def accepted(self, target: Word, produced: Word, language: str, gloss: str = "") -> Accepted: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +179,7 @@ def pairs_of(tokens: Iterable[Token], accepted: Nearest | None = None) -> dict[s
         if token.counted and target is not None and produced is not None:
             shown = None
             if accepted is not None:
-                nearest = accepted.accepted(target, produced, language)
+                nearest = accepted.accepted(target, produced, language, token.target_word)
                 shown, target = accepted_form(token.target_word or target.ipa, nearest), nearest.word
             out.setdefault(language, []).append(Pair(token.row, token.target_word, target, produced, shown))
     return out

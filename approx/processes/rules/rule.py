@@ -18,7 +18,8 @@ class Rule:
     """A change as data. `cost`: how far it takes a form from the adult one (0.5 = one ordinary step of a child).
 
     `order`: when it is tried among equals. `examples`: (before, after) pairs that must hold. `atypical`: offered only
-    when nothing else is left (DESIGN: what a good approximation is, 7). `uses`: simplify, explain or both.
+    when nothing else is left (DESIGN: what a good approximation is, 7). `uses`: simplify, explain or both. In accents:
+    `words`: spellings it holds for alone; `caution`: what to think of before it is taken as right.
     """
 
     id: str
@@ -34,6 +35,8 @@ class Rule:
     language: str = ""
     file: str = ""
     line: int = 0
+    words: tuple[str, ...] = ()
+    caution: str = ""
 
     @cached_property
     def change(self) -> Change:
@@ -107,6 +110,8 @@ _KINDS: dict[str, tuple[Check, str]] = {
     "uses": (_texts, 'some of ["simplify", "explain"]'),
     "language": (_text, 'a language code in quotes, such as "es"'),
     "remark": (_text, "text in quotes"),
+    "words": (_texts, 'spellings, such as ["to", "for"]'),
+    "caution": (_text, "text in quotes"),
 }
 
 

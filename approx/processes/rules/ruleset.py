@@ -29,7 +29,10 @@ _KEYS = {
     "uses",
     "language",
     "remark",
+    "words",
+    "caution",
 }
+_ACCENT_KEYS = ("words", "caution")
 _NEEDED = ("id", "process", "change", "cost", "source", "examples")
 _USES = ("simplify", "explain")
 
@@ -162,6 +165,9 @@ def _rule(row: Any, file: str, line: int, names: frozenset[str], problems: list[
         wrong("missing", f"no {', '.join(missing)}", "every rule has " + ", ".join(_NEEDED))
     if row.get("process") and row["process"] not in names:
         wrong("process", f"'{row['process']}' is not a process", "`approx list processes` prints the names")
+    for key in _ACCENT_KEYS:
+        if key in row and row.get("process") != "accent":
+            wrong("key", f"'{key}' belongs to rules of rules/accents alone", "leave it out here")
     cost = row.get("cost", 0)
     if not isinstance(cost, (int, float)) or isinstance(cost, bool) or not 0 < cost <= 10:
         wrong("cost", f"cost {cost!r} is not a number above 0 and at most 10", "0.5 is an ordinary step")
@@ -184,4 +190,5 @@ def _rule(row: Any, file: str, line: int, names: frozenset[str], problems: list[
         id=row["id"], process=row["process"], text=row["change"], cost=float(cost), order=int(row.get("order", 50)),
         source=row["source"], examples=tuple((a, b) for a, b in examples), kind=row.get("kind", ""),
         atypical=bool(row.get("atypical", False)), uses=tuple(uses), language=row.get("language", ""), file=file, line=line,
+        words=tuple(map(str.casefold, row.get("words", ()))), caution=row.get("caution", ""),
     )  # fmt: skip

@@ -35,7 +35,9 @@ def explanation_json(found: Explanation, accepted: AcceptedForm | None = None) -
     `accepted`: the form from which the child set out, where that is not the adult form as typed; `targets` count its sounds.
     """
     best = found.best
-    variety = {"adult": accepted.word, "accepted": list(accepted.says)} if accepted else {}
+    variety: dict[str, Any] = {"adult": accepted.word, "accepted": list(accepted.says)} if accepted else {}
+    if accepted and accepted.cautions:
+        variety["cautions"] = list(accepted.cautions)
     return {
         "target": found.target.ipa,
         "produced": found.produced.ipa,
@@ -65,7 +67,10 @@ def explanation_lines(found: Explanation, accepted: AcceptedForm | None = None) 
     best, phones = found.best, found.target.phones
     lines = [f"{found.target.ipa} > {found.produced.ipa}"]
     if accepted:
-        lines.append(f"  accepted as right: {accepted.word} as {accepted.form} ({', '.join(accepted.says)})")
+        lines.append(
+            f"  accepted as right: {accepted.word} as {accepted.form} ({', '.join(dict.fromkeys(accepted.says))})"
+        )
+        lines += [f"      {caution}" for caution in accepted.cautions]
     if not best.uses and not best.unexplained:
         lines.append("  no change")
     for use in best.uses:
@@ -121,6 +126,7 @@ def group_json(found: GroupProcesses, options: OpportunityOptions) -> dict[str, 
         "unexplained": [{"word": word, "sound": sound, "row": row} for word, sound, row in found.unexplained],
         "accepted": [
             {"word": form.word, "form": form.form, "says": list(form.says), "times": times}
+            | ({"cautions": list(form.cautions)} if form.cautions else {})
             for form, times in found.accepted.items()
         ],
         "left_out": [{"row": row, "reason": reason} for row, reason in found.left_out],
@@ -176,9 +182,32 @@ def group_lines(found: GroupProcesses, options: OpportunityOptions, title: str =
     return lines
 
 
+_LOOSE = 4
+"""Words in which one thing is accepted, from which on it is said once for all of them."""
+
+
 def accepted_texts(accepted: Mapping[AcceptedForm, int]) -> list[str]:
-    """Each accepted form with what was accepted in it and how often: `bath [bæf] (f for θ, not initial) 2x`."""
-    return [f"{form.word} [{form.form}] ({', '.join(form.says)}) {times}x" for form, times in accepted.items()]
+    """Each accepted form with what was accepted in it and how often: `bath [bæf] (f for θ, not initial) 2x`.
+
+    What is accepted in many words, such as a symbol used loosely all through a sample (o for every oʊ), is said once:
+    `e o for eɪ oʊ in 12 words: boat, go, home ... 14x`. Cautions stand at the end, each once.
+    """
+    of_kind: dict[tuple[str, ...], dict[str, int]] = {}
+    for form, times in accepted.items():
+        words = of_kind.setdefault(tuple(dict.fromkeys(form.says)), {})
+        words[form.word] = words.get(form.word, 0) + times
+    out: list[str] = []
+    told = set[tuple[str, ...]]()
+    for form, times in accepted.items():
+        kind = tuple(dict.fromkeys(form.says))
+        words = of_kind.get(kind, {})
+        if len(words) < _LOOSE:
+            out.append(f"{form.word} [{form.form}] ({', '.join(form.says)}) {times}x")
+        elif kind not in told:
+            told.add(kind)
+            out.append(f"{', '.join(kind)} in {len(words)} words: {_some(list(words), 6)} {sum(words.values())}x")
+    cautions = dict.fromkeys(caution for form in accepted for caution in form.cautions)
+    return [*out, *cautions]
 
 
 PROCESS_COLUMNS = (

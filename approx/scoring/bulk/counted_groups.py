@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from approx.ipa.word import Word
 from approx.samples.token import Pair
+from approx.scoring.alignment.align import two_vowels
 from approx.scoring.judging.counts import Counts, Scored, Tally
 from approx.scoring.judging.options import Options
 from approx.scoring.judging.scored_word import left_out_reason, score_word
@@ -22,8 +23,8 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-Accepting = Callable[[Word, Word, str], Sequence[Word]]
-"""Adult form, what was said, language -> other adult forms that are as right (accent, casual speech)."""
+Accepting = Callable[[Word, Word, str, str], Sequence[Word]]
+"""Adult form, what was said, language, the word as spelled -> other adult forms that are as right (accent, casual speech)."""
 Group = Sequence[Mapping[Pair, int]]
 """Pairs of a group with how often each was said, in one part or several."""
 MANY = 3000
@@ -71,7 +72,7 @@ def reason_left_out(pair: Pair, options: Options) -> str:
 def _both_forms(pair: Pair) -> tuple[Word, Word]:
     if pair.target is None or pair.produced is None:
         raise ValueError("a token without adult form or production is left out, not scored")
-    return pair.target, pair.produced
+    return pair.target, two_vowels(pair.target, pair.produced)
 
 
 class _OneByOne:
@@ -92,7 +93,7 @@ class _OneByOne:
         found = self._known.get(pair)
         if found is None:
             target, produced = _both_forms(pair)
-            others = self._accepting(target, produced, pair.language) if self._accepting else ()
+            others = self._accepting(target, produced, pair.language, pair.target_word) if self._accepting else ()
             found = self._known[pair] = score_word(target, produced, self._options, name_of(pair), others)
         return found
 
@@ -120,7 +121,7 @@ class _InArrays:
         instead: dict[int, Word] = {}
         rivals: list[tuple[int, str]] = []
         for at, pair in enumerate(scored) if accepting else ():
-            for other in accepting(targets[at], said[at], pair.language) if accepting else ():
+            for other in accepting(targets[at], said[at], pair.language, pair.target_word) if accepting else ():
                 rivals.append((at, other.ipa))
                 instead[len(targets)] = targets[at]
                 targets.append(other)
