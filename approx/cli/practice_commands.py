@@ -148,7 +148,7 @@ def report(
 
 def desk(
     file: Annotated[Path | None, typer.Option(help="The caseload; without it, the usual place.")] = None,
-    port: Annotated[int, typer.Option(help="Port on this computer; 0: a free one.")] = 0,
+    port: Annotated[int, typer.Option(help="Port on this computer; 0: a free one.")] = 47815,
     no_browser: Annotated[bool, typer.Option("--no-browser", help="Do not open the browser.")] = False,
     language: PageLanguage = "en",
     export: Annotated[
@@ -157,9 +157,12 @@ def desk(
     take: Annotated[
         Path | None, typer.Option("--import", help="Take in the children of such a zip, and open no page.")
     ] = None,
+    shortcut: Annotated[
+        bool, typer.Option("--shortcut", help="Write a launcher with an icon for this computer, and open no page.")
+    ] = False,
 ) -> None:
     """The local pages: caseload, children, phrases, sessions. Only this computer can reach them."""
-    from approx.cli.desk_command import give_out, run, take_in
+    from approx.cli.desk_command import give_out, launcher, run, take_in
 
     if export is not None and take is not None:
         raise typer.BadParameter("--export and --import are two things: one at a time")
@@ -167,6 +170,8 @@ def desk(
         raise typer.Exit(give_out(file, export))
     if take is not None:
         raise typer.Exit(take_in(file, take))
+    if shortcut:
+        raise typer.Exit(launcher(file))
     raise typer.Exit(run(file, port, not no_browser, language))
 
 

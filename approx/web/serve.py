@@ -40,6 +40,20 @@ def listening(port: int) -> socket.socket | None:
     return made
 
 
+def is_desk(port: int) -> bool:
+    """True where a desk answers at a port: it refuses a stranger by its own name."""
+    from http.client import HTTPConnection, HTTPException
+
+    asked = HTTPConnection(ADDRESS, port, timeout=2)
+    try:
+        asked.request("GET", "/")
+        return b"approx desk" in asked.getresponse().read(4_000)
+    except (OSError, HTTPException):
+        return False
+    finally:
+        asked.close()
+
+
 def serve(listener: socket.socket, file: Path | None, browser: bool, language: str) -> int:
     """Answer until Ctrl-C. The address with its key is the one line on stdout, printed when the first page is ready."""
     # what is loaded now is kept until the end: looking through it for garbage while it comes in takes a sixth of the start

@@ -131,6 +131,7 @@ def forms_chosen(page: Page) -> list[str]:
 def family_page(page: Page) -> list[str]:
     """The words in work as a page for the family, shown to print, and as a file that is one sheet of paper."""
     page.get_by_role("link", name="M12", exact=True).click()
+    page.wait_for_url("**/child/M12")
     child = page.url.partition("?")[0]
     page.goto(f"{child}/sheets?kind=family&word=cake&word=more")
     faults = looked_at(page)
@@ -148,6 +149,7 @@ def family_page(page: Page) -> list[str]:
 def sixty_tries(page: Page) -> list[str]:
     """On a touch screen of 768 px: sixty taps, and their totals by help."""
     page.get_by_role("link", name="M12", exact=True).click()
+    page.wait_for_url("**/child/M12")
     page.set_viewport_size(TABLET)  # type: ignore[arg-type]
     page.get_by_role("link", name="Sessions").tap()
     faults = looked_at(page)
@@ -168,6 +170,7 @@ def sixty_tries(page: Page) -> list[str]:
 def paper_grid(page: Page) -> list[str]:
     """A second session keyed in from paper."""
     page.get_by_role("link", name="M12", exact=True).click()
+    page.wait_for_url("**/child/M12")
     page.get_by_role("link", name="Sessions").click()
     page.get_by_role("button", name="Start a session").click()
     page.get_by_role("link", name="Enter a paper data sheet").click()
