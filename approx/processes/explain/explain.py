@@ -362,7 +362,7 @@ def as_meant(target: str, produced: str) -> str:
     kinds = ft.mark_kinds()
     if rest and all(kinds.get(mark, ("", ""))[1] == "allophone" for mark in rest):
         produced = base
-    alike = {("t", "ɾ"), ("d", "ɾ"), ("l", "ɫ"), ("t", "ʔt")}
+    alike = {("l", "ɫ"), ("t", "ʔt")}
     return target if (target, produced) in alike or target == produced else produced
 
 

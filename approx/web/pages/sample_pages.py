@@ -10,8 +10,8 @@ from typing import TypedDict
 from starlette.requests import Request
 from starlette.responses import Response
 
+from approx.api.samples.sample_input import look_up
 from approx.child.profile import Profile
-from approx.cli.sample_input import look_up
 from approx.ipa import read
 from approx.ipa.language import language
 from approx.problems import Problem
