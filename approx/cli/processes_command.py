@@ -24,7 +24,8 @@ from approx.processes.explain.explain import Explainer, Forms
 from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.sample_processes import ExplainedPair, count_group, hear
 from approx.processes.rules.ruleset import RuleSet, load
-from approx.reports.tables.processes import GroupProcesses, TokenTexts, group_json, group_lines, spread, write_json
+from approx.reports.tables.processes import GroupProcesses, TokenTexts, group_json, group_lines, spread
+from approx.reports.tables.streamed_json import write_json
 from approx.samples.rows.sample import COUNTED, Pair, grouped, open_reader
 from approx.scoring.alignment.align import Link
 

@@ -71,12 +71,10 @@ def score(
         return BAD_DATA
     mark = signature(options)
     if as_json:
-        from approx.reports.tables.scores import scores_json
+        from approx.reports.tables.scores import write_scores_json
 
-        print_json(scores_json(scores, mark, problems, changes))
+        write_scores_json(sys.stdout, scores, mark, problems, changes)
     elif as_csv:
-        import sys
-
         from approx.reports.tables.scores import SCORE_COLUMNS, score_rows
         from approx.samples.files.write import write_csv
 
