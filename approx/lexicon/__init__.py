@@ -9,7 +9,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from approx.lexicon.homophones import is_rude, other_words
+    from approx.lexicon.homophones import other_words
     from approx.lexicon.own_words import load_own_words, own_words_path, say
     from approx.lexicon.phrase import SpokenWord, read_phrase
     from approx.lexicon.pronunciation import Pronunciation
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 __all__ = [
     "Pronunciation",
     "SpokenWord",
-    "is_rude",
     "load_own_words",
     "other_words",
     "own_words_path",
@@ -28,7 +27,7 @@ __all__ = [
 ]
 
 _MODULES = {
-    "homophones": ("is_rude", "other_words"),
+    "homophones": ("other_words",),
     "own_words": ("load_own_words", "own_words_path", "say"),
     "phrase": ("SpokenWord", "read_phrase"),
     "pronunciation": ("Pronunciation",),

@@ -9,6 +9,7 @@ SOURCES = (
     "weak form",
     "strong form",
     "word list",
+    "name list",
     "dictionary",
     "word form",
     "compound",

@@ -30,7 +30,12 @@ def pronunciations(
     if own and form in own:
         return (Pronunciation(own[form], "own words", True),)
     if code == "es":
+        from approx.lexicon.first_names import name_reading
         from approx.lexicon.spanish.letters import read_spanish, unread
+
+        name = name_reading(form, code) if spelled[:1].isupper() else ""
+        if name and name != read_spanish(form):
+            return (Pronunciation(name, "name list", True),)
 
         ipa = read_spanish(form, language if "-" in language else "es-419")
         passed_over = " ".join(unread(form))

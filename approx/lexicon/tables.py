@@ -1,7 +1,7 @@
-"""Builds the two derived tables of the English lexicon: `python -m approx.lexicon.tables`.
+"""Builds the derived tables of the lexicon: `python -m approx.lexicon.tables`.
 
-`frequency.tsv` is cut from wordfreq (optional extra, needed only here); `homophones.tsv` is made by this room's
-own reader from it. Both are shipped, so no user has to run this.
+`frequency.tsv` is cut from wordfreq (optional extra, needed only here); the tables of sound-alikes
+are made by this package's own readers. All are shipped, so no user has to run this.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from pathlib import Path
 
-from approx.datafiles import rules_path
+from approx.datafiles import read_tsv, rules_path
 
 RAREST = 2.0
 COMMON = 3.0
@@ -21,12 +21,25 @@ FREQUENCY_REMARK = """\
 # Counted over adult text and speech: words of young children rank far too low (doggie 3.0, horsie 1.4).
 # Sorted by the bytes of the word. Made by `python -m approx.lexicon.tables`; do not edit by hand.
 """
+PRINTED, RARE = 4.5, 4.0
+"""Words outside the bank that may be printed for a form, and any word not spelled by rule, are at least so common."""
+
 HOMOPHONE_REMARK = """\
-# Common English words by how they sound: segments without stress marks or dots, word, zipf frequency.
-# Words of zipf 3.0 and more, and those of rude.txt whatever their frequency, in every reading of the lexicon.
+# English words by how they sound: segments without stress marks or dots, word, zipf frequency, the reading with stress,
+# whether it is a word of a family's day (word bank or core words, names aside), and whether it may be printed for the
+# form (read in one way only, no name, of a family's day or of zipf 4.5 and more): 1 best, a thing or action spelled by
+# rule; 2 spelled by rule; 3 another spelling, of zipf 4.0 and more.
+# Words of zipf 3.0 and more and those of the bank, in every reading of the lexicon.
 # Frequencies cut from wordfreq 3.1.1 (Robyn Speer, 2022), so this table is CC BY-SA 4.0 as well.
 # Sorted by the bytes of the first column. Made by `python -m approx.lexicon.tables`; do not edit by hand.
 """
+SPANISH_REMARK = """\
+# Spanish words of the word bank and the core words by how they sound (Latin American reading), as homophones.tsv.
+# Frequencies from bank_frequency.tsv (CC BY-SA 4.0), 0.00 where it has none.
+# Sorted by the bytes of the first column. Made by `python -m approx.lexicon.tables`; do not edit by hand.
+"""
+HOMOPHONE_HEADER = "sounds\tword\tzipf\tipa\tfamily\tprinted"
+Row = tuple[str, str, str, str, str, str]
 
 
 def frequency_rows(words: Iterable[str]) -> list[tuple[str, str]]:
@@ -37,18 +50,81 @@ def frequency_rows(words: Iterable[str]) -> list[tuple[str, str]]:
     return sorted(((word, f"{zipf:.2f}") for word, zipf in rows if zipf >= RAREST), key=lambda row: row[0].encode())
 
 
-def homophone_rows(frequencies: Iterable[tuple[str, str]]) -> list[tuple[str, str, str]]:
-    """(sounds, word, zipf) for the common words and the rude ones, each reading a row."""
+def homophone_rows(frequencies: Iterable[tuple[str, str]]) -> list[Row]:
+    """Rows of `homophones.tsv`: the common words and those of the bank, each reading a row."""
+    from approx.lexicon.english.letters import read_letters
     from approx.lexicon.english.sources import read_english
-    from approx.lexicon.homophones import sounds_only
-    from approx.lexicon.word_sets import word_set
+    from approx.lexicon.sounds import agree, parse_ipa
 
-    zipf = dict(frequencies)
-    words = {word for word, value in zipf.items() if float(value) >= COMMON} | word_set("rude")
-    rows = {
-        (sounds_only(reading.ipa), word, zipf.get(word, "0.00")) for word in words for reading in read_english(word)
-    }
-    return sorted(rows, key=lambda row: (row[0].encode(), -float(row[2]), row[1]))
+    zipf, family, names = dict(frequencies), family_words("en"), first_names("en")
+    bank = read_tsv(rules_path("lexicon/en.tsv"))
+    small = {row["word"].lower() for row in bank if row["category"] == "small words"}
+    words = {word for word, value in zipf.items() if float(value) >= COMMON} | {word.lower() for word in family}
+    rows = []
+    for word in words:
+        readings, value = read_english(word), zipf.get(word, "0.00")
+        one = all(agree(parse_ipa(readings[0].ipa), parse_ipa(other.ipa)) for other in readings[1:])
+        known = word in family
+        fits = (
+            one
+            and word.isalpha()
+            and len(word) > (1 if known else 2)
+            and bool(set("aeiouy") & set(word))
+            and _is_clean(word, "en")
+        )
+        printed = 0
+        if fits and (known or float(value) >= PRINTED and word not in names):
+            letters = read_letters(word)
+            regular = letters is not None and agree(letters, parse_ipa(readings[0].ipa))
+            # a rare word is read by its letters
+            printed = 3 - regular * (1 + (known and word not in small)) if regular or float(value) >= RARE else 0
+        for at, reading in enumerate(readings):
+            rows.append(_row(reading.ipa, word, value, known, printed if at == 0 else 0))
+    return _sorted_rows(rows)
+
+
+def spanish_rows() -> list[Row]:
+    """Rows of `homophones_es.tsv`."""
+    from approx.lexicon.bank_frequency import bank_frequencies
+    from approx.lexicon.spanish.letters import read_spanish
+
+    zipf = bank_frequencies("es")
+    words = sorted(word for word in family_words("es") if word.isalpha())
+    rows = [
+        _row(read_spanish(word), word, f"{zipf.get(word, 0.0):.2f}", True, int(len(word) > 1 and _is_clean(word, "es")))
+        for word in words
+    ]
+    return _sorted_rows(rows)
+
+
+def _row(ipa: str, word: str, zipf: str, family: bool, printed: int) -> Row:
+    from approx.lexicon.homophones import sounds_only
+
+    return sounds_only(ipa), word, zipf, ipa, "yes" if family else "", str(printed or "")
+
+
+def _sorted_rows(rows: Iterable[Row]) -> list[Row]:
+    return sorted(set(rows), key=lambda row: (row[0].encode(), -float(row[2]), row[1], row[3]))
+
+
+def _is_clean(word: str, language: str) -> bool:
+    from approx.lexicon.rude import rude_spelling
+
+    return not rude_spelling(word, language)
+
+
+def family_words(bank: str) -> set[str]:
+    """Words of a bank ("en", "es") and of its core words, small letters; its names are left out."""
+    rows = read_tsv(rules_path(f"lexicon/{bank}.tsv"))
+    words = {row["word"] for row in rows if row["part_of_speech"] != "name"}
+    words |= {row["word"] for row in read_tsv(rules_path(f"lexicon/core_words_{bank}.tsv"))} - {"<names>"}
+    return {word.lower() for word in words}
+
+
+def first_names(language: str) -> set[str]:
+    """First names of a language, small letters."""
+    rows = read_tsv(rules_path("lexicon/first_names.tsv"))
+    return {row["name"].lower() for row in rows if row["language"] == language}
 
 
 def dictionary_words() -> set[str]:
@@ -64,12 +140,19 @@ def write_table(path: Path, remark: str, header: str, rows: Iterable[tuple[str, 
 
 
 def main() -> None:
-    """Build both tables anew, frequencies first because the reader uses them."""
+    """Build the tables anew, frequencies first because the reader uses them."""
     from approx.lexicon.english.word_lists import listed_words
 
     frequencies = frequency_rows(dictionary_words() | set(listed_words()))
     write_table(rules_path("lexicon/frequency.tsv"), FREQUENCY_REMARK, "word\tzipf", frequencies)
-    write_table(rules_path("lexicon/homophones.tsv"), HOMOPHONE_REMARK, "ipa\tword\tzipf", homophone_rows(frequencies))
+    write_homophones(frequencies)
+
+
+def write_homophones(frequencies: Iterable[tuple[str, str]]) -> None:
+    """Build the tables of sound-alikes from frequencies."""
+    rows = homophone_rows(frequencies)
+    write_table(rules_path("lexicon/homophones.tsv"), HOMOPHONE_REMARK, HOMOPHONE_HEADER, rows)
+    write_table(rules_path("lexicon/homophones_es.tsv"), SPANISH_REMARK, HOMOPHONE_HEADER, spanish_rows())
 
 
 if __name__ == "__main__":

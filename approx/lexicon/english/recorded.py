@@ -8,11 +8,12 @@ from typing import NamedTuple
 
 from approx.lexicon.english.dictionary import dictionary_readings
 from approx.lexicon.english.word_lists import function_word, listed_readings
+from approx.lexicon.first_names import name_reading
 from approx.lexicon.frequency import zipf
 from approx.lexicon.pronunciation import Pronunciation
 from approx.lexicon.sounds import Sounds, parse_ipa
 
-RECORDED = frozenset({"strong form", "word list", "dictionary"})
+RECORDED = frozenset({"strong form", "word list", "name list", "dictionary"})
 ALWAYS_KNOWN = 9.0
 """Weight of a word of one's own or of the shipped list: above every frequency floor."""
 _INFLECTED = ("s", "ed", "ing")
@@ -29,14 +30,21 @@ class Known(NamedTuple):
 
 
 def recorded(form: str) -> tuple[Pronunciation, ...]:
-    """Readings of a word (look-up form) that a table, the list or the dictionary holds; () if none does."""
+    """Readings of a word (look-up form) that a table, a list or the dictionary holds; () if none does.
+
+    A first name of the checked list has that reading first, the dictionary's others after it.
+    """
     grammar = function_word(form)
     if grammar:
         return distinct(grammar.strong, "strong form", sure=True)
     listed = listed_readings(form)
     if listed:
         return distinct(listed, "word list", sure=True)
-    return distinct((reading.ipa() for reading in _regular_first(form)), "dictionary", sure=True)
+    found = distinct((reading.ipa() for reading in _regular_first(form)), "dictionary", sure=True)
+    name = name_reading(form)
+    if not name:
+        return found
+    return (Pronunciation(name, "name list", True), *(other for other in found if other.ipa != name))
 
 
 @lru_cache(maxsize=8192)
@@ -48,7 +56,9 @@ def known(word: str) -> Known | None:
     listed = listed_readings(word)
     if listed:
         return Known(tuple(parse_ipa(ipa) for ipa in listed), ALWAYS_KNOWN)
-    readings = dictionary_readings(word)
+    name, readings = name_reading(word), dictionary_readings(word)
+    if name:
+        readings = (parse_ipa(name), *(other for other in readings if other.ipa() != name))
     return Known(readings, zipf(word)) if readings else None
 
 

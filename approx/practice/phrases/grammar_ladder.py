@@ -19,6 +19,7 @@ from approx.practice.grammar.ladders import ladder_of
 from approx.practice.grammar.moves import Easiest, Ladder, Move
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary
 from approx.practice.phrases.child_pronouncer import Ask, ChildPronouncer, adult_word, described
+from approx.practice.phrases.phrase_maker import rude_in
 from approx.practice.phrases.phrase_types import GrammarLadder, GrammarStep, PhraseWord
 from approx.problems import Problem
 
@@ -114,7 +115,11 @@ class _Climb:
             today_ipa=" ".join(part.today_ipa for part in parts if part.today_ipa),
             today_spelled=" ".join(part.today_spelled for part in parts if part.today_ipa),
             new=new,
-            warnings=(*_unsayable(parts), *self.endings([word for word, _ in changed], move.step)),
+            warnings=(
+                *_unsayable(parts),
+                *_rude(parts, self.language),
+                *self.endings([w for w, _ in changed], move.step),
+            ),
             source=kind.source if kind else "",
             main=main,
         )
@@ -206,6 +211,12 @@ def _easiest(sayer: ChildPronouncer) -> Easiest:
 
 def _unsayable(parts: Sequence[PhraseWord]) -> tuple[str, ...]:
     return tuple(f"nothing of '{part.word}' is sayable yet" for part in parts if not part.today_ipa)
+
+
+def _rude(parts: Sequence[PhraseWord], language: str) -> tuple[str, ...]:
+    said = [part for part in parts if part.today_ipa]
+    found = rude_in(said, language)
+    return tuple(f"careful: today it sounds like {name}" for name, _ in found)
 
 
 def _at_the_end(ask: Ask) -> bool:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
+from typing import TYPE_CHECKING
 
 from approx.lexicon.frequency import zipf
 from approx.practice.grammar.kinds import is_of
@@ -16,7 +17,11 @@ from approx.practice.grammar.verb_table import Verb, verbs
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, adult_word, choose, numbers
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
 from approx.practice.suggest.articulatory_load import load
+from approx.practice.suggest.clashes import rude_words
 from approx.processes.engine.cost_bounds import closeness
+
+if TYPE_CHECKING:
+    from approx.lexicon.rude import Strength
 
 Fill = dict[str, SceneWord]
 
@@ -84,10 +89,14 @@ class PhraseMaker:
                 parts.append(self.sayer.say(fixed, "", "fixed"))
             else:
                 parts += self.sayer.say_word(fill[part], part, self.grammar.telegraphic(part, fill))
-        if any(not part.today_ipa for part in parts) or clashes_within(parts):
+        if any(not part.today_ipa for part in parts) or clashes_within(parts) or self._never_said(parts):
             return None
         words = tuple(part.word for part in parts)
         return assembled(parts, self.grammar.sentence(recipe, fill), recipe, words, self.language)
+
+    def _never_said(self, parts: Sequence[PhraseWord]) -> bool:
+        """Whether a word, or words run together, are heard as what nobody wants a child to be heard saying."""
+        return any(strength == "never" for _, strength in rude_in(parts, self.language))
 
     def rough(self, word: SceneWord) -> float:
         """A quick guess at how far a word is, without a search: what it asks anew, and a little for rare and long words."""
@@ -284,15 +293,22 @@ def clashes_within(parts: Sequence[PhraseWord]) -> tuple[str, ...]:
     return tuple(out)
 
 
-def with_clashes(phrases: Sequence[Phrase]) -> tuple[Phrase, ...]:
-    """Each phrase with the words of the other phrases that sound like one of its own today."""
+def rude_in(parts: Sequence[PhraseWord], language: str) -> tuple[tuple[str, Strength], ...]:
+    """What today's form of a phrase is heard as, word by word and run together, with its strength."""
+    today = " ".join(part.today_ipa for part in parts)
+    return rude_words(today, language, " ".join(part.adult_ipa for part in parts))
+
+
+def with_clashes(phrases: Sequence[Phrase], language: str) -> tuple[Phrase, ...]:
+    """Each phrase with what it is heard as, where that is rude, and the words of the other phrases that sound like one of
+    its own today."""
     by_form: dict[str, dict[str, str]] = {}
     for phrase in phrases:
         for part in phrase.parts:
             by_form.setdefault(part.today_ipa, {}).setdefault(part.adult_ipa, part.word)
     out = []
     for phrase in phrases:
-        told = []
+        told = [f"careful: sounds like {name}" for name, _ in rude_in(phrase.parts, language)]
         for part in dict.fromkeys(phrase.parts):
             others = [word for adult, word in by_form[part.today_ipa].items() if adult != part.adult_ipa]
             if others:

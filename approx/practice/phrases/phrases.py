@@ -73,12 +73,16 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
     problems = (*problems, *more)
     if request.frames:
         made = _frames(maker, wanted, request.count or FILLERS)
-        return replace(answer, phrases=wished, frames=made, problems=(*problems, *_no_frames(made)))
+        return replace(
+            answer, phrases=with_clashes(wished, language), frames=made, problems=(*problems, *_no_frames(made))
+        )
     count = request.count or PHRASES
     chosen = _filled(maker, wanted, count)
     found = mixed([each.phrases for each in chosen], count)
     short = _too_few(chosen, found, count, request)
-    return replace(answer, phrases=with_clashes((*wished, *found)), problems=(*problems, *short, *_alike(found)))
+    return replace(
+        answer, phrases=with_clashes((*wished, *found), language), problems=(*problems, *short, *_alike(found))
+    )
 
 
 def _recipes(request: PhraseRequest, language: str) -> tuple[tuple[Recipe, ...], Problem | None]:
@@ -145,7 +149,7 @@ def _frames(maker: PhraseMaker, wanted: Sequence[Recipe], count: int) -> tuple[F
                 today_spelled=_frame_today(recipe, fixed),
                 new=tuple(dict.fromkeys(f"{new} in '{part.word}'" for part in fixed for new in part.new)),
                 cost=round(sum(part.cost for part in fixed), 2),
-                phrases=with_clashes(chosen.phrases),
+                phrases=with_clashes(chosen.phrases, maker.language),
                 missing=tuple(part.word for part in fixed if not part.today_ipa),
             )
         )

@@ -77,12 +77,13 @@ class Suggestion:
 
 @dataclass(frozen=True, slots=True)
 class PhraseForm:
-    """One way to say the phrase today. `kind`: "full", "telegraphic" or "other"."""
+    """One way to say the phrase today. `kind`: "full", "telegraphic" or "other". `clashes`: rude words heard in it."""
 
     kind: str
     ipa: str
     spelled: str
     load: ArticulatoryLoad
+    clashes: tuple[Clash, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

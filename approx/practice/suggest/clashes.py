@@ -4,20 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from approx.ipa.word import Word
+    from approx.lexicon.rude import Strength
 
 SPREAD = 0.2
 """How much dearer a form may be and still be as acceptable as the first, when it keeps two targets apart."""
 
-COMMON = 3.8
-"""Words rarer than this (zipf) are not named as what a form sounds like."""
+RUDE_SPREAD = 0.3
+"""How much dearer a clean form may be and still go before a rude one. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class Clash:
-    """What a form could be mistaken for. `kind`: "target" (on the list), "word" (common English), "rude"."""
+    """What a form could be mistaken for. `kind`: "target" (on the list), "word" (of a family's day), "rude".
+
+    A rude one has a `strength`: "never" (not for others unless confirmed) or "laughed_at". A slur is named only so.
+    """
 
     word: str
     kind: str
+    strength: str = ""
 
 
 def keep_apart(costs: Sequence[Sequence[tuple[str, float]]], adults: Sequence[str]) -> list[int]:
@@ -55,14 +64,54 @@ def with_targets(forms: Sequence[str], words: Sequence[str], adults: Sequence[st
     return out
 
 
-def with_words(form: str, typed: str, language: str, most: int = 3) -> tuple[Clash, ...]:
-    """Common words that sound just so; rude ones first. English only."""
-    if not language.lower().startswith("en"):
-        return ()
-    from approx.lexicon.homophones import is_rude, other_words
+def with_words(form: str, typed: str, language: str, adult: str = "", most: int = 3) -> tuple[Clash, ...]:
+    """Rude words a form is heard as, all of them, then words of a family's day that sound just so.
 
-    heard = [(word, zipf) for word, zipf in other_words(form) if word != typed.lower()]
-    # letters, names and rare words are no help to a family; a rude word is told however rare it is
-    found = [word for word, zipf in heard if is_rude(word) or zipf >= COMMON and len(word) > 1]
-    rude = [Clash(word, "rude") for word in found if is_rude(word)]
-    return (*rude, *(Clash(word, "word") for word in found if not is_rude(word)))[: max(most, len(rude))]
+    Words of a family's day: those of the word bank and the core words (`approx.lexicon.homophones`).
+    """
+    from approx.lexicon.homophones import family_words
+
+    rude = tuple(Clash(name, "rude", strength) for name, strength in rude_words(form, language, adult))
+    named = {typed.lower(), *(clash.word for clash in rude)}
+    heard = [word for word in family_words(form, language) if word.lower() not in named]
+    return (*rude, *(Clash(word, "word") for word in heard[:most]))
+
+
+def rude_words(form: str, language: str, adult: str = "") -> tuple[tuple[str, Strength], ...]:
+    """(what a form or a phrase is heard as, strength), each once; `adult` is what is aimed at and needs no warning."""
+    from approx.lexicon.rude import rude_sounds
+
+    return tuple({note.heard_as: note.strength for note in reversed(rude_sounds(form, language, adult))}.items())[::-1]
+
+
+def clean_first(forms: Sequence[tuple[str, float]], language: str, adult: str) -> int:
+    """Index of the form to offer first: the cheapest, or where that is rude the cheapest clean one that is near.
+
+    `forms`: (form, cost), cheapest first. Near: within `RUDE_SPREAD` of the cheapest. A form laughed at gives way to a
+    clean one, a form never said to a clean one and else to one laughed at.
+    """
+    rank = {"": 0, "laughed_at": 1, "never": 2}
+    near = [at for at, (_, cost) in enumerate(forms) if cost <= forms[0][1] + RUDE_SPREAD]
+    worst = [rank[_strength(forms[at][0], language, adult)] for at in near]
+    return near[worst.index(min(worst))] if near else 0
+
+
+class _Costed(Protocol):
+    """A form with its cost."""
+
+    @property
+    def ipa(self) -> str: ...
+
+    @property
+    def cost(self) -> float: ...
+
+
+def weighed(forms: Sequence[_Costed], language: str, adult: Word | None) -> list[tuple[str, float]]:
+    """(form, cost) for `keep_apart`: a rude form after the first is too dear to be moved to."""
+    aim = adult.ipa if adult else ""
+    return [(f.ipa, f.cost + (at > 0 and bool(rude_words(f.ipa, language, aim)))) for at, f in enumerate(forms)]
+
+
+def _strength(form: str, language: str, adult: str) -> str:
+    found = rude_words(form, language, adult)
+    return found[0][1] if found else ""

@@ -94,7 +94,10 @@ _IN_WORDS = "'-’‘.&·" + "".join(chr(code) for code in range(0x300, 0x370) i
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """One word to aim at: as typed, its adult form (None if unreadable) and where that came from."""
+    """One word to aim at: as typed, its adult form (None if unreadable) and where that came from.
+
+    `language`: the child's other language it was read in, "" for the language of the phrase.
+    """
 
     typed: str
     adult: Word | None
@@ -102,6 +105,7 @@ class Target:
     sure: bool
     note: str = ""
     other_readings: tuple[str, ...] = ()
+    language: str = ""
 
 
 def targets_in_phrase(
@@ -118,6 +122,10 @@ def targets_in_phrase(
     out: list[Target] = []
     found = list(problems)
     for word in spoken:
+        if not typed_ipa(word.readings):
+            tag, readings = in_which_language(word.typed, word.readings, language, profile)
+            out += _targets(word.typed, readings, language, found, column=word.column, notation=notation, read_in=tag)
+            continue
         out += _targets(word.typed, word.readings, language, found, column=word.column, notation=notation)
     return tuple(out), tuple(found)
 
@@ -132,6 +140,7 @@ def targets_in_list(
     out: list[Target] = []
     found: list[Problem] = []
     for typed, ipa, line in rows:
+        tag = ""
         if not ipa and len(typed) > 2 and typed[0] == typed[-1] == "/":
             ipa = typed
         if ipa:
@@ -143,13 +152,35 @@ def targets_in_list(
             continue
         else:
             readings = pronunciations(typed, language, own)
+            tag, readings = in_which_language(typed, readings, language, profile)
         if not readings:
             hint = "write it as IPA: in the column target_ipa, or between slashes"
             found.append(Problem("lexicon.unknown", f"cannot read '{typed}'", hint, file, line, symbol=typed))
             out.append(Target(typed, None, "", False, "not read"))
             continue
-        out += _targets(typed, readings, language, found, file, line, notation=notation)
+        out += _targets(typed, readings, language, found, file, line, notation=notation, read_in=tag)
     return tuple(out), tuple(found)
+
+
+def typed_ipa(readings: Sequence[Pronunciation]) -> bool:
+    """Whether a word was given as IPA."""
+    return bool(readings) and readings[0].source == "typed"
+
+
+def in_which_language(
+    typed: str, readings: Sequence[Pronunciation], language: str, profile: Profile
+) -> tuple[str, tuple[Pronunciation, ...]]:
+    """("", readings), or the child's other language that has the word, with the readings there."""
+    if not profile.languages or readings and readings[0].source == "own words":
+        return "", tuple(readings)
+    from approx.lexicon import pronunciations
+    from approx.practice.suggest.two_languages import language_of
+
+    tag = language_of(typed, language, (profile.language, *profile.languages))
+    if tag == language:
+        return "", tuple(readings)
+    other = pronunciations(typed, tag, own_readings(tag, profile))
+    return (tag, other) if other else ("", tuple(readings))
 
 
 def own_readings(language: str, profile: Profile) -> dict[str, str]:
@@ -169,12 +200,13 @@ def _targets(
     line: int | None = None,
     column: int | None = None,
     notation: str = "ipa",
+    read_in: str = "",
 ) -> list[Target]:
-    """The target of one typed word: its first reading, the others named."""
+    """The target of one typed word: its first reading, the others named; `read_in` is its language if another."""
     if not readings:
         return [Target(typed, None, "", False, "not read")]
     first = readings[0]
-    reading = read(first.ipa, language, notation if first.source == "typed" else "ipa")
+    reading = read(first.ipa, read_in or language, notation if first.source == "typed" else "ipa")
     if reading.problems or not reading.words:
         problems += [problem.at(file, line, column) for problem in reading.problems]
         if not reading.words:
@@ -195,7 +227,14 @@ def _targets(
         problems.append(Problem("lexicon.symbol", message, "check the word", file, line, column, symbol, fatal=False))
         first = replace(first, sure=False, note="a symbol in it was not read")
     others = tuple(other.ipa for other in readings[1:])
+    note = first.note
+    if read_in:
+        name = {"en": "an English", "es": "a Spanish"}[read_in.split("-")[0].lower()]
+        note = f"read as {name} word ({read_in})"
+        message = f"'{typed}' was {note}, a language of this child"
+        hint = "write it between slashes if it is meant otherwise"
+        problems.append(Problem("lexicon.language", message, hint, file, line, column, typed, fatal=False))
     return [
-        Target(typed, word, first.source, first.sure, first.note, others if len(reading.words) == 1 else ())
+        Target(typed, word, first.source, first.sure, note, others if len(reading.words) == 1 else (), read_in)
         for word in reading.words
     ]

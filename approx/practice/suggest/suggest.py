@@ -5,12 +5,10 @@ Which small words a telegraphic phrase leaves out (`rules/phrases/*.toml`).
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Iterator, MutableSequence, Sequence
-from contextlib import contextmanager
+from collections.abc import MutableSequence, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
-from itertools import count, islice, product
+from itertools import islice, product
 from pathlib import Path
 
 from approx.child.demands import demands, sayable
@@ -49,6 +47,8 @@ def is_dropped(word: str, language: str) -> bool:
     return word.lower().replace("’", "'") in _drops(language.lower().split("-")[0])
 
 
+_WIDER = 12
+"""Forms among which a clean one is looked for, where the nearest is rude."""
 _KEPT = 20_000
 """Words kept ready for one child."""
 
@@ -112,9 +112,8 @@ class Suggester:
     def suggestions(self, targets: Sequence[Target]) -> tuple[tuple[Suggestion, ...], tuple[Problem, ...]]:
         """Every target by itself, then set apart from the others."""
         problems: MutableSequence[Problem] = []
-        with _collector_resting():
-            words = [self.one(target, problems) for target in targets]
-        pairs = [[(form.ipa, form.cost) for form in word.approximations] for word in words]
+        words = [self.one(target, problems) for target in targets]
+        pairs = [clashes.weighed(word.approximations, self.language, word.adult) for word in words]
         adults = [word.adult.ipa if word.adult else "" for word in words]
         for number, at in enumerate(clashes.keep_apart(pairs, adults)):
             first = words[number].approximations[0] if at else None
@@ -148,10 +147,9 @@ class Suggester:
             return Suggestion(
                 target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ()
             )
-        found = self.simplifier.run(adult, self.options.top)
+        found, start = self.clean_first(self.simplifier.run(adult, self.options.top), adult)
         forms = tuple(self.approximation(each) for each in found)
         chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
-        start = None
         if heard is not None:
             forms = self.with_heard(heard, adult, forms)
             start = forms[0].word if forms else None
@@ -163,10 +161,23 @@ class Suggester:
             problems.append(Problem("suggest.nothing", f"'{target.typed}': {note}", symbol=target.typed, fatal=False))
         rungs = ladder(self.simplifier, adult, start)
         shown = self.steps(rungs)
+        # the adult word of the child's other language is spelled as that is; today's forms as the page is
+        spelled = respell_word(adult, target.language or self.language, target.typed)
         return Suggestion(
-            target.typed, adult, self.spell(adult), target.read_from, target.sure, note, wcm(adult), ipc(adult),
+            target.typed, adult, spelled, target.read_from, target.sure, note, wcm(adult), ipc(adult),
             forms, shown, target.other_readings, is_dropped(target.typed, self.language),
         )  # fmt: skip
+
+    def clean_first(self, found: Sequence[Found], adult: Word) -> tuple[Sequence[Found], Word | None]:
+        """The forms, a near clean one before a rude first one; and the form the ladder begins at, None for the first."""
+        if not found or not clashes.rude_words(found[0].form.word.ipa, self.language, adult.ipa):
+            return found, None
+        wide = self.simplifier.run(adult, _WIDER)
+        at = clashes.clean_first([(each.form.word.ipa, each.cost) for each in wide], self.language, adult.ipa)
+        if not at:
+            return found, None
+        rest = [each for each in found if each.form.phones != wide[at].form.phones]
+        return [wide[at], *rest][: max(self.options.top, 1)], wide[at].form.word
 
     def approximation(self, found: Found) -> Approximation:
         word = found.form.word
@@ -236,7 +247,7 @@ class Suggester:
             found = targets if number == 0 else ()
             if self.options.clash_words and form.cost > 0:
                 named = {clash.word.lower() for clash in found}
-                heard = _sounds_like(form.ipa, word.word, self.language)
+                heard = _sounds_like(form.ipa, word.word, self.language, word.adult.ipa if word.adult else "")
                 found = (*found, *(clash for clash in heard if clash.word not in named))
             out.append(replace(form, clashes=found) if found else form)
         return replace(word, approximations=tuple(out))
@@ -247,11 +258,13 @@ class Suggester:
         if not sayable_words:
             return ()
         ranked = self.combinations(sayable_words)
-        out = [self.phrase_form("full", ranked[0])]
+        adults = [word.adult.ipa if word.adult else "" for word in sayable_words]
+        out = [self.phrase_form("full", ranked[0], adults)]
         kept = [number for number, word in enumerate(sayable_words) if not word.dropped]
         if 0 < len(kept) < len(sayable_words):
-            out.append(self.phrase_form("telegraphic", [ranked[0][number] for number in kept]))
-        return (*out, *(self.phrase_form("other", forms) for forms in ranked[1:3]))
+            short = [ranked[0][number] for number in kept]
+            out.append(self.phrase_form("telegraphic", short, [adults[number] for number in kept]))
+        return (*out, *(self.phrase_form("other", forms, adults) for forms in ranked[1:3]))
 
     def combinations(self, words: Sequence[Suggestion]) -> Sequence[Sequence[Word]]:
         """Ways to combine word forms, best first: nearness of each word, and a little for every jump of place."""
@@ -268,38 +281,17 @@ class Suggester:
         rest = [forms for _, _, forms in scored if forms != first]
         return [first, *rest]
 
-    def phrase_form(self, kind: str, words: Sequence[Word]) -> PhraseForm:
+    def phrase_form(self, kind: str, words: Sequence[Word], adults: Sequence[str]) -> PhraseForm:
+        """One way to say the phrase; what the words run together are heard as is marked as a word's own clashes are."""
         ipa = " ".join(word.ipa for word in words)
-        return PhraseForm(kind, ipa, " ".join(self.spell(word) for word in words), load(words))
+        rude = clashes.rude_words(ipa, self.language, " ".join(adults))
+        found = tuple(clashes.Clash(name, "rude", strength) for name, strength in rude)
+        return PhraseForm(kind, ipa, " ".join(self.spell(word) for word in words), load(words), found)
 
-    def spell(self, word: Word) -> str:
-        return respell_word(word, self.language)
-
-
-@contextmanager
-def _collector_resting() -> Iterator[None]:
-    """Without Python's collector of cycles for a while.
-
-    A search makes thousands of short-lived objects and no cycles; the collector, woken by their number, would walk all
-    tables each time: a third of the time for a list, and the longest waits for a phrase. What the first answers read
-    and keep stays for good, so the collector is told to leave it be.
-    """
-    running = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        number = next(_answers)
-        # ever more rarely: what lives only for a while is left to the collector
-        if number & (number - 1) == 0:
-            gc.freeze()
-        if running:
-            gc.enable()
-
-
-_answers = count(1)
+    def spell(self, word: Word, aimed: str = "") -> str:
+        return respell_word(word, self.language, aimed)
 
 
 @lru_cache(maxsize=65536)
-def _sounds_like(ipa: str, typed: str, language: str) -> tuple[clashes.Clash, ...]:
-    return clashes.with_words(ipa, typed, language)
+def _sounds_like(ipa: str, typed: str, language: str, adult: str) -> tuple[clashes.Clash, ...]:
+    return clashes.with_words(ipa, typed, language, adult)

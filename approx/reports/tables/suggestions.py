@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from approx.practice.suggest.answer import Answer, Approximation, PhraseForm, Suggestion
 from approx.practice.suggest.articulatory_load import ArticulatoryLoad
-from approx.samples.files.guard import guarded
+from approx.practice.suggest.clashes import Clash
 
 CSV_COLUMNS = (
     "word", "adult", "adult_spelled", "read_from", "sure", "rank", "form", "spelled", "cost", "closeness",
@@ -55,12 +56,24 @@ def _approximation(form: Approximation) -> dict[str, Any]:
             for step in form.steps
         ],
         "complexity": {"wcm": form.wcm, "ipc": form.ipc},
-        "clashes": [{"word": clash.word, "kind": clash.kind} for clash in form.clashes],
+        "clashes": clash_objects(form.clashes),
     }
 
 
+def clash_objects(clashes: Sequence[Clash]) -> list[dict[str, str]]:
+    """Clashes as JSON; `strength` only where a rude word has one."""
+    strong = ({"strength": clash.strength} if clash.strength else {} for clash in clashes)
+    return [{"word": clash.word, "kind": clash.kind} | more for clash, more in zip(clashes, strong)]
+
+
 def _phrase_form(form: PhraseForm) -> dict[str, Any]:
-    return {"kind": form.kind, "ipa": form.ipa, "spelled": form.spelled, "load": _load(form.load)}
+    return {
+        "kind": form.kind,
+        "ipa": form.ipa,
+        "spelled": form.spelled,
+        "load": _load(form.load),
+        "clashes": clash_objects(form.clashes),
+    }
 
 
 def _load(load: ArticulatoryLoad) -> dict[str, Any]:
@@ -99,4 +112,4 @@ def answer_rows(answer: Answer) -> list[dict[str, str]]:
             )
         if not word.approximations:
             rows.append(base)
-    return [{column: guarded(row.get(column, "")) for column in CSV_COLUMNS} for row in rows]
+    return [{column: row.get(column, "") for column in CSV_COLUMNS} for row in rows]

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from approx.lexicon.respelling.respelling import respell
+from approx.lexicon.respelling.respelling import respell_word
 from approx.practice.words.contrasts import ContrastPair
 from approx.practice.words.openers import Opener
 from approx.practice.words.word_bank import NewThing, RankedWord, WordSet
 from approx.practice.words.word_choice import WordChoice
+from approx.reports.tables.suggestions import clash_objects
 
 WORD_COLUMNS = (
     "word", "adult", "adult_spelled", "today", "today_spelled", "new_things", "new", "in_hand_of", "asked", "part_of_speech",
@@ -47,7 +48,7 @@ def word_json(word: RankedWord, language: str) -> dict[str, Any]:
     return {
         "word": word.word,
         "adult": word.adult.ipa,
-        "adult_spelled": respell(word.adult.ipa, language),
+        "adult_spelled": respell_word(word.adult, language, word.word),
         "today": word.today,
         "today_spelled": word.today_spelled,
         "in_hand": {"have": word.have, "asks": word.asks, "share": round(word.in_hand, 3)},
@@ -61,7 +62,7 @@ def word_json(word: RankedWord, language: str) -> dict[str, Any]:
         "complexity": {"wcm": bank.wcm, "ipc": bank.ipc},
         "own": bank.own,
         "goals": list(word.goals),
-        "clashes": [{"word": clash.word, "kind": clash.kind} for clash in word.clashes],
+        "clashes": clash_objects(word.clashes),
         "contrasts": list(word.contrasts),
         "score": word.score,
         "reasons": list(word.reasons),
@@ -111,9 +112,9 @@ def choice_rows(choice: WordChoice) -> Iterator[tuple[str | int | float | None, 
     for word in (*choice.words, *choice.out_of_reach):
         bank = word.bank
         yield (
-            word.word, word.adult.ipa, respell(word.adult.ipa, choice.language), word.today, word.today_spelled,
+            word.word, word.adult.ipa, respell_word(word.adult, choice.language, word.word), word.today, word.today_spelled,
             len(word.things), "; ".join(word.new), word.have, word.asks, word.part_of_speech, word.category,
             "yes" if bank.picturable else "no", bank.frequency, bank.shape, bank.syllables, bank.wcm, bank.ipc,
-            "; ".join(word.goals), "; ".join(clash.word for clash in word.clashes), "; ".join(word.contrasts),
+            "; ".join(word.goals), "; ".join(f"{clash.word} ({clash.kind})" for clash in word.clashes), "; ".join(word.contrasts),
             word.score, "; ".join(word.reasons),
         )  # fmt: skip

@@ -13,7 +13,7 @@ CAUTION = "Steps come from rules. Check them by ear, in the child's accent; the 
 _KIND = {"target": "also the form of", "word": "sounds like", "rude": "careful: sounds like"}
 
 
-def clash_words(form: Approximation) -> str:
+def clash_words(form: Approximation | PhraseForm) -> str:
     """What a form could be mistaken for, in words."""
     parts: dict[str, list[str]] = {}
     for clash in form.clashes:
@@ -56,7 +56,8 @@ def phrase_line(form: PhraseForm) -> str:
     counts = (("syllable", load.syllables), ("place", len(load.places)), ("jump", load.jumps))
     measure = ", ".join(f"{count} {thing}{'' if count == 1 else 's'}" for thing, count in counts)
     name = {"full": "whole phrase", "telegraphic": "telegraphic", "other": "or"}[form.kind]
-    return f'{name}: {form.ipa}  "{form.spelled}"  ({measure})'
+    care = f"; {clash_words(form)}" if form.clashes else ""
+    return f'{name}: {form.ipa}  "{form.spelled}"  ({measure}){care}'
 
 
 def answer_lines(answer: Answer) -> list[str]:

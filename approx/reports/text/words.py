@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from approx.lexicon.respelling.respelling import respell
+from approx.lexicon.respelling.respelling import respell_word
 from approx.practice.suggest.clashes import Clash
 from approx.practice.words.contrasts import ContrastPair
 from approx.practice.words.word_bank import RankedWord
@@ -49,7 +49,7 @@ def today_text(word: RankedWord, language: str) -> str:
 
 def word_line(word: RankedWord, language: str) -> str:
     """One word in one line: adult form, today's form, why."""
-    adult = f'{word.word}  {word.adult.ipa} "{respell(word.adult.ipa, language)}"'
+    adult = f'{word.word}  {word.adult.ipa} "{respell_word(word.adult, language, word.word)}"'
     parts = [adult, f"today: {today_text(word, language)}"] if word.things or word.today != word.adult.ipa else [adult]
     care = clash_text(word.clashes)
     why = [reason for reason in word.reasons if word.things or reason != "all of it is in hand"]
@@ -176,7 +176,7 @@ def choice_table(choice: WordChoice) -> Group:
         for name in ("word", "adult says", "accept today", "kind", "why", "take care"):
             table.add_column(name, overflow="fold")
         for word in words:
-            adult = f"{word.adult.ipa}\n{respell(word.adult.ipa, choice.language)}"
+            adult = f"{word.adult.ipa}\n{respell_word(word.adult, choice.language, word.word)}"
             why = "\n".join(reason for reason in word.reasons if not reason.startswith("take care"))
             care = [reason.removeprefix("take care: ") for reason in word.reasons if reason.startswith("take care")]
             care += [clash_text(word.clashes)] if word.clashes else []

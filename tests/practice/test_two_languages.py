@@ -1,0 +1,65 @@
+"""Words of a child's other language inside a phrase, and first names: which reading they get, and that it is said."""
+
+from __future__ import annotations
+
+import pytest
+
+from approx.child.profile import Profile
+from approx.lexicon import pronunciations
+from approx.lexicon.first_names import name_reading
+from approx.practice.suggest.input_targets import targets_in_list, targets_in_phrase
+from approx.practice.suggest.two_languages import language_of
+
+
+@pytest.mark.parametrize(
+    ("word", "language", "others", "read_in"),
+    [
+        ("agua", "en-US", ["es-MX"], "es-MX"), ("leche", "en-US", ["es-MX"], "es-MX"), ("perros", "en-US", ["es-MX"], "es-MX"),
+        ("quiero", "en-US", ["es-MX"], "es-MX"), ("niña", "en-US", ["es-MX"], "es-MX"), ("Mateo", "en-US", ["es-MX"], "es-MX"),
+        ("more", "en-US", ["es-MX"], "en-US"), ("no", "en-US", ["es-MX"], "en-US"), ("pan", "en-US", ["es-MX"], "en-US"),
+        ("agua", "en-US", [], "en-US"), ("Daniel", "en-US", ["es-MX"], "en-US"),
+        ("juice", "es-MX", ["en-US"], "en-US"), ("cookie", "es-MX", ["en-US"], "en-US"), ("come", "es-MX", ["en-US"], "es-MX"),
+        ("no", "es-MX", ["en-US"], "es-MX"), ("mano", "es-MX", ["en-US"], "es-MX"), ("quiero", "es-MX", ["en-US"], "es-MX"),
+    ],
+)  # fmt: skip
+def test_which_language_a_word_is_read_in(word: str, language: str, others: list[str], read_in: str) -> None:
+    assert language_of(word, language, others) == read_in
+
+
+def test_a_phrase_of_two_languages_is_read_and_said_so() -> None:
+    both = Profile(code="K07", language="en-US", languages=("es-MX",))
+    targets, problems = targets_in_phrase("more agua", "en-US", both)
+    assert [target.adult.ipa for target in targets if target.adult] == ["mɔɹ", "ˈaɡwa"]
+    assert [target.language for target in targets] == ["", "es-MX"]
+    assert [(problem.code, problem.symbol, problem.fatal) for problem in problems] == [
+        ("lexicon.language", "agua", False)
+    ]
+    alone, _ = targets_in_phrase("more agua", "en-US", Profile(code="K07", language="en-US"))
+    assert [target.language for target in alone] == ["", ""]
+
+
+def test_a_list_and_the_reverse() -> None:
+    both = Profile(code="K07", language="es-MX", languages=("en-US",))
+    targets, _ = targets_in_list([("quiero", "", 1), ("juice", "", 2)], "es-MX", both, "")
+    assert [target.adult.ipa for target in targets if target.adult] == ["ˈkjeɾo", "d͡ʒus"]
+
+
+def test_what_the_child_or_the_clinician_says_of_a_word_wins() -> None:
+    both = Profile(code="K07", language="en-US", languages=("es-MX",), readings={"agua": "ˈɑɡwə"})
+    targets, problems = targets_in_phrase("agua", "en-US", both)
+    assert targets[0].adult is not None and targets[0].adult.ipa == "ˈɑɡwə" and not problems
+    typed, _ = targets_in_phrase("/pun/", "en-US", both)
+    assert typed[0].language == ""
+
+
+@pytest.mark.parametrize(
+    ("name", "ipa"), [("Aiden", "ˈeɪdən"), ("aiden", "ˈeɪdən"), ("Isla", "ˈaɪlə"), ("Sadie", "ˈseɪdi")]
+)
+def test_first_names_the_dictionary_has_wrong(name: str, ipa: str) -> None:
+    first = pronunciations(name)[0]
+    assert (first.ipa, first.source, first.sure) == (ipa, "name list", True)
+
+
+def test_names_of_the_other_language_keep_their_own_stress() -> None:
+    assert pronunciations("Miriam", "es-MX")[0].ipa == "ˈmiɾjam"
+    assert name_reading("Zibby") == ""
