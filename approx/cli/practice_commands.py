@@ -18,6 +18,10 @@ def words(
     count: Annotated[int, typer.Option(min=1, max=500, help="How many words of each kind.")] = 12,
     set_size: Annotated[int, typer.Option("--set", min=0, max=40, help="Choose so many together, as one set.")] = 0,
     seed: Seed = 1,
+    known: Annotated[
+        float | None,
+        typer.Option(min=0, max=1, help="Share of a set with nothing new in its words; a third without it."),
+    ] = None,
     new: Annotated[int, typer.Option(min=0, max=9, help="How many new things a word may ask.")] = 1,
     order: Annotated[str, typer.Option(help="early or harder: which sounds first.")] = "",
     category: Annotated[Several, typer.Option(help="Only this everyday category; repeatable.")] = None,
@@ -42,7 +46,7 @@ def words(
     from approx.cli.words_command import Request, run
 
     request = Request(
-        child, count, set_size, seed, new, order, category or (), pos or (), shape or (), sound or (), new_sound or (),
+        child, count, set_size, seed, known, new, order, category or (), pos or (), shape or (), sound or (), new_sound or (),
         exclude or (), goal or (), own, picturable, contrast, language, emerging, as_json, as_csv, rules,
     )  # fmt: skip
     raise typer.Exit(run(request))

@@ -60,6 +60,7 @@ class Request:
     count: int = 12
     set_size: int = 0
     seed: int = 1
+    known: float | None = None
     new: int = 1
     order: str = ""
     category: Sequence[str] = ()
@@ -127,7 +128,7 @@ def _options(request: Request, profile: Profile) -> tuple[ChoiceOptions, list[Pr
     options, problems = read_wishes(wishes, request.language or profile.language)
     options = replace(
         options, count=request.count, set_size=request.set_size, seed=request.seed, order=request.order, own=request.own,
-        contrast=request.contrast, language=request.language, emerging=request.emerging, rules=request.rules,
+        in_inventory=request.known, contrast=request.contrast, language=request.language, emerging=request.emerging, rules=request.rules,
     )  # fmt: skip
     return options, [*problems, *more]
 

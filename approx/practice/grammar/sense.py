@@ -45,7 +45,9 @@ class Sense:
                 bool(row.get("alone")), bool(row.get("ask")),
             )  # fmt: skip
             self.events.setdefault(row["verb"], []).append(event)
-        self.pairs = {name: [(_names(row[one]), _names(row[other])) for row in data[name]] for name, one, other in _PAIRS}
+        self.pairs = {
+            name: [(_names(row[one]), _names(row[other])) for row in data[name]] for name, one, other in _PAIRS
+        }
         self.never = [{role: _names(words) for role, words in row.items() if role != "why"} for row in data["never"]]
         self.lists = {name: {key: _names(words) for key, words in data[name].items()} for name in _LISTS}
         self.said_as = {key: _names(value) for key, value in data["said_as"].items()}

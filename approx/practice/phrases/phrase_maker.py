@@ -70,7 +70,9 @@ class PhraseMaker:
             ((fixed + sum(map(self.rough, fill.values())), at, fill) for at, fill in enumerate(self._fills(recipe))),
             key=lambda item: item[:2],
         )
-        for fill in islice(self._spread(fill for _, _, fill in ranked if self._natural(recipe, fill)), self._tried["phrases"]):
+        for fill in islice(
+            self._spread(fill for _, _, fill in ranked if self._natural(recipe, fill)), self._tried["phrases"]
+        ):
             yield self.phrase(recipe, fill)
 
     def _natural(self, recipe: Recipe, fill: Fill) -> bool:
