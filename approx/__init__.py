@@ -20,18 +20,18 @@ from typing import TYPE_CHECKING, Any
 from approx.version import __version__
 
 if TYPE_CHECKING:
-    from approx.api.agreement import agree
-    from approx.api.children import read_child
-    from approx.api.comparing import compare
-    from approx.api.inventories import inventory
-    from approx.api.pairs import align, explain
-    from approx.api.phrase_ideas import phrases
-    from approx.api.predicting import predict
-    from approx.api.probes import progress
-    from approx.api.processes import processes
-    from approx.api.scores import score
-    from approx.api.suggesting import suggest
-    from approx.api.word_choice import words
+    from approx.api.practice.children import read_child
+    from approx.api.practice.phrase_ideas import phrases
+    from approx.api.practice.suggesting import suggest
+    from approx.api.practice.word_choice import words
+    from approx.api.samples.agreement import agree
+    from approx.api.samples.comparing import compare
+    from approx.api.samples.inventories import inventory
+    from approx.api.samples.pairs import align, explain
+    from approx.api.samples.predicting import predict
+    from approx.api.samples.probes import progress
+    from approx.api.samples.processes import processes
+    from approx.api.samples.scores import score
     from approx.problems import Problem, ProblemsError
 
 __all__ = [
@@ -40,10 +40,10 @@ __all__ = [
 ]  # fmt: skip
 
 _HOME = {
-    "Problem": "problems", "ProblemsError": "problems", "agree": "api.agreement", "align": "api.pairs", "compare": "api.comparing",
-    "explain": "api.pairs", "inventory": "api.inventories", "phrases": "api.phrase_ideas", "predict": "api.predicting",
-    "processes": "api.processes", "progress": "api.probes", "read_child": "api.children", "score": "api.scores",
-    "suggest": "api.suggesting", "words": "api.word_choice",
+    "Problem": "problems", "ProblemsError": "problems", "agree": "api.samples.agreement", "align": "api.samples.pairs", "compare": "api.samples.comparing",
+    "explain": "api.samples.pairs", "inventory": "api.samples.inventories", "phrases": "api.practice.phrase_ideas", "predict": "api.samples.predicting",
+    "processes": "api.samples.processes", "progress": "api.samples.probes", "read_child": "api.practice.children", "score": "api.samples.scores",
+    "suggest": "api.practice.suggesting", "words": "api.practice.word_choice",
 }  # fmt: skip
 
 

@@ -50,8 +50,6 @@ def matches(wanted: list[str], got: list[str]) -> bool:
 
 def commands() -> dict[str, Any]:
     """Every command by its full name, as the program itself has them."""
-    import typer
-
     from approx.cli.main import app
 
     found: dict[str, Any] = {}
@@ -63,7 +61,7 @@ def commands() -> dict[str, Any]:
         for part, each in (inside or {}).items():
             walk(each, f"{name} {part}")
 
-    walk(typer.main.get_command(app), "approx")
+    walk(app, "approx")
     return found
 
 

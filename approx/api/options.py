@@ -97,15 +97,26 @@ def number_problem(name: str, value: object, bounds: tuple[float, float] | None 
     return [_refused(name, value, f"{sort} from {low:g} to {high:.10g}")]
 
 
-def choice_problem(name: str, value: object, choices: Iterable[object]) -> list[Problem]:
-    """What is wrong with a choice: that it is none of those there are."""
+def choice_problem(name: str, value: object, choices: Iterable[object], called: str = "") -> list[Problem]:
+    """What is wrong with a choice: that it is none of those there are. `called`: what it is, where the name does not say it."""
     known = list(choices)
-    return [] if value in known else [_refused(name, value, "one of: " + ", ".join(map(str, known)))]
+    if value in known:
+        return []
+    what = called or name.replace("_", " ")
+    article = "an" if what[0] in "aeiou" else "a"
+    return [Problem(_code(name), f"{_shown(value)} is not {article} {what}", _one_of(known), symbol=_shown(value))]
+
+
+def _one_of(known: Sequence[object]) -> str:
+    return "one of: " + ", ".join(map(str, known))
+
+
+def _code(name: str) -> str:
+    return "use." + name.replace("_", "-")
 
 
 def _refused(name: str, value: object, fits: str) -> Problem:
-    code = "use." + name.replace("_", "-")
-    return Problem(code, f"{name.replace('_', '-')}: {_shown(value)} cannot be taken", fits, symbol=_shown(value))
+    return Problem(_code(name), f"{name.replace('_', '-')} cannot be {_shown(value)}", fits, symbol=_shown(value))
 
 
 def _shown(value: object) -> str:
@@ -202,7 +213,7 @@ def score_options(accents: Sequence[str], changes: Mapping[str, Any]) -> tuple[O
         elif isinstance(getattr(usual, name), bool):
             found = [] if isinstance(value, bool) else [_refused(name, value, "yes or no")]
         else:
-            found = choice_problem(name, value, notes["choices"])
+            found = [] if value in notes["choices"] else [_refused(name, value, _one_of(notes["choices"]))]
         problems += found
         if not found:
             fit[name] = value

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, Any, Literal, TypeVar, cast, overload
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypeVar, cast, overload
 
 from approx.problems import Problem, ProblemsError
 
@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 OnProblem = Literal["keep", "raise"]
 """What a function does with problems: keep them in its answer, or raise one `ProblemsError` that lists them all."""
+OnProgress: TypeAlias = "Callable[[str, int, int], None]"
+"""Called with what is counted ("groups scored"), how many are done, and of how many."""
 CellValue = str | int | float | None
 TableRows = tuple[Sequence[str], Iterable[Sequence[CellValue]]]
 """Columns and rows."""

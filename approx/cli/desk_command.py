@@ -1,56 +1,20 @@
-"""`approx desk`: the local pages over a caseload, opened in the browser.
-
-`approx child new` and `approx child show`.
-"""
+"""`approx desk`: the local pages over a caseload, opened in the browser; the whole caseload out into a zip, and in."""
 
 from __future__ import annotations
 
+import gc
 import sys
 from importlib.util import find_spec
 from pathlib import Path
 from pkgutil import resolve_name
 from typing import TYPE_CHECKING
 
-from approx.child import read_child
-from approx.child.template import template
-from approx.cli.output import print_json, print_problems, write_new
-from approx.problems import BAD_DATA, FINE, WRONG_USE, Problem, exit_code
+from approx.cli.output import print_problems
+from approx.problems import BAD_DATA, FINE, WRONG_USE, Problem
 from approx.records.database.rows import Refused
 
 if TYPE_CHECKING:
     from approx.records.caseload import Caseload
-
-
-def new(file: Path, code: str, language: str) -> int:
-    """Write the template; the code and language are checked by reading it back."""
-    from approx.child.child_file import read_table
-
-    text = template(code.replace("\\", "").replace('"', ""), language.replace("\\", "").replace('"', ""))
-    import tomllib
-
-    _, problems = read_table(tomllib.loads(text), text, str(file))
-    problem = problems[0] if problems else write_new(file, text)
-    if problem is not None:
-        print_problems([problem])
-        return WRONG_USE
-    print(f"{file}: written; fill it in, then `approx child show {file}`", file=sys.stderr)
-    return FINE
-
-
-def show(file: Path, as_json: bool) -> int:
-    """Print the profile; what can be read is shown even where other lines are wrong."""
-    profile, problems = read_child(file)
-    if profile is None:
-        print_problems(problems)
-        return exit_code(problems)
-    if as_json:
-        print_json(profile.to_dict() | {"problems": [problem.as_json() for problem in problems]})
-    else:
-        from approx.reports.text.profile import profile_lines
-
-        print("\n".join(profile_lines(profile)))
-    print_problems(problems)
-    return exit_code(problems)
 
 
 NEEDED = ("starlette", "uvicorn", "jinja2", "python_multipart", "sqlalchemy")
@@ -61,6 +25,7 @@ def run(file: Path | None, port: int, browser: bool, language: str) -> int:
     """Serve until Ctrl-C; 2 where it cannot start."""
     problem = _wrong_use(port, language)
     if problem is None:
+        _collect_seldom()
         # the pages stand above the commands: they are named by their address, as an entry point is, not imported
         listener = resolve_name("approx.web.serve:listening")(port)
         if listener is not None:
@@ -70,6 +35,13 @@ def run(file: Path | None, port: int, browser: bool, language: str) -> int:
         problem = Problem("use.port", f"port {port} cannot be taken", hint)
     print_problems([problem])
     return WRONG_USE
+
+
+def _collect_seldom() -> None:
+    """This process serves pages until it ends: answers make many short-lived objects and hardly a cycle, and the collector,
+    woken by their number, would walk all tables each time, which makes the longest waits."""
+    gc.enable()
+    gc.set_threshold(200_000, 50, 50)
 
 
 def give_out(file: Path | None, target: Path) -> int:

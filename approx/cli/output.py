@@ -1,27 +1,23 @@
-"""Long files: a line on stderr that moves while they are read, and no search for garbage where there is none.
-
-Where things go: data on stdout, problems on stderr, files in one piece.
-
-Reports onto disk, in one piece, in the format that the file's name asks for.
-
-Pages as files: whole or not at all, and never over a file that is there, for somebody may have edited it.
-"""
+"""Where things go: data on stdout, problems on stderr, files in one piece; and how far a long run is."""
 
 from __future__ import annotations
 
 import gc
 import json
-import os
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from approx.problems import Problem
-from approx.reports.document import Document
-from approx.reports.documents.documents import FORMATS, printed
-from approx.samples.files.table import Table, open_table
+import click
+
+from approx.problems import WRONG_USE, Problem, exit_code
+
+if TYPE_CHECKING:
+    from approx.api.result import Result
+    from approx.reports.document import Document
+    from approx.samples.files.table import Table
 
 
 def print_json(data: Any) -> None:
@@ -35,71 +31,91 @@ def print_problems(problems: Iterable[Problem]) -> None:
         print(problem, file=sys.stderr)
 
 
+def print_lines(lines: Iterable[str]) -> None:
+    """Lines of text; nothing where there is none."""
+    sys.stdout.writelines(f"{line}\n" for line in lines)
+
+
 def is_terminal() -> bool:
     """True where a person looks at the answer, so that tables may be drawn."""
     return sys.stdout.isatty()
 
 
-def replace_file(path: Path, text: str) -> Problem | None:
-    """Write a file in one piece: a reader sees the old one or the new one, never a half."""
-    import os
-
-    draft = path.with_name(f".{path.name}.{os.getpid()}")
-    try:
-        draft.write_text(text, encoding="utf-8", newline="\n")
-        draft.replace(path)
-    except OSError as error:
-        return Problem("file.write", f"cannot write: {error.strerror}", "choose another place", str(path))
-    return None
+def end(code: int) -> None:
+    """The command is over, with this exit code."""
+    raise click.exceptions.Exit(code)
 
 
-def write_new(path: Path, text: str) -> Problem | None:
-    """Write a file that must not exist yet, whole or not at all."""
-    try:
-        with path.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-    except FileExistsError:
-        return Problem("file.exists", "this file is there already", "choose another name", str(path))
-    except OSError as error:
-        return Problem("file.write", f"cannot write: {error.strerror}", "choose another place", str(path))
-    return None
+def refuse(problems: Sequence[Problem]) -> None:
+    """Wrong use: a line each, and nothing is done. Without problems, nothing happens."""
+    if problems:
+        print_problems(problems)
+        end(WRONG_USE)
+
+
+def one_format(as_json: bool, as_csv: bool) -> None:
+    """Two answers at once are refused."""
+    if as_json and as_csv:
+        refuse([Problem("use.format", "--json and --csv are two answers", "choose one")])
+
+
+def show(answer: Result, as_json: bool = False, as_csv: bool = False) -> None:
+    """Data on stdout, as JSON, as CSV or as text; nothing where an option was refused."""
+    if exit_code(answer.problems) == WRONG_USE:
+        return
+    if as_json:
+        print_json(answer.to_dict())
+    elif as_csv:
+        print_csv(answer)
+    else:
+        print_lines(answer.lines())
+
+
+def print_csv(answer: Result) -> None:
+    """The table of an answer as CSV."""
+    from approx.samples.files.write import write_csv
+
+    sys.stdout.flush()
+    write_csv(sys.stdout.buffer, *answer.to_table())
+
+
+def finish(problems: Iterable[Problem]) -> None:
+    """Problems on stderr, and the exit code that goes with them."""
+    told = tuple(dict.fromkeys(problems))
+    sys.stdout.flush()
+    print_problems(told)
+    end(exit_code(told))
 
 
 def page_problem(path: Path | None) -> list[Problem]:
     """What is wrong with a page's name, before any work is done."""
-    if path is None or path.suffix.casefold() in FORMATS:
+    if path is None:
+        return []
+    from approx.reports.documents.documents import FORMATS
+
+    if path.suffix.casefold() in FORMATS:
         return []
     return [Problem("use.page", f"'{path.name}' is no page", "end the name in " + " or ".join(FORMATS))]
 
 
-def write_document(path: Path, document: Document) -> list[Problem]:
-    """Write the file whole or not at all."""
+def language_problem(language: str, name: str = "--language") -> list[Problem]:
+    """What is wrong with the language of a page: there are English and Spanish ones."""
+    if language.lower().replace("_", "-").split("-")[0] in ("en", "es"):
+        return []
+    return [Problem("use.language", f"no pages in '{language}'", f"{name} en or es")]
+
+
+def write_document(path: Path, document: Document) -> tuple[Problem, ...]:
+    """Write the file whole or not at all, in the format that its name asks for."""
+    from approx.api.files import write_bytes
+    from approx.reports.documents.documents import printed
+
     try:
         content = printed(document, path.suffix)
     except ImportError as error:
         hint = "install python-docx, or take .html"
-        return [Problem("page.library", f"a library for {path.suffix} is not there ({error.name})", hint, str(path))]
-    draft = path.with_name(f".{path.name}.{os.getpid()}")
-    try:
-        draft.write_bytes(content)
-        draft.replace(path)
-    except OSError as error:
-        return [Problem("file.write", f"cannot write: {error.strerror}", "choose another place", str(path))]
-    return []
-
-
-def write_page(path: Path, data: bytes, force: bool) -> Problem | None:
-    """Write a page in one piece. An existing file is only replaced where that was asked for."""
-    if path.exists() and not force:
-        return Problem("file.exists", "this file is there already", "choose another name, or --force", str(path))
-    draft = path.with_name(f".{path.name}.{os.getpid()}")
-    try:
-        draft.write_bytes(data)
-        draft.replace(path)
-    except OSError as error:
-        draft.unlink(missing_ok=True)
-        return Problem("file.write", f"cannot write: {error.strerror}", "choose another place", str(path))
-    return None
+        return (Problem("page.library", f"a library for {path.suffix} is not there ({error.name})", hint, str(path)),)
+    return write_bytes(path, content, force=True)
 
 
 STEP = 20_000
@@ -115,6 +131,11 @@ class Bar:
         self.shown = 0
         self.wanted = sys.stderr.isatty()
 
+    def __call__(self, what: str, done: int, total: int) -> None:
+        """How far it is; as the public functions tell it."""
+        self.what, self.total = what, total
+        self.move(done)
+
     def move(self, done: int) -> None:
         """Show how far it is: a bar where the whole is known, else the number alone."""
         if not self.wanted:
@@ -127,11 +148,6 @@ class Bar:
         print("\r" + text.ljust(self.shown), end="", file=sys.stderr, flush=True)
         self.shown = len(text)
 
-    def count(self, done: int, total: int) -> None:
-        """One more of a known number is done."""
-        self.total = total
-        self.move(done)
-
     def clear(self) -> None:
         """Take the line away."""
         if self.shown:
@@ -141,11 +157,12 @@ class Bar:
 
 def opened(file: str) -> Table:
     """FILE ("-" is stdin) as a table; where a person waits at a terminal its rows are counted as they are read."""
-    source = file if file == "-" else Path(file)
-    table = open_table(source)
+    from approx.api.samples.sample_input import table_from
+
+    table = table_from(file)
     bar = Bar("rows read")
     if bar.wanted:
-        bar.total = _rows(source) if isinstance(source, Path) else 0
+        bar.total = _rows(Path(file)) if file != "-" else 0
         table.rows = _watched(table.rows, bar)
     return table
 
@@ -168,8 +185,8 @@ def _rows(path: Path) -> int:
 
 @contextmanager
 def uncollected() -> Iterator[None]:
-    """Without the garbage collector: a sample is hundreds of thousands of objects that all stay and refer to no cycle,
-    and searching them again and again takes a third of the time."""
+    """Without the collector of cycles, in this process only and for one command: what a run makes stays until its end or
+    refers to no cycle, and searching it again and again takes a third of the time."""
     was = gc.isenabled()
     gc.disable()
     try:

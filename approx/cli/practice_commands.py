@@ -1,180 +1,254 @@
-"""The commands of practice and progress with their options; each loads its rooms only when it runs."""
+"""The commands that say what to practise: suggestions, words, phrases, printed pages."""
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Callable
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Any
 
-import typer
+import click
 
-from approx.cli.options import ChildFile, Csv, Emerging, Json, PageLanguage, Rules, Seed, WordsLanguage
+from approx.cli import options
+from approx.cli.options import PATH, argument, flag, option, several
+from approx.cli.output import finish, is_terminal, one_format, refuse, show
+from approx.problems import Problem, exit_code
 
-Several = list[str] | None
+if TYPE_CHECKING:
+    from approx.api.practice.sheets import Sheet
+
+LONG_LIST = 500
+"""Words from which on a list is long."""
+_LIST_FILES = (".txt", ".csv", ".tsv")
 
 
+@click.command()
+@argument("phrase", 'A phrase between quotes; "-" reads it from stdin.', required=False)
+@options.child_file
+@option("--words", default=None, help='List: a word a line, or CSV; "-" is stdin.')
+@option("--top", type=int, default=3, help="How many forms a word.")
+@options.words_language
+@options.emerging
+@flag("--short", "Leave out words a telegraphic phrase drops.")
+@options.as_json
+@options.as_csv
+@option("--notation", default="ipa", help="How words between slashes are typed: ipa or x-sampa.")
+@options.rules
+def suggest(
+    phrase: str | None, child: Path | None, words: str | None, as_json: bool, as_csv: bool, **given: Any
+) -> None:
+    """What this child can be asked to say today for each word, why, and the ladder back to the adult word."""
+    from approx.api.practice.suggesting import suggest as ask
+
+    one_format(as_json, as_csv)
+    if child is not None and (phrase is None) is (words is None):
+        hint = "approx suggest --help"
+        refuse([Problem("use.phrase", "give a phrase or a list (--words FILE), one of the two", hint)])
+    asked = Path(words) if words is not None else _typed(phrase or "")
+    found = ask(asked, child, on_progress=_long_list, **given)
+    if found.words and not as_json and not as_csv and is_terminal():
+        from approx.reports.text.suggestions import answer_table
+
+        _drawn(answer_table(found))
+    else:
+        show(found, as_json, as_csv)
+    finish(found.problems)
+
+
+def _long_list(what: str, done: int, total: int) -> None:
+    """A person who waits for a long list is told how long it is."""
+    if total > LONG_LIST:
+        print(f"{total} {what} ...", file=sys.stderr)
+
+
+def _typed(phrase: str) -> str:
+    return sys.stdin.buffer.read().decode("utf-8-sig", "replace") if phrase == "-" else phrase
+
+
+def _drawn(table: Any) -> None:
+    from rich.console import Console
+
+    Console().print(table)
+
+
+@click.group(invoke_without_command=True)
+@options.child_file
+@option("--count", type=int, default=12, help="How many words of each kind.")
+@option("--set", "set_size", type=int, default=0, help="Choose so many together, as one set.")
+@option("--known", type=float, default=None, help="Share of a set with nothing new in its words; a third without it.")
+@options.seed(1)
+@option("--new", type=int, default=1, help="How many new things a word may ask for.")
+@option("--order", default="", help="early or harder: which sounds first.")
+@several("--category", "Only this everyday category.")
+@several("--pos", "Only this part of speech.")
+@several("--shape", "Only this shape (CVC, CV.CV).")
+@several("--sound", "Only words with this sound.")
+@several("--new-sound", "Only words whose new thing is this sound.")
+@several("--exclude", "A word, or a file of words, to leave out.")
+@several("--goal", "A sound, cluster or shape that is worked on.")
+@option("--own", default="", help="Your own words as well: a word a line, or a table.")
+@flag("--picturable", "Only what a picture can show.")
+@flag("--contrast", "Pairs that this child makes alike.")
+@options.words_language
+@options.emerging
+@options.as_json
+@options.as_csv
+@options.rules
+@click.pass_context
 def words(
-    context: typer.Context,
-    child: ChildFile = None,
-    count: Annotated[int, typer.Option(min=1, max=500, help="How many words of each kind.")] = 12,
-    set_size: Annotated[int, typer.Option("--set", min=0, max=40, help="Choose so many together, as one set.")] = 0,
-    seed: Seed = 1,
-    known: Annotated[
-        float | None,
-        typer.Option(min=0, max=1, help="Share of a set with nothing new in its words; a third without it."),
-    ] = None,
-    new: Annotated[int, typer.Option(min=0, max=9, help="How many new things a word may ask.")] = 1,
-    order: Annotated[str, typer.Option(help="early or harder: which sounds first.")] = "",
-    category: Annotated[Several, typer.Option(help="Only this everyday category; repeatable.")] = None,
-    pos: Annotated[Several, typer.Option(help="Only this part of speech; repeatable.")] = None,
-    shape: Annotated[Several, typer.Option(help="Only this shape (CVC, CV.CV); repeatable.")] = None,
-    sound: Annotated[Several, typer.Option(help="Only words with this sound; repeatable.")] = None,
-    new_sound: Annotated[Several, typer.Option(help="Only words whose new thing is this sound; repeatable.")] = None,
-    exclude: Annotated[Several, typer.Option(help="A word, or a file of words, to leave out; repeatable.")] = None,
-    goal: Annotated[Several, typer.Option(help="A sound, cluster or shape that is worked on; repeatable.")] = None,
-    own: Annotated[str, typer.Option(help="Your own words as well: a word a line, or a table.")] = "",
-    picturable: Annotated[bool, typer.Option("--picturable", help="Only what a picture can show.")] = False,
-    contrast: Annotated[bool, typer.Option("--contrast", help="Pairs that this child makes alike.")] = False,
-    language: WordsLanguage = "",
-    emerging: Emerging = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-    rules: Rules = None,
+    context: click.Context,
+    /,
+    child: Path | None,
+    exclude: tuple[str, ...],
+    as_json: bool,
+    as_csv: bool,
+    **given: Any,
 ) -> None:
     """Words for this child with --child; `approx words say` for how a word is read."""
     if context.invoked_subcommand is not None:
         return
-    from approx.cli.words_command import Request, run
+    from approx.api.practice.word_choice import words as ask
 
-    request = Request(
-        child, count, set_size, seed, known, new, order, category or (), pos or (), shape or (), sound or (), new_sound or (),
-        exclude or (), goal or (), own, picturable, contrast, language, emerging, as_json, as_csv, rules,
-    )  # fmt: skip
-    raise typer.Exit(run(request))
+    one_format(as_json, as_csv)
+    found = ask(child, exclude=[_word_or_list(entry) for entry in exclude], **given)
+    if found.bank_size and not as_json and not as_csv and is_terminal():
+        from approx.reports.text.words import choice_table
+
+        _drawn(choice_table(found))
+    else:
+        show(found, as_json, as_csv)
+    finish(found.problems)
 
 
-def phrases(
-    child: ChildFile = None,
-    words: Annotated[str | None, typer.Option(help="A scene: a file of words, or words with commas between.")] = None,
-    frames: Annotated[bool, typer.Option("--frames", help="Frames with one open slot.")] = False,
-    relation: Annotated[str, typer.Option(help="Only this kind of phrase, such as 'agent action object'.")] = "",
-    grammar: Annotated[str, typer.Option(help='Grammar steps of a phrase: "dig mud".')] = "",
-    order: Annotated[str, typer.Option(help="Order of the grammar steps.")] = "",
-    count: Annotated[int, typer.Option(min=0, max=200, help="How many; 0: as many as fit the kind.")] = 0,
-    seed: Seed = 0,
-    length: Annotated[int, typer.Option(min=0, max=3, help="2 or 3 words; 0: both.")] = 0,
-    language: WordsLanguage = "",
-    emerging: Emerging = False,
-    as_json: Json = False,
-    as_csv: Csv = False,
-    rules: Rules = None,
-) -> None:
+def _word_or_list(entry: str) -> str | Path:
+    """What is left out as it was typed: words, or the name of a file with words."""
+    from approx.api.practice.sheets import is_file
+
+    return Path(entry) if entry == "-" or is_file(entry) or ("." in entry and "," not in entry) else entry
+
+
+@words.command("say")
+@argument("word", "The word as spelled.")
+@argument("ipa", "How it is said, in IPA: /ɹid/. Without it: show the readings.", required=False, default="")
+@options.form_language
+@options.as_json
+def words_say(word: str, ipa: str, language: str, as_json: bool) -> None:
+    """Show how a word is read, or remember your own reading of it."""
+    from approx.api.practice.readings import readings, remember
+
+    if not ipa:
+        found = readings(word, language=language)
+        show(found, as_json)
+        finish(found.problems)
+    kept = remember(word, ipa, language=language)
+    if kept.readings:
+        print(f"'{word}' is now read {kept.readings[0].ipa} (kept in {kept.readings[0].note})", file=sys.stderr)
+    finish(kept.problems)
+
+
+@click.command()
+@options.child_file
+@option("--words", default=None, help="A scene: a file of words, or words with commas between.")
+@flag("--frames", "Frames with one open slot.")
+@option("--relation", default="", help="Only this kind of phrase, such as 'agent action object'.")
+@option("--grammar", default="", help='Grammar steps of a phrase: "dig mud".')
+@option("--order", default="", help="Order of the grammar steps.")
+@option("--count", type=int, default=0, help="How many; 0: as many as fit the kind.")
+@options.seed(0)
+@option("--length", type=int, default=0, help="2 or 3 words; 0: both.")
+@options.words_language
+@options.emerging
+@options.as_json
+@options.as_csv
+@options.rules
+def phrases(child: Path | None, words: str | None, as_json: bool, as_csv: bool, **given: Any) -> None:
     """Phrases and frames this child can say today, with the full sentence beside; grammar one step at a time."""
-    from approx.cli.phrases_command import Command, run
+    from approx.api.practice.phrase_ideas import phrases as ask
+    from approx.api.practice.sheets import is_file
 
-    command = Command(
-        child, words, frames, relation, grammar, order, count, seed, length, language, emerging, as_json, as_csv, rules
-    )
-    raise typer.Exit(run(command))
+    one_format(as_json, as_csv)
+    scene: str | Path | None = words
+    if words is not None and (words == "-" or Path(words).suffix.lower() in _LIST_FILES or is_file(words)):
+        scene = Path(words)
+    found = ask(child, words=scene, **given)
+    show(found, as_json, as_csv)
+    finish(found.problems)
 
 
+@click.command()
+@argument("page", "session, group, family, cards, match, listen or plan")
+@click.option("--child", "-c", "children", type=PATH, multiple=True, help="The child's file; several for group.")
+@several("--words", "A file of words, or words with commas between.")
+@option("--phrases", default=None, help="A file of phrases, one a line.")
+@option("--minutes", type=int, default=None, help="Minutes of the session.")
+@option("--goal-trials", type=int, default=None, help="Trials aimed at.")
+@option("--order", default="blocked", help="blocked, mixed or random.")
+@options.seed(1)
+@option("--probe", default=None, help="Words to probe without help.")
+@option("--paper", default="a4", help="a4 or letter.")
+@option("--language", default="", help="Language of the page: en or es.")
+@option("--date", default="", help="Date on the page.")
+@option("--next-date", default="", help="Date of the next session.")
+@option("--number", default="", help="Number of the session.")
+@option("--html", type=PATH, default=None, help="Write HTML here; without any file it goes to stdout.")
+@option("--pdf", type=PATH, default=None, help="Write a PDF here.")
+@option("--docx", type=PATH, default=None, help="Write a document to edit here (family, plan).")
+@flag("--force", "Write over an existing file.")
+@options.emerging
+@flag("--example", "Mark the page as an invented example.")
+@options.rules
+@options.as_json
 def sheet(
-    page: Annotated[str, typer.Argument(help="session, group, family, cards, match, listen or plan")],
-    child: Annotated[
-        list[Path] | None, typer.Option("--child", "-c", help="The child's file; several for group.")
-    ] = None,
-    words: Annotated[Several, typer.Option(help="A file of words, or words with commas between.")] = None,
-    phrases: Annotated[str | None, typer.Option(help="A file of phrases, one a line.")] = None,
-    minutes: Annotated[int | None, typer.Option(help="Minutes of the session.")] = None,
-    goal_trials: Annotated[int | None, typer.Option(help="Trials aimed at.")] = None,
-    order: Annotated[str, typer.Option(help="blocked, mixed or random.")] = "blocked",
-    seed: Seed = 1,
-    probe: Annotated[str | None, typer.Option(help="Words to probe without help.")] = None,
-    paper: Annotated[str, typer.Option(help="a4 or letter.")] = "a4",
-    language: PageLanguage = "",
-    date: Annotated[str, typer.Option(help="Date on the page.")] = "",
-    next_date: Annotated[str, typer.Option(help="Date of the next session.")] = "",
-    number: Annotated[str, typer.Option(help="Number of the session.")] = "",
-    html: Annotated[Path | None, typer.Option(help="Write HTML here; without any file it goes to stdout.")] = None,
-    pdf: Annotated[Path | None, typer.Option(help="Write a PDF here.")] = None,
-    docx: Annotated[Path | None, typer.Option(help="Write a document to edit here (family, plan).")] = None,
-    force: Annotated[bool, typer.Option("--force", help="Write over an existing file.")] = False,
-    emerging: Emerging = False,
-    example: Annotated[bool, typer.Option("--example", help="Mark the page as an invented example.")] = False,
-    rules: Rules = None,
-    as_json: Json = False,
+    page: str,
+    html: Path | None,
+    pdf: Path | None,
+    docx: Path | None,
+    force: bool,
+    as_json: bool,
+    **given: Any,
 ) -> None:
     """A page to print: for the session, a group, the family; cards, matching strips, listening, the plan."""
-    from approx.cli.sheet_command import Request, run
+    from approx.api.practice.sheets import sheet as ask
+    from approx.reports.sheets.sheet_page import EDITABLE, KINDS
 
-    request = Request(
-        page, tuple(child or ()), tuple(words or ()), phrases, minutes, goal_trials, order, seed, probe, paper, language,
-        date, next_date, number, html, pdf, docx, force, emerging, example, rules, as_json,
-    )  # fmt: skip
-    raise typer.Exit(run(request))
+    wrong = []
+    if docx is not None and page in KINDS and page not in EDITABLE:
+        hint = "family and plan can; --html or --pdf"
+        wrong.append(Problem("use.docx", f"a {page} page cannot be made as DOCX", hint))
+    if html is None and pdf is None and docx is None and not as_json and is_terminal():
+        wrong.append(Problem("use.file", "the page is HTML", "name a file: --html page.html or --pdf page.pdf"))
+    refuse(wrong)
+    found = ask(page, **given)
+    if as_json:
+        show(found, True)
+    problems = [*found.problems]
+    if found.page is not None and not exit_code(problems):
+        problems += _written(found, html, pdf, docx, force, as_json)
+    finish(problems)
 
 
-def progress(
-    file: Annotated[str, typer.Argument(help='Probes (CSV, TSV, XLSX); "-" is stdin.')],
-    child: Annotated[str, typer.Option("--child", "-c", help="Only this child's code.")] = "",
-    measure: Annotated[Several, typer.Option(help="Only this set or measure; repeatable.")] = None,
-    treated: Annotated[Several, typer.Option(help="When work on a set began: set=session or set=phase.")] = None,
-    percent: Annotated[float | None, typer.Option(help="Criterion for moving up: percent right.")] = None,
-    sessions: Annotated[int | None, typer.Option(help="In so many sessions one after the other.")] = None,
-    as_json: Json = False,
-    as_csv: Csv = False,
-    page: Annotated[Path | None, typer.Option(help="Write a printable page as well.")] = None,
-    svg: Annotated[Path | None, typer.Option(help="Write the chart as well.")] = None,
-    language: PageLanguage = "en",
-) -> None:
-    """Probes over time: phases, medians, overlap figures, whether a stated criterion is met."""
-    from approx.cli.progress_command import run
+def _written(
+    found: Sheet, html: Path | None, pdf: Path | None, docx: Path | None, force: bool, as_json: bool
+) -> list[Problem]:
+    """Every file asked for; without one, the page on stdout."""
+    from approx.api.files import write_bytes
 
-    raise typer.Exit(
-        run(file, child, measure or [], treated or [], percent, sessions, as_json, as_csv, page, svg, language)
+    problems: list[Problem] = []
+    makers: tuple[tuple[Path | None, Callable[[], bytes]], ...] = (
+        (html, lambda: found.html().encode()),
+        (pdf, found.pdf),
+        (docx, found.docx),
     )
-
-
-def report(
-    then: Annotated[str, typer.Argument(help="The earlier sample.")],
-    now: Annotated[str, typer.Argument(help="The later one; may be the same file with two dates.")],
-    child: Annotated[str, typer.Option("--child", "-c", help="The child's code, if there are several.")] = "",
-    accent: Annotated[Several, typer.Option(help="A variety of rules/accents/ that is right; repeatable.")] = None,
-    as_json: Json = False,
-    page: Annotated[Path | None, typer.Option(help="Write a page (.html) or a document (.docx) as well.")] = None,
-    language: PageLanguage = "en",
-    sample_language: Annotated[str, typer.Option(help="Language of rows without one of their own.")] = "en-US",
-) -> None:
-    """Now against then, under the same rules: measures with n and intervals, processes, in counts."""
-    from approx.cli.report_command import run
-
-    raise typer.Exit(run(then, now, child, accent or [], as_json, page, language, sample_language))
-
-
-def desk(
-    file: Annotated[Path | None, typer.Option(help="The caseload; without it, the usual place.")] = None,
-    port: Annotated[int, typer.Option(help="Port on this computer; 0: a free one.")] = 0,
-    no_browser: Annotated[bool, typer.Option("--no-browser", help="Do not open the browser.")] = False,
-    language: PageLanguage = "en",
-    export: Annotated[
-        Path | None, typer.Option(help="Write the whole caseload into this zip, and open no page.")
-    ] = None,
-    take: Annotated[
-        Path | None, typer.Option("--import", help="Take in the children of such a zip, and open no page.")
-    ] = None,
-) -> None:
-    """The local pages: caseload, children, phrases, sessions. Only this computer can reach them."""
-    from approx.cli.desk_command import give_out, run, take_in
-
-    if export is not None and take is not None:
-        raise typer.BadParameter("--export and --import are two things: one at a time")
-    if export is not None:
-        raise typer.Exit(give_out(file, export))
-    if take is not None:
-        raise typer.Exit(take_in(file, take))
-    raise typer.Exit(run(file, port, not no_browser, language))
-
-
-def add_to(app: typer.Typer) -> None:
-    """Put these commands into the program."""
-    for command in (phrases, sheet, progress, report, desk):
-        app.command(command.__name__)(command)
+    try:
+        if html is None and pdf is None and docx is None and not as_json:
+            sys.stdout.write(found.html())
+        for path, make in makers:
+            if path is not None:
+                faults = write_bytes(path, make(), force)
+                problems += faults
+                if not faults:
+                    print(f"{path}: written", file=sys.stderr)
+    except ImportError as error:
+        hint = "install approx again: it brings this package along"
+        problems.append(Problem("sheet.missing", f"this page needs the package {error.name}", hint))
+    return problems

@@ -1,360 +1,323 @@
-"""`approx predict`: how a child will likely say words not yet tried, by the rates of a sample.
-
-`approx score` and `approx agree`: numbers of a sample, and of two transcribers.
-
-`approx inventory`: what a child was heard to say, and a profile made of it.
-"""
+"""The commands that look at what a child said: samples, pairs of forms, probes."""
 
 from __future__ import annotations
 
-import sys
-from dataclasses import fields, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from approx.child.inventory import HeardForm, Inventory, apart, inventory
-from approx.child.inventory_criterion import Criterion, criteria, criterion
-from approx.cli.output import print_json, print_problems, replace_file
-from approx.cli.sample_input import count_input, grouped, read_input
-from approx.ipa import read
-from approx.ipa.word import Word
-from approx.practice.suggest.input_targets import read_words
-from approx.problems import BAD_DATA, WRONG_USE, Problem, exit_code
-from approx.processes.accept.accents_used import Accents
-from approx.samples.rows.sample import Sample
-from approx.samples.token import CellChange, Token
-from approx.scoring.judging.options import Options, default_options, option_names, options_with, signature
-from approx.scoring.sample_score import GroupScore, score_counts, score_group
+import click
 
-LONG = 20_000
-"""Rows from which on a person is told how far it is."""
+from approx.cli import options
+from approx.cli.options import PATH, argument, flag, option, several
+from approx.cli.output import (
+    Bar,
+    finish,
+    language_problem,
+    one_format,
+    opened,
+    page_problem,
+    print_csv,
+    print_lines,
+    refuse,
+    show,
+    write_document,
+)
+from approx.problems import WRONG_USE, Problem, exit_code
+
+if TYPE_CHECKING:
+    from approx.api.samples.scores import Scores
 
 
+@click.command()
+@argument("target", "Adult form in IPA.")
+@argument("produced", "What the child said, in IPA.")
+@options.form_language
+@options.accent
+@options.notation
+@options.rules
+@options.as_json
+@options.as_csv
+def explain(target: str, produced: str, accent: tuple[str, ...], as_json: bool, as_csv: bool, **given: Any) -> None:
+    """The processes that lead from an adult form to what the child said."""
+    from approx.api.samples.pairs import explain as ask
+
+    one_format(as_json, as_csv)
+    found = ask(target, produced, accents=accent, **given)
+    show(found, as_json, as_csv)
+    finish(found.problems)
+
+
+@click.command()
+@argument("target", "Adult form in IPA.")
+@argument("produced", "What the child said, in IPA.")
+@options.form_language
+@options.notation
+@options.as_json
+@options.as_csv
+def align(target: str, produced: str, as_json: bool, as_csv: bool, **given: Any) -> None:
+    """Which sound of a production stands for which sound of its target."""
+    from approx.api.samples.pairs import align as ask
+
+    one_format(as_json, as_csv)
+    found = ask(target, produced, **given)
+    show(found, as_json, as_csv)
+    finish(found.problems)
+
+
+@click.command()
+@options.sample
+@options.language
+@options.by("child,session_date")
+@flag("--tokens", "One line a token.")
+@option("--lost-sounds", default="count", help="Sounds left off as opportunities: count or drop.")
+@option("--weak-syllables", default="all", help='all, or "pretonic and medial".')
+@option("--least-chances", type=int, default=4, help="With fewer opportunities than this, nothing is said.")
+@option("--active-percent", type=float, default=20.0, help="Active from this percentage.")
+@option("--frequent-percent", type=float, default=40.0, help="Frequent from this percentage.")
+@option("--criterion", default="percent", help="Active by percent or by instances.")
+@option("--instances", type=int, default=5, help="So many, for --criterion instances.")
+@options.accent
+@options.rules
+@options.as_json
+@options.as_csv
+def processes(file: str, tokens: bool, accent: tuple[str, ...], as_json: bool, as_csv: bool, **given: Any) -> None:
+    """What changes in a sample, on how many opportunities, in which words."""
+    import sys
+
+    from approx.api.samples.processes import processes as ask
+
+    one_format(as_json, as_csv)
+    bar = Bar("")
+    found = ask(opened(file), accents=accent, on_progress=bar, **given)
+    bar.clear()
+    if exit_code(found.problems) != WRONG_USE:
+        if as_json:
+            found.write_json(sys.stdout)
+        elif as_csv:
+            print_csv(found)
+        else:
+            print_lines(found.each_line(tokens))
+    finish(found.problems)
+
+
+@click.command()
+@options.sample
+@options.language
+@options.by("child,session_date")
+@options.accent
+@several("--set", "A measure option: name=value.", "settings")
+@options.as_json
+@options.as_csv
+@option("--xlsx", type=PATH, default=None, help="Write scores and sample to a workbook as well.")
+@option("--page", type=PATH, default=None, help="Write one printable HTML page as well.")
 def score(
     file: str,
     language: str,
     by: str,
-    settings: list[str],
+    accent: tuple[str, ...],
+    settings: tuple[str, ...],
     as_json: bool,
     as_csv: bool,
     xlsx: Path | None,
     page: Path | None,
-    accents: list[str],
-) -> int:
-    """Every measure per group with n, interval, band, caution and signature."""
-    options, problems = read_settings(settings)
-    if problems:
-        print_problems(problems)
-        return WRONG_USE
-    options = replace(options, accents=tuple(sorted({*options.accents, *accents})))
-    accepted = Accents(options.accents)
-    sample: Sample | None = None
-    if page is None and xlsx is None and options.repeats == "every":
-        from approx.cli.output import Bar, uncollected
+) -> None:
+    """Every measure per child and session: n, interval, signature, what was left out and why."""
+    from approx.api.options import read_settings
 
-        bar = Bar("groups scored")
-        with uncollected():
-            found = count_input(file, language, by)
-            long = found.rows > LONG
-            scores = score_counts(found, options, accepted.others, False, told=bar.count if long else None)
-        bar.clear()
-        changes, problems = found.changes, list(found.problems)
-    else:
-        sample = read_input(file, language)
-        groups, problems = grouped(sample, by)
-        problems = [*sample.problems, *problems]
-        scores = [score_group(labels, members, options, accepted.others) for labels, members in by_language(groups)]
-        changes = sample.changes
-    problems += accepted.problems.values()
-    if not scores:
-        print_problems(problems)
-        return BAD_DATA
-    mark = signature(options)
-    if as_json:
-        from approx.reports.tables.scores import scores_json
-
-        print_json(scores_json(scores, mark, problems, changes))
-    elif as_csv:
-        import sys
-
-        from approx.reports.tables.scores import SCORE_COLUMNS, score_rows
-        from approx.samples.files.write import write_csv
-
-        write_csv(sys.stdout.buffer, SCORE_COLUMNS, score_rows(scores, mark))
-    else:
-        from approx.reports.tables.scores import score_lines
-
-        print("\n".join(score_lines(scores, mark, changes)))
-    if xlsx is not None and sample is not None:
-        from approx.reports.tables.scores import SCORE_COLUMNS, score_rows
-        from approx.samples.files.write import sample_table, write_xlsx
-
-        tables = {"scores": (SCORE_COLUMNS, score_rows(scores, mark)), "sample": sample_table(sample)}
-        problems += write_xlsx(xlsx, tables)
-    if page is not None:
-        problems += _page(page, by_language(groups), scores, changes, mark, accepted)
-    print_problems(problems)
-    return exit_code(problems)
-
-
-def _page(
-    path: Path,
-    groups: list[tuple[dict[str, str], list[Token]]],
-    scores: list[GroupScore],
-    changes: tuple[CellChange, ...],
-    mark: str,
-    accepted: Accents,
-) -> list[Problem]:
-    """The printable page, whole or not at all."""
-    from approx.child.inventory import inventory
-    from approx.cli.output import replace_file
-    from approx.processes.explain.explain import Explainer
-    from approx.processes.explain.opportunities import default_options as default_opportunities
-    from approx.processes.explain.sample_processes import explain_sample, pairs_of
-    from approx.processes.rules.ruleset import load
-    from approx.reports.documents.sample_page import SamplePart, sample_page
-
-    rules, chances = load(), default_opportunities()
-    parts = []
-    for (_, members), score_of in zip(groups, scores):
-        tag = members[0].language
-        found = explain_sample(Explainer(rules, tag), pairs_of(members, accepted).get(tag, ()), chances)
-        parts.append(SamplePart(score_of, found, inventory(said(members), None, tag)))
-    problem = replace_file(path, sample_page(parts, changes, chances, mark))
-    return [problem] if problem else []
-
-
-def by_language(groups: list[tuple[dict[str, str], list[Token]]]) -> list[tuple[dict[str, str], list[Token]]]:
-    """Groups of one language each: two languages are never scored in one number."""
-    out: list[tuple[dict[str, str], list[Token]]] = []
-    for labels, members in groups:
-        parts: dict[str, list[Token]] = {}
-        for token in members:
-            parts.setdefault(token.language, []).append(token)
-        for tag, part in parts.items():
-            out.append((labels | ({"language": tag} if len(parts) > 1 else {}), part))
-    return out
-
-
-def read_settings(settings: list[str]) -> tuple[Options, list[Problem]]:
-    """`name=value` pairs as measure options; every fault is named."""
-    defaults = default_options()
-    kinds = {field.name: getattr(defaults, field.name) for field in fields(Options)}
-    changes: dict[str, Any] = {}
+    one_format(as_json, as_csv)
+    changes, wrong = read_settings(settings)
+    refuse(wrong)
     problems: list[Problem] = []
-    for setting in settings:
-        name, equals, text = setting.partition("=")
-        name = name.strip().replace("-", "_")
-        if not equals or name not in kinds:
-            hint = "name=value with one of: " + ", ".join(option_names())
-            problems.append(Problem("use.set", f"'{setting}' is not an option", hint))
-            continue
-        value, hint = _value(text.strip(), kinds[name], name)
-        if hint:
-            problems.append(Problem("use.set", f"'{text}' does not fit {name}", hint))
-        else:
-            changes[name] = value
-    return options_with(**changes), problems
+    if page is None and xlsx is None:
+        from approx.api.samples.scores import score as ask
 
-
-def _value(text: str, usual: object, name: str) -> tuple[Any, str]:
-    """The text as the option's kind, or a hint."""
-    from approx.scoring.judging.options import option_notes
-
-    if isinstance(usual, bool):
-        known = {"yes": True, "true": True, "no": False, "false": False}
-        return (known[text.lower()], "") if text.lower() in known else (None, "yes or no")
-    if isinstance(usual, (int, float)):
-        try:
-            number = type(usual)(text)
-        except ValueError:
-            return None, "a number"
-        return (number, "") if 0 <= number <= 1_000_000 else (None, "a number from 0")
-    if isinstance(usual, tuple):
-        return tuple(part for part in text.split("+") if part), ""
-    choices = option_notes(name).get("choices", [])
-    return (text, "") if not choices or text in choices else (None, "one of " + ", ".join(map(str, choices)))
-
-
-def agree(one: str, other: str, language: str, as_json: bool) -> int:
-    """Agreement of two transcribers: rows are matched by child, date, word and attempt, else by order."""
-    from approx.reports.tables.agreement import agreement_json, agreement_lines
-    from approx.scoring.agreement import agreement
-
-    samples = [read_input(name, language) for name in (one, other)]
-    problems = [problem for sample in samples for problem in sample.problems]
-    first, second = (dict(_keyed(sample.tokens)) for sample in samples)
-    shared = [key for key in first if key in second]
-    alone = [first[key] for key in first if key not in second] + [second[key] for key in second if key not in first]
-    for token in alone[:50]:
-        message = f"'{token.target_word}' (row {token.row}) stands in one file only"
-        problems.append(Problem("agree.alone", message, "left out of agreement", fatal=False))
-    pairs = [(first[key], second[key]) for key in shared]
-    both = [(a, b) for a, b in pairs if a.produced is not None and b.produced is not None]
-    if not both:
-        problems.append(Problem("agree.none", "the two files share no transcribed token", "same words in both files"))
-        print_problems(problems)
-        return BAD_DATA
-    found = agreement(
-        [(a.produced, b.produced) for a, b in both if a.produced and b.produced],
-        [a.target or b.target for a, b in both],
-    )
-    words = [a.target_word for a, _ in both]
-    if as_json:
-        print_json(agreement_json(found, words, len(alone)) | {"problems": [p.as_json() for p in problems]})
+        bar = Bar("")
+        found = ask(opened(file), by=by, language=language, accents=accent, on_progress=bar, **changes)
+        bar.clear()
     else:
-        print("\n".join(agreement_lines(found, words)))
-    print_problems(problems)
-    return exit_code(problems)
+        found, problems = _scored_to_files(file, by, language, accent, changes, xlsx, page)
+    show(found, as_json, as_csv)
+    finish([*found.problems, *problems])
 
 
-def _keyed(tokens: tuple[Token, ...]) -> list[tuple[tuple[str, str, str, int], Token]]:
-    """Tokens by child, date, word, and the how-many-eth of that word."""
-    seen: dict[tuple[str, str, str], int] = {}
-    out = []
-    for token in tokens:
-        word = token.target_word.lower() or (token.target.ipa if token.target else "")
-        key = (token.child, token.session_date, word)
-        seen[key] = seen.get(key, 0) + 1
-        out.append(((*key, seen[key]), token))
-    return out
+def _scored_to_files(
+    file: str,
+    by: str,
+    language: str,
+    accents: tuple[str, ...],
+    changes: dict[str, Any],
+    xlsx: Path | None,
+    page: Path | None,
+) -> tuple[Scores, list[Problem]]:
+    """Scores, with the workbook and the page written; and what kept a file from being written."""
+    from approx.api.files import write_text
+    from approx.api.samples.analysis import analyse
+
+    found = analyse(opened(file), by=by, language=language, accents=accents, **changes)
+    problems: list[Problem] = []
+    if found.parts and xlsx is not None:
+        from approx.samples.files.write import write_xlsx
+
+        problems += write_xlsx(xlsx, found.tables())
+    if found.parts and page is not None:
+        problems += write_text(page, found.page(), force=True)
+    return found.scores, problems
 
 
-def show(file: str, language: str, by: str, rule: str, write: Path | None, force: bool, as_json: bool) -> int:
-    """Print the inventory of each group; with `write`, a child file of the only (or last) one."""
-    if rule and rule not in criteria():
-        print_problems([Problem("use.criterion", f"no criterion '{rule}'", "one of " + ", ".join(criteria()))])
-        return WRONG_USE
-    sample = read_input(file, language)
-    problems = list(sample.problems)
-    if not sample.tokens:
-        print_problems(problems)
-        return BAD_DATA
-    groups, wrong = grouped(sample, by)
-    problems += wrong
-    chosen = criterion(rule)
-    found = [(labels, members, _of(members, chosen)) for labels, members in by_language(groups)]
-    if as_json:
-        from approx.reports.tables.inventory import inventory_json
+@click.command()
+@argument("one", "One transcriber's sample.")
+@argument("other", "The other's.")
+@options.language
+@options.as_json
+@options.as_csv
+def agree(one: str, other: str, language: str, as_json: bool, as_csv: bool) -> None:
+    """Agreement of two transcribers, with the list of differences."""
+    from approx.api.samples.agreement import agree as ask
 
-        groups_json = [labels | inventory_json(each) for labels, _, each in found]
-        print_json({"groups": groups_json, "problems": [problem.as_json() for problem in problems]})
+    one_format(as_json, as_csv)
+    found = ask(one, other, language=language)
+    show(found, as_json, as_csv)
+    finish(found.problems)
+
+
+@click.command()
+@options.sample
+@options.language
+@options.by("child")
+@option("--criterion", default="", help="When a sound is in the inventory: see rules/inventory.toml.")
+@option("--write", type=PATH, default=None, help="Write a child file made of it.")
+@flag("--force", "Write over an existing file.")
+@options.as_json
+@options.as_csv
+def inventory(file: str, write: Path | None, force: bool, as_json: bool, as_csv: bool, **given: Any) -> None:
+    """Sounds by position with numbers of tokens and words, clusters, vowels, shapes; --write makes a profile."""
+    import sys
+
+    from approx.api.samples.inventories import inventory as ask
+
+    one_format(as_json, as_csv)
+    found = ask(opened(file), **given)
+    show(found, as_json, as_csv)
+    problems = [*found.problems]
+    if write is not None and found.groups:
+        faults = found.to_child(write, force=force)
+        problems += faults
+        if not faults:
+            which = f" from {found.written_from}" if found.written_from else ""
+            print(f"{write}: written{which}; check it line by line, then `approx child show {write}`", file=sys.stderr)
+    finish(problems)
+
+
+@click.command()
+@argument("file", "A sample to learn from.")
+@argument("words", 'Words to predict: a word a line, or CSV; "-" is stdin.', type=PATH)
+@option("--language", default="", help="Language tag, if not the sample's.")
+@options.accent
+@option("--top", type=int, default=5, help="How many forms a word.")
+@option("--probe", type=int, default=5, help="How many words most worth trying next.")
+@options.rules
+@options.as_json
+@options.as_csv
+def predict(file: str, words: Path, accent: tuple[str, ...], as_json: bool, as_csv: bool, **given: Any) -> None:
+    """How this child will likely say new words, with probabilities."""
+    from approx.api.samples.predicting import predict as ask
+
+    one_format(as_json, as_csv)
+    found = ask(file, words, accents=accent, **given)
+    show(found, as_json, as_csv)
+    finish(found.problems)
+
+
+@click.command()
+@argument("file", 'Probes (CSV, TSV, XLSX); "-" is stdin.')
+@option("--child", "-c", default="", help="Only this child's code.")
+@several("--measure", "Only this set or measure.", "measures")
+@several("--treated", "When work on a set began: set=session or set=phase.")
+@option("--percent", type=float, default=None, help="Criterion for moving up: percent right.")
+@option("--sessions", type=int, default=None, help="In so many sessions one after the other.")
+@options.as_json
+@options.as_csv
+@option("--page", type=PATH, default=None, help="Write a printable page as well.")
+@option("--svg", type=PATH, default=None, help="Write the chart as well.")
+@options.page_language
+def progress(
+    file: str,
+    treated: tuple[str, ...],
+    as_json: bool,
+    as_csv: bool,
+    page: Path | None,
+    svg: Path | None,
+    language: str,
+    **given: Any,
+) -> None:
+    """Probes over time: phases, medians, overlap figures, whether a stated criterion is met."""
+    from approx.api.samples.probes import progress as ask
+    from approx.api.samples.probes import treated_from
+
+    one_format(as_json, as_csv)
+    starts, wrong = treated_from(treated)
+    refuse([*wrong, *page_problem(page), *language_problem(language)])
+    found = ask(file, treated=starts, **given)
+    if as_json or as_csv:
+        show(found, as_json, as_csv)
     else:
-        from approx.reports.tables.inventory import inventory_lines
-
-        for labels, _, each in found:
-            print("\n".join(inventory_lines(each, ", ".join(f"{k} {v}" for k, v in labels.items() if v))))
-    if write is not None:
-        problems += _write(found, write, force)
-    print_problems(problems)
-    return exit_code(problems)
-
-
-def said(tokens: list[Token]) -> list[HeardForm]:
-    """All that was said, with or without gloss; a phrase in one cell as its words."""
-    out: list[HeardForm] = []
-    for token in tokens:
-        if token.produced is not None and token.kind != "omitted":
-            one = HeardForm(token.target_word, token.produced, token.target)
-            out += apart(one, token.typed_produced, token.typed_target, token.language)
-    return out
+        print_lines(found.lines(language))
+    problems = [*found.problems]
+    if svg is not None:
+        problems += _charts(svg, found.charts(language))
+    document = found.document(language) if page is not None else None
+    if page is not None and document is not None:
+        problems += write_document(page, document)
+    finish(problems)
 
 
-def _of(tokens: list[Token], rule: Criterion) -> Inventory:
-    return inventory(said(tokens), rule, tokens[0].language)
+def _charts(path: Path, charts: list[str]) -> list[Problem]:
+    """A file a panel: the name itself for one, with a number behind it for several."""
+    from approx.api.files import write_text
+
+    problems: list[Problem] = []
+    for number, chart in enumerate(charts, 1):
+        place = path if len(charts) == 1 else path.with_name(f"{path.stem}-{number}{path.suffix}")
+        problems += write_text(place, chart, force=True)
+    if len(charts) > 1 and not problems:
+        first, last = f"{path.stem}-1{path.suffix}", f"{path.stem}-{len(charts)}{path.suffix}"
+        problems.append(Problem("progress.charts", f"{len(charts)} charts, in {first} to {last}", fatal=False))
+    return problems
 
 
-def _write(found: list[tuple[dict[str, str], list[Token], Inventory]], path: Path, force: bool) -> list[Problem]:
-    """A child file, whole or not at all; one child only, and an existing file only if asked."""
-    from approx.child.write_profile import write_profile
+@click.command()
+@argument("then", "The earlier sample.")
+@argument("now", "The later one; may be the same file with two dates.")
+@option("--child", "-c", default="", help="The child's code, if there are several.")
+@options.accent
+@options.as_json
+@options.as_csv
+@option("--page", type=PATH, default=None, help="Write a page (.html) or a document (.docx) as well.")
+@options.page_language
+@option("--sample-language", default="en-US", help="Language of rows without one of their own.")
+def report(
+    then: str,
+    now: str,
+    child: str,
+    accent: tuple[str, ...],
+    as_json: bool,
+    as_csv: bool,
+    page: Path | None,
+    language: str,
+    sample_language: str,
+) -> None:
+    """Now against then, under the same rules: measures with n and intervals, processes, in counts."""
+    from approx.api.samples.comparing import compare
 
-    codes = list(dict.fromkeys(members[0].child for _, members, _ in found))
-    if len(codes) > 1:
-        hint = "keep one child in the file, or use --by child on a file of one child"
-        return [Problem("inventory.children", f"{len(codes)} children: {', '.join(codes[:5])}", hint)]
-    if path.exists() and not force:
-        return [Problem("file.exists", "this file is there already", "choose another name, or add --force", str(path))]
-    labels, members, each = found[-1]
-    ages = {token.age for token in members if token.age is not None}
-    months = ages.pop() if len(ages) == 1 else None
-    age = f"{months // 12};{months % 12}" if months is not None else ""
-    text = write_profile(each, codes[0] or "X01", age)
-    problem = replace_file(path, text)
-    if problem is not None:
-        return [problem]
-    which = f" from {', '.join(f'{k} {v}' for k, v in labels.items() if v)}" if len(found) > 1 else ""
-    print(f"{path}: written{which}; check it line by line, then `approx child show {path}`", file=sys.stderr)
-    return []
-
-
-def run(file: str, words: str, language: str, top: int, probe: int, rules: Path | None, as_json: bool) -> int:
-    """Likely forms of each word with probabilities that add up, and the words that would teach most."""
-    from approx.processes.explain.explain import Explainer, explain_accepted
-    from approx.processes.predict.predict import Predictor, probe_next, rates
-    from approx.processes.rules.ruleset import load
-
-    sample = read_input(file, language)
-    problems = list(sample.problems)
-    rows, more = read_words(words)
-    problems += more
-    counted = [t for t in sample.tokens if t.counted and t.target is not None and t.produced is not None]
-    if not counted or not rows:
-        print_problems(problems or [Problem("predict.none", "no token to learn from", "see `approx score`", file)])
-        return BAD_DATA
-    tag = language or counted[0].language
-    ruleset = load(rules)
-    explainer = Explainer(ruleset, tag)
-    right = Accents(())
-    told = [
-        explain_accepted(explainer, t.target, t.produced, right, t.target_word)[0]
-        for t in counted
-        if t.target and t.produced and t.language == tag
-    ]
-    found = rates(told, ruleset, tag)
-    targets = _targets(rows, tag, words, problems)
-    predictor = Predictor(found, ruleset, tag)
-    predictions = [(word, predictor.predict(target, top)) for word, target in targets]
-    probes = probe_next(found, targets, ruleset, probe, tag) if probe else ()
-    if as_json:
-        print_json(
-            {
-                "child": ", ".join(dict.fromkeys(t.child for t in counted)),
-                "tokens": len(told),
-                "problems": [problem.as_json() for problem in problems],
-                "words": [
-                    {
-                        "word": word,
-                        "target": each.target.ipa,
-                        "forms": [{"ipa": form.ipa, "p": round(form.p, 6)} for form in each.forms],
-                        "other": round(each.other, 6),
-                    }
-                    for word, each in predictions
-                ],
-                "probe_next": [each.word for each in probes],
-            }
-        )
+    one_format(as_json, as_csv)
+    refuse([*page_problem(page), *language_problem(language)])
+    found = compare(then, now, child=child, accents=accent, language=sample_language)
+    if as_json or as_csv:
+        show(found, as_json, as_csv)
     else:
-        print(f"from {len(told)} tokens; small samples predict loosely")
-        for word, each in predictions:
-            forms = "  ".join(f"{form.ipa} {form.p:.0%}" for form in each.forms)
-            print(f"{word} {each.target.ipa}: {forms}  other {each.other:.0%}")
-        if probes:
-            print("most worth trying next: " + ", ".join(each.word for each in probes))
-    print_problems(problems)
-    return exit_code(problems)
-
-
-def _targets(rows: list[tuple[str, str, int]], tag: str, file: str, problems: list[Problem]) -> list[tuple[str, Word]]:
-    from approx.lexicon import pronunciations
-
-    out: list[tuple[str, Word]] = []
-    for word, ipa, line in rows:
-        readings = pronunciations(word, tag) if not ipa else ()
-        form = ipa or (readings[0].ipa if readings else "")
-        reading = read(form, tag) if form else None
-        if reading is None or reading.problems or len(reading.words) != 1:
-            hint = "write it as IPA in the column target_ipa"
-            problems.append(Problem("lexicon.unknown", f"cannot read '{word}'", hint, file, line, symbol=word))
-        else:
-            out.append((word, reading.words[0]))
-    return out
+        print_lines(found.lines(language))
+    problems = [*found.problems]
+    document = found.document(language) if page is not None and not exit_code(problems) else None
+    if page is not None and document is not None:
+        problems += write_document(page, document)
+    finish(problems)

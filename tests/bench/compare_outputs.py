@@ -30,7 +30,6 @@ import time
 import zipfile
 from collections.abc import Sequence
 from datetime import date
-from functools import cache
 from pathlib import Path
 
 from output_cases import ROOT, Call, Case, make_inputs, topics
@@ -153,10 +152,6 @@ def file_name(name: str) -> str:
 
 def record(folder: Path, only: Sequence[str]) -> int:
     """Run the cases and store them; how many."""
-    import typer.main
-
-    # typer builds the whole command from its functions anew at each start, which takes longer than most commands here
-    typer.main.get_command = cache(typer.main.get_command)
     number = 0
     with tempfile.TemporaryDirectory() as scratch:
         recorder = Recorder(folder, Path(scratch).resolve())

@@ -10,15 +10,16 @@ from typing import Any
 
 import pytest
 from places import ROOT
+from typed_commands import run
 
-from approx.cli.words_command import Request, run
 from approx.problems import BAD_DATA, FINE, WRONG_USE
 
 M12, K07 = ROOT / "samples" / "m12.toml", ROOT / "samples" / "k07.toml"
 
 
 def answer(capsys: pytest.CaptureFixture[str], child: Path | None = M12, **more: Any) -> tuple[int, str, str]:
-    code = run(Request(child, **more))
+    named = {{"set_size": "set"}.get(name, name): value for name, value in more.items()}
+    code = run("words", child=child, **named)
     out, err = capsys.readouterr()
     return code, out, err
 
@@ -55,7 +56,7 @@ def test_json_keys_are_a_promise(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_csv_opens_in_a_spreadsheet(capsysbinary: pytest.CaptureFixture[bytes]) -> None:
-    assert run(Request(M12, count=3, as_csv=True)) == FINE
+    assert run("words", child=M12, count=3, as_csv=True) == FINE
     raw = capsysbinary.readouterr().out
     assert raw.startswith(b"\xef\xbb\xbf")
     rows = list(csv.DictReader(io.StringIO(raw.decode("utf-8-sig"))))
@@ -80,7 +81,7 @@ def test_a_small_pool_is_said(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("more", "code", "said"),
     [
-        ({"order": "later"}, WRONG_USE, "--order early or harder"),
+        ({"order": "later"}, WRONG_USE, "one of: early, harder"),
         ({"as_json": True, "as_csv": True}, WRONG_USE, "choose one"),
         ({"category": ["annimals"]}, BAD_DATA, "did you mean animals"),
         ({"pos": ["nown"]}, BAD_DATA, "did you mean noun"),

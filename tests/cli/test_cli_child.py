@@ -134,7 +134,7 @@ def test_new_in_a_folder_that_is_not_there(cli: CommandLine, tmp_path: Path) -> 
 
 def test_new_refuses_a_language_that_is_none(cli: CommandLine, tmp_path: Path) -> None:
     ran = cli("child", "new", tmp_path / "child.toml", "--language", "e!")
-    assert ran.code == 2 and "[child.language]" in ran.err and not (tmp_path / "child.toml").exists()
+    assert ran.code == 2 and "[use.language]" in ran.err and not (tmp_path / "child.toml").exists()
 
 
 @pytest.mark.parametrize("name", SAMPLES)

@@ -10,14 +10,15 @@ from typing import Any
 
 import pytest
 from places import ROOT
+from typed_commands import run
 
-from approx.cli.phrases_command import Command, run, scene_words
+import approx
 
 M12 = ROOT / "samples" / "m12.toml"
 
 
 def answer(capsys: pytest.CaptureFixture[str], **typed: Any) -> tuple[int, str, str]:
-    code = run(Command(**{"child": M12, **typed}))
+    code = run("phrases", **{"child": M12, **typed})
     said = capsys.readouterr()
     return code, said.out, said.err
 
@@ -50,7 +51,7 @@ def test_json_of_a_ladder(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_csv_opens_as_rows(capsys: pytest.CaptureFixture[str]) -> None:
     _, out, _ = answer(capsys, frames=True, as_csv=True, count=2)
-    rows = list(csv.DictReader(io.StringIO(out)))
+    rows = list(csv.DictReader(io.StringIO(out.lstrip("\ufeff"))))
     assert rows and {row["kind"] for row in rows} == {"frame"}
     assert all(row["phrase"] and row["adult_sentence"] and row["today_ipa"] for row in rows)
 
@@ -99,10 +100,11 @@ def test_words_from_a_file_with_sounds(tmp_path: Path, capsys: pytest.CaptureFix
     assert "scene.csv:5: 'Lulu' is not in the word bank: taken as a name" in err
 
 
-def test_words_typed_on_the_line() -> None:
-    assert [row[0] for row in scene_words("Bo, more tea; mud")[0] or ()] == ["Bo", "more tea", "mud"]
-    assert [row[0] for row in scene_words("Bo dig mud")[0] or ()] == ["Bo", "dig", "mud"]
-    assert scene_words(None) == (None, ())
+@pytest.mark.parametrize(
+    ("typed", "words"), [("Bo, more tea; mud", ["Bo", "more tea", "mud"]), ("Bo dig mud", ["Bo", "dig", "mud"])]
+)
+def test_words_typed_on_the_line(typed: str, words: list[str]) -> None:
+    assert approx.phrases(M12, words=typed).to_dict() == approx.phrases(M12, words=words).to_dict()
 
 
 @pytest.mark.parametrize("typed", ["x" * 5000, "\x00, \ufffd", "'; drop, =1+1", "🙂, 🙃"])

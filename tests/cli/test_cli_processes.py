@@ -7,9 +7,7 @@ from typing import Any
 
 import pytest
 from conftest import CommandLine
-
-from approx.cli.processes_command import processes
-from approx.processes.explain.opportunities import default_options
+from typed_commands import run
 
 HEADER = "child,session_date,target_word,target_ipa,produced_ipa,language\n"
 M12 = "samples/m12.csv"
@@ -111,7 +109,7 @@ def test_instances_as_criterion(
     rows = "T,2026-01-01,sun,sʌn,tʌn,\n" * 5 + "T,2026-01-01,sea,si,si,\n" * 30
     file = tmp_path / "sample.csv"
     file.write_text(HEADER + rows, encoding="utf-8")
-    assert processes(str(file), "en-US", "child", default_options(criterion=criterion), None, False, False, []) == 0
+    assert run("processes", file, by="child", criterion=criterion) == 0
     out = capsys.readouterr().out
     assert f"stopping: 5 of 35 chances (14 %), {standing}" in out and f"criterion:{criterion}" in out
 

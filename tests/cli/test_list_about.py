@@ -13,6 +13,7 @@ from places import ROOT
 
 from approx.cli import reference_commands as list_command
 from approx.cli.reference_commands import about, doctor, list_things, source_in
+from approx.processes.doctor import doctor as doctor_module
 from approx.processes.rules.norms import age_ranges, ages_of, years
 
 RULES = ROOT / "rules"
@@ -268,7 +269,7 @@ def test_source_is_read_from_a_docstring() -> None:
 def test_doctor_prints_what_was_checked_and_lists_problems_apart(
     capsys: Printed, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("approx.processes.doctor.doctor.table_faults", lambda names: iter(()))  # checked in test_doctor
+    monkeypatch.setattr(doctor_module, "table_faults", lambda names: iter(()))  # checked in test_doctor
     text = '[[rule]]\nid = "stopping.x"\nprocess = "stopping"\nchange = "[+lips] -> p"\ncost = 1\nsource = "x 1990"\n'
     (tmp_path / "own.toml").write_text(text + 'examples = [["fæn", "pæn"]]\n', encoding="utf-8")
     assert doctor(tmp_path, as_json=False) == 1

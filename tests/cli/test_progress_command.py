@@ -10,18 +10,14 @@ from typing import Any
 
 import pytest
 from places import ROOT
-
-from approx.cli.progress_command import run
+from typed_commands import run
 
 SAMPLE = str(ROOT / "samples" / "probes.csv")
 
 
 def asked(file: str = SAMPLE, **changes: Any) -> int:
-    usual: dict[str, Any] = {
-        "child": "", "measures": [], "treated": [], "percent": None, "sessions": None, "as_json": False, "as_csv": False,
-        "page": None, "svg": None, "language": "en",
-    }  # fmt: skip
-    return run(file, **(usual | changes))
+    named = {{"measures": "measure"}.get(name, name): value for name, value in changes.items()}
+    return run("progress", file, **named)
 
 
 def test_text_shows_figures_with_counts_criteria_and_cautions(capsys: pytest.CaptureFixture[str]) -> None:
@@ -93,7 +89,7 @@ def test_only_one_set_with_the_untreated_words(capsys: pytest.CaptureFixture[str
         ({"measures": ["set 9"]}, 1, "sets: set 1, set 2, untreated"),
         ({"treated": ["set 9=3"]}, 1, "no set 'set 9'"),
         ({"treated": ["5"]}, 2, "--treated"),
-        ({"percent": 200.0}, 2, "criterion"),
+        ({"percent": 200.0}, 2, "percent cannot be 200"),
         ({"page": Path("progress.txt")}, 2, ".docx"),
         ({"file": "no-such-file.csv"}, 1, "cannot read the file"),
     ],

@@ -8,8 +8,9 @@ from typing import Any
 
 import pytest
 from places import ROOT
+from typed_commands import run
 
-from approx.cli.sheet_command import PAGES, Request, run
+from approx.reports.sheets.sheet_page import KINDS as PAGES
 
 SAMPLES = ROOT / "samples"
 M12, K07, T03_ES = (SAMPLES / f"{name}.toml" for name in ("m12", "k07", "t03_es"))
@@ -17,7 +18,8 @@ M12, K07, T03_ES = (SAMPLES / f"{name}.toml" for name in ("m12", "k07", "t03_es"
 
 def sheet(page: str, *children: Path, words: str | tuple[str, ...] | None = "cup, boot, Nana", **more: Any) -> int:
     lists = () if words is None else (words,) if isinstance(words, str) else words
-    return run(Request(page, children or (M12,), lists, **{"minutes": 30 if page == "plan" else None, **more}))
+    more = {"minutes": 30 if page == "plan" else None, **more}
+    return run("sheet", page, child=children or (M12,), words=lists, **more)
 
 
 @pytest.mark.parametrize("page", PAGES)
@@ -41,7 +43,7 @@ def test_without_a_file_the_page_goes_to_stdout(capsys: pytest.CaptureFixture[st
 
 
 def test_at_a_terminal_a_file_is_asked_for(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
-    monkeypatch.setattr("approx.cli.sheet_command.is_terminal", lambda: True)
+    monkeypatch.setattr("approx.cli.practice_commands.is_terminal", lambda: True)
     assert sheet("family") == 2
     said = capsys.readouterr()
     assert said.out == "" and "--html" in said.err
@@ -170,7 +172,7 @@ def test_what_is_wrong_is_one_clear_line(
 
 
 def test_no_child_two_children_and_a_missing_child(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run(Request("family", ())) == 2 and "no child file named" in capsys.readouterr().err
+    assert run("sheet", "family") == 2 and "no child file named" in capsys.readouterr().err
     assert sheet("family", M12, K07) == 2 and "is for one child" in capsys.readouterr().err
     assert sheet("family", tmp_path / "no.toml") == 1 and "cannot read the file" in capsys.readouterr().err
 

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 from places import SAMPLES
+from typed_commands import run
 
-from approx.cli.report_command import run
 from approx.practice.compare_samples import (
     NowThen,
     ScoredSample,
@@ -127,15 +127,8 @@ def test_the_document_has_n_intervals_cautions_and_an_empty_view(language: str) 
 
 
 def report(then: str, now: str, **changes: Any) -> int:
-    usual: dict[str, Any] = {
-        "child": "",
-        "accents": [],
-        "as_json": False,
-        "page": None,
-        "language": "en",
-        "sample_language": "en-US",
-    }
-    return run(str(SAMPLES / then), str(SAMPLES / now), **(usual | changes))
+    named = {{"accents": "accent"}.get(name, name): value for name, value in changes.items()}
+    return run("report", SAMPLES / then, SAMPLES / now, **named)
 
 
 def test_command_json(capsys: pytest.CaptureFixture[str]) -> None:

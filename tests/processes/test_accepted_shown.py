@@ -11,12 +11,10 @@ from pathlib import Path
 
 import pytest
 from places import SAMPLES
+from typed_commands import run
 
 import approx.scoring.sample_score as sample_score
 from approx.cli import output as long_files
-from approx.cli.processes_command import processes
-from approx.cli.sample_commands import score
-from approx.processes.explain.opportunities import default_options
 
 AAE = ["african-american-english"]
 ROWS = [
@@ -40,8 +38,7 @@ def written(folder: Path) -> str:
 
 
 def told(file: str, capsys: pytest.CaptureFixture[str], **how: bool) -> str:
-    assert processes(file, "en-US", "child", default_options(), None, False, how.get("as_json", False), AAE,
-                     how.get("as_csv", False)) == 0  # fmt: skip
+    assert run("processes", file, by="child", accent=AAE, **how) == 0
     return capsys.readouterr().out
 
 
@@ -63,7 +60,7 @@ def test_processes_give_what_was_accepted_as_json(tmp_path: Path, capsys: pytest
 
 def test_processes_give_what_was_accepted_as_csv(tmp_path: Path, capfdbinary: pytest.CaptureFixture[bytes]) -> None:
     file = written(tmp_path)
-    assert processes(file, "en-US", "child", default_options(), None, False, False, AAE, True) == 0
+    assert run("processes", file, by="child", accent=AAE, as_csv=True) == 0
     text = capfdbinary.readouterr().out.decode("utf-8-sig")
     rows = list(csv.DictReader(io.StringIO(text)))
     accepted = [row for row in rows if row["kind"] == "accepted as right"]
@@ -75,20 +72,20 @@ def test_processes_give_what_was_accepted_as_csv(tmp_path: Path, capfdbinary: py
 
 
 def test_without_the_accent_its_forms_are_not_accepted(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert processes(written(tmp_path), "en-US", "child", default_options(), None, False, True, []) == 0
+    assert run("processes", written(tmp_path), by="child", as_json=True) == 0
     group = json.loads(capsys.readouterr().out)["groups"][0]
     assert [(each["word"], each["times"]) for each in group["accepted"]] == [("running", 1)]
 
 
 def test_the_page_and_the_scores_show_what_was_accepted(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     page = tmp_path / "page.html"
-    assert score(written(tmp_path), "en-US", "child", [], False, False, None, page, AAE) == 0
+    assert run("score", written(tmp_path), by="child", page=page, accent=AAE) == 0
     assert "accepted as right: " in capsys.readouterr().out
     text = page.read_text(encoding="utf-8")
     changes = text[text.index("What changes") :]
     assert "Accepted as right, and no change: " in changes
     assert "bath [bæf]" in changes and "2x" in changes
-    assert score(written(tmp_path), "en-US", "child", [], True, False, None, None, AAE) == 0
+    assert run("score", written(tmp_path), by="child", as_json=True, accent=AAE) == 0
     group = json.loads(capsys.readouterr().out)["groups"][0]
     assert {(each["word"], each["form"]): each["times"] for each in group["accepted"]}["bath", "bæf"] == 2
 
@@ -103,10 +100,10 @@ def test_both_ways_of_scoring_print_the_same(
     plain = sample_score.score_counts
     for many in (10**9, 1):
         monkeypatch.setattr(
-            "approx.cli.sample_commands.score_counts",
+            "approx.scoring.sample_score.score_counts",
             lambda *rest, many=many, **named: plain(*rest, many=many, **named),
         )
-        assert score(str(SAMPLES / name), "en-US", by, [], True, False, None, None, accents) == 0
+        assert run("score", SAMPLES / name, by=by, as_json=True, accent=accents) == 0
         answers.append(capsys.readouterr().out)
     assert answers[0] == answers[1]
     assert '"pcc"' in answers[0]
@@ -116,8 +113,8 @@ def test_a_small_sample_needs_no_arrays_and_no_data_frames() -> None:
     import subprocess
 
     program = (
-        "import sys; from approx.cli.sample_commands import score; "
-        f"score({str(SAMPLES / 'm12.csv')!r}, 'en-US', 'child', [], True, False, None, None, []); "
+        f"import sys; sys.argv = ['approx', 'score', {str(SAMPLES / 'm12.csv')!r}, '--json']\n"
+        "from approx.cli import main\ntry:\n    main()\nexcept SystemExit:\n    pass\n"
         "print(sorted({'numpy', 'pandas', 'openpyxl', 'rich'} & set(sys.modules)), file=sys.stderr)"
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True, encoding="utf-8")
@@ -133,14 +130,13 @@ def test_a_long_file_says_on_stderr_how_far_it_is(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     file = written(tmp_path)
-    assert score(file, "en-US", "child", [], True, False, None, None, []) == 0
+    assert run("score", file, by="child", as_json=True) == 0
     plain = capsys.readouterr()
     assert plain.err == ""  # no terminal, no line
     monkeypatch.setattr(long_files, "STEP", 2)
-    monkeypatch.setattr("approx.cli.sample_commands.LONG", 1)
     screen = Terminal()
     monkeypatch.setattr(sys, "stderr", screen)
-    assert score(file, "en-US", "child", [], True, False, None, None, []) == 0
+    assert run("score", file, by="child", as_json=True) == 0
     shown = screen.getvalue()
     assert "2 of 5 rows read" in shown and "1 of 1 groups scored" in shown and "\n" not in shown
     assert shown.endswith("\r")  # the line is taken away

@@ -11,8 +11,6 @@ PAGE = Path(__file__).resolve().parents[2] / "samples" / "docs" / "pages" / "com
 
 def command_page() -> str:
     """Every command with its arguments and options, in the order of the help."""
-    import typer
-
     from approx.cli.main import app
 
     lines = [
@@ -39,7 +37,7 @@ def command_page() -> str:
         for part, each in inside.items():
             walk(each, f"{name} {part}")
 
-    walk(typer.main.get_command(app), "approx")
+    walk(app, "approx")
     return "\n".join(lines)
 
 

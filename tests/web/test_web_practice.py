@@ -17,6 +17,7 @@ from conftest import CommandLine
 from desk_client import Browser, field, session_with
 from places import ROOT
 from test_web_scripts import EVIL, Scripts
+from typed_commands import run
 
 from approx.records.database.rows import Goal, Note, Refused
 from approx.web.server.desk import Texts
@@ -190,7 +191,6 @@ def test_a_phrase_that_is_none_says_so(browser: Browser) -> None:
 @pytest.mark.parametrize("tongue", ["en", "es"])
 def test_the_sheet_is_that_of_the_command(browser: Browser, kind: str, tongue: str, tmp_path: Path) -> None:
     """The body of the page is, sign for sign, what `approx sheet` writes."""
-    from approx.cli.sheet_command import Request, run
 
     for choice in browser.desk.caseload.choices("M12"):  # type: ignore[union-attr]
         browser.desk.caseload.delete_choice(choice.id)
@@ -199,9 +199,14 @@ def test_the_sheet_is_that_of_the_command(browser: Browser, kind: str, tongue: s
     words = "cup, hat, mud, Nana"
     assert (
         run(
-            Request(
-                kind, (SAMPLES / "m12.toml",), (words,), minutes=minutes, paper="letter", language=tongue, html=html
-            )
+            "sheet",
+            kind,
+            child=SAMPLES / "m12.toml",
+            words=words,
+            minutes=minutes,
+            paper="letter",
+            language=tongue,
+            html=html,
         )
         == 0
     )

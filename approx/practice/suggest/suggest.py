@@ -5,12 +5,10 @@ Which small words a telegraphic phrase leaves out (`rules/phrases/*.toml`).
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Iterator, MutableSequence, Sequence
-from contextlib import contextmanager
+from collections.abc import MutableSequence, Sequence
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
-from itertools import count, islice, product
+from itertools import islice, product
 from pathlib import Path
 
 from approx.child.demands import demands, sayable
@@ -114,8 +112,7 @@ class Suggester:
     def suggestions(self, targets: Sequence[Target]) -> tuple[tuple[Suggestion, ...], tuple[Problem, ...]]:
         """Every target by itself, then set apart from the others."""
         problems: MutableSequence[Problem] = []
-        with _collector_resting():
-            words = [self.one(target, problems) for target in targets]
+        words = [self.one(target, problems) for target in targets]
         pairs = [clashes.weighed(word.approximations, self.language, word.adult) for word in words]
         adults = [word.adult.ipa if word.adult else "" for word in words]
         for number, at in enumerate(clashes.keep_apart(pairs, adults)):
@@ -293,30 +290,6 @@ class Suggester:
 
     def spell(self, word: Word, aimed: str = "") -> str:
         return respell_word(word, self.language, aimed)
-
-
-@contextmanager
-def _collector_resting() -> Iterator[None]:
-    """Without Python's collector of cycles for a while.
-
-    A search makes thousands of short-lived objects and no cycles; the collector, woken by their number, would walk all
-    tables each time: a third of the time for a list, and the longest waits for a phrase. What the first answers read
-    and keep stays for good, so the collector is told to leave it be.
-    """
-    running = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        number = next(_answers)
-        # ever more rarely: what lives only for a while is left to the collector
-        if number & (number - 1) == 0:
-            gc.freeze()
-        if running:
-            gc.enable()
-
-
-_answers = count(1)
 
 
 @lru_cache(maxsize=65536)

@@ -351,19 +351,22 @@ def _closest(target: Word, produced: Word, fit: Sequence[Place], tag: str) -> tu
 
 
 def _reached(target: Word, produced: Word, chosen: tuple[Place, ...], tag: str) -> tuple[Place, ...]:
-    """The places without those that leave a vowel off beside a sound that was lost too: there more is missing than the
-    rule takes away (*ˈbɹɑkəli* [ˈbɑti] is no *broccli*)."""
+    """The places without those that excuse more than they say: a vowel left off beside a sound that was lost too
+    (*ˈbɹɑkəli* [ˈbɑti] is no *broccli*), a last sound left off before a word that does not begin with its own sound
+    (*big goat* [bɪ doʊt])."""
     if all(place.phones for place in chosen):
         return chosen
     form = said_so(target, chosen, tag)
-    said = {i for i, j in align(form, produced).links if i is not None and j is not None}
+    links = align(form, produced).links
+    said = {i for i, j in links if i is not None and j is not None}
+    right = {i for i, j in links if i is not None and _equal((i, j), form, produced)}
     kept: list[Place] = []
     moved = 0
     for place in chosen:
         at = place.start + moved
         beside = min(at, len(form.phones) - 1)
         vowel = any(map(is_nucleus, target.phones[place.start : place.end]))
-        if place.phones or not vowel or beside in said:
+        if place.phones or (beside in right if place.end in target.edges else not vowel or beside in said):
             kept.append(place)
         moved += len(place.phones) - (place.end - place.start)
     return tuple(kept)

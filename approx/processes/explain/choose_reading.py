@@ -98,7 +98,7 @@ def choose_readings(times: Mapping[ExplainedPair, int]) -> dict[ExplainedPair, D
     if not open_ones:
         return {}
     support = _support(times)
-    rivalries = {heard: found for heard in open_ones if (found := tuple(_rivalries(heard.readings)))}
+    rivalries = {heard: found for heard in open_ones if (found := tuple(_could_show(heard)))}
     rivals = {(pair, heard.target.phones[t]) for heard, found in rivalries.items() for _, pair, t in found}
     seen = _seen(times, rivals) if rivals else {}
     chosen: dict[ExplainedPair, Derivation] = {}
@@ -112,6 +112,13 @@ def choose_readings(times: Mapping[ExplainedPair, int]) -> dict[ExplainedPair, D
 
 Rivalry = tuple[Derivation, Rivals, int]
 """Another reading that differs from the first in that a change has, or has not, a trigger; and the sound changed."""
+
+
+def _could_show(heard: ExplainedPair) -> Iterator[Rivalry]:
+    """Those of a sound that the assimilation takes where there is a trigger: of another, words cannot tell the two apart."""
+    for other, pair, t in _rivalries(heard.readings):
+        if any(t in place for place in chances(heard.target, "all").get(pair[0], ())):
+            yield other, pair, t
 
 
 def _rivalries(readings: Readings) -> Iterator[Rivalry]:

@@ -196,6 +196,8 @@ def _without(form: Form, at: int) -> Form:
 SPREAD = 0.45
 """Readings this much dearer than the best are still kept as other good readings."""
 _MOST, _EXPANSIONS = 3, 200
+_MANY = 24
+"""Sounds lost and added beyond which their order is not searched: each step then takes the cheapest rule."""
 _KEPT_STRUCTURES = 8192
 Lost = frozenset[int]
 Added = tuple[tuple[int, str], ...]
@@ -246,7 +248,11 @@ class Structures:
         if not lost and not added:
             return (Structure(start, 0.0, (), start),)
         walk = LossesAndAdditions(self.rules, wanted)
+        if len(lost) + len(added) > _MANY:
+            return (_nearest(walk, start, lost, added),)
         found = search(LossState(start, lost, added), walk.moves, _MOST, _EXPANSIONS, SPREAD)
+        if not found:
+            return (_nearest(walk, start, lost, added),)
         return tuple(Structure(each.state.form, each.cost, each.steps, start) for each in found)
 
     def _near(self, lost: Lost, wanted: Mapping[int, str]) -> tuple[tuple[int, str], ...]:
@@ -254,6 +260,16 @@ class Structures:
         around = sorted({at + step for at in lost for step in range(-self._reach, self._reach + 1)} - lost)
         said = [(at, wanted[at]) for at in around if at in wanted]
         return tuple(each for each in said if self._becomes is None or each[1] in self._becomes)
+
+
+def _nearest(walk: LossesAndAdditions, start: Form, lost: Lost, added: Added) -> Structure:
+    """One way for a form with more lost and added than a search can weigh: the cheapest move each time."""
+    state, cost, steps = LossState(start, lost, added), 0.0, list[Step]()
+    while state.lost or state.added:
+        move, made, state = min(walk.moves(state), key=lambda each: each[0])
+        cost += move
+        steps += made
+    return Structure(state.form, round(cost, 4), steps, start)
 
 
 def _joined(uses: list[Use], adult: Form) -> list[Use]:

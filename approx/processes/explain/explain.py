@@ -45,6 +45,8 @@ from approx.scoring.alignment.costs import prepare
 __all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened"]
 _SYLLABIC = "̩"
 _MOST_OTHERS = 6
+_LONG = 40
+"""Sounds beyond which no sound is looked for elsewhere and no syllable said twice: each such start is aligned anew."""
 _COST_EXCHANGE = 0.6
 Links = Sequence[Link]
 Readings = tuple[Derivation, ...]
@@ -150,6 +152,8 @@ class Explainer:
     def _starts(self, start: Form, produced: Word, links: Links) -> Iterator[_Start]:
         """The adult form, and the adult form with a sound moved or a syllable doubled, where that may have been."""
         yield _Start(start, 0.0)
+        if max(len(start.phones), len(produced.phones)) > _LONG:
+            return
         for after, targets in _moves(start, produced, links):
             use = Use("metathesis", "metathesis.moved", targets)
             yield _Start(after, 0.9, (use,), (("metathesis.moved", start, after),))
@@ -358,7 +362,7 @@ def as_meant(target: str, produced: str) -> str:
     kinds = ft.mark_kinds()
     if rest and all(kinds.get(mark, ("", ""))[1] == "allophone" for mark in rest):
         produced = base
-    alike = {("t", "ɾ"), ("d", "ɾ"), ("l", "ɫ"), ("t", "ʔt")}
+    alike = {("l", "ɫ"), ("t", "ʔt")}
     return target if (target, produced) in alike or target == produced else produced
 
 

@@ -12,7 +12,6 @@ from approx.practice.phrases.phrase_types import (
     PhraseAnswer,
     PhraseWord,
 )
-from approx.samples.files.guard import guarded
 
 CSV_COLUMNS = (
     "kind", "number", "phrase", "adult_sentence", "today_ipa", "today_spelled", "adult_ipa", "relation", "frame", "use",
@@ -126,7 +125,7 @@ def phrases_rows(answer: PhraseAnswer) -> list[dict[str, str]]:
             "source": step.source,
         }
         rows.append(row)
-    return [{column: guarded(row.get(column, "")) for column in CSV_COLUMNS} for row in rows]
+    return [{column: row.get(column, "") for column in CSV_COLUMNS} for row in rows]
 
 
 def _phrase_row(kind: str, number: int, phrase: Phrase) -> dict[str, str]:

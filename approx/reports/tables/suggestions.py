@@ -8,7 +8,6 @@ from typing import Any
 from approx.practice.suggest.answer import Answer, Approximation, PhraseForm, Suggestion
 from approx.practice.suggest.articulatory_load import ArticulatoryLoad
 from approx.practice.suggest.clashes import Clash
-from approx.samples.files.guard import guarded
 
 CSV_COLUMNS = (
     "word", "adult", "adult_spelled", "read_from", "sure", "rank", "form", "spelled", "cost", "closeness",
@@ -113,4 +112,4 @@ def answer_rows(answer: Answer) -> list[dict[str, str]]:
             )
         if not word.approximations:
             rows.append(base)
-    return [{column: guarded(row.get(column, "")) for column in CSV_COLUMNS} for row in rows]
+    return [{column: row.get(column, "") for column in CSV_COLUMNS} for row in rows]

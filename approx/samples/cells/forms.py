@@ -24,8 +24,8 @@ _UNIDENTIFIED = frozenset((UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL))
 LEFT_OFF = Word((), (), ())
 """The production of a word that was left off as a whole: no sounds."""
 
-LONGEST = 500
-"""Characters; a longer cell holds no form."""
+LONGEST, MOST_SOUNDS = 2000, 500
+"""Characters and sounds; a longer cell holds no form."""
 
 _SEPARATORS = {
     "ipa": re.compile(r"\s*(?:->|=>|[;>→/\r\n]|,(?=[\s\"'ˈˌ’]))\s*|\s+[,~]\s+"),
@@ -78,7 +78,7 @@ class CellReader:
         plain = self._quick(text, language)
         if plain is not None:
             return Cell((plain[0],), plain[1])
-        if len(text) <= LONGEST and _ONE_FORM.fullmatch(text) and text.casefold() not in self.marks:
+        if len(text) <= MOST_SOUNDS and _ONE_FORM.fullmatch(text) and text.casefold() not in self.marks:
             reading = self._read(text, language)
             if len(reading.words) == 1 and not reading.changes and not reading.problems:
                 return Cell((self.kept(reading.words[0]),))
@@ -110,8 +110,7 @@ class CellReader:
 
     def _forms(self, body: str, language: str) -> Cell:
         if len(body) > LONGEST:
-            message = f"a cell of {len(body)} characters holds no form"
-            return Cell(problems=(Problem("sample.long", message, "is a quotation mark missing?", symbol=body[:20]),))
+            return _too_long(f"a cell of {len(body)} characters holds no form", body)
         notes: list[Note] = []
         pieces = [body]
         if not _ONE_FORM.fullmatch(body):
@@ -124,6 +123,9 @@ class CellReader:
             pieces = self._split(repaired, language, notes)
         problems: list[Problem] = []
         words = [self._word(piece, language, notes, problems) for piece in pieces]
+        sounds = sum(len(word.phones) for word in words if word is not None)
+        if sounds > MOST_SOUNDS and not problems:
+            return _too_long(f"a cell of {sounds} sounds holds no form", body)
         return Cell(() if problems else tuple(words), tuple(notes), tuple(problems))
 
     def _split(self, body: str, language: str, notes: list[Note]) -> list[str]:
@@ -185,6 +187,10 @@ class CellReader:
         starts, stress = word.starts, word.stress
         phones = tuple(map(intern, word.phones))
         return Word(phones, shared(starts, starts), shared(stress, stress), word.doubtful, word.omitted, word.edges)
+
+
+def _too_long(message: str, body: str) -> Cell:
+    return Cell(problems=(Problem("sample.long", message, "is a quotation mark missing?", symbol=body[:20]),))
 
 
 def joined(words: tuple[Word, ...], typed: Sequence[str] = ()) -> Word:

@@ -11,29 +11,20 @@ from typing import TYPE_CHECKING
 
 from markupsafe import Markup
 
-from approx.child.inventory import inventory
+from approx.api.samples.analysis import analyse
+from approx.api.samples.inventories import inventory_of
+from approx.api.samples.sample_input import look_up
 from approx.child.write_profile import write_profile
-from approx.cli.sample_commands import by_language, said
-from approx.cli.sample_input import grouped, look_up
 from approx.problems import Problem
-from approx.processes.accept.accents_used import Accents
-from approx.processes.explain.explain import Explainer
-from approx.processes.explain.opportunities import default_options as default_opportunities
-from approx.processes.explain.sample_processes import explain_sample, pairs_of
-from approx.processes.rules.ruleset import load
 from approx.records.database.rows import Child, Refused, StoredSample
-from approx.reports.documents.sample_page import SamplePart, sample_page
+from approx.reports.documents.sample_page import SamplePart
+from approx.samples.files.table import table_of
 from approx.samples.rows.sample import Sample, sample_of
 from approx.samples.token import Token
-from approx.scoring.judging.options import default_options, signature
-from approx.scoring.sample_score import score_group
 from approx.web.server.desk import Desk
 
 if TYPE_CHECKING:
     from approx.practice.compare_samples import NowThen
-
-GROUPS = "child,session_date"
-"""The groups of `approx score` without --by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,20 +43,11 @@ def read_again(stored: StoredSample, child: Child) -> Sample:
 
 def analysis(stored: StoredSample, child: Child) -> Analysis:
     """Scores, processes and inventory of each group of a sample; the child's accents count as right."""
-    sample = read_again(stored, child)
-    groups, problems = grouped(sample, GROUPS)
-    options = replace(default_options(), accents=tuple(sorted(child.accents)))
-    accepted, rules, chances = Accents(options.accents), load(), default_opportunities()
-    parts = []
-    for labels, members in by_language(groups):
-        tag = members[0].language
-        score = score_group(labels, members, options, accepted.others)
-        found = explain_sample(Explainer(rules, tag), pairs_of(members, accepted).get(tag, ()), chances)
-        parts.append(SamplePart(score, found, inventory(said(members), None, tag)))
-    page = sample_page(parts, sample.changes, chances, signature(options))
+    table = table_of(stored.header, stored.cells())
+    found = analyse(table, language=child.languages[0], accents=child.accents)
     # every value in that page was escaped when it was made
-    body = Markup(page.partition("<body>")[2].rpartition("</body>")[0])
-    return Analysis(body, tuple(parts), (*sample.problems, *problems, *accepted.problems.values()))
+    body = Markup(found.page().partition("<body>")[2].rpartition("</body>")[0])
+    return Analysis(body, found.parts, found.problems)
 
 
 def profile_from(stored: StoredSample, child: Child) -> str | None:
@@ -74,7 +56,7 @@ def profile_from(stored: StoredSample, child: Child) -> str | None:
     tokens = [token for token in read_again(stored, child).tokens if token.language.split("-")[0] == primary]
     if not tokens:
         return None
-    return write_profile(inventory(said(tokens), None, child.languages[0]), child.code, child.age)
+    return write_profile(inventory_of(tokens, language=child.languages[0]), child.code, child.age)
 
 
 @dataclass(frozen=True, slots=True)

@@ -107,7 +107,7 @@ def _problems(child: Child | Refused) -> tuple[Problem, ...]:
 
 
 def _kept(desk: Desk, child: Child, form: Posted) -> StoredSample | Refused:
-    from approx.cli.sample_input import look_up
+    from approx.api.samples.sample_input import look_up
 
     date, file = form.text("date"), form.file("file")
     if file is not None:

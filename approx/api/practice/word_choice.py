@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from os import PathLike, fspath
 from pathlib import Path
 from typing import Any
 
-from approx.api.children import ChildSource, child_of
 from approx.api.options import choice_problem, folder, language_problem, loaded_rules, number_problem
+from approx.api.practice.children import ChildSource, child_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
 from approx.practice.words.word_choice import WordChoice
 from approx.problems import Problem
@@ -41,7 +42,7 @@ class ChosenWords(WordChoice, Result):
 
 
 def words(
-    child: ChildSource,
+    child: ChildSource | None,
     *,
     count: int = 12,
     set_size: int = 0,
@@ -54,7 +55,7 @@ def words(
     shape: Several = (),
     sound: Several = (),
     new_sound: Several = (),
-    exclude: Several = (),
+    exclude: str | Iterable[str | PathLike[str]] = (),
     goal: Several = (),
     own: str | Path = "",
     picturable: bool = False,
@@ -71,7 +72,7 @@ def words(
             so many together, as one set. seed: the same number gives the same set. known: share of the set
             with nothing new in its words, None for a third. new: how many new things a word may
             ask for. order: "early" or "harder" sounds first, "" for what is in the inventory. category, pos, shape, sound,
-            new_sound: only such words. exclude: words to leave out. goal: sounds, clusters or shapes that are worked on.
+            new_sound: only such words. exclude: words to leave out, or paths of lists of them. goal: sounds, clusters or shapes that are worked on.
             own: a file of your own words. picturable: only what a picture can show. contrast: pairs that this child makes
             alike. language, emerging, rules: as of `suggest`.
 
@@ -83,8 +84,8 @@ def words(
     from approx.practice.words.word_choice import WordWishes, choose_words, read_wishes
     from approx.practice.words.word_weights import orders
 
-    known = child_of(child)
-    profile, said = known.profile, known.problems
+    given = child_of(child)
+    profile, said = given.profile, given.problems
     wrong = [
         *number_problem("count", count, (1, 500)),
         *number_problem("set_size", set_size),
@@ -95,16 +96,17 @@ def words(
         *(choice_problem("order", order, [each.name for each in orders()]) if order else ()),
     ]
     if wrong or profile is None or fatal(said):
-        return _none(known.code, joined(wrong or said)).kept(on_problem)
+        return _none(given.code, joined(wrong or said)).kept(on_problem)
+    left_out, unread = _left_out([exclude] if isinstance(exclude, str) else exclude)
     wishes = WordWishes(
         _each(category), _each(pos), _each(shape), _each(sound), _each(new_sound), _each(goal),
-        frozenset(part.strip().lower() for text in _each(exclude) for part in text.split(",") if part.strip()),
+        left_out,
         picturable, new, own != "",
     )  # fmt: skip
     options, more = read_wishes(wishes, language or profile.language)
-    said = joined(said, more, loaded_rules(rules)[1] if rules is not None else ())
+    said = joined(said, more, unread, loaded_rules(rules)[1] if rules is not None else ())
     if fatal(said):
-        return _none(known.code, said).kept(on_problem)
+        return _none(given.code, said).kept(on_problem)
     options = replace(
         options, count=count, set_size=set_size, seed=seed, in_inventory=known, order=order, own=str(own),
         contrast=contrast,
@@ -116,6 +118,22 @@ def words(
 
 def _each(values: Several) -> Sequence[str]:
     return [values] if isinstance(values, str) else list(values)
+
+
+def _left_out(entries: Iterable[str | PathLike[str]]) -> tuple[frozenset[str], list[Problem]]:
+    """Words to leave out, in small letters: words with commas between, and the words of files."""
+    from approx.practice.suggest.input_targets import read_words
+
+    out: set[str] = set()
+    problems: list[Problem] = []
+    for entry in entries:
+        if isinstance(entry, PathLike):
+            rows, found = read_words(fspath(entry))
+            out |= {word.lower() for word, _, _ in rows}
+            problems += found
+        else:
+            out |= {part.strip().lower() for part in entry.split(",") if part.strip()}
+    return frozenset(out), problems
 
 
 def _none(code: str, problems: tuple[Problem, ...]) -> ChosenWords:

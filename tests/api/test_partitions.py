@@ -10,7 +10,8 @@ import pytest
 from places import TESTS
 
 pandas = pytest.importorskip("pandas")
-from approx.frames import count_table, measures_of, merge_counts, score  # noqa: E402
+from approx.api.samples.partitions import count_table, measures_of, merge_counts  # noqa: E402
+from approx.api.samples.scores import Scores, score  # noqa: E402
 
 sys.path.insert(0, str(TESTS / "bench"))
 import corpus  # noqa: E402
@@ -39,8 +40,8 @@ def split(frame: Any, parts: int, seed: int) -> list[Any]:
     return [frame[[one == part for one in which]] for part in range(parts)]
 
 
-def in_order(table: Any) -> Any:
-    return table.sort_values(["child", "group", "measure"], kind="stable").reset_index(drop=True)
+def in_order(scores: Scores) -> Any:
+    return scores.to_frame().sort_values(["child", "group", "measure"], kind="stable").reset_index(drop=True)
 
 
 @pytest.mark.parametrize(
@@ -54,10 +55,10 @@ def test_any_split_merges_to_the_whole(parts: int, changes: dict[str, Any]) -> N
     random.Random(1).shuffle(tables)
     merged = merge_counts(tables)
     pandas.testing.assert_frame_equal(merged, whole)
-    straight = score(frame, BY, **changes)
+    straight = score(frame, by=BY, **changes)
     pandas.testing.assert_frame_equal(in_order(measures_of(merged, **changes)), in_order(straight), check_exact=True)
-    assert measures_of(merged, **changes).attrs["signature"] == straight.attrs["signature"]
-    assert {"talk"} < set(frame["context"]) and straight["group"].nunique() == 2
+    assert measures_of(merged, **changes).signature == straight.signature
+    assert {"talk"} < set(frame["context"]) and straight.to_frame()["group"].nunique() == 2
 
 
 def test_merging_may_be_done_in_steps() -> None:
@@ -88,7 +89,7 @@ def test_partitions_on_a_cluster_give_the_same_table() -> None:
             merged = merge_counts([found])
             pandas.testing.assert_frame_equal(merged.astype(whole.dtypes.to_dict()), whole)
             pandas.testing.assert_frame_equal(
-                in_order(measures_of(merged)), in_order(score(frame, BY)), check_exact=True
+                in_order(measures_of(merged)), in_order(score(frame, by=BY)), check_exact=True
             )
 
 

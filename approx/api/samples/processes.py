@@ -16,9 +16,9 @@ from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, NamedTuple
 
 from approx.api.options import accent_problems, accents_of, language_problem, loaded_rules, opportunity_options
-from approx.api.result import OnProblem, Result, TableRows, joined
-from approx.api.sample_input import SampleSource, columns_of, look_up, table_from
-from approx.api.scores import BY, OnProgress
+from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined
+from approx.api.samples.sample_input import SampleSource, columns_of, look_up, table_from
+from approx.api.samples.scores import BY
 from approx.processes.explain.opportunities import OpportunityOptions
 
 if TYPE_CHECKING:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, TypeAlias, Unpack
+from typing import TYPE_CHECKING, Any, Unpack
 
 from approx.api.options import ScoreOptions, language_problem, score_options
-from approx.api.result import OnProblem, Result, TableRows, joined
-from approx.api.sample_input import SampleSource, columns_of, count_tokens, grouped, read_tokens
+from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined
+from approx.api.samples.sample_input import SampleSource, columns_of, count_tokens, grouped, read_tokens
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from approx.scoring.judging.options import Options
     from approx.scoring.sample_score import GroupScore
 
-OnProgress: TypeAlias = "Callable[[str, int, int], None]"
-"""Called with what is counted ("groups scored"), how many are done, and of how many."""
 BY = ("child", "session_date")
 
 

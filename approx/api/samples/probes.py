@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from approx.api.options import number_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
-from approx.api.sample_input import SampleSource, table_from
+from approx.api.samples.sample_input import SampleSource, table_from
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -54,6 +54,12 @@ class ProgressReport(Result):
         from approx.reports.text.progress import progress_document
 
         return bound([progress_document(facts, language) for facts in self.children]) if self.children else None
+
+    def charts(self, language: str = "en") -> list[str]:
+        """The chart of each panel as SVG."""
+        from approx.reports.charts.progress_chart import chart_svg
+
+        return [chart_svg(panel, "light", language) for facts in self.children for panel in facts.panels]
 
 
 def progress(
@@ -105,6 +111,19 @@ def progress(
     series = tuple(one for mine in asked.values() for one in mine)
     none = [] if asked or unknown or any(p.fatal for p in found.problems) else [_NONE]
     return ProgressReport(joined(found.problems, unknown, none), children, mark, found.changes, series).kept(on_problem)
+
+
+def treated_from(texts: Iterable[str]) -> tuple[dict[str, str], list[Problem]]:
+    """`set=session` or `set=phase` texts as `progress` takes them, and those that are none."""
+    starts: dict[str, str] = {}
+    problems = []
+    for text in texts:
+        name, equals, value = text.partition("=")
+        if not equals or not name.strip() or not value.strip():
+            hint = "set=session, set=phase or set=no: --treated 'set 2=13'"
+            problems.append(Problem("use.treated", f"--treated '{text}' names no set and start", hint))
+        starts[name] = value
+    return starts, problems
 
 
 _NONE = Problem("progress.none", "no probe to show", "a row a probe: child, word_set, session, right, out_of")

@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from approx.api.options import accent_problems, accents_of, language_problem, loaded_rules, number_problem
+from approx.api.practice.suggesting import Words, words_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined
-from approx.api.sample_input import SampleSource, read_tokens
-from approx.api.suggesting import Words, words_of
+from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.problems import Problem
 
 if TYPE_CHECKING:

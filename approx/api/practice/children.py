@@ -74,3 +74,21 @@ def child_of(source: ChildSource | None) -> Child:
     if isinstance(source, Profile):
         return Child((), source)
     return source if isinstance(source, Child) else read_child(source)
+
+
+def write_template(path: str | PathLike[str], *, code: str = "X01", language: str = "en-US") -> tuple[Problem, ...]:
+    """Write a commented child file to fill in; the file must not exist yet. Problems: what is wrong with code or language."""
+    import tomllib
+
+    from approx.api.files import write_text
+    from approx.api.options import language_problem
+    from approx.child import read_table
+    from approx.child.template import template
+
+    wrong = language_problem(language)
+    if wrong or not language:
+        return tuple(wrong) or (Problem("use.language", "no language", "a tag such as en-US or es-MX"),)
+    text = template(code.replace("\\", "").replace('"', ""), language.replace("\\", "").replace('"', ""))
+    # the code is checked as every code is: by reading it
+    _, problems = read_table(tomllib.loads(text), text, str(path))
+    return tuple(problems[:1]) or write_text(Path(path), text)

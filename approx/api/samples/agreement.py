@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from approx.api.options import language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
-from approx.api.sample_input import SampleSource, read_tokens
+from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.problems import Problem
 
 if TYPE_CHECKING:

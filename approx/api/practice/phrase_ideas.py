@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from approx.api.children import ChildSource, child_of
 from approx.api.options import folder, language_problem, number_problem, rule_problems
+from approx.api.practice.children import ChildSource, child_of
+from approx.api.practice.suggesting import Words, words_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
-from approx.api.suggesting import Words, words_of
 from approx.practice.phrases.phrase_types import PhraseAnswer
 from approx.problems import Problem
 
@@ -39,7 +39,7 @@ class PhraseIdeas(PhraseAnswer, Result):
 
 
 def phrases(
-    child: ChildSource,
+    child: ChildSource | None,
     *,
     words: str | Words | None = None,
     frames: bool = False,

@@ -8,9 +8,9 @@ from os import PathLike, fspath
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
 
-from approx.api.children import ChildSource, child_of
 from approx.api.options import Notation, folder, language_problem, notation_problem, number_problem, rule_problems
-from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
+from approx.api.practice.children import ChildSource, child_of
+from approx.api.result import OnProblem, OnProgress, Result, TableRows, fatal, joined, made_of
 from approx.practice.suggest.answer import Answer
 from approx.practice.suggest.suggest import Options, Suggester
 from approx.problems import Problem
@@ -47,7 +47,7 @@ class Suggestions(Answer, Result):
 
 def suggest(
     phrase: str | Words,
-    child: ChildSource,
+    child: ChildSource | None,
     *,
     top: int = 3,
     language: str = "",
@@ -56,6 +56,7 @@ def suggest(
     notation: Notation = "ipa",
     rules: str | Path | None = None,
     on_problem: OnProblem = "keep",
+    on_progress: OnProgress | None = None,
 ) -> Suggestions:
     """What this child can be asked to say today for each word, why, and the ladder back to the adult word.
 
@@ -66,7 +67,8 @@ def suggest(
         top: how many forms a word, 1 to 20. language: a tag, if not the child's. emerging: let emerging sounds and
             shapes in, at a cost. short: leave out small words that a telegraphic phrase drops. notation: how words
             between slashes are typed. rules: a folder of your own rule files.
-        on_problem: "keep" problems in the answer, or "raise" `ProblemsError` with all of them.
+        on_problem: "keep" problems in the answer, or "raise" `ProblemsError` with all of them. on_progress: told of how
+            many words a list has.
 
     >>> import approx
     >>> answer = approx.suggest("big spoon", approx.read_child("samples/m12.toml"))
@@ -89,6 +91,8 @@ def suggest(
         said = joined(said, _not_text(typed))
     else:
         rows, remarks, source = words_of(phrase)
+        if on_progress is not None:
+            on_progress("words", 0, len(rows))
         answer = suggester.list(rows, source)
         said = joined(said, remarks)
     return made_of(Suggestions, answer, problems=joined(said, answer.problems)).kept(on_problem)

@@ -1,0 +1,227 @@
+"""Pages to print: for the session, a group, the family; cards, matching strips, listening games, the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict, dataclass
+from os import PathLike
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from approx.api.options import choice_problem, folder, number_problem, rule_problems
+from approx.api.practice.children import Child, ChildSource, child_of
+from approx.api.result import OnProblem, Result, TableRows, fatal, joined
+from approx.child.profile import Profile
+from approx.problems import Problem
+
+if TYPE_CHECKING:
+    from approx.practice.session.targets import ChildTargets
+    from approx.practice.suggest.input_targets import Row
+    from approx.practice.suggest.suggest import Options
+    from approx.reports.sheets.page_types import Page
+
+_FILES = (".txt", ".csv", ".tsv")
+
+
+@dataclass(frozen=True)
+class Sheet(Result):
+    """One page, to be printed; `page` is None where it could not be made."""
+
+    problems: tuple[Problem, ...] = ()
+    kind: str = ""
+    page: Page | None = None
+
+    def to_dict(self) -> dict[str, Any]:
+        """What `approx sheet --json` prints."""
+        parts = asdict(self.page) if self.page is not None else {}
+        return {"page": self.kind, **parts, "problems": [problem.as_json() for problem in self.problems]}
+
+    def to_table(self) -> TableRows:
+        """A page is no table: its one row names it."""
+        return ("page",), [(self.kind,)]
+
+    def lines(self) -> list[str]:
+        """The page as HTML."""
+        return self.html().splitlines() if self.page is not None else []
+
+    def html(self) -> str:
+        """The page as HTML; "" where there is none."""
+        from approx.reports.sheets.as_html import page_html
+
+        return page_html(self.page) if self.page is not None else ""
+
+    def pdf(self) -> bytes:
+        """The page as PDF; no bytes where there is none."""
+        from approx.reports.sheets.as_pdf import page_pdf
+
+        return page_pdf(self.page) if self.page is not None else b""
+
+    def docx(self) -> bytes:
+        """The page as a document to edit; no bytes where there is none, or where the kind cannot be edited."""
+        from approx.reports.sheets.as_docx import page_docx
+        from approx.reports.sheets.page_types import FamilyPage, PlanPage
+
+        return page_docx(self.page) if isinstance(self.page, (FamilyPage, PlanPage)) else b""
+
+    def _repr_html_(self) -> str:
+        return self.html()
+
+
+def sheet(
+    page: str,
+    children: ChildSource | Sequence[ChildSource],
+    *,
+    words: str | Sequence[str] = (),
+    phrases: str | None = None,
+    minutes: int | None = None,
+    goal_trials: int | None = None,
+    order: str = "blocked",
+    seed: int = 1,
+    probe: str | None = None,
+    paper: str = "a4",
+    language: str = "",
+    date: str = "",
+    next_date: str = "",
+    number: str = "",
+    emerging: bool = False,
+    example: bool = False,
+    rules: str | Path | None = None,
+    on_problem: OnProblem = "keep",
+) -> Sheet:
+    """A page to print, made of what this child is to practise.
+
+    Args:
+        page: session, group, family, cards, match, listen or plan. children: one child, or several for a group. words: a
+            file of words, or words with commas between; once for all children, or once a child; without them, eight are
+            chosen. phrases: a file of phrases, or phrases with commas between. minutes, goal_trials: of the session.
+        order: blocked, mixed or random. probe: words to probe without help. paper: a4 or letter. language: of the page,
+            en or es. date, next_date, number: printed as given. example: marked as an invented example.
+
+    >>> made = sheet("family", "samples/m12.toml", words="mud, hat")
+    >>> made.kind, "mud" in made.html()
+    ('family', True)
+    """
+    from approx.practice.suggest.suggest import Options
+    from approx.reports.sheets.sheet_page import SheetRequest, sheet_page
+
+    several = _listed(children)
+    lists: list[str | None] = [words] if isinstance(words, str) else list(words)
+    wrong = [
+        *_wrong(page, several, lists, paper, order, language),
+        *number_problem("seed", seed),
+        *([] if minutes is None else number_problem("minutes", minutes)),
+        *([] if goal_trials is None else number_problem("goal_trials", goal_trials)),
+    ]
+    if wrong:
+        return Sheet(tuple(wrong), page).kept(on_problem)
+    if len(lists) < 2:
+        lists = (lists or [None]) * len(several)
+    options = Options(emerging=emerging, rules=folder(rules), clash_words=False)
+    found: list[ChildTargets] = []
+    said: tuple[Problem, ...] = ()
+    for child, own in zip(several, lists):
+        one, more = child_targets(child, own, phrases, options, seed, page == "cards")
+        said = joined(said, more)
+        found += [one] if one is not None else []
+    if fatal(said) or not found:
+        return Sheet(said, page).kept(on_problem)
+    probes: tuple[str, ...] = ()
+    if probe is not None and page in ("session", "plan"):
+        rows, more = named_words(probe)
+        said, probes = joined(said, more), tuple(word for word, _, _ in rows)
+    if fatal(said):
+        return Sheet(said, page).kept(on_problem)
+    wanted = SheetRequest(
+        page, minutes, goal_trials, order, seed, probes, paper, language, date, next_date, number, example
+    )
+    made, remarks = sheet_page(found, wanted)
+    return Sheet(joined(said, remarks), page, made).kept(on_problem)
+
+
+def _listed(children: ChildSource | Sequence[ChildSource]) -> list[ChildSource]:
+    if isinstance(children, (Child, Profile, str, PathLike)):
+        return [children]
+    return list(children)
+
+
+def _wrong(
+    page: str, children: Sequence[ChildSource], words: Sequence[str | None], paper: str, order: str, language: str
+) -> Iterable[Problem]:
+    from approx.practice.session.trial_order import ORDERS
+    from approx.reports.sheets.page_types import PAPERS
+    from approx.reports.sheets.sheet_page import KINDS
+    from approx.reports.sheets.wording import LANGUAGES, page_language
+
+    yield from choice_problem("page", page, KINDS)
+    if not children:
+        yield from child_of(None).problems
+    elif len(children) > 1 and page != "group":
+        yield Problem("use.children", f"a {page} page is for one child", "several: approx sheet group")
+    if len(words) > 1 and len(words) != len(children):
+        hint = "in the order of the children"
+        yield Problem("use.words", "give --words once, or once for each --child", hint)
+    yield from choice_problem("paper", paper, PAPERS, "paper size")
+    yield from choice_problem("order", order, ORDERS, "order of practice")
+    if language and page_language(language) is None:
+        yield Problem("use.language", f"no pages in '{language}'", ", ".join(LANGUAGES))
+
+
+def child_targets(
+    child: ChildSource, words: str | None, phrases: str | None, options: Options, seed: int, with_frames: bool = False
+) -> tuple[ChildTargets | None, tuple[Problem, ...]]:
+    """A child's targets: the words named, or eight chosen for this child; then the phrases. None if something is wrong.
+
+    `with_frames`: where no frame is named, some that go with the words. `words`: a file, "-" or words with commas
+    between; a word with its IPA is written word=/ipa/.
+    """
+    from approx.practice.session.targets import chosen_words, targets_for
+    from approx.practice.suggest.suggest import Suggester
+
+    known = child_of(child)
+    if known.profile is None or fatal(known.problems):
+        return None, known.problems
+    suggester = Suggester(known.profile, options)
+    problems = joined(known.problems, rule_problems(suggester.rules, options.rules))
+    rows: list[Row] = []
+    said: list[Row] = []
+    if words is None and phrases is None:
+        chosen: list[Problem] = []
+        rows = chosen_words(suggester, seed, chosen)
+        problems = joined(problems, chosen)
+    if words is not None:
+        rows, more = named_words(words)
+        problems = joined(problems, more)
+    if phrases is not None:
+        said, more = named_words(phrases)
+        problems = joined(problems, more)
+    if fatal(problems):
+        return None, problems
+    made, found = targets_for(suggester, rows, said, _source(words) or _source(phrases), with_frames)
+    return made, joined(problems, found)
+
+
+def named_words(named: str) -> tuple[list[Row], tuple[Problem, ...]]:
+    """Rows of a list as typed: a file by its name, "-" for standard input, or words with commas between."""
+    from approx.practice.suggest.input_targets import read_words, typed_rows
+
+    if named == "-" or Path(named).suffix.lower() in _FILES or is_file(named):
+        return read_words(named)
+    rows = typed_rows(named)
+    if rows:
+        return rows, ()
+    return [], (Problem("words.empty", "no word in the list", 'write words with commas between: "mud, hat"'),)
+
+
+def is_file(name: str) -> bool:
+    """True where a text is the name of a file; a long list of words is none."""
+    try:
+        return Path(name).is_file()
+    except OSError:
+        return False
+
+
+def _source(named: str | None) -> str:
+    """The name of the file that words come from, "" where they were typed."""
+    if named is None or named == "-":
+        return ""
+    return named if Path(named).suffix.lower() in _FILES or is_file(named) else ""
