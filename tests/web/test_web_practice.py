@@ -326,7 +326,7 @@ def test_one_sample_is_no_comparison(browser: Browser) -> None:
 def test_a_note_of_a_session_has_its_counts_and_gaps_and_is_kept_as_edited(browser: Browser) -> None:
     """Four tries by hand: 2 reached, 1 near, 1 missed; without help 1 of 2."""
     page = unescape(ask(browser, "/child/M12/notes", session="1").text)
-    assert "All tries: 2 of 4 reached the form aimed at, 1 one part off, 1 not reached." in page
+    assert "All trials: 2 of 4 reached the form aimed at, 1 one part off, 1 not reached." in page
     assert "Without help: 1 of 2 reached." in page and "spoon, aimed at pun: 2 of 3 reached" in page
     assert page.count("[clinician to write:") >= 3
     parts = {name: f"{name} <i>typed</i>" for name in ("subjective", "objective", "assessment")}

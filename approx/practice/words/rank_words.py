@@ -133,7 +133,7 @@ def _ranked(candidate: Candidate, limit: Limits, goals: Sequence[Goal]) -> Ranke
 
 def _reasons(word: BankWord, have: int, asks: int, candidate: Candidate, met: Sequence[str]) -> tuple[str, ...]:
     """Why the word stands where it stands, in plain words, what counts most first."""
-    out = ["all of it is in hand" if not candidate.things else f"{have} of {asks} things in hand"]
+    out = ["all of it is in the inventory" if not candidate.things else f"{have} of {asks} things in the inventory"]
     out += [f"new: {thing.text}" for thing in candidate.things]
     if met:
         out.append(f"works on {', '.join(met)}")

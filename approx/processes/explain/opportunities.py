@@ -1,6 +1,6 @@
 """Counts of one process over a sample; they add.
 
-Chances: the places in an adult form where each process could have happened (`rules/chances.toml`).
+Opportunities: the places in an adult form where each process could have happened (`rules/chances.toml`).
 """
 
 from __future__ import annotations
@@ -66,7 +66,7 @@ def _pattern(text: str) -> Change:
 
 @lru_cache(maxsize=65536)
 def chances(word: Word, weak_syllables: str = "all") -> dict[str, tuple[tuple[int, ...], ...]]:
-    """Process -> its chances in this adult form, each a tuple of the sounds it stands on (0-based); a phrase word by word."""
+    """Process -> its opportunities in this adult form, each a tuple of the sounds it stands on (0-based); a phrase word by word."""
     if word.edges:
         return _of_phrase(word, weak_syllables)
     form = form_of(word)
@@ -100,7 +100,7 @@ def _of_phrase(word: Word, weak_syllables: str) -> dict[str, tuple[tuple[int, ..
 
 @lru_cache(maxsize=65536)
 def number_of_opportunities(word: Word, weak_syllables: str = "all") -> Mapping[str, int]:
-    """Process -> how many chances this adult form has, those without any left out."""
+    """Process -> how many opportunities this adult form has, those without any left out."""
     return {process: len(places) for process, places in chances(word, weak_syllables).items()}
 
 
@@ -153,10 +153,10 @@ class Tally:
         return 100.0 * self.occurrences / self.chances if self.chances else None
 
     def standing(self, options: OpportunityOptions) -> str:
-        """active, frequent, seen (under the criterion), not seen, or not enough chances.
+        """active, frequent, seen (under the criterion), not seen, or not enough opportunities.
 
-        The criterion is the caller's: so many percent of enough chances (`criterion = "percent"`), or so many
-        instances, however many chances there were ("instances": Dodd, Holm, Zhu & Crosbie 2003, Clin Linguist Phon
+        The criterion is the caller's: so many percent of enough opportunities (`criterion = "percent"`), or so many
+        instances, however many opportunities there were ("instances": Dodd, Holm, Zhu & Crosbie 2003, Clin Linguist Phon
         17:617-643, as cited; five).
         """
         if options.criterion == "instances":
@@ -166,7 +166,7 @@ class Tally:
                 return "frequent" if enough and percent >= options.frequent_percent else "active"
             return "seen" if self.occurrences else "not seen"
         if self.chances < options.least_chances:
-            return "not enough chances"
+            return "not enough opportunities"
         percent = self.percent or 0.0
         if percent >= options.frequent_percent:
             return "frequent"

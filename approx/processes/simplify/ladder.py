@@ -43,7 +43,7 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
         return ()
     rungs = [Rung(start or here.form.word, None)]
     if rungs[0].word.phones != here.form.phones:
-        rungs.append(Rung(here.form.word, "sounds and shapes already in hand"))
+        rungs.append(Rung(here.form.word, "sounds and shapes already in the inventory"))
     while here.steps:
         raised = _raise(simplifier, adult, here, granted)
         if raised is None:

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from approx.problems import Problem
+from approx.reports.plurals import counted as counted_of
+from approx.reports.plurals import often
 from approx.samples.token import CellChange
 from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow
 from approx.scoring.measures.catalogue import MEASURES, Score
@@ -137,7 +139,7 @@ def score_lines(groups: Sequence[GroupScore], mark: str, changes: Iterable[CellC
     lines: list[str] = []
     for group in groups:
         title = ", ".join(f"{name} {value}" for name, value in group.labels.items() if value)
-        lines += [f"{title or 'sample'}: {group.tokens} tokens, {group.scored} scored"]
+        lines += [f"{title or 'sample'}: {counted_of(group.tokens, 'token')}, {group.scored} scored"]
         if group.sounds:
             lines += ["  what was said for each sound:", *("    " + line for line in sound_lines(group.sounds))]
         width = max(len(MEASURES[name].title) for name in group.measures)
@@ -151,6 +153,6 @@ def score_lines(groups: Sequence[GroupScore], mark: str, changes: Iterable[CellC
         lines.append("")
     for change in changes:
         lines.append(
-            f"read '{change.typed}' as '{change.read}' in {change.column}: {change.why}, {change.times} times, first in row {change.row}"
+            f"read '{change.typed}' as '{change.read}' in {change.column}: {change.why}, {often(change.times)}, first in row {change.row}"
         )
     return [*lines, CAUTION, f"signature: {mark}"]
