@@ -26,6 +26,7 @@ BOUNDS: dict[str, tuple[float, float]] = {
     "probe": (0, 100),
     "count": (0, 500),
     "set_size": (0, 40),
+    "known": (0, 1),
     "new": (0, 9),
     "length": (0, 3),
     "seed": (0, 2**32 - 1),
@@ -40,7 +41,7 @@ BOUNDS: dict[str, tuple[float, float]] = {
     "port": (0, 65_535),
 }
 """The least and the most of every number that can be set; of measure options, `rules/measures.toml` says it."""
-WHOLE = frozenset(BOUNDS) - {"active_percent", "frequent_percent", "percent"}
+WHOLE = frozenset(BOUNDS) - {"known", "active_percent", "frequent_percent", "percent"}
 OPPORTUNITY_CHOICES = {
     "lost_sounds": ("count", "drop"),
     "weak_syllables": ("all", "pretonic and medial"),

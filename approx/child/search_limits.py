@@ -12,7 +12,7 @@ from approx.ipa.features import is_nucleus
 Key = tuple[str, tuple[str, ...]]
 """A demand without its place in the word (`Demand.key`)."""
 _ONE_VOWEL = ("ʌ", "ə")
-"""One vowel of English by stress: who has either has both, unless the file says otherwise of one."""
+"""One vowel of English by stress: who has either has both."""
 _BACKED = {"t": ("k",), "d": ("ɡ",)}
 """What a child who has velars and no t, d or n says for t and d (common practice, no source)."""
 
@@ -32,7 +32,7 @@ def limits(profile: Profile, emerging: bool = False) -> Limits:
 
     vowels = keep("vowel", profile.vowels)
     if not profile.language.lower().startswith("es") and vowels & set(_ONE_VOWEL):
-        vowels |= {vowel for vowel in _ONE_VOWEL if vowel not in profile.vowels}
+        vowels |= set(_ONE_VOWEL)
     clusters = {key for key, status in profile.clusters.items() if status in allowed}
     return Limits(
         consonants={place: keep("consonant", profile.consonants.get(place, {}), place) for place in POSITIONS},

@@ -75,6 +75,7 @@ def _drawn(table: Any) -> None:
 @options.child_file
 @option("--count", type=int, default=12, help="How many words of each kind.")
 @option("--set", "set_size", type=int, default=0, help="Choose so many together, as one set.")
+@option("--known", type=float, default=None, help="Share of a set with nothing new in its words; a third without it.")
 @options.seed(1)
 @option("--new", type=int, default=1, help="How many new things a word may ask for.")
 @option("--order", default="", help="early or harder: which sounds first.")
@@ -175,7 +176,7 @@ def phrases(child: Path | None, words: str | None, as_json: bool, as_csv: bool, 
 
 
 @click.command()
-@argument("page", "session, group, family, cards, match, listen or plan")
+@argument("page", "session, group, family, letter, cards, contrast, match, listen, hear or plan")
 @click.option("--child", "-c", "children", type=PATH, multiple=True, help="The child's file; several for group.")
 @several("--words", "A file of words, or words with commas between.")
 @option("--phrases", default=None, help="A file of phrases, one a line.")
@@ -184,14 +185,14 @@ def phrases(child: Path | None, words: str | None, as_json: bool, as_csv: bool, 
 @option("--order", default="blocked", help="blocked, mixed or random.")
 @options.seed(1)
 @option("--probe", default=None, help="Words to probe without help.")
-@option("--paper", default="a4", help="a4 or letter.")
+@option("--paper", default="", help="a4 or letter; without it, as usual where the child's language is spoken.")
 @option("--language", default="", help="Language of the page: en or es.")
 @option("--date", default="", help="Date on the page.")
 @option("--next-date", default="", help="Date of the next session.")
 @option("--number", default="", help="Number of the session.")
 @option("--html", type=PATH, default=None, help="Write HTML here; without any file it goes to stdout.")
 @option("--pdf", type=PATH, default=None, help="Write a PDF here.")
-@option("--docx", type=PATH, default=None, help="Write a document to edit here (family, plan).")
+@option("--docx", type=PATH, default=None, help="Write a document to edit here.")
 @flag("--force", "Write over an existing file.")
 @options.emerging
 @flag("--example", "Mark the page as an invented example.")
@@ -206,14 +207,14 @@ def sheet(
     as_json: bool,
     **given: Any,
 ) -> None:
-    """A page to print: for the session, a group, the family; cards, matching strips, listening, the plan."""
+    """A page to print: for the session, a group, the family, a teacher; cards, word pairs, games to listen, the plan."""
     from approx.api.practice.sheets import sheet as ask
-    from approx.reports.sheets.sheet_page import EDITABLE, KINDS
 
     wrong = []
-    if docx is not None and page in KINDS and page not in EDITABLE:
-        hint = "family and plan can; --html or --pdf"
-        wrong.append(Problem("use.docx", f"a {page} page cannot be made as DOCX", hint))
+    for path, ending in ((html, ".html"), (pdf, ".pdf"), (docx, ".docx")):
+        if path is not None and path.suffix.casefold() != ending:
+            message = f"'{path.name}' is not what --{ending[1:]} writes"
+            wrong.append(Problem("use.ending", message, f"end the name in {ending}"))
     if html is None and pdf is None and docx is None and not as_json and is_terminal():
         wrong.append(Problem("use.file", "the page is HTML", "name a file: --html page.html or --pdf page.pdf"))
     refuse(wrong)

@@ -66,8 +66,8 @@ def test_words_from_a_file_with_ipa_and_phrases_with_a_frame(
     phrases.write_text("more ___\nmud pie\n", encoding="utf-8")
     assert sheet("cards", words=str(words), phrases=str(phrases), as_json=True) == 0
     data = json.loads(capsys.readouterr().out)
-    assert [card["word"] for card in data["cards"]] == ["zib", "cup", "mud pie"]
-    assert [(frame["before"], frame["after"]) for frame in data["frames"]] == [("more", "")]
+    assert [card["word"] for cards in data["cards"] for card in cards] == ["zib", "cup", "mud pie"]
+    assert [(frame["before"], frame["after"]) for frames in data["frames"] for frame in frames] == [("more", "")]
 
 
 def test_cards_without_a_frame_get_some(capsys: pytest.CaptureFixture[str]) -> None:
@@ -82,7 +82,7 @@ def test_ipa_in_a_typed_list(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_more_than_eight_targets_take_a_second_page(capsys: pytest.CaptureFixture[str]) -> None:
     assert sheet("session", words="cup, boot, hat, mat, net, pan, pot, tub, bed", as_json=True) == 0
-    assert [len(page) for page in json.loads(capsys.readouterr().out)["sheets"]] == [8, 1]
+    assert [len(page) for page in json.loads(capsys.readouterr().out)["sheets"]] == [5, 4]
 
 
 def test_a_group_has_its_own_words_a_child(capsys: pytest.CaptureFixture[str]) -> None:
@@ -153,11 +153,12 @@ def test_a_package_that_is_missing_is_named(
         ("plan", {"goal_trials": 1}, 1, "a goal of 1 trials for 3 words"),
         ("session", {"probe": ""}, 1, "no word in the list"),
         ("cards", {"phrases": "___ and ___"}, 1, "no frame with one empty place"),
-        ("letter", {}, 2, "'letter' is not a page"),
+        ("poster", {}, 2, "'poster' is not a page"),
+        ("session", {"pdf": Path("page.docx")}, 2, "'page.docx' is not what --pdf writes"),
+        ("session", {"docx": Path("page.doc")}, 2, "'page.doc' is not what --docx writes"),
         ("session", {"paper": "a3"}, 2, "'a3' is not a paper size"),
         ("plan", {"order": "zig"}, 2, "'zig' is not an order"),
         ("session", {"language": "fr"}, 2, "no pages in 'fr'"),
-        ("cards", {"docx": Path("x.docx")}, 2, "cannot be made as DOCX"),
         ("session", {"words": ("cup", "hat")}, 2, "once for each --child"),
     ],
 )
@@ -190,7 +191,7 @@ def test_a_child_with_nothing_in_hand_is_told_what_is_missing(
     assert sheet("session", child, words=None) == 1
     assert "no word of the bank fits" in capsys.readouterr().err
     assert sheet("session", child, words="cup", as_json=True) == 0
-    assert json.loads(capsys.readouterr().out)["sheets"][0][0]["today"] == "nothing yet"
+    assert json.loads(capsys.readouterr().out)["sheets"][0][0]["instead"] == "nothing yet"
 
 
 def test_a_word_named_twice_is_printed_once_and_told(capsys: pytest.CaptureFixture[str]) -> None:

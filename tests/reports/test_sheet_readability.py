@@ -30,7 +30,7 @@ def _syllables(monkeypatch: pytest.MonkeyPatch) -> None:
 @cache
 def _spoken() -> dict[str, list[list[str]]]:
     """The words of these sentences, each with its readings as lists of sounds."""
-    wanted = set(re.findall(r"[a-z']+", " ".join([*sentences("en"), HARD]).lower()))
+    wanted = set(re.findall(r"[a-z']+", " ".join([*sentences("en"), *letter("en"), HARD]).lower()))
     out: dict[str, list[list[str]]] = {}
     for line in rules_path("lexicon/cmudict.dict").read_text(encoding="utf-8").splitlines():
         word, *sounds = line.split()
@@ -49,9 +49,27 @@ def sentences(language: str) -> list[str]:
     return [line if line[-1] in ".?!" else f"{line}." for line in flat]
 
 
+def letter(language: str) -> list[str]:
+    """Every sentence a teacher reads, with an example word where one stands."""
+    own = wording(language)["letter"]
+    flat = [line for value in own.values() for line in (value if isinstance(value, list) else [value])]
+    return [line.replace("{word}", "mud") if line[-1] in ".?!”»" else f"{line}." for line in flat]
+
+
+def test_the_letter_is_at_grade_five_or_below_by_two_formulas() -> None:
+    textstat.set_lang("en_US")
+    text = " ".join(letter("en"))
+    assert textstat.flesch_kincaid_grade(text) <= MOST_GRADE and textstat.coleman_liau_index(text) <= MOST_GRADE
+    assert textstat.coleman_liau_index(HARD) > MOST_GRADE
+    textstat.set_lang("es")
+    text = " ".join(letter("es"))
+    assert textstat.fernandez_huerta(text) >= EASY and textstat.szigriszt_pazos(text) >= EASY
+
+
 def test_english_is_at_grade_five_or_below() -> None:
     textstat.set_lang("en_US")
-    assert textstat.flesch_kincaid_grade(" ".join(sentences("en"))) <= MOST_GRADE
+    text = " ".join(sentences("en"))
+    assert textstat.flesch_kincaid_grade(text) <= MOST_GRADE and textstat.coleman_liau_index(text) <= MOST_GRADE
     assert textstat.flesch_kincaid_grade(HARD) > MOST_GRADE
 
 

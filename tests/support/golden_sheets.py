@@ -13,10 +13,12 @@ from places import GOLDEN
 
 from approx.practice.listening.listening import listening
 from approx.practice.session.plan import SessionPlan, plan_session
-from approx.practice.session.targets import PracticeTarget
+from approx.practice.session.targets import AlikePair, PracticeTarget
 from approx.reports.sheets.as_html import page_html
 from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
+from approx.reports.sheets.contrast_pages import contrast_page, hear_page
 from approx.reports.sheets.family_page import family_page
+from approx.reports.sheets.letter_page import letter_page
 from approx.reports.sheets.page_types import Page, Printing
 from approx.reports.sheets.plan_page import plan_page
 from approx.reports.sheets.session_page import group_page, session_page
@@ -65,6 +67,13 @@ LECHE = word(
 )
 MANO = word("mano", "ˈmano", "MA-no", "ˈmano", "MA-no", help=1, language="es-MX")
 SPANISH = (PAN, LECHE, MANO)
+PAIRS = (
+    AlikePair("key", "tea", "ti", "tee"),
+    AlikePair("mud", "mug", "mʌ", "muh"),
+    AlikePair("bow", "boat", "bo", "boe"),
+    AlikePair("sun", "run", "dʌn", "dun"),
+    AlikePair("zip", "ship", "dɪp", "dip"),
+)
 
 
 def printing(language: str = "en", **more: str) -> Printing:
@@ -77,19 +86,36 @@ def plan(words: tuple[PracticeTarget, ...], order: str, minutes: int = 30, goal:
     return made
 
 
+def pairs(language: str = "en") -> Page:
+    made, problems = contrast_page(PAIRS, "en-US", printing(language))
+    assert made is not None and not problems
+    return made
+
+
+def heard(words: tuple[PracticeTarget, ...], tongue: str, **more: str) -> Page:
+    made, problems = hear_page(words, printing(tongue, **more), 1)
+    assert made is not None and not problems
+    return made
+
+
 def _games(words: str, language: str, page: Callable[..., Page], tongue: str) -> Page:
-    found, _ = listening(words.split(), language, 1)
+    found, _ = listening(words.split(), language, 1, alike=[("mud", "mug")])
     return page(found, printing(tongue))
 
 
 def pages() -> dict[str, Page]:
     """Every stored page by name."""
     return {
-        "session": session_page(WORDS, printing(date="2026-03-02", number="5", next_date="2026-03-05"), (), plan(WORDS, "blocked")),
+        "session": session_page(WORDS, printing(date="2026-03-02", number="5", next_date="2026-03-05"), ("cup", "sock"), plan(WORDS, "blocked")),
         "session_nine": session_page((*WORDS, PHRASE), printing()),
         "session_es": session_page(SPANISH, printing("es", paper="letter"), ("pan", "sol")),
         "group": group_page([("X01", WORDS[:4]), ("X02", SPANISH), ("X03", WORDS)], printing()),
-        "family": family_page(WORDS[:7], printing())[0],
+        "letter": letter_page(WORDS, printing())[0],
+        "letter_es": letter_page(SPANISH, printing("es", paper="letter"))[0],
+        "contrast": pairs(),
+        "hear": heard(WORDS, "en"),
+        "hear_es": heard(SPANISH, "es", paper="letter"),
+        "family": family_page(WORDS[:7], printing(next_date="2026-03-05"))[0],
         "family_es": family_page(SPANISH, printing("es", paper="letter"))[0],
         "cards": cards_page((MUD, NANA, FRIDGE), ("more ___", "___ up", "I ___ it"), "en-US", printing())[0],
         "match": _games("mud hat cup Nana refrigerator", "en-US", match_page, "en"),

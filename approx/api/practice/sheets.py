@@ -1,4 +1,4 @@
-"""Pages to print: for the session, a group, the family; cards, matching strips, listening games, the plan."""
+"""Pages to print: for the session, a group, the family, a teacher; cards, word pairs, games to listen, the plan."""
 
 from __future__ import annotations
 
@@ -57,11 +57,10 @@ class Sheet(Result):
         return page_pdf(self.page) if self.page is not None else b""
 
     def docx(self) -> bytes:
-        """The page as a document to edit; no bytes where there is none, or where the kind cannot be edited."""
+        """The page as a document to edit; no bytes where there is none."""
         from approx.reports.sheets.as_docx import page_docx
-        from approx.reports.sheets.page_types import FamilyPage, PlanPage
 
-        return page_docx(self.page) if isinstance(self.page, (FamilyPage, PlanPage)) else b""
+        return page_docx(self.page) if self.page is not None else b""
 
     def _repr_html_(self) -> str:
         return self.html()
@@ -78,7 +77,7 @@ def sheet(
     order: str = "blocked",
     seed: int = 1,
     probe: str | None = None,
-    paper: str = "a4",
+    paper: str = "",
     language: str = "",
     date: str = "",
     next_date: str = "",
@@ -91,10 +90,12 @@ def sheet(
     """A page to print, made of what this child is to practise.
 
     Args:
-        page: session, group, family, cards, match, listen or plan. children: one child, or several for a group. words: a
+        page: session, group, family, letter, cards, contrast, match, listen, hear or plan. children: one child, or several for a group. words: a
             file of words, or words with commas between; once for all children, or once a child; without them, eight are
             chosen. phrases: a file of phrases, or phrases with commas between. minutes, goal_trials: of the session.
-        order: blocked, mixed or random. probe: words to probe without help. paper: a4 or letter. language: of the page,
+        order: blocked, mixed or random. probe: words to probe without help; without
+            them some that are not practised. paper: a4 or letter; "" for the usual one where the child's language is spoken.
+            language: of the page,
             en or es. date, next_date, number: printed as given. example: marked as an invented example.
 
     >>> made = sheet("family", "samples/m12.toml", words="mud, hat")
@@ -120,7 +121,7 @@ def sheet(
     found: list[ChildTargets] = []
     said: tuple[Problem, ...] = ()
     for child, own in zip(several, lists):
-        one, more = child_targets(child, own, phrases, options, seed, page == "cards")
+        one, more = child_targets(child, own, phrases, options, seed, page)
         said = joined(said, more)
         found += [one] if one is not None else []
     if fatal(said) or not found:
@@ -160,18 +161,19 @@ def _wrong(
     if len(words) > 1 and len(words) != len(children):
         hint = "in the order of the children"
         yield Problem("use.words", "give --words once, or once for each --child", hint)
-    yield from choice_problem("paper", paper, PAPERS, "paper size")
+    if paper:
+        yield from choice_problem("paper", paper, PAPERS, "paper size")
     yield from choice_problem("order", order, ORDERS, "order of practice")
     if language and page_language(language) is None:
         yield Problem("use.language", f"no pages in '{language}'", ", ".join(LANGUAGES))
 
 
 def child_targets(
-    child: ChildSource, words: str | None, phrases: str | None, options: Options, seed: int, with_frames: bool = False
+    child: ChildSource, words: str | None, phrases: str | None, options: Options, seed: int, kind: str = ""
 ) -> tuple[ChildTargets | None, tuple[Problem, ...]]:
     """A child's targets: the words named, or eight chosen for this child; then the phrases. None if something is wrong.
 
-    `with_frames`: where no frame is named, some that go with the words. `words`: a file, "-" or words with commas
+    `kind`: of the page, for what it needs beside the words. `words`: a file, "-" or words with commas
     between; a word with its IPA is written word=/ipa/.
     """
     from approx.practice.session.targets import chosen_words, targets_for
@@ -186,7 +188,7 @@ def child_targets(
     said: list[Row] = []
     if words is None and phrases is None:
         chosen: list[Problem] = []
-        rows = chosen_words(suggester, seed, chosen)
+        rows = chosen_words(suggester, seed, chosen, kind)
         problems = joined(problems, chosen)
     if words is not None:
         rows, more = named_words(words)
@@ -196,7 +198,7 @@ def child_targets(
         problems = joined(problems, more)
     if fatal(problems):
         return None, problems
-    made, found = targets_for(suggester, rows, said, _source(words) or _source(phrases), with_frames)
+    made, found = targets_for(suggester, rows, said, _source(words) or _source(phrases), kind)
     return made, joined(problems, found)
 
 

@@ -61,9 +61,17 @@ class Listening:
 
 
 def listening(
-    words: Sequence[str], language: str, seed: int = 0, most: int = 10, choices: int = 4
+    words: Sequence[str],
+    language: str,
+    seed: int = 0,
+    most: int = 10,
+    choices: int = 4,
+    alike: Sequence[tuple[str, str]] = (),
 ) -> tuple[Listening, tuple[Problem, ...]]:
-    """Games from the words of a list. `most`: directions; `choices`: words on a strip. The same seed gives the same games."""
+    """Games from the words of a list. `most`: directions; `choices`: words on a strip. The same seed gives the same games.
+
+    `alike`: pairs of words that this child says alike; of a strip with one of them the other is a choice too.
+    """
     if base_language(language) not in LANGUAGES:
         message = f"no listening games in the language '{language}'"
         return Listening(language, seed, (), (), (), (), ()), (
@@ -82,7 +90,7 @@ def listening(
         hint = "add words: two categories with two words each are needed"
         problems.append(Problem("listening.sorting", "too few categories to sort by", hint, fatal=False))
         groups = ()
-    strips = matching(listed, known, seed, choices)
+    strips = matching(listed, known, seed, choices, alike)
     if listed and len(listed) < 2:
         problems.append(
             Problem("listening.matching", "one word cannot be matched", "give two words or more", fatal=False)
@@ -150,8 +158,14 @@ def sorting(words: Sequence[ListedWord]) -> tuple[tuple[str, tuple[str, ...]], .
     return tuple((category, tuple(members)) for category, members in groups.items() if len(members) > 1)
 
 
-def matching(listed: Sequence[str], known: Sequence[ListedWord], seed: int, choices: int) -> tuple[MatchStrip, ...]:
+def matching(
+    listed: Sequence[str], known: Sequence[ListedWord], seed: int, choices: int, alike: Sequence[tuple[str, str]] = ()
+) -> tuple[MatchStrip, ...]:
     """For every word that can be drawn a strip with a place for the drawing; for every word a strip with the word."""
+    partners: dict[str, list[str]] = {}
+    for one, other in alike:
+        partners.setdefault(one.lower(), []).append(other)
+        partners.setdefault(other.lower(), []).append(one)
     if len(listed) < 2:
         return ()
     chance = Random(seed)
@@ -159,11 +173,18 @@ def matching(listed: Sequence[str], known: Sequence[ListedWord], seed: int, choi
     spelled = {word.word.lower(): word.word for word in known}
     names = [spelled.get(word.lower(), word) for word in listed]
     kinds = [("picture", word) for word in drawn] + [("word", word) for word in names]
-    return tuple(_strip(kind, word, names, chance, choices - (kind == "picture")) for kind, word in kinds)
+    return tuple(
+        _strip(kind, word, names, chance, choices - (kind == "picture"), partners.get(word.lower(), ()))
+        for kind, word in kinds
+    )
 
 
-def _strip(kind: str, word: str, names: Sequence[str], chance: Random, choices: int) -> MatchStrip:
-    others = [name for name in names if name != word]
-    shown = [word, *chance.sample(others, min(choices - 1, len(others)))]
+def _strip(
+    kind: str, word: str, names: Sequence[str], chance: Random, choices: int, alike: Sequence[str] = ()
+) -> MatchStrip:
+    """The word among others: first those the child says alike, then any of the list."""
+    near = [name for name in alike if name != word][: choices - 1]
+    others = [name for name in names if name != word and name not in near]
+    shown = [word, *near, *chance.sample(others, min(choices - 1 - len(near), len(others)))]
     chance.shuffle(shown)
     return MatchStrip(kind, word, tuple(shown))

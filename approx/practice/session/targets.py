@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from approx.child.demands import sayable
 from approx.practice.listening.frames import frames_for, is_frame
@@ -15,6 +16,9 @@ from approx.practice.suggest.answer import Answer, Step, Suggestion
 from approx.practice.suggest.input_targets import Row, Target, targets_in_list
 from approx.practice.suggest.suggest import Suggester
 from approx.problems import Problem
+
+if TYPE_CHECKING:
+    from approx.practice.words.word_filters import Candidate
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,40 +153,113 @@ def _whole_ladder(suggester: Suggester, word: Suggestion, ipa: str) -> tuple[Ste
 
 CHOSEN = 8
 """Words chosen for a child where none are named."""
+FAMILY_CHOSEN = 6
+"""The same for a family page or a letter: words for one week (common practice: three to six, no source)."""
+PROBED = 5
+"""Untaught words probed where none are named (common practice, no source)."""
+MOST_PAIRS = 8
+"""Pairs of words said alike that one set of cards holds."""
+SAID_ALREADY_IS_FINE = ("cards", "match", "listen")
+"""Kinds of page for which words that the child says already are as good as any."""
+
+
+@dataclass(frozen=True, slots=True)
+class AlikePair:
+    """Two adult words that are one form (`alike`, IPA and plain spelling) in this child's mouth today."""
+
+    word: str
+    other: str
+    alike: str
+    alike_spelled: str
 
 
 @dataclass(frozen=True, slots=True)
 class ChildTargets:
-    """One child with what is to be practised. `frames`: phrases with an open slot, as typed."""
+    """One child with what is to be practised. `frames`: phrases with an open slot, as typed. `probes`: words for a probe that
+    are not practised. `pairs`: words said alike, those of the list first. Both only where the page asks for them."""
 
     code: str
     language: str
     targets: tuple[PracticeTarget, ...]
     frames: tuple[str, ...]
+    probes: tuple[str, ...] = ()
+    pairs: tuple[AlikePair, ...] = ()
 
 
 def targets_for(
-    suggester: Suggester, words: Sequence[Row], phrases: Sequence[Row] = (), source: str = "", with_frames: bool = False
+    suggester: Suggester, words: Sequence[Row], phrases: Sequence[Row] = (), source: str = "", kind: str = ""
 ) -> tuple[ChildTargets, list[Problem]]:
     """Words, then phrases, each once. `source`: the file they come from, "" where they were typed: those have no lines.
 
-    `with_frames`: where no frame is among the phrases, some that go with the words.
+    `kind`: of the page, for what it needs beside the words: frames for cards where none is among the phrases, untaught
+    words for a session and a plan, pairs said alike for contrast cards, matching and listening.
     """
     problems: list[Problem] = []
     frames = tuple(text for text, _, _ in phrases if is_frame(text))
     rows = [*words, *(row for row in phrases if not is_frame(row[0]))]
     targets, more = practice_targets(suggester, _once(rows, problems), source)
     problems += more if source else [replace(problem, line=None) for problem in more]
-    if with_frames and not frames:
+    if kind == "cards" and not frames:
         frames = frames_for(suggester, [target.word for target in targets])
-    return ChildTargets(suggester.profile.code, suggester.language, targets, frames), problems
+    probes = untaught_words(suggester, targets) if kind in ("session", "plan") else ()
+    pairs = alike_pairs(suggester, targets) if kind in ("contrast", "match", "listen") else ()
+    return ChildTargets(suggester.profile.code, suggester.language, targets, frames, probes, pairs), problems
 
 
-def chosen_words(suggester: Suggester, seed: int, problems: list[Problem]) -> list[Row]:
-    """Eight words that go together for this child, from the word bank."""
+def untaught_words(suggester: Suggester, targets: Sequence[PracticeTarget]) -> tuple[str, ...]:
+    """Words of the bank to probe: not practised, not said yet, each with one new thing; () where the bank has none. All can be drawn."""
+    from approx.practice.words.word_filters import Filters
     from approx.practice.words.word_set import choose_set
 
-    found = choose_set(suggester.profile, CHOSEN, seed=seed, language=suggester.language, suggester=suggester)
+    taught = Filters(exclude=frozenset(target.word.lower() for target in targets), picturable=True)
+    bank = [each.bank for each in _bank(suggester) if each.things]
+    found = choose_set(
+        suggester.profile, PROBED, filters=taught, language=suggester.language, bank=bank, suggester=suggester
+    )
+    return tuple(word.word for word in found.words)
+
+
+def _bank(suggester: Suggester) -> tuple[Candidate, ...]:
+    """The words of the bank with what each asks for that the child has not."""
+    from approx.practice.words.rank_words import candidates
+    from approx.practice.words.word_bank import load_bank
+
+    return candidates(load_bank(suggester.language), suggester.limits)
+
+
+def alike_pairs(suggester: Suggester, targets: Sequence[PracticeTarget]) -> tuple[AlikePair, ...]:
+    """Pairs of words that one sound tells apart for adults and nothing tells apart for this child, those of the list first."""
+    from approx.practice.words.contrasts import contrast_pairs
+
+    named = {target.word.casefold() for target in targets}
+    everything = [each for each in _bank(suggester) if each.bank.picturable or each.bank.word.casefold() in named]
+    found = contrast_pairs(everything, everything, suggester)
+    ordered = sorted(found, key=lambda pair: not {pair.word.casefold(), pair.other.casefold()} & named)
+    kept: list[AlikePair] = []
+    for pair in ordered:
+        used = {word for each in kept for word in (each.word, each.other)}
+        if len(kept) < MOST_PAIRS and not {pair.word, pair.other} & used:
+            kept.append(AlikePair(pair.word, pair.other, pair.today, _spelled(suggester, pair.today)))
+    return tuple(kept)
+
+
+def _spelled(suggester: Suggester, ipa: str) -> str:
+    """The plain spelling of a form that the rules made."""
+    found, _ = targets_in_list([(ipa, ipa, 0)], suggester.language, suggester.profile, "")
+    adults = [target.adult for target in found if target.adult is not None]
+    return " ".join(suggester.spell(adult) for adult in adults)
+
+
+def chosen_words(suggester: Suggester, seed: int, problems: list[Problem], kind: str = "") -> list[Row]:
+    """Words that go together for this child, from the word bank: eight, or six for a page that goes home. For practice they
+    are words with something new in them, where the bank has such words within reach."""
+    from approx.practice.words.word_set import choose_set
+
+    count = FAMILY_CHOSEN if kind in ("family", "letter") else CHOSEN
+    bank = None if kind in SAID_ALREADY_IS_FINE else [each.bank for each in _bank(suggester) if each.things]
+    found = choose_set(suggester.profile, count, seed=seed, language=suggester.language, bank=bank, suggester=suggester)
+    if not found.words and bank is not None:
+        found = choose_set(suggester.profile, count, seed=seed, language=suggester.language, suggester=suggester)
     if not found.words:
         hint = 'name some: --words "mud, hat"'
         problems.append(Problem("words.none", "no word of the bank fits what this child has yet", hint))

@@ -1,23 +1,37 @@
 """Climb: the way back up from today's form to the adult word, one new demand a rung.
 
-The same search runs again with one more demand granted. What today's derivation had to mend is what can be granted;
-the easiest comes first (emerging, then what children stop simplifying earliest: `rules/climb.toml`). Demands that
-change nothing alone (a cluster without its sounds) are granted together and make one rung.
+Each rung puts back what the form below lacks and asks for nothing else. The easiest comes first: what is emerging, then
+what children stop simplifying earliest (`rules/climb.toml`). Places that only together make a word of the language, or
+that one demand opens, make one rung. No rung takes away what the form below shares with the adult word.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
-from approx.child.demands import Demand, demands, describe
+from approx.child.demands import Demand, all_demands, demands, describe
 from approx.datafiles import read_toml, rules_path
+from approx.ipa.features import is_nucleus
+from approx.ipa.language import language
 from approx.ipa.word import Word
 from approx.processes.engine.repair import Granted
 from approx.processes.engine.search import Key
+from approx.processes.simplify.nearness import sounds_like_it
+from approx.processes.simplify.partial_form import (
+    PartialForm,
+    Place,
+    differences,
+    laid_beside,
+    put_back,
+    spoken,
+    well_formed,
+)
 from approx.processes.simplify.simplify import Simplifier
-from approx.processes.simplify.walk import Way
+
+IN_THE_INVENTORY = "sounds and shapes already in the inventory"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,108 +43,219 @@ class Rung:
     demands: tuple[Key, ...] = ()
 
 
+class _Step(NamedTuple):
+    """A form one step up, as a word, with what it asks for that was not granted before."""
+
+    form: PartialForm
+    word: Word
+    asks: tuple[Key, ...]
+
+
 def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tuple[Rung, ...]:
     """Rungs from `start` (default: the nearest sayable form) to the adult word; () if nothing is sayable.
 
     Every rung asks only for what the child has plus what the rungs below added. A `start` the clinician chose may
-    ask for more than the child has: that much is then taken as granted.
+    ask for more than the child has: that much is then taken as granted. Two to five rungs, one where `start` is the
+    adult word.
     """
+    climb = _Climb(simplifier, adult)
     granted: Granted = frozenset()
-    if start is not None:
-        granted = frozenset(demand.key for demand in demands(start.phones, start.starts, simplifier.limits))
-    here = simplifier.way(adult, granted)
-    if here is None:
-        return ()
-    rungs = [Rung(start or here.form.word, None)]
-    if rungs[0].word.phones != here.form.phones:
-        rungs.append(Rung(here.form.word, "sounds and shapes already in hand"))
-    while here.steps:
-        raised = _raise(simplifier, adult, here, granted)
-        if raised is None:
-            rest = tuple(d.key for d in demands(adult.phones, adult.starts, simplifier.limits, granted))
-            rungs.append(Rung(adult, _words(rest), rest))
-            break
-        here, added = raised
-        granted |= frozenset(added)
-        rungs.append(Rung(here.form.word, _words(added), added))
-    return tuple(rungs)
-
-
-def _raise(simplifier: Simplifier, adult: Word, here: Way, granted: Granted) -> tuple[Way, tuple[Key, ...]] | None:
-    """The next form up and what it asks for: the easiest demand that changes the form for the better."""
-    # sounds that happen to be alike after other changes hide that the word needs different ones
-    asks = demands(adult.phones, adult.starts, simplifier.limits, granted) if simplifier.limits.variety != "any" else ()
-    varied = {demand.key for demand in asks if demand.kind == "variety"}
-    waiting = sorted({why for _, why, _ in here.steps} | varied, key=lambda key: _ease(simplifier, key))
-    for joins in (_one_place, _anything):
-        for key in waiting:
-            raised = _grant(simplifier, adult, here, granted, key, joins)
-            if raised is not None:
-                return raised
-    return None
-
-
-def _grant(
-    simplifier: Simplifier, adult: Word, here: Way, granted: Granted, key: Key, joins: Callable[[Key, Key], bool]
-) -> tuple[Way, tuple[Key, ...]] | None:
-    """Grant one demand, and what then stands in its way in the same place, until the form changes for the better."""
-    added: list[Key] = [key, *_members(simplifier, granted, key)]
-    old = {why for _, why, _ in here.steps}
-    while True:
-        wider = granted | frozenset(added)
-        found = (simplifier.put_back(adult, here, key, wider) if len(added) == 1 else None) or simplifier.way(
-            adult, wider
-        )
+    below = start
+    if below is None:
+        found = simplifier.way(adult)
         if found is None:
-            return None
-        if found.form.phones != here.form.phones and _kept(found, adult) > _kept(here, adult):
-            return found, tuple(added)
-        fresh = [why for _, why, _ in found.steps if why not in added and (why not in old or joins is _anything)]
-        more = next((why for why in fresh if joins(key, why) and not _of_likes(why)), None)
-        if more is None:
-            return None
-        added.append(more)
+            return ()
+        below = found.word
+    else:
+        granted = frozenset(demand.key for demand in demands(below.phones, below.starts, simplifier.limits))
+    if sounds_like_it(below, adult):
+        return (Rung(adult, None),)
+    here = laid_beside(adult, below)
+    rungs = [Rung(below, None)]
+    step = climb.with_all_granted(_Step(here, below, ()), granted)
+    if start is not None and step.form != here and step.word.phones != below.phones:
+        rungs.append(Rung(step.word, IN_THE_INVENTORY))
+    here = step.form
+    first = granted
+    while left := differences(here, adult):
+        step = climb.next(here, left, granted)
+        step = climb.with_all_granted(step, granted | frozenset(step.asks))
+        here = step.form
+        if step.word != rungs[-1].word:
+            rungs.append(Rung(step.word, "", climb.asks(step.word, granted)))
+        granted |= frozenset(rungs[-1].demands)
+    return tuple(climb.named(_at_most(rungs, climb.most), first))
 
 
-def _members(simplifier: Simplifier, granted: Granted, key: Key) -> list[Key]:
-    """Sounds of a cluster that are not in hand: granted with it, or it would come back with others in their place."""
-    kind, item = key
-    if kind != "cluster":
-        return []
-    have = simplifier.repairs.available(granted)[item[-1]]
-    return [("consonant", (sound, item[-1])) for sound in dict.fromkeys(item[:-1]) if sound not in have]
+class _Climb:
+    """The steps up from a form of one word."""
+
+    def __init__(self, simplifier: Simplifier, adult: Word) -> None:
+        self.simplifier, self.adult = simplifier, adult
+        self.limits, self.tag = simplifier.limits, simplifier.repairs.tag
+        self.lang = language(self.tag)
+        self.most: int = _table()["rungs"]["most"]
+        self.syllable_ease = (True, _age(("length", ())))
+        self._steps: dict[PartialForm, list[_Step]] = {}
+        self.nuclei = [at for at, phone in enumerate(adult.phones) if is_nucleus(phone)]
+
+    def next(self, here: PartialForm, left: list[Place], granted: Granted) -> _Step:
+        """The easiest step up; the adult word itself where nothing less makes a word of the language."""
+        steps = [step for step in self.steps(here, granted) if self.fits(step)]
+        if not steps or min(_ease(step.asks, self.limits.emerging) for step in steps)[:2] >= self.syllable_ease:
+            steps += [step for step in self.syllables(here, left, granted) if self.fits(step)]
+        if not steps:
+            return self.step(put_back(here, self.adult, left), granted)
+        steps.sort(key=lambda step: _ease(step.asks, self.limits.emerging))
+        if self.limits.variety == "any":
+            return steps[0]
+        # sounds said twice may be taken to stand for others once their neighbours are back; then another step is clearer
+        clear = (step for step in steps if laid_beside(self.adult, step.word).said == step.form.said)
+        return next(clear, steps[0])
+
+    def with_all_granted(self, step: _Step, granted: Granted) -> _Step:
+        """The step with everything put back beside it that asks for nothing more."""
+        form, word = step.form, step.word
+        while True:
+            more = next(
+                (each for each in self.steps(form, granted) if not each.asks and each.word != word and self.fits(each)),
+                None,
+            )
+            if more is None:
+                return _Step(form, word, step.asks)
+            form, word = more.form, more.word
+
+    def steps(self, here: PartialForm, granted: Granted) -> list[_Step]:
+        """Every step that brings back no syllable; forms and what they ask for are kept, for a form is asked of twice."""
+        known = self._steps.get(here)
+        if known is None:
+            known = self._steps[here] = []
+            for places in self.together(here, differences(here, self.adult)):
+                form = put_back(here, self.adult, places)
+                known.append(self.step(form, frozenset()))
+        return [_Step(form, word, tuple(key for key in asks if key not in granted)) for form, word, asks in known]
+
+    def syllables(self, here: PartialForm, left: list[Place], granted: Granted) -> Iterator[_Step]:
+        """Every step that brings one syllable back, with stand-ins for those of its sounds that are not there yet."""
+        for kind, at in left:
+            if kind == "sound" and here.said[at] is None and at in self.nuclei:
+                places = self.syllable(here, at)
+                whole = self.step(put_back(here, self.adult, places), granted)
+                if all(kind in ("length", "shape") for kind, _ in whole.asks):
+                    yield whole
+                else:
+                    stand_ins = self.stand_ins(here, places, granted)
+                    yield self.step(put_back(here, self.adult, places, stand_ins), granted)
+
+    def fits(self, step: _Step) -> bool:
+        return well_formed(step.word, self.adult, self.lang, self.tag)
+
+    def step(self, form: PartialForm, granted: Granted) -> _Step:
+        word = spoken(form, self.adult, self.lang)
+        return _Step(form, word, self.asks(word, granted))
+
+    def asks(self, word: Word, granted: Granted) -> tuple[Key, ...]:
+        """What a form asks for beyond what the child has and what is granted, each once."""
+        asked = ((demand.kind, demand.item) for demand in all_demands(word.phones, word.starts, self.limits))
+        return tuple(key for key in dict.fromkeys(asked) if key not in granted)
+
+    def named(self, rungs: list[Rung], granted: Granted) -> Iterator[Rung]:
+        """The rungs with just what each asks for beyond those below it."""
+        for number, rung in enumerate(rungs):
+            asks = self.asks(rung.word, granted) if number else ()
+            yield Rung(rung.word, _words(asks) if number else None, asks)
+            granted |= frozenset(asks)
+
+    def together(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
+        """Places to be put back in one step, the smallest sets first: one alone, one sound in all its places, a run of
+        consonants, a vowel with the liquid it stands for."""
+        met: set[tuple[Place, ...]] = set()
+        for places in (*self.alone(here, left), *self.alike(here, left), *self.runs(here, left)):
+            key = tuple(sorted(places))
+            if places and key not in met:
+                met.add(key)
+                yield places
+
+    def alone(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
+        for place in left:
+            kind, at = place
+            if kind == "sound" and at in here.in_one:
+                continue
+            if kind == "sound" and here.said[at] is None:
+                yield [place] if at not in self.nuclei and self.has_vowel(here, at) else []
+            else:
+                yield [place]
+
+    def has_vowel(self, here: PartialForm, at: int) -> bool:
+        """True if the vowel of a consonant's syllable is there."""
+        return all(here.said[nucleus] is not None for nucleus in self.nuclei if self.number(nucleus) == self.number(at))
+
+    def number(self, at: int) -> int:
+        return sum(start <= at for start in self.adult.starts)
+
+    def syllable(self, here: PartialForm, nucleus: int) -> list[Place]:
+        """A vowel left off with the consonants of its syllable, and those beside it that went with it."""
+        first = last = nucleus
+        while first > 0 and here.said[first - 1] is None and self.number(first - 1) == self.number(nucleus):
+            first -= 1
+        while last + 1 < len(here.said) and here.said[last + 1] is None and last + 1 not in self.nuclei:
+            if self.number(last + 1) != self.number(nucleus) and not self.has_vowel(here, last + 1):
+                break
+            last += 1
+        return [("sound", at) for at in range(first, last + 1)]
+
+    def alike(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
+        """The places of one adult sound that one other stands for."""
+        groups: dict[tuple[str, str | None], list[Place]] = {}
+        for kind, at in left:
+            if kind == "sound" and here.said[at] is not None:
+                groups.setdefault((self.adult.phones[at], here.said[at]), []).append((kind, at))
+        yield from (group for group in groups.values() if len(group) > 1)
+
+    def runs(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
+        """All that is to be put back between two vowels, and with the vowel before it where that stands for a liquid."""
+        edges = [-1, *self.nuclei, len(self.adult.phones)]
+        for low, high in zip(edges, edges[1:]):
+            run = [
+                (kind, at)
+                for kind, at in left
+                if (kind == "added" and low < at <= high)
+                or (kind == "sound" and low < at < high and self.has_vowel(here, at))
+            ]
+            if len(run) > 1:
+                yield run
+            if run and ("sound", low) in left and here.said[low] is not None:
+                yield [("sound", low), *run]
+
+    def stand_ins(self, here: PartialForm, places: list[Place], granted: Granted) -> dict[int, str]:
+        """For a syllable that comes back, what stands in for those of its sounds that are not there yet."""
+        back = [at for _, at in places if at in self.nuclei]
+        length = ("length", (str(sum(here.said[at] is not None for at in self.nuclei) + len(back)),))
+        found = self.simplifier.way(self.adult, granted | {length})
+        if found is None:
+            return {}
+        said = dict(zip(found.origins, found.phones))
+        return {at: said[at] for kind, at in places if kind == "sound" and at in said}
 
 
-def _of_likes(key: Key) -> bool:
-    """True for a cluster of one sound twice, which no adult word has to give."""
-    kind, item = key
-    return kind == "cluster" and len(set(item[:-1])) < len(item) - 1
+def _at_most(rungs: list[Rung], most: int) -> list[Rung]:
+    """The ladder with its closest steps joined until it has no more than so many rungs."""
+    while len(rungs) > most:
+        at = min(range(1, len(rungs) - 1), key=lambda n: (len(rungs[n].demands) + len(rungs[n + 1].demands), -n))
+        above = rungs[at + 1]
+        joined = Rung(above.word, "", tuple(dict.fromkeys((*rungs[at].demands, *above.demands))))
+        rungs = [*rungs[:at], joined, *rungs[at + 2 :]]
+    return rungs
 
 
-def _kept(found: Way, adult: Word) -> int:
-    """How much of the adult word a form has: a point a sound that stands for an adult one, one more if it is the same.
-
-    Not the cost: a syllable that comes back brings its own simplified sounds, and each of them costs.
-    """
-    form = found.form
-    return sum(1 + (adult.phones[at] == phone) for at, phone in zip(form.origins, form.phones) if at >= 0)
-
-
-def _one_place(key: Key, other: Key) -> bool:
-    """A cluster needs its shape and its sounds; a shape the sound or the cluster that closes or opens it."""
-    kind, item = key
-    if kind == "cluster":
-        return other[0] == "shape" or other[0] == "consonant" and other[1][0] in item[:-1] or other[0] == "cluster"
-    return kind == "shape" and other[0] in ("consonant", "cluster", "shape")
-
-
-def _anything(key: Key, other: Key) -> bool:
-    return True
+@cache
+def _table() -> dict[str, dict[str, int]]:
+    return read_toml(rules_path("climb.toml"))
 
 
 @cache
 def _months() -> tuple[dict[str, int], dict[str, int], dict[str, int]]:
-    table = read_toml(rules_path("climb.toml"))
+    table = _table()
 
     def spread(part: dict[str, int]) -> dict[str, int]:
         return {sound: months for sounds, months in part.items() for sound in sounds.split()}
@@ -138,31 +263,42 @@ def _months() -> tuple[dict[str, int], dict[str, int], dict[str, int]]:
     return table["kinds"], spread(table["consonants"]), spread(table["vowels"])
 
 
-def _ease(simplifier: Simplifier, key: Key) -> tuple[bool, int, str, tuple[str, ...]]:
+@cache
+def _age(key: Key) -> int:
     kinds, consonants, vowels = _months()
     kind, item = key
     if kind == "consonant":
-        months = consonants.get(item[0], consonants["other"])
-    else:
-        months = vowels.get(item[0], kinds[kind]) if kind == "vowel" else kinds[kind]
-    return key not in simplifier.limits.emerging, months, kind, item
+        return consonants.get(item[0], consonants["other"])
+    return vowels.get(item[0], kinds[kind]) if kind == "vowel" else kinds[kind]
+
+
+def _ease(asks: tuple[Key, ...], emerging: Granted) -> tuple[bool, int, int, tuple[Key, ...]]:
+    """What comes first: all of it emerging, then the age of its hardest part, then how much it is."""
+    new = [key for key in asks if key not in emerging]
+    return bool(new), max(map(_age, new or asks), default=0), len(asks), asks
 
 
 def _words(keys: tuple[Key, ...]) -> str:
     """What a rung adds, shortest true wording: a cluster says its new sounds, a shape is left out beside it."""
     if not keys:
-        return "the adult word"
+        return IN_THE_INVENTORY
     clusters = [item for kind, item in keys if kind == "cluster"]
     sounds = [item[0] for kind, item in keys if kind in ("consonant", "vowel")]
-    if clusters:
-        run = "".join(clusters[-1][:-1])
-        inside = [sound for sound in sounds if sound in clusters[-1][:-1]]
-        head = f"{' and '.join(inside)} in the cluster {run}" if inside else f"the cluster {run}"
-        rest = [
-            key for key in keys if key[0] in ("consonant", "vowel", "length", "variety") and key[1][0] not in inside
-        ]
-        return ", ".join([head, *(_word(key) for key in rest)])
-    return ", ".join(_word(key) for key in keys)
+    parts, inside = [], set[str]()
+    for item in clusters:
+        run = "".join(item[:-1])
+        new = [sound for sound in dict.fromkeys(sounds) if sound in item[:-1]]
+        parts.append(f"{' and '.join(new)} in the cluster {run}" if new else f"the cluster {run}")
+        inside |= set(new)
+    rest = [
+        key
+        for key in keys
+        if key[0] in ("consonant", "vowel", "length", "variety")
+        and key[1][0] not in inside
+        or key[0] == "shape"
+        and not clusters
+    ]
+    return ", ".join([*parts, *map(_word, rest)])
 
 
 def _word(key: Key) -> str:

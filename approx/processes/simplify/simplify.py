@@ -15,7 +15,7 @@ from approx.processes.engine.repair import Granted, Repairs
 from approx.processes.engine.search import Arrival, Found, Key, Step, search
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.simplify.structural_repair import Mends, StructuralRepair
-from approx.processes.simplify.walk import Node, State, Trace, Walk, Way, undone, with_sound
+from approx.processes.simplify.walk import Node, State, Trace, Walk, with_sound
 
 _WIDE = 3
 """The guesses of the search are close, not always low: the nearest form is the best of at least so many."""
@@ -46,15 +46,9 @@ class Simplifier:
         found = [_found(each) for each in self.arrivals(word, most, granted)]
         return self.surcharged(found, granted) if self._soft else found
 
-    def way(self, word: Word, granted: Granted = frozenset()) -> Way | None:
-        """The nearest form alone, and what led to it."""
-        for each in self.arrivals(word, 1, granted):
-            return Way(each.state.form, each.steps)
-        return None
-
-    def put_back(self, word: Word, way: Way, key: Key, granted: Granted) -> Way | None:
-        """The way with what was done about one sound undone, now that it is granted; None where that takes a search."""
-        return undone(Walk(self, self._of(word).nodes, granted), word, way, key)
+    def way(self, word: Word, granted: Granted = frozenset()) -> Form | None:
+        """The nearest form alone; None where nothing is sayable."""
+        return next((each.state.form for each in self.arrivals(word, 1, granted)), None)
 
     def arrivals(self, word: Word, most: int, granted: Granted) -> list[Arrival[State, Trace]]:
         if not word.phones or not self.repairs.available(granted)["vowel"]:

@@ -1,13 +1,4 @@
-"""A sound put back: a form with the changes undone that a child no longer needs once that sound is granted.
-
-A rung that grants a sound mostly needs no search: the form below with that sound put back asks for nothing else, and so
-changes one thing, as a rung should. It is taken where the sound can help nowhere else, which is asked of every other change
-of the form; elsewhere `undone` gives nothing and the search decides. It is nearly always what the search finds. Where the
-search would have a cheaper form, that form changes other sounds as well (tests compare the two).
-
-The way from an adult word to a simpler form, before its steps are written out.
-
-The walk of one search for simpler forms: what a form demands, what mends it, and the least that will cost.
+"""The walk of one search for simpler forms: what a form demands, what mends it, and the least that will cost.
 
 A form is carried out only when the search comes to it, and what was found out about a word's forms is kept until the
 next word: the rungs of its ladder ask for the same forms again.
@@ -18,25 +9,16 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from math import inf
-from typing import NamedTuple, Protocol
+from typing import Protocol
 
 from approx.child.demands import Demand, alike, all_demands
 from approx.child.profile import Limits
 from approx.ipa.features import is_nucleus
-from approx.ipa.word import Word
 from approx.processes.engine.cost_bounds import Weights
-from approx.processes.engine.form import Form, form_of
+from approx.processes.engine.form import Form
 from approx.processes.engine.repair import Around, Chain, Granted, Repairs
 from approx.processes.engine.search import Key
 from approx.processes.simplify.structural_repair import Mends, StructuralRepair
-
-
-class Way(NamedTuple):
-    """A form and what was done to come to it, in order."""
-
-    form: Form
-    steps: tuple[Trace, ...]
-
 
 _LEAST = 0.02
 """What a form that still demands something costs at the least."""
@@ -247,37 +229,3 @@ class Walk:
                 if high < first or low > last:
                     guess += least
             yield cost, ((form, why, mend),), State(self, None, form, mend, guess)
-
-
-def undone(walk: Walk, word: Word, way: Way, key: Key) -> Way | None:
-    """The way without its changes of one sound, under what `walk` is granted; None where more than that may change."""
-    if key[0] not in ("consonant", "vowel") or walk.limits.variety != "any":
-        return None
-    first = next((at for at, (_, _, change) in enumerate(way.steps) if not isinstance(change, StructuralRepair)), None)
-    if first is None:
-        return None
-    form, kept, left = way.steps[first][0], list[Trace](way.steps[:first]), 0
-    if any(why == key for _, why, _ in kept):
-        return None
-    for _, why, change in way.steps[first:]:
-        if isinstance(change, StructuralRepair):
-            return None
-        if why == key:
-            left += 1
-            continue
-        at, chain = change
-        place = why[1][1] if why[0] == "consonant" else "vowel"
-        options = walk.stand_ins(form, at, walk.r.options(form, at, place, walk.have[place]))
-        nearest = min(options, key=lambda each: each[0])[1]
-        if nearest[-1][2] != chain[-1][2]:
-            return None
-        kept.append((form, why, (at, nearest)))
-        after = walk.carried_out(form, kept[-1][2])
-        assert after is not None  # as a sound for a sound leaves a form
-        form = after
-    asked = [ask.key for ask in walk.node(form_of(word)).asks]
-    if not left or asked.count(key) > left:
-        return None
-    if any(ask.key not in walk.granted for ask in walk.node(form).asks):
-        return None
-    return Way(form, tuple(kept))

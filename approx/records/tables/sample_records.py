@@ -9,6 +9,7 @@ import json
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from io import BytesIO
+from itertools import islice
 from typing import Any
 
 from sqlalchemy import Connection, delete, func, insert, select
@@ -22,7 +23,7 @@ from approx.records.tables.checks import checked, today
 from approx.records.tables.child_records import find_child
 from approx.records.tables.trash import put_away
 from approx.records.tables.versions import add, change, in_use
-from approx.samples.columns.headers import lay_out
+from approx.samples.columns.headers import MOST_COLUMNS, lay_out
 from approx.samples.files.guard import unguarded
 from approx.samples.files.table import Table, open_table, table_of
 from approx.samples.rows.sample import sample_of
@@ -55,7 +56,11 @@ class ReadTable:
 def typed_file(data: bytes, file: str, sheet: str | None = None) -> tuple[Table, list[list[str]]]:
     """The table in a file and its rows without the apostrophes that guard them. Refused where it cannot be read."""
     table = open_table(BytesIO(data), sheet, file)
-    rows = [list(row) for row in table.rows]
+    rows = [list(row) for row in islice(table.rows, MOST_ROWS + 1)]
+    if len(rows) > MOST_ROWS:
+        raise refusal("long", f"more than {MOST_ROWS:,} rows", "enter it in parts")
+    if len(table.header) > MOST_COLUMNS or max(map(len, rows), default=0) > MOST_COLUMNS:
+        raise refusal("long", f"a row has more than {MOST_COLUMNS:,} cells", "is it a sample, and are its lines ended?")
     fatal = [problem for problem in table.problems if problem.fatal]
     if fatal:
         raise RefusalError(*fatal)
@@ -81,7 +86,7 @@ def read_typed(
     if len(cells) > MOST_ROWS:
         raise refusal("long", f"more than {MOST_ROWS:,} rows", "enter it in parts")
     layout = lay_out(table.header, cells[:200], file)
-    remarks = list(_above(table))
+    remarks: list[Problem] = []
     if "child" in layout.at:
         remarks += _own_code(cells, layout.at["child"], code)
     sample = sample_of(
@@ -94,13 +99,6 @@ def read_typed(
     return ReadTable(
         tuple(table.header), tuple(_rows(cells, sample)), min(dates, default=""), (*remarks, *sample.problems)
     )
-
-
-def _above(table: Table) -> tuple[Problem, ...]:
-    if not table.above:
-        return ()
-    message = f"{table.above} rows above the heading are not kept"
-    return (Problem("sample.above", message, "rows are counted from the heading", fatal=False),)
 
 
 def _own_code(cells: list[list[str]], place: int, code: str) -> list[Problem]:

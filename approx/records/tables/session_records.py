@@ -12,7 +12,7 @@ from sqlalchemy import Connection, func, select
 
 from approx.records.database import schema
 from approx.records.database.refusals import answered, refusal
-from approx.records.database.rows import Session, Tally, TargetTotals, Totals, Trashed, Trial, TrialEntry
+from approx.records.database.rows import RecentSession, Session, Tally, TargetTotals, Totals, Trashed, Trial, TrialEntry
 from approx.records.database.store import Store
 from approx.records.tables.checks import help_ids, now, today
 from approx.records.tables.child_records import find_child
@@ -57,6 +57,23 @@ class SessionRecords(Store):
         """The sessions of a child in order."""
         with self._reading() as connection:
             return sessions_of(connection, find_child(connection, code).id)
+
+    @answered
+    def latest_sessions(self, most: int) -> tuple[RecentSession, ...]:
+        """The sessions entered last, of all children, latest first, each with the number of its notes."""
+        children, notes = schema.children, schema.notes
+        written = (
+            select(func.count()).where(notes.c.session_id == _SESSIONS.c.id, notes.c.trashed == "").scalar_subquery()
+        )
+        with self._reading() as connection:
+            rows = connection.execute(
+                select(_SESSIONS.c.id, written.label("notes"))
+                .join(children, children.c.id == _SESSIONS.c.child_id)
+                .where(_SESSIONS.c.trashed == "", children.c.trashed == "")
+                .order_by(_SESSIONS.c.id.desc())
+                .limit(most)
+            ).all()
+            return tuple(RecentSession(_session_in_use(connection, row.id), row.notes) for row in rows)
 
     @answered
     def session(self, session_id: int) -> Session:

@@ -1,197 +1,370 @@
-"""The family page and the plan as DOCX, for those who want to change words before they print. Plain tables and headings."""
+"""Every page as DOCX, for those who want to change words before they print: the same content in plain tables and headings."""
 
 from __future__ import annotations
 
-from io import BytesIO
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Sequence
+from typing import Any
 
-from approx.reports.sheets.page_types import FamilyPage, FamilyWord, PlanPage, Row
+from approx.reports.sheets.docx_parts import Cell, DocxPage, Sign, Text, cell
+from approx.reports.sheets.page_types import (
+    Card,
+    CardsPage,
+    ContrastPage,
+    FamilyPage,
+    FamilyWord,
+    GroupPage,
+    HearPage,
+    LetterPage,
+    ListenPage,
+    MatchPage,
+    Page,
+    PlanPage,
+    Row,
+    SessionPage,
+)
 from approx.reports.sheets.wording import wording
 
-if TYPE_CHECKING:
-    from docx.document import Document
+ADULT = {"big": 17, "mid": 14, "small": 12, "tiny": 11}
+EASIER = {"big": 12, "mid": 11.5, "small": 11, "tiny": 10}
+"""Points of the adult word and of the easier form of the same size class on the clinician's pages."""
+_HOME = {"big": 24, "mid": 20, "small": 18, "tiny": 17}
+_HOME_EASIER = {"big": 17, "mid": 16, "small": 15, "tiny": 14}
+_CARD = {"big": 30, "mid": 24, "small": 19, "tiny": 17}
+_STRIP = {"big": 20, "mid": 16, "small": 13, "tiny": 12}
+_BLANK = "_" * 12
+_SMALL = 9.0
+_TEN = [cell("")] * 10
 
-FONT = "Arial"
-"""On every machine with a word processor, and has the phonetic letters."""
-_POINTS = {"big": 20, "mid": 16, "small": 14, "tiny": 14}
-_LINE = "_" * 22
-_PAPER = {"a4": (210, 297), "letter": (215.9, 279.4)}
 
-
-def page_docx(page: FamilyPage | PlanPage) -> bytes:
+def page_docx(page: Page) -> bytes:
     """The whole file. Raises ImportError where python-docx is not installed."""
-    family = isinstance(page, FamilyPage)
-    text = wording(page.printing.language)
-    document = _document(page, 14 if family else 10.5, text["family" if family else "plan"]["title"])
-    if isinstance(page, FamilyPage):
-        _family(document, page, text)
-    else:
-        _plan(document, page, text)
-    out = BytesIO()
-    document.save(out)
-    return out.getvalue()
+    return _MAKERS[type(page)](page, wording(page.printing.language)).bytes()
 
 
-def _document(page: FamilyPage | PlanPage, points: float, title: str) -> Document:
-    """An empty document with paper, font and title, and the language of the sentences."""
-    import docx
-    from docx.shared import Mm, Pt
-
-    document = docx.Document()
-    section = document.sections[0]
-    width, height = _PAPER[page.printing.paper]
-    section.page_width, section.page_height = Mm(width), Mm(height)
-    section.left_margin = section.right_margin = section.top_margin = section.bottom_margin = Mm(14)
-    for name in ("Normal", "Heading 1", "Heading 2"):
-        style: Any = document.styles[name]
-        style.font.name = FONT
-        _east_asian(style.element, FONT)
-        style.font.color.rgb = None
-        style.paragraph_format.space_after = Pt(2)
-    document.styles["Normal"].font.size = Pt(points)
-    document.styles["Heading 1"].font.size = Pt(points + 6)
-    document.styles["Heading 2"].font.size = Pt(points + 1.5)
-    _language(document.styles["Normal"].element, page.printing.language)
-    document.core_properties.title = title
-    document.core_properties.author = ""
-    document.add_heading(title, 1)
-    if page.printing.invented:
-        document.add_paragraph(wording(page.printing.language)["page"]["invented"])
-    return document
+def _filled(name: str, value: str) -> str:
+    return f"{name}: {value or _BLANK}"
 
 
-def _family(document: Document, page: FamilyPage, text: dict[str, Any]) -> None:
-    """Words two by two, each with a place for a drawing; then one idea a line."""
-    from docx.shared import Mm
-
-    own = text["family"]
-    document.add_paragraph(f"{own['for']}: {_LINE}")
-    pairs = [page.words[start : start + 2] for start in range(0, len(page.words), 2)]
-    table = document.add_table(rows=len(pairs), cols=4)
-    table.style = "Table Grid"
-    _widths(table, (28, 62, 28, 62))
-    for row, pair in zip(table.rows, pairs):
-        row.height = Mm(27)
-        for place, word in enumerate(pair):
-            _family_word(row.cells[2 * place + 1], word, own)
-    if page.capitals:
-        document.add_paragraph(page.capitals)
-    for key in ("how", "stuck", "step"):
-        document.add_heading(own[key], 2)
-        for sentence in own[f"{key}_lines"]:
-            document.add_paragraph(sentence)
-    document.add_heading(own["week"], 2)
-    week = document.add_table(rows=2, cols=len(own["days"]))
-    week.style = "Table Grid"
-    for cell, day in zip(week.rows[0].cells, own["days"]):
-        cell.text = day
-    week.rows[1].height = Mm(9)
-    document.add_heading(own["well"], 2)
-    for _ in range(2):
-        document.add_paragraph("_" * 58)
-    document.add_paragraph(f"{own['contact']}: {_LINE}")
+def _when(page: Page, t: dict[str, Any]) -> tuple[str, str]:
+    own = t["page"]
+    return _filled(own["date"], page.printing.date), f"{own['number']} {page.printing.number or _BLANK}"
 
 
-def _family_word(cell: Any, word: FamilyWord, own: dict[str, Any]) -> None:
-    first = cell.paragraphs[0]
-    first.add_run(f"{own['you']}: ")
-    _strong(first, word.word, word.size, word.language)
-    second = cell.add_paragraph(f"{own['child']}: " if word.says else word.instead)
+def _help(page: SessionPage | GroupPage | PlanPage, t: dict[str, Any]) -> str:
+    return f"{t['session']['help_key']}: " + " · ".join(f"{degree} {meaning}" for degree, meaning in page.help_key)
+
+
+def _adult(row: Row, picture: bool = False) -> Cell:
+    word = Text(row.word, ADULT[row.size], True, row.language)
+    first = (word, Text("  "), Sign(row.picture, 9)) if picture and row.picture else (word,)
+    return (first, *cell(row.adult_ipa), *(cell(Text(row.check, _SMALL)) if row.check else ()))
+
+
+def _today(row: Row) -> Cell:
+    if not row.today:
+        return cell(row.instead)
+    lines: list[Any] = [Text(row.today, EASIER[row.today_size], False, row.language)]
+    lines.append((Text(row.today_ipa), Text(f"  {row.rung}", _SMALL)))
+    return cell(*lines)
+
+
+def _above(row: Row, t: dict[str, Any]) -> Cell:
+    adds = f" + {row.adds}" if row.adds else ""
+    return cell(Text(f"{t['page']['above']}: {row.above_ipa}{adds}", _SMALL)) if row.above_ipa else ()
+
+
+def _session(page: SessionPage, t: dict[str, Any]) -> DocxPage:
+    own, made = t["session"], DocxPage(page.printing, t["session"]["title"], 10)
+    for number, sheet in enumerate(page.sheets):
+        if number:
+            made.page_break()
+        made.head(own["title"], *_when(page, t))
+        if page.summary:
+            made.line(page.summary, _SMALL)
+        made.line(_help(page, t), _SMALL)
+        scores = " · ".join(f"{mark} {own[f'score_{mark}']}" for mark in (2, 1, 0))
+        made.line(f"{own['score_key']}: {scores}. {own['move']}", _SMALL)
+        totals = cell(Text("2 ____", _SMALL), Text("1 ____", _SMALL), Text("0 ____", _SMALL))
+        alone = cell(Text("____", _SMALL), Text(f"{own['of']} ____", _SMALL))
+        rows = [
+            [
+                cell(str(row.number)), _adult(row, True), (*_today(row), *_above(row, t)), cell(Text(str(row.help), 16)),
+                *_TEN, totals, alone,
+            ]
+            for row in sheet
+        ]  # fmt: skip
+        heads = (own["no"], own["word"], own["today"], own["start"], (own["boxes"], 10), own["totals"], own["alone"])
+        widths = (8, 40, 36, 12, *(((made.width - 126) / 10,) * 10), 15, 15)
+        made.table(heads, rows, widths, height=17, head_points=_SMALL)
+        if number == 0:
+            probes = "   ".join(f"{word} [   ]" for word in page.probes) or "   ".join([f"{_BLANK} [   ]"] * 5)
+            made.heading(own["probe"])
+            made.line(own["probe_how"], _SMALL)
+            made.line(probes)
+        made.heading(own["materials"])
+        made.lines(page.materials or (_BLANK,))
+        made.line(_filled(t["page"]["next"], page.printing.next_date))
+        made.line(f"{t['page']['notes']}: {'_' * 60}")
+        made.line(t["page"]["caution"], _SMALL)
+    return made
+
+
+def _group(page: GroupPage, t: dict[str, Any]) -> DocxPage:
+    own, made = t["group"], DocxPage(page.printing, t["group"]["title"], 10, flipped=True)
+    made.head(own["title"], *_when(page, t), _filled(t["page"]["next"], page.printing.next_date), code=False)
+    made.line(own["how"])
+    made.line(_help(page, t), _SMALL)
+    rows = [
+        [cell(Text(child.code, 11, True)), _adult(row), _today(row), cell(str(row.help)), *_TEN, cell("")]
+        for child in page.children
+        for row in child.rows
+    ]
+    words = t["session"]
+    heads = (own["child"], words["word"], words["today"], own["help"], (words["boxes"], 10), words["alone"])
+    made.table(heads, rows, (20, 50, 56, 14, *(((made.width - 158) / 10,) * 10), 18), height=11, head_points=_SMALL)
+    made.line(t["page"]["caution"], _SMALL)
+    return made
+
+
+def _family(page: FamilyPage, t: dict[str, Any]) -> DocxPage:
+    """Words two by two, each with its picture or a place for one; then one idea a line; then the log of the week."""
+    own, made = t["family"], DocxPage(page.printing, t["family"]["title"], 14)
+    for number, words in enumerate(page.sheets):
+        if number:
+            made.page_break()
+        made.head(own["title"], f"{own['for']}: {_BLANK}", code=False)
+        pairs = [words[start : start + 2] for start in range(0, len(words), 2)]
+        half = (made.width - 68) / 2
+        rows = [[part for word in pair for part in _family_word(word, own)] for pair in pairs]
+        rows = [[*row, *([cell("")] * (4 - len(row)))] for row in rows]
+        made.table((), rows, (34, half, 34, half), height=33)
+        if page.capitals:
+            made.line(page.capitals)
+        for key in ("how", "stuck", "step"):
+            made.heading(own[key])
+            made.lines(own[f"{key}_lines"])
+        made.page_break()
+        made.heading(own["week"])
+        made.line(own["week_how"])
+        log = [[cell(Text(word.word, 0, True, word.language)), *([cell("")] * 7)] for word in words]
+        made.table((own["word"], *own["days"]), log, (made.width - 7 * 16, *((16,) * 7)), height=13, head_points=14)
+        made.heading(own["well"])
+        made.rule(3)
+        made.line("")
+        made.line(_filled(t["page"]["next"], page.printing.next_date))
+        made.line(f"{own['contact']}: {_BLANK * 2}")
+    return made
+
+
+def _family_word(word: FamilyWord, own: dict[str, Any]) -> tuple[Cell, Cell]:
+    shown: list[Text] = [Text(own["you"]), Text(word.word, _HOME[word.size], True, word.language)]
     if word.says:
-        _strong(second, word.says, word.says_size, word.language)
+        shown += [Text(own["child"]), Text(_unbroken(word.says), _HOME_EASIER[word.says_size], False, word.language)]
+    else:
+        shown.append(Text(word.instead))
+    return cell(Sign(word.picture, 30, own["draw"], 14)), cell(*shown)
 
 
-def _plan(document: Document, page: PlanPage, text: dict[str, Any]) -> None:
-    """Time table, remarks, words, sources."""
-    own, head = text["plan"], text["session"]
-    printing = page.printing
-    names = (
-        (text["page"]["code"], printing.code),
-        (text["page"]["date"], printing.date),
-        (text["page"]["number"], printing.number),
-    )
-    document.add_paragraph("   ".join(f"{name}: {value or '_' * 12}" for name, value in names))
-    document.add_paragraph(" · ".join(part for part in (page.summary, page.seed) if part)).runs[0].bold = True
-    heads = (own["time"], own["what"], own["detail"], own["tries"])
-    _table(document, heads, [(row.start, row.what, row.detail, row.tries) for row in page.rows], (16, 36, 112, 18))
+def _unbroken(spelled: str) -> str:
+    """The plain spelling with hyphens at which a word processor does not break the line."""
+    return spelled.replace("-", "\u2011")
+
+
+def _card(card: Card, t: dict[str, Any]) -> Cell:
+    lines: list[Any] = [Sign(card.picture, 30, t["cards"]["draw"])]
+    lines.append(Text(card.word, _CARD[card.size], True, card.language))
+    if card.today:
+        lines.append((Text(f"{t['cards']['today']}: ", 14), Text(_unbroken(card.today), 14, False, card.language)))
+    return cell(*lines)
+
+
+def _cards(page: CardsPage, t: dict[str, Any]) -> DocxPage:
+    own, made = t["cards"], DocxPage(page.printing, t["cards"]["title"], 12)
+    for number, cards in enumerate(page.cards):
+        if number:
+            made.page_break()
+        made.head(own["title"])
+        made.line(own["how"])
+        _pairs(made, [_card(card, t) for card in cards], 52)
+    for number, frames in enumerate(page.frames):
+        if number or page.cards:
+            made.page_break()
+        made.head(own["title"])
+        made.line(own["how"])
+        rows = [
+            [cell(Text(part, 22, True, each.language) if part else "") if part != "slot" else cell(own["slot"])
+             for part in (each.before, "slot", each.after)]
+            for each in frames
+        ]  # fmt: skip
+        side = (made.width - 88) / 2
+        made.table((), rows, (side, 88, side), height=55, borders="dashed", centred=(0, 1, 2))
+    return made
+
+
+def _pairs(made: DocxPage, cards: Sequence[Cell], height: float) -> None:
+    """Cards two by two, with lines to cut along."""
+    rows = [[*cards[start : start + 2]] for start in range(0, len(cards), 2)]
+    rows = [[*row, *([cell("")] * (2 - len(row)))] for row in rows]
+    made.table((), rows, (88, 88), height=height, borders="dashed", centred=(0, 1))
+
+
+def _contrast(page: ContrastPage, t: dict[str, Any]) -> DocxPage:
+    own, made = t["contrast"], DocxPage(page.printing, t["contrast"]["title"], 12)
+    for number, pairs in enumerate(page.sheets):
+        if number:
+            made.page_break()
+        made.head(own["title"])
+        made.line(own["cut"])
+        _pairs(made, [_card(card, t) for pair in pairs for card in (pair.one, pair.other)], 52)
+    made.page_break()
+    made.head(own["score"], _when(page, t)[0])
+    for key in ("first", "then"):
+        made.heading(own[key])
+        made.lines(own[f"{key}_lines"])
+    rows = [
+        [cell(Text(pair.one.word, 0, True, pair.one.language), Text(pair.other.word, 0, True, pair.other.language)),
+         cell(*(part for part in (_unbroken(pair.alike), pair.alike_ipa) if part)), *_TEN]
+        for sheet in page.sheets for pair in sheet
+    ]  # fmt: skip
+    widths = (36, 30, *(((made.width - 66) / 10,) * 10))
+    made.table((own["pair"], own["alike"], (own["boxes"], 10)), rows, widths, height=14)
+    made.line(own["key"])
+    return made
+
+
+def _match(page: MatchPage, t: dict[str, Any]) -> DocxPage:
+    own, made = t["match"], DocxPage(page.printing, t["match"]["title"], 12)
+    first = True
+    for title, pages in ((own["picture"], page.pictures), (own["word"], page.words)):
+        for strips in pages:
+            if not first:
+                made.page_break()
+            first = False
+            made.head(title)
+            made.line(own["how"])
+            wide = max(len(strip.choices) for strip in strips)
+            rows = []
+            for strip in strips:
+                size, tag = _STRIP[strip.size], page.words_language
+                model: Text | Sign = Text(strip.caption) if strip.caption else Text(strip.model, size, True)
+                if strip.picture:
+                    model = Sign(strip.picture, 24)
+                choices = [cell(Text(choice, size, False, tag)) for choice in strip.choices]
+                rows.append([cell(model), *choices, *([cell("")] * (wide - len(choices))), cell("☐", "☐", "☐")])
+            each = (made.width - 34 - 10) / wide
+            height = 32 if pages is page.pictures else 25
+            made.table((), rows, (34, *((each,) * wide), 10), height=height, borders="dashed", centred=range(wide + 2))
+    return made
+
+
+def _listen(page: ListenPage, t: dict[str, Any]) -> DocxPage:
+    own, made, tag = t["listen"], DocxPage(page.printing, t["listen"]["title"], 12), page.words_language
+    made.head(own["title"], _when(page, t)[0])
+    made.line(own["how"])
+    if page.directions:
+        made.heading(own["directions"])
+        rows = [
+            [cell(str(number)), cell(Text(text, 14, False, tag)), cell(steps), cell(""), cell("")]
+            for number, (text, steps) in enumerate(page.directions, 1)
+        ]
+        heads = (own["no"], own["say"], own["long"], own["done"], own["again"])
+        made.table(heads, rows, (12, made.width - 12 - 26 - 36, 26, 18, 18))
+    else:
+        made.line(own["none"])
+    if page.things:
+        made.line(f"{own['words']}: {', '.join(word for word, _ in page.things)}")
+    if page.needs:
+        made.line(f"{own['needs']}: {', '.join(page.needs)}")
+    if page.groups:
+        made.heading(own["sort"])
+        made.line(own["sort_how"])
+        made.lines([f"{category}: {', '.join(members)}" for category, members in page.groups])
+        made.line(f"{own['sort_mixed']}: " + "   ".join(f"{word} [   ]" for word in page.mixed))
+    if page.matches:
+        made.heading(own["match"])
+        made.line(own["match_how"])
+        wide = max(len(choices) for _, choices in page.matches)
+        rows = [
+            [cell(Text(model, 0, True, tag)), *(cell(Text(choice, 0, False, tag)) for choice in choices),
+             *([cell("")] * (wide - len(choices) + 2))]
+            for model, choices in page.matches
+        ]  # fmt: skip
+        each = (made.width - 36) / (wide + 1)
+        tops = (own["model"], (own["choices"], wide), own["done"], own["again"])
+        made.table(tops, rows, (*((each,) * (wide + 1)), 18, 18))
+    return made
+
+
+def _letter(page: LetterPage, t: dict[str, Any]) -> DocxPage:
+    own, made = t["letter"], DocxPage(page.printing, t["letter"]["title"], 12, margin=18)
+    made.head(own["title"], _when(page, t)[0], code=False)
+    made.line(f"{own['for']}: {_BLANK * 2}   {own['about']}: {_BLANK * 2}")
+    made.line(" ".join(own["open"]))
+    rows = [
+        [cell(Text(word.word, 17, True, word.language)),
+         cell(Text(_unbroken(word.says), 13, False, word.language) if word.says else word.instead)]
+        for word in page.words
+    ]  # fmt: skip
+    made.table((own["word"], own["sounds"]), rows, (made.width / 2, made.width / 2))
+    for key in ("say", "praise", "leave"):
+        made.heading(own[key])
+        made.lines([line.replace("{word}", page.example) for line in own[f"{key}_lines"]])
+    made.line("")
+    made.line(f"{own['from']}: {_BLANK * 2}   {own['reach']}: {_BLANK * 2}")
+    return made
+
+
+def _hear(page: HearPage, t: dict[str, Any]) -> DocxPage:
+    own, made = t["hear"], DocxPage(page.printing, t["hear"]["title"], 12)
+    made.head(own["title"], _when(page, t)[0])
+    made.lines(own["lines"])
+    rows = []
+    for heard in page.rows:
+        row = heard.row
+        marks = [cell(Text(own["adult_mark" if adult else "child_mark"], 0, adult)) for adult in heard.order]
+        adult = cell(Text(row.word, 18, True, row.language))
+        easier = cell(Text(_unbroken(row.today), 13, False, row.language), row.today_ipa)
+        rows.append([cell(Sign(row.picture, 12)), adult, easier, *marks])
+    goes = len(page.rows[0].order)
+    widths = (16, 50, made.width - 66 - goes * 11, *((11,) * goes))
+    made.table(((own["adult"], 2), own["child"], (own["boxes"], goes)), rows, widths, height=14)
+    made.line(own["key"])
+    return made
+
+
+def _plan(page: PlanPage, t: dict[str, Any]) -> DocxPage:
+    own, head, made = t["plan"], t["session"], DocxPage(page.printing, t["plan"]["title"], 10)
+    made.head(own["title"], *_when(page, t))
+    made.line(" · ".join(part for part in (page.summary, page.seed) if part), bold=True)
+    rows = [[cell(row.start), cell(row.what), cell(row.detail), cell(row.tries)] for row in page.rows]
+    made.table((own["time"], own["what"], own["detail"], own["tries"]), rows, (16, 38, made.width - 72, 18))
     if page.remarks:
-        document.add_heading(own["does_not_fit"], 2)
-        for remark in page.remarks:
-            document.add_paragraph(remark, style="List Bullet")
-    document.add_heading(own["targets"], 2)
+        made.heading(own["does_not_fit"])
+        made.lines([f"• {remark}" for remark in page.remarks])
+    made.heading(own["targets"])
+    rows = [
+        [(
+            (Text(row.word, 13, True, row.language), Text(f" {row.adult_ipa}")),),
+            ((Text(row.today, 10.5, False, row.language), Text(f"  {row.today_ipa}  {row.rung}")),) if row.today else cell(row.instead),
+            cell(str(row.help)), cell(str(tries))]
+        for row, tries in page.targets
+    ]  # fmt: skip
     heads = (head["word"], head["today"], head["start"], own["tries"])
-    rows = [(_adult(row), _today(row), str(row.help), str(tries)) for row, tries in page.targets]
-    _table(document, heads, rows, (62, 84, 18, 18))
-    document.add_paragraph(
-        f"{head['help_key']}: " + " · ".join(f"{degree} {meaning}" for degree, meaning in page.help_key)
-    )
-    document.add_heading(own["sources"], 2)
-    _table(document, (own["what"], own["rule"], own["source"]), page.facts, (62, 18, 102))
-    document.add_paragraph(f"{own['own']} {text['page']['caution']}")
+    made.table(heads, rows, (62, made.width - 102, 22, 18))
+    made.line(f"{_help(page, t)}. {head['move']}", _SMALL)
+    made.line(f"{own['own']} {_filled(t['page']['next'], page.printing.next_date)}", _SMALL)
+    return made
 
 
-def _adult(row: Row) -> str:
-    return f"{row.word} /{row.adult_ipa}/"
-
-
-def _today(row: Row) -> str:
-    ipa = f" [{row.today_ipa}]" if row.today_ipa else ""
-    return f"{row.today}{ipa} {row.rung}".strip()
-
-
-def _table(document: Document, heads: tuple[str, ...], rows: Any, widths: tuple[int, ...]) -> None:
-    """A table whose first row is repeated on each page."""
-    from docx.oxml import OxmlElement
-
-    table = document.add_table(rows=1, cols=len(heads))
-    table.style = "Table Grid"
-    for line in (heads, *rows):
-        cells = table.rows[0].cells if line is heads else table.add_row().cells
-        for cell, value in zip(cells, line):
-            cell.text = str(value)
-    _widths(table, widths)
-    for cell in table.rows[0].cells:
-        cell.paragraphs[0].runs[0].bold = True
-    table.rows[0]._tr.get_or_add_trPr().append(OxmlElement("w:tblHeader"))
-
-
-def _widths(table: Any, widths: tuple[int, ...]) -> None:
-    """Columns of these widths in mm: told to the columns for some word processors, to each cell for the others."""
-    from docx.shared import Mm
-
-    table.autofit = False
-    for column, width in zip(table.columns, widths):
-        column.width = Mm(width)
-        for cell in column.cells:
-            cell.width = Mm(width)
-
-
-def _strong(paragraph: Any, text: str, size: str, tag: str) -> None:
-    from docx.shared import Pt
-
-    run = paragraph.add_run(text)
-    run.bold, run.font.size = True, Pt(_POINTS[size])
-    _language(run._r, tag)
-
-
-def _language(element: Any, tag: str) -> None:
-    """Marks a style or a run with its language, so that a reader and a spelling check treat it so."""
-    from docx.oxml import OxmlElement
-    from docx.oxml.ns import qn
-
-    properties = element.get_or_add_rPr()
-    for old in properties.findall(qn("w:lang")):
-        properties.remove(old)
-    mark = OxmlElement("w:lang")
-    mark.set(qn("w:val"), tag)
-    properties.append(mark)
-
-
-def _east_asian(element: Any, font: str) -> None:
-    """Without this a word processor may take another font for letters it counts among far scripts."""
-    from docx.oxml.ns import qn
-
-    element.get_or_add_rPr().get_or_add_rFonts().set(qn("w:eastAsia"), font)
-    fonts = element.rPr.rFonts
-    for theme in ("w:asciiTheme", "w:hAnsiTheme", "w:eastAsiaTheme", "w:cstheme"):
-        fonts.attrib.pop(qn(theme), None)
+_MAKERS: dict[type, Callable[[Any, dict[str, Any]], DocxPage]] = {
+    SessionPage: _session,
+    GroupPage: _group,
+    FamilyPage: _family,
+    CardsPage: _cards,
+    MatchPage: _match,
+    ListenPage: _listen,
+    PlanPage: _plan,
+    ContrastPage: _contrast,
+    LetterPage: _letter,
+    HearPage: _hear,
+}

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import json
+import re
 from base64 import b64encode
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
 from approx.datafiles import PACKAGE
-from approx.reports.sheets.page_types import TEMPLATES, Page
+from approx.reports.sheets.page_types import TEMPLATES, GroupPage, LetterPage, ListenPage, Page, PlanPage
 from approx.reports.sheets.wording import wording
 
 if TYPE_CHECKING:
@@ -22,6 +24,10 @@ _FACES = (
     ("Approx Text", "text-regular.ttf", "normal"),
     ("Approx Text", "text-bold.ttf", "bold"),
     ("Approx Phonetic", "ipa-regular.ttf", "normal"),
+)
+_PICTURE_FACES = (
+    ("Approx Pictures", "pictures.ttf", "normal"),
+    ("Approx More Pictures", "pictures-more.ttf", "normal"),
 )
 
 
@@ -52,7 +58,7 @@ def page_html(page: Page, linked: Linked | None = None) -> str:
             size=SIZE_CLASS,
             paper_size=PAPER_SIZE[page.printing.paper],
             linked=linked,
-            fonts=Markup("" if linked else font_faces()),
+            fonts=Markup("" if linked else font_faces("", has_pictures(page))),
             style=Markup((FOLDER / "print.css").read_text(encoding="utf-8")),
         )
     )
@@ -67,7 +73,7 @@ def sheet_style(kind: str, paper: str, fonts: str) -> str:
     template = _templates().get_template(f"{kind}.html")
     if "page_style" in template.blocks:
         rules.append("".join(template.blocks["page_style"](template.new_context(values))))
-    return "\n".join([font_faces(fonts), (FOLDER / "print.css").read_text(encoding="utf-8"), *rules]) + "\n"
+    return "\n".join([font_faces(fonts, True), (FOLDER / "print.css").read_text(encoding="utf-8"), *rules]) + "\n"
 
 
 @cache
@@ -83,8 +89,17 @@ def _templates() -> Environment:
     )
 
 
+def has_pictures(page: Page) -> bool:
+    """Whether any word of the page stands with a picture: only then the page carries the fonts of pictures."""
+    if isinstance(page, (GroupPage, LetterPage, PlanPage)):
+        return False
+    if isinstance(page, ListenPage):
+        return any(sign for _, sign in page.things)
+    return re.search(r'"picture": "[^"]', json.dumps(asdict(page))) is not None
+
+
 @cache
-def font_faces(folder: str = "") -> str:
+def font_faces(folder: str = "", pictures: bool = False) -> str:
     """The fonts of the pages as style rules: with the fonts inside, or from where a page finds the files in `folder`."""
 
     def source(file: str) -> str:
@@ -94,5 +109,5 @@ def font_faces(folder: str = "") -> str:
 
     return "\n".join(
         f'@font-face {{ font-family: "{family}"; font-weight: {weight}; src: url({source(file)}) }}'
-        for family, file, weight in _FACES
+        for family, file, weight in (*_FACES, *(_PICTURE_FACES if pictures else ()))
     )

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TypeVar
 
+from approx.lexicon.pictures import picture
 from approx.practice.listening.frames import SLOT
 from approx.practice.listening.listening import Listening
 from approx.practice.session.targets import PracticeTarget
 from approx.problems import Problem
-from approx.reports.sheets.page_types import Card, CardsPage, FrameCard, ListenPage, MatchPage, Printing, Strip
-from approx.reports.sheets.printed_rows import is_plain, size_of
+from approx.reports.sheets.page_types import (
+    Card,
+    CardsPage,
+    FrameCard,
+    ListenPage,
+    MatchPage,
+    Printing,
+    Strip,
+)
+from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, size_of
 from approx.reports.sheets.wording import said, wording
 
 
@@ -17,7 +27,10 @@ def cards_page(
     targets: Sequence[PracticeTarget], frames: Sequence[str], language: str, printing: Printing
 ) -> tuple[CardsPage, tuple[Problem, ...]]:
     """Cards of the words, and frames as typed ("more ___") in the words' language. A frame has exactly one slot."""
-    cards = tuple(Card(target.word, size_of(target.word), _shown(target), target.language) for target in targets)
+    cards = tuple(
+        Card(target.word, size_of(target.word), _shown(target), target.language, picture_of(target))
+        for target in targets
+    )
     problems = []
     kept = []
     for frame in frames:
@@ -27,7 +40,19 @@ def cards_page(
             problems.append(Problem("cards.frame", f"'{frame}' is no frame with one empty place", hint, symbol=frame))
         else:
             kept.append(FrameCard(parts[0], parts[1], size_of(" ".join(parts)), language))
-    return CardsPage(printing, cards, tuple(kept)), tuple(problems)
+    return CardsPage(printing, _by_page(cards, CARDS), _by_page(kept, FRAMES)), tuple(problems)
+
+
+CARDS, FRAMES = 8, 4
+"""Cards and frames on one page of either paper."""
+PICTURE_STRIPS, WORD_STRIPS = 6, 8
+"""Strips on one page of either paper."""
+_Cut = TypeVar("_Cut")
+
+
+def _by_page(items: Sequence[_Cut], most: int) -> tuple[tuple[_Cut, ...], ...]:
+    """Page after page, each filled: what is cut apart may stand alone on the last."""
+    return tuple(tuple(items[start : start + most]) for start in range(0, len(items), most))
 
 
 def _shown(target: PracticeTarget) -> str:
@@ -44,10 +69,12 @@ def match_page(found: Listening, printing: Printing) -> MatchPage:
     every = [word for strip in found.strips for word in strip.choices]
     size = size_of(max(every, key=len)) if every else "big"
     for strip in found.strips:
-        caption = said(language, "match", "draw", (("word", strip.model),)) if strip.kind == "picture" else ""
-        printed = Strip(strip.model, caption, strip.choices, size)
-        (pictures if strip.kind == "picture" else words).append(printed)
-    return MatchPage(printing, tuple(pictures), tuple(words), found.language)
+        drawn = strip.kind == "picture"
+        shown = (picture(strip.model, found.language) or "") if drawn else ""
+        caption = said(language, "match", "draw", (("word", strip.model),)) if drawn and not shown else ""
+        printed = Strip(strip.model, caption, strip.choices, size, shown)
+        (pictures if drawn else words).append(printed)
+    return MatchPage(printing, evenly(pictures, PICTURE_STRIPS), evenly(words, WORD_STRIPS), found.language)
 
 
 def listen_page(found: Listening, printing: Printing) -> ListenPage:
@@ -60,7 +87,7 @@ def listen_page(found: Listening, printing: Printing) -> ListenPage:
     used = [word for each in found.directions for word in each.words] + [
         word for _, members in groups for word in members
     ]
-    things = tuple(dict.fromkeys(used))
+    things = tuple((word, picture(word, found.language) or "") for word in dict.fromkeys(used))
     return ListenPage(printing, told, groups, found.mixed, matches, found.needs, things, found.language)
 
 

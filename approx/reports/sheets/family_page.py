@@ -8,16 +8,16 @@ from dataclasses import replace
 from approx.practice.session.targets import PracticeTarget
 from approx.problems import Problem
 from approx.reports.sheets.page_types import FamilyPage, FamilyWord, Printing
-from approx.reports.sheets.printed_rows import is_plain, size_of
+from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, size_of, smaller_of
 from approx.reports.sheets.wording import said
 
-MOST_WORDS = 8
-"""More words than this are not for one week at home (common practice: three to six, no source)."""
+MOST_WORDS = 6
+"""Words on one page; more go on a second (common practice: three to six words for one week at home, no source)."""
 
 
 def family_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[FamilyPage, tuple[Problem, ...]]:
     """The page and what to know about it. The child's code is taken off."""
-    words = tuple(_word(target, printing.language) for target in targets)
+    words = family_words(targets, printing.language)
     marked = any(word.says != word.says.lower() for word in words)
     capitals = said(printing.language, "family", "capitals") if marked else ""
     problems = []
@@ -27,9 +27,16 @@ def family_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[
             hint = "the page asks the family to hear it from you"
             problems.append(Problem("family.spelling", message, hint, symbol=target.word, fatal=False))
     if len(targets) > MOST_WORDS:
-        message = f"{len(targets)} words are many for one week at home"
+        message = (
+            f"{len(targets)} words are many for one week at home: printed on {-(-len(targets) // MOST_WORDS)} pages"
+        )
         problems.append(Problem("family.many", message, "three to six are usual", fatal=False))
-    return FamilyPage(replace(printing, code=""), words, capitals), tuple(problems)
+    return FamilyPage(replace(printing, code=""), evenly(words, MOST_WORDS), capitals), tuple(problems)
+
+
+def family_words(targets: Sequence[PracticeTarget], language: str) -> tuple[FamilyWord, ...]:
+    """Each word as people outside the clinic read it: the adult word, and the child's form in plain spelling."""
+    return tuple(_word(target, language) for target in targets)
 
 
 def _word(target: PracticeTarget, language: str) -> FamilyWord:
@@ -43,4 +50,7 @@ def _word(target: PracticeTarget, language: str) -> FamilyWord:
     if key:
         says = ""
     instead = said(language, "family", key) if key else ""
-    return FamilyWord(target.word, size_of(target.word), says, size_of(says), instead, target.language)
+    size = size_of(target.word)
+    return FamilyWord(
+        target.word, size, says, smaller_of(size, size_of(says)), instead, target.language, picture_of(target)
+    )  # fmt: skip

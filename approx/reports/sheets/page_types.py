@@ -27,7 +27,9 @@ class Printing:
 class Row:
     """One target as printed. `size`, `today_size`: big, mid, small or tiny, by length. `rung`, `above`: short texts, may be empty.
 
-    `above_ipa` goes with `above`; `adds` says what the rung above adds. `today` is empty where nothing is sayable yet.
+    `above_ipa` goes with `above`; `adds` says what the rung above adds. `today`, `today_ipa`: the easier form; both empty
+    where it is the adult form or nothing is sayable yet, and `instead` says which. `picture`: a character of the picture
+    fonts, "" for none.
     """
 
     number: int
@@ -37,6 +39,7 @@ class Row:
     today: str
     today_size: str
     today_ipa: str
+    instead: str
     rung: str
     above: str
     above_ipa: str
@@ -45,11 +48,13 @@ class Row:
     in_hand: bool
     check: str
     language: str
+    picture: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class SessionPage:
-    """The clinician's page. `sheets`: at most eight targets each. `help_key`: (degree, meaning)."""
+    """The clinician's page. `sheets`: at most eight targets each. `help_key`: (degree, meaning). `probes`: untaught words,
+    printed once, on the first sheet; () leaves lines to write them on."""
 
     printing: Printing
     sheets: tuple[tuple[Row, ...], ...]
@@ -75,7 +80,8 @@ class GroupPage:
 
 @dataclass(frozen=True, slots=True)
 class FamilyWord:
-    """`says`: how the child says it now in plain spelling, "" where a sentence (`instead`) stands in its place."""
+    """`says`: how the child says it now in plain spelling, "" where a sentence (`instead`) stands in its place. `picture`: a
+    character of the picture fonts, "" for an empty box."""
 
     word: str
     size: str
@@ -83,23 +89,33 @@ class FamilyWord:
     says_size: str
     instead: str
     language: str
+    picture: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class FamilyPage:
-    """`capitals`: the sentence about capital letters, "" where no word needs it."""
+    """`sheets`: at most six words each, with a log of its own. `capitals`: the sentence about capital letters, "" where no
+    word needs it."""
 
     printing: Printing
-    words: tuple[FamilyWord, ...]
+    sheets: tuple[tuple[FamilyWord, ...], ...]
     capitals: str
+
+    @property
+    def words(self) -> tuple[FamilyWord, ...]:
+        """Every word, sheet after sheet."""
+        return tuple(word for sheet in self.sheets for word in sheet)
 
 
 @dataclass(frozen=True, slots=True)
 class Card:
+    """`today`: the easier form in plain spelling, "" where there is none to show. `picture`: "" for an empty box."""
+
     word: str
     size: str
     today: str
     language: str
+    picture: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,32 +130,37 @@ class FrameCard:
 
 @dataclass(frozen=True, slots=True)
 class CardsPage:
+    """`cards`, `frames`: by printed page, eight cards and four frames each at most."""
+
     printing: Printing
-    cards: tuple[Card, ...]
-    frames: tuple[FrameCard, ...]
+    cards: tuple[tuple[Card, ...], ...]
+    frames: tuple[tuple[FrameCard, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Strip:
-    """`model`: the word to find; on a picture strip it is only the small caption of an empty box."""
+    """`model`: the word to find. On a picture strip it stands as its `picture`, or as an empty box with a small `caption`."""
 
     model: str
     caption: str
     choices: tuple[str, ...]
     size: str
+    picture: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class MatchPage:
+    """`pictures`, `words`: strips by printed page, spread evenly so that none stands alone on the last."""
+
     printing: Printing
-    pictures: tuple[Strip, ...]
-    words: tuple[Strip, ...]
+    pictures: tuple[tuple[Strip, ...], ...]
+    words: tuple[tuple[Strip, ...], ...]
     words_language: str
 
 
 @dataclass(frozen=True, slots=True)
 class ListenPage:
-    """`directions`: (sentence, steps as text). `groups`: (category, its words)."""
+    """`directions`: (sentence, steps as text). `groups`: (category, its words). `things`: (word, picture or "")."""
 
     printing: Printing
     directions: tuple[tuple[str, str], ...]
@@ -147,7 +168,7 @@ class ListenPage:
     mixed: tuple[str, ...]
     matches: tuple[tuple[str, tuple[str, ...]], ...]
     needs: tuple[str, ...]
-    things: tuple[str, ...]
+    things: tuple[tuple[str, str], ...]
     words_language: str
 
 
@@ -163,7 +184,7 @@ class PlanRow:
 
 @dataclass(frozen=True, slots=True)
 class PlanPage:
-    """`targets`: each with its tries. `facts`: (sentence, rule id, source)."""
+    """`targets`: each with its tries. `facts`: (sentence, rule id, source), for the data only: the page cites nothing."""
 
     printing: Printing
     summary: str
@@ -176,7 +197,62 @@ class PlanPage:
     words_language: str
 
 
-Page = SessionPage | GroupPage | FamilyPage | CardsPage | MatchPage | ListenPage | PlanPage
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two adult words that this child says alike. `alike`: that one form in plain spelling, "" where it has none."""
+
+    one: Card
+    other: Card
+    alike: str
+    alike_ipa: str
+
+
+@dataclass(frozen=True, slots=True)
+class ContrastPage:
+    """Cards of pairs, by printed page, and a score table of all of them."""
+
+    printing: Printing
+    sheets: tuple[tuple[Pair, ...], ...]
+    words_language: str
+
+
+@dataclass(frozen=True, slots=True)
+class LetterPage:
+    """One page for a teacher: the words with what they may sound like. `words` are as on the family page."""
+
+    printing: Printing
+    words: tuple[FamilyWord, ...]
+    example: str
+    words_language: str
+
+
+@dataclass(frozen=True, slots=True)
+class HeardRow:
+    """A word to be judged by ear: the adult form, the child's, and in `order` which of the two the adult says (True: adult's)."""
+
+    row: Row
+    order: tuple[bool, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class HearPage:
+    printing: Printing
+    rows: tuple[HeardRow, ...]
+    words_language: str
+
+
+Page = (
+    SessionPage
+    | GroupPage
+    | FamilyPage
+    | CardsPage
+    | MatchPage
+    | ListenPage
+    | PlanPage
+    | ContrastPage
+    | LetterPage
+    | HearPage
+)
 
 TEMPLATES: dict[type, str] = {
     SessionPage: "session",
@@ -186,5 +262,8 @@ TEMPLATES: dict[type, str] = {
     MatchPage: "match",
     ListenPage: "listen",
     PlanPage: "plan",
+    ContrastPage: "contrast",
+    LetterPage: "letter",
+    HearPage: "hear",
 }
 """Name of each page's template, HTML and PDF alike."""

@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from typing import TypeVar
 
+from approx.lexicon.pictures import picture
 from approx.practice.session.targets import PracticeTarget
 from approx.reports.sheets.page_types import MOST_TARGETS, Row
 from approx.reports.sheets.wording import said, wording
 
 _SIZES = ((7, "big"), (11, "mid"), (14, "small"))
 """Letters up to which a text is set in each size, so that it is not cut; longer ones are set tiny and may be."""
+
+_BY_SIZE = ("big", "mid", "small", "tiny")
+_Item = TypeVar("_Item")
 
 PLAIN = re.compile(r"[A-Za-zÀ-ÖØ-öø-ÿ '’·~ⁿ-]*")
 """What a family can read: letters of the alphabet and the few signs of plain spelling."""
@@ -24,6 +29,26 @@ def size_of(text: str) -> str:
     return "small" if fitting == "tiny" and longest <= _SIZES[-1][0] else fitting
 
 
+def smaller_of(one: str, other: str) -> str:
+    """The smaller of two sizes. An easier form is never set in a larger size than its adult word; within one size every
+    page sets it smaller and lighter."""
+    return max(one, other, key=_BY_SIZE.index)
+
+
+def picture_of(target: PracticeTarget) -> str:
+    """The picture of a single word, "" where none fits."""
+    return "" if target.is_phrase else picture(target.word, target.language) or ""
+
+
+def evenly(items: Sequence[_Item], most: int) -> tuple[tuple[_Item, ...], ...]:
+    """The items in as few parts of at most `most` as can be, the parts as equal as can be, longer ones first."""
+    parts = -(-len(items) // most)
+    ends = [0]
+    for part in range(parts):
+        ends.append(ends[-1] + len(items) // parts + (part < len(items) % parts))
+    return tuple(tuple(items[start:end]) for start, end in zip(ends, ends[1:]))
+
+
 def is_plain(spelled: str) -> bool:
     """Whether a spelling holds no phonetic symbol."""
     return PLAIN.fullmatch(spelled) is not None
@@ -35,9 +60,8 @@ def rows(targets: Sequence[PracticeTarget], language: str) -> tuple[Row, ...]:
 
 
 def sheets(targets: Sequence[PracticeTarget], language: str) -> tuple[tuple[Row, ...], ...]:
-    """Rows in sheets of at most eight."""
-    every = rows(targets, language)
-    return tuple(every[start : start + MOST_TARGETS] for start in range(0, len(every), MOST_TARGETS))
+    """Rows in sheets of at most eight, spread evenly."""
+    return evenly(rows(targets, language), MOST_TARGETS)
 
 
 def help_key(language: str) -> tuple[tuple[str, str], ...]:
@@ -46,13 +70,14 @@ def help_key(language: str) -> tuple[tuple[str, str], ...]:
 
 
 def _row(target: PracticeTarget, number: int, language: str) -> Row:
-    shown = target.today_spelled or said(language, "page", "nothing")
+    shown = "" if target.in_hand else target.today_spelled
+    instead = "" if shown else said(language, "page", "same" if target.in_hand else "nothing")
     # what a rung adds is told in English by the ladder; on other pages the form alone says it
     adds = target.adds if language == "en" and target.next_ipa else ""
     return Row(
-        number, target.word, size_of(target.word), target.adult_ipa, shown, size_of(shown), target.today_ipa,
-        _rung(target, language), target.next_spelled, target.next_ipa, adds, target.help, target.in_hand,
-        "" if target.sure else said(language, "page", "check"), target.language,
+        number, target.word, size_of(target.word), target.adult_ipa, shown,
+        smaller_of(size_of(target.word), size_of(shown)), target.today_ipa if shown else "", instead, _rung(target, language), target.next_spelled, target.next_ipa, adds, target.help, target.in_hand,
+        "" if target.sure else said(language, "page", "check"), target.language, picture_of(target),
     )  # fmt: skip
 
 
@@ -62,5 +87,5 @@ def _rung(target: PracticeTarget, language: str) -> str:
     if not target.rung:
         return ""
     if target.rung == target.rungs:
-        return said(language, "page", "top")
+        return "" if target.in_hand else said(language, "page", "top")
     return said(language, "page", "rung", (("rung", str(target.rung)), ("rungs", str(target.rungs))))

@@ -15,14 +15,18 @@ from approx.reports.sheets.wording import said
 def session_page(
     targets: Sequence[PracticeTarget], printing: Printing, probes: Sequence[str] = (), plan: SessionPlan | None = None
 ) -> SessionPage:
-    """The session page. `probes`: words to say without help first; without them the words of the list, ten at most."""
+    """The session page. `probes`: words to say without help first, as a rule untaught ones; () leaves lines to write on."""
     language = printing.language
-    words = [target.word for target in targets]
-    asked = tuple(probes) or (plan.probes if plan is not None else tuple(words[:10]))
     tag = targets[0].language if targets else language
     summary = "" if plan is None else _summary(plan, language)
     return SessionPage(
-        printing, sheets(targets, language), summary, help_key(language), asked, materials(targets, language), tag
+        printing,
+        sheets(targets, language),
+        summary,
+        help_key(language),
+        tuple(probes),
+        materials(targets, language),
+        tag,
     )
 
 

@@ -10,22 +10,25 @@ from approx.practice.session.plan import SessionPlan, plan_session
 from approx.practice.session.targets import ChildTargets
 from approx.problems import Problem, exit_code
 from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
+from approx.reports.sheets.contrast_pages import contrast_page, hear_page
 from approx.reports.sheets.family_page import family_page
+from approx.reports.sheets.letter_page import letter_page
 from approx.reports.sheets.page_types import Page, Printing
 from approx.reports.sheets.plan_page import plan_page
 from approx.reports.sheets.session_page import group_page, session_page
-from approx.reports.sheets.wording import LANGUAGES, page_language, said
+from approx.reports.sheets.wording import LANGUAGES, page_language, paper_of, said
 
-KINDS = ("session", "group", "family", "cards", "match", "listen", "plan")
-EDITABLE = ("family", "plan")
-"""Kinds that there are as DOCX too."""
+KINDS = ("session", "group", "family", "letter", "cards", "contrast", "match", "listen", "hear", "plan")
+EDITABLE = KINDS
+"""Kinds that there are as DOCX too: all of them."""
 _UNFIT = ("goal", "few_trials", "few_each")
 """Remarks of a plan that are told beside the page too: what does not fit."""
 
 
 @dataclass(frozen=True, slots=True)
 class SheetRequest:
-    """What is asked for. `language` "": that of the first child, where the pages speak it. `probes`: words to probe."""
+    """What is asked for. `language` "": that of the first child, where the pages speak it. `paper` "": that of the region
+    of the child's language. `probes`: words to probe; without them untaught words."""
 
     kind: str
     minutes: int | None = None
@@ -33,7 +36,7 @@ class SheetRequest:
     order: str = "blocked"
     seed: int = 1
     probes: tuple[str, ...] = ()
-    paper: str = "a4"
+    paper: str = ""
     language: str = ""
     date: str = ""
     next_date: str = ""
@@ -54,7 +57,7 @@ def sheet_page(children: Sequence[ChildTargets], wanted: SheetRequest) -> tuple[
         problems.append(Problem("sheet.language", message, "--language en or es", fatal=False))
     code = "" if wanted.kind == "group" else first.code
     printing = Printing(
-        tongue, wanted.paper, code, wanted.date, wanted.next_date, wanted.number, wanted.invented
+        tongue, wanted.paper or paper_of(first.language), code, wanted.date, wanted.next_date, wanted.number, wanted.invented
     )  # fmt: skip
     if wanted.kind == "group":
         return group_page([(each.code, each.targets) for each in children], printing), problems
@@ -68,13 +71,23 @@ def _page(wanted: SheetRequest, found: ChildTargets, printing: Printing) -> tupl
     if wanted.kind == "family":
         page, more = family_page(targets, printing)
         return page, list(more)
+    if wanted.kind == "letter":
+        letter, more = letter_page(targets, printing)
+        return letter, list(more)
+    if wanted.kind == "contrast":
+        pairs, more = contrast_page(found.pairs, found.language, printing)
+        return pairs, list(more)
+    if wanted.kind == "hear":
+        heard, more = hear_page(targets, printing, wanted.seed)
+        return heard, list(more)
     if wanted.kind == "cards":
         cards, more = cards_page(targets, found.frames, found.language, printing)
         return cards, list(more)
     if wanted.kind in ("match", "listen"):
         games, more = listening(
-            [target.word for target in targets if not target.is_phrase], found.language, wanted.seed
-        )
+            [target.word for target in targets if not target.is_phrase], found.language, wanted.seed,
+            alike=[(pair.word, pair.other) for pair in found.pairs],
+        )  # fmt: skip
         if wanted.kind == "listen":
             return listen_page(games, printing), list(more)
         # what only the sentences and the sorting miss is no matter for strips
@@ -82,18 +95,19 @@ def _page(wanted: SheetRequest, found: ChildTargets, printing: Printing) -> tupl
             problem for problem in more if problem.fatal or problem.code == "listening.matching"
         ]
     problems: list[Problem] = []
+    probes = wanted.probes or found.probes
     plan: SessionPlan | None = None
     if wanted.kind == "plan" or wanted.minutes is not None:
         words = [target.word for target in targets]
         plan, more = plan_session(
-            wanted.minutes, words, wanted.goal_trials, wanted.order, wanted.seed, wanted.probes
+            wanted.minutes, words, wanted.goal_trials, wanted.order, wanted.seed, probes
         )  # fmt: skip
         problems += [*more, *(_unfit(plan) if plan is not None else ())]
     if exit_code(problems):
         return None, problems
     if wanted.kind == "plan" and plan is not None:
         return plan_page(plan, targets, printing), problems
-    return session_page(targets, printing, wanted.probes, plan), problems
+    return session_page(targets, printing, probes, plan), problems
 
 
 def _unfit(plan: SessionPlan) -> list[Problem]:

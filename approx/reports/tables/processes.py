@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from typing import IO, Any
+from typing import Any
 
 from approx.processes.accept.accept import AcceptedForm
 from approx.processes.explain.derivation import Derivation, Explanation
@@ -292,20 +292,6 @@ def _reading_json(readings: Readings, reading: Derivation) -> str:
 
 def _reading_line(_: Readings, reading: Derivation) -> str:
     return ", ".join((*reading.names, *("unexplained" for _ in reading.unexplained[:1]))) or "no change"
-
-
-def write_json(out: IO[str], data: Mapping[str, Any], lists: Mapping[str, Iterable[str]]) -> None:
-    """One JSON document: `data`, and then each of the lists from the texts of its members, which are never held together."""
-    head = json.dumps(data, ensure_ascii=False, indent=1)
-    out.write(head[: head.rindex("}")].rstrip())
-    for name, members in lists.items():
-        out.write(f',\n "{name}": [')
-        between = "\n  "
-        for member in members:
-            out.write(between + member)
-            between = ",\n  "
-        out.write("\n ]")
-    out.write("\n}\n")
 
 
 def spread(data: Mapping[str, Any]) -> str:

@@ -86,6 +86,10 @@ class CellReader:
         cell = self._marked(composed(seen), language) if seen else SILENT
         return cell if seen == text else replace(cell, notes=(*cell.notes, UNSEEN))
 
+    def form(self, text: str, language: str) -> Cell:
+        """A cell of what the child said, whatever mark it may be."""
+        return self._forms(composed(visible(text)), language)
+
     def target(self, text: str, language: str) -> Cell:
         """A cell of an adult form: at most one word; several forms or marks of doubt are noted."""
         body = clean(text)

@@ -13,6 +13,8 @@ _BEARING = frozenset({"child", "session_date", "target_word", "target_ipa", "pro
 """Columns where a second one makes the sample doubtful; a second note does not."""
 
 _ENOUGH_FORMS = 5
+MOST_COLUMNS, LONGEST_HEADING = 2_000, 200
+"""Columns, and characters in a heading; what is beyond is no heading."""
 
 
 @dataclass(slots=True)
@@ -35,7 +37,7 @@ class Layout:
 def recognised(cells: Sequence[str]) -> int:
     """How many different columns of the contract these cells would head."""
     rules = sheet_rules()
-    keys = [plain(cell) for cell in cells]
+    keys = [plain(cell) for cell in cells[:MOST_COLUMNS] if len(cell) <= LONGEST_HEADING]
     weak = {column for column, words in rules.weak.items() for key in keys if key in words}
     sure = {rules.headings[key] for key in keys if key in rules.headings}
     return len(sure | weak) + any(key in rules.either for key in keys)
@@ -46,7 +48,12 @@ def lay_out(header: Sequence[str], preview: Sequence[Sequence[str]], file: str) 
 
     A sheet without a column of productions gets a fatal problem and no `produced_ipa` in `at`.
     """
-    return _Search([clean(cell) for cell in header], preview, file).run()
+    return _Search([clean(cell[:LONGEST_HEADING]) for cell in header], preview, file).run()
+
+
+def _listed(names: Sequence[str]) -> str:
+    shown = ", ".join(name[:40] or "(blank)" for name in names[:20])
+    return f"{shown}, and {len(names) - 20} more" if len(names) > 20 else shown
 
 
 class _Search:
@@ -78,9 +85,7 @@ class _Search:
     def useless(self) -> Layout:
         """Without productions there is nothing to read; an empty file has been named before."""
         if self.names:
-            message = (
-                f"no column of productions; the headings are: {', '.join(name or '(blank)' for name in self.names)}"
-            )
+            message = f"no column of productions; the headings are: {_listed(self.names)}"
             hint = "head it produced_ipa; the others are child, session_date, target_word, target_ipa"
             self.layout.problems.append(Problem("sample.header", message, hint, self.file, 1))
         return self.layout

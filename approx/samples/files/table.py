@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import IO, TypeVar
 
 from approx.problems import Problem
-from approx.samples.columns.headers import recognised
+from approx.samples.columns.headers import lay_out, recognised
 from approx.samples.files.encoding import open_bytes, open_text
 from approx.samples.files.other_formats import GZIP, reader_for, unpacked
 from approx.samples.files.workbook import cell_text, read_workbook
@@ -25,13 +25,16 @@ _PREVIEW, _HEADER_WITHIN = 200, 20
 _LONGEST_CELL = 500
 """Lines after which a quotation mark that was never closed is given up."""
 _AT_ONCE = 256
+CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+"""Signs that no keyboard types; a tab and line ends are none of them."""
 T = TypeVar("T")
 
 
 @dataclass(slots=True)
 class Table:
     """`rows` can be gone through once; `problems` grows while it is, and so does `unclosed`: records, counted from 1
-    at the top of the file, with a quotation mark that was opened and not closed. `preview` holds the first rows.
+    at the top of the file, with a quotation mark that was opened and not closed, and `control`: records with a control
+    sign, and which. `preview` holds the first rows.
     `skipped` records stand above the heading, `above` of them hold something.
 
     `guarded`: a leading apostrophe may protect a cell from being taken for a formula (text files).
@@ -43,6 +46,7 @@ class Table:
     rows: Iterator[list[str]] = field(default_factory=lambda: iter(()))
     problems: list[Problem] = field(default_factory=list)
     unclosed: set[int] = field(default_factory=set)
+    control: dict[int, str] = field(default_factory=dict)
     skipped: int = 0
     above: int = 0
     guarded: bool = False
@@ -125,7 +129,26 @@ def _with_header(table: Table) -> Table:
     table.preview = first[at + 1 :]
     table.rows = chain(table.preview, table.rows)
     table.skipped = at
+    table.problems += _above(table, first[:at])
     return table
+
+
+def _above(table: Table, rows: Sequence[Sequence[str]]) -> Iterator[Problem]:
+    """What stands above the heading, row by row: a title is a remark; what looks like rows of data stops the reading."""
+    at = lay_out(table.header, table.preview, "").at if any(map(any, rows)) else {}
+    aimed = [at[column] for column in ("target_word", "target_ipa") if column in at]
+    for number, row in enumerate(rows, 1):
+        if not any(cell.strip() for cell in row):
+            continue
+
+        def full(place: int | None, row: Sequence[str] = row) -> bool:
+            return place is not None and place < len(row) and bool(row[place].strip())
+
+        data = full(at.get("produced_ipa")) and any(map(full, aimed))
+        shown = ", ".join(cell.strip() for cell in row if cell.strip())[:60]
+        message = f"row {number} of the file stands above the heading and is not read: {shown}"
+        hint = "put the heading above it" if data else "the row of the heading counts as row 1"
+        yield Problem("sample.above", message, hint, table.file, 1, fatal=data)
 
 
 def _header(rows: Sequence[Sequence[str]]) -> tuple[int, int]:
@@ -169,7 +192,10 @@ def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | No
             some = list(islice(feed, _AT_ONCE))
             if not some:
                 return
-            if '"' not in "".join(some):
+            block = "".join(some)
+            if CONTROL.search(block):
+                _note_control(some, number, table)
+            if '"' not in block:
                 yield [_cells(line, delimiter) for line in some]
                 number += len(some)
                 continue
@@ -192,6 +218,13 @@ def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | No
             row = _one_line(line.rstrip("\r\n"), delimiter, width)
             table.unclosed.add(number)
         yield [row]
+
+
+def _note_control(lines: Sequence[str], number: int, table: Table) -> None:
+    """Remember which records of a block hold a control sign. Quoted cells of several lines count as one record before."""
+    for at, line in enumerate(lines, number + 1):
+        if found := CONTROL.search(line):
+            table.control.setdefault(at, found[0])
 
 
 def _cells(line: str, delimiter: str) -> list[str]:

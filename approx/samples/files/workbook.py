@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import warnings
+import zipfile
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date, datetime, time
 from typing import IO, TYPE_CHECKING, Any
@@ -14,6 +15,9 @@ if TYPE_CHECKING:
     from openpyxl.workbook import Workbook
 
 _NOTHING = ("nan", "NaT", "<NA>")  # of a data frame; as texts they have been returned before
+MOST_XML_BYTES, MOST_TEXT_BYTES, MOST_MEMBERS, _SMALL, TIGHTEST = 120_000_000, 30_000_000, 5_000, 1_000_000, 200
+"""Bytes that a workbook may unfold to, and its shared texts, which are held in memory; files in it; a file above _SMALL
+bytes is refused if it shrank to a `TIGHTEST`th of its size."""
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 
 
@@ -48,6 +52,9 @@ def read_workbook(
         hint = "install openpyxl, or save the sheet as CSV UTF-8"
         return iter(()), [Problem("sample.sheets", "reading XLSX needs openpyxl", hint, file)]
     start = stream.tell()
+    if too_large := _too_large(stream, file):
+        return iter(()), [too_large]
+    stream.seek(start)
     try:
         with warnings.catch_warnings():  # styles and validations that openpyxl does not keep; no cell is concerned
             warnings.simplefilter("ignore")
@@ -76,6 +83,22 @@ def read_workbook(
         if name != chosen
     ]
     return _rows(book, chosen, _Values(stream, start, chosen), file, problems), problems
+
+
+def _too_large(stream: IO[bytes], file: str) -> Problem | None:
+    """Why a workbook is not unpacked: it says itself that it unfolds to more than a sample can be. None for others."""
+    try:
+        with zipfile.ZipFile(stream) as packed:
+            sizes = [(member.filename, member.file_size, member.compress_size) for member in packed.infolist()]
+    except (zipfile.BadZipFile, OSError, ValueError, EOFError):
+        return None  # what is no workbook is said by who opens it
+    texts = sum(size for name, size, _ in sizes if name.casefold().endswith("sharedstrings.xml"))
+    whole = sum(size for name, size, _ in sizes if name.casefold().endswith((".xml", ".rels")))
+    tight = any(size > _SMALL and size > TIGHTEST * shrunk for _, size, shrunk in sizes)
+    if texts <= MOST_TEXT_BYTES and whole <= MOST_XML_BYTES and not tight and len(sizes) <= MOST_MEMBERS:
+        return None
+    message = "the workbook unfolds to more than a sample can be; it is not read"
+    return Problem("sample.bound", message, "save the one sheet as CSV UTF-8", file)
 
 
 def _head(book: Workbook, name: str) -> list[list[str]]:

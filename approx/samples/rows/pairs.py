@@ -7,10 +7,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 from approx.ipa import Word, read
+from approx.ipa.features import is_vowel
 from approx.ipa.plain_forms import Note
 from approx.ipa.word import UNINTELLIGIBLE
 from approx.problems import Problem
-from approx.samples.cells.forms import SILENT, CellReader, joined, not_understood
+from approx.samples.cells.forms import SILENT, Cell, CellReader, joined, not_understood
 from approx.samples.columns.headers import Layout
 from approx.samples.files.guard import unguarded
 from approx.samples.token import COUNTED, Kind, Pair
@@ -45,7 +46,8 @@ class Noted:
 class Aim:
     """What a row aims at: word, adult form and language, and why a token of it cannot be scored ("" if it can).
 
-    `known` has what was made of each production met with it; `empty` says that all its cells are.
+    `known` has what was made of each production met with it; `empty` says that all its cells are; `typed` is the cell
+    of the adult form.
     """
 
     gloss: str
@@ -55,6 +57,7 @@ class Aim:
     notes: tuple[tuple[str, Note], ...]
     problems: tuple[Problem, ...]
     empty: bool
+    typed: str
     known: dict[str, tuple[Pair, ...] | Noted] = field(default_factory=dict)
 
     @property
@@ -77,6 +80,8 @@ class PairReader:
             if word is not None:
                 return (Pair(aim.gloss, aim.target, word, "scored", aim.language),)
         said = self.cells.production(self.free(typed), aim.language)
+        if any(problem.code == "sample.remark" for problem in said.problems):
+            said = self._form_after_all(said, self.free(typed), aim)
         if not aim.notes and not aim.problems and not said.notes and not said.problems:
             return () if aim.empty and said is SILENT else tuple([_pair(aim, attempt) for attempt in said.attempts])
         notes = (*aim.notes, *(("produced_ipa", note) for note in said.notes))
@@ -84,6 +89,15 @@ class PairReader:
         refused = any(problem.code not in _HARMLESS for problem in problems)
         pairs = () if refused else tuple([_pair(aim, attempt) for attempt in said.attempts])
         return Noted(pairs, notes, problems, row)
+
+    def _form_after_all(self, said: Cell, typed: str, aim: Aim) -> Cell:
+        """A mark such as "ok" is the form where it is as good as the adult one: "oak" said [ok] and nothing else."""
+        read_as = self.cells.form(typed, aim.language)
+        word = read_as.attempts[0] if len(read_as.attempts) == 1 else None
+        if aim.target is None or word is None or not _could_be(word, aim.target):
+            return said
+        note = (typed, word.ipa, "could be a remark; read as the form, for it is near the adult one")
+        return replace(read_as, notes=(*read_as.notes, note))
 
     def typed(self, cells: Sequence[str], column: str) -> str:
         """A cell as it was typed: without the guard against formulas. "" without such a column."""
@@ -137,7 +151,7 @@ class PairReader:
         else:
             reason = "adult form not wholly known" if not_understood(target) else ""
         empty = not (visible(word) or visible(ipa) or visible(typed_language))
-        return Aim(gloss, target, language or self.language, reason, tuple(notes), tuple(problems), empty)
+        return Aim(gloss, target, language or self.language, reason, tuple(notes), tuple(problems), empty, clean(ipa))
 
     def _target(self, gloss: str, ipa: str, language: str, notes: Notes, problems: list[Problem]) -> Word | None:
         cell = self.cells.target(ipa, language)
@@ -162,6 +176,13 @@ class PairReader:
             return None
         notes.append(("target_ipa", ("", "the adult form", "looked up, as target_ipa is empty")))
         return self.cells.kept(joined(tuple(word for reading in readings for word in reading.words)))
+
+
+def _could_be(word: Word, target: Word) -> bool:
+    """True if every consonant of a form stands in the adult one, in order, and it has as many syllables."""
+    rest = iter(target.phones)
+    consonants = [phone for phone in word.phones if not is_vowel(phone)]
+    return bool(consonants) and len(word.starts) == len(target.starts) and all(phone in rest for phone in consonants)
 
 
 def _pair(aim: Aim, said: Word | None) -> Pair:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from operator import itemgetter
 
 from approx.problems import Problem
-from approx.samples.columns.headers import lay_out
+from approx.samples.columns.headers import MOST_COLUMNS, lay_out
 from approx.samples.files.guard import unguarded
 from approx.samples.files.table import Table
 from approx.samples.log import Log, row_ranges
@@ -15,6 +15,10 @@ from approx.samples.rows.pairs import AIM_COLUMNS, Aim, LookUp, Noted, PairReade
 from approx.samples.token import Pair
 
 Pairs = tuple[Pair, ...]
+MOST_FORMS, MOST_BLANK = 150_000, 200_000
+"""Different forms, and blank rows in a row, beyond which a file is no sample and would take long to say so."""
+_ENOUGH_SPELLED = 4
+"""Words typed alike in both columns that are no accident: "me" and "no" alone are."""
 
 
 class SampleReader:
@@ -34,6 +38,11 @@ class SampleReader:
     ) -> None:
         self.table = table
         header = [unguarded(cell) for cell in table.header] if table.guarded else table.header
+        if len(header) > MOST_COLUMNS:
+            message = f"a heading of {len(header):,} cells is none; at most {MOST_COLUMNS:,} columns are read"
+            hint = "is it a sample, and are its lines ended?"
+            table.problems.append(Problem("sample.bound", message, hint, table.file, 1))
+            header, table.rows, table.preview = [], iter(()), []
         self.layout = lay_out(header, table.preview, table.file)
         self.log = Log(table.file)
         self.labels = Labels(self.layout, self.log, table.guarded, day_first)
@@ -42,7 +51,8 @@ class SampleReader:
         self.forms = PairReader(self.layout, table.guarded, language, look_up, notation)
         self._silence = (Pair("", None, None, "no response", language, "no response"),)
         self._noted: list[Noted] = []
-        self._told = 0
+        self._told = self._distinct = self._blank_run = self._last_blank = 0
+        self._stopped: tuple[int, str, str] | None = None
 
     def __iter__(self) -> Iterator[tuple[int, list[str], Pairs]]:
         self._announce()
@@ -54,6 +64,9 @@ class SampleReader:
         aims: dict[tuple[str, ...], Aim] = {}
         number = 1
         for number, cells in enumerate(self.table.rows, 2):
+            if self._stopped:
+                number -= 1
+                break
             if len(cells) != width or (unclosed and number + skipped in unclosed):
                 fitted = self._fitted(cells, number)
                 if fitted is None:
@@ -63,12 +76,14 @@ class SampleReader:
             aim = aims.get(key)
             if aim is None:
                 aim = aims[key] = self.forms.aim(cells)
+                self._one_more(number)
             pairs = aim.known.get(cells[said])
             if pairs is None:
                 if cells == self.table.header:
                     self._refuse(number, "the heading again", "sheets that were joined keep one heading")
                     continue
                 pairs = aim.known[cells[said]] = self.forms.pairs(aim, cells[said], number)
+                self._one_more(number)
                 if isinstance(pairs, Noted):
                     self._noted.append(pairs)
             if isinstance(pairs, Noted):
@@ -82,6 +97,47 @@ class SampleReader:
                 pairs = self._silence
             yield number, cells, pairs
         self.rows = number - 1
+        if self._stopped:
+            self._say_stopped()
+        self._spelled(aims.values())
+
+    def stop(self, row: int, why: str, hint: str) -> None:
+        """Read no further than this row, and say so: beyond some bounds a file is no sample."""
+        self._stopped = self._stopped or (row, why, hint)
+
+    def _one_more(self, row: int) -> None:
+        self._distinct += 1
+        if self._distinct > MOST_FORMS:
+            self.stop(row, f"more than {MOST_FORMS:,} different forms", "split the file")
+
+    def _say_stopped(self) -> None:
+        if self._stopped:
+            row, why, hint = self._stopped
+            message = f"{why}; the rows after row {row} are not read"
+            self.log.wrong(Problem("sample.bound", message, hint, line=row))
+
+    def _spelled(self, aims: Collection[Aim]) -> None:
+        """Warn of a column of adult forms that holds the spelling: most of its cells are the word itself."""
+        both = [aim for aim in aims if aim.gloss and aim.typed]
+        same = [aim for aim in both if aim.gloss.casefold() == aim.typed.casefold()]
+        if len(same) >= _ENOUGH_SPELLED and 2 * len(same) > len(both):
+            heading = self.layout.heading("target_ipa")
+            message = f"{heading} holds the spelling in {len(same)} of {len(both)} words, such as '{same[0].typed}'"
+            hint = "write the adult forms in IPA, or leave the column empty to have them looked up"
+            column = self.layout.at["target_ipa"] + 1
+            self.log.wrong(Problem("sample.spelling", message, hint, line=1, column=column, fatal=False))
+
+    def _control(self) -> None:
+        """Name the rows with signs that no keyboard types: the file may be damaged, or no table."""
+        rows: dict[str, list[int]] = {}
+        for record, sign in sorted(self.table.control.items()):
+            if record > self.table.skipped and "produced_ipa" in self.layout.at:
+                rows.setdefault(sign, []).append(max(1, record - self.table.skipped))
+        for sign, at in rows.items():
+            where = ", ".join(list(row_ranges(at))[:20])
+            message = f"the control sign U+{ord(sign):04X} stands in {len(at)} rows ({where})"
+            hint = "the file may be damaged; type the cells again"
+            self.log.wrong(Problem("sample.control", message, hint, line=at[0], symbol=sign, fatal=False))
 
     def _aim_key(self) -> Callable[[Sequence[str]], tuple[str, ...]]:
         places = [self.layout.at[column] for column in AIM_COLUMNS if column in self.layout.at]
@@ -116,9 +172,6 @@ class SampleReader:
         self._told = len(self.table.problems)
         for name, column, why in self.layout.renamed:
             self.log.change(column, (name, column, why), 1)
-        if self.table.above:
-            why = "rows above the heading, which are not read; rows are counted from the heading"
-            self.log.change("", (f"{self.table.above} rows", "", why), 1)
 
     def finish(self) -> None:
         """Tell the log what is known only at the end. To be called once, after the last row."""
@@ -127,6 +180,7 @@ class SampleReader:
         for noted in self._noted:
             for column, note in noted.notes:
                 self.log.change(column, note, noted.first, noted.uses)
+        self._control()
         self.labels.finish()
         if not self.rows and not any(problem.fatal for problem in self.log.problems()):
             self.log.wrong(Problem("sample.empty", "no row below the heading", "", line=1))
@@ -136,6 +190,10 @@ class SampleReader:
         width = self.layout.width
         if not any(cell.strip() for cell in cells):
             self.blank += 1
+            self._blank_run = self._blank_run + 1 if self._last_blank == number - 1 else 1
+            self._last_blank = number
+            if self._blank_run >= MOST_BLANK:
+                self.stop(number, f"{MOST_BLANK:,} blank rows in a row", "delete the blank rows")
             return None
         unclosed = number + self.table.skipped in self.table.unclosed
         if unclosed and len(cells) != width:

@@ -26,6 +26,9 @@ __all__ = [
 _LABELS = ("child", "session_date", "context", "transcriber", "cue", "note")
 
 Source = Path | IO[bytes] | str
+MOST_GROUPS = 200_000
+"""Groups beyond which a file is not read on."""
+
 Group = tuple[str, ...]
 """The values of the columns by which rows are grouped."""
 
@@ -131,6 +134,9 @@ class _Groups:
             value = self.reader.labels.value
             own = (pairs[0].language if column == "language" else value(column, cells, row) for column in self.by)
             group = self._seen[key] = _Group(tuple(own), cells)
+            if len(self._seen) >= MOST_GROUPS:
+                what = " and ".join(self.by)
+                self.reader.stop(row, f"more than {MOST_GROUPS:,} groups by {what}", "split the file")
         group.rows += 1
         return group
 

@@ -110,10 +110,10 @@ def _first(desk: Desk, child: Child, form: SheetForm, options: Options) -> tuple
     with desk.thinking:
         suggester = suggester_now(desk, profile, options)
         if not words and not phrases:
-            words = chosen_words(suggester, form.seed, problems)
+            words = chosen_words(suggester, form.seed, problems, form.kind)
             if stops(problems):
                 return None, problems
-        made, more = targets_for(suggester, words, phrases, "", form.kind == "cards")
+        made, more = targets_for(suggester, words, phrases, "", form.kind)
     return made, [*problems, *more]
 
 

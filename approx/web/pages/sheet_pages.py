@@ -63,9 +63,7 @@ def style(desk: Desk, request: Request) -> Response:
 
 
 def file(desk: Desk, request: Request) -> Response:
-    """The page as PDF, the family page and the plan as DOCX too."""
-    from approx.reports.sheets.page_types import FamilyPage, PlanPage
-
+    """The page as PDF or DOCX."""
     child = desk.caseload.child(request.path_params["code"])
     if isinstance(child, Refused):
         return desk.refused(request, child)
@@ -78,7 +76,7 @@ def file(desk: Desk, request: Request) -> Response:
         from approx.reports.sheets.as_pdf import page_pdf
 
         return data_file(page_pdf(page), kind, form.kind)
-    if kind == "docx" and isinstance(page, (FamilyPage, PlanPage)):
+    if kind == "docx":
         from approx.reports.sheets.as_docx import page_docx
 
         return data_file(page_docx(page), kind, form.kind)

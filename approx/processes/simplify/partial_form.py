@@ -1,0 +1,151 @@
+"""A form on its way back to the adult word: what stands for each adult sound now, and what was put in.
+
+Sounds are only ever put back, so that no form loses what the one before it shares with the adult word.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from approx.child.inventory_criterion import never_final
+from approx.ipa.features import in_class, is_nucleus
+from approx.ipa.language import Language
+from approx.ipa.syllables import syllable_starts
+from approx.ipa.word import Word
+from approx.processes.simplify.nearness import same_to_the_ear
+from approx.scoring.alignment.align import align
+
+Place = tuple[str, int]
+"""("sound", index of an adult sound), or ("added", index of the adult sound it stands before; their number: at the end)."""
+_MANNERS = ("stop", "fricative", "affricate", "nasal", "liquid", "glide")
+
+
+class PartialForm(NamedTuple):
+    """`said`: what stands for each adult sound, None where it is left off. `added`: (before which adult sound, sound).
+
+    `in_one`: adult sounds that came out as one sound with another; it stands for the first of them.
+    """
+
+    said: tuple[str | None, ...]
+    added: tuple[tuple[int, str], ...] = ()
+    in_one: frozenset[int] = frozenset()
+
+    @property
+    def phones(self) -> tuple[str, ...]:
+        """The sounds in order."""
+        return tuple(sound for sound, _ in self.sounds())
+
+    def sounds(self) -> list[tuple[str, int]]:
+        """The sounds in order, each with the adult sound it stands for (-1: none)."""
+        if not self.added:
+            return [(sound, at) for at, sound in enumerate(self.said) if sound is not None]
+        out: list[tuple[str, int]] = []
+        for at in range(len(self.said) + 1):
+            out += [(sound, -1) for before, sound in self.added if before == at]
+            sound = self.said[at] if at < len(self.said) else None
+            if sound is not None:
+                out.append((sound, at))
+        return out
+
+
+def laid_beside(adult: Word, word: Word) -> PartialForm:
+    """A form by its alignment with the adult word; of two adult sounds that came out as one, it stands for the first."""
+    said: list[str | None] = [None] * len(adult.phones)
+    added: list[tuple[int, str]] = []
+    before, met, in_one = 0, dict[int, int](), set[int]()
+    for at, said_at in align(adult, word).links:
+        if at is None:
+            added += [(before, word.phones[said_at])] if said_at is not None else []
+            continue
+        if said_at is not None and said_at in met:
+            in_one |= {met[said_at], at}
+        elif said_at is not None:
+            met[said_at] = at
+            said[at] = word.phones[said_at]
+        before = at + 1
+    return PartialForm(tuple(said), tuple(added), frozenset(in_one))
+
+
+def put_back(
+    form: PartialForm, adult: Word, places: Iterable[Place], stand_ins: dict[int, str] | None = None
+) -> PartialForm:
+    """The form with the adult sound in each of these places (a stand-in where one is named), and without what was added there."""
+    said, gone = list(form.said), set()
+    for kind, at in places:
+        if kind == "sound":
+            said[at] = (stand_ins or {}).get(at, adult.phones[at])
+        else:
+            gone.add(at)
+    return form._replace(said=tuple(said), added=tuple(each for each in form.added if each[0] not in gone))
+
+
+def differences(form: PartialForm, adult: Word) -> list[Place]:
+    """Every place where an ear hears a difference from the adult word."""
+    sounds = [
+        ("sound", at)
+        for at, (sound, said) in enumerate(zip(adult.phones, form.said))
+        if said is None or not same_to_the_ear(sound, said)
+    ]
+    return [*sounds, *dict.fromkeys(("added", before) for before, _ in form.added)]
+
+
+def spoken(form: PartialForm, adult: Word, lang: Language) -> Word:
+    """The form as a word, cut as a reader of its text would cut it; each syllable has the stress of its adult vowel."""
+    sounds = form.sounds()
+    phones = tuple(sound for sound, _ in sounds)
+    if phones == adult.phones or len(phones) == len(adult.phones) and not differences(form, adult):
+        return adult
+    # a stressed syllable begins where its adult one does, as its mark shows
+    cuts, seen = [], set()
+    for at, (sound, origin) in enumerate(sounds):
+        number = bisect_right(adult.starts, origin) - 1
+        if origin >= 0 and number not in seen:
+            seen.add(number)
+            if adult.stress[number] and not is_nucleus(sound):
+                cuts.append(at)
+    starts = syllable_starts(phones, cuts, lang)
+    degrees = []
+    for start, end in zip(starts, (*starts[1:], len(phones))):
+        origins = [origin for sound, origin in sounds[start:end] if origin >= 0 and is_nucleus(sound)]
+        degrees.append(adult.stress[bisect_right(adult.starts, origins[0]) - 1] if origins else 0)
+    if degrees and 1 not in degrees:
+        degrees[degrees.index(2) if 2 in degrees else 0] = 1
+    return Word(phones, starts, tuple(degrees))
+
+
+def well_formed(word: Word, adult: Word, lang: Language, tag: str) -> bool:
+    """True where the sound pattern of the language is kept: how words begin and end, and their clusters."""
+    phones = word.phones
+    nuclei = [at for at, phone in enumerate(phones) if is_nucleus(phone)]
+    if not nuclei:
+        return True
+    first, last = phones[: nuclei[0]], phones[nuclei[-1] + 1 :]
+    new = first and first != _onset(adult.phones)
+    if new and (first[0] in lang.never_first or len(first) > 1 and first not in lang.onsets):
+        return False
+    coda = _coda(adult.phones)
+    if not last or last == coda:
+        return True
+    if last[-1] in never_final(tag) and last[-1:] != coda[-1:]:
+        return False
+    return len(last) < 2 or _within(last, coda)
+
+
+def _onset(phones: tuple[str, ...]) -> tuple[str, ...]:
+    return phones[: next((at for at, phone in enumerate(phones) if is_nucleus(phone)), 0)]
+
+
+def _coda(phones: tuple[str, ...]) -> tuple[str, ...]:
+    return _onset(phones[::-1])[::-1]
+
+
+def _within(run: tuple[str, ...], adult: tuple[str, ...]) -> bool:
+    """True for a final cluster made of sounds of the adult one in their order, or of others of their manner."""
+    left = iter(adult)
+    return all(any(sound == other or _manner(sound) == _manner(other) for other in left) for sound in run)
+
+
+def _manner(sound: str) -> str:
+    return next((name for name in _MANNERS if in_class(sound, name)), sound)

@@ -1,0 +1,24 @@
+"""The letter to a teacher: one page, which words, what they may sound like, what to say and what to praise."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from approx.practice.session.targets import PracticeTarget
+from approx.problems import Problem
+from approx.reports.sheets.family_page import family_words
+from approx.reports.sheets.page_types import LetterPage, Printing
+
+MOST_WORDS = 8
+
+
+def letter_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[LetterPage, tuple[Problem, ...]]:
+    """The letter. The child's code is taken off: the writer fills in for whom it is. At most eight words fit on the page."""
+    words = family_words(targets, printing.language)
+    left = len(words) - MOST_WORDS
+    message = f"{left} words more than fit on one page were left off"
+    told = (Problem("letter.many", message, f"{MOST_WORDS} words at most", fatal=False),) if left > 0 else ()
+    example = next((word.word for word in words if word.says), words[0].word)
+    tag = targets[0].language
+    return LetterPage(replace(printing, code=""), words[:MOST_WORDS], example, tag), told

@@ -1,0 +1,143 @@
+"""The laws of a ladder (design page, "What a good approximation is", 9), for every word of the list and many children."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from ladder_laws import faults
+from places import DATA, SAMPLES
+
+from approx.child import Profile, limits, read_child
+from approx.datafiles import read_toml, rules_path
+from approx.ipa import read
+from approx.ipa.word import Word
+from approx.lexicon import pronunciations
+from approx.processes.rules.ruleset import load
+from approx.processes.simplify.ladder import Rung, ladder
+from approx.processes.simplify.simplify import Simplifier
+
+FILES = {
+    path.stem: path
+    for folder in (DATA / "profiles", DATA / "judged" / "profiles", DATA / "judged4" / "profiles", SAMPLES)
+    for path in sorted(folder.glob("*.toml"))
+}
+VARIETIES = ("any", "same consonant", "same")
+
+
+@cache
+def words() -> tuple[tuple[str, Word], ...]:
+    """The words of the list, and their first adult form."""
+    rows = (DATA / "child_words.tsv").read_text(encoding="utf-8").splitlines()[1:]
+    typed = dict.fromkeys(row.split("\t")[0] for row in rows)
+    return tuple((word, read(pronunciations(word)[0].ipa).words[0]) for word in typed)
+
+
+@cache
+def simplifier(name: str, variety: str = "") -> Simplifier | None:
+    profile = read_child(FILES[name])[0]
+    if profile is None or not profile.language.startswith("en"):
+        return None
+    return Simplifier(load(), limits(replace(profile, variety=variety) if variety else profile))
+
+
+def wrong(name: str, every: int, first: int = 0, variety: str = "") -> list[str]:
+    child = simplifier(name, variety)
+    out: list[str] = []
+    for word, adult in words()[first::every] if child is not None else ():
+        assert child is not None
+        if child.run(adult, 1):  # else nothing of the word is sayable, and there is no ladder
+            out += [f"{name} {word}: {fault}" for fault in faults(ladder(child, adult), adult, child.limits)]
+        else:
+            assert not ladder(child, adult)
+    return out
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_every_ladder_keeps_the_laws(name: str) -> None:
+    """Some forty words; all of them in the slow set."""
+    found = wrong(name, 23)
+    assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
+
+
+@pytest.mark.parametrize("variety", VARIETIES[1:])
+@pytest.mark.parametrize("name", ["K07" if "K07" in FILES else "k07", "J03", "no_finals", "Q02"])
+def test_ladders_of_children_who_repeat_keep_them_too(name: str, variety: str) -> None:
+    found = wrong(name, 23, 3, variety)
+    assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("variety", VARIETIES)
+@pytest.mark.parametrize("name", FILES)
+def test_all_words(name: str, variety: str) -> None:
+    found = wrong(name, 1, 0, variety)
+    assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
+
+
+def _statuses(draw: st.DrawFn, items: str) -> dict[str, str]:
+    return {item: draw(st.sampled_from(("established", "emerging", "absent"))) for item in items.split()}
+
+
+@st.composite
+def children(draw: st.DrawFn) -> Profile:
+    """A child with some of the sounds of English, some of them emerging, in every place alike or only initially."""
+    sounds = _statuses(draw, "p b m t d n k ɡ w h j f s z ʃ l t͡ʃ") | {"b": "established"}
+    finals = _statuses(draw, "p t k m n s z l ŋ")
+    shapes = _statuses(draw, "V VC CVC CCV CVCC") | {"CV": "established"}
+    return Profile(
+        consonants={"initial": sounds, "medial": sounds, "final": finals},
+        vowels=_statuses(draw, "i ɪ ɛ æ ʌ u ʊ oʊ eɪ aɪ") | {"ɑ": "established"},
+        shapes=shapes, max_syllables=draw(st.integers(1, 3)), variety=draw(st.sampled_from(VARIETIES)),
+    )  # type: ignore[arg-type]  # fmt: skip
+
+
+@settings(max_examples=120, deadline=None)
+@given(children(), st.integers(0, 924))
+def test_laws_for_children_drawn(child: Profile, number: int) -> None:
+    word, adult = words()[number]
+    limit = limits(child)
+    simplifier = Simplifier(load(), limit)
+    rungs = ladder(simplifier, adult)
+    assert not faults(rungs, adult, limit) if simplifier.run(adult, 1) else not rungs, word
+
+
+@settings(max_examples=120, deadline=None)
+@given(children(), st.integers(0, 924))
+def test_emerging_before_new_and_earlier_before_later(child: Profile, number: int) -> None:
+    """Of rungs that each add one sound of one place, which depend on nothing but themselves."""
+    limit = limits(child)
+    rungs = ladder(Simplifier(load(), limit), words()[number][1])
+    ages = [(key not in limit.emerging, age(key)) for key in single_sounds(rungs)]
+    assert ages == sorted(ages)
+
+
+def single_sounds(rungs: tuple[Rung, ...]) -> list[tuple[str, tuple[str, ...]]]:
+    """What the rungs add, where each adds one sound in place of another; else nothing."""
+    added = [rung.demands for rung in rungs[1:]]
+    same_length = len({len(rung.word.phones) for rung in rungs}) == 1
+    single = all(len(each) == 1 and each[0][0] in ("consonant", "vowel") for each in added)
+    return [each[0] for each in added] if single and same_length else []
+
+
+def age(key: tuple[str, tuple[str, ...]]) -> int:
+    """Straight from the file."""
+    table = read_toml(rules_path("climb.toml"))
+    rows = table["consonants" if key[0] == "consonant" else "vowels"]
+    other = rows["other"] if key[0] == "consonant" else table["kinds"]["vowel"]
+    return int(next((months for sounds, months in rows.items() if key[1][0] in sounds.split()), other))
+
+
+def test_ball_never_climbs_through_bob() -> None:
+    child = simplifier("Q03")
+    assert child is not None
+    forms = [rung.word.ipa for rung in ladder(child, read("bɔl").words[0])]
+    assert forms[-1] == "bɔl" and all(form.startswith("b") and not form.endswith("b") for form in forms)
+
+
+def test_files_are_there() -> None:
+    assert len(FILES) > 25 and all(Path(path).exists() for path in FILES.values())

@@ -1,0 +1,105 @@
+"""Rows above the heading, control signs, spelling in place of IPA, marks that could be forms: each is named."""
+
+from __future__ import annotations
+
+import io
+import resource
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from clumsy_files import SHAPES
+from places import ROOT
+
+from approx.samples.rows.sample import read_sample
+from approx.samples.token import Sample
+
+HEAD = "child,session_date,target_word,target_ipa,produced_ipa\n"
+
+
+def sample(text: str) -> Sample:
+    return read_sample(io.BytesIO(text.encode()))
+
+
+def told(found: Sample) -> list[tuple[str, int | None, bool]]:
+    return [(problem.code, problem.line, problem.fatal) for problem in found.problems]
+
+
+def test_a_row_of_data_above_the_heading_stops_the_reading_and_a_title_does_not() -> None:
+    data = sample("X01,2026-01-01,cup,kʌp,tʌp\n" + HEAD + "X01,2026-01-01,mud,mʌd,mʌ\n")
+    assert told(data) == [("sample.above", 1, True)] and "cup" in data.problems[0].message
+    title = sample("Words of the first visit\n\n" + HEAD + "X01,2026-01-01,mud,mʌd,mʌ\n")
+    assert told(title) == [("sample.above", 1, False)] and "first visit" in title.problems[0].message
+
+
+@pytest.mark.parametrize("command", ["score", "processes", "inventory"])
+def test_every_reader_names_it(command: str, tmp_path: Path) -> None:
+    file = tmp_path / "a.csv"
+    file.write_text("X01,2026-01-01,cup,kʌp,tʌp\n" + HEAD + "X01,2026-01-01,mud,mʌd,mʌ\n", encoding="utf-8")
+    code = "from approx.cli.main import main; main()"
+    run = subprocess.run(
+        [sys.executable, "-c", code, command, str(file)], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert run.returncode == 1 and "[sample.above]" in run.stderr
+
+
+def test_the_desk_keeps_no_sample_with_a_row_above_its_heading(tmp_path: Path) -> None:
+    from filled_caseload import code_of, filled
+
+    caseload = filled(tmp_path / "c.sqlite")
+    data = ("K07,2026-01-01,cup,kʌp,tʌp\n" + HEAD + "K07,2026-01-01,mud,mʌd,mʌ\n").encode()
+    assert code_of(caseload.add_sample_file("K07", data, "a.csv")) == "sample.above"
+    caseload.close()
+
+
+def test_control_signs_in_any_cell_are_named() -> None:
+    found = sample(HEAD + "X\x0001,2026-01-01,mud,mʌd,mʌ\nX01,2026-01-01,mud,mʌd,mʌ\nX01,2026-01-01,p\x1bot,pɑt,pɑ\n")
+    assert [(p.code, p.line, p.symbol) for p in found.problems if p.code == "sample.control"] == [
+        ("sample.control", 2, "\x00"), ("sample.control", 4, "\x1b"),
+    ]  # fmt: skip
+
+
+def test_spelling_in_the_column_of_adult_forms_is_warned_of() -> None:
+    words = ("mud", "pot", "cup", "sun")
+    spelled = sample(HEAD + "".join(f"X01,2026-01-01,{word},{word},mʌ\n" for word in (*words, "me")))
+    assert ("sample.spelling", 1, False) in told(spelled)
+    fine = sample(HEAD + "X01,2026-01-01,me,mi,mi\nX01,2026-01-01,no,noʊ,no\nX01,2026-01-01,mud,mʌd,mʌd\n")
+    assert "sample.spelling" not in {code for code, _, _ in told(fine)}
+
+
+def test_ok_for_oak_is_a_form_and_ok_for_sun_is_a_remark() -> None:
+    found = sample(HEAD + "X01,2026-01-01,oak,oʊk,ok\nX01,2026-01-01,sun,sʌn,ok\nX01,2026-01-01,sun,sʌn,same\n")
+    assert [(token.row, token.produced.ipa) for token in found.tokens if token.produced] == [(2, "ok")]
+    assert [(code, line) for code, line, _ in told(found)] == [("sample.remark", 3), ("sample.remark", 4)]
+    assert any("could be a remark" in change.why for change in found.changes)
+
+
+MEASURED = """
+import resource, sys, time
+from pathlib import Path
+from approx.samples.rows.sample import count_pairs, read_sample
+import openpyxl
+before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+begun = time.process_time()
+count_pairs(Path(sys.argv[1]))
+print(time.process_time() - begun, (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1000)
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("shape", SHAPES)
+def test_ten_megabytes_of_any_shape_are_answered_in_ten_seconds_and_300_megabytes(shape: str, tmp_path: Path) -> None:
+    """Of the processor's time, in a program of its own, so that what else this machine does is no matter."""
+    file = tmp_path / "file"
+    file.write_bytes(SHAPES[shape]())
+    try:
+        run = subprocess.run(
+            [sys.executable, "-c", MEASURED, str(file)], cwd=ROOT, capture_output=True, text=True, check=False,
+            preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_CPU, (30, 30)),
+        )  # fmt: skip
+    finally:
+        file.unlink()
+    assert run.returncode == 0, run.stderr[-500:]
+    seconds, megabytes = map(float, run.stdout.split())
+    assert seconds < 10 and megabytes < 300, (seconds, megabytes)

@@ -1,0 +1,79 @@
+"""The laws of a ladder, each checked from the forms alone, apart from the code that builds ladders."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from approx.child.demands import demands
+from approx.child.profile import Limits
+from approx.ipa.features import is_nucleus
+from approx.ipa.language import language
+from approx.ipa.word import Word
+from approx.processes.simplify.ladder import Rung
+from approx.scoring.alignment.align import align
+
+NEVER_LAST = {"en": ("w", "h", "j"), "es": ("w", "j", "ʝ", "ɲ", "t͡ʃ")}
+PLACES = {
+    "labial": "p b m f v w", "coronal": "t d n s z θ ð l ɹ ɾ r ʃ ʒ t͡ʃ d͡ʒ ɲ", "dorsal": "k ɡ ŋ x ɣ", "palatal": "j ʝ",
+    "glottal": "h ʔ",
+}  # fmt: skip
+ONE_VOWEL = str.maketrans({"ə": "ʌ", "ɚ": "ɝ"})
+
+
+def place(sound: str) -> str:
+    return next((name for name, sounds in PLACES.items() if sound in sounds.split()), "")
+
+
+def heard(word: Word) -> tuple[str, ...]:
+    return tuple(sound.translate(ONE_VOWEL) for sound in word.phones)
+
+
+def shared(adult: Word, rung: Word) -> set[tuple[int, str]]:
+    """(adult sound, what of it the rung has): the sound itself, its place, and that there is something at all."""
+    out: set[tuple[int, str]] = set()
+    for at, said_at in align(adult, rung).links:
+        if at is None or said_at is None:
+            continue
+        sound, said = adult.phones[at].translate(ONE_VOWEL), rung.phones[said_at].translate(ONE_VOWEL)
+        if sound == said:
+            out.add((at, "sound"))
+        if place(sound) and place(sound) == place(said):
+            out.add((at, "place"))
+    return out
+
+
+def faults(rungs: Sequence[Rung], adult: Word, limits: Limits, tag: str = "en-US") -> list[str]:
+    """Every law that a ladder breaks."""
+    out: list[str] = []
+    if not rungs:
+        return ["no rung"]
+    forms = [rung.word for rung in rungs]
+    shown = " > ".join(form.ipa for form in forms)
+    lang = language(tag)
+    if forms[-1].phones != adult.phones:
+        out.append(f"{shown}: does not end at {adult.ipa}")
+    if len(forms) > 5:
+        out.append(f"{shown}: {len(forms)} rungs")
+    for below, above in pairwise(forms):
+        lost = shared(adult, below) - shared(adult, above)
+        if lost:
+            out.append(f"{shown}: {above.ipa} loses {sorted((adult.phones[at], what) for at, what in lost)}")
+        if heard(below) == heard(above) and above.phones != adult.phones:
+            out.append(f"{shown}: no ear hears {below.ipa} > {above.ipa}")
+    for form in forms[1:-1]:
+        nuclei = [at for at, sound in enumerate(form.phones) if is_nucleus(sound)]
+        last, start = form.phones[-1], form.phones[: nuclei[0]] if nuclei else ()
+        if last in NEVER_LAST[tag[:2]] and adult.phones[-1] != last:
+            out.append(f"{shown}: {form.ipa} ends in {last}")
+        if start[:1] == ("ŋ",):
+            out.append(f"{shown}: {form.ipa} begins with ŋ")
+        if len(start) > 1 and start not in lang.onsets and start != adult.phones[: len(start)]:
+            out.append(f"{shown}: {form.ipa} begins with {''.join(start)}")
+    granted = {demand.key for demand in demands(forms[0].phones, forms[0].starts, limits)}
+    for rung in rungs[1:]:
+        asked = {demand.key for demand in demands(rung.word.phones, rung.word.starts, limits)}
+        if asked - granted != set(rung.demands) - granted:
+            out.append(f"{shown}: {rung.word.ipa} says it adds {rung.demands}, and adds {asked - granted}")
+        granted |= asked
+    return out
