@@ -196,6 +196,7 @@ def phrases(child: Path | None, words: str | None, as_json: bool, as_csv: bool, 
 @flag("--force", "Write over an existing file.")
 @options.emerging
 @flag("--example", "Mark the page as an invented example.")
+@flag("--allow-rude", "Print forms for others that a family may find rude; without it they are left off.")
 @options.rules
 @options.as_json
 def sheet(
