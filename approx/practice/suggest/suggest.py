@@ -160,7 +160,7 @@ class Suggester:
             forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
         note = target.note
         if not forms:
-            note = "nothing of this word is sayable yet: no sound and shape in hand reaches it"
+            note = "nothing of this word is sayable yet: no sounds and shapes in the inventory reach it"
             problems.append(Problem("suggest.nothing", f"'{target.typed}': {note}", symbol=target.typed, fatal=False))
         rungs = ladder(self.simplifier, adult, start)
         shown = self.steps(rungs)

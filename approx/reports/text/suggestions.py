@@ -29,7 +29,7 @@ def why(form: Approximation) -> str:
     if form.chosen and not form.steps:
         return "chosen by the clinician"
     if not form.steps:
-        return "the adult form is in hand"
+        return "the adult form is in the inventory"
     changes = "; ".join(f"{step.process} ({step.before} > {step.after})" for step in form.steps)
     return f"chosen by the clinician: {changes}" if form.chosen else changes
 
