@@ -26,6 +26,7 @@ BOUNDS: dict[str, tuple[float, float]] = {
     "probe": (0, 100),
     "count": (0, 500),
     "set_size": (0, 40),
+    "known": (0, 1),
     "new": (0, 9),
     "length": (0, 3),
     "seed": (0, 2**32 - 1),
@@ -40,7 +41,7 @@ BOUNDS: dict[str, tuple[float, float]] = {
     "port": (0, 65_535),
 }
 """The least and the most of every number that can be set; of measure options, `rules/measures.toml` says it."""
-WHOLE = frozenset(BOUNDS) - {"active_percent", "frequent_percent", "percent"}
+WHOLE = frozenset(BOUNDS) - {"known", "active_percent", "frequent_percent", "percent"}
 OPPORTUNITY_CHOICES = {
     "lost_sounds": ("count", "drop"),
     "weak_syllables": ("all", "pretonic and medial"),
@@ -119,7 +120,7 @@ def _refused(name: str, value: object, fits: str) -> Problem:
 
 
 def _shown(value: object) -> str:
-    return f"'{value}'" if isinstance(value, str) else str(value)
+    return f"'{value}'" if isinstance(value, str) else f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def language_problem(tag: object, name: str = "language") -> list[Problem]:
@@ -231,11 +232,11 @@ def read_settings(settings: Iterable[str]) -> tuple[dict[str, Any], list[Problem
     for setting in settings:
         name, equals, text = setting.partition("=")
         name = name.strip().replace("-", "_")
-        if not equals or name not in kinds:
+        if not equals:
             hint = "name=value with one of: " + ", ".join(option_names())
             problems.append(Problem("use.set", f"'{setting}' is not an option", hint))
             continue
-        changes[name] = _typed(text.strip(), kinds[name])
+        changes[name] = _typed(text.strip(), kinds.get(name))
     return changes, problems
 
 

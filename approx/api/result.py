@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypeVar, cast, overload
+from typing import IO, TYPE_CHECKING, Any, Literal, TypeAlias, TypeVar, cast, overload
 
 from approx.problems import Problem, ProblemsError
 
@@ -29,6 +29,12 @@ class Result:
     def to_dict(self) -> dict[str, Any]:
         """What `--json` prints."""
         raise NotImplementedError
+
+    def write_json(self, out: IO[str]) -> None:
+        """What `--json` prints, written to a stream; long answers are written member by member."""
+        import json
+
+        out.write(json.dumps(self.to_dict(), ensure_ascii=False, indent=1) + "\n")
 
     def to_table(self) -> TableRows:
         """What `--csv` prints, as columns and rows."""

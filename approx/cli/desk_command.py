@@ -31,10 +31,34 @@ def run(file: Path | None, port: int, browser: bool, language: str) -> int:
         if listener is not None:
             serve = resolve_name("approx.web.serve:serve")
             return int(serve(listener, file, browser, language.lower().split("-")[0]))
-        hint = "leave --port away to take a free one; or the desk is open already"
+        if resolve_name("approx.web.serve:is_desk")(port):
+            return _open_already(port, browser)
+        hint = "another program has it: use --port 0 for a free one, or another number"
         problem = Problem("use.port", f"port {port} cannot be taken", hint)
     print_problems([problem])
     return WRONG_USE
+
+
+def _open_already(port: int, browser: bool) -> int:
+    """The desk runs: its page is opened; a browser that was let in before comes in by its own mark."""
+    address = f"http://127.0.0.1:{port}/"
+    print(f"The desk is open already: {address}", file=sys.stderr)
+    if browser:
+        import webbrowser
+
+        webbrowser.open(address)
+    return FINE
+
+
+def launcher(file: Path | None) -> int:
+    """Write the launcher of this computer and name the file to open; 2 where it cannot be written."""
+    made = resolve_name("approx.web.shortcut:write_shortcut")(file)
+    if isinstance(made, Problem):
+        print_problems([made])
+        return WRONG_USE
+    print(made[0])
+    print("Open it as any other program; written anew, it replaces itself.", file=sys.stderr)
+    return FINE
 
 
 def _collect_seldom() -> None:

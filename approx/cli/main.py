@@ -92,14 +92,23 @@ def doctor(rules: Path | None, as_json: bool) -> None:
 
 @click.command()
 @option("--file", type=PATH, default=None, help="The caseload; without it, the usual place.")
-@option("--port", type=int, default=0, help="Port on this computer; 0: a free one.")
+@option("--port", type=int, default=47815, help="Port on this computer; 0: a free one.")
 @flag("--no-browser", "Do not open the browser.")
 @options.page_language
 @option("--export", type=PATH, default=None, help="Write the whole caseload into this zip, and open no page.")
 @option("--import", "take", type=PATH, default=None, help="Take in the children of such a zip, and open no page.")
-def desk(file: Path | None, port: int, no_browser: bool, language: str, export: Path | None, take: Path | None) -> None:
+@flag("--shortcut", "Write a launcher with an icon for this computer, and open no page.")
+def desk(
+    file: Path | None,
+    port: int,
+    no_browser: bool,
+    language: str,
+    export: Path | None,
+    take: Path | None,
+    shortcut: bool,
+) -> None:
     """The local pages: caseload, children, phrases, sessions. Only this computer can reach them."""
-    from approx.cli.desk_command import give_out, run, take_in
+    from approx.cli.desk_command import give_out, launcher, run, take_in
     from approx.cli.output import refuse
 
     if export is not None and take is not None:
@@ -108,6 +117,8 @@ def desk(file: Path | None, port: int, no_browser: bool, language: str, export: 
         end(give_out(file, export))
     if take is not None:
         end(take_in(file, take))
+    if shortcut:
+        end(launcher(file))
     end(run(file, port, not no_browser, language))
 
 

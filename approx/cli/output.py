@@ -15,7 +15,7 @@ import click
 from approx.problems import WRONG_USE, Problem, exit_code
 
 if TYPE_CHECKING:
-    from approx.api.result import Result
+    from approx.api.result import Result, TableRows
     from approx.reports.document import Document
     from approx.samples.files.table import Table
 
@@ -64,7 +64,7 @@ def show(answer: Result, as_json: bool = False, as_csv: bool = False) -> None:
     if exit_code(answer.problems) == WRONG_USE:
         return
     if as_json:
-        print_json(answer.to_dict())
+        answer.write_json(sys.stdout)
     elif as_csv:
         print_csv(answer)
     else:
@@ -73,10 +73,15 @@ def show(answer: Result, as_json: bool = False, as_csv: bool = False) -> None:
 
 def print_csv(answer: Result) -> None:
     """The table of an answer as CSV."""
+    print_csv_table(answer.to_table())
+
+
+def print_csv_table(table: TableRows) -> None:
+    """Columns and rows as CSV."""
     from approx.samples.files.write import write_csv
 
     sys.stdout.flush()
-    write_csv(sys.stdout.buffer, *answer.to_table())
+    write_csv(sys.stdout.buffer, *table)
 
 
 def finish(problems: Iterable[Problem]) -> None:

@@ -75,6 +75,7 @@ def _drawn(table: Any) -> None:
 @options.child_file
 @option("--count", type=int, default=12, help="How many words of each kind.")
 @option("--set", "set_size", type=int, default=0, help="Choose so many together, as one set.")
+@option("--known", type=float, default=None, help="Share of a set with nothing new in its words; a third without it.")
 @options.seed(1)
 @option("--new", type=int, default=1, help="How many new things a word may ask for.")
 @option("--order", default="", help="early or harder: which sounds first.")
@@ -195,6 +196,7 @@ def phrases(child: Path | None, words: str | None, as_json: bool, as_csv: bool, 
 @flag("--force", "Write over an existing file.")
 @options.emerging
 @flag("--example", "Mark the page as an invented example.")
+@flag("--allow-rude", "Print forms for others that a family may find rude; without it they are left off.")
 @options.rules
 @options.as_json
 def sheet(

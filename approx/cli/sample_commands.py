@@ -17,6 +17,7 @@ from approx.cli.output import (
     opened,
     page_problem,
     print_csv,
+    print_csv_table,
     print_lines,
     refuse,
     show,
@@ -108,6 +109,7 @@ def processes(file: str, tokens: bool, accent: tuple[str, ...], as_json: bool, a
 @several("--set", "A measure option: name=value.", "settings")
 @options.as_json
 @options.as_csv
+@flag("--sounds", "With --csv: sounds by position with what was said for them, in place of the measures.")
 @option("--xlsx", type=PATH, default=None, help="Write scores and sample to a workbook as well.")
 @option("--page", type=PATH, default=None, help="Write one printable HTML page as well.")
 def score(
@@ -118,6 +120,7 @@ def score(
     settings: tuple[str, ...],
     as_json: bool,
     as_csv: bool,
+    sounds: bool,
     xlsx: Path | None,
     page: Path | None,
 ) -> None:
@@ -126,6 +129,10 @@ def score(
 
     one_format(as_json, as_csv)
     changes, wrong = read_settings(settings)
+    if sounds and not as_csv:
+        wrong.append(
+            Problem("use.sounds", "--sounds chooses the table of --csv", "add --csv; the others have it anyway")
+        )
     refuse(wrong)
     problems: list[Problem] = []
     if page is None and xlsx is None:
@@ -136,7 +143,10 @@ def score(
         bar.clear()
     else:
         found, problems = _scored_to_files(file, by, language, accent, changes, xlsx, page)
-    show(found, as_json, as_csv)
+    if sounds:
+        print_csv_table(found.sounds_table())
+    else:
+        show(found, as_json, as_csv)
     finish([*found.problems, *problems])
 
 

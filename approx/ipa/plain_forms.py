@@ -122,7 +122,7 @@ def quick_reader(tag: str) -> QuickReader:
 def _plain(tag: str) -> tuple[re.Pattern[str], re.Pattern[str], frozenset[str]]:
     """Sounds with their marks; what is left to the careful reader; pairs of letters that it would join."""
     lang = language(tag)
-    sounds, pairs = plain_text(tag)
+    sounds, pairs = _one_sound(tag)
     after = "".join(re.escape(mark) for mark in marks() if mark != _NON_SYLLABIC and mark not in lookalikes(lang.code))
     return re.compile(f"(?:{sounds})[{after}]*|[ˈˌ.]"), _slow(lang, pairs, after), pairs
 
@@ -144,7 +144,7 @@ def lookalikes(code: str) -> frozenset[str]:
 
 
 @cache
-def plain_text(tag: str) -> tuple[str, frozenset[str]]:
+def _one_sound(tag: str) -> tuple[str, frozenset[str]]:
     """A pattern of one sound without marks; and the pairs of letters that reading would join or change."""
     lang = language(tag)
     alike = lookalikes(lang.code)

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from approx.web.pages import (
         caseload_pages,
         child_pages,
+        desk_pages,
         goal_pages,
         note_pages,
         phrase_ideas_pages,
@@ -54,6 +55,7 @@ if TYPE_CHECKING:
 else:
     caseload_pages = Later("caseload_pages")
     child_pages = Later("child_pages")
+    desk_pages = Later("desk_pages")
     goal_pages = Later("goal_pages")
     note_pages = Later("note_pages")
     phrase_ideas_pages = Later("phrase_ideas_pages")
@@ -64,6 +66,9 @@ else:
     session_pages = Later("session_pages")
     sheet_pages = Later("sheet_pages")
     word_pages = Later("word_pages")
+
+_OPEN_TO_ALL = ("/unlock", "/language", "/glossary", "/manifest.webmanifest")
+"""Pages that show nothing of any child, and so need no open caseload."""
 
 Shown = Callable[[Desk, Request], Response]
 Saved = Callable[[Desk, Request, Posted], Response]
@@ -100,6 +105,19 @@ def routes(desk: Desk) -> list[BaseRoute]:
         get("/", caseload_pages.caseload),
         post("/children", caseload_pages.add_child),
         post("/undo", caseload_pages.undo),
+        post("/example", caseload_pages.open_example),
+        post("/example/remove", caseload_pages.remove_example),
+        get("/glossary", desk_pages.terms),
+        get("/deleted", desk_pages.deleted),
+        get("/files", desk_pages.files),
+        get("/browsers", desk_pages.browsers),
+        post("/browsers", desk_pages.revoke),
+        get("/parts", desk_pages.parts),
+        get("/manifest.webmanifest", desk_pages.manifest),
+        post("/lock-now", desk_pages.lock_now),
+        post("/close", desk_pages.close),
+        get(f"{child}/history", child_pages.history),
+        post(f"{child}/history/restore", child_pages.restore_profile),
         get(child, child_pages.child),
         post(f"{child}/facts", child_pages.save_facts),
         get(f"{child}/delete", child_pages.ask_delete),
@@ -111,14 +129,22 @@ def routes(desk: Desk) -> list[BaseRoute]:
         post(f"{child}/phrase/choose", phrase_pages.choose),
         get(f"{child}/samples", sample_pages.samples),
         post(f"{child}/samples", sample_pages.add),
+        post(f"{child}/samples/look", sample_pages.look),
+        get(f"{child}/samples/template.csv", sample_pages.template),
         get("/read", sample_pages.read_part),
         get(sample, sample_pages.analysis),
-        post(f"{sample}/profile", sample_pages.accept_profile),
+        get(f"{sample}/rows", sample_pages.rows),
+        post(f"{sample}/rows", sample_pages.save_rows),
+        get(f"{sample}/sounds", sample_pages.sounds),
+        post(f"{sample}/sounds", sample_pages.accept_sounds),
         post(f"{sample}/delete", sample_pages.delete),
         get(f"{child}/sessions", session_pages.sessions),
         post(f"{child}/sessions", session_pages.start),
         post(f"{child}/targets", session_pages.add_target),
+        post(f"{child}/targets/all", session_pages.save_targets),
         post(f"{child}/targets/{{target_id:int}}", session_pages.save_target),
+        get("/group", session_pages.group),
+        post("/group", session_pages.start_group),
         get(session, session_pages.session),
         post(f"{session}/trial", session_pages.record),
         post(f"{session}/undo", session_pages.take_back),
@@ -170,7 +196,8 @@ def _practice_routes(get: Callable[[str, Shown], Route], post: Callable[[str, Sa
 
 def _shown(desk: Desk, page: Shown) -> Callable[[Request], object]:
     async def endpoint(request: Request) -> Response:
-        if desk.problem is not None and request.url.path != "/unlock" and not request.url.path.startswith("/language"):
+        path = request.url.path
+        if desk.problem is not None and not path.startswith(_OPEN_TO_ALL):
             return RedirectResponse("/unlock", 303)
         return await to_thread(page, desk, request)
 
@@ -182,7 +209,7 @@ def _saved(desk: Desk, page: Saved) -> Callable[[Request], object]:
         form = await read_posted(request, desk.csrf)
         if form is None:
             return desk.page(request, "stale", 403)
-        if desk.problem is not None and request.url.path != "/unlock":
+        if desk.problem is not None and request.url.path not in ("/unlock", "/close"):
             return RedirectResponse("/unlock", 303)
         return await to_thread(page, desk, request, form)
 

@@ -10,6 +10,7 @@ import sys
 import threading
 import webbrowser
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING
@@ -37,6 +38,20 @@ def listening(port: int) -> socket.socket | None:
         made.close()
         return None
     return made
+
+
+def is_desk(port: int) -> bool:
+    """True where a desk answers at a port: it refuses a stranger by its own name."""
+    from http.client import HTTPConnection, HTTPException
+
+    asked = HTTPConnection(ADDRESS, port, timeout=2)
+    try:
+        asked.request("GET", "/")
+        return b"approx desk" in asked.getresponse().read(4_000)
+    except (OSError, HTTPException):
+        return False
+    finally:
+        asked.close()
 
 
 def serve(listener: socket.socket, file: Path | None, browser: bool, language: str) -> int:
@@ -69,6 +84,7 @@ def serve(listener: socket.socket, file: Path | None, browser: bool, language: s
     gc.enable()
     server = uvicorn.Server(settings)
     _end_well(server)
+    desk.stop = partial(setattr, server, "should_exit", True)
     print(url, flush=True)
     upkeep = Upkeep(desk)
     upkeep.start()

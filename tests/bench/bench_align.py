@@ -19,9 +19,10 @@ from typing import Any
 
 from simulated_pairs import Links, Pair, pairs, targets
 
-from approx.ipa import segments
-from approx.scoring.bulk.fast_align import Alignments, Forms, align_texts
-from approx.scoring.bulk.form_arrays import TextReader
+from approx.ipa import read, segments
+from approx.ipa.plain_forms import quick_reader
+from approx.scoring.alignment.costs import Prepared, prepare
+from approx.scoring.bulk.fast_align import Alignments, Forms
 
 
 def timed(work: Callable[[], Any], repeats: int = 5) -> tuple[float, Any]:
@@ -111,24 +112,35 @@ def with_lingpy(rows: Sequence[tuple[Sequence[str], Sequence[str]]]) -> tuple[fl
     return seconds, found
 
 
+def from_text(texts: Sequence[str]) -> Forms:
+    """Forms read as a sample's are, each distinct one once."""
+    reader, known = quick_reader("en-US"), dict[str, Prepared]()
+    for text in texts:
+        if text not in known:
+            found = reader.word(text)
+            known[text] = prepare(found[0] if found else read(text).words[0])
+    return Forms([known[text] for text in texts])
+
+
 def main(number: int) -> None:
     sample = list(pairs(targets(4000), number))
     one, other = [pair.target for pair in sample], [pair.produced for pair in sample]
     rows = [(segments(pair.target), segments(pair.produced)) for pair in sample]
     whole = [set(range(len(target))) for target, _ in rows]
     print(f"{number} distinct pairs, {sum(map(len, whole)) / number:.1f} sounds a target")
-    from_text, ours = timed(lambda: align_texts(one, other))
-    reader = TextReader()
-    left, right = (Forms([reader.prepared(text) for text in texts]) for texts in (one, other))
+    read_seconds, ours = timed(lambda: Alignments(from_text(one), from_text(other)))
+    left, right = from_text(one), from_text(other)
     from_prepared, again = timed(lambda: Alignments(left, right))
     if list(again) != list(ours):
         raise SystemExit("alignments from text and from prepared forms differ")
-    print(f"approx from text      {from_text:7.2f} s   all links right {share([a.links for a in ours], sample):5.1f} %")
+    print(
+        f"approx from text      {read_seconds:7.2f} s   all links right {share([a.links for a in ours], sample):5.1f} %"
+    )
     print(f"approx from prepared  {from_prepared:7.2f} s")
     compare: list[tuple[str, Callable[..., tuple[float, list[Links]]], float, float]] = [
-        ("jiwer process_words", with_jiwer, from_text, 1.3),
+        ("jiwer process_words", with_jiwer, read_seconds, 1.3),
         ("biopython aligner", with_biopython, from_prepared, 4.0),
-        ("lingpy SCA", with_lingpy, from_text, 8.0),
+        ("lingpy SCA", with_lingpy, read_seconds, 8.0),
     ]
     for name, run, against, goal in compare:
         size = min(number, 20000) if name.startswith("lingpy") else number

@@ -1,7 +1,7 @@
 """How long `approx score` takes for a long sample, and how much memory, beside a general aligner on the same tokens.
 
     pip install jiwer      # only for this bench
-    python tests/bench/bench_score.py [ROWS] [--growth] [--cold]
+    python tests/bench/bench_score.py [ROWS] [--growth] [--cold] [--children]
 
 Scoring: `approx score FILE --by child --json`, the whole command: start, reading the CSV, every measure with its interval,
 writing. Aligner: jiwer's `process_words` on the segments of the same rows, blanks between them, all rows in one call; the
@@ -9,7 +9,8 @@ strings are ready in its memory before its clock starts, and nothing but that ca
 its own, in turn, and gives its processor seconds and the most memory it had; the ratio is of the two middle values. What
 makes it partial: jiwer aligns every token anew and knows equal and unequal only; we read, judge and count, each distinct pair once.
 --growth: a quarter, a half and all of the rows, beside the distinct pairs. --cold: `approx score samples/m12.csv` beside
-a bare typer program. Nothing is asserted: other work on the machine is in the numbers.
+a bare typer program. --children: the rows as children of 50 words each, every child with all measures and intervals, beside
+the aligner and beside the same rows as one child. Nothing is asserted: other work on the machine is in the numbers.
 """
 
 from __future__ import annotations
@@ -91,6 +92,32 @@ def beside_aligner(folder: Path, rows: int) -> None:
     print(f"scoring takes {ours / theirs:.2f} of the time of aligning alone (goal: below 1; memory below 300 MB)")
 
 
+WORDS_A_CHILD = 50
+
+
+def many_children(folder: Path, rows: int) -> None:
+    sample, one, ready = folder / "children.csv", folder / "one.csv", folder / "segments.tsv"
+    distinct = write(sample, rows, 1, WORDS_A_CHILD, 1)
+    with sample.open(encoding="utf-8", newline="") as lines, one.open("w", encoding="utf-8", newline="") as file:
+        out = csv.writer(file)
+        for number, row in enumerate(csv.reader(lines)):
+            out.writerow([row[0] if not number else "C1", *row[1:]])
+    segmented(sample, ready)
+    print(f"{rows} rows, {distinct} distinct pairs, {rows // WORDS_A_CHILD} children")
+    found: dict[str, list[tuple[float, float]]] = {"children": [], "one child": [], "jiwer": []}
+    for _ in range(RUNS):
+        found["children"].append(run(OURS, sample))
+        found["one child"].append(run(OURS, one))
+        found["jiwer"].append(run(THEIRS, ready))
+    for name, each in found.items():
+        seconds = ", ".join(f"{one:.2f}" for one, _ in each)
+        print(f"{name:14} processor seconds {seconds}; most memory {max(memory for _, memory in each):.0f} MB")
+    ours, alone, theirs = (statistics.median(one for one, _ in each) for each in found.values())
+    print(
+        f"children take {ours / theirs:.2f} of the time of aligning alone (goal 1.0), {ours / alone:.2f} of one child (goal 1.5)"
+    )
+
+
 def of_children(sample: Path) -> int:
     """Distinct pairs of each child, added up: what is counted where scores are by child."""
     with sample.open(encoding="utf-8", newline="") as rows:
@@ -148,6 +175,8 @@ def main() -> None:
         folder = Path(name)
         if "--growth" in sys.argv:
             growth(folder, rows)
+        elif "--children" in sys.argv:
+            many_children(folder, rows)
         elif "--cold" in sys.argv:
             cold(folder)
         else:

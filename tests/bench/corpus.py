@@ -41,8 +41,8 @@ def vocabulary() -> list[tuple[str, Word]]:
     return out
 
 
-def rows(number: int, seed: int = 1) -> Iterator[ROW]:
-    """Rows as `HEADER` names them, child after child."""
+def rows(number: int, seed: int = 1, a_session: int = TOKENS_A_SESSION, sessions: int = SESSIONS) -> Iterator[ROW]:
+    """Rows as `HEADER` names them, child after child, so many sessions of so many tokens each."""
     rng = random.Random(seed)
     words = vocabulary()
     weights = list(accumulate(1 / (rank + 50) for rank in range(len(words))))
@@ -51,8 +51,8 @@ def rows(number: int, seed: int = 1) -> Iterator[ROW]:
         child += 1
         habits = {name: rng.random() ** 2 for name in HABITS}
         known: dict[str, list[str]] = {}
-        for session in range(1, SESSIONS + 1):
-            for word, target in rng.choices(words, cum_weights=weights, k=min(TOKENS_A_SESSION, number - made)):
+        for session in range(1, sessions + 1):
+            for word, target in rng.choices(words, cum_weights=weights, k=min(a_session, number - made)):
                 forms = known.setdefault(word, [])
                 if forms and rng.random() < SAID_AS_BEFORE:
                     form = rng.choice(forms)
@@ -63,13 +63,13 @@ def rows(number: int, seed: int = 1) -> Iterator[ROW]:
                 yield f"C{child:04}", f"2026-{session:02}-02", word, target.ipa, form, "talk", "1", "A"
 
 
-def write(path: Path, number: int, seed: int = 1) -> int:
+def write(path: Path, number: int, seed: int = 1, a_session: int = TOKENS_A_SESSION, sessions: int = SESSIONS) -> int:
     """Write the file; how many distinct pairs it holds."""
     pairs: set[tuple[str, str]] = set()
     with path.open("w", encoding="utf-8", newline="") as file:
         out = csv.writer(file)
         out.writerow(HEADER)
-        for row in rows(number, seed):
+        for row in rows(number, seed, a_session, sessions):
             pairs.add((row[3], row[4]))
             out.writerow(row)
     return len(pairs)

@@ -198,3 +198,17 @@ def test_a_word_named_twice_is_printed_once_and_told(capsys: pytest.CaptureFixtu
     assert sheet("session", words="cup, Cup", as_json=True) == 0
     said = capsys.readouterr()
     assert len(json.loads(said.out)["sheets"][0]) == 1 and "named twice" in said.err
+
+
+def test_a_rude_form_is_left_off_a_page_for_others_until_confirmed(capsys: pytest.CaptureFixture[str]) -> None:
+    """M12 says pu for pool: left off the family's page with a line that says so, printed where it is confirmed, and on
+    the clinician's own page."""
+    pages = []
+    for page, allow in (("family", False), ("family", True), ("session", False)):
+        assert run("sheet", page, child=M12, words="pool, mud", allow_rude=allow, as_json=True) == 0
+        pages.append(json.loads(capsys.readouterr().out))
+    family, confirmed, session = pages
+    assert [problem["symbol"] for problem in family["problems"] if problem["code"] == "sheet.rude"] == ["pool"]
+    assert "pool" not in str(family["sheets"]) and "mud" in str(family["sheets"])
+    for made in (confirmed, session):
+        assert "sheet.rude" not in str(made["problems"]) and "pool" in str(made)

@@ -7,12 +7,16 @@ from math import comb
 
 import pytest
 from child_profiles import CHILDREN
+from places import SAMPLES
 from test_rank_words import profile
 
+from approx.child.child_file import read_child
+from approx.child.profile import Profile
 from approx.ipa import read
+from approx.ipa.features import is_nucleus
 from approx.practice.suggest.suggest import Suggester
 from approx.practice.words.rank_words import bank_for, rank
-from approx.practice.words.word_bank import BankWord, load_bank
+from approx.practice.words.word_bank import BankWord, RankedWord, load_bank
 from approx.practice.words.word_filters import Filters
 from approx.practice.words.word_goals import read_goals
 from approx.practice.words.word_set import Member, SetSearch, _members, choose_set, movements, pair_cost, parts_of
@@ -159,3 +163,48 @@ def test_movements_of_a_word() -> None:
     """boat: lips to a mid back vowel, from there to the tongue tip; hi has none between oral places and a vowel."""
     assert list(movements(read("boʊt").words[0])) == [("labial", "mid back"), ("mid back", "coronal")]
     assert list(movements(read("hi").words[0])) == []
+
+
+# --- sets that are therapy
+
+
+def _set(name: str, goal: str, n: int = 9, share: float | None = None) -> tuple[RankedWord, ...]:
+    child, said = read_child(SAMPLES / f"{name}.toml")
+    assert child is not None, said
+    goals, problems = read_goals([goal] if goal else [], "en-US")
+    assert not problems
+    return choose_set(child, n, goals=goals, filters=Filters(most_new=1), in_inventory=share).words
+
+
+@pytest.mark.parametrize("goal", ["k initial", "s initial", "f final"])
+def test_most_of_a_set_has_the_goal_in_its_place_and_by_itself(goal: str) -> None:
+    """Judged by the sounds of the words: the asked sound stands first or last, with a vowel beside it."""
+    words = _set("m12", goal)
+    sound, place = goal.split()
+    with_it = [w for w in words if w.adult.phones[0 if place == "initial" else -1] == sound]
+    alone = [w for w in with_it if is_nucleus(w.adult.phones[1 if place == "initial" else -2])]
+    assert len(with_it) >= 5 and len(alone) == len(with_it)
+
+
+@pytest.mark.parametrize(("share", "known"), [(None, 3), (0.0, 0), (0.667, 6)])
+def test_the_share_of_words_in_the_inventory_is_an_option(share: float | None, known: int) -> None:
+    words = _set("m12", "k initial", 9, share)
+    assert abs(sum(not word.things for word in words) - known) <= 1
+
+
+def test_power_before_closeness_for_a_child_of_few_words() -> None:
+    """A child with a handful of words gets words that ask, refuse, call and greet; one with many gets no such push."""
+    from approx.practice.words.word_weights import core_words
+
+    few = Profile(
+        code="K01",
+        consonants={place: dict.fromkeys("m b h n".split(), "established") for place in ("initial", "medial", "final")},
+        vowels=dict.fromkeys("i ɑ ʌ ə oʊ aɪ".split(), "established"),
+        shapes={"V": "established", "CV": "established"},
+        max_syllables=2,
+    )
+    words = choose_set(few, 8, filters=Filters(most_new=1)).words
+    core = [core_words("en")[word.word] for word in words if word.word in core_words("en")]
+    assert len(core) >= 5
+    assert len({one.functions[0] for one in core}) >= 3
+    assert all(word.power == 0.0 for word in _set("m12", ""))

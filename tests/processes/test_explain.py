@@ -140,3 +140,21 @@ def test_what_a_rule_makes_is_explained(form: str, data: st.DataObject) -> None:
 def test_an_identical_pair_has_no_process() -> None:
     for form in WORDS:
         assert explained(form, form).best.names == ()
+
+
+@pytest.mark.parametrize(
+    ("target", "produced", "deletion", "vocalization"),
+    [
+        ("kɑɹ", "kɑ", {"final consonant deletion"}, {"vocalization"}),
+        ("ʃɑɹk", "ʃɑk", {"cluster reduction"}, {"vocalization"}),
+        ("kɑɹ", "kɑə", {"vocalization"}, {"vocalization"}),
+        ("bɹɛd", "bɛd", {"cluster reduction"}, {"cluster reduction"}),
+        ("kɑɹt", "kɑ", {"final consonant deletion"}, {"final consonant deletion"}),
+    ],
+)
+def test_a_lost_r_after_a_vowel_is_named_by_the_option(
+    target: str, produced: str, deletion: set[str], vocalization: set[str]
+) -> None:
+    pair = read(target).words[0], read(produced).words[0]
+    assert set(Explainer(load()).explain(*pair).best.names) == deletion
+    assert set(Explainer(load(), lost_r="vocalization").explain(*pair).best.names) == vocalization

@@ -190,3 +190,15 @@ def test_pairs_of_tokens_go_by_language_and_accept_the_nearest_adult_form() -> N
     }  # fmt: skip
     assert plain["en-US"][0].target.ipa == "ˈsɪŋɪŋ"
     assert accepting["en-US"][0].target.ipa == "ˈsɪŋɪn", "casual speech is right"
+
+
+def test_only_the_kinds_of_chances_count_in_which_the_change_was_seen() -> None:
+    """A child who says k for t is not measured on n and s; ə after a last consonant has chances of its own."""
+    backing = sample("tu>ku", "toʊ>koʊ", "tɑp>tɑp", "noʊ>noʊ", "si>si", "sʌn>sʌn").tallies["backing"]
+    assert (backing.occurrences, backing.chances) == (2, 3)
+    added = sample("bɪɡ>ˈbɪɡə", "dɔɡ>dɔɡ", "bi>bi", "blu>blu", "ʌp>ʌp").tallies["epenthesis"]
+    assert (added.occurrences, added.chances) == (1, 3), "three words end in a consonant"
+    onset = sample("ʌp>hʌp", "ɛɡ>ɛɡ", "bi>bi", "blu>blu").tallies["epenthesis"]
+    assert (onset.occurrences, onset.chances) == (1, 2), "two words begin with a vowel"
+    seen_in_none = sample("tu>tu", "noʊ>noʊ", "si>si").tallies["backing"]
+    assert (seen_in_none.occurrences, seen_in_none.chances) == (0, 3)

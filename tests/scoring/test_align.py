@@ -13,8 +13,7 @@ from places import DATA
 from approx.ipa import Word, read
 from approx.scoring.alignment.align import Alignment, align, finished, links_of, moved
 from approx.scoring.alignment.costs import NEVER, Prepared, costs, prepare
-from approx.scoring.bulk.fast_align import LONGEST, Forms, align_many, align_texts, links_many
-from approx.scoring.bulk.form_arrays import TextReader
+from approx.scoring.bulk.fast_align import LONGEST, Forms, align_many, links_many
 
 DATA = DATA / "alignments.tsv"
 Links = tuple[tuple[int | None, int | None], ...]
@@ -264,65 +263,10 @@ def test_bare_sounds_are_aligned_without_stress() -> None:
 
 # ---- quick reading ---------------------------------------------------------------------------------------------------
 
-PIECES = [
-    *CONSONANTS[:-2],
-    *VOWELS[:-1],
-    "ˈ",
-    "ˌ",
-    ".",
-    "e",
-    "ɪ",
-    "o",
-    "ʊ",
-    "a",
-    "tʃ",
-    "əɹ",
-    "ː",
-    "ʰ",
-    "̪",
-    "ɡ",
-    "g",
-    "̃",
-    "-",
-    "ou",
-    "t͡",
-    "d",
-    "ʒ",
-    "j",
-    "r",
-    "ɜ",
-    "ç",
-    "c",
-    "̯",
-    "n͡s",
-    "ɾ",
-    "ñ",
-    "I",
-    "T",
-]
 
-
-@settings(max_examples=1500, deadline=None)
-@given(
-    st.lists(st.sampled_from(PIECES), min_size=1, max_size=8).map("".join), st.sampled_from(["en-US", "es", "de-DE"])
-)
-def test_quick_reading_gives_what_full_reading_gives(text: str, language: str) -> None:
-    full = read(text, language)
-    if full.problems or len(full.words) != 1:
-        with pytest.raises(ValueError, match="."):
-            TextReader(language).prepared(text)
-    else:
-        assert TextReader(language).prepared(text) == prepare(full.words[0])
-
-
-def test_texts_and_words_give_the_same_alignments() -> None:
-    rows = [row for row in judged_rows() if "Spanish" not in row[4]]
-    found = align_texts([row[1] for row in rows], [row[2] for row in rows])
-    assert list(found) == [align(word(row[1]), word(row[2])) for row in rows]
+def test_many_alignments_are_a_sequence_of_those_of_single_pairs() -> None:
+    rows = [(word(row[1]), word(row[2])) for row in judged_rows() if "Spanish" not in row[4]]
+    found = align_many([prepare(one) for one, _ in rows], [prepare(other) for _, other in rows])
+    assert list(found) == [align(*row) for row in rows]
     assert found[:2] == [found[0], found[1]]
     assert len(found) == len(rows)
-
-
-def test_text_that_is_no_word_is_refused_by_name() -> None:
-    with pytest.raises(ValueError, match="'spun pun' is not one word"):
-        align_texts(["spun pun"], ["pun"])

@@ -283,3 +283,14 @@ def test_every_row_has_a_source_and_only_the_listed_rows_are_passed_over() -> No
     assert len(found) == 230
     assert all(row["source"].strip() for _, row in found)
     assert {row["id"] for _, row in found if row["measure"] not in HANDLERS} == set(NOT_OFFERED)
+
+
+REFEREED = ("pmc.ncbi", "pubmed", "Answer Key")
+"""Where a pair or number was read in print or in a refereed paper."""
+
+
+def test_what_was_read_on_a_page_that_nobody_refereed_says_so() -> None:
+    for line, row in rows():
+        read_in = row["provenance"]
+        told = read_in.startswith("unrefereed; ")
+        assert told == ("found in text" in read_in and not any(each in read_in for each in REFEREED)), line

@@ -115,10 +115,17 @@ def test_a_variety_counts_as_right_as_on_the_command_line(browser: Browser, cli:
 
 
 def test_a_code_is_found_in_a_long_list(browser: Browser) -> None:
-    assert 'name="find"' not in browser.get("/").text
+    assert 'name="find"' in browser.get("/child/K07").text  # from any page
     for number in range(1, 25):
         assert not hasattr(browser.desk.caseload.add_child(f"P{number:02}"), "problems")
     page = browser.get("/?find=p1").text
-    listed = [f"P{number:02}" for number in range(1, 25) if f">P{number:02}</a>" in page]
-    assert listed == [f"P{number}" for number in range(10, 20)] and "K07</a>" not in page and "10 of 25" in page
-    assert "0 of 25" in browser.get("/?find=<script>").text and "No child yet" not in browser.get("/?find=zz").text
+    listed = [
+        f"P{number:02}" for number in range(1, 25) if f'row"><a class="button" href="/child/P{number:02}">' in page
+    ]
+    assert (
+        listed == [f"P{number}" for number in range(10, 20)]
+        and 'row"><a class="button" href="/child/K07">' not in page
+        and "10 of 25" in page
+    )
+    assert "0 of 25" in browser.get("/?find=<script>").text and "Welcome" not in browser.get("/?find=zz").text
+    assert browser.get("/?find=k07").url.path == "/child/K07"  # the only one is opened at once

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from desk_browser import known
+from desk_steps import add_words, new_child, open_folds
 from page_faults import looked_at
 from playwright.sync_api import Browser, Page
 from starlette.requests import Request
@@ -25,16 +26,13 @@ def child(page: Page) -> Page:
     """V01 (invented) with common early sounds and one word in work; the page of the child is open."""
     home = page.url.rstrip("/")
     if page.get_by_role("link", name="V01").count() == 0:
-        page.get_by_label("Code", exact=True).fill("V01")
-        page.get_by_role("button", name="Add this child").click()
-        page.get_by_role("link", name="Sounds in hand").click()
-        page.get_by_role("link", name="Begin with common early sounds").click()
+        new_child(page, "V01")
+        page.get_by_role("link", name="Tap the sounds").click()
+        page.get_by_role("link", name="Start from common early sounds").click()
         page.get_by_role("button", name="Save the sounds").click()
         page.wait_for_url("**said=sounds_saved")
         page.goto(f"{home}/child/V01/sessions")
-        page.get_by_label("Word", exact=True).fill("mud")
-        page.get_by_role("button", name="Add a word").click()
-        page.get_by_role("heading", name="mud").wait_for()
+        add_words(page, "mud")
     page.goto(f"{home}/child/V01")
     return page
 
@@ -55,7 +53,7 @@ def test_a_sheet_and_a_page_have_fonts_of_their_own_and_a_button_that_prints(chi
 
 def test_a_low_window_keeps_its_words_in_sight(child: Page) -> None:
     """At 200 % zoom of a small laptop a bar that stays would cover what it belongs to."""
-    child.get_by_role("link", name="Sessions").click()
+    child.get_by_role("link", name="Sessions", exact=True).click()
     child.get_by_role("button", name="Start a session").click()
     child.wait_for_url("**/session/*")
     for height, kept in ((900, "sticky"), (450, "static")):
@@ -78,11 +76,13 @@ def test_two_presses_keep_one_goal_and_the_way_back_lets_send_again(child: Page)
 
 def test_tables_are_whole_on_paper(child: Page) -> None:
     """Nothing of a table stands beyond the edge of a Letter page (816 px) less its margins of 14 mm (53 px each)."""
-    child.get_by_role("link", name="Progress").click()
+    child.get_by_role("link", name="Progress").first.click()
+    child.locator("summary", has_text="Paste a table of probes").click()
     child.get_by_label("Rows from a spreadsheet").fill(TABLE)
     child.get_by_role("button", name="Save the table").click()
     child.wait_for_url("**said=saved")
     child.locator(".drawing svg").first.wait_for()
+    open_folds(child)
     child.emulate_media(media="print")
     child.set_viewport_size({"width": 816 - 2 * 53, "height": 1000})
     beyond = (

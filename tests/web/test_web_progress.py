@@ -180,7 +180,7 @@ def test_a_grid_with_a_fault_saves_nothing_and_keeps_what_was_typed(browser: Bro
     path = browser.post("/child/K07/sessions", date="2026-03-02").url.path
     answer = browser.post(f"{path}/grid", key="k", **{"help 1": "44", "score 1": "212"})
     assert answer.status_code == 422 and 'value="212"' in answer.text
-    assert "0 tries" in browser.get(path).text
+    assert "0 trials" in browser.get(path).text
 
 
 @pytest.mark.slow

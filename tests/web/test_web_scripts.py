@@ -23,8 +23,10 @@ class Scripts(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
         source = given.get("src") or ""
-        ours = tag == "script" and source in ("/static/desk.js", "/static/charts.js", "/static/print.js")
-        ours |= tag == "img" and source.startswith("/child/")
+        ours = tag == "script" and source in (
+            "/static/desk.js", "/static/htmx.min.js", "/static/charts.js", "/static/print.js"
+        )  # fmt: skip
+        ours |= tag == "img" and (source.startswith("/child/") or source == "/static/desk.svg")
         if tag in ("script", "img", "iframe", "object", "base") and not ours:
             self.found.append(tag)
         self.found += [name for name in given if name.startswith("on") or name == "style"]

@@ -84,6 +84,7 @@ def sheet(
     number: str = "",
     emerging: bool = False,
     example: bool = False,
+    allow_rude: bool = False,
     rules: str | Path | None = None,
     on_problem: OnProblem = "keep",
 ) -> Sheet:
@@ -97,6 +98,7 @@ def sheet(
             them some that are not practised. paper: a4 or letter; "" for the usual one where the child's language is spoken.
             language: of the page,
             en or es. date, next_date, number: printed as given. example: marked as an invented example.
+        allow_rude: print forms for others that a family may find rude; without it such words are left off, and said.
 
     >>> made = sheet("family", "samples/m12.toml", words="mud, hat")
     >>> made.kind, "mud" in made.html()
@@ -133,7 +135,19 @@ def sheet(
     if fatal(said):
         return Sheet(said, page).kept(on_problem)
     wanted = SheetRequest(
-        page, minutes, goal_trials, order, seed, probes, paper, language, date, next_date, number, example
+        page,
+        minutes,
+        goal_trials,
+        order,
+        seed,
+        probes,
+        paper,
+        language,
+        date,
+        next_date,
+        number,
+        example,
+        allow_rude,
     )
     made, remarks = sheet_page(found, wanted)
     return Sheet(joined(said, remarks), page, made).kept(on_problem)

@@ -47,6 +47,7 @@ def words(
     count: int = 12,
     set_size: int = 0,
     seed: int = 1,
+    known: float | None = None,
     new: int = 1,
     order: str = "",
     category: Several = (),
@@ -68,7 +69,8 @@ def words(
 
     Args:
         child: what `read_child` gives, or the name of a child file. count: how many words of each kind. set_size: choose
-            so many together, as one set. seed: the same number gives the same set. new: how many new things a word may
+            so many together, as one set. seed: the same number gives the same set. known: share of the set
+            with nothing new in its words, None for a third. new: how many new things a word may
             ask for. order: "early" or "harder" sounds first, "" for what is in the inventory. category, pos, shape, sound,
             new_sound: only such words. exclude: words to leave out, or paths of lists of them. goal: sounds, clusters or shapes that are worked on.
             own: a file of your own words. picturable: only what a picture can show. contrast: pairs that this child makes
@@ -82,18 +84,19 @@ def words(
     from approx.practice.words.word_choice import WordWishes, choose_words, read_wishes
     from approx.practice.words.word_weights import orders
 
-    known = child_of(child)
-    profile, said = known.profile, known.problems
+    given = child_of(child)
+    profile, said = given.profile, given.problems
     wrong = [
         *number_problem("count", count, (1, 500)),
         *number_problem("set_size", set_size),
         *number_problem("seed", seed),
+        *(number_problem("known", known) if known is not None else ()),
         *number_problem("new", new),
         *language_problem(language),
         *(choice_problem("order", order, [each.name for each in orders()]) if order else ()),
     ]
     if wrong or profile is None or fatal(said):
-        return _none(known.code, joined(wrong or said)).kept(on_problem)
+        return _none(given.code, joined(wrong or said)).kept(on_problem)
     left_out, unread = _left_out([exclude] if isinstance(exclude, str) else exclude)
     wishes = WordWishes(
         _each(category), _each(pos), _each(shape), _each(sound), _each(new_sound), _each(goal),
@@ -103,9 +106,10 @@ def words(
     options, more = read_wishes(wishes, language or profile.language)
     said = joined(said, more, unread, loaded_rules(rules)[1] if rules is not None else ())
     if fatal(said):
-        return _none(known.code, said).kept(on_problem)
+        return _none(given.code, said).kept(on_problem)
     options = replace(
-        options, count=count, set_size=set_size, seed=seed, order=order, own=str(own), contrast=contrast,
+        options, count=count, set_size=set_size, seed=seed, in_inventory=known, order=order, own=str(own),
+        contrast=contrast,
         language=language, emerging=emerging, rules=folder(rules),
     )  # fmt: skip
     choice = choose_words(profile, options)

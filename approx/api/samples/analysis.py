@@ -49,10 +49,10 @@ class SampleAnalysis(Result):
         return sample_page(self.parts, changes, default_options(), self.scores.signature)
 
     def tables(self) -> dict[str, tuple[Any, Rows]]:
-        """Scores and sample as the sheets of a workbook."""
+        """Scores, sounds and sample as the sheets of a workbook."""
         from approx.samples.files.write import sample_table
 
-        tables: dict[str, tuple[Any, Rows]] = {"scores": self.scores.to_table()}
+        tables: dict[str, tuple[Any, Rows]] = {"scores": self.scores.to_table(), "sounds": self.scores.sounds_table()}
         return tables | ({"sample": sample_table(self.sample)} if self.sample else {})
 
 

@@ -108,7 +108,8 @@ class Processes(Result):
 
     def write_json(self, out: IO[str]) -> None:
         """The same as text, written as it is made: groups and tokens of a long sample are never held together."""
-        from approx.reports.tables.processes import TokenTexts, group_json, spread, write_json
+        from approx.reports.tables.processes import TokenTexts, group_json, spread
+        from approx.reports.tables.streamed_json import write_json
 
         texts = TokenTexts()
         kept: list[tuple[TokenGroup, dict[ExplainedPair, Derivation]]] = []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Unpack
+from typing import IO, TYPE_CHECKING, Any, Unpack
 
 from approx.api.options import ScoreOptions, language_problem, score_options
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined
@@ -34,6 +34,18 @@ class Scores(Result):
         from approx.reports.tables.scores import scores_json
 
         return scores_json(self.groups, self.signature, self.problems, self.changes)
+
+    def write_json(self, out: IO[str]) -> None:
+        """The same, written group by group."""
+        from approx.reports.tables.scores import write_scores_json
+
+        write_scores_json(out, self.groups, self.signature, self.problems, self.changes)
+
+    def sounds_table(self) -> TableRows:
+        """A row for each sound in each position and what was said for it."""
+        from approx.reports.tables.scores import SOUND_COLUMNS, sound_rows
+
+        return SOUND_COLUMNS, sound_rows(self.groups, self.signature)
 
     def to_table(self) -> TableRows:
         """A row a measure of a group."""

@@ -34,7 +34,12 @@ def known_kinds(language: str = "en-US") -> frozenset[str]:
     return frozenset(_table(base_language(language)))
 
 
-def _fits(thing: Referent, name: str, table: Mapping[str, _Kind], depth: int) -> bool:
+def fits_kind(thing: Referent, name: str, kinds: Mapping[str, Kind]) -> bool:
+    """True if a word is of one kind of a table, or is itself named."""
+    return _fits(thing, name, kinds, 0)
+
+
+def _fits(thing: Referent, name: str, table: Mapping[str, Kind], depth: int) -> bool:
     if name == "anything":
         return thing.part in ("noun", "name")
     kind = table.get(name)
@@ -49,7 +54,9 @@ def _fits(thing: Referent, name: str, table: Mapping[str, _Kind], depth: int) ->
     return depth < 4 and any(_fits(thing, inner, table, depth + 1) for inner in kind.kinds)
 
 
-class _Kind(NamedTuple):
+class Kind(NamedTuple):
+    """One kind: categories of the bank, words, words left out, other kinds, and whether every name is of it."""
+
     categories: frozenset[str]
     words: frozenset[str]
     without: frozenset[str]
@@ -58,10 +65,16 @@ class _Kind(NamedTuple):
 
 
 @cache
-def _table(language: str) -> dict[str, _Kind]:
-    rows: dict[str, dict[str, Any]] = read_toml(rules_path(f"phrases/kinds_{language}.toml"))
+def _table(language: str) -> dict[str, Kind]:
+    return kinds_of(language)
+
+
+def kinds_of(language: str, rows: Mapping[str, Mapping[str, Any]] | None = None) -> dict[str, Kind]:
+    """Kinds from the rows of a file, those of `kinds_*.toml` if none are given."""
+    if rows is None:
+        rows = read_toml(rules_path(f"phrases/kinds_{language}.toml"))
     return {
-        name: _Kind(
+        name: Kind(
             frozenset(row.get("categories", ())),
             frozenset(row.get("words", "").split()),
             frozenset(row.get("without", "").split()),

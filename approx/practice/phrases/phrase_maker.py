@@ -13,6 +13,7 @@ from approx.practice.grammar.kinds import is_of
 from approx.practice.grammar.phrase_grammar import Grammar, grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds
 from approx.practice.grammar.recipes import Recipe, attributes, preposition_of
+from approx.practice.grammar.sense import NOT_IN_BANK, is_natural, sense
 from approx.practice.grammar.verb_table import Verb, verbs
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, adult_word, choose, numbers
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
@@ -42,6 +43,7 @@ class PhraseMaker:
     def __init__(self, sayer: ChildPronouncer, vocabulary: Vocabulary | None = None, seed: int = 0) -> None:
         self.sayer, self.seed = sayer, seed
         self.language = sayer.language
+        self.sense = sense(sayer.language)
         self.is_scene = vocabulary is not None
         self.words = vocabulary or bank(self.language)
         self.grammar: Grammar = grammar_of(self.language)
@@ -68,8 +70,13 @@ class PhraseMaker:
             ((fixed + sum(map(self.rough, fill.values())), at, fill) for at, fill in enumerate(self._fills(recipe))),
             key=lambda item: item[:2],
         )
-        for fill in islice(self._spread(fill for _, _, fill in ranked), self._tried["phrases"]):
+        for fill in islice(
+            self._spread(fill for _, _, fill in ranked if self._natural(recipe, fill)), self._tried["phrases"]
+        ):
             yield self.phrase(recipe, fill)
+
+    def _natural(self, recipe: Recipe, fill: Fill) -> bool:
+        return is_natural(recipe.id, recipe.fixed, {role: word.thing for role, word in fill.items()}, self.language)
 
     def _spread(self, ranked: Iterable[Fill]) -> Iterator[Fill]:
         """Not too many with one action, or the easiest action would be in all that are weighed."""
@@ -164,9 +171,15 @@ class PhraseMaker:
             word = self.words.find(spelled, "adjective")
             if word is None:
                 continue
-            things = (noun for noun in self._nouns if is_of(noun.thing, kinds, self.language))
+            things = (n for n in self._nouns if self._described(spelled, kinds, n))
             for thing in islice(things, 25):
                 yield {"attribute": word, "entity": thing}
+
+    def _described(self, word: str, kinds: Sequence[str], noun: SceneWord) -> bool:
+        """Whether a describing word is said of a thing; of one the bank does not have, as far as kinds say."""
+        if noun.category == NOT_IN_BANK:
+            return is_of(noun.thing, kinds, self.language)
+        return self.sense.listed("describes", word, noun.thing)
 
     def _action_fills(self, recipe: Recipe) -> Iterator[Fill]:
         for word in self._verbs:
@@ -185,7 +198,7 @@ class PhraseMaker:
                         yield {"agent": doer, **base}
 
     def _does(self, recipe: Recipe, verb: Verb, noun: SceneWord) -> bool:
-        return verb.done_by(noun.thing) and (
+        return (verb.done_by(noun.thing) and self.sense.goes_with(verb.verb, "agent", noun.thing)) and (
             not recipe.kinds.get("agent") or recipe.fits("agent", noun.thing, self.language)
         )
 
@@ -202,10 +215,16 @@ class PhraseMaker:
             return
         needs_place = bool(verb.objects) and not verb.alone and bool(verb.places)
         objects = (
-            [noun for noun in self._nouns if verb.takes(noun.thing)][: self._tried["things_a_verb"]] if thing else []
+            [n for n in self._nouns if verb.takes(n.thing) and self.sense.goes_with(verb.verb, "object", n.thing)][
+                : self._tried["things_a_verb"]
+            ]
+            if thing
+            else []
         )
         places = (
-            [noun for noun in self._nouns if verb.preposition(noun.thing)][: self._tried["things_a_verb"]]
+            [n for n in self._nouns if verb.preposition(n.thing) and self.sense.goes_with(verb.verb, "place", n.thing)][
+                : self._tried["things_a_verb"]
+            ]
             if place
             else []
         )

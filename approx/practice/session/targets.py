@@ -186,6 +186,29 @@ class ChildTargets:
     pairs: tuple[AlikePair, ...] = ()
 
 
+def fit_for_others(found: ChildTargets) -> tuple[ChildTargets, tuple[Problem, ...]]:
+    """Without the words whose form of today a family would not want to hear or read, and a remark for each; a next step
+    of that kind is left out. The clinician may confirm them."""
+    from approx.lexicon.rude import off_family_page
+
+    kept: list[PracticeTarget] = []
+    problems: list[Problem] = []
+    for target in found.targets:
+        adult = (target.language, target.adult_ipa, target.word)
+        notes = off_family_page(target.today_ipa, target.today_spelled, *adult) if target.today_ipa else ()
+        if notes:
+            said = ", ".join(dict.fromkeys(note.heard_as for note in notes))
+            message = f"'{target.word}' is left off this page: today's form sounds or reads like {said}"
+            hint = "choose another form or word, or confirm it: --allow-rude, a tick on the desk"
+            problems.append(Problem("sheet.rude", message, hint, symbol=target.word, fatal=False))
+            continue
+        if target.next_ipa and off_family_page(target.next_ipa, target.next_spelled, *adult):
+            target = replace(target, next_ipa="", next_spelled="", adds="")
+        kept.append(target)
+    pairs = tuple(p for p in found.pairs if not off_family_page(p.alike, p.alike_spelled, found.language))
+    return replace(found, targets=tuple(kept), pairs=pairs), tuple(problems)
+
+
 def targets_for(
     suggester: Suggester, words: Sequence[Row], phrases: Sequence[Row] = (), source: str = "", kind: str = ""
 ) -> tuple[ChildTargets, list[Problem]]:

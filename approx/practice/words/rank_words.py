@@ -24,7 +24,7 @@ from approx.practice.words.word_bank import BankWord, Key, NewThing, RankedWord,
 from approx.practice.words.word_facts import NewThings, asked, cautions
 from approx.practice.words.word_filters import NO_FILTERS, Candidate, Filters
 from approx.practice.words.word_goals import Goal
-from approx.practice.words.word_weights import rank_weights
+from approx.practice.words.word_weights import few_words, rank_weights
 
 
 def order_key(things: Sequence[NewThing], order: str) -> tuple[int, int]:
@@ -98,6 +98,7 @@ def ranked(
     words: Sequence[Candidate], limit: Limits, filters: Filters, goals: Sequence[Goal] = (), order: str = ""
 ) -> tuple[RankedWord, ...]:
     """The candidates that pass, best first. A word listed twice with one sound is kept once, as it stands first."""
+    few = sum(not candidate.things for candidate in words) < few_words()
     seen: set[tuple[str, tuple[str, ...]]] = set()
     out: list[RankedWord] = []
     for candidate in filters.keep(words):
@@ -105,20 +106,24 @@ def ranked(
         key = word.word.lower(), word.adult.phones
         if key not in seen:
             seen.add(key)
-            out.append(_ranked(candidate, limit, goals))
+            out.append(_ranked(candidate, limit, goals, few))
     return in_order(out, order)
+
+
+_POWER = {1: 1.0, 2: 0.5}
+"""What a core word of a tier counts for a child of few words."""
 
 
 def in_order(words: Iterable[RankedWord], order: str = "") -> tuple[RankedWord, ...]:
     """Words with fewest new things first; among them by the order named, then by score."""
     if not order:
-        return tuple(sorted(words, key=lambda each: (len(each.things), -each.score, each.word)))
+        return tuple(sorted(words, key=lambda each: (len(each.things), -each.power, -each.score, each.word)))
     return tuple(
         sorted(words, key=lambda each: (len(each.things), order_key(each.things, order), -each.score, each.word))
     )
 
 
-def _ranked(candidate: Candidate, limit: Limits, goals: Sequence[Goal]) -> RankedWord:
+def _ranked(candidate: Candidate, limit: Limits, goals: Sequence[Goal], few: bool) -> RankedWord:
     word, things, w = candidate.bank, candidate.things, rank_weights()
     have, asks = asked(word, candidate.missing, limit)
     met = tuple(goal.text for goal in goals if goal.works_on(word))
@@ -128,13 +133,20 @@ def _ranked(candidate: Candidate, limit: Limits, goals: Sequence[Goal]) -> Ranke
     if things:
         score += w.emerging * all(thing.emerging for thing in things)
         score += w.one_demand * (sum(len(thing.keys) for thing in things) == 1)
-    return RankedWord(word, have, asks, things, round(score, 4), _reasons(word, have, asks, candidate, met), met)
+    power = _POWER.get(word.tier, 0.0) if few else 0.0
+    singleton = any(goal.is_singleton_in(word) for goal in goals)
+    reasons = _reasons(word, have, asks, candidate, met, power)
+    return RankedWord(word, have, asks, things, round(score, 4), reasons, met, singleton, word.functions, power)
 
 
-def _reasons(word: BankWord, have: int, asks: int, candidate: Candidate, met: Sequence[str]) -> tuple[str, ...]:
+def _reasons(
+    word: BankWord, have: int, asks: int, candidate: Candidate, met: Sequence[str], power: float
+) -> tuple[str, ...]:
     """Why the word stands where it stands, in plain words, what counts most first."""
-    out = ["all of it is in hand" if not candidate.things else f"{have} of {asks} things in hand"]
+    out = ["all of it is in the inventory" if not candidate.things else f"{have} of {asks} things in the inventory"]
     out += [f"new: {thing.text}" for thing in candidate.things]
+    if power:
+        out.append(f"core word for a child of few words: {word.functions[0]}")
     if met:
         out.append(f"works on {', '.join(met)}")
     out.append(word.use_reason)

@@ -14,7 +14,7 @@ from approx.ipa import read
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
 from approx.practice.suggest.clashes import Clash
-from approx.practice.words.word_weights import needed, use_weights
+from approx.practice.words.word_weights import CoreWord, core_words, needed, use_weights
 from approx.scoring.judging.complexity import ipc, wcm
 
 
@@ -64,6 +64,7 @@ class BankWord:
 
     `frequency`: zipf (3 = once in a million words of adult text, 6 = once in a thousand); None if unknown. `shape`:
     syllable shapes joined by dots ("CV.CVC"). `use`: how useful it is likely to be, 0 to about 1. `own`: True for a word of the clinician's own list.
+    `functions` and `tier` of a core word (`core_words`), () and 0 for others.
     """
 
     word: str
@@ -80,6 +81,8 @@ class BankWord:
     use_reason: str = ""
     own: bool = False
     remark: str = ""
+    functions: tuple[str, ...] = ()
+    tier: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +105,9 @@ class RankedWord:
 
     `have` of `asks` things the word asks for are in hand (`in_hand` is their share, 1.0 for all). `new` has a text
     a new thing. `today` is the form to accept now (IPA), `today_spelled` its plain spelling; both None until
-    `approx.practice.words.said_today` fills them in. `clashes` and `contrasts` name other words.
+    `approx.practice.words.said_today` fills them in. `clashes` and `contrasts` name other words. `singleton`: a goal
+    sound stands outside a cluster. `functions`: what a core word does; `power`: 1 for a core word of the first tier,
+    0.5 for the second, and 0 for a child who has many words.
     """
 
     bank: BankWord
@@ -112,6 +117,9 @@ class RankedWord:
     score: float
     reasons: tuple[str, ...]
     goals: tuple[str, ...] = ()
+    singleton: bool = False
+    functions: tuple[str, ...] = ()
+    power: float = 0.0
     today: str | None = None
     today_spelled: str | None = None
     clashes: tuple[Clash, ...] = ()
@@ -207,9 +215,11 @@ def bank_word(
 ) -> BankWord:
     """A row with what follows from it: shape, syllables, complexity, use."""
     use = use_of(word, part_of_speech, category, frequency, own, bank)
+    core = core_words(bank).get(word, CoreWord((), 0))
     return BankWord(
         word, adult, part_of_speech, category, picturable, frequency, shape_of(adult), len(adult.starts),
         wcm(adult), ipc(adult), use, use_reason(word, frequency, own, bank), own, remark,
+        core.functions, core.tier,
     )  # fmt: skip
 
 

@@ -36,6 +36,7 @@ _SHORT = 6
 @dataclass(frozen=True, slots=True)
 class ChoiceOptions:
     """What a clinician may ask for. `count`: words shown of each kind; `set_size` 0: no set; `order`: "", early, harder.
+    `in_inventory`: share of the set with nothing new (None: the default of words.toml).
 
     `own`: file of the clinician's own words; `own_rows`: such words as typed.
     """
@@ -46,6 +47,7 @@ class ChoiceOptions:
     order: str = ""
     filters: Filters = NO_FILTERS
     goals: tuple[Goal, ...] = ()
+    in_inventory: float | None = None
     own: str = ""
     own_rows: tuple[Row, ...] = ()
     contrast: bool = False
@@ -116,7 +118,7 @@ def choose_words(profile: Profile, options: ChoiceOptions) -> WordChoice:
         problems.append(why_empty(everything, options.filters))
     chosen = None
     if options.set_size and passed:
-        chosen = set_from(passed, options.set_size, options.seed, suggester, options.order)
+        chosen = set_from(passed, options.set_size, options.seed, suggester, options.order, options.in_inventory)
         if len(chosen.words) < options.set_size:
             problems.append(_small_set(options.set_size, len(chosen.words), len(passed)))
     pairs: tuple[ContrastPair, ...] = ()

@@ -53,6 +53,20 @@ class Goal:
             self.sounds == run and self.place in ("", place) for run, place in _runs(word.adult, len(self.sounds))
         )
 
+    def is_singleton_in(self, word: BankWord) -> bool:
+        """True if the goal stands in the word by itself, no part of a cluster; of other goals than sounds if it works."""
+        if self.kind != "sound":
+            return self.works_on(word)
+        phones, edges = word.adult.phones, {*word.adult.starts, len(word.adult.phones)}
+        nuclei = [at for at, phone in enumerate(phones) if is_nucleus(phone)] or [len(phones)]
+        return any(
+            phone == self.sounds[0]
+            and (at in edges or is_nucleus(phones[at - 1]))
+            and (at + 1 in edges or is_nucleus(phones[at + 1]))
+            and self.place in ("", position_of(at, len(phones), nuclei[0], nuclei[-1]))
+            for at, phone in enumerate(phones)
+        )
+
     def asked_by(self, keys: Iterable[Key]) -> bool:
         """True if one of these demands asks for it."""
         return any(self._is(key) for key in keys)

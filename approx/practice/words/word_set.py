@@ -15,7 +15,7 @@ against. The same seed gives the same set.
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -32,7 +32,9 @@ from approx.practice.words.word_goals import Goal
 from approx.practice.words.word_weights import SetWeights, set_weights
 
 _HI, _LO, _BACK = FEATURES.index("hi"), FEATURES.index("lo"), FEATURES.index("back")
-FADING = ("vowels", "movements", "places", "shapes", "categories", "parts", "goals", "learning")
+FADING = ("vowels", "movements", "places", "shapes", "categories", "parts", "goals", "learning", "functions")
+GOAL, IN_INVENTORY, NEW = "goal", "in the inventory", "something new"
+"""What a set has a share of: words that work on a goal, words the child has already, words with something new."""
 """Parts in which a second word of one kind still gives something, though less."""
 Kind = tuple[str, object]
 """A part of the objective and what is counted in it: ("vowels", "i")."""
@@ -53,6 +55,7 @@ def member(word: RankedWord, form: Word, place: float = 0.0) -> Member:
     w = set_weights()
     worth = w.use * word.bank.use + w.in_hand * word.in_hand + w.picture * word.bank.picturable
     worth += w.caution * len(cautions(word.bank))
+    worth += w.power * word.power + w.cluster * (bool(word.goals) and not word.singleton)
     return Member(word, form, worth + w.new_load * len(word.things) + w.order * place, tuple(_kinds(word, form)))
 
 
@@ -70,6 +73,11 @@ def _kinds(word: RankedWord, form: Word) -> Iterator[Kind]:
     yield "parts", word.part_of_speech
     for goal in word.goals:
         yield "goals", goal
+    if word.goals:
+        yield "share", GOAL
+    if word.functions:
+        yield "functions", word.functions[0]
+    yield "share", NEW if word.things else IN_INVENTORY
     if word.things:
         yield "learning", "something new"
     for thing in word.things:
@@ -93,8 +101,25 @@ def _quality(vowel: str) -> str:
     return f"{height} {'back' if values[_BACK] == 1 else 'front'}"
 
 
-def fixed_share(part: str, count: int, w: SetWeights) -> float:
+_GOAL_FIRST = 1.5
+"""Where a goal and the share that is new cannot both be had, the goal goes before."""
+Quotas = Mapping[str, int]
+"""How many words of a set should work on a goal, how many be in the inventory."""
+NO_QUOTAS: Quotas = {}
+
+
+def quotas(n: int, in_inventory: float, goals: bool) -> Quotas:
+    """Of `n` words a share from the inventory, and with goals the rest for them."""
+    known = round(n * in_inventory)
+    return {IN_INVENTORY: known, NEW: n - known, **({GOAL: n - known} if goals else {})}
+
+
+def fixed_share(kind: Kind, count: int, w: SetWeights, quotas: Quotas = NO_QUOTAS) -> float:
     """What the next word of a kind gives, `count` being there already, as a share of the part's weight."""
+    part, what = kind
+    if part == "share":
+        quota = quotas.get(str(what))
+        return 0.0 if quota is None or count >= quota else _GOAL_FIRST if what == GOAL else 1.0
     if part in FADING:
         return float(w.fading**count)
     return 1.0 if count == 0 else 0.0
@@ -123,7 +148,7 @@ def _one_apart(one: Sequence[str], other: Sequence[str]) -> bool:
     return one[start + (len(one) == len(other)) :] == other[start + 1 :]
 
 
-def parts_of(members: Sequence[Member]) -> dict[str, float]:
+def parts_of(members: Sequence[Member], quotas: Quotas = NO_QUOTAS) -> dict[str, float]:
     """What each part of the objective gives for a set; their sum is its value. Slow and plain: the search has its own sums."""
     w = set_weights()
     out: dict[str, float] = {"words": sum(each.worth for each in members)}
@@ -131,7 +156,7 @@ def parts_of(members: Sequence[Member]) -> dict[str, float]:
     for each in members:
         for kind in each.kinds:
             part = kind[0]
-            out[part] = out.get(part, 0.0) + getattr(w, part) * fixed_share(part, counts.get(kind, 0), w)
+            out[part] = out.get(part, 0.0) + getattr(w, part) * fixed_share(kind, counts.get(kind, 0), w, quotas)
             counts[kind] = counts.get(kind, 0) + 1
     for one, other in combinations(members, 2):
         part, cost = pair_cost(one, other, w)
@@ -147,7 +172,9 @@ _ENOUGH = 1e-9
 class SetSearch:
     """Members numbered, their kinds numbered with weights, their pairs that cost; sums that change by one word."""
 
-    def __init__(self, members: Sequence[Member], weights: SetWeights | None = None) -> None:
+    def __init__(
+        self, members: Sequence[Member], weights: SetWeights | None = None, quotas: Quotas = NO_QUOTAS
+    ) -> None:
         self.w = w = weights or set_weights()
         self.members = members
         self.worth = [each.worth for each in members]
@@ -157,19 +184,17 @@ class SetSearch:
                 numbers.setdefault(kind, len(numbers))
         self.kinds = [tuple(numbers[kind] for kind in each.kinds) for each in members]
         longest = len(members) + 1
-        steps = {part: self._steps(part, longest) for part in {kind[0] for kind in numbers}}
-        self.steps = [steps[kind[0]] for kind in numbers]
+        parts = {kind if kind[0] == "share" else (kind[0], "") for kind in numbers}
+        steps = {
+            part: [getattr(w, part[0]) * fixed_share(part, at, w, quotas) for at in range(longest)] for part in parts
+        }
+        self.steps = [steps[kind if kind[0] == "share" else (kind[0], "")] for kind in numbers]
         self.pairs: list[dict[int, float]] = [{} for _ in members]
         for one in range(len(members)):
             for other in range(one):
                 cost = pair_cost(members[one], members[other], w)[1]
                 if cost:
                     self.pairs[one][other] = self.pairs[other][one] = cost
-
-    def _steps(self, part: str, longest: int) -> list[float]:
-        """What the first, second, ... word of a kind of this part gives."""
-        weight: float = getattr(self.w, part)
-        return [weight * self.w.fading**count if part in FADING else weight * (count == 0) for count in range(longest)]
 
     def value(self, chosen: Sequence[int]) -> float:
         """The objective of a set."""
@@ -281,6 +306,7 @@ def choose_set(
     emerging: bool = False,
     bank: Sequence[BankWord] | None = None,
     suggester: Suggester | None = None,
+    in_inventory: float | None = None,
 ) -> WordSet:
     """The best set of `n` words found for a child; fewer if fewer pass the filters, () if none does.
 
@@ -291,28 +317,38 @@ def choose_set(
 
     ranked = rank(profile, filters=filters, goals=goals, order=order, language=language, emerging=emerging, bank=bank)
     maker = suggester or Suggester(profile, Options(language=language, emerging=emerging))
-    return set_from(ranked, n, seed, maker, order)
+    return set_from(ranked, n, seed, maker, order, in_inventory)
 
 
-def set_from(ranked: Sequence[RankedWord], n: int, seed: int, suggester: Suggester, order: str = "") -> WordSet:
-    """The best set of `n` of these words, which stand best first."""
+def set_from(
+    ranked: Sequence[RankedWord],
+    n: int,
+    seed: int,
+    suggester: Suggester,
+    order: str = "",
+    in_inventory: float | None = None,
+) -> WordSet:
+    """The best set of `n` of these words, which stand best first; `in_inventory`: the share that has nothing new."""
+    share = set_weights().in_inventory if in_inventory is None else in_inventory
+    wanted = quotas(n, share, any(word.goals for word in ranked))
     pool = _members(_drawn(_pool(ranked), n, seed), suggester, order)
-    search = SetSearch(pool)
+    search = SetSearch(pool, quotas=wanted)
     chosen = [pool[number] for number in search.best(n, seed)]
     greedy = search.value(search.greedy(n))
     chosen.sort(key=lambda each: (len(each.word.things), -each.word.score, each.word.word))
     words, _ = said_today([each.word for each in chosen], suggester)
-    parts = parts_of(chosen)
+    parts = parts_of(chosen, wanted)
     value = round(sum(parts.values()), 4)
     rounded = tuple((part, round(given, 3)) for part, given in parts.items())
     return WordSet(words, value, rounded, seed, round(greedy, 4), _reasons(chosen))
 
 
 def _pool(ranked: Sequence[RankedWord]) -> list[RankedWord]:
-    """The words the set is chosen from: the best ranked, half of them with something new where there are enough."""
+    """The words the set is chosen from: those that work on a goal, the best ranked, half of them with something new."""
     size = set_weights().pool
-    in_hand = [word for word in ranked if not word.things]
-    new = [word for word in ranked if word.things]
+    first = sorted(ranked, key=lambda word: (not (word.goals and word.singleton), not word.goals))
+    in_hand = [word for word in first if not word.things]
+    new = [word for word in first if word.things]
     half = max(size // 2, size - len(new))
     return in_hand[:half] + new[: size - min(half, len(in_hand))]
 
@@ -362,7 +398,7 @@ def _reasons(members: Sequence[Member]) -> tuple[str, ...]:
     out = [f"{len(vowels)} different vowel{'s' * (len(vowels) != 1)} in the stressed syllable: {' '.join(vowels)}"]
     out.append(f"{len(kinds('movements'))} different movements between places and vowels")
     out.append(f"shapes: {', '.join(kinds('shapes'))}; places they begin at: {', '.join(kinds('places'))}")
-    out.append(f"new: {'; '.join(new)}" if new else "nothing new: every word is in hand")
+    out.append(f"new: {'; '.join(new)}" if new else "nothing new: every word is in the inventory")
     if goals:
         out.append(f"works on: {', '.join(goals)}")
     alike = [(a, b) for a, b in combinations(members, 2) if pair_cost(a, b, w)[0] in ("alike", "same_word")]

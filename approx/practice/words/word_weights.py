@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 from functools import cache
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from approx.datafiles import read_toml, rules_path
+from approx.datafiles import read_toml, read_tsv, rules_path
 
 if TYPE_CHECKING:
     from _typeshed import DataclassInstance
@@ -59,6 +59,11 @@ class SetWeights:
     parts: float
     goals: float
     order: float
+    share: float
+    in_inventory: float
+    cluster: float
+    power: float
+    functions: float
     new_kinds: float
     new_load: float
     alike: float
@@ -91,6 +96,27 @@ def words_table() -> Mapping[str, Any]:
 def needed(bank: str) -> frozenset[str]:
     """What a child needs to say all day, in the language of a bank ("en", "es")."""
     return frozenset(words_table()["needed"].get(bank, "").split())
+
+
+def few_words() -> int:
+    """A child with fewer words than this in the inventory is a child of few words."""
+    count: int = words_table()["few_words"]["in_inventory"]
+    return count
+
+
+@dataclass(frozen=True, slots=True)
+class CoreWord:
+    """A word of early power: what it does, the commonest first, and how soon it is worth having (1 to 3)."""
+
+    functions: tuple[str, ...]
+    tier: int
+
+
+@cache
+def core_words(bank: str) -> Mapping[str, CoreWord]:
+    """Core words of a bank ("en", "es") by spelling. Sources: the head of `rules/lexicon/core_words_*.tsv`."""
+    rows = read_tsv(rules_path(f"lexicon/core_words_{bank}.tsv")) if bank in ("en", "es") else []
+    return {row["word"]: CoreWord(tuple(row["function"].split(", ")), int(row["tier"])) for row in rows}
 
 
 def _part(kind: type[_Part], name: str) -> _Part:

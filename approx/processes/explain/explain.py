@@ -28,6 +28,7 @@ from approx.processes.engine.apply import apply
 from approx.processes.engine.form import Form, form_of, respan
 from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, Lost, Structure, Structures
 from approx.processes.explain.derivation import Derivation, Explanation, Use
+from approx.processes.explain.opportunities import default_options
 from approx.processes.explain.sound_changes import Chain, Chains, SoundChanges
 from approx.processes.rules.ruleset import RuleSet
 from approx.scoring.alignment.align import (
@@ -48,6 +49,7 @@ _MOST_OTHERS = 6
 _LONG = 40
 """Sounds beyond which no sound is looked for elsewhere and no syllable said twice: each such start is aligned anew."""
 _COST_EXCHANGE = 0.6
+_LOSSES = ("final consonant deletion", "cluster reduction")
 Links = Sequence[Link]
 Readings = tuple[Derivation, ...]
 """The first reading, then the other good ones."""
@@ -75,8 +77,10 @@ class _Way(NamedTuple):
 class Explainer:
     """The rules that explain, ready for many pairs of one language."""
 
-    def __init__(self, rules: RuleSet, tag: str = "en-US") -> None:
+    def __init__(self, rules: RuleSet, tag: str = "en-US", lost_r: str | None = None) -> None:
+        """`lost_r`: what an ɹ left off after a vowel is called, "deletion" or "vocalization"; None: `rules/chances.toml`."""
         self.tag = tag
+        self.vocalized = (lost_r or default_options().lost_r) == "vocalization"
         primary = tag.lower().split("-")[0]
         usable = [r for r in rules.rules if "explain" in r.uses and r.language in ("", primary)]
         self.structures = Structures(usable, tag)
@@ -94,7 +98,7 @@ class Explainer:
             return Explanation(target, produced, best, tuple(others))
         start, said = opened(target), opened(two_vowels(target, produced))[0].word
         links = align(start[0].word, said).links
-        best, *others = [_written(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
+        best, *others = [self._told(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
         return Explanation(target, produced, best, tuple(others))
 
     def readings(self, target: Word, produced: Word, links: Links | None = None) -> tuple[Derivation, ...]:
@@ -110,7 +114,24 @@ class Explainer:
             said, links = other, None
         if links is None:
             links = align(start[0].word, said).links
-        return tuple(_written(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links))
+        return tuple(self._told(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links))
+
+    def _told(self, way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
+        told = _written(way, uses, start, steps)
+        if not self.vocalized or not any(use.process in _LOSSES for use in told.uses):
+            return told
+        phones, back = start[0].phones, start[1]
+        after_vowel = {
+            origin
+            for at, origin in enumerate(back)
+            if at and phones[at] == "ɹ" and is_nucleus(phones[at - 1]) and not is_nucleus((*phones, "")[at + 1])
+        }
+        lost = [use.process in _LOSSES and after_vowel.issuperset(use.targets) for use in told.uses]
+        named = [
+            Use("vocalization", "vocalization.left-off", use.targets) if one else use
+            for use, one in zip(told.uses, lost)
+        ]
+        return told._replace(uses=tuple(named))
 
     def _ranked(self, start: Form, produced: Word, links: Links) -> list[tuple[_Way, tuple[Use, ...]]]:
         """The best derivation, then those of other processes that are nearly as good; each with its processes."""
@@ -201,6 +222,10 @@ class Explainer:
     def _with_sounds(self, start: _Start, structure: Structure, wanted: dict[int, str]) -> Iterator[_Way]:
         """Each surviving sound against its own target: the cheapest chain, then one other chain at a time."""
         changed = [slot for slot in structure.slots if wanted.get(slot[1], slot[2]) != slot[2]]
+        if start.steps:
+            changed = list({slot[1]: slot for slot in reversed(changed)}.values())[
+                ::-1
+            ]  # a sound said twice changes once
         swapped = _swapped(changed, wanted) if len(changed) > 1 else {}
         choices: list[tuple[int, int, Chains]] = []
         for at, origin, _ in changed:
@@ -313,7 +338,9 @@ def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
         here = after
     for at, _, chain in way.picks:
         for rule_used, sound in chain:
-            after = here._replace(phones=(*here.phones[:at], sound, *here.phones[at + 1 :]))
+            copies = here.origins[at]
+            phones = tuple(sound if o == copies else p for p, o in zip(here.phones, here.origins))
+            after = here._replace(phones=phones)
             yield rule_used.id, here.word.ipa, after.word.ipa
             here = after
 

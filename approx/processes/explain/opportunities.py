@@ -33,13 +33,14 @@ class OpportunityOptions:
     frequent_percent: float = 40.0
     criterion: str = "percent"
     instances: int = 5
+    lost_r: str = "deletion"
 
     @property
     def signature(self) -> str:
         return (
             f"lost:{self.lost_sounds}|weak:{self.weak_syllables}|least:{self.least_chances}"
             f"|active:{self.active_percent:g}|frequent:{self.frequent_percent:g}"
-            f"|criterion:{self.criterion}|instances:{self.instances}"
+            f"|criterion:{self.criterion}|instances:{self.instances}|lost-r:{self.lost_r}"
         )
 
 
@@ -53,10 +54,23 @@ def default_options(**changes: Any) -> OpportunityOptions:
     return replace(OpportunityOptions(**_table()["options"]), **changes)
 
 
+Kind = tuple[str, str]
+"""A process, and which kind of its opportunities: "" where it has one kind."""
+Places = tuple[tuple[int, ...], ...]
+"""Opportunities, each as the sounds it stands on."""
+
+
 @cache
-def _places() -> dict[str, tuple[str, tuple[Change, ...]]]:
+def _places() -> dict[Kind, tuple[str, tuple[Change, ...]]]:
     table: dict[str, Any] = _table()["chances"]
-    return {name: (row["per"], tuple(_pattern(text) for text in row["where"])) for name, row in table.items()}
+    rows = [(name, row) for name, found in table.items() for row in (found if isinstance(found, list) else [found])]
+    return {(name, row.get("kind", "")): (row["per"], tuple(map(_pattern, row["where"]))) for name, row in rows}
+
+
+@cache
+def kinds_of(process: str) -> tuple[str, ...]:
+    """The kinds of opportunities of a process that has several, in order; () for all others."""
+    return tuple(kind for name, kind in _places() if name == process and kind)
 
 
 def _pattern(text: str) -> Change:
@@ -65,12 +79,31 @@ def _pattern(text: str) -> Change:
 
 
 @lru_cache(maxsize=65536)
-def chances(word: Word, weak_syllables: str = "all") -> dict[str, tuple[tuple[int, ...], ...]]:
+def chances(word: Word, weak_syllables: str = "all") -> dict[str, Places]:
     """Process -> its chances in this adult form, each a tuple of the sounds it stands on (0-based); a phrase word by word."""
+    out: dict[str, Places] = {}
+    for (process, _), found in chances_by_kind(word, weak_syllables).items():
+        out[process] = out.get(process, ()) + found
+    return out
+
+
+@lru_cache(maxsize=65536)
+def kind_at(word: Word, process: str, targets: tuple[int, ...]) -> str:
+    """Of which kind of opportunity a change of some sounds is; "" where the process has one kind, or none was foreseen."""
+    found = chances_by_kind(word, "all")
+    for kind in kinds_of(process):
+        if any(set(targets) <= set(place) for place in found.get((process, kind), ())):
+            return kind
+    return ""
+
+
+@lru_cache(maxsize=65536)
+def chances_by_kind(word: Word, weak_syllables: str = "all") -> dict[Kind, Places]:
+    """The same by kind: (process, kind) -> its chances."""
     if word.edges:
         return _of_phrase(word, weak_syllables)
     form = form_of(word)
-    out: dict[str, tuple[tuple[int, ...], ...]] = {}
+    out: dict[Kind, Places] = {}
     for process, (per, patterns) in _places().items():
         if per == "cluster":
             found = clusters(word)
@@ -88,27 +121,27 @@ def chances(word: Word, weak_syllables: str = "all") -> dict[str, tuple[tuple[in
     return out
 
 
-def _of_phrase(word: Word, weak_syllables: str) -> dict[str, tuple[tuple[int, ...], ...]]:
-    out: dict[str, tuple[tuple[int, ...], ...]] = {}
+def _of_phrase(word: Word, weak_syllables: str) -> dict[Kind, Places]:
+    out: dict[Kind, Places] = {}
     begin = 0
     for part in words_of(word):
-        for process, found in chances(part, weak_syllables).items():
+        for process, found in chances_by_kind(part, weak_syllables).items():
             out[process] = out.get(process, ()) + tuple(tuple(at + begin for at in place) for place in found)
         begin += len(part.phones)
     return out
 
 
 @lru_cache(maxsize=65536)
-def number_of_opportunities(word: Word, weak_syllables: str = "all") -> Mapping[str, int]:
-    """Process -> how many chances this adult form has, those without any left out."""
-    return {process: len(places) for process, places in chances(word, weak_syllables).items()}
+def number_of_opportunities(word: Word, weak_syllables: str = "all") -> Mapping[Kind, int]:
+    """Process and kind -> how many chances this adult form has, those without any left out."""
+    return {kind: len(places) for kind, places in chances_by_kind(word, weak_syllables).items()}
 
 
-def opportunities_left(word: Word, gone: frozenset[int], weak_syllables: str = "all") -> Mapping[str, int]:
+def opportunities_left(word: Word, gone: frozenset[int], weak_syllables: str = "all") -> Mapping[Kind, int]:
     """The same where sounds that were left off are no chance any more; for losing sounds itself they stay one."""
     return {
-        process: sum(process.endswith(LEAVES_OFF) or not gone >= set(place) for place in places)
-        for process, places in chances(word, weak_syllables).items()
+        kind: sum(kind[0].endswith(LEAVES_OFF) or not gone >= set(place) for place in places)
+        for kind, places in chances_by_kind(word, weak_syllables).items()
     }
 
 
@@ -147,13 +180,21 @@ class Tally:
     not_in: dict[str, None] = field(default_factory=dict)
     rules: Counter[str] = field(default_factory=Counter)
 
+    def add(self, other: Tally) -> None:
+        """Add the counts of another kind of opportunity, or of another sample."""
+        self.occurrences += other.occurrences
+        self.chances += other.chances
+        self.words |= other.words
+        self.not_in |= other.not_in
+        self.rules += other.rules
+
     @property
     def percent(self) -> float | None:
         """None where there was no chance."""
         return 100.0 * self.occurrences / self.chances if self.chances else None
 
     def standing(self, options: OpportunityOptions) -> str:
-        """active, frequent, seen (under the criterion), not seen, or not enough chances.
+        """active, frequent, seen (under the criterion), not seen, or not enough opportunities.
 
         The criterion is the caller's: so many percent of enough chances (`criterion = "percent"`), or so many
         instances, however many chances there were ("instances": Dodd, Holm, Zhu & Crosbie 2003, Clin Linguist Phon
@@ -166,7 +207,7 @@ class Tally:
                 return "frequent" if enough and percent >= options.frequent_percent else "active"
             return "seen" if self.occurrences else "not seen"
         if self.chances < options.least_chances:
-            return "not enough chances"
+            return "not enough opportunities"
         percent = self.percent or 0.0
         if percent >= options.frequent_percent:
             return "frequent"

@@ -26,8 +26,11 @@ from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer, Linker, explain_many, one_by_one
 from approx.processes.explain.opportunities import (
     LEAVES_OFF,
+    Kind,
     OpportunityOptions,
     Tally,
+    kind_at,
+    kinds_of,
     number_of_opportunities,
     opportunities_left,
 )
@@ -38,9 +41,9 @@ class _Said:
     """One adult form in the group: chances of each process, how often it was said, and in which processes that could
     have happened it was never without."""
 
-    chances: Mapping[str, int]
+    chances: Mapping[Kind, int]
     often: int
-    always: set[str]
+    always: set[Kind]
 
 
 def count_group(
@@ -48,16 +51,16 @@ def count_group(
 ) -> tuple[dict[ExplainedPair, Derivation], dict[str, Tally]]:
     """For one group, how often each was said: the reading taken where it is not the first, and the tally of each process."""
     chosen = choose_readings(times)
-    tallies: dict[str, Tally] = defaultdict(Tally)
+    tallies: dict[Kind, Tally] = defaultdict(Tally)
     # by identity, which is quicker to look up; a form that is held twice is only added up in two parts
     forms: dict[tuple[str, int, frozenset[int]], _Said] = {}
     dropping, which, gone = options.lost_sounds == "drop", options.weak_syllables, frozenset[int]()
     for heard, often in times.items():
         target, word = heard.target, heard.shown
-        happened: dict[str, int] = {}
+        happened: dict[Kind, int] = {}
         reading = chosen.get(heard, heard.readings[0])
         for use in reading.uses:
-            process = use.process
+            process = use.process, kind_at(target, use.process, use.targets) if kinds_of(use.process) else ""
             happened[process] = happened.get(process, 0) + 1
             tallies[process].rules[use.rule] += often
         if dropping:
@@ -88,7 +91,24 @@ def count_group(
     for form in forms.values():
         for process, places in form.chances.items():
             tallies[process].chances += places * form.often
-    return chosen, dict(tallies)
+    return chosen, _by_process(tallies)
+
+
+def _by_process(found: Mapping[Kind, Tally]) -> dict[str, Tally]:
+    """One tally a process: of its kinds of opportunities those in which the change was seen, or all where it was in none."""
+    out: dict[str, Tally] = {}
+    of_process: dict[str, list[Tally]] = {}
+    for (process, _), tally in found.items():
+        of_process.setdefault(process, []).append(tally)
+    for process, tallies in of_process.items():
+        if len(tallies) == 1:
+            out[process] = tallies[0]
+            continue
+        seen = [tally for tally in tallies if tally.occurrences] or tallies
+        whole = out[process] = Tally()
+        for tally in seen:
+            whole.add(tally)
+    return out
 
 
 def _lost(reading: Derivation) -> frozenset[int]:

@@ -128,7 +128,7 @@ class Totals:
 
 __all__ = [
     "Child", "ChildSummary", "Choice", "Conflict", "Erased", "Exported", "Goal", "Imported", "Note", "Phase", "Probe",
-    "PhaseEntry", "ProbeEntry", "Progress", "Refused", "Row", "SampleInfo", "SampleRow", "Session", "StoredProfile", "StoredSample", "Tally",
+    "PhaseEntry", "ProbeEntry", "Progress", "RecentSession", "Refused", "Row", "SampleInfo", "SampleRow", "Session", "StoredProfile", "StoredSample", "Tally",
     "Target", "TargetTotals", "Totals", "Trashed", "Trial", "TrialEntry",
 ]  # fmt: skip
 
@@ -183,6 +183,7 @@ class ChildSummary:
     active_targets: int
     last_session: str = ""
     last_probe: str = ""
+    has_profile: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -388,12 +389,23 @@ class Note:
 class Trashed:
     """Something was put away. `restore(token)` brings it back. `kind` is "child", "session", "trial", ...
 
-    `label` names it for a line such as "Session 3 deleted. Undo".
+    `label` names it for a line such as "Session 3 deleted. Undo". In a list of what was deleted, `child` is the code and
+    `at` the moment (ISO, UTC).
     """
 
     token: str
     kind: str
     label: str
+    child: str = ""
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RecentSession:
+    """A session of any child, with the number of notes that were written from it."""
+
+    session: Session
+    notes: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,7 +41,7 @@ def profile_problems(text: str, code: str) -> tuple[Problem, ...]:
     except (ValueError, RecursionError):
         return (Problem("child.syntax", "not a child file", "a profile is text of some lines"),)
     if not table:
-        return (Problem("child.empty", "the profile says nothing of a child", "tap the sounds in hand"),)
+        return (Problem("child.empty", "the profile says nothing of a child", "tap the sounds the child has"),)
     profile, problems = read_table(table, text)
     if profile.code not in _NOT_SET and clean_code(profile.code).casefold() != clean_code(code).casefold():
         message = f"the profile is of '{profile.code}', not of '{code}'"
@@ -123,6 +123,7 @@ class ChildRecords(Store):
             per_child(func.count(), targets, targets.c.state == "active").label("active"),
             per_child(func.max(sessions.c.date), sessions).label("last_session"),
             per_child(func.max(probes.c.date), probes).label("last_probe"),
+            per_child(func.count(), _PROFILES).label("profiles"),
         )
         with self._reading() as connection:
             rows = connection.execute(
@@ -130,8 +131,14 @@ class ChildRecords(Store):
             )
             return tuple(
                 ChildSummary(
-                    child_row(row), row.samples, row.sessions, row.active, row.last_session or "", row.last_probe or ""
-                )
+                    child_row(row),
+                    row.samples,
+                    row.sessions,
+                    row.active,
+                    row.last_session or "",
+                    row.last_probe or "",
+                    row.profiles > 0,
+                )  # fmt: skip
                 for row in rows
             )
 
@@ -156,6 +163,23 @@ class ChildRecords(Store):
             _code_is_free(connection, code)
             add(connection, _CHILDREN, new)
             return find_child(connection, code)
+
+    @answered
+    def recent_children(self, most: int) -> tuple[str, ...]:
+        """Codes of the children seen last, latest first; those never seen follow by code. A look of a few rows only."""
+        sessions = schema.sessions
+        with self._reading() as connection:
+            seen = connection.execute(
+                select(_CHILDREN.c.code)
+                .join(sessions, sessions.c.child_id == _CHILDREN.c.id)
+                .where(_CHILDREN.c.trashed == "", sessions.c.trashed == "")
+                .order_by(sessions.c.id.desc())
+                .limit(most * 40)
+            ).scalars()
+            codes = list(dict.fromkeys(seen))
+            others = select(_CHILDREN.c.code).where(_CHILDREN.c.trashed == "").order_by(_CHILDREN.c.code)
+            codes += connection.execute(others.limit(most + len(codes))).scalars()
+            return tuple(dict.fromkeys(codes))[:most]
 
     @answered
     def child(self, code: str) -> Child:

@@ -12,13 +12,13 @@ from sqlalchemy import Connection, func, select
 
 from approx.records.database import schema
 from approx.records.database.refusals import answered, refusal
-from approx.records.database.rows import Session, Tally, TargetTotals, Totals, Trashed, Trial, TrialEntry
+from approx.records.database.rows import RecentSession, Session, Tally, TargetTotals, Totals, Trashed, Trial, TrialEntry
 from approx.records.database.store import Store
 from approx.records.tables.checks import help_ids, now, today
 from approx.records.tables.child_records import find_child
 from approx.records.tables.target_records import target_in_use
 from approx.records.tables.trash import put_away
-from approx.records.tables.versions import add, change, in_use
+from approx.records.tables.versions import add, change, gone, in_use
 
 
 def counted(trials: Sequence[Trial]) -> Totals:
@@ -57,6 +57,23 @@ class SessionRecords(Store):
         """The sessions of a child in order."""
         with self._reading() as connection:
             return sessions_of(connection, find_child(connection, code).id)
+
+    @answered
+    def latest_sessions(self, most: int) -> tuple[RecentSession, ...]:
+        """The sessions entered last, of all children, latest first, each with the number of its notes."""
+        children, notes = schema.children, schema.notes
+        written = (
+            select(func.count()).where(notes.c.session_id == _SESSIONS.c.id, notes.c.trashed == "").scalar_subquery()
+        )
+        with self._reading() as connection:
+            rows = connection.execute(
+                select(_SESSIONS.c.id, written.label("notes"))
+                .join(children, children.c.id == _SESSIONS.c.child_id)
+                .where(_SESSIONS.c.trashed == "", children.c.trashed == "")
+                .order_by(_SESSIONS.c.id.desc())
+                .limit(most)
+            ).all()
+            return tuple(RecentSession(_session_in_use(connection, row.id), row.notes) for row in rows)
 
     @answered
     def session(self, session_id: int) -> Session:
@@ -199,8 +216,12 @@ def _session(row: Any) -> Session:
 
 
 def _session_in_use(connection: Connection, session_id: int) -> Session:
-    in_use(connection, _SESSIONS, session_id, "session")
-    return _session(connection.execute(_session_query().where(_SESSIONS.c.id == session_id)).one())
+    """One session. Refused if it is gone, or its child is."""
+    here = (_SESSIONS.c.id == session_id, _SESSIONS.c.trashed == "", schema.children.c.trashed == "")
+    row = connection.execute(_session_query().where(*here)).first()
+    if row is None:
+        raise gone("session")
+    return _session(row)
 
 
 def _trial_query() -> Any:

@@ -69,6 +69,19 @@ class Trash(DailyCopy):
         raise refusal("gone", "that cannot be brought back any more", "deleted things are kept for a day")
 
     @answered
+    def deleted(self, code: str = "") -> tuple[Trashed, ...]:
+        """What was deleted and can still be brought back, latest first; of one child, or of all."""
+        wanted = clean_code(code) if code else ""
+        found: list[Trashed] = []
+        with self._reading() as connection:
+            for kind, table in _KINDS.items():
+                for row in connection.execute(_away(table)):
+                    if wanted and row.code.casefold() != wanted.casefold():
+                        continue
+                    found.append(Trashed(row.trashed, kind, _label(connection, kind, row), row.code, row.trashed[:19]))
+        return tuple(sorted(found, key=lambda each: each.at, reverse=True))
+
+    @answered
     def delete_child_for_good(self, code: str) -> Erased:
         """Delete a child and all that belongs to it, put away or not, so that no byte of it is left in the file.
 
@@ -136,6 +149,30 @@ class Trash(DailyCopy):
 def _rows(connection: Connection) -> int:
     tables = schema.METADATA.tables.values()
     return sum(int(connection.execute(select(func.count()).select_from(table)).scalar_one()) for table in tables)
+
+
+def _away(table: Table) -> Any:
+    """Deleted rows of a table with the code of their child."""
+    children = schema.children
+    if table is children:
+        return select(table).where(table.c.trashed > "")
+    if table is schema.trials:
+        sessions = schema.sessions
+        joined = table.join(sessions, sessions.c.id == table.c.session_id).join(children)
+        return select(table, children.c.code).select_from(joined).where(table.c.trashed > "")
+    return select(table, children.c.code).join(children).where(table.c.trashed > "")
+
+
+def _label(connection: Connection, kind: str, row: Any) -> str:
+    """What a person knows the row by."""
+    if kind == "trial":
+        return str(
+            connection.execute(select(schema.targets.c.word).where(schema.targets.c.id == row.target_id)).scalar_one()
+        )
+    names = {"session": "number", "target": "word", "choice": "word", "goal": "text", "phase": "name", "child": "code",
+             "probe": "word_set", "sample": "title", "note": "date", "profile": "number"}  # fmt: skip
+    text = str(getattr(row, names[kind])) or str(getattr(row, "date", ""))
+    return text if len(text) <= 60 else text[:59] + "…"
 
 
 def _old(table: Table) -> Any:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from approx.practice.listening.listening import listening
 from approx.practice.session.plan import SessionPlan, plan_session
-from approx.practice.session.targets import ChildTargets
+from approx.practice.session.targets import ChildTargets, fit_for_others
 from approx.problems import Problem, exit_code
 from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
 from approx.reports.sheets.contrast_pages import contrast_page, hear_page
@@ -21,6 +21,8 @@ from approx.reports.sheets.wording import LANGUAGES, page_language, paper_of, sa
 KINDS = ("session", "group", "family", "letter", "cards", "contrast", "match", "listen", "hear", "plan")
 EDITABLE = KINDS
 """Kinds that there are as DOCX too: all of them."""
+FOR_THE_CLINICIAN = ("session", "plan")
+"""Pages that stay with the clinician."""
 _UNFIT = ("goal", "few_trials", "few_each")
 """Remarks of a plan that are told beside the page too: what does not fit."""
 
@@ -28,7 +30,8 @@ _UNFIT = ("goal", "few_trials", "few_each")
 @dataclass(frozen=True, slots=True)
 class SheetRequest:
     """What is asked for. `language` "": that of the first child, where the pages speak it. `paper` "": that of the region
-    of the child's language. `probes`: words to probe; without them untaught words."""
+    of the child's language. `probes`: words to probe; without them untaught words. `allow_rude`: the clinician confirmed
+    forms that a family may find rude; only a session and a plan, which the clinician keeps, have them without."""
 
     kind: str
     minutes: int | None = None
@@ -42,14 +45,24 @@ class SheetRequest:
     next_date: str = ""
     number: str = ""
     invented: bool = False
+    allow_rude: bool = False
 
 
 def sheet_page(children: Sequence[ChildTargets], wanted: SheetRequest) -> tuple[Page | None, list[Problem]]:
     """The page, or None, and what is to be said about it. Only a group page shows more than the first child."""
+    problems: list[Problem] = []
+    if not wanted.allow_rude and wanted.kind not in FOR_THE_CLINICIAN:
+        pairs = [fit_for_others(each) for each in children]
+        children = [each for each, _ in pairs]
+        problems += [problem for _, said in pairs for problem in said]
+        if problems and not children[0].targets:
+            return None, [
+                *problems,
+                Problem("sheet.none-left", "no word is left on this page", "--allow-rude, or other words"),
+            ]
     first = children[0]
     if not first.targets and not (wanted.kind == "cards" and first.frames):
         return None, [Problem("words.empty", "no word to practise", 'name some: --words "mud, hat"')]
-    problems: list[Problem] = []
     tongue = page_language(wanted.language or first.language)
     if tongue is None:
         tongue = LANGUAGES[0]

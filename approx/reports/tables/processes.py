@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from typing import IO, Any
+from typing import Any
 
 from approx.processes.accept.accept import AcceptedForm
 from approx.processes.explain.derivation import Derivation, Explanation
@@ -18,6 +18,7 @@ from approx.processes.explain.explain import Readings
 from approx.processes.explain.opportunities import OpportunityOptions, Tally
 from approx.processes.explain.sample_processes import ExplainedPair
 from approx.processes.rules.norms import CAUTION, LANGUAGES, AgeRange, ages_of
+from approx.reports.plurals import counted
 
 
 def uses_json(reading: Derivation) -> list[dict[str, Any]]:
@@ -162,7 +163,7 @@ def group_lines(found: GroupProcesses, options: OpportunityOptions, title: str =
         share = f"{tally.percent:.0f} %" if tally.percent is not None else "-"
         words = _some(list(tally.words), 8)
         missing = f"; not in {_some(list(tally.not_in), 6)}" if tally.not_in else ""
-        counts = f"{tally.occurrences} of {tally.chances} chances ({share})"
+        counts = f"{tally.occurrences} of {counted(tally.chances, 'opportunity', 'opportunities')} ({share})"
         lines.append(f"  {name}: {counts}, {tally.standing(options)}; in {words}{missing}")
         ages = _ages(name, found.language)
         if ages is not None:
@@ -292,20 +293,6 @@ def _reading_json(readings: Readings, reading: Derivation) -> str:
 
 def _reading_line(_: Readings, reading: Derivation) -> str:
     return ", ".join((*reading.names, *("unexplained" for _ in reading.unexplained[:1]))) or "no change"
-
-
-def write_json(out: IO[str], data: Mapping[str, Any], lists: Mapping[str, Iterable[str]]) -> None:
-    """One JSON document: `data`, and then each of the lists from the texts of its members, which are never held together."""
-    head = json.dumps(data, ensure_ascii=False, indent=1)
-    out.write(head[: head.rindex("}")].rstrip())
-    for name, members in lists.items():
-        out.write(f',\n "{name}": [')
-        between = "\n  "
-        for member in members:
-            out.write(between + member)
-            between = ",\n  "
-        out.write("\n ]")
-    out.write("\n}\n")
 
 
 def spread(data: Mapping[str, Any]) -> str:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import IO, Any
 
 from approx.problems import Problem
+from approx.reports.plurals import counted as counted_of
+from approx.reports.plurals import often
+from approx.reports.tables.streamed_json import write_json
 from approx.samples.token import CellChange
 from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow
 from approx.scoring.measures.catalogue import MEASURES, Score
@@ -26,6 +30,34 @@ def scores_json(
     groups: Sequence[GroupScore], mark: str, problems: Iterable[Problem], changes: Iterable[CellChange]
 ) -> dict[str, Any]:
     """The whole answer."""
+    return _head(mark, problems, changes) | {
+        "groups": [_counted(group) | {"sounds": _sounds(group), "measures": _measures(group)} for group in groups],
+    }
+
+
+def write_scores_json(
+    out: IO[str],
+    groups: Iterable[GroupScore],
+    mark: str,
+    problems: Iterable[Problem],
+    changes: Iterable[CellChange],
+) -> None:
+    """The same, written group by group, so that the text of many groups is never held: a line each for what was counted,
+    the sounds and the measures."""
+    text = json.JSONEncoder(ensure_ascii=False).encode
+    write_json(
+        out,
+        _head(mark, problems, changes),
+        {
+            "groups": (
+                f'{text(_counted(group))[:-1]},\n   "sounds": {text(_sounds(group))},\n   "measures": {text(_measures(group))}}}'
+                for group in groups
+            )
+        },
+    )
+
+
+def _head(mark: str, problems: Iterable[Problem], changes: Iterable[CellChange]) -> dict[str, Any]:
     return {
         "signature": mark,
         "problems": [problem.as_json() for problem in problems],
@@ -33,22 +65,26 @@ def scores_json(
             {"column": c.column, "typed": c.typed, "read": c.read, "why": c.why, "times": c.times, "row": c.row}
             for c in changes
         ],
-        "groups": [
-            group.labels
-            | {
-                "tokens": group.tokens,
-                "scored": group.scored,
-                "left_out": [{"row": row, "reason": reason} for row, reason in group.left_out],
-                "accepted": [
-                    {"word": word, "form": form, "times": times}
-                    for (word, form), times in group.counts.accepted.items()
-                ],
-                "sounds": [row.to_dict() for row in group.sounds],
-                "measures": {name: score.as_json() for name, score in group.measures.items()},
-            }
-            for group in groups
+    }
+
+
+def _counted(group: GroupScore) -> dict[str, Any]:
+    return group.labels | {
+        "tokens": group.tokens,
+        "scored": group.scored,
+        "left_out": [{"row": row, "reason": reason} for row, reason in group.left_out],
+        "accepted": [
+            {"word": word, "form": form, "times": times} for (word, form), times in group.counts.accepted.items()
         ],
     }
+
+
+def _sounds(group: GroupScore) -> list[dict[str, object]]:
+    return [row.to_dict() for row in group.sounds]
+
+
+def _measures(group: GroupScore) -> dict[str, dict[str, object]]:
+    return {name: score.as_json() for name, score in group.measures.items()}
 
 
 def score_rows(groups: Sequence[GroupScore], mark: str) -> list[tuple[str | int | float | None, ...]]:
@@ -137,7 +173,7 @@ def score_lines(groups: Sequence[GroupScore], mark: str, changes: Iterable[CellC
     lines: list[str] = []
     for group in groups:
         title = ", ".join(f"{name} {value}" for name, value in group.labels.items() if value)
-        lines += [f"{title or 'sample'}: {group.tokens} tokens, {group.scored} scored"]
+        lines += [f"{title or 'sample'}: {counted_of(group.tokens, 'token')}, {group.scored} scored"]
         if group.sounds:
             lines += ["  what was said for each sound:", *("    " + line for line in sound_lines(group.sounds))]
         width = max(len(MEASURES[name].title) for name in group.measures)
@@ -151,6 +187,6 @@ def score_lines(groups: Sequence[GroupScore], mark: str, changes: Iterable[CellC
         lines.append("")
     for change in changes:
         lines.append(
-            f"read '{change.typed}' as '{change.read}' in {change.column}: {change.why}, {change.times} times, first in row {change.row}"
+            f"read '{change.typed}' as '{change.read}' in {change.column}: {change.why}, {often(change.times)}, first in row {change.row}"
         )
     return [*lines, CAUTION, f"signature: {mark}"]

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any, overload
 
 from approx.scoring.alignment.align import Alignment, Link, align_prepared, finished, links_of
 from approx.scoring.alignment.costs import NEVER, SYLLABIC_ONLY, Costs, Prepared, costs
-from approx.scoring.bulk.form_arrays import TextReader
 
 if TYPE_CHECKING:
     import numpy as np
@@ -49,12 +48,6 @@ class Alignments(Sequence[Alignment]):
         if isinstance(at, slice):
             return [self[one] for one in range(*at.indices(len(self)))]
         return Alignment(self.targets[at].phones, self.produced[at].phones, self.links[at])
-
-
-def align_texts(targets: Sequence[str], produced: Sequence[str], language: str = "en-US") -> Alignments:
-    """Alignments of pairs given as IPA text, one word each. ValueError for text that cannot be read as one word."""
-    read = TextReader(language).prepared
-    return Alignments(Forms(list(map(read, targets))), Forms(list(map(read, produced))))
 
 
 def align_many(targets: Sequence[Prepared], produced: Sequence[Prepared]) -> Alignments:

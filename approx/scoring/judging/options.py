@@ -97,6 +97,7 @@ def option_notes(name: str) -> dict[str, Any]:
     return entry
 
 
+@lru_cache(maxsize=64)
 def signature(options: Options | None = None, short: bool = False) -> str:
     """Everything that made a score, `key:value` between bars in a fixed order, the program's version last.
 

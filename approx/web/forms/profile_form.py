@@ -50,7 +50,7 @@ SHAPES = ("V", "CV", "VC", "CVC", "CCV", "CCVC", "VCC", "CVCC", "CCVCC")
 """Syllable shapes that can be tapped, simple ones first (common practice, no source); others of a profile follow."""
 
 _PLACES = ("labial", "dental", "alveolar", "palatal", "velar", "glottal", "other")
-_MANNERS = ("stop", "affricate", "fricative", "nasal", "liquid", "glide", "other")
+MANNERS = ("stop", "affricate", "fricative", "nasal", "liquid", "glide", "other")
 _LISTED: tuple[Status, ...] = ("established", "emerging", "untested")
 
 
@@ -102,7 +102,7 @@ def charts(profile: Profile) -> list[Chart]:
             tap = Tap(f"consonant {position} {sound}", sound, have.get(sound, "absent"))
             cells.setdefault((manner_of(sound), place_of(sound)), []).append(tap)
         places = tuple(place for place in _PLACES if any(at == place for _, at in cells))
-        manners = [manner for manner in _MANNERS if any(at == manner for at, _ in cells)]
+        manners = [manner for manner in MANNERS if any(at == manner for at, _ in cells)]
         rows = [(manner, tuple(tuple(cells.get((manner, place), ())) for place in places)) for manner in manners]
         out.append(Chart(position, places, tuple(rows)))
     return out
@@ -120,7 +120,7 @@ def shape_taps(profile: Profile) -> list[Tap]:
 
 def clusters_line(profile: Profile) -> str:
     """The clusters as they are typed: sp initial, nd final emerging."""
-    return ", ".join(_cluster_entries(profile))
+    return ", ".join(cluster_entries(profile))
 
 
 def with_taps(old: Profile, form: Posted) -> tuple[Profile, list[str]]:
@@ -188,7 +188,8 @@ def _with(table: Mapping[str, Status], status: Status) -> list[str]:
     return [item for item, of in table.items() if of == status]
 
 
-def _cluster_entries(profile: Profile) -> list[str]:
+def cluster_entries(profile: Profile) -> list[str]:
+    """The clusters as a child file lists them: `sp initial`, `nd final emerging`."""
     return [
         f"{''.join(run)} {place}" + ("" if status == "established" else f" {status}")
         for (run, place), status in profile.clusters.items()

@@ -12,19 +12,24 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 
 from approx.api.samples.analysis import analyse
-from approx.api.samples.inventories import inventory_of
+from approx.api.samples.inventories import inventory_of, own_forms_of, own_sections
 from approx.api.samples.sample_input import look_up
+from approx.child.profile import POSITIONS
 from approx.child.write_profile import write_profile
 from approx.problems import Problem
 from approx.records.database.rows import Child, Refused, StoredSample
 from approx.reports.documents.sample_page import SamplePart
+from approx.reports.text.profile import manner_of
 from approx.samples.files.table import table_of
 from approx.samples.rows.sample import Sample, sample_of
 from approx.samples.token import Token
+from approx.web.forms.profile_form import MANNERS
 from approx.web.server.desk import Desk
 
 if TYPE_CHECKING:
     from approx.practice.compare_samples import NowThen
+
+SHOWN_CHANGES, SHOWN_WORDS = 8, 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,13 +55,53 @@ def analysis(stored: StoredSample, child: Child) -> Analysis:
     return Analysis(body, found.parts, found.problems)
 
 
+@dataclass(frozen=True, slots=True)
+class ShownPart:
+    """One group as the page shows it first. `rows`: a manner, and for each position (sound, words, status) of its sounds.
+
+    `changes`: (process, times, opportunities, words), those with most times first.
+    """
+
+    language: str
+    tokens: int
+    scored: int
+    rows: tuple[tuple[str, tuple[tuple[tuple[str, int, str], ...], ...]], ...]
+    changes: tuple[tuple[str, int, int, tuple[str, ...]], ...]
+
+
+def shown_parts(parts: Sequence[SamplePart]) -> tuple[ShownPart, ...]:
+    """What the page shows first of each group: sounds by position, then the processes that were found."""
+    return tuple(_shown(part) for part in parts)
+
+
+def _shown(part: SamplePart) -> ShownPart:
+    cells: dict[str, dict[str, list[tuple[str, int, str]]]] = {}
+    for cell in part.inventory.consonants:
+        if cell.tokens or cell.tried_tokens:
+            place = cells.setdefault(manner_of(cell.item), {}).setdefault(cell.place, [])
+            place.append((cell.item, cell.words, cell.status))
+    rows = tuple(
+        (manner, tuple(tuple(cells[manner].get(place, ())) for place in POSITIONS))
+        for manner in MANNERS
+        if manner in cells
+    )
+    found = sorted(part.processes.tallies.items(), key=lambda item: (-item[1].occurrences, item[0]))
+    changes = tuple(
+        (name, tally.occurrences, tally.chances, tuple(list(tally.words)[:SHOWN_WORDS]))
+        for name, tally in found
+        if tally.occurrences
+    )
+    return ShownPart(part.inventory.language, part.score.tokens, part.score.scored, rows, changes[:SHOWN_CHANGES])
+
+
 def profile_from(stored: StoredSample, child: Child) -> str | None:
     """The child file of what was heard in the child's main language; None where nothing was."""
     primary = child.languages[0].split("-")[0]
     tokens = [token for token in read_again(stored, child).tokens if token.language.split("-")[0] == primary]
     if not tokens:
         return None
-    return write_profile(inventory_of(tokens, language=child.languages[0]), child.code, child.age)
+    found = inventory_of(tokens, language=child.languages[0])
+    return write_profile(found, child.code, child.age, "", *own_sections(own_forms_of(tokens)))
 
 
 @dataclass(frozen=True, slots=True)

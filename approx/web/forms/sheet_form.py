@@ -44,6 +44,7 @@ class SheetForm:
     also: str
     emerging: bool
     words_language: str
+    allow_rude: bool = False
 
 
 def sheet_form(query: QueryParams, language: str) -> SheetForm:
@@ -68,6 +69,7 @@ def sheet_form(query: QueryParams, language: str) -> SheetForm:
         one_of("paper", PAPERS, "letter"), number("minutes"), number("goal_trials"), one_of("order", tuple(ORDERS), "blocked"),
         number("seed") or 1, text("probe"), text("date")[:40], text("next_date")[:40], text("number")[:20],
         text("also"), bool(text("emerging")), text("words_language")[:20],
+        bool(text("allow_rude")),
     )  # fmt: skip
 
 
@@ -90,7 +92,7 @@ def sheet_of(desk: Desk, child: Child, form: SheetForm) -> tuple[Page | None, tu
     wanted = SheetRequest(
         form.kind, form.minutes, form.goal_trials, form.order, form.seed,
         tuple(word for word, _, _ in typed_rows(form.probe)), form.paper, form.language, form.date, form.next_date,
-        form.number,
+        form.number, allow_rude=form.allow_rude,
     )  # fmt: skip
     page, more = sheet_page(found, wanted)
     return page, (*problems, *more)

@@ -8,6 +8,7 @@ The caseload as files: one child or all as a zip of plain tables, and such a zip
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date, timedelta
 from urllib.parse import quote
 
 from starlette.requests import Request
@@ -15,15 +16,16 @@ from starlette.responses import RedirectResponse, Response
 
 from approx.problems import Problem
 from approx.records.database.locked import SHORTEST
-from approx.records.database.rows import Exported, Refused
-from approx.web.server.desk import LANGUAGE_COOKIE, LANGUAGES, Desk, child_path, go
+from approx.records.database.rows import ChildSummary, Exported, RecentSession, Refused
+from approx.records.tables.checks import today
+from approx.web.server.desk import EXAMPLE, LANGUAGE_COOKIE, LANGUAGES, Desk, child_path, go
 from approx.web.server.posted import Posted
 
 CHILD_LANGUAGES = {"en-US": "English (US)", "es-MX": "Español (América)"}
 """Languages a child can be entered with, each by its own name; the first of a child is the one worked in."""
 
-MANY = 20
-"""From so many children on, one can be looked for by its code."""
+LATEST, UNFINISHED, OF_LATE = 30, 6, 14
+"""So many sessions are looked at for what is unfinished, so many of those are shown, and so many days back."""
 
 _FIELDS = ("code", "age", "birth_month", "note")
 
@@ -88,13 +90,50 @@ def _page(desk: Desk, request: Request, typed: dict[str, object], refused: Refus
     if isinstance(children, Refused):
         return desk.refused(request, children, 500)
     problems = refused.problems if refused else ()
-    find = request.query_params.get("find", "").strip() if len(children) >= MANY else ""
+    find = request.query_params.get("find", "").strip()
     shown = [line for line in children if find.casefold() in line.child.code.casefold()]
+    if find and len(shown) == 1 and not refused:
+        return go(child_path(shown[0].child.code))
     return desk.page(
-        request, "caseload", 422 if refused else 200, children=shown, find=find,
-        many=len(children) if len(children) >= MANY else 0, typed=dict.fromkeys(_FIELDS, "") | typed,
-        child_languages=CHILD_LANGUAGES, problems=problems,
+        request, "caseload", 422 if refused else 200, children=shown, find=find, anybody=len(children),
+        has_example=any(line.child.code == EXAMPLE for line in children), unfinished=_unfinished(desk), next_of=next_of,
+        typed=dict.fromkeys(_FIELDS, "") | typed, child_languages=CHILD_LANGUAGES, problems=problems,
     )  # fmt: skip
+
+
+def next_of(line: ChildSummary) -> str:
+    """What is missing first of a child: sounds, words, a session, a probe; else a session is next."""
+    have = (
+        ("sounds", line.has_profile),
+        ("words", line.active_targets),
+        ("session", line.sessions),
+        ("probe", line.last_probe),
+    )
+    return next((name for name, there in have if not there), "on")
+
+
+def _unfinished(desk: Desk) -> list[RecentSession]:
+    """Sessions of the last days without trials or without a note; those of the invented child want none."""
+    found = desk.caseload.latest_sessions(LATEST)
+    if isinstance(found, Refused):
+        return []
+    since = (date.fromisoformat(today()) - timedelta(days=OF_LATE)).isoformat()
+    mine = [each for each in found if each.session.date >= since and each.session.child != EXAMPLE]
+    return [each for each in mine if not each.notes][:UNFINISHED]
+
+
+def open_example(desk: Desk, request: Request, form: Posted) -> Response:
+    """The invented child, made where it is not there yet."""
+    from approx.web.forms.example_child import make_example
+
+    refused = make_example(desk.caseload)
+    return desk.refused(request, refused, 409) if refused else go(child_path(EXAMPLE))
+
+
+def remove_example(desk: Desk, request: Request, form: Posted) -> Response:
+    """The invented child leaves the file for good; no other child can be removed this way."""
+    erased = desk.caseload.delete_child_for_good(EXAMPLE)
+    return desk.refused(request, erased, 409) if isinstance(erased, Refused) else go("/", "erased")
 
 
 def _locked(desk: Desk, request: Request, status: int = 200) -> Response:

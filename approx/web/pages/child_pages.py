@@ -11,7 +11,9 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from approx.child.profile import STATUSES, VARIETIES, Profile
+from approx.ipa.language import language
 from approx.records.database.rows import Child, Conflict, Refused, StoredProfile
+from approx.records.tables.checks import today
 from approx.web.forms.profile_form import (  # fmt: skip
     accents_chosen,
     accents_for,
@@ -85,18 +87,75 @@ def _page(
     """`shown` fills the form; `now` is what another window has saved meanwhile, to be seen beside it."""
     code = request.path_params["code"]
     stored, choices = desk.caseload.profile(code), desk.caseload.choices(code)
-    targets, samples = desk.caseload.targets(code), desk.caseload.samples(code)
-    sessions, history = desk.caseload.sessions(code), desk.caseload.profile_history(code)
-    for answer in (stored, choices, targets, samples, sessions, history):
-        if isinstance(answer, Refused):
-            return desk.refused(request, answer)
-    assert not isinstance(stored, Refused)  # told to the type checker: the loop above has looked
+    targets, sessions, probes = desk.caseload.targets(code), desk.caseload.sessions(code), desk.caseload.probes(code)
+    if isinstance(stored, Refused):
+        return desk.refused(request, stored)
+    if isinstance(choices, Refused):
+        return desk.refused(request, choices)
+    if isinstance(targets, Refused):
+        return desk.refused(request, targets)
+    if isinstance(sessions, Refused):
+        return desk.refused(request, sessions)
+    if isinstance(probes, Refused):
+        return desk.refused(request, probes)
+    profile = profile_of(stored.text) if stored else None
+    steps = (
+        ("sound", "sounds", stored is not None),
+        ("words", "phrase", any(each.state == "active" for each in targets)),
+        ("visit", "sessions", bool(sessions)),
+        ("probe", "progress", bool(probes)),
+    )
     return desk.page(
-        request, "child", 422 if refused else 200, child=shown, now=now, stored=stored, choices=choices, targets=targets,
-        samples=samples, sessions=sessions, history=history, child_languages=CHILD_LANGUAGES,
-        accents=accents_for(shown), have=in_hand(profile_of(stored.text)) if stored else [],
+        request, "child", 422 if refused else 200, child=shown, now=now, stored=stored, targets=targets,
+        chosen={each.word.lower(): each for each in choices}, sessions=sessions, steps=steps,
+        steps_left=not all(done for _, _, done in steps), established=_established(profile, shown),
+        open_session=next((each for each in sessions if each.date == today()), None),
+        last_probe=max(probes, key=lambda each: (each.session, each.treated), default=None),
+        child_languages=CHILD_LANGUAGES, accents=accents_for(shown), have=in_hand(profile) if profile else [],
         problems=(*(refused.problems if refused else ()), *shown.remarks),
     )  # fmt: skip
+
+
+def _established(profile: Profile | None, child: Child) -> tuple[int, int]:
+    """(consonants established at the start of a word, consonants of the language that can begin one)."""
+    known = language(child.languages[0])
+    first = dict(profile.consonants.get("initial", {})) if profile else {}
+    return sum(status == "established" for status in first.values()), len({*known.consonants, *first})
+
+
+def history(desk: Desk, request: Request) -> Response:
+    """What was: inventories, forms chosen, what was deleted in the last day."""
+    code = request.path_params["code"]
+    child, profiles = desk.caseload.child(code), desk.caseload.profile_history(code)
+    choices, gone = desk.caseload.choice_history(code), desk.caseload.deleted(code)
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    if isinstance(profiles, Refused):
+        return desk.refused(request, profiles)
+    if isinstance(choices, Refused):
+        return desk.refused(request, choices)
+    if isinstance(gone, Refused):
+        return desk.refused(request, gone)
+    return desk.page(
+        request, "history", child=child, profiles=[(each, in_hand(profile_of(each.text))) for each in profiles],
+        choices=tuple(reversed(choices)), gone=gone,
+    )  # fmt: skip
+
+
+def restore_profile(desk: Desk, request: Request, form: Posted) -> Response:
+    """An older inventory saved anew, so that it is the present one; nothing of the history is lost."""
+    code = request.path_params["code"]
+    profiles = desk.caseload.profile_history(code)
+    if isinstance(profiles, Refused):
+        return desk.refused(request, profiles)
+    old = next((each for each in profiles if each.version == form.number("number")), None)
+    if old is None:
+        return desk.page(request, "missing", 404)
+    source = desk.texts(request)("history.restored", number=old.version, date=old.date)
+    saved = desk.caseload.save_profile(code, old.text, form.number("version") or 0, source)
+    if isinstance(saved, Refused):
+        return desk.refused(request, saved, 409)
+    return go(child_path(code, "history"), "sounds_saved")
 
 
 MOST_SYLLABLES = 9

@@ -38,39 +38,62 @@ def answer_part(desk: Desk, request: Request) -> Response:
 
 
 def choose(desk: Desk, request: Request, form: Posted) -> Response:
-    """A form chosen or overruled; with the box ticked, the word becomes one to practise."""
+    """A form chosen or overruled; with the box ticked, the word becomes one to practice. The page stays where it is."""
     code = request.path_params["code"]
     child = desk.caseload.child(code)
     if isinstance(child, Refused):
         return desk.refused(request, child)
+    refused = _chosen(desk, child, form)
+    phrase, emerging, short = form.text("phrase"), form.ticked("emerging"), form.ticked("short")
+    if refused is None and not form.ticked("part"):
+        asked = {name: "on" for name, on in (("emerging", emerging), ("short", short)) if on}
+        return go(child_path(child.code, "phrase"), "form_chosen", phrase=phrase, **asked)
+    shown = _shown(desk, child, phrase, emerging, short)
+    if refused is None:
+        shown["chosen_now"] = form.text("word")
+    else:
+        shown |= {
+            "wrong_word": form.text("word").casefold(), "problems": refused.problems, "kept_own": form.text("own_ipa"),
+            "kept_reason": form.text("reason"),
+        }  # fmt: skip
+    page = "_answer" if form.ticked("part") else "phrase"
+    return desk.page(request, page, 422 if refused else 200, child=child, **shown)
+
+
+def _chosen(desk: Desk, child: Child, form: Posted) -> Refused | None:
+    """Keep the choice and, where it is wanted, the word for therapy."""
     word, adult = form.text("word"), form.text("adult")
     own, ladder = form.text("own_ipa"), form.every("ladder")
     ipa = own or form.text("ipa")
     if own and not form.text("reason"):
         problem = Problem("desk.reason", f"a form of your own for '{word}' needs a reason", "a few words will do")
-        return desk.refused(request, Refused((problem,)), 422)
+        return Refused((problem,))
     rung, of = (ladder.index(ipa) + 1, len(ladder)) if ipa in ladder else (None, None)
-    chosen = desk.caseload.choose_form(code, word, ipa, form.text("reason"), rung=rung, of=of, seen=form.number("seen"))
+    chosen = desk.caseload.choose_form(
+        child.code, word, ipa, form.text("reason"), rung=rung, of=of, seen=form.number("seen")
+    )
     if isinstance(chosen, Refused):
-        return desk.refused(request, chosen, 422)
+        return chosen
     if form.ticked("practise"):
-        targets = desk.caseload.targets(code)
+        targets = desk.caseload.targets(child.code)
         known = () if isinstance(targets, Refused) else [target.word.casefold() for target in targets]
         if word.casefold() not in known:
-            added = desk.caseload.add_target(code, word, adult)
+            added = desk.caseload.add_target(child.code, word, adult)
             if isinstance(added, Refused):
-                return desk.refused(request, added, 422)
-    emerging, short = ("on" if form.ticked(name) else "" for name in ("emerging", "short"))
-    path = child_path(child.code, "phrase")
-    return go(path, "form_chosen", phrase=form.text("phrase"), emerging=emerging, short=short)
+                return added
+    return None
 
 
 def _asked(desk: Desk, request: Request, child: Child) -> dict[str, Any]:
+    query = request.query_params
+    return _shown(desk, child, query.get("phrase", ""), bool(query.get("emerging")), bool(query.get("short")))
+
+
+def _shown(desk: Desk, child: Child, phrase: str, emerging: bool, short: bool) -> dict[str, Any]:
     from approx.practice.suggest.suggest import Options
 
-    query = request.query_params
-    typed = " ".join(query.get("phrase", "").split())
-    options = Options(emerging=bool(query.get("emerging")), short=bool(query.get("short")))
+    typed = " ".join(phrase.split())
+    options = Options(emerging=emerging, short=short)
     shown: dict[str, Any] = {"typed": typed[:LONGEST_PHRASE], "emerging": options.emerging, "short": options.short}
     stored = desk.caseload.profile(child.code)
     choices = desk.caseload.choices(child.code)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from io import BytesIO
-from itertools import count
+from itertools import count, groupby
+from typing import TYPE_CHECKING
 
 from markupsafe import Markup, escape
 from starlette.requests import Request
@@ -16,6 +17,9 @@ from approx.progress.phases import Panel, panels
 from approx.records.database.rows import ProbeEntry, Progress, Refused
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
+
+if TYPE_CHECKING:
+    from approx.reports.document import Block
 
 ROWS = 3
 KINDS = {
@@ -35,10 +39,10 @@ def add_probes(desk: Desk, request: Request, form: Posted) -> Response:
     rows = [
         row
         for row in zip(form.every("set"), form.every("right"), form.every("out_of"), form.every("kind"))
-        if row[0].strip()
+        if row[0].strip() and row[1].strip()
     ]
     if session is None or not rows:
-        problem = Problem("desk.probe", "a probe needs a session number and a set", "type both")
+        problem = Problem("desk.probe", "a probe needs a session, a set and how many were right", "type them")
         return _page(desk, request, form, (problem,))
     entries = [
         ProbeEntry(session, name, _count(right), _count(out_of), kind != "untreated", form.text("date"))
@@ -119,9 +123,38 @@ def _page(desk: Desk, request: Request, form: Posted | None = None, problems: Se
     }
     fatal = any(problem.fatal for problem in problems)
     return desk.page(
-        request, "progress", 422 if fatal else 200, child=found.child, found=found, body=_body(desk, request, found), rows=ROWS,
-        typed=typed, problems=problems, rungs=_rungs(found), sets=list(dict.fromkeys(probe.word_set for probe in found.probes)),
+        request, "progress", 422 if fatal else 200, child=found.child, found=found, body=_body(desk, request, found),
+        rows=_rows(found, form), next_session=_next_session(found), ready=_ready(desk, request, found), typed=typed,
+        problems=problems, rungs=_rungs(found),
     )  # fmt: skip
+
+
+def _rows(found: Progress, form: Posted | None) -> list[tuple[str, str, str, str]]:
+    """(set, right, out of, kind) of each row to fill in: as typed, else the sets so far with nothing right yet, and a new one."""
+    if form is not None and form.every("set"):
+        return list(zip(form.every("set"), form.every("right"), form.every("out_of"), form.every("kind")))
+    latest = {each.word_set: each for each in sorted(found.probes, key=lambda each: each.session)}
+    known = [
+        (name, "", str(probe.out_of), "treated" if probe.treated else "untreated") for name, probe in latest.items()
+    ]
+    return known + [("", "", "10", "treated")] * max(1, ROWS - len(known))
+
+
+def _next_session(found: Progress) -> int:
+    """The number of the latest session, or the one after the latest probe."""
+    probed = max((each.session for each in found.probes), default=0)
+    held = max((session.number for session, _, _ in found.sessions), default=0)
+    return held if held > probed else probed + 1
+
+
+def _ready(desk: Desk, request: Request, found: Progress) -> list[str]:
+    """Each set against its criterion, a sentence each."""
+    from approx.reports.text.progress import readiness_line
+    from approx.web.forms.progress_facts import facts_of
+
+    if not found.probes:
+        return []
+    return [readiness_line(each, desk.texts(request).language) for each in facts_of(found).readiness]
 
 
 def _rungs(found: Progress) -> Sequence[RungHistory]:
@@ -133,8 +166,7 @@ def _rungs(found: Progress) -> Sequence[RungHistory]:
 def _body(desk: Desk, request: Request, found: Progress) -> Markup:
     """The report as a piece of the page; empty before the first probe. Texts in it are escaped where they are made."""
     from approx.reports.charts.progress_chart import chart_title
-    from approx.reports.document import WritingSpace
-    from approx.reports.documents.html import blocks_html
+    from approx.reports.document import Grid
     from approx.web.forms.progress_facts import document_of, facts_of
 
     if not found.probes:
@@ -149,14 +181,22 @@ def _body(desk: Desk, request: Request, found: Progress) -> Markup:
         return f'<div class="drawing" data-chart="{address}"><p>{waiting}</p><noscript>{picture}</noscript></div>'
 
     made = document_of(facts_of(found), desk.texts(request).language, draw=later)
-    parts = [
-        # an empty box, sized by the sheet of styles: the page allows no style of its own
-        f'<div class="box" role="note" aria-label="{escape(block.label)}"></div>'
-        if isinstance(block, WritingSpace)
-        else blocks_html((block,))
-        for block in made.blocks
-    ]
+    parts: list[str] = []
+    for folded, group in groupby(made.blocks, key=lambda block: isinstance(block, Grid)):
+        html = "".join(_block(block) for block in group)
+        title = escape(desk.texts(request)("progress.figures"))
+        parts.append(f'<details class="card"><summary>{title}</summary>{html}</details>' if folded else html)
     return Markup("".join(parts))
+
+
+def _block(block: Block) -> str:
+    """A block of the report; an empty box is sized by the sheet of styles, for the page allows no style of its own."""
+    from approx.reports.document import WritingSpace
+    from approx.reports.documents.html import blocks_html
+
+    if isinstance(block, WritingSpace):
+        return f'<div class="box" role="note" aria-label="{escape(block.label)}"></div>'
+    return blocks_html((block,))
 
 
 def _count(text: str) -> int:

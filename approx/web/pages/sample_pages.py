@@ -3,20 +3,35 @@
 from __future__ import annotations
 
 import csv
+from dataclasses import replace
 from io import StringIO
 from typing import TypedDict
 
 from starlette.requests import Request
 from starlette.responses import Response
 
+from approx.api.samples.sample_input import look_up
+from approx.child.profile import Profile
 from approx.ipa import read
 from approx.ipa.language import language
 from approx.problems import Problem
-from approx.records.database.rows import Child, Refused, StoredSample
+from approx.records.database.rows import Child, Conflict, Refused, SampleInfo, SampleRow, StoredSample
+from approx.records.tables.checks import today
+from approx.web.forms.new_sounds import accepted, differences
+from approx.web.forms.profile_form import cluster_entries, profile_of, profile_toml, untested
+from approx.web.forms.sample_columns import (
+    CHOICES,
+    LookedAt,
+    cells_of,
+    chosen_columns,
+    file_cells,
+    looked_at,
+    same_rows,
+)
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
 
-ROWS = 12
+ROWS, SHOWN, MOST_COMPARED, TEMPLATE_ROWS = 12, 8, 20, 30
 HEADINGS = {"": None, "word": ("target_word", "produced_ipa"), "both": ("target_word", "target_ipa", "produced_ipa")}
 """What stands in the columns of a pasted list: its own heading, or one of these."""
 
@@ -44,40 +59,183 @@ def add(desk: Desk, request: Request, form: Posted) -> Response:
         return desk.refused(request, child)
     kept = _kept(desk, child, form)
     if isinstance(kept, Refused):
+        if form.ticked("looked"):
+            return _columns_page(desk, request, child, form, kept)
         return _page(desk, request, child, form, kept)
     return go(f"/sample/{kept.info.id}", "sample_saved")
 
 
+def look(desk: Desk, request: Request, form: Posted) -> Response:
+    """What a pasted or uploaded table seems to hold, before it is kept: columns, first rows, and whether it is there already."""
+    child = desk.caseload.child(request.path_params["code"])
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    file = form.file("file")
+    cells = file_cells(file[1], file[0]) if file is not None else cells_of(form.raw("pasted"))
+    if isinstance(cells, Refused):
+        return _page(desk, request, child, form, _named(cells, "file"))
+    if not cells:
+        hint = "paste rows, choose a file, or type some words below"
+        return _page(desk, request, child, form, Refused((Problem("sample.empty", "nothing was entered", hint),)))
+    return _columns_page(desk, request, child, form, None, looked_at(cells), file[0] if file else "")
+
+
+def template(desk: Desk, request: Request) -> Response:
+    """A table to fill in, with the columns of a sample and this child's code."""
+    child = desk.caseload.child(request.path_params["code"])
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    names = ("child", "session_date", "target_word", "target_ipa", "produced_ipa", "context", "note")
+    rows = "".join(f"{child.code},{today()},,,,,\r\n" for _ in range(TEMPLATE_ROWS))
+    headers = {"content-disposition": 'attachment; filename="sample.csv"'}
+    return Response(f"\ufeff{','.join(names)}\r\n{rows}", media_type="text/csv; charset=utf-8", headers=headers)
+
+
+def _columns_page(
+    desk: Desk, request: Request, child: Child, form: Posted, refused: Refused | None = None, found: LookedAt | None = None,
+    file: str = "",
+) -> Response:  # fmt: skip
+    if found is None:  # sent back: the cells and meanings as they were sent
+        rows = _pasted_cells(form)
+        found = LookedAt(tuple(map(tuple, rows)), form.ticked("headed"), tuple(form.every("column")))
+    body = found.rows[1:] if found.headed else found.rows
+    return desk.page(
+        request, "sample_columns", 422 if refused else 200, child=child, columns=found.columns, first=found.rows[:SHOWN],
+        headed=found.headed, count=len(body), text=found.as_text(), choices=CHOICES, like=_like(desk, child, found),
+        kept={name: form.raw(name) for name in ("date", "title", "note")}, file_name=file or form.text("file_name"),
+        problems=refused.problems if refused else (),
+    )  # fmt: skip
+
+
+def _like(desk: Desk, child: Child, found: LookedAt) -> SampleInfo | None:
+    """A kept sample that has nearly all of these rows already."""
+    chosen = chosen_columns(found.rows, found.headed, found.columns)
+    there = desk.caseload.samples(child.code)
+    if isinstance(chosen, Refused) or isinstance(there, Refused):
+        return None
+    for info in there[:MOST_COMPARED]:
+        stored = desk.caseload.sample(info.id)
+        if not isinstance(stored, Refused) and same_rows(*chosen, stored):
+            return info
+    return None
+
+
+def _pasted_cells(form: Posted) -> list[list[str]]:
+    return [
+        row for row in csv.reader(StringIO(form.raw("pasted")), delimiter="\t") if any(cell.strip() for cell in row)
+    ]
+
+
+def _named(refused: Refused, field: str) -> Refused:
+    """The same problems, told beside one field."""
+    return Refused(tuple(replace(each, code=f"sample.{field}") for each in refused.problems))
+
+
 def analysis(desk: Desk, request: Request) -> Response:
-    """The page of one sample: what was typed and read, scores, changes, what the child has."""
+    """The page of one sample: sounds by position, processes, and below them measures and what was typed."""
     stored, child = _of(desk, request)
     if isinstance(child, Refused) or isinstance(stored, Refused):
         return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
     from approx.web.forms.sample_analysis import analysis as analyse
+    from approx.web.forms.sample_analysis import shown_parts
 
-    profile = desk.caseload.profile(child.code)
     found = analyse(stored, child)
-    version = 0 if profile is None or isinstance(profile, Refused) else profile.version
     return desk.page(
-        request, "sample", child=child, sample=stored, body=found.body, version=version, problems=found.problems
-    )
+        request, "sample", child=child, sample=stored, body=found.body, parts=shown_parts(found.parts),
+        problems=found.problems,
+    )  # fmt: skip
 
 
-def accept_profile(desk: Desk, request: Request, form: Posted) -> Response:
-    """What was heard becomes the child's profile; the one before it stays in the history."""
+def rows(desk: Desk, request: Request) -> Response:
+    """Every cell as it was typed, to be changed; a column for notes where there is none, to mark a row."""
     stored, child = _of(desk, request)
     if isinstance(child, Refused) or isinstance(stored, Refused):
         return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
+    return _rows_page(desk, request, child, stored)
+
+
+def save_rows(desk: Desk, request: Request, form: Posted) -> Response:
+    """The sample with its cells changed and rows left out that were ticked; read again by today's rules."""
+    stored, child = _of(desk, request)
+    if isinstance(child, Refused) or isinstance(stored, Refused):
+        return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
+    header, cells = tuple(form.every("header")), form.every("cell")
+    width, out = max(1, len(header)), set(form.every("out"))
+    wanted = [cells[at : at + width] for at in range(0, len(cells), width)]
+    kept = [row for at, row in enumerate(wanted) if str(at) not in out and any(cell.strip() for cell in row)]
+    info = replace(
+        stored.info,
+        version=form.number("version") or 0,
+        title=form.text("title"),
+        date=form.text("date") or stored.info.date,
+    )
+    changed = replace(
+        stored, info=info, header=header, rows=tuple(SampleRow(at, tuple(row)) for at, row in enumerate(kept, 2))
+    )
+    saved = desk.caseload.save_sample(changed, look_up=look_up)
+    if isinstance(saved, Refused):
+        shown = replace(changed, rows=tuple(SampleRow(at, tuple(row)) for at, row in enumerate(wanted, 2)))
+        if isinstance(saved, Conflict):
+            shown = replace(shown, info=replace(info, version=stored.info.version))
+        return _rows_page(desk, request, child, shown, saved)
+    return go(f"/sample/{saved.info.id}", "saved")
+
+
+def _rows_page(
+    desk: Desk, request: Request, child: Child, shown: StoredSample, refused: Refused | None = None
+) -> Response:
+    header = shown.header if "note" in shown.header else (*shown.header, "note")
+    width = len(header)
+    cells = [(*row, *[""] * (width - len(row)))[:width] for row in shown.cells()]
+    return desk.page(
+        request, "sample_rows", 422 if refused else 200, child=child, sample=shown, header=header, rows=cells,
+        choices=CHOICES, problems=refused.problems if refused else (),
+    )  # fmt: skip
+
+
+def sounds(desk: Desk, request: Request) -> Response:
+    """What was heard in this sample beside the inventory, each difference to be accepted."""
+    return _sounds(desk, request)
+
+
+def accept_sounds(desk: Desk, request: Request, form: Posted) -> Response:
+    """The accepted differences become part of the inventory; the one before stays in the history."""
+    stored, child = _of(desk, request)
+    if isinstance(child, Refused) or isinstance(stored, Refused):
+        return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
+    now, heard, _ = _profiles(desk, stored, child)
+    if heard is None:
+        return _sounds(desk, request, Refused((Problem("sample.none", "nothing was heard in this sample"),)))
+    merged = accepted(now, heard, form.every("accept"))
+    source = desk.texts(request)("sample.source", date=stored.info.date)
+    text = profile_toml(merged, cluster_entries(merged))
+    saved = desk.caseload.save_profile(child.code, text, form.number("version") or 0, source)
+    return (
+        _sounds(desk, request, saved)
+        if isinstance(saved, Refused)
+        else go(child_path(child.code, "sounds"), "profile_taken")
+    )
+
+
+def _sounds(desk: Desk, request: Request, refused: Refused | None = None) -> Response:
+    stored, child = _of(desk, request)
+    if isinstance(child, Refused) or isinstance(stored, Refused):
+        return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
+    now, heard, version = _profiles(desk, stored, child)
+    return desk.page(
+        request, "sample_sounds", 409 if refused else 200, child=child, sample=stored, version=version,
+        changes=differences(now, heard) if heard else (), problems=refused.problems if refused else (),
+    )  # fmt: skip
+
+
+def _profiles(desk: Desk, stored: StoredSample, child: Child) -> tuple[Profile, Profile | None, int]:
+    """The inventory as it stands (nothing tested where there is none), that of the sample, and the number of the first."""
     from approx.web.forms.sample_analysis import profile_from
 
-    text = profile_from(stored, child)
-    if text is None:
-        return desk.refused(request, Refused((Problem("sample.none", "nothing was heard in this sample"),)), 422)
-    source = desk.texts(request)("sample.source", date=stored.info.date)
-    saved = desk.caseload.save_profile(child.code, text, form.number("version") or 0, source)
-    if isinstance(saved, Refused):
-        return desk.refused(request, saved, 409)
-    return go(child_path(child.code, "sounds"), "profile_taken")
+    there, text = desk.caseload.profile(child.code), profile_from(stored, child)
+    kept = None if isinstance(there, Refused) else there
+    now = profile_of(kept.text) if kept else untested(child.code, child.age, child.languages[0])
+    return now, None if text is None else profile_of(text), kept.version if kept else 0
 
 
 def delete(desk: Desk, request: Request, form: Posted) -> Response:
@@ -107,8 +265,6 @@ def _problems(child: Child | Refused) -> tuple[Problem, ...]:
 
 
 def _kept(desk: Desk, child: Child, form: Posted) -> StoredSample | Refused:
-    from approx.api.samples.sample_input import look_up
-
     date, file = form.text("date"), form.file("file")
     if file is not None:
         name, data = file
@@ -117,6 +273,13 @@ def _kept(desk: Desk, child: Child, form: Posted) -> StoredSample | Refused:
         )
     about: _About = {"date": date, "title": form.text("title"), "note": form.raw("note")}
     pasted = form.raw("pasted")
+    if form.ticked("looked"):
+        chosen = chosen_columns(_pasted_cells(form), form.ticked("headed"), form.every("column"))
+        if isinstance(chosen, Refused):
+            return chosen
+        return desk.caseload.add_sample(
+            child.code, chosen[0], chosen[1], look_up=look_up, file=form.text("file_name"), **about
+        )
     if pasted.strip():
         heading = HEADINGS.get(form.text("heading"))
         if heading is None:
@@ -155,5 +318,5 @@ def _page(
         typed=typed + [("", "")] * max(0, rows - len(typed)), more=rows + ROWS,
         pasted=form.raw("pasted") if form else "", heading=form.text("heading") if form else "",
         kept={name: form.raw(name) if form else "" for name in ("date", "title", "note")},
-        picker=(known.consonants, known.vowels, _MARKS), problems=refused.problems if refused else (),
+        picker=(known.consonants, known.vowels, _MARKS), opened_rows=any(map(any, typed)) or bool(wanted), problems=refused.problems if refused else (),
     )  # fmt: skip

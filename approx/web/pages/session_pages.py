@@ -8,17 +8,20 @@ from __future__ import annotations
 import secrets
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any
+from urllib.parse import parse_qs
 
 from starlette.requests import Request
 from starlette.responses import Response
 
 from approx.problems import Problem
-from approx.records.database.rows import Refused, Session, Target, TrialEntry
-from approx.records.tables.checks import help_ids, help_levels, trial_results
+from approx.records.database.rows import Child, Refused, Session, Target, TrialEntry
+from approx.records.tables.checks import help_ids, help_levels, today, trial_results
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
 
 STATES = ("active", "resting", "met", "control")
+MOST_IN_GROUP = 4
 
 
 def sessions(desk: Desk, request: Request) -> Response:
@@ -33,29 +36,75 @@ def start(desk: Desk, request: Request, form: Posted) -> Response:
 
 
 def add_target(desk: Desk, request: Request, form: Posted) -> Response:
-    """A word to practise; its adult form is looked up where none is typed."""
+    """Words for therapy, one a line, or one in fields of its own; an adult form is looked up where none is given.
+
+    All that can be read are added; the lines that cannot stay in the field, with what is wrong.
+    """
     child = desk.caseload.child(request.path_params["code"])
     if isinstance(child, Refused):
         return desk.refused(request, child)
+    wanted = [_line(line) for line in form.raw("words").splitlines() if line.strip()]
+    if not form.raw("words").strip():
+        wanted = [(form.text("word"), form.text("adult"), form.text("form"))]
+    problems: list[Problem] = []
+    left: list[str] = []
+    for word, adult, today_form in wanted:
+        added = _add_word(desk, child, word, adult, today_form, _help(form))
+        if isinstance(added, Refused):
+            problems += added.problems
+            left.append(" = ".join(part for part in (word, adult and f"/{adult}/", today_form) if part))
+    if problems:
+        return _list(desk, request, Refused(tuple(problems)), "\n".join(left))
+    return go(child_path(child.code, "sessions"), "target_added")
+
+
+def _line(line: str) -> tuple[str, str, str]:
+    """(word, adult form, form of today) of a typed line: `mud`, `mud = mʌ`, `mud = /mʌd/ = mʌ`."""
+    word, *forms = (part.strip() for part in line.split("="))
+    adult = next((part.strip("/") for part in forms if part.startswith("/")), "")
+    return word, adult, next((part for part in forms if part and not part.startswith("/")), "")
+
+
+def _add_word(desk: Desk, child: Child, word: str, adult: str, form: str, help: str) -> Target | Refused:
     from approx.lexicon import pronunciations
 
-    word = form.text("word")
-    adult = form.text("adult")
-    if not adult:
+    if not adult and word:
         read = next(iter(pronunciations(word, child.languages[0])), None)
         if read is None or not read.sure:
-            hint = (
-                f"type its adult form in IPA; by its spelling it is {read.ipa}"
-                if read
-                else "type its adult form in IPA"
-            )
-            problem = Problem("desk.adult", f"'{word}' is not in the word list", hint, symbol=word)
-            return _list(desk, request, Refused((problem,)), form)
+            typed = f"give its adult form in IPA: {word} = /{read.ipa if read else '…'}/"
+            hint = f"{typed}; by its spelling it may be {read.ipa}" if read else typed
+            return Refused((Problem("desk.adult", f"'{word}' is not in the word list", hint, symbol=word),))
         adult = read.ipa
-    added = desk.caseload.add_target(child.code, word, adult, form=form.text("form"), help=_help(form))
-    if isinstance(added, Refused):
-        return _list(desk, request, added, form)
-    return go(child_path(child.code, "sessions"), "target_added")
+    return desk.caseload.add_target(child.code, word, adult, form=form, help=help)
+
+
+def save_targets(desk: Desk, request: Request, form: Posted) -> Response:
+    """State and first cue level of all words at once; only those that changed are saved."""
+    code = request.path_params["code"]
+    child, known = desk.caseload.child(code), desk.caseload.targets(code)
+    if isinstance(child, Refused):
+        return desk.refused(request, child)
+    if isinstance(known, Refused):
+        return desk.refused(request, known)
+    problems: list[Problem] = []
+    for old in known:
+        state = form.text(f"state {old.id}")
+        asked = replace(
+            old, version=form.number(f"version {old.id}") or 0, state=state if state in STATES else old.state,
+            help=form.text(f"help {old.id}") if form.text(f"help {old.id}") in ("", *help_ids()) else old.help,
+        )  # fmt: skip
+        if state and (asked.state, asked.help) != (old.state, old.help):
+            saved = desk.caseload.save_target(asked)
+            problems += saved.problems if isinstance(saved, Refused) else ()
+    if form.ticked("part"):
+        now = desk.caseload.targets(code)
+        return desk.page(
+            request, "_targets", 422 if problems else 200, child=child, targets=now, states=STATES, part=True,
+            problems=problems, **_levels(),
+        )  # fmt: skip
+    if problems:
+        return _list(desk, request, Refused(tuple(problems)))
+    return go(child_path(code, "sessions"), "saved")
 
 
 def save_target(desk: Desk, request: Request, form: Posted) -> Response:
@@ -81,7 +130,7 @@ def session(desk: Desk, request: Request) -> Response:
 
 
 def record(desk: Desk, request: Request, form: Posted) -> Response:
-    """One try. It is on the disk before the page says so; the same tap sent twice counts once."""
+    """One trial. It is on the disk before the page says so; the same tap sent twice counts once."""
     session_id = request.path_params["session_id"]
     target, result = form.number("target"), form.number("result")
     made = desk.caseload.record_trial(
@@ -123,42 +172,96 @@ def _after(desk: Desk, request: Request, form: Posted, refused: Refused | None, 
         if isinstance(totals, Refused):
             return desk.refused(request, totals)
         problems = refused.problems if refused else ()
-        return desk.page(request, "_totals", 409 if refused else 200, totals=totals, problems=problems, **_levels())
+        return desk.page(
+            request, "_totals", 409 if refused else 200, totals=totals, totals_problems=problems, **_levels()
+        )
     if refused:
         return _page(desk, request, found, refused)
     said = "trial_taken_back" if undo else ""
+    if form.text("group"):
+        at = _group_ids(parse_qs(form.text("group")).get("session", []))
+        return go("/group", said, undo, session=at, at=found.id)
     return go(f"/session/{found.id}", said, undo, target=form.text("target"), help=form.text("help"))
 
 
-def _list(desk: Desk, request: Request, refused: Refused | None = None, form: Posted | None = None) -> Response:
+def _list(desk: Desk, request: Request, refused: Refused | None = None, words: str = "") -> Response:
     code = request.path_params["code"]
     child, targets, there = desk.caseload.child(code), desk.caseload.targets(code), desk.caseload.sessions(code)
     for answer in (child, targets, there):
         if isinstance(answer, Refused):
             return desk.refused(request, answer)
     problems = refused.problems if refused else ()
-    typed = {name: form.text(name) if form else "" for name in ("word", "adult", "form")}
     return desk.page(
         request, "sessions", 422 if problems else 200, child=child, targets=targets, sessions=there, states=STATES,
-        problems=problems, typed=typed, **_levels(),
+        problems=problems, typed={"words": words}, **_levels(),
     )  # fmt: skip
 
 
 def _page(desk: Desk, request: Request, found: Session, refused: Refused | None = None) -> Response:
-    targets, totals = desk.caseload.targets(found.child), desk.caseload.totals(found.id)
+    shown = _panel(desk, request, found)
+    if isinstance(shown, Refused):
+        return desk.refused(request, shown)
+    problems = refused.problems if refused else ()
+    return desk.page(request, "session", 409 if refused else 200, problems=problems, **shown)
+
+
+def _panel(desk: Desk, request: Request, found: Session) -> dict[str, Any] | Refused:
+    """What the buttons of one child's session need. Word and cue level: as the address says, else as in the last trial."""
+    targets, totals = desk.caseload.targets(found.child, "active"), desk.caseload.totals(found.id)
     if isinstance(targets, Refused):
-        return desk.refused(request, targets)
+        return targets
     if isinstance(totals, Refused):
-        return desk.refused(request, totals)
-    active = [target for target in targets if target.state == "active"]
-    query = request.query_params
-    picked = next((each for each in active if str(each.id) == query.get("target")), active[0] if active else None)
-    asked = query.get("help", "") or (picked.help if picked else "")
-    level = asked if asked in help_ids() else help_ids()[-1]
-    return desk.page(
-        request, "session", 409 if refused else 200, session=found, targets=active, totals=totals, picked=picked,
-        level=level, key=secrets.token_urlsafe(12), problems=refused.problems if refused else (), **_levels(),
-    )  # fmt: skip
+        return totals
+    query, last = request.query_params, totals.last
+    wanted = query.get("target", "") or (str(last.target_id) if last else "")
+    picked = next((each for each in targets if str(each.id) == wanted), targets[0] if targets else None)
+    of_last = last.help if last and picked and last.target_id == picked.id else ""
+    asked = query.get("help", "") or of_last or (picked.help if picked else "")
+    return {
+        "session": found, "targets": targets, "totals": totals, "picked": picked,
+        "level": asked if asked in help_ids() else help_ids()[-1], "key": secrets.token_urlsafe(12), **_levels(),
+    }  # fmt: skip
+
+
+def start_group(desk: Desk, request: Request, form: Posted) -> Response:
+    """A session of today for each of two to four children, one begun where there is none, on one screen."""
+    codes = list(dict.fromkeys(form.every("child")))
+    if not 2 <= len(codes) <= MOST_IN_GROUP:
+        problem = Problem("desk.group", f"{len(codes)} children are ticked", f"tick two to {MOST_IN_GROUP}")
+        return desk.refused(request, Refused((problem,)), 422)
+    ids = []
+    for code in codes:
+        there = desk.caseload.sessions(code)
+        if isinstance(there, Refused):
+            return desk.refused(request, there)
+        mine = next((each for each in there if each.date == today()), None) or desk.caseload.start_session(code)
+        if isinstance(mine, Refused):
+            return desk.refused(request, mine)
+        ids.append(mine.id)
+    return go("/group", session=ids, at=ids[0])
+
+
+def group(desk: Desk, request: Request) -> Response:
+    """The child whose turn it is, with words and counts of their own, and the others a tap away."""
+    ids = _group_ids(request.query_params.getlist("session"))
+    found = [desk.caseload.session(each) for each in ids]
+    there = [each for each in found if not isinstance(each, Refused)]
+    if not there:
+        return desk.page(request, "missing", 404)
+    at = request.query_params.get("at", "")
+    here = next((each for each in there if str(each.id) == at), there[0])
+    shown = _panel(desk, request, here)
+    if isinstance(shown, Refused):
+        return desk.refused(request, shown)
+    turn = "&".join(f"session={each.id}" for each in there)
+    after = there[(there.index(here) + 1) % len(there)]
+    turns = [(each.child, f"/group?{turn}&at={each.id}", each.id == here.id) for each in there]
+    return desk.page(request, "group", turns=turns, following=f"/group?{turn}&at={after.id}", group=turn, **shown)
+
+
+def _group_ids(texts: Sequence[str]) -> list[int]:
+    numbers = (int(text) for text in texts if text.isascii() and text.isdecimal() and len(text) < 10)
+    return list(dict.fromkeys(numbers))[:MOST_IN_GROUP]
 
 
 def _levels() -> dict[str, object]:

@@ -12,7 +12,7 @@ from functools import cache
 from pathlib import Path
 from threading import Lock
 from typing import TYPE_CHECKING, Any
-from urllib.parse import quote, urlencode
+from urllib.parse import quote, urlencode, urlsplit
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
@@ -27,12 +27,29 @@ from approx.records.database.browsers import Browsers
 from approx.records.database.opening import caseload_path
 from approx.records.database.rows import Refused
 from approx.web.server.door import Door
+from approx.web.server.messages import problem_in, shown_in
+from approx.web.server.page_parts import explained, fault, faulty
 
 if TYPE_CHECKING:
     from approx.practice.suggest.suggest import Suggester
 
 LANGUAGES = {"en": "English", "es": "Español"}
 """Languages of the pages, each by its own name."""
+
+TEXT_FILES = ("desk", "desk_frame")
+"""Files of sentences in `rules/pages/`, each with its language behind it: the pages of work, and the frame around them."""
+
+SECTIONS = {
+    "now": ("now",), "sounds": ("sounds", "samples", "compare"), "words": ("phrase", "words", "phrases"),
+    "sessions": ("sessions",), "progress": ("progress", "goals"), "papers": ("sheets", "notes", "report"),
+    "history": ("history",),
+}  # fmt: skip
+"""The sections of a child and the pages of each, the first one first."""
+
+EXAMPLE = "EXAMPLE"
+"""Code of the invented child that an empty caseload offers."""
+
+RECENT = 8
 
 
 class Texts:
@@ -43,10 +60,20 @@ class Texts:
         self._tables = _tables(self.language)
 
     def __call__(self, name: str, /, **values: object) -> str:
-        """The sentence `section.key`, with what stands between braces filled in. Plain text: the page escapes it."""
+        """The sentence `section.key`, with what stands between braces filled in. Plain text: the page escapes it.
+
+        Where `number` is 1 and there is a sentence `section.key_one`, that one.
+        """
         section, _, key = name.partition(".")
+        if values.get("number") == 1 and f"{key}_one" in self._tables[section]:
+            key = f"{key}_one"
         sentence: str = self._tables[section][key]
         return sentence.format(**values) if values else sentence
+
+    def problem(self, problem: Problem) -> Markup:
+        """What is wrong and the way out, in this language."""
+        line = self("site.line", line=problem.line) if problem.line else ""
+        return problem_in(problem, self.language, line)
 
     def section(self, name: str) -> dict[str, str]:
         """All sentences of a section."""
@@ -56,7 +83,8 @@ class Texts:
 
 @cache
 def _tables(language: str) -> dict[str, Any]:
-    return read_toml(rules_path(f"pages/desk_{language}.toml"))
+    parts = (read_toml(rules_path(f"pages/{name}_{language}.toml")) for name in TEXT_FILES)
+    return {section: texts for part in parts for section, texts in part.items()}
 
 
 FOLDER = Path(__file__).resolve().parent.parent
@@ -76,6 +104,8 @@ class Desk:
         self._pages = _environment()
         self._suggesters: dict[object, Suggester] = {}
         self.thinking = Lock()
+        self.stop: Callable[[], None] = lambda: None
+        """Ends the running desk; set by who runs it."""
 
     @property
     def caseload(self) -> Caseload:
@@ -91,6 +121,18 @@ class Desk:
     def unlock(self, passphrase: str) -> None:
         """Try to open the file with a passphrase; `problem` says how it went."""
         self._opened = open_caseload(self.file, passphrase)
+
+    def lock_now(self) -> None:
+        """Let go of the file and ask for its passphrase again; a file without one stays open."""
+        if isinstance(self._opened, Caseload) and self._opened.locked:
+            self._opened.close()
+            self._suggesters.clear()
+            self._opened = open_caseload(self.file)
+
+    def recent(self) -> tuple[str, ...]:
+        """Codes of the children seen last."""
+        found = self._opened.recent_children(RECENT) if isinstance(self._opened, Caseload) else ()
+        return () if isinstance(found, Refused) else found
 
     @property
     def opened(self) -> Caseload | None:
@@ -120,14 +162,15 @@ class Desk:
             "t": texts, "language": texts.language, "languages": LANGUAGES, "csrf": self.csrf,
             "path": request.url.path if request.method == "GET" else "/",
             "said": request.query_params.get("said", ""), "undo": request.query_params.get("undo", ""),
-            "problems": (),
+            "problems": (), "say_problem": texts.problem, "recent": self.recent, "open_caseload": self.problem is None,
+            "locked_file": isinstance(self._opened, Caseload) and self._opened.locked,
         }  # fmt: skip
         html = self._pages.get_template(f"{name}.html").render(shared | values)
         return HTMLResponse(html, status)
 
     def refused(self, request: Request, answer: Refused, status: int = 404) -> Response:
         """A page that says why something cannot be shown or done, and leads back."""
-        return self.page(request, "refused", status, problems=answer.problems)
+        return self.page(request, "refused", status, problems=answer.problems, back=_came_from(request))
 
     def suggester(self, key: tuple[object, ...], make: Callable[[], Suggester]) -> Suggester:
         """A suggester kept ready for the last few children. Call with `thinking` held."""
@@ -140,15 +183,31 @@ class Desk:
 
 def go(path: str, said: str = "", undo: str = "", **query: object) -> Response:
     """To another page after something was saved: reloading that page saves nothing twice."""
-    words = {
-        name: str(value) for name, value in {"said": said, "undo": undo, **query}.items() if value not in ("", None)
-    }
-    return RedirectResponse(f"{path}?{urlencode(words)}" if words else path, 303)
+    words = {name: value for name, value in {"said": said, "undo": undo, **query}.items() if value not in ("", None)}
+    return RedirectResponse(f"{path}?{urlencode(words, doseq=True)}" if words else path, 303)
 
 
 def child_path(code: str, rest: str = "") -> str:
     """The address of a child's page; a code may hold blanks and letters of any language."""
-    return f"/child/{quote(code, safe='')}" + (f"/{rest}" if rest else "")
+    return f"/child/{quote(code, safe='')}" + (f"/{rest}" if rest and rest != "now" else "")
+
+
+def _came_from(request: Request) -> str:
+    """The page of the desk that a request came from, the first page where that is not told."""
+    parts = urlsplit(request.headers.get("referer", ""))
+    if parts.netloc != request.url.netloc or not parts.path.startswith("/") or parts.path.startswith("//"):
+        return "/"
+    return f"{parts.path}?{parts.query}" if parts.query else parts.path
+
+
+def section_of(page: str) -> str:
+    """The section that a page of a child belongs to, "" for none."""
+    return next((section for section, pages in SECTIONS.items() if page in pages), "")
+
+
+def page_for_other(page: str) -> str:
+    """The page to open when another child is chosen: the same one, where every child has it."""
+    return page if section_of(page) else ""
 
 
 def shown_problems(problems: Sequence[Problem]) -> list[Problem]:
@@ -164,9 +223,12 @@ def _environment() -> Environment:
     )  # fmt: skip
     pages.filters["ipa"] = _ipa
     pages.filters["process_name"] = process_name
+    pages.filters["said_in"] = shown_in
     pages.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
-    pages.globals["child_path"] = child_path
-    pages.globals["shown_problems"] = shown_problems
+    pages.globals |= {
+        "child_path": child_path, "shown_problems": shown_problems, "child_sections": SECTIONS, "section_of": section_of,
+        "pages_of": page_for_other, "example_code": EXAMPLE, "explain": explained, "fault": fault, "faulty": faulty,
+    }  # fmt: skip
     return pages
 
 

@@ -72,69 +72,108 @@
   });
   if (speech) { offerVoices(); speech.addEventListener?.("voiceschanged", offerVoices); }
 
-  // Phrase: asked while it is typed, a little after the last letter.
-  const ask = one("#ask");
-  if (ask) {
-    const answer = one("#answer");
-    let timer = 0, running = null;
-    const fetchAnswer = async () => {
-      running?.abort();
-      running = new AbortController();
-      const query = new URLSearchParams(new FormData(ask));
-      try {
-        const reply = await fetch(`${ask.dataset.part}?${query}`, { signal: running.signal });
-        if (!reply.ok) throw new Error("refused");
-        answer.innerHTML = await reply.text();
-        if (one("section", answer)) tell(ask.dataset.ready);
-        offerVoices();
-      } catch (error) {
-        if (error.name !== "AbortError") tell(ask.dataset.failed);
-      }
-    };
-    ask.addEventListener("input", () => { clearTimeout(timer); timer = setTimeout(fetchAnswer, 200); });
-    ask.addEventListener("submit", (event) => { event.preventDefault(); clearTimeout(timer); fetchAnswer(); });
+  // A menu is put away by Escape, and by a tap elsewhere.
+  document.addEventListener("click", (event) => all("details.menu[open]").forEach((menu) => {
+    if (!menu.contains(event.target)) menu.open = false;
+  }));
+  document.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") all("details.menu[open]").forEach((menu) => { menu.open = false; one("summary", menu).focus(); });
+  });
+  all(".strip [aria-current]").forEach((link) => link.scrollIntoView({ block: "nearest", inline: "center" }));
+
+  // Parts of a page that come by themselves: voices are offered in them too; no answer is told.
+  document.addEventListener("htmx:afterSwap", (event) => {
+    if (speech) offerVoices();
+    const ready = event.detail.elt?.dataset?.ready ?? event.detail.requestConfig?.elt?.dataset?.ready;
+    if (ready) tell(ready);
+  });
+  for (const name of ["htmx:sendError", "htmx:timeout"]) {
+    document.addEventListener(name, (event) => {
+      const says = event.detail.elt.closest("[data-failed]")?.dataset.failed;
+      if (says) tell(says);
+    });
   }
 
   // Session: each tap is sent at once, one after the other; a tap that failed keeps its key, so that it counts once.
-  const trial = one("#trial");
-  if (trial) {
-    const state = one("#state"), totals = one("#totals");
-    let last = Promise.resolve(), failed = null;
-    const fresh = () => [...crypto.getRandomValues(new Uint8Array(12))].map((n) => n.toString(16).padStart(2, "0")).join("");
+  // The same button twice within 300 ms asks before it counts the second one.
+  const QUICK = 300;
+  const fresh = () => [...crypto.getRandomValues(new Uint8Array(12))].map((n) => n.toString(16).padStart(2, "0")).join("");
+  all("form.trial").forEach((trial) => {
+    const state = one(".state", trial), totals = one(".totals-of", trial.parentElement), twice = one(".twice", trial);
+    let last = Promise.resolve(), failed = null, tapped = { at: -QUICK, what: "" }, waiting = null;
     const send = async (url, data, said) => {
       state.textContent = trial.dataset.waiting;
+      const open = one("details", totals)?.open;
       try {
         const reply = await fetch(url, { method: "POST", body: data });
         totals.innerHTML = await reply.text();
+        if (open) one("details", totals).open = true;
         state.textContent = reply.ok ? said : trial.dataset.failed;
         failed = null;
       } catch {
         failed = data;
+        tapped = { at: -QUICK, what: "" };
         state.textContent = trial.dataset.failed;
       }
     };
     const same = (a, b) => ["target", "help", "result"].every((name) => a.get(name) === b.get(name));
+    const count = (data, said) => {
+      last = last.then(() => {
+        if (failed && same(failed, data)) data.set("key", failed.get("key"));
+        return send(trial.action, data, said);
+      });
+    };
     trial.addEventListener("submit", (event) => {
       event.preventDefault();
       const button = event.submitter;
       const data = new FormData(trial, button);
       data.set("part", "1");
+      twice.hidden = true;
+      waiting = null;
       if (button.name === "undo") {
         last = last.then(() => send(trial.dataset.undo, data, trial.dataset.back));
         return;
       }
       data.set("key", fresh());
-      last = last.then(() => {
-        if (failed && same(failed, data)) data.set("key", failed.get("key"));
-        return send(trial.action, data, `${trial.dataset.saved} ${button.textContent.trim()}`);
-      });
+      const said = `${trial.dataset.saved} ${button.firstChild.nextSibling.textContent.trim()}`;
+      const what = `${data.get("target")} ${button.value}`;
+      const now = performance.now(), quick = now - tapped.at < QUICK && tapped.what === what;
+      tapped = { at: now, what };
+      if (!quick) { count(data, said); return; }
+      waiting = [data, said];
+      twice.hidden = false;
+    });
+    twice.addEventListener("click", (event) => {
+      const answer = event.target.closest("button")?.dataset.answer;
+      if (answer === "yes" && waiting) count(...waiting);
+      if (answer) { waiting = null; twice.hidden = true; }
     });
     trial.addEventListener("change", (event) => {
       const help = event.target.name === "target" && event.target.dataset.help;
       const level = help && all("input[name=help]", trial).find((input) => input.value === help);
       if (level) level.checked = true;
+      if (!trial.dataset.keeps) return;
+      // the word and the cue level of now stand in the address, so that a reload finds them again
+      const address = new URL(location.href), data = new FormData(trial);
+      for (const name of ["target", "help"]) address.searchParams.set(name, data.get(name));
+      history.replaceState(null, "", address);
     });
-  }
+    document.addEventListener("keydown", (event) => {
+      const typing = event.target.closest?.("input:not([type=radio]), textarea, select");
+      if (typing || event.ctrlKey || event.metaKey || event.altKey || event.repeat) return;
+      const result = { 1: "2", 2: "1", 3: "0" }[event.key];
+      if (result) one(`button.r${result}`, trial).click();
+      else if (event.key === "4") {
+        const turn = one(".next-turn");
+        if (turn) { turn.click(); return; }
+        const words = all("input[name=target]", trial);
+        const next = words[(words.findIndex((word) => word.checked) + 1) % words.length];
+        next.click();
+      } else if (event.key === "u" || event.key === "U") one("button.take-back", trial).click();
+      else return;
+      event.preventDefault();
+    });
+  });
 
   // Sample: IPA signs for the field one was in last, and how it is read.
   const picker = one("#picker");
@@ -149,6 +188,15 @@
       }, 250);
     };
     picker.hidden = false;
+    // Enter goes to the next row, never sends a half-typed list
+    one("table.rows").addEventListener("keydown", (event) => {
+      if (event.key !== "Enter" || event.target.tagName !== "INPUT") return;
+      event.preventDefault();
+      const rows = [...one("table.rows tbody").rows], at = rows.indexOf(event.target.closest("tr"));
+      if (at === rows.length - 1) one("#more-rows").click();
+      const next = one("table.rows tbody").rows[at + 1];
+      if (next) one(`input[name=${event.target.name === "said" ? "word" : event.target.name}]`, next).focus();
+    });
     document.addEventListener("focusin", (event) => { if (event.target.name === "said") { field = event.target; read(); } });
     document.addEventListener("input", (event) => { if (event.target === field) read(); });
     picker.addEventListener("click", (event) => {
@@ -159,7 +207,7 @@
       field.focus();
       field.dispatchEvent(new Event("input", { bubbles: true }));
     });
-    const more = one("#more-rows"), body = one(".typed tbody");
+    const more = one("#more-rows"), body = one("table.rows tbody");
     more.hidden = false;
     more.addEventListener("click", () => {
       const first = body.rows.length;

@@ -1,0 +1,76 @@
+"""What a sample shows beside what the inventory says: each difference by itself, to be accepted or not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from approx.child.profile import POSITIONS, Profile, Status
+
+
+@dataclass(frozen=True, slots=True)
+class NewSound:
+    """One difference. `part`: a position, vowels, shapes or clusters. `wanted`: more is heard than the inventory says."""
+
+    part: str
+    item: str
+    now: Status
+    heard: Status
+
+    @property
+    def key(self) -> str:
+        """Names the difference in a form."""
+        return f"{self.part} {self.item}"
+
+    @property
+    def wanted(self) -> bool:
+        return self.now == "untested" or _RANK[self.heard] > _RANK[self.now]
+
+
+_RANK = {"untested": 0, "absent": 1, "emerging": 2, "established": 3}
+"""From nothing known to all of it."""
+
+
+def differences(now: Profile, heard: Profile) -> tuple[NewSound, ...]:
+    """What was heard otherwise than the inventory has it. A sound the sample did not test is no difference."""
+    out = []
+    for part in (*POSITIONS, "vowels", "shapes", "clusters"):
+        old, new = _table(now, part), _table(heard, part)
+        for item in dict.fromkeys((*new, *old)):
+            before, after = old.get(item, "absent"), new.get(item, "absent")
+            if after != "untested" and before != after:
+                out.append(NewSound(part, item, before, after))
+    return tuple(sorted(out, key=lambda each: not each.wanted))
+
+
+def accepted(now: Profile, heard: Profile, keys: Iterable[str]) -> Profile:
+    """The inventory with the differences that were accepted; all else stays as it was."""
+    wanted = set(keys)
+    mine = [each for each in differences(now, heard) if each.key in wanted]
+
+    def changed(part: str) -> dict[str, Status]:
+        return _table(now, part) | {each.item: each.heard for each in mine if each.part == part}
+
+    return replace(
+        now,
+        consonants={position: changed(position) for position in POSITIONS},
+        vowels=changed("vowels"),
+        shapes=changed("shapes"),
+        clusters=dict(now.clusters)
+        | {key: status for key, status in heard.clusters.items() if f"clusters {_cluster(key)}" in wanted},
+        max_syllables=max(now.max_syllables, heard.max_syllables) if mine else now.max_syllables,
+    )
+
+
+def _table(profile: Profile, part: str) -> dict[str, Status]:
+    if part == "vowels":
+        return dict(profile.vowels)
+    if part == "shapes":
+        return dict(profile.shapes)
+    if part == "clusters":
+        return {_cluster(key): status for key, status in profile.clusters.items()}
+    return dict(profile.consonants.get(part, {}))
+
+
+def _cluster(key: tuple[tuple[str, ...], str]) -> str:
+    return f"{''.join(key[0])} {key[1]}"

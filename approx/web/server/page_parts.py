@@ -1,0 +1,81 @@
+"""Small parts that templates call: a term with its explanation, and what is wrong with one field, beside that field.
+
+The terms and their explanations: `rules/pages/glossary.toml`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from itertools import count
+
+from jinja2 import pass_context
+from jinja2.runtime import Context
+from markupsafe import Markup
+
+from approx.datafiles import read_toml, rules_path
+from approx.problems import Problem
+
+_NUMBERS = count(1)
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """A word of the trade or of the desk: how it is written, what it means, where the meaning comes from."""
+
+    id: str
+    word: str
+    meaning: str
+    source: str
+
+
+@cache
+def glossary(language: str) -> dict[str, Term]:
+    """All terms of the pages by id, in order of their words."""
+    found = (
+        Term(each["id"], each[language], each[f"means_{language}"], each["source"])
+        for each in read_toml(rules_path("pages/glossary.toml"))["term"]
+    )
+    return {term.id: term for term in sorted(found, key=lambda term: term.word.casefold())}
+
+
+@pass_context
+def explained(context: Context, name: str, text: str = "") -> Markup:
+    """A term that opens its explanation where it stands. `text`: how it is written there, the term itself by default.
+
+    A name the glossary lacks is a mistake of the program: KeyError.
+    """
+    term = glossary(context["language"])[name]
+    here = f"means-{name}-{next(_NUMBERS)}"
+    return Markup(
+        '<button type="button" class="term" popovertarget="{here}">{text}</button>'
+        '<span popover id="{here}" class="meaning"><strong>{word}</strong> {meaning}</span>'
+    ).format(here=here, text=text or term.word, word=term.word, meaning=term.meaning)
+
+
+def belongs_to(problem: Problem, field: str) -> bool:
+    """True where a problem is about a field of a form: its code ends in the field's name, or it names a column of it."""
+    if problem.code == "records.value":
+        return problem.symbol == field
+    return problem.code.rpartition(".")[2] == field
+
+
+@pass_context
+def fault(context: Context, field: str, *also: str) -> Markup:
+    """What is wrong with one field, to stand beside it; nothing where nothing is. `also`: other names it goes by."""
+    say = context["say_problem"]
+    mine = [each for each in _of(context["problems"], (field, *also)) if each.fatal]
+    lines = (Markup('<span class="fault" id="{}-fault">{}</span>').format(field, say(each)) for each in mine[:1])
+    return Markup("").join(lines)
+
+
+@pass_context
+def faulty(context: Context, field: str, *also: str) -> Markup:
+    """The attributes of a field that is wrong."""
+    wrong = any(each.fatal for each in _of(context["problems"], (field, *also)))
+    return Markup(' aria-invalid="true" aria-errormessage="{}-fault"').format(field) if wrong else Markup("")
+
+
+def _of(problems: Sequence[Problem], names: tuple[str, ...]) -> list[Problem]:
+    return [each for each in problems if any(belongs_to(each, name) for name in names)]
