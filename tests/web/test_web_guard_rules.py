@@ -301,3 +301,34 @@ def test_other_kinds_of_connection(ask: Asked) -> None:
 )  # fmt: skip
 def test_what_a_browser_is_called(said: str, label: str) -> None:
     assert browser_label(said) == label
+
+
+def test_an_import_may_take_longer_than_its_parts(ask: Asked, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Once the form is whole, the page may listen for who goes, and work as long as it needs."""
+    monkeypatch.setattr(guard, "MOST_SECONDS", 0.05)
+    heard: list[Any] = []
+
+    async def working(scope: Any, receive: Any, send: Any) -> None:
+        assert (await receive())["body"] == b"1"
+        heard.append(await receive())
+        await send({"type": "http.response.start", "status": 200, "headers": []})
+        await send({"type": "http.response.body", "body": b"taken in"})
+
+    parts = [{"type": "http.request", "body": b"1", "more_body": False}]
+    sent: list[Any] = []
+
+    async def receive() -> Any:
+        if parts:
+            return parts.pop()
+        await asyncio.sleep(0.3)
+        return {"type": "http.disconnect"}
+
+    async def send(message: Any) -> None:
+        sent.append(message)
+
+    ask.guard.app = working
+    headers = {"host": HOST, "origin": HOME, "cookie": f"{cookie_name(PORT)}={ask.mark}"}
+    scope = {"type": "http", "method": "POST", "path": "/import", "query_string": b"", "client": ("127.0.0.1", 1),
+             "headers": [(name.encode(), value.encode()) for name, value in headers.items()]}  # fmt: skip
+    asyncio.run(ask.guard(scope, receive, send))
+    assert sent[0]["status"] == 200 and heard == [{"type": "http.disconnect"}]
