@@ -120,7 +120,7 @@ def _refused(name: str, value: object, fits: str) -> Problem:
 
 
 def _shown(value: object) -> str:
-    return f"'{value}'" if isinstance(value, str) else str(value)
+    return f"'{value}'" if isinstance(value, str) else f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def language_problem(tag: object, name: str = "language") -> list[Problem]:
@@ -232,11 +232,11 @@ def read_settings(settings: Iterable[str]) -> tuple[dict[str, Any], list[Problem
     for setting in settings:
         name, equals, text = setting.partition("=")
         name = name.strip().replace("-", "_")
-        if not equals or name not in kinds:
+        if not equals:
             hint = "name=value with one of: " + ", ".join(option_names())
             problems.append(Problem("use.set", f"'{setting}' is not an option", hint))
             continue
-        changes[name] = _typed(text.strip(), kinds[name])
+        changes[name] = _typed(text.strip(), kinds.get(name))
     return changes, problems
 
 

@@ -282,7 +282,7 @@ def progress(
 
 
 def _charts(path: Path, charts: list[str]) -> list[Problem]:
-    """A file a panel: the name itself for one, with a number behind it for several."""
+    """A file a child and measure: the name itself for one, with a number behind it for several."""
     from approx.api.files import write_text
 
     problems: list[Problem] = []

@@ -27,7 +27,7 @@ def answer(capsys: pytest.CaptureFixture[str], child: Path | None = M12, **more:
 def test_lines_say_what_is_in_hand_what_is_new_and_both_orders(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, err = answer(capsys, count=3)
     assert code == FINE and err == ""
-    assert "In hand, said as adults say them (3 of" in out and "One thing new (3 of" in out
+    assert "In the inventory, said as adults say them (3 of" in out and "One thing new (3 of" in out
     assert "--order early" in out and "--order harder" in out and "Neither is chosen here" in out
     assert "What would open most words" in out and "signature: words:" in out
     assert "Traceback" not in out

@@ -170,7 +170,7 @@ def test_command_writes_a_document_that_can_be_edited(tmp_path: Path) -> None:
 def test_from_where_on_a_change_is_active_is_said_in_words() -> None:
     """The numbers of McReynolds and Elbert and of Dodd and others, as `rules/chances.toml` has them."""
     assert standing_rule(OpportunityOptions()) == (
-        "Active: in 20 % or more of at least 4 chances; frequent: in 40 % or more. Fewer chances are too few to say."
+        "Active: in 20 % or more of at least 4 opportunities; frequent: in 40 % or more. Fewer opportunities are too few to say."
     )
     counted = standing_rule(OpportunityOptions(criterion="instances"), "es")
     assert "5 veces o más" in counted and "40 %" in counted and "|" not in counted

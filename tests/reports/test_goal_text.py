@@ -18,7 +18,7 @@ FULL = GoalFacts(
 def test_a_full_goal_in_one_sentence_with_its_level() -> None:
     found = goal_text(FULL)
     assert found.sentence == (
-        "K07 will say ten words of the shape CVC in play with a familiar adult without help, right in at least 80 % of 10 tries in "
+        "K07 will say ten words of the shape CVC in play with a familiar adult without help, right in at least 80 % of 10 trials in "
         "each of 3 sessions running, by 2026-09-01. Counted by: a probe of ten words. Present level: 2 of 10 (20 %) on 2026-04-07."
     )
     assert found.gaps == () and found.problems == ()

@@ -332,7 +332,7 @@ def test_one_sample_is_no_comparison(browser: Browser) -> None:
 def test_a_note_of_a_session_has_its_counts_and_gaps_and_is_kept_as_edited(browser: Browser) -> None:
     """Four tries by hand: 2 reached, 1 near, 1 missed; without help 1 of 2."""
     page = unescape(ask(browser, "/child/M12/notes", session="1").text)
-    assert "All tries: 2 of 4 reached the form aimed at, 1 one part off, 1 not reached." in page
+    assert "All trials: 2 of 4 reached the form aimed at, 1 one part off, 1 not reached." in page
     assert "Without help: 1 of 2 reached." in page and "spoon, aimed at pun: 2 of 3 reached" in page
     assert page.count("[clinician to write:") >= 3
     parts = {name: f"{name} <i>typed</i>" for name in ("subjective", "objective", "assessment")}
@@ -375,7 +375,7 @@ GOAL = {
     "tries": "10", "sessions": "3", "help": "none", "setting": "play", "due": "2026-06-01", "measured_by": "probe",
 }  # fmt: skip
 SENTENCE = (
-    "The child will say spoon (form aimed at: pun) in play without help, right in at least 90 % of 10 tries in each of 3 "
+    "The child will say spoon (form aimed at: pun) in play without help, right in at least 90 % of 10 trials in each of 3 "
     "sessions running, by 2026-06-01. Counted by: probe. Present level: 3 of 10 (30 %) on 2026-03-02."
 )
 
@@ -398,7 +398,7 @@ def test_a_goal_is_made_of_its_parts_edited_and_kept(browser: Browser) -> None:
     assert kept.status_code == 200 and isinstance(goals, tuple) and isinstance(goals[0], Goal)
     made = (goals[0].baseline, goals[0].due, goals[0].measure)
     assert made == ("3 of 10 (30 %) on 2026-03-02", "2026-06-01", "probe")
-    assert goals[0].criterion == "90 % of 10 tries in each of 3 sessions" and "meals" in goals[0].text
+    assert goals[0].criterion == "90 % of 10 trials in each of 3 sessions" and "meals" in goals[0].text
     gaps = unescape(ask(browser, "/child/M12/goals", make="1", target="spoon").text)
     assert "[percent]" in gaps and "[in which setting]" in gaps
     browser.post("/child/M12/goals/1", version="1", text="shorter", state="met")

@@ -295,5 +295,5 @@ def _nothing_in_hand(suggester: Suggester) -> Problem | None:
     hint = "enter what the child says"
     if limits.emerging and not suggester.options.emerging:
         hint += ", or let emerging ones in with --emerging"
-    message = f"no phrase can be made yet: the child's file has not {' and not '.join(lacking)} in hand"
+    message = f"no phrase can be made yet: the child's file lacks {' and '.join(lacking)}"
     return Problem("phrases.nothing", message, hint)

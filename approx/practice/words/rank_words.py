@@ -143,7 +143,7 @@ def _reasons(
     word: BankWord, have: int, asks: int, candidate: Candidate, met: Sequence[str], power: float
 ) -> tuple[str, ...]:
     """Why the word stands where it stands, in plain words, what counts most first."""
-    out = ["all of it is in hand" if not candidate.things else f"{have} of {asks} things in hand"]
+    out = ["all of it is in the inventory" if not candidate.things else f"{have} of {asks} things in the inventory"]
     out += [f"new: {thing.text}" for thing in candidate.things]
     if power:
         out.append(f"core word for a child of few words: {word.functions[0]}")

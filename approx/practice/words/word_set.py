@@ -398,7 +398,7 @@ def _reasons(members: Sequence[Member]) -> tuple[str, ...]:
     out = [f"{len(vowels)} different vowel{'s' * (len(vowels) != 1)} in the stressed syllable: {' '.join(vowels)}"]
     out.append(f"{len(kinds('movements'))} different movements between places and vowels")
     out.append(f"shapes: {', '.join(kinds('shapes'))}; places they begin at: {', '.join(kinds('places'))}")
-    out.append(f"new: {'; '.join(new)}" if new else "nothing new: every word is in hand")
+    out.append(f"new: {'; '.join(new)}" if new else "nothing new: every word is in the inventory")
     if goals:
         out.append(f"works on: {', '.join(goals)}")
     alike = [(a, b) for a, b in combinations(members, 2) if pair_cost(a, b, w)[0] in ("alike", "same_word")]

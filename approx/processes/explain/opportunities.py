@@ -194,7 +194,7 @@ class Tally:
         return 100.0 * self.occurrences / self.chances if self.chances else None
 
     def standing(self, options: OpportunityOptions) -> str:
-        """active, frequent, seen (under the criterion), not seen, or not enough chances.
+        """active, frequent, seen (under the criterion), not seen, or not enough opportunities.
 
         The criterion is the caller's: so many percent of enough chances (`criterion = "percent"`), or so many
         instances, however many chances there were ("instances": Dodd, Holm, Zhu & Crosbie 2003, Clin Linguist Phon
@@ -207,7 +207,7 @@ class Tally:
                 return "frequent" if enough and percent >= options.frequent_percent else "active"
             return "seen" if self.occurrences else "not seen"
         if self.chances < options.least_chances:
-            return "not enough chances"
+            return "not enough opportunities"
         percent = self.percent or 0.0
         if percent >= options.frequent_percent:
             return "frequent"

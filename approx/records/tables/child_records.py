@@ -41,7 +41,7 @@ def profile_problems(text: str, code: str) -> tuple[Problem, ...]:
     except (ValueError, RecursionError):
         return (Problem("child.syntax", "not a child file", "a profile is text of some lines"),)
     if not table:
-        return (Problem("child.empty", "the profile says nothing of a child", "tap the sounds in hand"),)
+        return (Problem("child.empty", "the profile says nothing of a child", "tap the sounds the child has"),)
     profile, problems = read_table(table, text)
     if profile.code not in _NOT_SET and clean_code(profile.code).casefold() != clean_code(code).casefold():
         message = f"the profile is of '{profile.code}', not of '{code}'"

@@ -12,6 +12,7 @@ from approx.ipa.language import language
 from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.sample_processes import SampleProcesses
 from approx.reports.charts.grid_svg import grid_svg, grid_table
+from approx.reports.plurals import often
 from approx.reports.tables.processes import accepted_texts
 from approx.reports.tables.scores import accepted_words, instead_text, shown
 from approx.samples.token import CellChange
@@ -58,7 +59,7 @@ def sample_page(
     noted = list(changes)
     body = "".join(_part(part, options) for part in parts)
     read = "".join(
-        f"<li>{escape(c.column)}: {escape(c.typed)} read as {escape(c.read)}, {escape(c.why)} ({c.times} times, first in row {c.row})</li>"
+        f"<li>{escape(c.column)}: {escape(c.typed)} read as {escape(c.read)}, {escape(c.why)} ({often(c.times)}, first in row {c.row})</li>"
         for c in noted
     )
     changed = f"<h2>What was read otherwise than typed</h2><ul class=small>{read}</ul>" if noted else ""
@@ -95,7 +96,9 @@ def _sounds(group: GroupScore) -> str:
         f"<td class=ipa>{escape(instead_text(row))}</td></tr>"
         for row in wrong
     )
-    head = "<tr><th scope=col>sound</th><th scope=col>position</th><th scope=col>said instead, times of tries</th></tr>"
+    head = (
+        "<tr><th scope=col>sound</th><th scope=col>position</th><th scope=col>said instead, times of trials</th></tr>"
+    )
     table = f"<table><thead>{head}</thead><tbody>{rows}</tbody></table>" if rows else ""
     rest = f"<p>Right every time: {escape(right)}</p>" if right else ""
     return f"<h2>Sounds by position</h2>{table}{rest}" if table or rest else ""
@@ -148,7 +151,7 @@ def _changes(part: SamplePart, options: OpportunityOptions) -> str:
             f"<tr><th scope=row>{escape(name)}</th><td>{tally.occurrences} of {tally.chances}</td><td>{share}</td>"
             f"<td>{escape(tally.standing(options))}</td><td>{escape(words)}{'; not in ' + escape(missing) if missing else ''}</td></tr>"
         )
-    head = "<tr><th scope=col>change</th><th scope=col>times of chances</th><th scope=col>share</th><th scope=col>standing</th><th scope=col>words</th></tr>"
+    head = "<tr><th scope=col>change</th><th scope=col>times of opportunities</th><th scope=col>share</th><th scope=col>standing</th><th scope=col>words</th></tr>"
     table = f"<table><thead>{head}</thead><tbody>{''.join(rows)}</tbody></table>" if rows else "<p>No change found.</p>"
     loose = ", ".join(
         f"{escape(sound)} in {escape(word)} (row {row})" for word, sound, row in part.processes.unexplained

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from approx.reports.plurals import counted
 from approx.scoring.agreement import PARTS, Agreement
 from approx.scoring.measures.accuracy import Value
 
@@ -45,7 +46,7 @@ def difference_rows(found: Agreement, words: Sequence[str]) -> list[tuple[str, s
 
 def agreement_lines(found: Agreement, words: Sequence[str]) -> list[str]:
     """For the terminal."""
-    lines = [f"{len(words)} tokens in both files"]
+    lines = [f"{counted(len(words), 'token')} in both files"]
     for name in PARTS:
         value: Value = getattr(found, name)
         text = "-" if value.value is None else f"{value.value:.1f} %"

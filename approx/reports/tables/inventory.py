@@ -8,6 +8,7 @@ from typing import Any
 
 from approx.child.inventory import Cell, Inventory
 from approx.child.profile import POSITIONS
+from approx.reports.plurals import counted
 
 _MARK = {"established": "", "emerging": "~", "untested": "?", "absent": "-"}
 _PARTS = ("consonants", "totals", "clusters", "vowels", "shapes", "word_shapes", "lengths")
@@ -45,8 +46,8 @@ def inventory_rows(labels: dict[str, str], found: Inventory) -> Iterator[tuple[s
 def inventory_lines(found: Inventory, title: str) -> list[str]:
     """For the terminal: item tokens/words, marked by status."""
     lines = [
-        f"{title or 'sample'}: {found.forms} forms of {found.words} words, {found.without_word} without a gloss",
-        f"  in hand: {found.criterion} ({found.criterion.source})",
+        f"{title or 'sample'}: {counted(found.forms, 'form')} of {counted(found.words, 'word')}, {found.without_word} without a gloss",
+        f"  in the inventory: {found.criterion} ({found.criterion.source})",
     ]
     for position in POSITIONS:
         lines.append(f"  {position}: {_cells(cell for cell in found.consonants if cell.place == position)}")
@@ -54,9 +55,13 @@ def inventory_lines(found: Inventory, title: str) -> list[str]:
     lines.append(f"  vowels: {_cells(found.vowels)}")
     lines.append(f"  syllables: {_cells(found.shapes)}")
     lines.append(f"  word shapes: {_cells(found.word_shapes)}")
-    lines.append(f"  longest word: {found.max_syllables} syllables; variety: {found.variety or 'not tested'}")
+    lines.append(
+        f"  longest word: {counted(found.max_syllables, 'syllable')}; variety: {found.variety or 'not tested'}"
+    )
     if found.unidentified or found.silent:
-        lines.append(f"  {found.unidentified} sounds not identified, {found.silent} productions without a sound")
+        lines.append(
+            f"  {counted(found.unidentified, 'sound')} not identified, {counted(found.silent, 'production')} without a sound"
+        )
     return [*lines, "  item tokens/words; ~ emerging, - tried and never heard, ? no word asked for it", ""]
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from approx.processes.predict.predict import Prediction
+from approx.reports.plurals import counted
 
 PREDICTION_COLUMNS = ("word", "target", "rank", "form", "p")
 
@@ -29,7 +30,7 @@ def prediction_rows(word: str, found: Prediction) -> Iterator[tuple[str, str, in
 
 def prediction_lines(tokens: int, words: Iterable[tuple[str, Prediction]], probes: Sequence[str]) -> list[str]:
     """For the terminal."""
-    lines = [f"from {tokens} token{'' if tokens == 1 else 's'}; small samples predict loosely"]
+    lines = [f"from {counted(tokens, 'token')}; small samples predict loosely"]
     for word, each in words:
         forms = "  ".join(f"{form.ipa} {form.p:.0%}" for form in each.forms)
         lines.append(f"{word} {each.target.ipa}: {forms}  other {each.other:.0%}")

@@ -18,6 +18,7 @@ from approx.processes.explain.explain import Readings
 from approx.processes.explain.opportunities import OpportunityOptions, Tally
 from approx.processes.explain.sample_processes import ExplainedPair
 from approx.processes.rules.norms import CAUTION, LANGUAGES, AgeRange, ages_of
+from approx.reports.plurals import counted
 
 
 def uses_json(reading: Derivation) -> list[dict[str, Any]]:
@@ -162,7 +163,7 @@ def group_lines(found: GroupProcesses, options: OpportunityOptions, title: str =
         share = f"{tally.percent:.0f} %" if tally.percent is not None else "-"
         words = _some(list(tally.words), 8)
         missing = f"; not in {_some(list(tally.not_in), 6)}" if tally.not_in else ""
-        counts = f"{tally.occurrences} of {tally.chances} chances ({share})"
+        counts = f"{tally.occurrences} of {counted(tally.chances, 'opportunity', 'opportunities')} ({share})"
         lines.append(f"  {name}: {counts}, {tally.standing(options)}; in {words}{missing}")
         ages = _ages(name, found.language)
         if ages is not None:

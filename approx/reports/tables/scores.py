@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 from typing import IO, Any
 
 from approx.problems import Problem
+from approx.reports.plurals import counted as counted_of
+from approx.reports.plurals import often
 from approx.reports.tables.streamed_json import write_json
 from approx.samples.token import CellChange
 from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow
@@ -171,7 +173,7 @@ def score_lines(groups: Sequence[GroupScore], mark: str, changes: Iterable[CellC
     lines: list[str] = []
     for group in groups:
         title = ", ".join(f"{name} {value}" for name, value in group.labels.items() if value)
-        lines += [f"{title or 'sample'}: {group.tokens} tokens, {group.scored} scored"]
+        lines += [f"{title or 'sample'}: {counted_of(group.tokens, 'token')}, {group.scored} scored"]
         if group.sounds:
             lines += ["  what was said for each sound:", *("    " + line for line in sound_lines(group.sounds))]
         width = max(len(MEASURES[name].title) for name in group.measures)
@@ -185,6 +187,6 @@ def score_lines(groups: Sequence[GroupScore], mark: str, changes: Iterable[CellC
         lines.append("")
     for change in changes:
         lines.append(
-            f"read '{change.typed}' as '{change.read}' in {change.column}: {change.why}, {change.times} times, first in row {change.row}"
+            f"read '{change.typed}' as '{change.read}' in {change.column}: {change.why}, {often(change.times)}, first in row {change.row}"
         )
     return [*lines, CAUTION, f"signature: {mark}"]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from approx.reports.plurals import often
 from approx.samples.token import CellChange
 
 
 def change_line(change: CellChange) -> str:
     """One kind of change: what was typed, what was read, why, how often, and where first."""
     what = f"read '{change.typed}' as '{change.read}'" if change.read else f"'{change.typed}'"
-    often = "once" if change.times == 1 else f"{change.times} times"
-    return f"{what}: {change.why}, {often}, first in row {change.row}"
+    return f"{what}: {change.why}, {often(change.times)}, first in row {change.row}"

@@ -34,7 +34,9 @@ def phrase_lines(phrase: Phrase, lead: str = "") -> list[str]:
     lines.append(
         f'   today: {phrase.today_ipa}  "{phrase.today_spelled}"  (closeness {phrase.closeness:.2f}; {measure})'
     )
-    lines.append(f"   new: {'; '.join(phrase.new)}" if phrase.new else "   new: nothing, the adult words are in hand")
+    lines.append(
+        f"   new: {'; '.join(phrase.new)}" if phrase.new else "   new: nothing, the adult words are in the inventory"
+    )
     if phrase.clashes:
         lines.append(f"   take care: {'; '.join(phrase.clashes)}")
     return lines

@@ -26,7 +26,7 @@ _NUMBERS = ("nothing", "one thing", "two things", "three things", "four things")
 def section(new: int) -> str:
     """The heading of the words with so many new things."""
     if new == 0:
-        return "In hand, said as adults say them"
+        return "In the inventory, said as adults say them"
     return f"{_NUMBERS[new].capitalize() if new < len(_NUMBERS) else f'{new} things'} new"
 
 
@@ -52,7 +52,7 @@ def word_line(word: RankedWord, language: str) -> str:
     adult = f'{word.word}  {word.adult.ipa} "{respell_word(word.adult, language, word.word)}"'
     parts = [adult, f"today: {today_text(word, language)}"] if word.things or word.today != word.adult.ipa else [adult]
     care = clash_text(word.clashes)
-    why = [reason for reason in word.reasons if word.things or reason != "all of it is in hand"]
+    why = [reason for reason in word.reasons if word.things or reason != "all of it is in the inventory"]
     return "  ".join(
         [*parts, f"({word.part_of_speech}, {word.category})", "; ".join([*why, *([care] if care else [])])]
     )
@@ -67,7 +67,7 @@ def pair_line(pair: ContrastPair) -> str:
 
 def _head(choice: WordChoice) -> str:
     return (
-        f"Child {choice.child}: of {choice.bank_size} words {choice.in_hand} are in hand, "
+        f"Child {choice.child}: of {choice.bank_size} words {choice.in_hand} are in the inventory, "
         f"{choice.one_new} ask for one new thing"
     )
 

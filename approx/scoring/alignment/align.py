@@ -228,22 +228,39 @@ def _table(
     """Least cost of every pair of beginnings: rows over the target, columns over the production."""
     losses, additions = gap_costs(target, book.lost, book), gap_costs(produced, book.added, book)
     drops, brings = ends_syllable(target, book), ends_syllable(produced, book)
-    rows: list[list[int]] = []
-    for i in range(len(target) + 1):
-        links = [book.link(target[i - 1], sound) for sound in produced] if i else []
-        for j in {j for at, j in never if at == i - 1}:
-            links[j] = NEVER
-        row: list[int] = []
-        for j in range(len(produced) + 1):
-            best = rows[i - 1][j - 1] + links[j - 1] if i and j else NEVER * (i + j > 0)
-            if j:
-                best = min(best, row[j - 1] + additions[j - 1])
-                if brings[j - 1]:
-                    best = min(best, row[j - 2] + additions[j - 1] + additions[j - 2] - 1)
-            if i:
-                best = min(best, rows[i - 1][j] + losses[i - 1])
-                if drops[i - 1]:
-                    best = min(best, rows[i - 2][j] + losses[i - 1] + losses[i - 2] - book.weak[target[i - 1]])
+    # what an added vowel costs together with the consonant before it, None where the two do not go together
+    both = [additions[j] + additions[j - 1] - 1 if together else None for j, together in enumerate(brings)]
+    top = [0]
+    for j, added in enumerate(additions):
+        best, two = top[j] + added, both[j]
+        if two is not None and top[j - 1] + two < best:
+            best = top[j - 1] + two
+        top.append(best)
+    rows = [top]
+    for i, sound in enumerate(target):
+        known, above, lost = book.rows[sound], rows[i], losses[i]
+        higher = rows[i - 1] if drops[i] else None
+        dropped = lost + losses[i - 1] - book.weak[sound]
+        best = above[0] + lost
+        if higher is not None and higher[0] + dropped < best:
+            best = higher[0] + dropped
+        row = [best]
+        for j, said in enumerate(produced):
+            link = known.get(said)
+            if link is None:
+                link = book.link(sound, said)
+            if never and (i, j) in never:
+                link = NEVER
+            left, best = best + additions[j], above[j] + link
+            if left < best:
+                best = left
+            two = both[j]
+            if two is not None and row[j - 1] + two < best:
+                best = row[j - 1] + two
+            if above[j + 1] + lost < best:
+                best = above[j + 1] + lost
+            if higher is not None and higher[j + 1] + dropped < best:
+                best = higher[j + 1] + dropped
             row.append(best)
         rows.append(row)
     return rows

@@ -1,0 +1,231 @@
+"""One pipeline: the command, the page and the program give the same answer, and refuse the same options."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from conftest import CommandLine
+from places import ROOT, SAMPLES
+
+import approx
+from approx.samples.files.guard import unguarded
+
+M12, K07 = "samples/m12.toml", "samples/k07.toml"
+LATER = "samples/m12_later.csv"
+WORDS = "samples/m12_phrases.txt"
+
+CASES: dict[str, tuple[tuple[str, ...], Callable[[], Any]]] = {
+    "suggest": (("suggest", "more big tomato soup", "-c", M12), lambda: approx.suggest("more big tomato soup", M12)),
+    "list": (
+        ("suggest", "--words", WORDS, "-c", M12, "--top", "2"),
+        lambda: approx.suggest(Path(WORDS), approx.read_child(M12), top=2),
+    ),
+    "score": (("score", "samples/k07.csv", "--by", "child"), lambda: approx.score("samples/k07.csv", by="child")),
+    "score first": (
+        ("score", "samples/t03.csv", "--set", "repeats=first"),
+        lambda: approx.score("samples/t03.csv", repeats="first"),
+    ),
+    "processes": (("processes", "samples/t03.csv"), lambda: approx.processes("samples/t03.csv")),
+    "explain": (("explain", "ˈbʌtɚ", "ˈbʌɾə"), lambda: approx.explain("ˈbʌtɚ", "ˈbʌɾə")),
+    "align": (("align", "skwik", "kik"), lambda: approx.align("skwik", "kik")),
+    "inventory": (("inventory", "samples/k07.csv"), lambda: approx.inventory("samples/k07.csv")),
+    "predict": (
+        ("predict", "samples/m12.csv", WORDS, "--top", "2"),
+        lambda: approx.predict("samples/m12.csv", Path(WORDS), top=2),
+    ),
+    "agree": (("agree", "samples/m12.csv", "samples/m12.csv"), lambda: approx.agree("samples/m12.csv", "samples/m12.csv")),
+    "words": (
+        ("words", "-c", M12, "--count", "2", "--goal", "k initial", "--contrast"),
+        lambda: approx.words(M12, count=2, goal="k initial", contrast=True),
+    ),
+    "phrases": (("phrases", "-c", K07, "--count", "3"), lambda: approx.phrases(K07, count=3)),
+    "report": (("report", "samples/m12.csv", LATER), lambda: approx.compare("samples/m12.csv", LATER)),
+    "progress": (("progress", "samples/probes.csv"), lambda: approx.progress("samples/probes.csv")),
+    "child show": (("child", "show", M12), lambda: approx.read_child(M12)),
+}  # fmt: skip
+
+
+@pytest.fixture(autouse=True)
+def _in_the_checkout(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_json_text_and_problems_are_those_of_the_command(cli: CommandLine, name: str) -> None:
+    typed, ask = CASES[name]
+    answer = ask()
+    ran = cli(*typed, "--json")
+    assert ran.json == json.loads(json.dumps(answer.to_dict()))
+    assert ran.err.splitlines() == [str(problem) for problem in answer.problems]
+    assert cli(*typed).out == f"{answer}\n"
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_a_frame_holds_what_the_csv_holds(cli: CommandLine, name: str) -> None:
+    """Cell for cell, in pandas and in polars; a CSV guards what a spreadsheet would change, a frame need not."""
+    pytest.importorskip("polars")
+    typed, ask = CASES[name]
+    heading, *rows = csv.reader(io.StringIO(cli(*typed, "--csv").out.removeprefix("\ufeff"), newline=""))
+    polars = ask().to_frame("polars")
+    assert polars.columns == heading == list(ask().to_frame().columns)
+    written = [[_plain(unguarded(cell)) for cell in row] for row in rows]
+    assert [[_plain(value) for value in row] for row in polars.rows()] == written
+    assert len(ask().to_frame()) == len(rows)
+
+
+def _plain(value: Any) -> Any:
+    """A cell as a number where it is one; nothing and "" are the same cell."""
+    if value is None or value == "":
+        return None
+    try:
+        return float(value)
+    except ValueError:
+        return value
+
+
+def test_a_notebook_shows_the_text_escaped() -> None:
+    shown = approx.suggest("/spun/ <b>", M12)._repr_html_()
+    assert "&lt;b&gt;" in shown and "<b>" not in shown and "pun" in shown
+
+
+REFUSED: dict[str, tuple[tuple[str, ...], Callable[[], Any], str]] = {
+    "repeats": (("score", "samples/m12.csv", "--set", "repeats=zzz"), lambda: approx.score("samples/m12.csv", repeats="zzz"), "use.repeats"),  # type: ignore[arg-type]
+    "confidence": (("score", "samples/m12.csv", "--set", "confidence=500"), lambda: approx.score("samples/m12.csv", confidence=500), "use.confidence"),
+    "no number": (("score", "samples/m12.csv", "--set", "confidence=high"), lambda: approx.score("samples/m12.csv", confidence="high"), "use.confidence"),  # type: ignore[arg-type]
+    "no option": (("score", "samples/m12.csv", "--set", "nosuch=1"), lambda: approx.score("samples/m12.csv", nosuch=1), "use.set"),  # type: ignore[call-arg]
+    "accent": (("score", "samples/m12.csv", "--accent", "nosuch"), lambda: approx.score("samples/m12.csv", accents=("nosuch",)), "use.accent"),
+    "accent of processes": (("processes", "samples/m12.csv", "--accent", "nosuch"), lambda: approx.processes("samples/m12.csv", accents="nosuch"), "use.accent"),
+    "accent of explain": (("explain", "spun", "pun", "--accent", "nosuch"), lambda: approx.explain("spun", "pun", accents="nosuch"), "use.accent"),
+    "accent of predict": (("predict", "samples/m12.csv", WORDS, "--accent", "nosuch"), lambda: approx.predict("samples/m12.csv", Path(WORDS), accents="nosuch"), "use.accent"),
+    "accent of report": (("report", "samples/m12.csv", LATER, "--accent", "nosuch"), lambda: approx.compare("samples/m12.csv", LATER, accents="nosuch"), "use.accent"),
+    "language": (("score", "samples/m12.csv", "--language", "xx"), lambda: approx.score("samples/m12.csv", language="xx"), "use.language"),
+    "language of a phrase": (("suggest", "spoon", "-c", M12, "--language", "xx"), lambda: approx.suggest("spoon", M12, language="xx"), "use.language"),
+    "language of a pair": (("align", "spun", "pun", "--language", "xx"), lambda: approx.align("spun", "pun", language="xx"), "use.language"),
+    "top": (("suggest", "spoon", "-c", M12, "--top", "0"), lambda: approx.suggest("spoon", M12, top=0), "use.top"),
+    "top of predict": (("predict", "samples/m12.csv", WORDS, "--top", "99"), lambda: approx.predict("samples/m12.csv", Path(WORDS), top=99), "use.top"),
+    "notation": (("explain", "spun", "pun", "--notation", "runes"), lambda: approx.explain("spun", "pun", notation="runes"), "use.notation"),  # type: ignore[arg-type]
+    "lost sounds": (("processes", "samples/m12.csv", "--lost-sounds", "keep"), lambda: approx.processes("samples/m12.csv", lost_sounds="keep"), "use.lost-sounds"),
+    "percent": (("processes", "samples/m12.csv", "--active-percent", "101"), lambda: approx.processes("samples/m12.csv", active_percent=101), "use.active-percent"),
+    "criterion": (("inventory", "samples/m12.csv", "--criterion", "zzz"), lambda: approx.inventory("samples/m12.csv", criterion="zzz"), "use.criterion"),
+    "count": (("words", "-c", M12, "--count", "0"), lambda: approx.words(M12, count=0), "use.count"),
+    "order": (("words", "-c", M12, "--order", "later"), lambda: approx.words(M12, order="later"), "use.order"),
+    "length": (("phrases", "-c", M12, "--length", "4"), lambda: approx.phrases(M12, length=4), "use.length"),
+    "sessions": (("progress", "samples/probes.csv", "--sessions", "0"), lambda: approx.progress("samples/probes.csv", sessions=0), "use.sessions"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_an_option_is_refused_alike(cli: CommandLine, name: str) -> None:
+    """The command ends with 2, one line and no data; the program gets the same problem, or one exception."""
+    typed, ask, code = REFUSED[name]
+    answer = ask()
+    assert [problem.code for problem in answer.problems] == [code]
+    ran = cli(*typed, "--json")
+    assert (ran.code, ran.out) == (2, "")
+    assert ran.err.splitlines() == [str(answer.problems[0])]
+    assert not getattr(answer, "groups", ()) and not answer.lines()
+
+
+def test_all_refused_options_come_in_one_exception() -> None:
+    with pytest.raises(approx.ProblemsError) as raised:
+        approx.score("samples/m12.csv", confidence=500, accents="nosuch", language="xx", on_problem="raise")
+    assert {problem.code for problem in raised.value.problems} == {"use.confidence", "use.accent", "use.language"}
+    assert all(str(problem) in str(raised.value) for problem in raised.value.problems)
+
+
+def test_a_remark_is_not_raised() -> None:
+    answer = approx.suggest("the spoon", M12, short=True, on_problem="raise")
+    assert [problem.code for problem in answer.problems] == ["suggest.short"] and answer.words
+
+
+def test_the_page_of_a_sample_has_the_numbers_of_the_command(cli: CommandLine) -> None:
+    """Labels of languages, signature and problems too."""
+    from approx.api.samples.analysis import analyse
+
+    for name in ("m12", "k07", "t03"):
+        file = SAMPLES / f"{name}.csv"
+        found, plain = analyse(file), approx.score(file)
+        for one, other in zip(found.scores.groups, plain.groups, strict=True):
+            assert one.labels == other.labels and one.measures == other.measures and one.left_out == other.left_out
+        assert (found.scores.signature, found.problems) == (plain.signature, plain.problems)
+        explained = approx.processes(file)
+        for part, group in zip(found.parts, explained.groups, strict=True):
+            assert part.processes.tallies == group.tallies and part.processes.unexplained == group.unexplained
+
+
+def test_a_call_leaves_the_program_that_calls_as_it_was() -> None:
+    """Collector, logging, environment, random numbers and warnings: all of them as before, whatever was asked."""
+    code = f"""
+import gc, logging, os, random, sys, warnings
+def state():
+    root = logging.getLogger()
+    return (gc.isenabled(), gc.get_threshold(), gc.get_freeze_count(), list(root.handlers), root.level, dict(os.environ),
+            random.getstate(), list(warnings.filters), sys.getrecursionlimit(), os.getcwd())
+import approx, pandas, narwhals
+random.seed(1)
+before = state()
+frame = pandas.read_csv('samples/m12.csv')
+approx.suggest('more big soup', {M12!r}); approx.words({M12!r}); approx.phrases({M12!r})
+approx.score(frame); approx.processes(frame); approx.inventory(frame); approx.predict(frame, ['key'])
+approx.agree(frame, frame); approx.compare('samples/m12.csv', {LATER!r}); approx.progress('samples/probes.csv')
+print(state() == before)
+"""
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, encoding="utf-8", timeout=300, check=True)
+    assert (ran.stdout, ran.stderr) == ("True\n", "")
+
+
+def test_the_functions_keep_their_names_whatever_is_imported() -> None:
+    """`approx.processes` and `approx.progress` are packages as well: importing those does not take the functions away."""
+    code = "import approx\nfrom approx.processes.rules.ruleset import load\nfrom approx.progress.rules import progress_signature\n"
+    code += "print(callable(approx.processes), callable(approx.progress), len(load().rules) > 100)"
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, encoding="utf-8", timeout=60, check=True)
+    assert ran.stdout.split() == ["True", "True", "True"]
+
+
+def test_help_teaches_the_functions() -> None:
+    ran = subprocess.run(
+        [sys.executable, "-c", "import approx; help(approx)"],
+        capture_output=True,
+        encoding="utf-8",
+        timeout=60,
+        check=True,
+    )
+    for name in ("read_child", "suggest", "score", "processes", "explain", "align", "inventory", "predict", "agree",
+                 "words", "phrases", "compare", "progress"):  # fmt: skip
+        assert f"\n    {name}(" in ran.stdout and f"approx.{name}(" in ran.stdout
+
+
+def test_a_type_checker_sees_what_the_functions_give(tmp_path: Path) -> None:
+    pytest.importorskip("mypy")
+    file = tmp_path / "program.py"
+    file.write_text(
+        "import approx\n"
+        "reveal_type(approx.read_child('c').profile)\n"
+        "reveal_type(approx.suggest('a', 'c').words[0].approximations[0].ipa)\n"
+        "reveal_type(approx.score('f').groups[0].measures['pcc'].value)\n"
+        "reveal_type(approx.processes('f').groups[0].tallies['stopping'].occurrences)\n"
+        "reveal_type(approx.align('a', 'b').links)\n"
+        "reveal_type(approx.progress('f').children)\n"
+        "approx.suggest('a', 'c', top='many')\n"
+        "approx.score('f', repeats='zzz')\n",
+        encoding="utf-8",
+    )
+    ran = subprocess.run(
+        [sys.executable, "-m", "mypy", "--strict", "--config-file", str(ROOT / "pyproject.toml"), str(file)],
+        capture_output=True, encoding="utf-8", timeout=300,
+    )  # fmt: skip
+    told = [line.partition(": ")[2] for line in ran.stdout.splitlines()]
+    types = [line.removeprefix('note: Revealed type is "').removesuffix('"') for line in told if "Revealed" in line]
+    assert types == [
+        "approx.child.profile.Profile | None", "str", "float | None", "int",
+        "tuple[tuple[int | None, int | None], ...]", "tuple[approx.reports.document.ProgressFacts, ...]",
+    ], ran.stdout  # fmt: skip
+    assert sum("[arg-type]" in line for line in told) == 2
