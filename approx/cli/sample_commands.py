@@ -133,6 +133,8 @@ def score(
         wrong.append(
             Problem("use.sounds", "--sounds chooses the table of --csv", "add --csv; the others have it anyway")
         )
+    if page is not None and page.suffix.casefold() != ".html":
+        wrong.append(Problem("use.page", f"'{page.name}' is no page of HTML", "end the name in .html"))
     refuse(wrong)
     problems: list[Problem] = []
     if page is None and xlsx is None:
