@@ -51,19 +51,31 @@ def _emerging(profile: Profile) -> frozenset[Key]:
     soft: set[Key] = set()
     sure: set[Key] = set()
     for place in POSITIONS:
-        for sound, status in profile.consonants.get(place, {}).items():
-            (soft if status == "emerging" else sure if status == "established" else set()).add(
-                ("consonant", (sound, place))
-            )
-    for kind, table in (("vowel", profile.vowels), ("shape", profile.shapes)):
-        for item, status in table.items():
-            (soft if status == "emerging" else sure if status == "established" else set()).add((kind, (item,)))
+        table = profile.consonants.get(place, {})
+        soft |= {("consonant", (sound, place)) for sound, status in table.items() if status == "emerging"}
+        sure |= {("consonant", (sound, place)) for sound, status in table.items() if status == "established"}
+    for kind, statuses in (("vowel", profile.vowels), ("shape", profile.shapes)):
+        soft |= {(kind, (item,)) for item, status in statuses.items() if status == "emerging"}
+        sure |= {(kind, (item,)) for item, status in statuses.items() if status == "established"}
     for (run, place), status in profile.clusters.items():
-        (soft if status == "emerging" else sure if status == "established" else set()).add(("cluster", (*run, place)))
+        (soft if status == "emerging" else sure).add(("cluster", (*run, place)))
     for heard in profile.heard.values():
         for word in read(heard.form, profile.language).words:
             soft |= {demand.key for demand in all_demands(word.phones, word.starts, NOTHING_IN_HAND)} - sure
     return frozenset(soft)
+
+
+def untested(profile: Profile) -> frozenset[Key]:
+    """Everything that stands under untested."""
+    out: set[Key] = set()
+    for place in POSITIONS:
+        table = profile.consonants.get(place, {})
+        out |= {("consonant", (sound, place)) for sound, status in table.items() if status == "untested"}
+    out |= {("vowel", (sound,)) for sound, status in profile.vowels.items() if status == "untested"}
+    out |= {("shape", (shape,)) for shape, status in profile.shapes.items() if status == "untested"}
+    return frozenset(
+        out | {("cluster", (*run, place)) for (run, place), status in profile.clusters.items() if status == "untested"}
+    )
 
 
 def _own_changes(profile: Profile) -> dict[tuple[str, str], tuple[str, ...]]:

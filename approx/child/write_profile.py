@@ -5,7 +5,7 @@ What the sample cannot tell is said in remarks, and untested is kept apart from 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from approx.child.inventory import Cell, Inventory
 from approx.child.profile import POSITIONS, STATUSES
@@ -16,10 +16,18 @@ _MOST_SYLLABLES = 9
 _LINE = 116
 
 
-def write_profile(inventory: Inventory, code: str = "X01", age: str = "", language: str = "") -> str:
+def write_profile(
+    inventory: Inventory,
+    code: str = "X01",
+    age: str = "",
+    language: str = "",
+    heard: Sequence[str] = ("[heard]",),
+    changes: Sequence[str] = ("[changes]",),
+) -> str:
     """The text of a child file. `age` as years;months, "" to leave it open; `language` by default the sample's.
 
-    Behind each established or emerging item stand its tokens and different words (7/3).
+    Behind each established or emerging item stand its tokens and different words (7/3). `heard`, `changes`: the lines of
+    these sections (`approx.child.edit_child_file`).
     """
     tag = language or inventory.language
     return "\n".join(
@@ -36,6 +44,12 @@ def write_profile(inventory: Inventory, code: str = "X01", age: str = "", langua
             "[chosen]                  # your own decisions; they win over every suggestion",
             '# spoon = "pun"',
             "",
+            "# What was heard for each word, and how often of its tries.",
+            *heard,
+            "",
+            "# What was said for a sound that stands alone, commonest first, and how often of its tries.",
+            *changes,
+            "",
         ]
     )
 
@@ -44,7 +58,7 @@ def _head(found: Inventory, code: str, age: str, tag: str) -> list[str]:
     lines = [
         f"# What this child was heard to say: {found.forms} forms of {found.words} different words"
         + (f", {found.without_word} of them without a known word." if found.without_word else "."),
-        f"# Established: {found.criterion}. ExplainedPair less often: emerging.",
+        f"# Established: {found.criterion}. Heard less often: emerging.",
         f"# Source of the criterion: {found.criterion.source or 'set by hand'}.",
         "# Numbers behind # are tokens/different words. Tried and never heard: absent. No adult word asked for it: untested.",
     ]

@@ -133,6 +133,8 @@ def score(
         wrong.append(
             Problem("use.sounds", "--sounds chooses the table of --csv", "add --csv; the others have it anyway")
         )
+    if page is not None and page.suffix.casefold() != ".html":
+        wrong.append(Problem("use.page", f"'{page.name}' is no page of HTML", "end the name in .html"))
     refuse(wrong)
     problems: list[Problem] = []
     if page is None and xlsx is None:
@@ -282,7 +284,7 @@ def progress(
 
 
 def _charts(path: Path, charts: list[str]) -> list[Problem]:
-    """A file a panel: the name itself for one, with a number behind it for several."""
+    """A file a child and measure: the name itself for one, with a number behind it for several."""
     from approx.api.files import write_text
 
     problems: list[Problem] = []

@@ -63,7 +63,12 @@ class WritingSpace:
     lines: int = 5
 
 
-Block = Heading | Paragraph | Bullets | Grid | Picture | WritingSpace
+@dataclass(frozen=True, slots=True)
+class PageBreak:
+    """On paper the next block begins a new page."""
+
+
+Block = Heading | Paragraph | Bullets | Grid | Picture | WritingSpace | PageBreak
 
 
 @dataclass(frozen=True, slots=True)

@@ -49,7 +49,7 @@ def test_the_first_page_waits_for_no_room_that_it_does_not_need(tmp_path: Path) 
     command = [sys.executable, "-c", code, str(tmp_path / "c.sqlite")]
     loaded = set(subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True).stdout.split())
     assert {"sqlalchemy", "jinja2", "approx.web.pages.caseload_pages"} <= loaded
-    heavy = {"numpy", "pandas", "vl_convert", "openpyxl", "docx", "typst", "lemminflect", "uvicorn.protocols"}
+    heavy = {"numpy", "pandas", "openpyxl", "docx", "typst", "lemminflect", "uvicorn.protocols"}
     rooms = {
         "approx.practice",
         "approx.lexicon",

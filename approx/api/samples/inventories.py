@@ -15,6 +15,7 @@ from approx.problems import Problem
 
 if TYPE_CHECKING:
     from approx.child.inventory import HeardForm, Inventory
+    from approx.processes.predict.own_changes import OwnForms
     from approx.samples.token import Token
 
 
@@ -27,6 +28,8 @@ class GroupInventory:
     inventory: Inventory
     child: str
     age: str
+    own: OwnForms
+    """Words heard and changes seen, as a child file has them."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +71,7 @@ class Inventories(Result):
         from approx.child.write_profile import write_profile
 
         last = self.groups[-1]
-        return write_profile(last.inventory, codes[0] or "X01", last.age), ()
+        return write_profile(last.inventory, codes[0] or "X01", last.age, "", *own_sections(last.own)), ()
 
     def to_child(self, path: str | PathLike[str], *, force: bool = False) -> tuple[Problem, ...]:
         """Write the child file of one child, whole or not at all; over an existing file only with `force`."""
@@ -127,6 +130,24 @@ def inventory_of(tokens: Sequence[Token], rule: Any = None, language: str = "") 
     return found(heard_forms(tokens), rule, language or tokens[0].language)
 
 
+def own_forms_of(tokens: Iterable[Token]) -> OwnForms:
+    """What was heard for each word and said for each sound, from tokens with a gloss of one word."""
+    from approx.processes.predict.own_changes import own_forms
+
+    return own_forms(
+        (token.target_word, token.target, token.produced, token.session_date)
+        for token in tokens
+        if token.produced is not None and token.kind != "omitted" and not token.produced.edges
+    )
+
+
+def own_sections(own: OwnForms) -> tuple[list[str], list[str]]:
+    """The lines of [heard] and [changes] of a child file, with counts behind them."""
+    from approx.child.edit_child_file import change_lines, heard_lines
+
+    return heard_lines(own.heard, own.heard_counts), change_lines(own.changes, own.change_counts)
+
+
 def heard_forms(tokens: Iterable[Token]) -> list[HeardForm]:
     """All that was said, with or without gloss; a phrase in one cell as its words."""
     from approx.child.inventory import HeardForm, apart
@@ -143,4 +164,5 @@ def _group(labels: dict[str, str], members: Sequence[Token], found: Inventory) -
     codes, ages = {token.child for token in members}, {token.age for token in members if token.age is not None}
     months = ages.pop() if len(ages) == 1 else None
     age = f"{months // 12};{months % 12}" if months is not None else ""
-    return GroupInventory(labels, found, codes.pop() if len(codes) == 1 else ", ".join(sorted(codes)), age)
+    code = codes.pop() if len(codes) == 1 else ", ".join(sorted(codes))
+    return GroupInventory(labels, found, code, age, own_forms_of(members))

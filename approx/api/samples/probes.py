@@ -56,10 +56,11 @@ class ProgressReport(Result):
         return bound([progress_document(facts, language) for facts in self.children]) if self.children else None
 
     def charts(self, language: str = "en") -> list[str]:
-        """The chart of each panel as SVG."""
-        from approx.reports.charts.progress_chart import chart_svg
+        """The charts as SVG: one a child and measure, its sets as panels under each other."""
+        from approx.reports.charts.progress_chart import stacked_svg
+        from approx.reports.text.progress import stacks
 
-        return [chart_svg(panel, "light", language) for facts in self.children for panel in facts.panels]
+        return [stacked_svg(stack, "light", language) for facts in self.children for stack in stacks(facts.panels)]
 
 
 def progress(

@@ -81,7 +81,7 @@ def scene(
             wishes += [] if compound else [typed]
             words += [compound] if compound else []
             continue
-        entries = known.all_of(typed)
+        entries = (*known.all_of(typed), *known.all_of(_plain_form(typed, language)))
         if entries:
             words += [SceneWord(e.word, ipa.strip("/[] ") or e.ipa, e.part, e.category, True) for e in entries]
             continue
@@ -109,6 +109,15 @@ def scene(
         problems.append(Problem("phrases.part", f"'{typed[:40]}' is not in the word bank: taken as {what}", hint, file, line, symbol=typed[:40], fatal=False))  # fmt: skip
         words.append(SceneWord(typed, said, part, "names" if part == "name" else "things", True))
     return Vocabulary(list(dict.fromkeys(words))), tuple(wishes), tuple(problems)
+
+
+def _plain_form(typed: str, language: str) -> str:
+    """The form a Spanish verb has in the bank, of one as it is said in a phrase: "come" gives comer; "" for others."""
+    if base_language(language) != "es":
+        return ""
+    from approx.practice.grammar.es.forms import infinitive_of
+
+    return infinitive_of(typed.lower())
 
 
 def may_be_a_word(typed: str) -> bool:

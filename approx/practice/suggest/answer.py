@@ -24,7 +24,8 @@ class Change:
 class Approximation:
     """A form to accept for now. `cost` 0 is the adult form itself; `closeness` 1 likewise, falling towards 0.
 
-    `heard`: this child was heard to say it for the word; `heard_on`: the day, "" where none was noted.
+    `heard`: this child was heard to say it for the word; `heard_on`: the day, "" where none was noted. `atypical`: changes
+    in it that are unusual in development, followed because this child makes them or nothing else is left.
     """
 
     word: Word
@@ -38,6 +39,7 @@ class Approximation:
     chosen: bool = False
     heard: bool = False
     heard_on: str = ""
+    atypical: tuple[str, ...] = ()
 
     @property
     def ipa(self) -> str:
@@ -51,6 +53,15 @@ class Step:
     ipa: str
     spelled: str
     adds: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class NearForm:
+    """A form that is within reach, for all it needs more is emerging (`needs`: each in plain words)."""
+
+    ipa: str
+    spelled: str
+    needs: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +84,27 @@ class Suggestion:
     other_readings: tuple[str, ...] = ()
     dropped: bool = False
     """True for a small word that the telegraphic phrase leaves out."""
+    near: NearForm | None = None
+    untested: tuple[str, ...] = ()
+    """What the adult word asks for and the child was never heard to try, in plain words."""
+    instead: str = ""
+    """Another word to choose, where the first form rests on an atypical change; "" where none is needed or known."""
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """What a clinician should know of this word before taking the first form, a sentence each."""
+        out: list[str] = []
+        first = self.approximations[0] if self.approximations else None
+        if first is not None and first.heard and first.cost == 0:
+            out.append("says it" + (f" (heard {first.heard_on})" if first.heard_on else ""))
+        if self.near is not None:
+            verb = "is" if len(self.near.needs) == 1 else "are"
+            out.append(f"{' and '.join(self.near.needs)} {verb} emerging: {self.near.ipa} is near")
+        out += [f"{what} was never tried: probe it first" for what in self.untested]
+        if first is not None and first.atypical:
+            other = f"; another word to choose: {self.instead}" if self.instead else ""
+            out.append(f"{first.ipa} rests on {' and '.join(first.atypical)}, unusual in development{other}")
+        return tuple(out)
 
 
 @dataclass(frozen=True, slots=True)

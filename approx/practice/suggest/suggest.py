@@ -11,16 +11,17 @@ from functools import cache, lru_cache
 from itertools import islice, product
 from pathlib import Path
 
-from approx.child.demands import demands, sayable
-from approx.child.profile import Profile, WordHeard
-from approx.child.search_limits import limits
+from approx.child.demands import Demand, all_demands, demands, describe, sayable
+from approx.child.profile import NOTHING_IN_HAND, Profile, WordHeard
+from approx.child.search_limits import limits, untested
 from approx.datafiles import read_toml, rules_path
 from approx.ipa import read
 from approx.ipa.features import distance
 from approx.ipa.word import Word
 from approx.lexicon.respelling.respelling import respell_word
 from approx.practice.suggest import clashes
-from approx.practice.suggest.answer import Answer, Approximation, Change, PhraseForm, Step, Suggestion
+from approx.practice.suggest.another_word import another_word
+from approx.practice.suggest.answer import Answer, Approximation, Change, NearForm, PhraseForm, Step, Suggestion
 from approx.practice.suggest.articulatory_load import load
 from approx.practice.suggest.input_targets import Target, targets_in_list, targets_in_phrase
 from approx.problems import Problem
@@ -74,6 +75,8 @@ class Suggester:
         self.language = options.language or profile.language
         self.rules: RuleSet = load_rules(options.rules)
         self.limits = limits(profile, options.emerging)
+        self._atypical = frozenset(rule.id for rule in self.rules.rules if rule.atypical)
+        self._untested = untested(profile)
         self._known: dict[Target, tuple[Suggestion, tuple[Problem, ...]]] = {}
         self.simplifier = Simplifier(self.rules, self.limits, self.language)
 
@@ -163,10 +166,35 @@ class Suggester:
         shown = self.steps(rungs)
         # the adult word of the child's other language is spelled as that is; today's forms as the page is
         spelled = respell_word(adult, target.language or self.language, target.typed)
+        instead = ""
+        if forms and forms[0].atypical:
+            instead = another_word(target.typed, adult, self.limits, self.language)
         return Suggestion(
             target.typed, adult, spelled, target.read_from, target.sure, note, wcm(adult), ipc(adult),
             forms, shown, target.other_readings, is_dropped(target.typed, self.language),
+            self.near(rungs), self.never_tried(adult), instead,
         )  # fmt: skip
+
+    def near(self, rungs: Sequence[Rung]) -> NearForm | None:
+        """The highest rung for which all that is needed is emerging."""
+        needs: dict[str, None] = {}
+        near: Rung | None = None
+        for rung in rungs[1:]:
+            if not rung.demands or set(rung.demands) - self.limits.emerging:
+                break
+            near = rung
+            sounds = (
+                key[1][0] if key[0] in ("consonant", "vowel") else describe(Demand(*key, 0, 0)) for key in rung.demands
+            )
+            needs |= dict.fromkeys(sounds)
+        return NearForm(near.word.ipa, self.spell(near.word), tuple(needs)) if near is not None else None
+
+    def never_tried(self, adult: Word) -> tuple[str, ...]:
+        """What the adult word asks for that stands under untested in the child's file."""
+        if not self._untested:
+            return ()
+        asked = all_demands(adult.phones, adult.starts, NOTHING_IN_HAND)
+        return tuple(dict.fromkeys(describe(demand) for demand in asked if demand.key in self._untested))
 
     def clean_first(self, found: Sequence[Found], adult: Word) -> tuple[Sequence[Found], Word | None]:
         """The forms, a near clean one before a rude first one; and the form the ladder begins at, None for the first."""
@@ -183,7 +211,10 @@ class Suggester:
         word = found.form.word
         steps = tuple(Change(s.rule, s.process, s.before.ipa, s.after.ipa) for s in found.steps)
         near = round(closeness(found.cost), 2)
-        return Approximation(word, self.spell(word), round(found.cost, 2), near, steps, wcm(word), ipc(word))
+        atypical = tuple(dict.fromkeys(step.process for step in found.steps if step.rule in self._atypical))
+        return Approximation(
+            word, self.spell(word), round(found.cost, 2), near, steps, wcm(word), ipc(word), atypical=atypical
+        )
 
     def chosen_first(
         self, form: str, adult: Word, forms: tuple[Approximation, ...], typed: str, problems: MutableSequence[Problem]

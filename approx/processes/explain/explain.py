@@ -222,6 +222,10 @@ class Explainer:
     def _with_sounds(self, start: _Start, structure: Structure, wanted: dict[int, str]) -> Iterator[_Way]:
         """Each surviving sound against its own target: the cheapest chain, then one other chain at a time."""
         changed = [slot for slot in structure.slots if wanted.get(slot[1], slot[2]) != slot[2]]
+        if start.steps:
+            changed = list({slot[1]: slot for slot in reversed(changed)}.values())[
+                ::-1
+            ]  # a sound said twice changes once
         swapped = _swapped(changed, wanted) if len(changed) > 1 else {}
         choices: list[tuple[int, int, Chains]] = []
         for at, origin, _ in changed:
@@ -334,7 +338,9 @@ def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
         here = after
     for at, _, chain in way.picks:
         for rule_used, sound in chain:
-            after = here._replace(phones=(*here.phones[:at], sound, *here.phones[at + 1 :]))
+            copies = here.origins[at]
+            phones = tuple(sound if o == copies else p for p, o in zip(here.phones, here.origins))
+            after = here._replace(phones=phones)
             yield rule_used.id, here.word.ipa, after.word.ipa
             here = after
 

@@ -76,7 +76,7 @@ _SYL, _HI, _LO, _BACK, _ROUND, _TENSE, _CENTRAL = 0, 15, 16, 17, 18, 20, ("ə", 
 DISTORTION = Rule("distortion", "distortion", "", 0.3, 95, "common practice, no source", ())
 LIQUID = Rule("vocalization.other-vowel", "vocalization", "", 0.4, 95, "common practice, no source", ())
 _LIQUIDS = ("l", "ɹ")
-RHOTIC = Rule("vocalization.rhotic-other", "vocalization", "", 0.4, 95, "common practice, no source", ())
+RHOTIC = Rule("vocalization.rhotic-other", "vocalization", "", 0.45, 95, "common practice, no source", ())
 
 
 class Place:

@@ -49,10 +49,10 @@ class Forms:
             if site is None:
                 out[state.form] = out.get(state.form, 0.0) + chance
                 continue
-            happens = self.model.chance(site.process, site.group, site.item)
+            happens = self.model.chance(site.pool, site.group, site.item)
             ways = [(chance * (1 - happens), None)]
             rules = [(option.rule, option.cost) for option in site.options]
-            shares = self.model.shares(site.process, site.group, rules)
+            shares = self.model.shares(site.pool, site.group, rules)
             branches = [*ways, *((chance * happens * share, option) for share, option in zip(shares, site.options))]
             todo += [
                 (p, self.sites.decided(state, site, option)) for p, option in branches if p >= self.bounds["structure"]

@@ -57,7 +57,7 @@ def _places(sites: Sites, adult: Form) -> Iterator[Place]:
         state, site = sites.upcoming(state)
         if site is None:
             break
-        yield site.process, site.group, site.item
+        yield site.pool, site.group, site.item
         state = sites.decided(state, site, None)
     for at, (phone, origin) in enumerate(zip(adult.phones, adult.origins)):
         for number in sites.asked_of(phone):

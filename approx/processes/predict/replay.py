@@ -67,11 +67,11 @@ class Counts:
             if site is None:
                 return state.form
             number, option = self._happened(site, names, left)
-            key = (site.process, site.group, site.item)
+            key = (site.pool, site.group, site.item)
             self.asked[key] += 1
             if option is not None and number is not None:
                 self.applied[key] += 1
-                self.outcomes[site.process, site.group, option.rule] += 1
+                self.outcomes[site.pool, site.group, option.rule] += 1
                 left[number] -= option.lost or left[number]
             state = self.sites.decided(state, site, option)
 

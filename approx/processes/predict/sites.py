@@ -51,6 +51,12 @@ class Site(NamedTuple):
     touched: frozenset[int]
     options: tuple[Option, ...]
 
+    @property
+    def pool(self) -> str:
+        """What it shares its rate with: a whole final cluster is lost more seldom than a single final consonant."""
+        whole = self.process == "final consonant deletion" and " " in self.group.rpartition(" ")[0]
+        return f"{self.process} of a cluster" if whole else self.process
+
 
 class SoundOption(NamedTuple):
     """One outcome of a process for one sound."""

@@ -18,7 +18,7 @@ from approx.records.database.connection import cipher, quoted
 from approx.records.database.copies import copies
 from approx.records.database.erasing import erase, zero
 from approx.records.database.opening import NEW
-from approx.records.database.refusals import answered, refusal
+from approx.records.database.refusals import RefusalError, answered, database_problem, refusal
 from approx.records.database.store import Store
 
 SHORTEST = 8
@@ -54,7 +54,10 @@ class Lock(Store):
         try:
             _replace(self.path, place, old, new)
             then = new
-        except (sqlite3.DatabaseError, cipher().DatabaseError):
+        except (sqlite3.DatabaseError, cipher().DatabaseError) as error:
+            problem = database_problem(str(error))
+            if problem.code != "records.busy":
+                raise RefusalError(problem) from None
             raise refusal("busy", "the file is open in another window", "close it there and try again") from None
         finally:
             for left in self.path.parent.glob(place.name + "*"):

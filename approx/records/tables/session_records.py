@@ -18,7 +18,7 @@ from approx.records.tables.checks import help_ids, now, today
 from approx.records.tables.child_records import find_child
 from approx.records.tables.target_records import target_in_use
 from approx.records.tables.trash import put_away
-from approx.records.tables.versions import add, change, in_use
+from approx.records.tables.versions import add, change, gone, in_use
 
 
 def counted(trials: Sequence[Trial]) -> Totals:
@@ -216,8 +216,12 @@ def _session(row: Any) -> Session:
 
 
 def _session_in_use(connection: Connection, session_id: int) -> Session:
-    in_use(connection, _SESSIONS, session_id, "session")
-    return _session(connection.execute(_session_query().where(_SESSIONS.c.id == session_id)).one())
+    """One session. Refused if it is gone, or its child is."""
+    here = (_SESSIONS.c.id == session_id, _SESSIONS.c.trashed == "", schema.children.c.trashed == "")
+    row = connection.execute(_session_query().where(*here)).first()
+    if row is None:
+        raise gone("session")
+    return _session(row)
 
 
 def _trial_query() -> Any:

@@ -13,7 +13,7 @@ from approx.records.database.store import Store
 from approx.records.tables.checks import today
 from approx.records.tables.child_records import find_child
 from approx.records.tables.trash import put_away
-from approx.records.tables.versions import add, change, conflict, in_use
+from approx.records.tables.versions import add, change, conflict, gone, in_use
 
 _CHOICES, _TARGETS = schema.choices, schema.targets
 
@@ -154,11 +154,15 @@ def choose(
 
 def choices_of(connection: Connection, child: Child, word: str = "") -> tuple[Choice, ...]:
     """The choices of a child, oldest first."""
-    query = select(_CHOICES).where(_CHOICES.c.child_id == child.id, _CHOICES.c.trashed == "")
+    return _choices(connection, child.id, child.code, word)
+
+
+def _choices(connection: Connection, child_id: int, code: str, word: str) -> tuple[Choice, ...]:
+    query = select(_CHOICES).where(_CHOICES.c.child_id == child_id, _CHOICES.c.trashed == "")
     if word:
         query = query.where(_CHOICES.c.word == word.strip())
     rows = connection.execute(query.order_by(_CHOICES.c.date, _CHOICES.c.id))
-    return tuple(_choice(row, child.code) for row in rows)
+    return tuple(_choice(row, code) for row in rows)
 
 
 def present_choices(connection: Connection, child: Child) -> dict[str, Choice]:
@@ -177,10 +181,13 @@ def targets_of(connection: Connection, child: Child) -> tuple[Target, ...]:
 
 def target_in_use(connection: Connection, target_id: int) -> Target:
     """One target with its present form. Refused if it is gone."""
-    row = in_use(connection, _TARGETS, target_id, "target")
-    code = connection.execute(select(schema.children.c.code).where(schema.children.c.id == row.child_id)).scalar_one()
-    chosen = choices_of(connection, find_child(connection, code), row.word)
-    return _target(row, code, chosen[-1] if chosen else None)
+    children = schema.children
+    here = (_TARGETS.c.id == target_id, _TARGETS.c.trashed == "", children.c.trashed == "")
+    row = connection.execute(select(_TARGETS, children.c.code).join(children).where(*here)).first()
+    if row is None:
+        raise gone("target")
+    chosen = _choices(connection, row.child_id, row.code, row.word)
+    return _target(row, row.code, chosen[-1] if chosen else None)
 
 
 def _target(row: Any, code: str, chosen: Choice | None) -> Target:

@@ -58,8 +58,13 @@ def in_use(connection: Connection, table: Table, row_id: int, what: str) -> Any:
     """The row with an id. Refused if there is none, or if it or its child is deleted."""
     row = connection.execute(select(table).where(table.c.id == row_id, table.c.trashed == "")).first()
     if row is None or not _child_in_use(connection, table, row):
-        raise refusal("gone", f"there is no such {what} any more", "it may have been deleted; undo brings it back")
+        raise gone(what)
     return row
+
+
+def gone(what: str) -> RefusalError:
+    """What is refused where a row is not there any more."""
+    return refusal("gone", f"there is no such {what} any more", "it may have been deleted; undo brings it back")
 
 
 def _child_in_use(connection: Connection, table: Table, row: Any) -> bool:

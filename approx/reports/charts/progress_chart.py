@@ -1,30 +1,38 @@
-"""Progress charts: one thing measured a panel, probes over sessions, as SVG made without network, and the table beside each.
+"""Charts by the conventions of single-case work: sets treated in turn as panels under each other on one axis of sessions,
+a stepped line where treatment of each begins, phases named, series labelled at their ends; and the table beside each.
 
-Nothing but shape and dash tells one series from another, so that a grey print and any theme carry the same meaning. The
-theme "page" draws in `currentColor`, so an inline chart follows the text colour of its page, light or dark.
+Drawn as plain SVG elements, so that the picture is the same on screen, on paper and in a document. Nothing but shape, dash and
+words tells one series from another. The theme "page" draws in `currentColor`, so an inline chart follows its page.
+Conventions (zero lifted, no line across a phase or a gap): Ledford & Gast 2018, Single Case Research Methodology (from memory).
 """
 
 from __future__ import annotations
 
-import re
+from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from functools import lru_cache
 from html import escape
 from statistics import median
-from typing import Any
 
-from approx.progress.phases import Panel, Point, Series, runs
+from approx.datafiles import PACKAGE
+from approx.progress.phases import Panel, Point, Run, Series, runs
 from approx.reports.document import Grid
 from approx.reports.report_words import words
 
-WIDTH, HEIGHT = 640, 260
 _FONT = "Approx Text, DejaVu Sans, Noto Sans, Arial, sans-serif"  # the first is the font of the PDF pages
-_INNER_ROLES = re.compile(r' role="graphics-[a-z]+"| aria-roledescription="[^"]*"')
-_CROSS = "M-1,-1L1,1M-1,1L1,-1"
-_STYLES: tuple[tuple[str, list[int]], ...] = (
-    ("circle", [1, 0]), (_CROSS, [6, 4]), ("diamond", [2, 3]), ("triangle-up", [9, 3, 2, 3]), ("square", [4, 2]),
-)  # fmt: skip
+_LEFT, _RIGHT, _TOP, _PANEL, _BETWEEN, _BELOW = 58.0, 150.0, 50.0, 190.0, 44.0, 58.0
+_WIDTH = 760.0
+_LIFT = 10.0
+"""How far 0 % stands above the axis, so that points at zero are seen."""
+_LETTER = 6.6  # mean width of a letter at 12 px
+_STYLES = (("circle", ""), ("cross", "6 4"), ("diamond", "2 3"), ("triangle", "9 3 2 3"), ("square", "4 2"))
 """Shape and dash of the first, second, ... series of a panel; the treated set comes first."""
+_MANY = 25
+"""More sessions than this leave no room for whiskers and for each date."""
+_GAP = 3
+"""A pause of more than three times the usual days between sessions, and of more than two weeks, breaks line and axis (common
+practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,19 +48,25 @@ THEMES = {"page": Theme("currentColor"), "light": Theme("#111111", "#ffffff"), "
 
 @lru_cache(maxsize=256)
 def chart_svg(panel: Panel, theme: str = "page", language: str = "en") -> str:
-    """One panel as an SVG with a title and a description for screen readers. KeyError for an unknown theme.
+    """One panel by itself. KeyError for an unknown theme."""
+    return stacked_svg((panel,), theme, language)
 
-    Intervals are thin bars, medians of phases flat lines, boundaries of phases upright lines: a thick one where the set's
-    treatment begins. Probes are joined within a phase and never across its line.
+
+def stacked_svg(stack: Sequence[Panel], theme: str = "page", language: str = "en") -> str:
+    """Panels of one child under each other, as an SVG with a title and a description for screen readers. ValueError for none.
+
+    Whiskers are 95 % intervals of the treated set, left out where there are many sessions; flat lines are medians of phases;
+    thin upright lines stand between phases, the thick stepped one where treatment of each panel's set begins. Probes are joined
+    within a phase, never across its line or across a long pause.
     """
-    import vl_convert
-
-    svg: str = vl_convert.vegalite_to_svg(chart_spec(panel, theme, language))
-    return _labelled(svg, chart_title(panel, language), about_chart(panel, language))
+    if not stack:
+        raise ValueError("no panel to draw")
+    ordered = sorted(stack, key=lambda panel: (panel.series[0].treated_from is None, panel.series[0].treated_from or 0))
+    return _Drawing(ordered, THEMES[theme], language).svg()
 
 
 def warm() -> None:
-    """Load the drawing library and draw one chart, so that the first page is as quick as the next."""
+    """Draw one chart, so that the first page is as quick as the next."""
     points = tuple(Point(number, number, 3, "A" if number < 3 else "B") for number in (1, 2, 3))
     chart_svg(Panel("", "", "", (Series("", "", points, treated_from=3),), (), ()))
 
@@ -127,193 +141,220 @@ def _items(panel: Panel, language: str) -> str:
     return say["n differ"].format(low=sizes[0], high=sizes[-1])
 
 
-def chart_spec(panel: Panel, theme: str = "page", language: str = "en") -> dict[str, Any]:
-    """The panel as a Vega-Lite specification, in which every number of the picture can be read."""
-    look, say = THEMES[theme], words(language)
-    title = {
-        "text": chart_title(panel, language), "subtitle": [_items(panel, language), say["how to read"]],
-        "anchor": "start", "frame": "group", "color": look.ink, "subtitleColor": look.ink, "font": _FONT,
-        "subtitleFont": _FONT, "fontSize": 15, "subtitleFontSize": 12, "offset": 8,
-    }  # fmt: skip
-    axis = {
-        "labelColor": look.ink, "titleColor": look.ink, "tickColor": look.ink, "domainColor": look.ink, "gridColor": look.ink,
-        "gridOpacity": 0.15, "labelFont": _FONT, "titleFont": _FONT, "labelFontSize": 12, "titleFontSize": 12,
-    }  # fmt: skip
-    x, y = _axes(panel, language)
-    return {
-        "$schema": "https://vega.github.io/schema/vega-lite/v6.json",
-        "width": WIDTH,
-        "height": HEIGHT,
-        "padding": {"left": 6, "right": 12, "top": 6, "bottom": 6},
-        "background": look.paper or "transparent",
-        "title": title,
-        "encoding": {"x": x},
-        "layer": [
-            *_phases(panel, look),
-            *_intervals(panel, look, y),
-            *_series(panel, look, y),
-            *_key(panel, look, language),
-        ],
-        "config": {"aria": False, "axis": axis, "axisX": {"grid": False}, "view": {"stroke": None}},
-    }
+class _Drawing:
+    """One picture: its panels, its axis of sessions, and the SVG elements put down so far."""
+
+    def __init__(self, stack: Sequence[Panel], look: Theme, language: str) -> None:
+        self.stack, self.look, self.language = stack, look, language
+        self.say = words(language)
+        self.sessions = sorted({session for panel in stack for session in panel.sessions})
+        self.dates = {
+            point.session: point.date
+            for panel in stack for series in panel.series for point in series.points if point.date
+        }  # fmt: skip
+        self.pauses = _pauses(self.sessions, self.dates)
+        self.inner = _WIDTH - _LEFT - _RIGHT
+        self.height = _TOP + len(stack) * _PANEL + (len(stack) - 1) * _BETWEEN + _BELOW
+        self.out: list[str] = []
+
+    def svg(self) -> str:
+        """The whole picture."""
+        child = f"{self.stack[0].child}: " if self.stack[0].child else ""
+        name = chart_title(self.stack[0], self.language)
+        if len(self.stack) > 1:
+            name = f"{child}{', '.join(panel.title for panel in self.stack)}: {self.say['percent right']}"
+        about = " ".join(about_chart(panel, self.language) for panel in self.stack)
+        size = f'viewBox="0 0 {_WIDTH:g} {self.height:g}" width="{_WIDTH:g}" height="{self.height:g}"'
+        self.text(_LEFT, 18, name, size=15, weight="bold")
+        self.text(_LEFT, 35, _items(self.stack[0], self.language), size=12)
+        for number, panel in enumerate(self.stack):
+            self.panel(number, panel)
+        self.steps()
+        self.axis()
+        paper = f'<rect width="100%" height="100%" fill="{self.look.paper}"/>' if self.look.paper else ""
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{escape(name, quote=True)}" {size} '
+            f'font-family="{_FONT}"><title>{escape(name)}</title><desc>{escape(about)}</desc>{paper}{"".join(self.out)}</svg>'
+        )
+
+    def top(self, number: int) -> float:
+        return _TOP + number * (_PANEL + _BETWEEN) + 14
+
+    def x(self, session: float) -> float:
+        """Sessions stand at equal distances; between two of them a place is in proportion."""
+        first, last = self.sessions[0], self.sessions[-1]
+        return _LEFT + self.inner * (session - first + 0.7) / (last - first + 1.4)
+
+    def y(self, number: int, percent: float) -> float:
+        return self.top(number) + (_PANEL - 14 - _LIFT) * (1 - percent / 100)
+
+    def panel(self, number: int, panel: Panel) -> None:
+        """Scale, phases with their names, and every series."""
+        floor = self.top(number) + _PANEL - 14
+        self.line(_LEFT, self.top(number), _LEFT, floor, 1)
+        self.line(_LEFT, floor, _LEFT + self.inner, floor, 1)
+        for percent in range(0, 101, 20):
+            y = self.y(number, percent)
+            self.line(_LEFT - 5, y, _LEFT, y, 1)
+            self.text(_LEFT - 9, y + 4, str(percent), anchor="end")
+        self.phases(number, panel)
+        ends = []
+        for at, series in enumerate(panel.series):
+            self.series(number, at, series, whiskers=at == 0 and len(self.sessions) <= _MANY)
+            if series.points:
+                last = max(series.points, key=lambda point: point.session)
+                ends.append((self.y(number, last.percent), last, _name(series, self.language)))
+        below = -1e9
+        for y, last, name in sorted(ends, key=lambda end: end[0]):
+            y = max(y, below + 14)
+            below = y
+            self.text(self.x(last.session) + 12, y + 4, name, name="end")
+        middle = self.top(number) + (_PANEL - 14) / 2
+        self.out.append(
+            f'<text transform="translate(16 {middle:.1f}) rotate(-90)" text-anchor="middle" font-size="12" '
+            f'fill="{self.look.ink}">{escape(self.say["percent"])}</text>'
+        )
+
+    def phases(self, number: int, panel: Panel) -> None:
+        """Thin lines between phases, and the phases' names above the panel."""
+        found = _phase_runs(panel)
+        start = panel.series[0].treated_from
+        for earlier, later in zip(found, found[1:]):
+            first = later.points[0].session
+            if first != start:
+                x = self.x((earlier.points[-1].session + first) / 2)
+                self.line(x, self.top(number), x, self.top(number) + _PANEL - 14, 0.8, dash="3 3", name="phase")
+        for run in found:
+            middle = (run.points[0].session + run.points[-1].session) / 2
+            self.text(self.x(middle), self.top(number) - 4, run.phase, size=12, anchor="middle", name="phase-name")
+
+    def steps(self) -> None:
+        """The thick line: down a panel where its set's treatment begins, across to where the next one's does."""
+        places = []
+        for number, panel in enumerate(self.stack):
+            start = panel.series[0].treated_from
+            before = [session for session in self.sessions if start is not None and session < start]
+            if start is not None and before and not panel.series[0].untreated:
+                places.append((number, self.x((before[-1] + start) / 2)))
+        path = ""
+        for number, x in places:
+            top, floor = self.top(number), self.top(number) + _PANEL - 14
+            path += f"M{x:.1f},{top:.1f}V{floor:.1f}" if not path else f"V{top - 22:.1f}H{x:.1f}V{floor:.1f}"
+        if path:
+            self.out.append(f'<path class="step" d="{path}" fill="none" stroke="{self.look.ink}" stroke-width="2.2"/>')
+
+    def series(self, number: int, at: int, series: Series, whiskers: bool) -> None:
+        """Medians, whiskers, lines within phases, points, and n where probes differ in it."""
+        shape, dash = _STYLES[at % len(_STYLES)]
+        differ = len({point.out_of for each in self.stack[number].series for point in each.points}) > 1
+        for run in runs(series.points):
+            places = [(self.x(point.session), self.y(number, point.percent)) for point in run.points]
+            level = self.y(number, _median(run.points))
+            self.line(
+                places[0][0] - 6, level, places[-1][0] + 6, level, 3 if at == 0 else 1.5, opacity=0.3, name="median"
+            )
+            for (one, here), (other, there) in zip(zip(run.points, places), list(zip(run.points, places))[1:]):
+                if not any(one.session <= pause < other.session for pause in self.pauses):
+                    self.line(*here, *there, 1.5, dash=dash, name="probes")
+            for point, (x, y) in zip(run.points, places):
+                if whiskers and point.interval is not None:
+                    low, high = (self.y(number, end) for end in (point.interval.low, point.interval.high))
+                    self.line(x, low, x, high, 1, opacity=0.25, name="whisker")
+                self.out.append(self.mark(shape, x, y, point))
+                if differ:
+                    self.text(x, y - 9 if at == 0 else y + 17, f"n {point.out_of}", size=10, anchor="middle", name="n")
+
+    def mark(self, shape: str, x: float, y: float, point: Point) -> str:
+        """One probe; its numbers stand in it."""
+        filled = self.look.ink if shape == "circle" else self.look.paper or "none"
+        paths = {
+            "circle": "M-4,0a4,4 0 1,0 8,0a4,4 0 1,0 -8,0", "cross": "M-4,-4L4,4M-4,4L4,-4", "diamond": "M0,-5L5,0L0,5L-5,0Z",
+            "triangle": "M0,-5L5,4L-5,4Z", "square": "M-4,-4H4V4H-4Z",
+        }  # fmt: skip
+        return (
+            f'<path class="point" data-session="{point.session}" data-right="{point.right}" data-n="{point.out_of}" '
+            f'transform="translate({x:.1f} {y:.1f})" d="{paths[shape]}" fill="{filled}" stroke="{self.look.ink}" stroke-width="1.6"/>'
+        )
+
+    def axis(self) -> None:
+        """Sessions and their dates below the last panel; a break where there was a long pause."""
+        floor = self.top(len(self.stack) - 1) + _PANEL - 14
+        each = self.inner / max(1, len(self.sessions))
+        shown = range(0, len(self.sessions), max(1, round(16 / each + 0.5)))
+        dated = range(0, len(self.sessions), max(1, round(38 / each + 0.5)))
+        for at, session in enumerate(self.sessions):
+            x = self.x(session)
+            self.line(x, floor, x, floor + 4, 1)
+            if at in shown:
+                self.text(x, floor + 17, str(session), anchor="middle", name="session")
+            if at in dated and session in self.dates:
+                self.text(x, floor + 32, _short(self.dates[session]), size=10, anchor="middle", name="date")
+        for pause in self.pauses:
+            later = self.sessions[self.sessions.index(pause) + 1]
+            x = self.x((pause + later) / 2)
+            for number in range(len(self.stack)):
+                y = self.top(number) + _PANEL - 14
+                self.line(x - 5, y + 5, x + 1, y - 5, 1.2, name="break")
+                self.line(x, y + 5, x + 6, y - 5, 1.2)
+        years = sorted({day[:4] for day in self.dates.values()})
+        title = f"{self.say['session']}, {self.say['date']} ({' - '.join(years)})" if years else self.say["session"]
+        self.text(_LEFT + self.inner / 2, floor + 50, title, anchor="middle")
+
+    def line(
+        self, x1: float, y1: float, x2: float, y2: float, width: float, *, dash: str = "", opacity: float = 1, name: str = ""
+    ) -> None:  # fmt: skip
+        more = f' stroke-dasharray="{dash}"' if dash else ""
+        more += f' stroke-opacity="{opacity:g}"' if opacity < 1 else ""
+        more += f' class="{name}"' if name else ""
+        self.out.append(
+            f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{self.look.ink}" stroke-width="{width:g}"{more}/>'
+        )
+
+    def text(
+        self, x: float, y: float, text: str, *, size: float = 12, anchor: str = "start", weight: str = "normal", name: str = ""
+    ) -> None:  # fmt: skip
+        more = f' class="{name}"' if name else ""
+        more += f' font-weight="{weight}"' if weight != "normal" else ""
+        self.out.append(
+            f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:g}" text-anchor="{anchor}" fill="{self.look.ink}"{more}>{escape(text)}</text>'
+        )
 
 
-def _axes(panel: Panel, language: str) -> tuple[dict[str, Any], dict[str, Any]]:
-    """Sessions in order, with their first and last date; percent from 0 to 100."""
-    say, sessions = words(language), panel.sessions
-    dates = sorted((point.session, point.date) for series in panel.series for point in series.points if point.date)
-    span = f" ({dates[0][0]}: {dates[0][1]}, {dates[-1][0]}: {dates[-1][1]})" if dates else ""
-    step = max(1, -(-len(sessions) // 25))
-    x = {
-        "field": "session", "type": "quantitative", "title": say["session"] + span,
-        "scale": {"domain": [sessions[0] - 0.6, sessions[-1] + 0.6], "nice": False, "zero": False},
-        "axis": {"values": list(sessions[::step]), "format": "d", "tickSize": 4},
-    }  # fmt: skip
-    y = {
-        "field": "percent", "type": "quantitative", "title": say["percent right"],
-        "scale": {"domain": [0, 100], "nice": False}, "axis": {"values": list(range(0, 101, 20))},
-    }  # fmt: skip
-    return x, y
-
-
-def _nudge(at: int, panel: Panel) -> float:
-    """Series stand a little apart, so that equal values of two do not cover each other."""
-    apart = min(0.3, 0.013 * (panel.sessions[-1] - panel.sessions[0] + 2))
-    return 0.0 if at == 0 else apart * (1 if at % 2 else -1) * ((at + 1) // 2)
-
-
-def _layer(mark: dict[str, Any], rows: list[dict[str, Any]], **encoding: Any) -> dict[str, Any]:
-    return {"data": {"values": rows}, "mark": mark, "encoding": encoding}
-
-
-def _phases(panel: Panel, look: Theme) -> list[dict[str, Any]]:
-    """Upright lines between phases and the phases' names above."""
+def _phase_runs(panel: Panel) -> tuple[Run, ...]:
+    """The phases of a panel over the sessions of all its series."""
     by_session: dict[int, Point] = {}
     for series in panel.series:
         for point in series.points:
             by_session.setdefault(point.session, point)
-    found = runs(by_session.values())
-    start = panel.series[0].treated_from
-    lines: list[dict[str, Any]] = []
-    names: tuple[list[dict[str, Any]], list[dict[str, Any]]] = ([], [])
-    for earlier, later in zip(found, found[1:]):
-        first = later.points[0].session
-        at = (earlier.points[-1].session + first) / 2
-        lines.append({"session": at, "width": 2.4 if first == start else 1.0})
-    pixels = WIDTH / (panel.sessions[-1] - panel.sessions[0] + 1.2)
-    row = 0
-    for run in found:
-        first, last = run.points[0].session, run.points[-1].session
-        wide = 8 * len(run.phase) > pixels * (last - first + 1)  # such a name may run into the next: change the line
-        row = 1 - row if wide else 0
-        names[row].append({"session": (first + last) / 2, "phase": run.phase})
-    width = {"field": "width", "type": "quantitative", "scale": None, "legend": None}
-    head = {
-        "type": "text",
-        "color": look.ink,
-        "font": _FONT,
-        "fontSize": 13,
-        "fontWeight": "bold",
-        "baseline": "bottom",
-    }
-    return [
-        _layer({"type": "rule", "color": look.ink, "opacity": 0.8}, lines, strokeWidth=width),
-        *(
-            _layer(head, rows, y={"value": high}, text={"field": "phase", "type": "nominal"})
-            for high, rows in zip((-6, -22), names)
-            if rows
-        ),
-    ]
+    return runs(by_session.values())
 
 
-def _intervals(panel: Panel, look: Theme, y: dict[str, Any]) -> list[dict[str, Any]]:
-    rows = []
-    for at, series in enumerate(panel.series):
-        aside = _nudge(at, panel)
-        for point in series.points:
-            interval = point.interval
-            if interval is not None:
-                rows.append({"session": point.session + aside, "percent": interval.low, "high": interval.high})
-    return [
-        _layer({"type": "rule", "color": look.ink, "opacity": 0.35, "strokeWidth": 1}, rows, y=y, y2={"field": "high"})
-    ]
+def _pauses(sessions: Sequence[int], dates: dict[int, str]) -> tuple[int, ...]:
+    """The sessions after which there was a long pause."""
+    days = []
+    for one, other in zip(sessions, sessions[1:]):
+        try:
+            days.append((one, (date.fromisoformat(dates[other]) - date.fromisoformat(dates[one])).days))
+        except (KeyError, ValueError):
+            continue
+    if not days:
+        return ()
+    usual = median(length for _, length in days)
+    return tuple(session for session, length in days if length > _GAP * usual and length > 14)
 
 
-def _series(panel: Panel, look: Theme, y: dict[str, Any]) -> list[dict[str, Any]]:
-    """Of each series the medians of its phases, the lines within them, the probes, and n where probes differ in it."""
-    layers: list[dict[str, Any]] = []
-    sizes = {point.out_of for series in panel.series for point in series.points}
-    apart = {"field": "run", "type": "nominal"}
-    for at, series in enumerate(panel.series):
-        rows: list[dict[str, Any]] = []
-        levels: list[dict[str, Any]] = []
-        aside = _nudge(at, panel)
-        for number, run in enumerate(runs(series.points)):
-            for point in run.points:
-                where = {"session": point.session + aside, "percent": point.percent}
-                rows.append(where | {"run": number, "n": f"n {point.out_of}"})
-            ends = (run.points[0].session - 0.4, run.points[-1].session + 0.4)
-            levels += [{"session": end, "percent": _median(run.points), "run": number} for end in ends]
-        shape, dash = _STYLES[at % len(_STYLES)]
-        level = {"type": "line", "color": look.ink, "strokeWidth": 4 if at == 0 else 1.2, "opacity": 0.3}
-        line = {"type": "line", "color": look.ink, "strokeWidth": 1.6, "strokeDash": dash}
-        layers += [_layer(level, levels, y=y, detail=apart), _layer(line, rows, y=y, detail=apart)]
-        layers.append(_layer(_mark(shape, look, 60 if len(panel.sessions) <= 40 else 22), rows, y=y))
-        if len(sizes) > 1:
-            label = {"type": "text", "color": look.ink, "font": _FONT, "fontSize": 10, "dy": 16 if at % 2 else -12}
-            layers.append(_layer(label, rows, y=y, text={"field": "n", "type": "nominal"}))
-    return layers
-
-
-def _mark(shape: str, look: Theme, size: int = 60) -> dict[str, Any]:
-    fill = look.ink if shape == "circle" else "transparent"
-    return {
-        "type": "point",
-        "shape": shape,
-        "size": size,
-        "stroke": look.ink,
-        "fill": fill,
-        "strokeWidth": 1.8,
-        "opacity": 1,
-    }
-
-
-def _key(panel: Panel, look: Theme, language: str) -> list[dict[str, Any]]:
-    """Which mark and line belong to which series, above the phases' names."""
-    layers: list[dict[str, Any]] = []
-    left, high = 6.0, {"value": -50}
-    for at, series in enumerate(panel.series):
-        shape, dash = _STYLES[at % len(_STYLES)]
-        name = _name(series, language)
-        rule = {"type": "rule", "color": look.ink, "strokeWidth": 1.6, "strokeDash": dash}
-        text = {
-            "type": "text",
-            "text": name,
-            "color": look.ink,
-            "font": _FONT,
-            "fontSize": 12,
-            "align": "left",
-            "baseline": "middle",
-        }
-        layers += [
-            _layer(rule, [{}], x={"value": left}, x2={"value": left + 34}, y=high),
-            _layer(_mark(shape, look), [{}], x={"value": left + 17}, y=high),
-            _layer(text, [{}], x={"value": left + 42}, y=high),
-        ]
-        left += 66 + 7.2 * len(name)
-    return layers
-
-
-def _labelled(svg: str, title: str, about: str) -> str:
-    """The SVG with its title and description. Roles of its lines and points go: the chart as a whole has one name."""
-    head, _, rest = svg.partition(">")
-    head += f' role="img" aria-label="{escape(title, quote=True)}">'
-    return f"{head}<title>{escape(title)}</title><desc>{escape(about)}</desc>{_INNER_ROLES.sub('', rest)}"
+def _short(day: str) -> str:
+    """Month and day of an ISO date; any other text as it is."""
+    return day[5:] if len(day) == 10 else day
 
 
 def svg_png(svg: str, scale: float = 2.0, ink: str = "#111111") -> bytes:
-    """The chart as PNG for documents that cannot hold SVG."""
-    import vl_convert
+    """The chart as PNG, drawn by the typesetter that makes the PDF pages, for documents that cannot hold SVG."""
+    import typst
 
-    png: bytes = vl_convert.svg_to_png(svg.replace("currentColor", ink), scale=scale)
-    return png
+    folder = PACKAGE / "reports"
+    made = typst.compile(
+        folder / "templates" / "picture.typ", font_paths=[folder / "fonts"], ignore_system_fonts=True, format="png",
+        ppi=72 * scale, sys_inputs={"svg": svg.replace("currentColor", ink)},
+    )  # fmt: skip
+    return bytes(made) if isinstance(made, (bytes, bytearray)) else b"".join(made or ())

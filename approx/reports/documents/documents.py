@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from approx.reports.document import Block, Bullets, Document, Grid, Heading, Paragraph, Picture, WritingSpace
+from approx.reports.document import Block, Bullets, Document, Grid, Heading, PageBreak, Paragraph, Picture, WritingSpace
 
 
 def document_lines(document: Document) -> list[str]:
@@ -27,6 +27,8 @@ def document_lines(document: Document) -> list[str]:
                 lines.append(f"  {about}")
             case WritingSpace(label, _):
                 lines.append(f"  [{label}: ________]")
+            case PageBreak():
+                lines.append("")
     return lines
 
 

@@ -8,13 +8,13 @@ from io import BytesIO
 from typing import Any
 
 from approx.reports.charts.progress_chart import svg_png
-from approx.reports.document import Block, Bullets, Document, Grid, Heading, Paragraph, Picture, WritingSpace
+from approx.reports.document import Block, Bullets, Document, Grid, Heading, PageBreak, Paragraph, Picture, WritingSpace
 
 FONT = "Arial"
 """Has the letters of IPA on the common systems; a word processor takes a missing one from another font."""
 _PAPER_MM = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
 _MARGIN_MM = 20.0
-_SHORTEST, _LONGEST = 9, 34  # letters of a column of a table
+_SHORTEST, _LONGEST = 5, 34  # letters of a column of a table
 _NOT_IN_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _LOCALES = {"en": "en-US", "es": "es-MX"}
 
@@ -72,13 +72,15 @@ def _add(made: Any, block: Block, width: float) -> None:
         case Grid():
             _table(made, block, width)
         case Picture(svg, about):
-            made.add_picture(BytesIO(svg_png(svg)), width=Mm(width))
+            made.add_picture(BytesIO(svg_png(svg)), width=Mm(width * 0.8))
             made.inline_shapes[-1]._inline.docPr.set("descr", clean_xml(about))
             _run(made.add_paragraph(), about, True)
         case WritingSpace(label, lines):
             box = made.add_table(rows=1, cols=1)
             box.style = "Table Grid"
             box.cell(0, 0).text = clean_xml(label) + "\n" * lines
+        case PageBreak():
+            made.add_page_break()
 
 
 def _run(paragraph: Any, text: str, small: bool = False, gap: bool = False) -> None:
@@ -102,7 +104,7 @@ def _table(made: Any, grid: Grid, width: float) -> None:
     title.add_run(clean_xml(grid.title)).bold = True
     table = made.add_table(rows=1 + len(grid.rows), cols=len(grid.head))
     table.style = "Table Grid"
-    size = Pt(9 if len(grid.head) < 7 else 8)
+    size = Pt(9)
     for line, row in zip(table.rows, (grid.head, *grid.rows)):
         line._tr.get_or_add_trPr().append(OxmlElement("w:cantSplit"))
         for cell, text in zip(line.cells, row):
@@ -120,8 +122,12 @@ def _table(made: Any, grid: Grid, width: float) -> None:
 
 
 def column_shares(grid: Grid) -> list[float]:
-    """Which part of the width each column gets: by its longest text, within bounds, so that no column is left a thread."""
-    longest = [max(len(row[at]) for row in (grid.head, *grid.rows)) for at in range(len(grid.head))]
+    """Which part of the width each column gets: by its longest cell or the longest word of its head, within bounds, so
+    that no column is left a thread and no date or word is broken."""
+    longest = [
+        2 + max(*(len(word) for word in f"{grid.head[at]} -".split()), *(len(row[at]) for row in grid.rows), 0)
+        for at in range(len(grid.head))
+    ]
     bounded = [min(max(length, _SHORTEST), _LONGEST) for length in longest]
     return [length / sum(bounded) for length in bounded]
 

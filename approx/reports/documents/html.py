@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from approx.reports.document import Block, Bullets, Document, Grid, Heading, Paragraph, Picture, WritingSpace
+from approx.reports.document import Block, Bullets, Document, Grid, Heading, PageBreak, Paragraph, Picture, WritingSpace
 
 STYLE = """
 :root{color-scheme:light dark;--ink:#111;--line:#777;--paper:#fff}
@@ -19,7 +19,7 @@ th,td{border:1px solid var(--line);padding:.15rem .45rem;text-align:left;vertica
 td.n{white-space:nowrap}p,li{overflow-wrap:anywhere}.small{font-size:.85rem}.gap{border:2px dashed var(--line);padding:.3rem .5rem}
 .box{border:1px solid var(--line)}figure{margin:.4rem 0}figcaption{font-size:.85rem}svg{max-width:100%;height:auto}
 @media print{:root{--ink:#000;--line:#555;--paper:#fff}body{max-width:none;margin:0;font-size:10.5pt}h2,h3,caption{break-after:avoid}
-tr,svg,.box,.gap{break-inside:avoid}.scroll{overflow:visible}@page{margin:15mm}}
+.newpage{break-before:page}tr,svg,.box,.gap{break-inside:avoid}.scroll{overflow:visible}@page{margin:15mm}}
 """.strip()
 
 
@@ -57,6 +57,8 @@ def _block(block: Block, top: int) -> str:
             return f"<figure>{svg}<figcaption>{escape(about)}</figcaption></figure>"
         case WritingSpace(label, lines):
             return f'<div class="box" role="note" aria-label="{escape(label, quote=True)}">{"<br>" * lines}</div>'
+        case PageBreak():
+            return '<div class="newpage"></div>'
 
 
 def grid_html(grid: Grid) -> str:

@@ -6,7 +6,7 @@ import json
 from typing import Any
 
 from approx.datafiles import PACKAGE
-from approx.reports.document import Block, Bullets, Document, Grid, Heading, Paragraph, Picture, WritingSpace
+from approx.reports.document import Block, Bullets, Document, Grid, Heading, PageBreak, Paragraph, Picture, WritingSpace
 
 TEMPLATE = PACKAGE / "reports" / "templates" / "document.typ"
 FONTS = PACKAGE / "reports" / "fonts"
@@ -46,3 +46,5 @@ def _block(block: Block) -> dict[str, Any]:
             return {"kind": "picture", "svg": svg.replace("currentColor", "#111111"), "about": about}
         case WritingSpace(label, lines):
             return {"kind": "space", "label": label, "lines": lines}
+        case PageBreak():
+            return {"kind": "pagebreak"}

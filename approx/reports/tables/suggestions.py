@@ -41,6 +41,12 @@ def _word(word: Suggestion) -> dict[str, Any]:
         "dropped_when_short": word.dropped,
         "approximations": [_approximation(form) for form in word.approximations],
         "ladder": [{"ipa": step.ipa, "spelled": step.spelled, "adds": step.adds} for step in word.ladder],
+        "near": {"ipa": word.near.ipa, "spelled": word.near.spelled, "needs": list(word.near.needs)}
+        if word.near
+        else None,
+        "untested": list(word.untested),
+        "instead": word.instead,
+        "remarks": list(word.remarks),
     }
 
 
@@ -51,6 +57,9 @@ def _approximation(form: Approximation) -> dict[str, Any]:
         "cost": form.cost,
         "closeness": form.closeness,
         "chosen": form.chosen,
+        "heard": form.heard,
+        "heard_on": form.heard_on,
+        "atypical": list(form.atypical),
         "steps": [
             {"rule": step.rule, "process": step.process, "before": step.before, "after": step.after}
             for step in form.steps

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from approx.progress.criteria import Readiness, RungHistory
 from approx.progress.overlap import INDICES, Figure
 from approx.progress.phases import Comparison, Panel, Series, Summary, runs, summary
 from approx.progress.rules import thresholds
-from approx.reports.charts.progress_chart import about_chart, chart_svg, chart_table, chart_title
+from approx.reports.charts.progress_chart import about_chart, chart_svg, chart_table, chart_title, stacked_svg
 from approx.reports.document import (
     Block,
     Bullets,
     Document,
     Grid,
     Heading,
+    PageBreak,
     Paragraph,
     Picture,
     ProgressFacts,
@@ -30,36 +31,73 @@ def progress_document(
     theme: str = "page",
     draw: Callable[[Panel, str, str], str] = chart_svg,
 ) -> Document:
-    """The report: each chart with its table, phases, overlap and cautions; criteria; an empty box for the clinician's view.
+    """The report. First the answer: sentences of counts, the chart, the criteria, an empty box for the clinician's view. Then
+    the appendix: of each set its table, phases, overlap and cautions, and the settings in full.
 
-    `draw` makes the chart of a panel; a page may put something in its place that brings the chart later.
+    `draw` makes the chart of a panel by itself; a page may put something in its place that brings the chart later. Sets of
+    one measure stand in one chart under each other, unless `draw` was given.
     """
     say = words(language)
-    blocks: list[Block] = []
-    for panel in facts.panels:
-        blocks += panel_blocks(panel, language, theme, draw)
+    blocks: list[Block] = [Bullets(answer_lines(facts, language))]
+    for stack in stacks(facts.panels):
+        about = " ".join(about_chart(panel, language) for panel in stack)
+        if draw is chart_svg:
+            blocks.append(Picture(stacked_svg(stack, theme, language), about))
+        else:
+            blocks += [Picture(draw(panel, theme, language), about_chart(panel, language)) for panel in stack]
     if facts.readiness or facts.rungs:
         blocks += [Heading(say["steps"]), Bullets(readiness_lines(facts, language))]
+    blocks += [Heading(say["view"]), WritingSpace(say["view"], 3)]
+    blocks += [PageBreak(), Heading(say["appendix"]), Paragraph(say["for trained"], small=True)]
+    for panel in facts.panels:
+        blocks += panel_blocks(panel, language)
+    blocks.append(Bullets(facts.cautions, small=True))
+    if facts.readiness:
         blocks.append(Paragraph(sources_line(facts, language), small=True))
-    blocks += [Heading(say["view"]), WritingSpace(say["view"])]
-    blocks.append(Bullets((*facts.cautions, say["for trained"]), small=True))
     blocks.append(Paragraph(say["rules"].format(signature=facts.signature), small=True))
     return Document(say["progress title"].format(child=facts.child or "-"), tuple(blocks), language)
 
 
-def panel_blocks(
-    panel: Panel, language: str = "en", theme: str = "page", draw: Callable[[Panel, str, str], str] = chart_svg
-) -> list[Block]:
-    """One panel: chart, table, phases, overlap figures, cautions."""
+def stacks(found: Sequence[Panel]) -> tuple[tuple[Panel, ...], ...]:
+    """Panels that belong in one chart: those of one child and measure."""
+    out: dict[tuple[str, str], list[Panel]] = {}
+    for panel in found:
+        out.setdefault((panel.child, panel.measure), []).append(panel)
+    return tuple(tuple(stack) for stack in out.values())
+
+
+def answer_lines(facts: ProgressFacts, language: str = "en") -> tuple[str, ...]:
+    """Of each set, in counts only: the last probe before treatment and the last of all; of untreated words the first and
+    the last. Nothing is said of what it means."""
+    say = words(language)
+    lines: dict[str, None] = {}
+    for panel in facts.panels:
+        for series in panel.series:
+            ordered = sorted(series.points, key=lambda point: point.session)
+            start = series.treated_from
+            before = [point for point in ordered if start is not None and point.session < start]
+            if not ordered:
+                continue
+            first, last = (before[-1] if before else ordered[0]), ordered[-1]
+            key = "answer treated" if before and not series.untreated else "answer untreated"
+            line = say[key].format(
+                name=series.name or say["probes"], right=first.right, of=first.out_of, session=first.session,
+                right_last=last.right, of_last=last.out_of, session_last=last.session,
+            )  # fmt: skip
+            lines[line] = None
+    return tuple(lines)
+
+
+def panel_blocks(panel: Panel, language: str = "en") -> list[Block]:
+    """One panel: table, phases, overlap figures, cautions."""
     say = words(language)
     blocks: list[Block] = [
-        Heading(panel.title or say["probes"]),
-        Picture(draw(panel, theme, language), about_chart(panel, language)),
+        Heading(panel.title or say["probes"], 2),
         chart_table(panel, language),
         phases_table(panel, language),
     ]
     blocks += overlap_tables(panel, language)
-    blocks += [Heading(say["cautions"], 2), Bullets(tuple(each.text(language) for each in panel.cautions), small=True)]
+    blocks += [Heading(say["cautions"], 3), Bullets(tuple(each.text(language) for each in panel.cautions), small=True)]
     return blocks
 
 

@@ -23,6 +23,9 @@ def clash_words(form: Approximation | PhraseForm) -> str:
 
 def why(form: Approximation) -> str:
     """The processes that made a form, each with its change: `cluster reduction (spun > pun)`."""
+    if form.heard:
+        day = f" {form.heard_on}" if form.heard_on else ""
+        return f"chosen by the clinician, heard{day}" if form.chosen else f"heard{day}"
     if form.chosen and not form.steps:
         return "chosen by the clinician"
     if not form.steps:
@@ -72,6 +75,7 @@ def answer_lines(answer: Answer) -> list[str]:
             )
             if form.clashes:
                 lines.append(f"          {clash_words(form)}")
+        lines += [f"  note:   {remark}" for remark in word.remarks]
         if len(word.ladder) > 1:
             lines.append(f"  ladder: {ladder_line(word)}")
         if not word.approximations and word.adult is not None:
@@ -96,7 +100,8 @@ def answer_table(answer: Answer) -> Group:
         forms = "\n".join(f"{form.ipa}  {form.spelled}" for form in word.approximations) or word.note
         reason = in_short(word.approximations[0]) if word.approximations else ""
         climb = "\n".join(f"{step.ipa}  + {step.adds}" for step in word.ladder[1:])
-        care = "\n".join(clash_words(form) for form in word.approximations[:1] if form.clashes)
+        clashes = (clash_words(form) for form in word.approximations[:1] if form.clashes)
+        care = "\n".join((*clashes, *word.remarks))
         table.add_row(word.word, f"{adult}\n({origin})", forms, reason, climb, care)
     foot = [Text(phrase_line(form)) for form in answer.phrase_forms]
     return Group(table, *foot, Text(CAUTION, style="dim"), Text(f"signature: {answer.signature}", style="dim"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Sequence
+from itertools import islice
 from operator import itemgetter
 
 from approx.problems import Problem
@@ -15,8 +16,9 @@ from approx.samples.rows.pairs import AIM_COLUMNS, Aim, LookUp, Noted, PairReade
 from approx.samples.token import Pair
 
 Pairs = tuple[Pair, ...]
-MOST_FORMS, MOST_BLANK = 150_000, 200_000
-"""Different forms, and blank rows in a row, beyond which a file is no sample and would take long to say so."""
+MOST_ROWS, MOST_FORMS, MOST_WRONG, MOST_BLANK = 2_000_000, 120_000, 30_000, 200_000
+"""Rows, different forms where hardly one comes twice, different cells that are wrong, and blank rows in a row, beyond
+which a file is no sample and would take long to say so."""
 _ENOUGH_SPELLED = 4
 """Words typed alike in both columns that are no accident: "me" and "no" alone are."""
 
@@ -51,7 +53,7 @@ class SampleReader:
         self.forms = PairReader(self.layout, table.guarded, language, look_up, notation)
         self._silence = (Pair("", None, None, "no response", language, "no response"),)
         self._noted: list[Noted] = []
-        self._told = self._distinct = self._blank_run = self._last_blank = 0
+        self._told = self._distinct = self._wrong = self._blank_run = self._last_blank = 0
         self._stopped: tuple[int, str, str] | None = None
 
     def __iter__(self) -> Iterator[tuple[int, list[str], Pairs]]:
@@ -63,7 +65,7 @@ class SampleReader:
         width, unclosed, skipped = self.layout.width, self.table.unclosed, self.table.skipped
         aims: dict[tuple[str, ...], Aim] = {}
         number = 1
-        for number, cells in enumerate(self.table.rows, 2):
+        for number, cells in enumerate(islice(self.table.rows, MOST_ROWS), 2):
             if self._stopped:
                 number -= 1
                 break
@@ -86,6 +88,9 @@ class SampleReader:
                 self._one_more(number)
                 if isinstance(pairs, Noted):
                     self._noted.append(pairs)
+                    self._wrong += bool(pairs.problems)
+                    if self._wrong > MOST_WRONG:
+                        self.stop(number, f"more than {MOST_WRONG:,} different cells are wrong", "is it a sample?")
             if isinstance(pairs, Noted):
                 pairs = self._again(pairs, number)
                 if not pairs:
@@ -97,6 +102,8 @@ class SampleReader:
                 pairs = self._silence
             yield number, cells, pairs
         self.rows = number - 1
+        if self.rows >= MOST_ROWS and next(iter(self.table.rows), None) is not None:
+            self.stop(number, f"more than {MOST_ROWS:,} rows", "split the file")
         if self._stopped:
             self._say_stopped()
         self._spelled(aims.values())
@@ -107,8 +114,8 @@ class SampleReader:
 
     def _one_more(self, row: int) -> None:
         self._distinct += 1
-        if self._distinct > MOST_FORMS:
-            self.stop(row, f"more than {MOST_FORMS:,} different forms", "split the file")
+        if self._distinct > MOST_FORMS and 5 * self._distinct > 4 * row:
+            self.stop(row, f"more than {MOST_FORMS:,} forms, and hardly one comes twice", "is it a sample?")
 
     def _say_stopped(self) -> None:
         if self._stopped:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from markupsafe import Markup
 
 from approx.api.samples.analysis import analyse
-from approx.api.samples.inventories import inventory_of
+from approx.api.samples.inventories import inventory_of, own_forms_of, own_sections
 from approx.api.samples.sample_input import look_up
 from approx.child.profile import POSITIONS
 from approx.child.write_profile import write_profile
@@ -100,7 +100,8 @@ def profile_from(stored: StoredSample, child: Child) -> str | None:
     tokens = [token for token in read_again(stored, child).tokens if token.language.split("-")[0] == primary]
     if not tokens:
         return None
-    return write_profile(inventory_of(tokens, language=child.languages[0]), child.code, child.age)
+    found = inventory_of(tokens, language=child.languages[0])
+    return write_profile(found, child.code, child.age, "", *own_sections(own_forms_of(tokens)))
 
 
 @dataclass(frozen=True, slots=True)
