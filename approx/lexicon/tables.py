@@ -35,7 +35,8 @@ HOMOPHONE_REMARK = """\
 """
 SPANISH_REMARK = """\
 # Spanish words of the word bank and the core words by how they sound (Latin American reading), as homophones.tsv.
-# Frequencies from bank_frequency.tsv (CC BY-SA 4.0), 0.00 where it has none.
+# Source: readings by the letter rules of rules/lexicon/spanish_letters.toml; frequencies from bank_frequency.tsv, cut from
+# wordfreq 3.1.1 (Robyn Speer, 2022; CC BY-SA 4.0), 0.00 where it has none.
 # Sorted by the bytes of the first column. Made by `python -m approx.lexicon.tables`; do not edit by hand.
 """
 HOMOPHONE_HEADER = "sounds\tword\tzipf\tipa\tfamily\tprinted"

@@ -81,7 +81,7 @@ def ask(tmp_path: Path) -> Asked:
 def test_what_the_headers_say() -> None:
     assert HEADERS == {
         "content-security-policy": "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; "
-        "font-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+        "font-src 'self'; connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
         "x-content-type-options": "nosniff", "x-frame-options": "DENY", "referrer-policy": "same-origin",
         "cross-origin-opener-policy": "same-origin", "cross-origin-resource-policy": "same-origin",
         "permissions-policy": "camera=(), geolocation=(), microphone=()", "cache-control": "no-store",

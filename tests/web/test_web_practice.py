@@ -486,7 +486,7 @@ def test_processes_have_spanish_names_on_spanish_pages(browser: Browser) -> None
     """Names judged by hand from the usual terms; the English ones, which results carry, stay on English pages."""
     with_two_samples(browser)
     english = unescape(ask(browser, "/child/M12/compare").text)
-    assert ">velar fronting<" in english and "cluster reduction: 1 of 1 chances then" in english
+    assert ">velar fronting<" in english and "cluster reduction: 1 of 1 opportunities then" in english
     browser.get("/language/es")
     spanish = unescape(ask(browser, "/child/M12/compare").text)
     assert ">frontalización de velares<" in spanish and "reducción de grupo consonántico: 1 de 1" in spanish
