@@ -25,9 +25,12 @@ def with_child(page: Page, desk: tuple[str, Path]) -> Iterator[Page]:
             page.goto(f"{home}/child/M12/samples")
             rows = (SAMPLES / name).read_text(encoding="utf-8").replace(",", "\t")
             page.get_by_label("Rows from a spreadsheet").fill(rows)
+            page.get_by_role("button", name="Look at the columns").click()
+            page.wait_for_url("**/samples/look")
             page.get_by_role("button", name="Save the sample").click()
             page.wait_for_url("**/sample/*")
-        page.get_by_role("button", name="Take the sounds from this sample").click()
+        page.get_by_role("link", name="Compare with the inventory").click()
+        page.get_by_role("button", name="Save what is ticked").click()
         page.wait_for_url("**/sounds?**")
     yield page
 
@@ -88,9 +91,9 @@ def test_the_pages_of_practice(with_child: Page, tongue: str) -> None:
     page.wait_for_url("**/session/*")
     for sign in ("r2", "r1"):
         page.locator(f"button.{sign}").click()
-    page.locator("#totals strong", has_text="2").wait_for()
+    page.locator(".count strong", has_text="2").wait_for()
     page.goto(f"{child}/notes")
-    page.locator("form[method=get] button").press("Enter")
+    page.locator("main form[method=get] button").last.press("Enter")
     page.wait_for_url("**session=**")
     assert "2" in page.locator("#objective").input_value()
     page.locator("form.guarded button.main").press("Enter")
