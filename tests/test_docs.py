@@ -176,7 +176,7 @@ def test_pages_hold_no_paths_or_hosts_of_a_machine(page: str) -> None:
 
 
 def test_the_child_file_of_the_readme_reads_without_a_fault(cli: CommandLine, tmp_path: Path) -> None:
-    (block,) = blocks(README, "toml")
+    block = "\n".join(blocks(README, "toml"))
     file = tmp_path / "child.toml"
     file.write_text(f'code = "Q1"\n{block}', encoding="utf-8")
     ran = cli("child", "show", file, "--json")
