@@ -112,6 +112,7 @@ def processes(file: str, tokens: bool, accent: tuple[str, ...], as_json: bool, a
 @flag("--sounds", "With --csv: sounds by position with what was said for them, in place of the measures.")
 @option("--xlsx", type=PATH, default=None, help="Write scores and sample to a workbook as well.")
 @option("--page", type=PATH, default=None, help="Write one printable HTML page as well.")
+@option("--child", type=PATH, default=None, help="The child's file, for the age where the sample gives none.")
 def score(
     file: str,
     language: str,
@@ -123,6 +124,7 @@ def score(
     sounds: bool,
     xlsx: Path | None,
     page: Path | None,
+    child: Path | None,
 ) -> None:
     """Every measure per child and session: n, interval, signature, what was left out and why."""
     from approx.api.options import read_settings
@@ -137,6 +139,12 @@ def score(
         wrong.append(Problem("use.page", f"'{page.name}' is no page of HTML", "end the name in .html"))
     refuse(wrong)
     problems: list[Problem] = []
+    if child is not None:
+        from approx.api.practice.children import read_child
+
+        known = read_child(child)
+        problems += known.problems
+        changes["age"] = known.profile.age if known.profile else ""
     if page is None and xlsx is None:
         from approx.api.samples.scores import score as ask
 
@@ -144,7 +152,8 @@ def score(
         found = ask(opened(file), by=by, language=language, accents=accent, on_progress=bar, **changes)
         bar.clear()
     else:
-        found, problems = _scored_to_files(file, by, language, accent, changes, xlsx, page)
+        found, unwritten = _scored_to_files(file, by, language, accent, changes, xlsx, page)
+        problems += unwritten
     if sounds:
         print_csv_table(found.sounds_table())
     else:

@@ -10,7 +10,7 @@ from approx.api.options import ScoreOptions, language_problem, score_options
 from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.inventories import inventory_of
 from approx.api.samples.sample_input import SampleSource, columns_of, grouped, read_tokens
-from approx.api.samples.scores import BY, Scores
+from approx.api.samples.scores import BY, Scores, age_in_months
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -62,6 +62,7 @@ def analyse(
     by: str | Iterable[str] = BY,
     language: str = "en-US",
     accents: str | Iterable[str] = (),
+    age: str = "",
     on_problem: OnProblem = "keep",
     **options: Unpack[ScoreOptions],
 ) -> SampleAnalysis:
@@ -73,7 +74,8 @@ def analyse(
     """
     names = [accents] if isinstance(accents, str) else list(accents)
     picked, wrong = score_options(names, options)
-    wrong += language_problem(language)
+    months, unread = age_in_months(age)
+    wrong += [*language_problem(language), *unread]
     if wrong:
         return SampleAnalysis(tuple(wrong), Scores(tuple(wrong))).kept(on_problem)
     from approx.processes.accept.accents_used import Accents
@@ -91,7 +93,7 @@ def analyse(
     parts = []
     for labels, members in listed:
         tag = members[0].language
-        found = score_group(labels, members, picked, accepted.others)
+        found = score_group(labels, members, picked, accepted.others, age=months)
         changes = explain_sample(Explainer(rules, tag), pairs_of(members, accepted).get(tag, ()), chances)
         parts.append(SamplePart(found, changes, inventory_of(members)))
     problems = joined(read.problems, more, rules.problems, accepted.problems.values())

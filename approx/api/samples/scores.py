@@ -66,6 +66,7 @@ def score(
     by: str | Iterable[str] = BY,
     language: str = "en-US",
     accents: str | Iterable[str] = (),
+    age: str = "",
     on_problem: OnProblem = "keep",
     on_progress: OnProgress | None = None,
     **options: Unpack[ScoreOptions],
@@ -76,7 +77,7 @@ def score(
         sample: a file, (adult form, production) pairs in IPA, or a data frame with the columns of a sample: child,
             session_date, target_word, target_ipa, produced_ipa, optional context, attempt, language, age and others.
         by: columns to group by, "" for none. language: tag of rows without one of their own. accents: varieties of
-            rules/accents/ that are right.
+            rules/accents/ that are right. age: of the child ("3;2"), where no row of the sample gives one.
         on_problem: "keep" problems in the answer, or "raise" `ProblemsError`. on_progress: called as groups are done.
         options: choices that published measures leave open, by name (`rules/measures.toml`): repeats="first".
 
@@ -88,10 +89,19 @@ def score(
     2
     """
     picked, wrong = score_options(_names(accents), options)
-    wrong += language_problem(language)
+    months, unread = age_in_months(age)
+    wrong += [*language_problem(language), *unread]
     if wrong:
         return Scores(tuple(wrong)).kept(on_problem)
-    return _score(sample, columns_of(by), language or "en-US", picked, on_progress).kept(on_problem)
+    return _score(sample, columns_of(by), language or "en-US", picked, months, on_progress).kept(on_problem)
+
+
+def age_in_months(age: str) -> tuple[int | None, list[Problem]]:
+    """An age as typed ("3;2") in months; None where none is given, and a problem where it cannot be read."""
+    from approx.samples.cells.dates import read_age
+
+    months, problem = read_age(age) if age else (None, None)
+    return months, [problem] if problem else []
 
 
 def _names(accents: str | Iterable[str]) -> list[str]:
@@ -99,7 +109,12 @@ def _names(accents: str | Iterable[str]) -> list[str]:
 
 
 def _score(
-    sample: SampleSource, by: tuple[str, ...], language: str, options: Options, on_progress: OnProgress | None
+    sample: SampleSource,
+    by: tuple[str, ...],
+    language: str,
+    options: Options,
+    age: int | None,
+    on_progress: OnProgress | None,
 ) -> Scores:
     from approx.processes.accept.accents_used import Accents
     from approx.scoring.judging.options import signature
@@ -107,7 +122,7 @@ def _score(
 
     accepted = Accents(options.accents)
     if options.repeats != "every":
-        return _score_in_order(sample, by, language, options, accepted)
+        return _score_in_order(sample, by, language, options, age, accepted)
     found = count_tokens(sample, language, by)
     told = None
     if on_progress is not None:
@@ -116,13 +131,13 @@ def _score(
         def told(done: int, of: int) -> None:
             say("groups scored", done, of)
 
-    groups = score_counts(found, options, accepted.others, False, told=told)
+    groups = score_counts(found, options, accepted.others, False, told=told, age=age)
     problems = joined(found.problems, accepted.problems.values())
     return Scores(problems, tuple(groups), signature(options), found.changes)
 
 
 def _score_in_order(
-    sample: SampleSource, by: tuple[str, ...], language: str, options: Options, accepted: Accents
+    sample: SampleSource, by: tuple[str, ...], language: str, options: Options, age: int | None, accepted: Accents
 ) -> Scores:
     """Where it matters which attempt came first: token by token."""
     from approx.scoring.judging.options import signature
@@ -130,6 +145,6 @@ def _score_in_order(
 
     read = read_tokens(sample, language)
     listed, wrong = grouped(read, by)
-    groups = [score_group(labels, members, options, accepted.others) for labels, members in listed]
+    groups = [score_group(labels, members, options, accepted.others, age=age) for labels, members in listed]
     problems = joined(read.problems, wrong, accepted.problems.values())
     return Scores(problems, tuple(groups), signature(options), read.changes)

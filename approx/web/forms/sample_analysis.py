@@ -17,7 +17,7 @@ from approx.api.samples.sample_input import look_up
 from approx.child.profile import POSITIONS
 from approx.child.write_profile import write_profile
 from approx.problems import Problem
-from approx.records.database.rows import Child, Refused, StoredSample
+from approx.records.database.rows import Child, Refused, StoredSample, age_text
 from approx.reports.documents.sample_page import SamplePart
 from approx.reports.text.profile import manner_of
 from approx.samples.files.table import table_of
@@ -49,7 +49,7 @@ def read_again(stored: StoredSample, child: Child) -> Sample:
 def analysis(stored: StoredSample, child: Child) -> Analysis:
     """Scores, processes and inventory of each group of a sample; the child's accents count as right."""
     table = table_of(stored.header, stored.cells())
-    found = analyse(table, language=child.languages[0], accents=child.accents)
+    found = analyse(table, language=child.languages[0], accents=child.accents, age=age_text(child, stored.info.date))
     # every value in that page was escaped when it was made
     body = Markup(found.page().partition("<body>")[2].rpartition("</body>")[0])
     return Analysis(body, found.parts, found.problems)
