@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator
+from datetime import date
 from html import unescape
 from pathlib import Path
 from shutil import copy
@@ -223,7 +224,12 @@ def body(page: str) -> str:
 def test_the_analysis_is_that_of_score_to_the_digit(browser: Browser, cli: CommandLine, tmp_path: Path) -> None:
     """Pasted from a spreadsheet or uploaded, the page shows what `approx score` writes for the same file."""
     printed = tmp_path / "score.html"
-    assert cli("score", "samples/m12.csv", "--page", printed).code == 0
+    today, sample = date.today(), date(2026, 3, 2)  # the child is 4;5 today, and was younger on the day of the sample
+    months = 53 + 12 * (sample.year - today.year) + sample.month - today.month - (sample.day < today.day)
+    text = (ROOT / "samples" / "m12.toml").read_text(encoding="utf-8")
+    file = tmp_path / "m12.toml"
+    file.write_text(text.replace('"4;5"', f'"{months // 12};{months % 12}"'), encoding="utf-8")
+    assert cli("score", "samples/m12.csv", "--child", file, "--page", printed).code == 0
     wanted = body(printed.read_text(encoding="utf-8"))
     assert "45.0 %" in wanted and "27 of 60" in wanted  # the hand count of the scenario
     pasted = browser.post("/child/M12/samples", pasted=M12.replace(",", "\t"), heading="")
