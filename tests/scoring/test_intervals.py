@@ -245,6 +245,7 @@ def test_the_lower_edge_belongs_to_the_milder_band(value: float, name: str, edge
         (Setting(100, contexts=frozenset({"talk"})), "age not given"),
         (Setting(100, age=60), "context not given"),
         (Setting(74, contexts=frozenset({"talk"}), age=60), "74 words, fewer than 75"),
+        (Setting(1, contexts=frozenset({"talk"}), age=60), "1 word, fewer than 75"),
     ],
 )
 def test_outside_of_what_the_bands_were_set_on_there_is_no_name_but_a_reason(setting: Setting, why: str) -> None:

@@ -80,7 +80,8 @@ def _outside(value: float, setting: Setting, meant: dict[str, Any]) -> list[str]
     elif not low <= setting.age <= high:
         out.append(f"age {_years(setting.age)}; bands were set on {_years(low)} to {_years(high)}")
     if setting.words < meant["words"]:
-        out.append(f"{setting.words} words, fewer than {meant['words']}")
+        counted = "1 word" if setting.words == 1 else f"{setting.words} words"
+        out.append(f"{counted}, fewer than {meant['words']}")
     return out
 
 
