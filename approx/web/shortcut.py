@@ -116,12 +116,9 @@ def _windows(home: Path, command: list[str]) -> tuple[Path, ...]:
 
 def _png() -> bytes:
     """Our icon as a picture of 256 px."""
-    import vl_convert
+    from approx.reports.charts.progress_chart import svg_png
 
-    made: bytes = vl_convert.svg_to_png(
-        ICON.read_text(encoding="utf-8").replace("<svg ", f'<svg width="{_SIZE}" height="{_SIZE}" ', 1)
-    )
-    return made
+    return svg_png(ICON.read_text(encoding="utf-8"), width=_SIZE)
 
 
 def _written(path: Path, data: bytes) -> Path:

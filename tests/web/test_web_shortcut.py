@@ -51,6 +51,7 @@ def test_macos_gets_a_bundle(tmp_path: Path) -> None:
     assert words[:4] == ["exec", sys.executable, "-c", START] and words[-1].endswith("my caseload.sqlite")
     icon = (made[0] / "Contents" / "Resources" / info["CFBundleIconFile"]).read_bytes()
     assert icon[:4] == b"icns" and struct.unpack(">I", icon[4:8])[0] == len(icon) and icon[16:24] == PNG
+    assert struct.unpack(">II", icon[32:40]) == (256, 256)  # the size that ic08 stands for
 
 
 def test_windows_gets_a_file_of_commands_where_no_link_can_be_made(tmp_path: Path) -> None:

@@ -348,13 +348,14 @@ def _short(day: str) -> str:
     return day[5:] if len(day) == 10 else day
 
 
-def svg_png(svg: str, scale: float = 2.0, ink: str = "#111111") -> bytes:
-    """The chart as PNG, drawn by the typesetter that makes the PDF pages, for documents that cannot hold SVG."""
+def svg_png(svg: str, width: int = 1520, ink: str = "#111111") -> bytes:
+    """A drawing as PNG of `width` pixels, drawn by the typesetter that makes the PDF pages, for documents that cannot hold SVG."""
     import typst
 
     folder = PACKAGE / "reports"
     made = typst.compile(
         folder / "templates" / "picture.typ", font_paths=[folder / "fonts"], ignore_system_fonts=True, format="png",
-        ppi=72 * scale, sys_inputs={"svg": svg.replace("currentColor", ink)},
+        ppi=72 * width / 760,  # the template sets it 760 pt wide
+        sys_inputs={"svg": svg.replace("currentColor", ink)},
     )  # fmt: skip
     return bytes(made) if isinstance(made, (bytes, bytearray)) else b"".join(made or ())
