@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -12,10 +12,9 @@ from approx.cli.options import PATH, argument, flag, option, several
 from approx.cli.output import (
     Bar,
     finish,
-    language_problem,
     one_format,
     opened,
-    page_problem,
+    page_problems,
     print_csv,
     print_csv_table,
     print_lines,
@@ -24,10 +23,6 @@ from approx.cli.output import (
     write_document,
 )
 from approx.problems import WRONG_USE, Problem, exit_code
-
-if TYPE_CHECKING:
-    from approx.api.samples.scores import Scores
-
 
 @click.command()
 @argument("target", "Adult form in IPA.")
@@ -79,15 +74,32 @@ def align(target: str, produced: str, as_json: bool, as_csv: bool, **given: Any)
 @option("--instances", type=int, default=5, help="So many, for --criterion instances.")
 @options.accent
 @options.rules
+@options.page
+@options.paper
+@options.language_of_page
+@options.child_age
 @options.as_json
 @options.as_csv
-def processes(file: str, tokens: bool, accent: tuple[str, ...], as_json: bool, as_csv: bool, **given: Any) -> None:
+def processes(
+    file: str,
+    tokens: bool,
+    accent: tuple[str, ...],
+    page: Path | None,
+    paper: str,
+    page_language: str,
+    child: Path | None,
+    as_json: bool,
+    as_csv: bool,
+    **given: Any,
+) -> None:
     """What changes in a sample, on how many opportunities, in which words."""
     import sys
 
     from approx.api.samples.processes import processes as ask
 
     one_format(as_json, as_csv)
+    refuse(page_problems(page, paper, page_language, "--page-language"))
+    age, problems = _age_of(child)
     bar = Bar("")
     found = ask(opened(file), accents=accent, on_progress=bar, **given)
     bar.clear()
@@ -98,7 +110,20 @@ def processes(file: str, tokens: bool, accent: tuple[str, ...], as_json: bool, a
             print_csv(found)
         else:
             print_lines(found.each_line(tokens))
-    finish(found.problems)
+    document = found.document(page_language, age) if page is not None else None
+    if page is not None and document is not None:
+        problems += write_document(page, document, paper)
+    finish([*found.problems, *problems])
+
+
+def _age_of(child: Path | None) -> tuple[str, list[Problem]]:
+    """The age in a child's file, and what is wrong with the file."""
+    if child is None:
+        return "", []
+    from approx.api.practice.children import read_child
+
+    known = read_child(child)
+    return (known.profile.age or "") if known.profile else "", [*known.problems]
 
 
 @click.command()
@@ -111,8 +136,10 @@ def processes(file: str, tokens: bool, accent: tuple[str, ...], as_json: bool, a
 @options.as_csv
 @flag("--sounds", "With --csv: sounds by position with what was said for them, in place of the measures.")
 @option("--xlsx", type=PATH, default=None, help="Write scores and sample to a workbook as well.")
-@option("--page", type=PATH, default=None, help="Write one printable HTML page as well.")
-@option("--child", type=PATH, default=None, help="The child's file, for the age where the sample gives none.")
+@options.page
+@options.paper
+@options.language_of_page
+@options.child_age
 def score(
     file: str,
     language: str,
@@ -124,6 +151,8 @@ def score(
     sounds: bool,
     xlsx: Path | None,
     page: Path | None,
+    paper: str,
+    page_language: str,
     child: Path | None,
 ) -> None:
     """Every measure per child and session: n, interval, signature, what was left out and why."""
@@ -135,16 +164,8 @@ def score(
         wrong.append(
             Problem("use.sounds", "--sounds chooses the table of --csv", "add --csv; the others have it anyway")
         )
-    if page is not None and page.suffix.casefold() != ".html":
-        wrong.append(Problem("use.page", f"'{page.name}' is no page of HTML", "end the name in .html"))
-    refuse(wrong)
-    problems: list[Problem] = []
-    if child is not None:
-        from approx.api.practice.children import read_child
-
-        known = read_child(child)
-        problems += known.problems
-        changes["age"] = known.profile.age if known.profile else ""
+    refuse([*wrong, *page_problems(page, paper, page_language, "--page-language")])
+    changes["age"], problems = _age_of(child)
     if page is None and xlsx is None:
         from approx.api.samples.scores import score as ask
 
@@ -152,8 +173,17 @@ def score(
         found = ask(opened(file), by=by, language=language, accents=accent, on_progress=bar, **changes)
         bar.clear()
     else:
-        found, unwritten = _scored_to_files(file, by, language, accent, changes, xlsx, page)
-        problems += unwritten
+        from approx.api.samples.analysis import analyse
+
+        analysis = analyse(opened(file), by=by, language=language, accents=accent, **changes)
+        found = analysis.scores
+        if xlsx is not None and analysis.parts:
+            from approx.samples.files.write import write_xlsx
+
+            problems += write_xlsx(xlsx, analysis.tables())
+        document = analysis.document(page_language) if page is not None else None
+        if page is not None and document is not None:
+            problems += write_document(page, document, paper)
     if sounds:
         print_csv_table(found.sounds_table())
     else:
@@ -161,28 +191,40 @@ def score(
     finish([*found.problems, *problems])
 
 
-def _scored_to_files(
+@click.command()
+@options.sample
+@options.language
+@options.by("child,session_date")
+@options.accent
+@options.page
+@options.paper
+@options.language_of_page
+@options.child_age
+def evaluation(
     file: str,
-    by: str,
     language: str,
-    accents: tuple[str, ...],
-    changes: dict[str, Any],
-    xlsx: Path | None,
+    by: str,
+    accent: tuple[str, ...],
     page: Path | None,
-) -> tuple[Scores, list[Problem]]:
-    """Scores, with the workbook and the page written; and what kept a file from being written."""
-    from approx.api.files import write_text
+    paper: str,
+    page_language: str,
+    child: Path | None,
+) -> None:
+    """The section on speech sounds of an evaluation report: what was counted, and blanks for what the clinician writes."""
     from approx.api.samples.analysis import analyse
+    from approx.reports.documents.documents import document_lines, joined
 
-    found = analyse(opened(file), by=by, language=language, accents=accents, **changes)
-    problems: list[Problem] = []
-    if found.parts and xlsx is not None:
-        from approx.samples.files.write import write_xlsx
-
-        problems += write_xlsx(xlsx, found.tables())
-    if found.parts and page is not None:
-        problems += write_text(page, found.page(), force=True)
-    return found.scores, problems
+    refuse(page_problems(page, paper, page_language, "--page-language"))
+    age, problems = _age_of(child)
+    found = analyse(opened(file), by=by, language=language, accents=accent, age=age)
+    sections = found.evaluations(page_language)
+    if sections:
+        document = joined(sections)
+        if page is None:
+            print_lines(document_lines(document))
+        else:
+            problems += write_document(page, document, paper)
+    finish([*found.problems, *problems])
 
 
 @click.command()
@@ -258,7 +300,9 @@ def predict(file: str, words: Path, accent: tuple[str, ...], as_json: bool, as_c
 @option("--sessions", type=int, default=None, help="In so many sessions one after the other.")
 @options.as_json
 @options.as_csv
-@option("--page", type=PATH, default=None, help="Write a printable page as well.")
+@options.page
+@options.paper
+@options.age
 @option("--svg", type=PATH, default=None, help="Write the chart as well.")
 @options.page_language
 def progress(
@@ -267,6 +311,8 @@ def progress(
     as_json: bool,
     as_csv: bool,
     page: Path | None,
+    paper: str,
+    age: str,
     svg: Path | None,
     language: str,
     **given: Any,
@@ -277,7 +323,7 @@ def progress(
 
     one_format(as_json, as_csv)
     starts, wrong = treated_from(treated)
-    refuse([*wrong, *page_problem(page), *language_problem(language)])
+    refuse([*wrong, *page_problems(page, paper, language)])
     found = ask(file, treated=starts, **given)
     if as_json or as_csv:
         show(found, as_json, as_csv)
@@ -286,9 +332,9 @@ def progress(
     problems = [*found.problems]
     if svg is not None:
         problems += _charts(svg, found.charts(language))
-    document = found.document(language) if page is not None else None
+    document = found.document(language, age) if page is not None else None
     if page is not None and document is not None:
-        problems += write_document(page, document)
+        problems += write_document(page, document, paper)
     finish(problems)
 
 
@@ -313,7 +359,8 @@ def _charts(path: Path, charts: list[str]) -> list[Problem]:
 @options.accent
 @options.as_json
 @options.as_csv
-@option("--page", type=PATH, default=None, help="Write a page (.html) or a document (.docx) as well.")
+@options.page
+@options.paper
 @options.page_language
 @option("--sample-language", default="en-US", help="Language of rows without one of their own.")
 def report(
@@ -324,6 +371,7 @@ def report(
     as_json: bool,
     as_csv: bool,
     page: Path | None,
+    paper: str,
     language: str,
     sample_language: str,
 ) -> None:
@@ -331,7 +379,7 @@ def report(
     from approx.api.samples.comparing import compare
 
     one_format(as_json, as_csv)
-    refuse([*page_problem(page), *language_problem(language)])
+    refuse(page_problems(page, paper, language))
     found = compare(then, now, child=child, accents=accent, language=sample_language)
     if as_json or as_csv:
         show(found, as_json, as_csv)
@@ -340,5 +388,5 @@ def report(
     problems = [*found.problems]
     document = found.document(language) if page is not None and not exit_code(problems) else None
     if page is not None and document is not None:
-        problems += write_document(page, document)
+        problems += write_document(page, document, paper)
     finish(problems)

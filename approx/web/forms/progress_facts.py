@@ -10,9 +10,11 @@ from approx.progress.criteria import RungHistory, RungStep, all_readiness, rung_
 from approx.progress.phases import Panel, Point, Series, panels
 from approx.progress.probe_file import read_probes
 from approx.progress.rules import phase_kind, progress_signature
-from approx.records.database.rows import PhaseEntry, ProbeEntry, Progress
+from approx.records.database.rows import PhaseEntry, ProbeEntry, Progress, age_text
+from approx.records.tables.checks import today
 from approx.reports.charts.progress_chart import chart_svg
 from approx.reports.document import Document, ProgressFacts
+from approx.reports.regions import with_region
 from approx.reports.text.progress import progress_document
 
 
@@ -40,8 +42,9 @@ def facts_of(found: Progress) -> ProgressFacts:
     """What the report says, with the criteria of `rules/progress.toml`."""
     series = series_of(found)
     return ProgressFacts(
-        found.child.code, panels(series), all_readiness(series), rungs_of(found), signature=progress_signature()
-    )
+        found.child.code, panels(series), all_readiness(series), rungs_of(found), signature=progress_signature(),
+        age=age_text(found.child, today()), language=found.child.languages[0],
+    )  # fmt: skip
 
 
 def rungs_of(found: Progress) -> tuple[RungHistory, ...]:
@@ -67,7 +70,7 @@ def document_of(
     draw: Callable[[Panel, str, str], str] = chart_svg,
 ) -> Document:
     """The report in a language of the pages. `draw`: what stands for the chart of a panel, given theme and language."""
-    return progress_document(facts, language, theme, draw)
+    return progress_document(facts, with_region(language, facts.language), theme, draw)
 
 
 def pasted_probes(table: IO[bytes], starts: str) -> tuple[list[ProbeEntry], list[PhaseEntry], list[Problem]]:
