@@ -24,6 +24,7 @@ from approx.cli.output import (
 )
 from approx.problems import WRONG_USE, Problem, exit_code
 
+
 @click.command()
 @argument("target", "Adult form in IPA.")
 @argument("produced", "What the child said, in IPA.")
@@ -387,6 +388,33 @@ def report(
         print_lines(found.lines(language))
     problems = [*found.problems]
     document = found.document(language) if page is not None and not exit_code(problems) else None
+    if page is not None and document is not None:
+        problems += write_document(page, document, paper)
+    finish(problems)
+
+
+@click.command()
+@argument("file", 'Goals (CSV, TSV, XLSX), a row a goal with its parts in columns; "-" is stdin.')
+@option("--child", "-c", default="", help="Only this child's code.")
+@options.page_language
+@options.page
+@options.paper
+@options.as_json
+@options.as_csv
+def goals(file: str, child: str, language: str, page: Path | None, paper: str, as_json: bool, as_csv: bool) -> None:
+    """Goals as measurable sentences; a part that is missing stays a gap in square brackets.
+
+    Columns, in any order: child, target, form, setting, help, percent, trials, sessions, due, measured_by, right, out_of,
+    level_date.
+    """
+    from approx.api.samples.goals import goals as ask
+
+    one_format(as_json, as_csv)
+    refuse(page_problems(page, paper, language))
+    found = ask(file, child=child, language=language)
+    show(found, as_json, as_csv)
+    problems = [*found.problems]
+    document = found.document() if page is not None and not exit_code(problems) else None
     if page is not None and document is not None:
         problems += write_document(page, document, paper)
     finish(problems)

@@ -72,5 +72,7 @@ def day(text: str, tag: str = "en") -> str:
     table, language = _regions(), tag.split("-")[0].casefold()
     language = language if language in table["months"] else "en"
     first = table["month_first"]
-    pattern: str = first[language] if language in first and region_of(tag) in first["regions"] else table["day"][language]
+    pattern: str = (
+        first[language] if language in first and region_of(tag) in first["regions"] else table["day"][language]
+    )
     return pattern.format(day=found.day, month=table["months"][language][found.month - 1], year=found.year)

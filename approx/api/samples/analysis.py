@@ -14,10 +14,10 @@ from approx.api.samples.scores import BY, Scores, age_in_months
 from approx.problems import Problem
 
 if TYPE_CHECKING:
-    from approx.reports.documents.sample_blocks import SamplePart
-    from approx.reports.document import Document
-    from approx.samples.files.write import Rows
     from approx.processes.explain.sample_processes import SampleProcesses
+    from approx.reports.document import Document
+    from approx.reports.documents.sample_blocks import SamplePart
+    from approx.samples.files.write import Rows
     from approx.samples.token import Sample, Token
     from approx.scoring.sample_score import GroupScore
 
@@ -52,7 +52,7 @@ class SampleAnalysis(Result):
         if not self.parts:
             return None
         changes = self.sample.changes if self.sample else ()
-        return analysis_document(self.parts, changes, default_options(), self.scores.signature, self._tag(language))
+        return analysis_document(self.parts, changes, default_options(), self._tag(language))
 
     def evaluations(self, language: str = "en") -> list[Document]:
         """The section of an evaluation report, one a group. `language`: as of `document`."""
@@ -60,7 +60,7 @@ class SampleAnalysis(Result):
         from approx.reports.documents.evaluation_document import evaluation_document
 
         options, tag = default_options(), self._tag(language)
-        return [evaluation_document(part, options, self.scores.signature, tag) for part in self.parts]
+        return [evaluation_document(part, options, tag) for part in self.parts]
 
     def _tag(self, language: str) -> str:
         from approx.reports.regions import with_region

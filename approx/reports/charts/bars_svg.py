@@ -46,8 +46,8 @@ def bars_svg(
         parts.append(_line(x, floor, x, floor + 4))
         parts.append(_text(x, floor + 17, f"{percent} %" if percent == 100 else str(percent), "middle"))
     parts.append(_line(_LABEL, _HEAD, _LABEL, floor) + _line(_LABEL, floor, _LABEL + _SCALE, floor))
-    for percent in marks:
-        x = _LABEL + _SCALE * percent / 100
+    for mark in marks:
+        x = _LABEL + _SCALE * mark / 100
         parts.append(_line(x, _HEAD, x, floor, "4 3"))
     height = floor + _FOOT
     return (

@@ -37,7 +37,8 @@ def grid_svg(
 
 def _block(top: int, columns: Sequence[str], rows: Sequence[str], cells: Sequence[Sequence[GridCell]]) -> str:
     parts = [
-        _text(_SIDE + _CELL * (at + 0.5), top + _HEAD - 7, name, "middle", 14, _SOUNDS) for at, name in enumerate(columns)
+        _text(_SIDE + _CELL * (at + 0.5), top + _HEAD - 7, name, "middle", 14, _SOUNDS)
+        for at, name in enumerate(columns)
     ]
     for line, name in enumerate(rows):
         y = top + _HEAD + _ROW * line

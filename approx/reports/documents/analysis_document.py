@@ -19,6 +19,7 @@ from approx.reports.documents.sample_blocks import (
     loose_lines,
     measures_grid,
     processes_table,
+    settings_of,
     standing_rule,
     substitutes_blocks,
     taken_lines,
@@ -36,15 +37,14 @@ def analysis_document(
     parts: Sequence[SamplePart],
     changes: Iterable[CellChange],
     options: OpportunityOptions,
-    signature: str,
     language: str = "en",
 ) -> Document:
     """The report of all groups, each beginning on a new page. `changes`: what was read otherwise than typed. ValueError for
     no group."""
     if not parts:
         raise ValueError("no sample to report on")
-    noted, mark = tuple(changes), f"{signature}; {options.signature}"
-    documents = [_part(part, noted, options, mark, language) for part in parts]
+    noted = tuple(changes)
+    documents = [_part(part, noted, options, settings_of(part, options), language) for part in parts]
     blocks = list(documents[0].blocks)
     for each in documents[1:]:
         blocks += [PageBreak(), Heading(each.title), *each.blocks]
@@ -68,7 +68,11 @@ def _part(
     criteria = (standing_rule(options, language), inventory_criterion(part.inventory, language))
     front = front_blocks(answer_lines(part, language), [picture] if picture else [], criteria, mark, language)
     more: list[Block] = [Heading(say["sample"], 2), Bullets(taken_lines(part, language))]
-    more += [Heading(say["sounds"], 2), *substitutes_blocks(part.score, language), *inventory_blocks(part.inventory, language)]
+    more += [
+        Heading(say["sounds"], 2),
+        *substitutes_blocks(part.score, language),
+        *inventory_blocks(part.inventory, language),
+    ]
     more.append(Heading(say["changes"], 2))
     table = processes_table(part.processes.tallies, options, language)
     more.append(table if table is not None else Paragraph(say["no change heard"]))
@@ -78,7 +82,10 @@ def _part(
     if band := band_line(part.score, language):
         more.append(Paragraph(band))
     if changes:
-        more += [Heading(say["read otherwise"], 2), Bullets(tuple(change_text(each, language) for each in changes), True)]
+        more += [
+            Heading(say["read otherwise"], 2),
+            Bullets(tuple(change_text(each, language) for each in changes), True),
+        ]
     more += [Heading(say["cautions"], 2), caution_lines(part.inventory.words, language), settings_line(mark, language)]
     title = part_title(say["title analysis"], part, language)
     return Document(title, (*front, *appendix(more, language)), language)

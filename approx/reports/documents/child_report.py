@@ -25,7 +25,13 @@ def words_document(targets: Sequence[Target], language: str = "en") -> Document:
     say = words(language)
     head = (say["word"], say["adult form"], say["form now"], say["state"], say["since"])
     rows = tuple(
-        (each.word, each.adult, each.form + _rung(each, say), say[f"state {each.state}"], day(each.since or "-", language))
+        (
+            each.word,
+            each.adult,
+            each.form + _rung(each, say),
+            say[f"state {each.state}"],
+            day(each.since or "-", language),
+        )
         for each in targets
     )
     block: Block = Grid(say["words table"], head, rows) if rows else Paragraph(say["no words"])

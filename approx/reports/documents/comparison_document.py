@@ -8,7 +8,7 @@ from approx.practice.compare_samples import MeasurePair, NowThen, ProcessPair, S
 from approx.processes.explain.sample_processes import Tally
 from approx.processes.rules.process_names import process_name
 from approx.reports.charts.bars_svg import Bar, bars_svg
-from approx.reports.document import Block, Bullets, Document, Grid, Heading, Paragraph, Picture
+from approx.reports.document import Block, Bullets, Document, Grid, Heading, Picture
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
 from approx.reports.documents.sample_blocks import (
     caution_lines,
@@ -96,7 +96,8 @@ def processes_picture(found: NowThen, language: str) -> Picture | None:
 
     ordered = sorted(found.processes, key=lambda pair: -(pair.then or Tally()).occurrences)[:_MOST_BARS]
     rows = [
-        (process_name(pair.name, language), [bar(say["then"], pair.then), bar(say["now"], pair.now)]) for pair in ordered
+        (process_name(pair.name, language), [bar(say["then"], pair.then), bar(say["now"], pair.now)])
+        for pair in ordered
     ]
     if not rows:
         return None

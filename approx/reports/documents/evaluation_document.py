@@ -14,6 +14,7 @@ from approx.reports.documents.sample_blocks import (
     loose_lines,
     measures_grid,
     processes_table,
+    settings_of,
     standing_rule,
     substitutes_blocks,
     taken_lines,
@@ -25,10 +26,10 @@ MEASURES_TOLD = ("pcc", "pcc_r", "pvc", "pwc", "pwp", "pmlu", "syllable_match", 
 BLANKS = ("intelligibility", "hearing", "mouth")
 
 
-def evaluation_document(part: SamplePart, options: OpportunityOptions, signature: str, language: str = "en") -> Document:
+def evaluation_document(part: SamplePart, options: OpportunityOptions, language: str = "en") -> Document:
     """Sample, sounds by position, sounds with substitutes, processes, measures; blanks for intelligibility, hearing and mouth;
     the summary is left to the clinician, who signs."""
-    say, mark = words(language), f"{signature}; {options.signature}"
+    say, mark = words(language), settings_of(part, options)
     blocks: list[Block] = [Heading(say["sample"]), Bullets(taken_lines(part, language))]
     blocks += [Heading(say["sounds heard"]), *inventory_blocks(part.inventory, language)]
     blocks += [Heading(say["sounds said instead"]), *substitutes_blocks(part.score, language)]

@@ -39,9 +39,17 @@ class SamplePart:
     transcribers: tuple[str, ...] = ()
 
 
+def settings_of(part: SamplePart, options: OpportunityOptions) -> str:
+    """The counting rules of scores and processes of one group, in its own language."""
+    return f"{part.score.measures['pcc'].signature}; {options.signature}"
+
+
 def told(text: str, language: str) -> str:
-    """What a lower package says, in the language of the page where it is listed, else as it is."""
-    return said_in(text, language.split("-")[0]) or text
+    """What a lower package says, in the language of the page where it is listed, else as it is; reasons after each other one
+    by one."""
+    tongue = language.split("-")[0]
+    whole = said_in(text, tongue)
+    return whole if whole is not None else "; ".join(said_in(part, tongue) or part for part in text.split("; "))
 
 
 def some(listed: Iterable[str], most: int = MOST_WORDS) -> str:
@@ -62,9 +70,7 @@ def substitutes_blocks(group: GroupScore, language: str) -> list[Block]:
     blocks: list[Block] = []
     if wrong:
         head = (say["sound"], say["position"], say["said instead"], say["right of"])
-        rows = [
-            (row.sound, say[row.position], instead_text(row, say), f"{row.right} / {row.out_of}") for row in wrong
-        ]
+        rows = [(row.sound, say[row.position], instead_text(row, say), f"{row.right} / {row.out_of}") for row in wrong]
         blocks.append(Grid(say["substitutes"], head, tuple(rows)))
     if right:
         blocks.append(Paragraph(say["always right"].format(sounds=", ".join(right))))
@@ -191,7 +197,9 @@ def marks_text(options: OpportunityOptions, say: Mapping[str, str]) -> str:
     """What the broken lines mean."""
     if options.criterion != "percent":
         return ""
-    return " " + say["about marks"].format(active=f"{options.active_percent:g}", frequent=f"{options.frequent_percent:g}")
+    return " " + say["about marks"].format(
+        active=f"{options.active_percent:g}", frequent=f"{options.frequent_percent:g}"
+    )
 
 
 def standing_rule(options: OpportunityOptions, language: str = "en") -> str:

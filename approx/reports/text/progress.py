@@ -144,7 +144,10 @@ def overlap_tables(panel: Panel, language: str = "en") -> list[Grid]:
             (say["number before after"], *(f"{each.before.probes}, {each.after.probes}" for each in mine)),
             (say["means"], *(with_decimals(_means(each), language) for each in mine)),
             (say["median change"], *(_difference(each.after.median - each.before.median, language) for each in mine)),
-            (say["immediate"].format(n=thresholds().immediate_points), *(_difference(each.immediate, language) for each in mine)),
+            (
+                say["immediate"].format(n=thresholds().immediate_points),
+                *(_difference(each.immediate, language) for each in mine),
+            ),
         ]
         for index in INDICES.values():
             title = say.get(f"index {index.name}", index.title)

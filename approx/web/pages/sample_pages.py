@@ -45,6 +45,7 @@ class _About(TypedDict):
     title: str
     note: str
 
+
 PRINTED = ("analysis", "evaluation")
 """What there is of a sample as a file."""
 
@@ -146,7 +147,13 @@ def analysis(desk: Desk, request: Request) -> Response:
     found = analyse(stored, child)
     body = document_part(found.document(desk.texts(request).language))
     return desk.page(
-        request, "sample", child=child, sample=stored, body=body, parts=shown_parts(found.parts), problems=found.problems
+        request,
+        "sample",
+        child=child,
+        sample=stored,
+        body=body,
+        parts=shown_parts(found.parts),
+        problems=found.problems,
     )
 
 

@@ -8,13 +8,15 @@ import re
 from markupsafe import Markup, escape
 
 from approx.problems import Problem
-from approx.reports.messages import said_in
 
 _FREQUENCY = re.compile(r" \(zipf [^)]*\)")
 """Codes of frequency, which say nothing to a reader of the pages."""
 
+
 def shown_in(text: str, language: str) -> Markup:
     """The same for a page: escaped, and marked as English where nothing is listed for it."""
+    from approx.reports.messages import said_in  # the first page does without the reports
+
     text = _FREQUENCY.sub("", text)
     said = said_in(text, language)
     return Markup('<span lang="en">{}</span>').format(text) if said is None else escape(said)
