@@ -248,6 +248,7 @@ def test_the_start_is_light() -> None:
         "cli.options",
         "cli.output",
         "cli.practice_commands",
+        "cli.reference_commands",
         "cli.sample_commands",
         "problems",
         "version",

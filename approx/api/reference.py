@@ -71,7 +71,8 @@ class Thing:
     def to_dict(self) -> dict[str, Any]:
         """All of it in one."""
         told = asdict(self)
-        return told | told.pop("more")
+        more: dict[str, Any] = told.pop("more")
+        return told | more
 
 
 @dataclass(frozen=True)
