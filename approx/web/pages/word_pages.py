@@ -13,7 +13,7 @@ from starlette.responses import RedirectResponse, Response
 from approx.child.profile import Profile
 from approx.problems import Problem
 from approx.records.database.rows import Child, Refused
-from approx.web.forms.child_now import in_page_words, languages_for, profile_now, stops, whole
+from approx.web.forms.child_now import without_lines, languages_for, profile_now, stops, whole
 from approx.web.server.desk import Desk, child_path
 from approx.web.server.posted import Posted
 
@@ -77,7 +77,7 @@ def _page(
     fields = _fields(typed["language"] or profile.language, texts.language)
     targets = desk.caseload.targets(child.code)
     practised = set() if isinstance(targets, Refused) else {target.word.casefold() for target in targets}
-    problems = (*refused, *in_page_words(problems, texts))
+    problems = (*refused, *without_lines(problems))
     return desk.page(
         request, "words", 422 if refused or stops(problems) else 200, **shown, choice=choice, **fields,
         sections=_sections(choice), tongues=languages_for(child, profile), practised=practised, problems=problems,
