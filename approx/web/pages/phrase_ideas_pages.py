@@ -10,7 +10,7 @@ from starlette.responses import Response
 from approx.child.profile import Profile
 from approx.problems import Problem
 from approx.records.database.rows import Refused
-from approx.web.forms.child_now import without_lines, languages_for, profile_now, stops, suggester_now, whole
+from approx.web.forms.child_now import languages_for, profile_now, stops, suggester_now, whole, without_lines
 from approx.web.server.desk import Desk
 
 if TYPE_CHECKING:

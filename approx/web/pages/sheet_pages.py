@@ -9,7 +9,7 @@ from starlette.responses import HTMLResponse, Response
 
 from approx.problems import Problem
 from approx.records.database.rows import Child, Refused, Target
-from approx.web.forms.child_now import without_lines, languages_for, profile_now, stops
+from approx.web.forms.child_now import languages_for, profile_now, stops, without_lines
 from approx.web.forms.printed_file import KINDS, data_file
 from approx.web.forms.sheet_form import SheetForm, sheet_form, sheet_of, with_own_pictures
 from approx.web.server.desk import FOLDER, LANGUAGES, Desk, child_path
