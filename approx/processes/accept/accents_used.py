@@ -8,7 +8,7 @@ from approx.ipa.word import Word
 from approx.problems import Problem
 from approx.processes.accept.accept import Accepted, nearest_accepted, places, texts_of
 from approx.processes.accept.accept_rules import AccentSet, load_accents
-from approx.scoring.alignment.align import two_vowels
+from approx.scoring.alignment.align import as_aimed
 
 
 class Accents:
@@ -23,7 +23,7 @@ class Accents:
     def accepted(self, target: Word, produced: Word, language: str, gloss: str = "") -> Accepted:
         """The accepted adult form that the production matches best, with the changes that were accepted; the target
         itself, without any, if none is nearer. `gloss`: the words as spelled, which some rules ask for."""
-        produced = two_vowels(target, produced)
+        produced = as_aimed(target, produced)
         if not self._has_changes(target, produced, language):
             return Accepted(target)
         accents = self._sets[language]
