@@ -31,6 +31,7 @@ from approx.processes.explain.derivation import Derivation, Explanation, Use
 from approx.processes.explain.opportunities import LostR, default_options, postvocalic_r
 from approx.processes.explain.sound_changes import Chain, Chains, SoundChanges
 from approx.processes.rules.ruleset import RuleSet
+from approx.processes.rules.without_rule import unwritten_rule
 from approx.scoring.alignment.align import (
     Alignment,
     Link,
@@ -48,7 +49,8 @@ _SYLLABIC = "̩"
 _MOST_OTHERS = 6
 _LONG = 40
 """Sounds beyond which no sound is looked for elsewhere and no syllable said twice: each such start is aligned anew."""
-_COST_EXCHANGE = 0.6
+_MOVED, _EXCHANGE = unwritten_rule("metathesis.moved"), unwritten_rule("metathesis.exchange")
+_LEFT_OFF = unwritten_rule("vocalization.left-off")
 _LOSSES = ("final consonant deletion", "cluster reduction")
 Links = Sequence[Link]
 Readings = tuple[Derivation, ...]
@@ -126,7 +128,7 @@ class Explainer:
             lost = tuple(t for t in use.targets if t in vocal) if use.process in _LOSSES else ()
             rest = tuple(t for t in use.targets if t not in lost)
             named += [use._replace(targets=rest)] if rest else []
-            named += [Use("vocalization", "vocalization.left-off", lost)] if lost else []
+            named += [Use(_LEFT_OFF.process, _LEFT_OFF.id, lost)] if lost else []
         return told._replace(uses=tuple(named))
 
     def _ranked(self, start: Form, produced: Word, links: Links) -> list[tuple[_Way, tuple[Use, ...]]]:
@@ -172,8 +174,8 @@ class Explainer:
         if max(len(start.phones), len(produced.phones)) > _LONG:
             return
         for after, targets in _moves(start, produced, links):
-            use = Use("metathesis", "metathesis.moved", targets)
-            yield _Start(after, 0.9, (use,), (("metathesis.moved", start, after),))
+            use = Use(_MOVED.process, _MOVED.id, targets)
+            yield _Start(after, _MOVED.cost, (use,), ((_MOVED.id, start, after),))
         if _repeats(produced) and not _repeats(start.word):
             for begin in self._reduced(start):
                 for rule in self.doubling:
@@ -231,7 +233,7 @@ class Explainer:
             if place is None:
                 place = structure.places[at] = self.sounds.place(structure.form, at, start.form, origin)
             choices.append((at, origin, self.sounds.chains(place, wanted[origin]) or _NONE))
-        base = start.cost + structure.cost + (_COST_EXCHANGE if swapped else 0.0)
+        base = start.cost + structure.cost + (_EXCHANGE.cost if swapped else 0.0)
         first = tuple((at, origin, chains[0][1]) for at, origin, chains in choices)
         total = sum((chains[0][0] for _, _, chains in choices), base)
         yield _Way(round(total, 4), start, structure, swapped, first)
@@ -318,7 +320,7 @@ def _uses(way: _Way) -> tuple[Use, ...]:
     sounds = [Use(rule.process, rule.id, (origin,), rule.kind) for _, origin, chain in way.picks for rule, _ in chain]
     if not way.swapped:
         return (*way.start.uses, *way.structure.uses, *sounds)
-    exchange = Use("metathesis", "metathesis.exchange", tuple(sorted(way.swapped)))
+    exchange = Use(_EXCHANGE.process, _EXCHANGE.id, tuple(sorted(way.swapped)))
     return (*way.start.uses, *way.structure.uses, exchange, *sounds)
 
 
@@ -330,7 +332,7 @@ def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
     if way.swapped:
         phones = tuple(way.swapped.get(origin, phone) for phone, origin in zip(here.phones, here.origins))
         after = here._replace(phones=phones)
-        yield "metathesis.exchange", here.word.ipa, after.word.ipa
+        yield _EXCHANGE.id, here.word.ipa, after.word.ipa
         here = after
     for at, _, chain in way.picks:
         for rule_used, sound in chain:
@@ -442,7 +444,13 @@ def _turned_about(links: Links, known: Sequence[tuple[int, int]]) -> Iterator[tu
         if None in middle:
             continue
         for (lost, nothing), (none, added) in ((one, other), (other, one)):
-            if lost is not None and nothing is None and none is None and added is not None and (lost, added) not in known:
+            if (
+                lost is not None
+                and nothing is None
+                and none is None
+                and added is not None
+                and (lost, added) not in known
+            ):
                 yield lost, added
 
 

@@ -136,9 +136,7 @@ def _of_phrase(word: Word, weak_syllables: str) -> dict[Kind, Places]:
 
 
 @lru_cache(maxsize=65536)
-def number_of_opportunities(
-    word: Word, weak_syllables: str = "all", lost_r: LostR = "deletion"
-) -> Mapping[Kind, int]:
+def number_of_opportunities(word: Word, weak_syllables: str = "all", lost_r: LostR = "deletion") -> Mapping[Kind, int]:
     """Process and kind -> how many chances this adult form has, those without any left out."""
     return {kind: len(places) for kind, places in _could_show(word, weak_syllables, lost_r).items()}
 

@@ -95,7 +95,9 @@ def one_affricate(target: Word, produced: Word) -> Word:
     Typed without a tie the two may be a stop and a fricative: so they are where the target has these two in a row itself.
     """
     phones = produced.phones
-    if not {"s", "z"}.intersection(phones[1:]) or any(pair in _AFFRICATES for pair in zip(target.phones, target.phones[1:])):
+    if not {"s", "z"}.intersection(phones[1:]) or any(
+        pair in _AFFRICATES for pair in zip(target.phones, target.phones[1:])
+    ):
         return produced
     aimed = any(split(phone)[0] in ("t͡ʃ", "d͡ʒ") for phone in target.phones)
     out = produced
