@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 @options.form_language
 @options.accent
 @options.notation
+@options.lost_r
 @options.rules
 @options.as_json
 @options.as_csv
@@ -77,6 +78,7 @@ def align(target: str, produced: str, as_json: bool, as_csv: bool, **given: Any)
 @option("--frequent-percent", type=float, default=40.0, help="Frequent from this percentage.")
 @option("--criterion", default="percent", help="Active by percent or by instances.")
 @option("--instances", type=int, default=5, help="So many, for --criterion instances.")
+@options.lost_r
 @options.accent
 @options.rules
 @options.as_json

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from typing import IO, TYPE_CHECKING, Any, Unpack
 
 from approx.api.options import ScoreOptions, language_problem, score_options
@@ -22,24 +22,26 @@ BY = ("child", "session_date")
 
 @dataclass(frozen=True)
 class Scores(Result):
-    """Measures of each group, with n, interval, and what was left out and why. `changes`: what was read otherwise than typed."""
+    """Measures of each group, with n, interval, and what was left out and why. `changes`: what was read otherwise than typed.
+    `cautions`: of an adult form accepted in the child's variety, what to think of before it is taken as right."""
 
     problems: tuple[Problem, ...] = ()
     groups: tuple[GroupScore, ...] = ()
     signature: str = ""
     changes: tuple[CellChange, ...] = ()
+    cautions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx score --json` prints."""
         from approx.reports.tables.scores import scores_json
 
-        return scores_json(self.groups, self.signature, self.problems, self.changes)
+        return scores_json(self.groups, self.signature, self.problems, self.changes, self.cautions)
 
     def write_json(self, out: IO[str]) -> None:
         """The same, written group by group."""
         from approx.reports.tables.scores import write_scores_json
 
-        write_scores_json(out, self.groups, self.signature, self.problems, self.changes)
+        write_scores_json(out, self.groups, self.signature, self.problems, self.changes, self.cautions)
 
     def sounds_table(self) -> TableRows:
         """A row for each sound in each position and what was said for it."""
@@ -57,7 +59,7 @@ class Scores(Result):
         """Every number beside its n and interval."""
         from approx.reports.tables.scores import score_lines
 
-        return score_lines(self.groups, self.signature, self.changes) if self.groups else []
+        return score_lines(self.groups, self.signature, self.changes, self.cautions) if self.groups else []
 
 
 def score(
@@ -133,7 +135,7 @@ def _score(
 
     groups = score_counts(found, options, accepted.others, False, told=told, age=age)
     problems = joined(found.problems, accepted.problems.values())
-    return Scores(problems, tuple(groups), signature(options), found.changes)
+    return Scores(problems, tuple(groups), signature(options), found.changes, accepted.cautions)
 
 
 def _score_in_order(
@@ -147,4 +149,4 @@ def _score_in_order(
     listed, wrong = grouped(read, by)
     groups = [score_group(labels, members, options, accepted.others, age=age) for labels, members in listed]
     problems = joined(read.problems, wrong, accepted.problems.values())
-    return Scores(problems, tuple(groups), signature(options), read.changes)
+    return Scores(problems, tuple(groups), signature(options), read.changes, accepted.cautions)
