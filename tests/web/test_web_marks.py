@@ -98,4 +98,6 @@ def test_what_is_not_ticked_stays_as_it_was(browser: Browser) -> None:
     assert version
     browser.post(f"{at}/sounds", version=version[1], accept=["final t"])
     text = getattr(browser.desk.caseload.profile("K07"), "text", "")
-    assert '"ti"' not in text and 'form = "tup", date = 2026-03-02' in text and not text.partition("[changes]")[2].strip()
+    assert (
+        '"ti"' not in text and 'form = "tup", date = 2026-03-02' in text and not text.partition("[changes]")[2].strip()
+    )
