@@ -33,6 +33,9 @@ TABLES: dict[str, tuple[str, ...]] = {
     "predict": ("predict", "samples/m12.csv", "samples/m12_phrases.txt", "--probe", "0"),
     "agree": ("agree", "samples/m12.csv", OTHER),
     "progress": ("progress", "samples/probes.csv"),
+    "list": ("list", "measures"),
+    "about": ("about", "stopping"),
+    "doctor": ("doctor",),
     "report": ("report", "samples/m12.csv", "samples/m12_later.csv"),
 }
 Row = dict[str, Any]
