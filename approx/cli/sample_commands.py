@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 @options.form_language
 @options.accent
 @options.notation
+@options.lost_r
 @options.rules
 @answers
 def explain(target: str, produced: str, accent: tuple[str, ...], form: AnswerFormat, **given: Any) -> None:
@@ -71,6 +72,7 @@ def align(target: str, produced: str, form: AnswerFormat, **given: Any) -> None:
 @option("--frequent-percent", type=float, default=40.0, help="Frequent from this percentage.")
 @option("--criterion", default="percent", help="Active by percent or by instances.")
 @option("--instances", type=int, default=5, help="So many, for --criterion instances.")
+@options.lost_r
 @options.accent
 @options.rules
 @answers

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import IO, TYPE_CHECKING, Any, ClassVar, Unpack
 
@@ -23,12 +23,14 @@ BY = ("child", "session_date")
 
 @dataclass(frozen=True)
 class Scores(Result):
-    """Measures of each group, with n, interval, and what was left out and why. `changes`: what was read otherwise than typed."""
+    """Measures of each group, with n, interval, and what was left out and why. `changes`: what was read otherwise than typed.
+    `cautions`: of an adult form accepted in the child's variety, what to think of before it is taken as right."""
 
     problems: tuple[Problem, ...] = ()
     groups: tuple[GroupScore, ...] = ()
     signature: str = ""
     changes: tuple[CellChange, ...] = ()
+    cautions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     table_keys: ClassVar[TableKeys] = TableKeys(
         ("child", "session_date", "group", "tokens", "scored", "signature"), ("measure",), ("title",)
@@ -38,13 +40,13 @@ class Scores(Result):
         """What `approx score --json` prints."""
         from approx.reports.tables.scores import scores_json
 
-        return scores_json(self.groups, self.signature, self.problems, self.changes)
+        return scores_json(self.groups, self.signature, self.problems, self.changes, self.cautions)
 
     def write_json(self, out: IO[str]) -> None:
         """The same, written group by group."""
         from approx.reports.tables.scores import write_scores_json
 
-        write_scores_json(out, self.groups, self.signature, self.problems, self.changes)
+        write_scores_json(out, self.groups, self.signature, self.problems, self.changes, self.cautions)
 
     def sounds(self) -> SoundCounts:
         """The sounds by position alone, as an answer with a table of its own."""
@@ -66,7 +68,7 @@ class Scores(Result):
         """Every number beside its n and interval."""
         from approx.reports.tables.scores import score_lines
 
-        return score_lines(self.groups, self.signature, self.changes) if self.groups else []
+        return score_lines(self.groups, self.signature, self.changes, self.cautions) if self.groups else []
 
 
 @dataclass(frozen=True)
@@ -165,7 +167,7 @@ def _score(
 
     groups = score_counts(found, options, accepted.others, False, told=told, age=age)
     problems = joined(found.problems, accepted.problems.values())
-    return Scores(problems, tuple(groups), signature(options), found.changes)
+    return Scores(problems, tuple(groups), signature(options), found.changes, accepted.cautions)
 
 
 def _score_in_order(
@@ -179,4 +181,4 @@ def _score_in_order(
     listed, wrong = grouped(read, by)
     groups = [score_group(labels, members, options, accepted.others, age=age) for labels, members in listed]
     problems = joined(read.problems, wrong, accepted.problems.values())
-    return Scores(problems, tuple(groups), signature(options), read.changes)
+    return Scores(problems, tuple(groups), signature(options), read.changes, accepted.cautions)
