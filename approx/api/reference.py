@@ -6,10 +6,11 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import choice_problem
 from approx.api.result import OnProblem, Result, TableRows
+from approx.api.table_shape import TableKeys
 from approx.datafiles import rules_folder
 from approx.problems import Problem
 
@@ -35,6 +36,7 @@ class Entry:
 class Listing(Result):
     """Every process, measure or norm; `problems` are faults of the rule files."""
 
+    table_keys: ClassVar[TableKeys] = TableKeys(("id",), wide=True)
     problems: tuple[Problem, ...]
     what: str
     items: tuple[Entry, ...] = ()
@@ -79,6 +81,7 @@ class Thing:
 class Lookup(Result):
     """Everything that goes by a name; where there is nothing, the nearest names."""
 
+    table_keys: ClassVar[TableKeys] = TableKeys(("kind", "id"), wide=True)
     problems: tuple[Problem, ...]
     name: str
     found: tuple[Thing, ...] = ()
@@ -105,6 +108,7 @@ class Lookup(Result):
 class RulesCheck(Result):
     """What was looked at, with the faults found (`problems`) and what a reader should know (`remarks`)."""
 
+    table_keys: ClassVar[TableKeys] = TableKeys((), ("what",))
     problems: tuple[Problem, ...]
     remarks: tuple[Problem, ...] = ()
     checked: dict[str, int] = field(default_factory=dict)
