@@ -53,6 +53,7 @@ child_age = option(
 )
 age = option("--age", default="", help='Age of the child for the title of the page: "4;5".')
 notation = option("--notation", default="ipa", help="How forms are typed: ipa or x-sampa.")
+lost_r = option("--lost-r", default="deletion", help="An r after a vowel left off: deletion or vocalization.")
 accent = several("--accent", "A variety of rules/accents/ that is right.")
 sample = argument("file", 'A sample: CSV, TSV, XLSX and others; "-" is stdin.')
 

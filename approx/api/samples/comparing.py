@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import accent_problems, accents_of, language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.analysis import age_of
 from approx.api.samples.sample_input import SampleSource, read_tokens
+from approx.api.table_shape import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -26,6 +27,8 @@ class SampleComparison(Result):
     found: NowThen | None = None
     age: str = ""
     """Of the child at the later sample, where its tokens tell it."""
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("child",), ("kind", "name"))
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx report --json` prints."""

@@ -16,7 +16,7 @@ from approx.reports.documents.sample_blocks import (
     told,
 )
 from approx.reports.report_words import words
-from approx.reports.tables.processes import GroupProcesses, accepted_texts
+from approx.reports.tables.processes import GroupProcesses, accepted_texts, cautions_of
 
 _STANDINGS = ("frequent", "active", "seen", "not enough opportunities")
 
@@ -54,6 +54,7 @@ def _group(found: GroupProcesses, options: OpportunityOptions, mark: str, langua
         lines.append(say["without a name"].format(what="; ".join(loose)))
     if found.accepted:
         lines.append(say["accepted"].format(what=", ".join(accepted_texts(found.accepted))))
+        lines += (told(caution, language) for caution in cautions_of(found.accepted))
     out = "; ".join(say["row reason"].format(row=row, reason=told(reason, language)) for row, reason in found.left_out)
     lines.append(f"{say['left out']}: {out or say['nothing']}")
     more += [Bullets(tuple(lines)), settings_line(mark, language)]

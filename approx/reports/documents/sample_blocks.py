@@ -16,7 +16,7 @@ from approx.reports.document import Block, Bullets, Grid, Paragraph, Picture
 from approx.reports.messages import said_in
 from approx.reports.regions import number
 from approx.reports.report_words import words
-from approx.reports.tables.processes import accepted_texts
+from approx.reports.tables.processes import accepted_texts, cautions_of
 from approx.reports.tables.scores import accepted_words
 from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow
 from approx.scoring.measures.catalogue import MEASURES, Score
@@ -219,6 +219,7 @@ def loose_lines(found: SampleProcesses, language: str) -> tuple[str, ...]:
         lines.append(say["without a name"].format(what="; ".join(loose)))
     if found.accepted:
         lines.append(say["accepted"].format(what=", ".join(accepted_texts(found.accepted))))
+        lines += (told(caution, language) for caution in cautions_of(found.accepted))
     if alike := same_forms(found):
         lines.append(say["said alike"].format(what="; ".join(alike)))
     return tuple(lines)

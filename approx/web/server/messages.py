@@ -18,7 +18,7 @@ def shown_in(text: str, language: str) -> Markup:
     from approx.reports.messages import said_in  # the first page does without the reports
 
     text = _FREQUENCY.sub("", text)
-    said = said_in(text, language)
+    said = said_in(text, language) if any(sign.isalpha() for sign in text) else text
     return Markup('<span lang="en">{}</span>').format(text) if said is None else escape(said)
 
 
