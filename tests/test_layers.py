@@ -27,7 +27,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "reports": ("ipa", "lexicon", "child", "samples", "scoring", "progress", "processes", "practice", "records"),
     "api": ("ipa", "lexicon", "child", "samples", "scoring", "progress", "processes", "practice", "reports"),
     "cli": ("api", "samples", "records", "reports"),
-    "web": ("api", "ipa", "child", "samples", "progress", "records", "reports"),
+    "web": ("api", "ipa", "lexicon", "child", "samples", "progress", "records", "reports"),
 }
 # Sub-packages of a package, lowest first: none imports from one that stands after it.
 ORDER: dict[str, tuple[str, ...]] = {
@@ -44,7 +44,7 @@ ORDER: dict[str, tuple[str, ...]] = {
 FACES = ("cli", "web")
 BELOW_API = ("ipa", "lexicon", "child", "samples", "scoring", "progress", "processes", "practice", "reports", "records")
 # a package that may use only part of another
-ONLY = {("processes", "scoring"): ("alignment",)}
+ONLY = {("processes", "scoring"): ("alignment",), ("web", "lexicon"): ("pictures",)}
 AVERAGE = {"util", "utils", "helper", "helpers", "core", "common", "misc", "base", "lib", "tools"}
 HEAVY = (
     "pandas",
