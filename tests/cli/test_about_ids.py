@@ -7,7 +7,7 @@ from typing import Any
 
 from conftest import CommandLine
 
-from approx.cli.reference_commands import find
+from approx.api.reference import find
 
 SAMPLES = ("samples/m12.csv", "samples/k07.csv", "samples/t03.csv")
 KEYS = {"process", "rule", "measure"}

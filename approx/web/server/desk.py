@@ -41,7 +41,7 @@ TEXT_FILES = ("desk", "desk_frame")
 
 SECTIONS = {
     "now": ("now",), "sounds": ("sounds", "samples", "compare"), "words": ("phrase", "words", "phrases"),
-    "sessions": ("sessions",), "progress": ("progress", "goals"), "papers": ("sheets", "notes", "report"),
+    "sessions": ("sessions",), "progress": ("progress", "goals"), "papers": ("sheets", "pictures", "notes", "report"),
     "history": ("history",),
 }  # fmt: skip
 """The sections of a child and the pages of each, the first one first."""
