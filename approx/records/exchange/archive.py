@@ -41,8 +41,8 @@ _DAMAGED = (
 Row = list[Any]
 Reads = Callable[[Any], Any]
 
-MOST_REMEMBERED = 20_000
-"""Texts of one column that are remembered."""
+MOST_REMEMBERED, LONGEST_REMEMBERED = 20_000, 100
+"""Texts of one column that are remembered, and how long they may be."""
 
 
 class Archive:
@@ -193,7 +193,7 @@ class _Remembered(dict[str, Any]):
 
     def __missing__(self, cell: str) -> Any:
         value = self._rule(cell)
-        if len(self) < MOST_REMEMBERED:
+        if len(cell) < LONGEST_REMEMBERED and len(self) < MOST_REMEMBERED:
             self[cell] = value
         return value
 
