@@ -100,6 +100,8 @@ class Archive:
 @contextmanager
 def opened_archive(source: Path | bytes | IO[bytes]) -> Iterator[Archive]:
     """The archive in a file or in bytes, for as long as it is read. Raises `RefusalError`, OSError."""
+    if isinstance(source, Path) and not source.is_file():
+        raise refusal("file", f"there is no file '{source.name}'", "look at its name and its folder")
     place = io.BytesIO(source) if isinstance(source, bytes) else source
     try:
         with zipfile.ZipFile(place) as zipped:
