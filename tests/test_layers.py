@@ -245,6 +245,8 @@ def test_the_start_is_light() -> None:
     light = {
         "cli",
         "cli.main",
+        "cli.answer_format",
+        "cli.answer_options",
         "cli.options",
         "cli.output",
         "cli.practice_commands",

@@ -6,10 +6,11 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import choice_problem
 from approx.api.result import OnProblem, Result, TableRows
+from approx.api.table_shape import TableKeys
 from approx.datafiles import rules_folder
 from approx.problems import Problem
 
@@ -35,6 +36,7 @@ class Entry:
 class Listing(Result):
     """Every process, measure or norm; `problems` are faults of the rule files."""
 
+    table_keys: ClassVar[TableKeys] = TableKeys(("id",), wide=True)
     problems: tuple[Problem, ...]
     what: str
     items: tuple[Entry, ...] = ()
@@ -79,6 +81,7 @@ class Thing:
 class Lookup(Result):
     """Everything that goes by a name; where there is nothing, the nearest names."""
 
+    table_keys: ClassVar[TableKeys] = TableKeys(("kind", "id"), wide=True)
     problems: tuple[Problem, ...]
     name: str
     found: tuple[Thing, ...] = ()
@@ -105,6 +108,7 @@ class Lookup(Result):
 class RulesCheck(Result):
     """What was looked at, with the faults found (`problems`) and what a reader should know (`remarks`)."""
 
+    table_keys: ClassVar[TableKeys] = TableKeys((), ("what",))
     problems: tuple[Problem, ...]
     remarks: tuple[Problem, ...] = ()
     checked: dict[str, int] = field(default_factory=dict)
@@ -210,6 +214,21 @@ def option_entries() -> list[Entry]:
     return out
 
 
+def opportunity_option_entries() -> dict[str, Entry]:
+    """Every option of processes by its short name in signatures."""
+    from approx.datafiles import read_toml, rules_path
+
+    path = rules_path("chances.toml")
+    lines = path.read_text(encoding="utf-8").splitlines()
+    table = read_toml(path)
+    out = {}
+    for name, notes in table["option"].items():
+        line = next(number for number, text in enumerate(lines, 1) if re.match(rf"{name}\s*=\s*\{{", text))
+        says = f"{notes['says']}; default {table['options'][name]}; choices: {notes['choices']}"
+        out[notes["mark"]] = Entry(name, says, notes["source"], place(str(path)), line)
+    return out
+
+
 def _as_set(value: object) -> str:
     """A value of an option as it is written after --set."""
     if isinstance(value, bool):
@@ -286,6 +305,7 @@ def find(name: str) -> Iterator[Thing]:
     from approx.processes.explain.sound_changes import VOWEL_KINDS
     from approx.processes.rules.norms import age_ranges, named_in_norms
     from approx.processes.rules.ruleset import load
+    from approx.processes.rules.without_rule import unwritten
 
     rules, wanted = load(), _plain(name)
     direct = rules.process(name)
@@ -295,6 +315,10 @@ def find(name: str) -> Iterator[Thing]:
     for rule in rules.rules:
         if _plain(rule.id) == wanted:
             yield Thing("rule", rule.id, rule.process, rule.source, place(rule.file), rule.line, _rule(rule))
+    for change in unwritten().values():
+        if _plain(change.rule.id) == wanted:
+            rule = change.rule
+            yield Thing("rule", rule.id, change.says, rule.source, place(rule.file), rule.line, _rule(rule))
     for kind in VOWEL_KINDS:
         vowels = rules.process("vowel change")
         if vowels and _plain(f"vowel-change.{kind}") == wanted:
@@ -307,6 +331,10 @@ def find(name: str) -> Iterator[Thing]:
     for entry in option_entries():
         if _plain(entry.id) == wanted:
             yield Thing("option", entry.id, entry.says, entry.source, entry.file, entry.line)
+    for mark, entry in opportunity_option_entries().items():
+        if wanted in (_plain(mark), _plain(entry.id)):
+            yield Thing("option", entry.id, entry.says, entry.source, entry.file, entry.line)
+    yield from _accents(wanted)
     ranges = {found.id: found for found in age_ranges()}
     for entry in norm_entries():
         spans = ranges.get(entry.id)
@@ -318,6 +346,25 @@ def find(name: str) -> Iterator[Thing]:
         sounds = [sound for sound in bases() if in_class(sound, wanted)]
         file, line, source = _classes_file(wanted)
         yield Thing("class", wanted, classes()[wanted], source, file, line, {"sounds": sounds})
+
+
+def _accents(wanted: str) -> Iterator[Thing]:
+    """A variety by its name, with its rules; a rule of one by its id."""
+    from approx.processes.accept.accept_rules import ALWAYS, accent_names, load_accents
+    from approx.processes.rules.norms import LANGUAGES
+
+    for name in (*ALWAYS, *accent_names()):
+        tongues = [load_accents([name], tag, always=()) for tag in LANGUAGES]
+        rules = {rule.id: rule for found in tongues for rule in found.rules}
+        if _plain(name) == wanted and rules:
+            file = min((rule.file for rule in rules.values()), key=len)
+            says = f"forms that count as right: {', '.join(dict.fromkeys(rule.kind for rule in rules.values()))}"
+            sources = "; ".join(dict.fromkeys(rule.source for rule in rules.values()))
+            yield Thing("accent", name, says, sources, place(file), None)
+        for rule in rules.values():
+            if _plain(rule.id) == wanted:
+                more = _rule(rule) | {"caution": rule.caution}
+                yield Thing("rule", rule.id, rule.kind, rule.source, place(rule.file), rule.line, more)
 
 
 def _process(process: Process, rules: list[Rule]) -> Thing:
@@ -384,13 +431,15 @@ def nearest_names(name: str, most: int = 5) -> list[str]:
     from approx.ipa.features import classes
     from approx.processes.rules.norms import named_in_norms
     from approx.processes.rules.ruleset import load
+    from approx.processes.rules.without_rule import unwritten
 
     rules = load()
     known = [name for process in rules.processes for name in (process.name, *process.synonyms)]
     known += [
         *named_in_norms(),
         *measures(),
-        *(entry.id for entry in option_entries()),
+        *(entry.id for entry in (*option_entries(), *opportunity_option_entries().values())),
+        *unwritten(),
         *classes(),
         *(rule.id for rule in rules.rules),
     ]

@@ -75,6 +75,8 @@ def _thing(thing: Mapping[str, Any]) -> list[Part]:
             f"  used to: {', '.join(thing['uses'])}",
         ]
         parts.append(f"  examples: {_examples(thing['examples'])}")
+    if thing.get("caution"):
+        parts.append(f"  before it is taken as right: {thing['caution']}")
     if kind == "class":
         parts.append(f"  sounds: {' '.join(thing['sounds'])}")
     if kind == "process":
