@@ -9,7 +9,7 @@ from starlette.responses import HTMLResponse, Response
 
 from approx.problems import Problem
 from approx.records.database.rows import Child, Refused, Target
-from approx.web.forms.child_now import in_page_words, languages_for, profile_now, stops
+from approx.web.forms.child_now import languages_for, profile_now, stops, without_lines
 from approx.web.forms.printed_file import KINDS, data_file
 from approx.web.forms.sheet_form import SheetForm, sheet_form, sheet_of, with_own_pictures
 from approx.web.server.desk import FOLDER, LANGUAGES, Desk, child_path
@@ -103,7 +103,7 @@ def _form(
         request, "sheets", 422 if stops(problems) else 200, child=child, form=form, made=made, files=files,
         query=str(request.query_params), profile=profile, page_languages=LANGUAGES,
         tongues=languages_for(child, profile) if profile else child.languages,
-        problems=in_page_words(problems, desk.texts(request)), **shown,
+        problems=without_lines(problems), **shown,
     )  # fmt: skip
 
 
