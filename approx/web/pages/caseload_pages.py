@@ -68,6 +68,14 @@ def unlock(desk: Desk, request: Request, form: Posted) -> Response:
     return go("/") if desk.problem is None else _locked(desk, request, desk.problem, 403)
 
 
+def put_back(desk: Desk, request: Request, form: Posted) -> Response:
+    """The last copy in the place of a damaged file, which is kept under another name."""
+    refused = desk.put_back()
+    if desk.problem is None:
+        return go("/", "put_back")
+    return _locked(desk, request, 409) if refused else go("/unlock", "put_back")
+
+
 def language(desk: Desk, request: Request) -> Response:
     """The pages in another language from now on."""
     answer = RedirectResponse(_local(request.query_params.get("back", "/")), 303)
@@ -139,7 +147,7 @@ def remove_example(desk: Desk, request: Request, form: Posted) -> Response:
 def _locked(desk: Desk, request: Request, problem: Refused, status: int = 200) -> Response:
     asks = problem.problems[0].code in ("records.locked", "records.wrong_passphrase")
     shown = () if problem.problems[0].code == "records.locked" else problem.problems
-    return desk.page(request, "unlock", status, asks=asks, problems=shown)
+    return desk.page(request, "unlock", status, asks=asks, problems=shown, copy=desk.copy_to_put_back)
 
 
 def _local(path: str) -> str:

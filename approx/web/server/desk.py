@@ -9,6 +9,7 @@ import json
 import re
 import secrets
 from collections.abc import Callable, Sequence
+from datetime import datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -23,6 +24,8 @@ from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
 from approx.records.caseload import Caseload, open_caseload
 from approx.records.database.browsers import Browsers
+from approx.records.database.copies import daily_copies
+from approx.records.database.daily_copy import put_back
 from approx.records.database.opening import caseload_path
 from approx.records.database.rows import Refused
 from approx.reports.process_names import process_name
@@ -123,6 +126,31 @@ class Desk:
         """Try to open the file with a passphrase; `problem` says how it went."""
         self._opened = open_caseload(self.file, passphrase)
 
+    @property
+    def copy_to_put_back(self) -> str:
+        """Day of the last copy, where the file may be damaged and there is one; else ""."""
+        problem = self.problem
+        if problem is None or problem.problems[0].code not in ("records.damaged", "records.wrong_passphrase"):
+            return ""
+        return next(iter(daily_copies(caseload_path(self.file))), "")
+
+    def put_back(self) -> Refused | None:
+        """The last copy in the place of a damaged file, which is kept; nothing is done with a file that opens."""
+        if not self.copy_to_put_back:
+            return self.problem
+        put = put_back(caseload_path(self.file))
+        self._opened = open_caseload(self.file)
+        return put if isinstance(put, Refused) else None
+
+    @property
+    def kept(self) -> dict[str, str]:
+        """When something was saved last, in the time of this computer, and the day of the last copy; "" for none."""
+        if self.opened is None:
+            return {"saved": "", "day": ""}
+        found = self.opened.safekeeping()
+        moment = datetime.fromisoformat(found.saved).astimezone() if found.saved else None
+        return {"saved": f"{moment:%Y-%m-%d %H:%M}" if moment else "", "day": next(iter(found.copies), "")}
+
     def lock_now(self) -> None:
         """Let go of the file and ask for its passphrase again; a file without one stays open."""
         if isinstance(self._opened, Caseload) and self._opened.locked:
@@ -166,6 +194,7 @@ class Desk:
             "path": request.url.path if request.method == "GET" else "/",
             "said": request.query_params.get("said", ""), "undo": request.query_params.get("undo", ""),
             "problems": (), "say_problem": texts.problem, "recent": self.recent, "open_caseload": self.problem is None,
+            "kept": lambda: self.kept, "no_copy": self.copy_problem.problems if self.copy_problem else (),
             "locked_file": isinstance(self._opened, Caseload) and self._opened.locked,
         }  # fmt: skip
         html = self._pages.get_template(f"{name}.html").render(shared | values)
