@@ -73,7 +73,7 @@ def put_back(desk: Desk, request: Request, form: Posted) -> Response:
     refused = desk.put_back()
     if desk.problem is None:
         return go("/", "put_back")
-    return _locked(desk, request, 409) if refused else go("/unlock", "put_back")
+    return _locked(desk, request, desk.problem, 409) if refused else go("/unlock", "put_back")
 
 
 def language(desk: Desk, request: Request) -> Response:
