@@ -160,14 +160,24 @@ def score(
         analysis = analyse(opened(file), by=by, language=language, accents=accent, **changes)
         found = analysis.scores
         if xlsx is not None and analysis.parts:
-            from approx.samples.files.write import write_xlsx
-
-            problems += write_xlsx(xlsx, analysis.tables())
+            problems += _workbook(xlsx, analysis.tables())
         document = analysis.document(page_language) if page is not None else None
         if page is not None and document is not None:
             problems += write_document(page, document, paper)
     show(found.sounds() if sounds else found, form)
     finish([*found.problems, *problems], form)
+
+
+def _workbook(path: Path, tables: dict[str, Any]) -> list[Problem]:
+    """The workbook, written whole; what kept it from being written."""
+    from io import BytesIO
+
+    from approx.api.files import write_bytes
+    from approx.samples.files.write import write_xlsx
+
+    book = BytesIO()
+    problems = [*write_xlsx(book, tables)]
+    return problems + [*write_bytes(path, book.getvalue(), force=True)] if book.getvalue() else problems
 
 
 @click.command()
@@ -350,6 +360,29 @@ def report(
     document = found.document(language) if page is not None and not exit_code(problems) else None
     if page is not None and document is not None:
         problems += write_document(page, document, paper)
+    finish(problems, form)
+
+
+@click.command()
+@options.sample
+@options.language
+@option("--cldf", type=PATH, default=None, help="Write a CLDF word list into this folder (needs pycldf).")
+@option("--xlsx", type=PATH, default=None, help="Write a workbook.")
+@answers
+def convert(file: str, language: str, cldf: Path | None, xlsx: Path | None, form: AnswerFormat) -> None:
+    """A sample of any format in another: its rows under the usual headings, forms as they were typed."""
+    from approx.api.samples.converting import convert as ask
+
+    if xlsx is not None and xlsx.suffix.casefold() != ".xlsx":
+        refuse([Problem("use.ending", f"'{xlsx.name}' is not what --xlsx writes", "end the name in .xlsx")])
+    found = ask(opened(file), language=language)
+    problems = [*found.problems]
+    if xlsx is not None:
+        problems += found.write(xlsx)
+    if cldf is not None:
+        problems += found.write_cldf(cldf)
+    if not form.text or (xlsx is None and cldf is None):
+        show(found, form)
     finish(problems, form)
 
 

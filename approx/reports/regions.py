@@ -55,7 +55,7 @@ def number(value: float, digits: int, tag: str = "en", signed: bool = False) -> 
 
 def with_decimals(text: str, tag: str) -> str:
     """The text of a number or of numbers and signs, its decimal points as the region writes them."""
-    comma = region_of(tag) in _regions()["decimal_comma"].get(tag.split("-")[0].casefold(), ())
+    comma = region_of(tag) in _regions()["decimal_comma"].get(tag.split("-", maxsplit=1)[0].casefold(), ())
     return text.replace(".", ",") if comma else text
 
 
@@ -69,7 +69,7 @@ def day(text: str, tag: str = "en") -> str:
         found = date.fromisoformat(text)
     except ValueError:
         return text
-    table, language = _regions(), tag.split("-")[0].casefold()
+    table, language = _regions(), tag.split("-", maxsplit=1)[0].casefold()
     language = language if language in table["months"] else "en"
     first = table["month_first"]
     pattern: str = (

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from approx.processes.explain.opportunities import OpportunityOptions
-from approx.processes.rules.process_names import process_name
 from approx.reports.document import Block, Bullets, Document, Heading, PageBreak, Paragraph
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
 from approx.reports.documents.sample_blocks import (
@@ -25,6 +24,7 @@ from approx.reports.documents.sample_blocks import (
     taken_lines,
     told,
 )
+from approx.reports.process_names import process_name
 from approx.reports.regions import number
 from approx.reports.report_words import words
 from approx.samples.token import CellChange

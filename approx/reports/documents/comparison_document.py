@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 
 from approx.practice.compare_samples import MeasurePair, NowThen, ProcessPair, ScoredSample
 from approx.processes.explain.sample_processes import Tally
-from approx.processes.rules.process_names import process_name
 from approx.reports.charts.bars_svg import Bar, bars_svg
 from approx.reports.document import Block, Bullets, Document, Grid, Heading, Picture
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
@@ -18,6 +17,7 @@ from approx.reports.documents.sample_blocks import (
     standing_rule,
     told,
 )
+from approx.reports.process_names import process_name
 from approx.reports.regions import day, number
 from approx.reports.report_words import words
 from approx.scoring.measures.catalogue import Score

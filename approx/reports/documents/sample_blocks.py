@@ -9,11 +9,11 @@ from approx.child.inventory import Cell, Inventory
 from approx.child.profile import POSITIONS
 from approx.processes.explain.opportunities import OpportunityOptions, Tally
 from approx.processes.explain.sample_processes import SampleProcesses
-from approx.processes.rules.process_names import process_name
 from approx.reports.charts.bars_svg import Bar, bars_svg
 from approx.reports.charts.grid_svg import GridCell, grid_svg
 from approx.reports.document import Block, Bullets, Grid, Paragraph, Picture
 from approx.reports.messages import said_in
+from approx.reports.process_names import process_name
 from approx.reports.regions import number
 from approx.reports.report_words import words
 from approx.reports.tables.processes import accepted_texts, cautions_of
@@ -47,7 +47,7 @@ def settings_of(part: SamplePart, options: OpportunityOptions) -> str:
 def told(text: str, language: str) -> str:
     """What a lower package says, in the language of the page where it is listed, else as it is; reasons after each other one
     by one."""
-    tongue = language.split("-")[0]
+    tongue = language.split("-", maxsplit=1)[0]
     whole = said_in(text, tongue)
     return whole if whole is not None else "; ".join(said_in(part, tongue) or part for part in text.split("; "))
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import IO
 
+from approx.api.samples.probes import facts_of_series
 from approx.problems import Problem
-from approx.progress.criteria import RungHistory, RungStep, all_readiness, rung_histories
-from approx.progress.phases import Panel, Point, Series, panels
+from approx.progress.criteria import RungHistory, RungStep, rung_histories
+from approx.progress.phases import Panel, Point, Series
 from approx.progress.probe_file import read_probes
-from approx.progress.rules import phase_kind, progress_signature
+from approx.progress.rules import phase_kind
 from approx.records.database.rows import PhaseEntry, ProbeEntry, Progress, age_text
 from approx.records.tables.checks import today
 from approx.reports.charts.progress_chart import chart_svg
@@ -40,11 +42,8 @@ def series_of(found: Progress) -> tuple[Series, ...]:
 
 def facts_of(found: Progress) -> ProgressFacts:
     """What the report says, with the criteria of `rules/progress.toml`."""
-    series = series_of(found)
-    return ProgressFacts(
-        found.child.code, panels(series), all_readiness(series), rungs_of(found), signature=progress_signature(),
-        age=age_text(found.child, today()), language=found.child.languages[0],
-    )  # fmt: skip
+    facts = facts_of_series(found.child.code, series_of(found), rungs=rungs_of(found))
+    return replace(facts, age=age_text(found.child, today()), language=found.child.languages[0])
 
 
 def rungs_of(found: Progress) -> tuple[RungHistory, ...]:
