@@ -9,6 +9,8 @@ from pathlib import Path
 import click
 
 from approx.cli import options, practice_commands, reference_commands, sample_commands
+from approx.cli.answer_format import AnswerFormat
+from approx.cli.answer_options import answers
 from approx.cli.options import PATH, argument, flag, option
 from approx.cli.output import end, uncollected
 from approx.problems import WRONG_USE, Problem
@@ -47,17 +49,15 @@ def child_new(file: Path, code: str, language: str) -> None:
 
 @child.command("show")
 @argument("file", "The child's file.", type=PATH)
-@options.as_json
-@options.as_csv
-def child_show(file: Path, as_json: bool, as_csv: bool) -> None:
+@answers
+def child_show(file: Path, form: AnswerFormat) -> None:
     """Print what is in the inventory by place and manner; name every fault of the file."""
     from approx.api.practice.children import read_child
-    from approx.cli.output import finish, one_format, show
+    from approx.cli.output import finish, show
 
-    one_format(as_json, as_csv)
     found = read_child(file)
-    show(found, as_json, as_csv)
-    finish(found.problems)
+    show(found, form)
+    finish(found.problems, form)
 
 
 @click.command()
@@ -104,7 +104,7 @@ for _command in (
     practice_commands.suggest, practice_commands.words, practice_commands.phrases, practice_commands.sheet,
     sample_commands.score, sample_commands.processes, sample_commands.explain, sample_commands.align,
     sample_commands.inventory, sample_commands.predict, sample_commands.agree, sample_commands.progress,
-    sample_commands.report, child, desk, reference_commands.list_command, reference_commands.about,
+    sample_commands.report, sample_commands.convert, child, desk, reference_commands.list_command, reference_commands.about,
     reference_commands.doctor, version,
 ):  # fmt: skip
     app.add_command(_command)

@@ -10,65 +10,71 @@ from typing import TYPE_CHECKING
 import click
 
 from approx.cli import options
-from approx.cli.options import argument
-from approx.cli.output import finish, is_terminal, one_format, show
+from approx.cli.answer_format import AnswerFormat
+from approx.cli.answer_options import answers
+from approx.cli.options import argument, flag
+from approx.cli.output import finish, is_terminal, show
 
 if TYPE_CHECKING:
     from approx.reports.text.reference import Part
 
 
 @click.command("list")
-@argument("what", "processes, measures or norms")
-@options.as_json
-@options.as_csv
-def list_command(what: str, as_json: bool, as_csv: bool) -> None:
-    """List every process, measure or norm with its source and where it stands."""
+@argument("what", "processes, measures, norms or schemas")
+@answers
+def list_command(what: str, form: AnswerFormat) -> None:
+    """List every process, measure, norm or answer with a schema, with its source and where it stands."""
     from approx.api.reference import listing
 
-    one_format(as_json, as_csv)
     found = listing(what)
-    if found.items and is_terminal() and not as_json and not as_csv:
+    if found.items and form.text and is_terminal():
         from approx.reports.text.reference import listing_parts
 
         _draw(listing_parts(found.to_dict()))
     else:
-        show(found, as_json, as_csv)
-    finish(found.problems)
+        show(found, form)
+    finish(found.problems, form)
 
 
 @click.command()
 @argument("name", "A process, measure, rule or class, by name or id.")
-@options.as_json
-def about(name: str, as_json: bool) -> None:
+@flag("--schema", "NAME is a command: print the JSON Schema of its --json.")
+@answers
+def about(name: str, schema: bool, form: AnswerFormat) -> None:
     """What one thing is, its rules, its source and its file."""
+    if schema:
+        from approx.api.schemas import schema as published
+
+        answer = published(name)
+        show(answer, form)
+        finish(answer.problems, form)
     from approx.api.reference import about as ask
 
     found = ask(name)
-    if as_json:
+    if form.json and not found.found:
         found.write_json(sys.stdout)
-    elif is_terminal():
+    elif found.found and form.text and is_terminal():
         from approx.reports.text.reference import lookup_parts
 
         _draw(lookup_parts(found.to_dict()))
     else:
-        show(found)
-    finish(found.problems)
+        show(found, form)
+    finish(found.problems, form)
 
 
 @click.command()
 @options.rules
-@options.as_json
-def doctor(rules: Path | None, as_json: bool) -> None:
+@answers
+def doctor(rules: Path | None, form: AnswerFormat) -> None:
     """Check every rule, example, source and word list."""
     from approx.api.reference import doctor as check
 
     found = check(rules)
-    show(found, as_json)
-    sys.stdout.flush()
-    if not as_json:
+    show(found, form)
+    if form.text:
         for remark in found.remarks:
             print(f"remark: {remark}", file=sys.stderr)
-    finish(found.problems)
+    finish(found.problems, form)
 
 
 def _draw(parts: Iterable[Part]) -> None:

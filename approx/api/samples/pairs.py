@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import (
     Notation,
@@ -17,6 +17,7 @@ from approx.api.options import (
     opportunity_options,
 )
 from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.table_shape import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -36,6 +37,8 @@ class Explained(Result):
     problems: tuple[Problem, ...] = ()
     found: Explanation | None = None
     accepted: AcceptedForm | None = None
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("reading", "unexplained"))
 
     @property
     def processes(self) -> tuple[str, ...]:
@@ -112,6 +115,8 @@ class Aligned(Result):
 
     problems: tuple[Problem, ...] = ()
     found: Alignment | None = None
+
+    table_keys: ClassVar[TableKeys] = TableKeys(())
 
     @property
     def links(self) -> tuple[tuple[int | None, int | None], ...]:

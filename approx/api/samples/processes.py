@@ -13,12 +13,13 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import chain
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, Any, NamedTuple
+from typing import IO, TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from approx.api.options import accent_problems, accents_of, language_problem, loaded_rules, opportunity_options
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, columns_of, look_up, table_from
 from approx.api.samples.scores import BY
+from approx.api.table_shape import TableKeys
 from approx.processes.explain.opportunities import LostR, OpportunityOptions
 
 if TYPE_CHECKING:
@@ -92,6 +93,8 @@ class Processes(Result):
         """Every counted token, group by group, in order of rows."""
         for _, group, chosen in self._each():
             yield from self._tokens(group, chosen)
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("child", "session_date", "group", "signature"), ("kind", "process"))
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx processes --json` prints."""
@@ -237,11 +240,12 @@ def processes(
 
 def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedSample:
     """One pass over a sample. Memory grows with the distinct pairs, and by two numbers a token."""
+    from approx.samples.rows.reader import EXPLAINED
     from approx.samples.rows.sample import grouped, open_reader
     from approx.samples.token import COUNTED
 
     table = table_from(source)
-    reader = open_reader(table, language, look_up=look_up)
+    reader = open_reader(table, language, look_up=look_up, bounds=EXPLAINED)
     numbers: dict[Pair, int] = {}
     groups: dict[tuple[tuple[str, ...], str], TokenGroup] = {}
     for row, key, pairs in grouped(reader, by):

@@ -58,14 +58,22 @@ def undo(desk: Desk, request: Request, form: Posted) -> Response:
 
 def locked(desk: Desk, request: Request) -> Response:
     """The page that asks for the passphrase, or says why the file cannot be opened."""
-    return RedirectResponse("/", 303) if desk.problem is None else _locked(desk, request)
+    return RedirectResponse("/", 303) if desk.problem is None else _locked(desk, request, desk.problem)
 
 
 def unlock(desk: Desk, request: Request, form: Posted) -> Response:
     """Try a passphrase; it is not kept."""
     if desk.problem is not None:
         desk.unlock(form.raw("passphrase"))
-    return go("/") if desk.problem is None else _locked(desk, request, 403)
+    return go("/") if desk.problem is None else _locked(desk, request, desk.problem, 403)
+
+
+def put_back(desk: Desk, request: Request, form: Posted) -> Response:
+    """The last copy in the place of a damaged file, which is kept under another name."""
+    refused = desk.put_back()
+    if desk.problem is None:
+        return go("/", "put_back")
+    return _locked(desk, request, desk.problem, 409) if refused else go("/unlock", "put_back")
 
 
 def language(desk: Desk, request: Request) -> Response:
@@ -126,7 +134,7 @@ def open_example(desk: Desk, request: Request, form: Posted) -> Response:
     """The invented child, made where it is not there yet."""
     from approx.web.forms.example_child import make_example
 
-    refused = make_example(desk.caseload)
+    refused = make_example(desk.caseload, desk.texts(request).language)
     return desk.refused(request, refused, 409) if refused else go(child_path(EXAMPLE))
 
 
@@ -136,12 +144,10 @@ def remove_example(desk: Desk, request: Request, form: Posted) -> Response:
     return desk.refused(request, erased, 409) if isinstance(erased, Refused) else go("/", "erased")
 
 
-def _locked(desk: Desk, request: Request, status: int = 200) -> Response:
-    problem = desk.problem
-    assert problem is not None  # both callers have looked
+def _locked(desk: Desk, request: Request, problem: Refused, status: int = 200) -> Response:
     asks = problem.problems[0].code in ("records.locked", "records.wrong_passphrase")
     shown = () if problem.problems[0].code == "records.locked" else problem.problems
-    return desk.page(request, "unlock", status, asks=asks, problems=shown)
+    return desk.page(request, "unlock", status, asks=asks, problems=shown, copy=desk.copy_to_put_back)
 
 
 def _local(path: str) -> str:
