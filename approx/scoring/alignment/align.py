@@ -16,7 +16,7 @@ word begin), a word that was left out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 from math import inf
 from typing import NamedTuple
@@ -27,6 +27,10 @@ from approx.scoring.alignment.costs import NEVER, Costs, Prepared, costs, prepar
 
 Link = tuple[int | None, int | None]
 """(index in the target, index in the production); None where a sound was added or lost."""
+FormPair = tuple[Word, Word]
+"""Adult form and production."""
+Linker = Callable[[Sequence[FormPair]], Sequence[Sequence[Link]]]
+"""Links of many pairs at once, in order."""
 
 
 class Alignment(NamedTuple):
@@ -57,6 +61,11 @@ def align(target: Word | Sequence[str], produced: Word | Sequence[str]) -> Align
     return align_prepared(prepare(target), prepare(produced))
 
 
+def one_by_one(forms: Sequence[FormPair]) -> list[Sequence[Link]]:
+    """The links of each pair: the linker of a few pairs."""
+    return [align(target, produced).links for target, produced in forms]
+
+
 def _align_phrase(target: Word, produced: Word) -> Alignment:
     links: list[Link] = []
     for pair in word_pairs(target, produced):
@@ -80,7 +89,6 @@ _OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
 """Vowels before a liquid that the first half of a typed aʊ may stand for."""
 
 
-@lru_cache(maxsize=16384)
 def two_vowels(target: Word, produced: Word) -> Word:
     """The production with aʊ as two vowels where the second stands for a lost liquid: ball [bɑʊ] is b ɑ ʊ.
 
@@ -89,6 +97,11 @@ def two_vowels(target: Word, produced: Word) -> Word:
     """
     if "aʊ" not in produced.phones or not _OPEN.keys() & set(target.phones):
         return produced
+    return _parted(target, produced)
+
+
+@lru_cache(maxsize=16384)
+def _parted(target: Word, produced: Word) -> Word:
     made = align(target, produced).links
     liquid = {i for i, j in made if i is not None and j is None and split(target.phones[i])[0] in ("l", "ɫ", "ɹ")}
     out = produced

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from approx.ipa.word import Word
 from approx.samples.token import Pair
-from approx.scoring.alignment.align import two_vowels
+from approx.scoring.alignment.align import Linker, one_by_one, two_vowels
 from approx.scoring.judging.counts import Counts, Scored, Tally
 from approx.scoring.judging.options import Options
 from approx.scoring.judging.scored_word import left_out_reason, score_word
@@ -23,8 +23,9 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-Accepting = Callable[[Word, Word, str, str], Sequence[Word]]
-"""Adult form, what was said, language, the word as spelled -> other adult forms that are as right (accent, casual speech)."""
+Accepting = Callable[[Sequence[tuple[Word, Word, str]], str, Linker], Sequence[Sequence[Word]]]
+"""(adult form, what was said, the word as spelled) of some pairs, their language, what aligns many pairs -> of each the other
+adult forms that are as right (accent, casual speech)."""
 Group = Sequence[Mapping[Pair, int]]
 """Pairs of a group with how often each was said, in one part or several."""
 MANY = 3000
@@ -93,7 +94,8 @@ class _OneByOne:
         found = self._known.get(pair)
         if found is None:
             target, produced = _both_forms(pair)
-            others = self._accepting(target, produced, pair.language, pair.target_word) if self._accepting else ()
+            asked = [(target, produced, pair.target_word)]
+            others = self._accepting(asked, pair.language, one_by_one)[0] if self._accepting else ()
             found = self._known[pair] = score_word(target, produced, self._options, name_of(pair), others)
         return found
 
@@ -105,6 +107,7 @@ class _InArrays:
         import numpy as np
 
         from approx.scoring.bulk.score_table import ScoreTable
+        from approx.scoring.bulk.word_links import link_words
 
         self._with_forms = with_forms
         self._numbers: dict[Pair, int] = {}
@@ -120,8 +123,10 @@ class _InArrays:
         names = [name_of(pair) for pair in scored]
         instead: dict[int, Word] = {}
         rivals: list[tuple[int, str]] = []
-        for at, pair in enumerate(scored) if accepting else ():
-            for other in accepting(targets[at], said[at], pair.language, pair.target_word) if accepting else ():
+        words = [pair.target_word for pair in scored]
+        asked = list(zip(targets, said, words))
+        for at, others in enumerate(accepting(asked, options.language, link_words) if accepting else ()):
+            for other in others:
                 rivals.append((at, other.ipa))
                 instead[len(targets)] = targets[at]
                 targets.append(other)
