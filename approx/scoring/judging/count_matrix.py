@@ -31,11 +31,12 @@ class CountMatrix(Mapping[int, int]):
     """Each distinct packed row -> words that gave it. Needs numpy.
 
     `numbers`: (rows, COUNT_FIELDS) as unsigned 64 bits; `times`: how many words gave each. A row may be there several times,
-    and in any order; the mapping has it once.
+    and in any order; the mapping has it once. `sums`: all words' numbers added up, packed, where that is known.
     """
 
-    def __init__(self, numbers: NDArray[np.uint64], times: NDArray[np.int64]) -> None:
+    def __init__(self, numbers: NDArray[np.uint64], times: NDArray[np.int64], sums: int | None = None) -> None:
         self.numbers, self.times = numbers, times
+        self._sums = sums
         self._packed: dict[int, int] | None = None
 
     def _dict(self) -> dict[int, int]:
@@ -54,6 +55,13 @@ class CountMatrix(Mapping[int, int]):
     def __len__(self) -> int:
         return len(self._dict())
 
+    @property
+    def sums(self) -> int:
+        """All words' numbers added up, packed."""
+        if self._sums is None:
+            (self._sums,) = packed_rows((self.times.astype(self.numbers.dtype) @ self.numbers)[None])
+        return self._sums
+
     def there(self) -> Callable[[int], int]:
         """Words where the number at a place is not 0."""
         found: list[int] = ((self.numbers != 0).T @ self.times).tolist()
@@ -71,8 +79,7 @@ class CountMatrix(Mapping[int, int]):
 def added_up(rows: Mapping[int, int]) -> int:
     """All words' numbers added up, packed."""
     if isinstance(rows, CountMatrix):
-        (sums,) = packed_rows((rows.times.astype(rows.numbers.dtype) @ rows.numbers)[None])
-        return sums
+        return rows.sums
     return sum([row * times for row, times in rows.items()])
 
 
