@@ -93,15 +93,22 @@ def _order(place: Place) -> tuple[int, int, float, str, str]:
 
 
 def _applied(form: Form, accents: AccentSet) -> Iterator[tuple[int, int, Form, Rule]]:
-    tag = accents.language
+    """What each rule makes of a form. Inside a phrase an edge may stand between two sounds, so no rule is left out there
+    for the sounds beside it."""
+    tag, alone = accents.language, not form.edges
+    beside = ("", *form.phones, "")
     for at, sound in enumerate(form.phones):
-        for rule in accents.rules_at(sound):
+        near = accents.rules_between(beside[at], sound, beside[at + 2]) if alone else accents.rules_at(sound)
+        for rule in near:
             after = apply_at(rule.change, form, at, tag)
             if after is not None:
                 yield at, at + len(rule.change.focus), after, rule
-    for rule in accents.insertions:
-        for start, end, after in apply(rule.change, form, tag):
-            yield start, end, after, rule
+    anywhere = () if alone else accents.insertions
+    for at in range(len(form.phones) + 1):
+        for rule in accents.insertions_between(beside[at], beside[at + 1]) if alone else anywhere:
+            after = apply_at(rule.change, form, at, tag)
+            if after is not None:
+                yield at, at, after, rule
 
 
 def together(chosen: Sequence[Place]) -> bool:
@@ -387,7 +394,8 @@ def _closest(variants: Variants, produced: Word, fit: Sequence[Place]) -> _Choic
     """
     target = variants.target
     (made,) = yield [(target, produced)]
-    unequal = [number for number, link in enumerate(made) if not _equal(link, target, produced)]
+    meant, said = target.phones, produced.phones
+    unequal = [number for number, (i, j) in enumerate(made) if i is None or j is None or meant[i] != said[j]]
     near = {made[at][0] for number in unequal for at in (number - 1, number, number + 1) if 0 <= at < len(made)}
     fit = [place for place in fit if not near.isdisjoint(range(place.start, place.end + (place.start == place.end)))]
     best: tuple[Place, ...] = ()

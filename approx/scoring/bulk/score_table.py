@@ -36,6 +36,7 @@ _EIGHT_BITS, _FORTY_BITS = (1 << 8) - 1, (1 << 40) - 1
 _MOST = (1 << 15) - 1
 _OWN = (("points", 0), ("target_points", 8), ("wcm_produced", 16), ("wcm_target", 24), ("ipc_produced", 32),
         ("ipc_target", 40))  # fmt: skip
+_POINTS = (("wcm_target", wcm), ("ipc_target", ipc))
 _YES = (("syllables_matched", 48), ("shapes_matched", 49), ("stress_matched", 50), ("words_right", 51))
 """Where the numbers of the word itself stand in its third number; the first two are those of its slots."""
 
@@ -132,11 +133,17 @@ class ScoreTable:
 
     def _aim_at_targets(self, meant: Sequence[Word], places: Ints) -> None:
         """How complex the target is does not depend on the adult form that was scored for it."""
+        known: dict[tuple[int, int], int] = {}
+        bits = dict(_OWN)
         for form, at in zip(meant, places.tolist()):
-            if at in self._instead:
-                for name, points in (("wcm_target", wcm), ("ipc_target", ipc)):
-                    more = points(self._instead[at], self.options) - points(form, self.options)
-                    self._lines[2][at] += more << dict(_OWN)[name]
+            target = self._instead.get(at)
+            if target is None:
+                continue
+            key = id(target), id(form)
+            if key not in known:
+                more = ((name, points(target, self.options) - points(form, self.options)) for name, points in _POINTS)
+                known[key] = sum(points << bits[name] for name, points in more)
+            self._lines[2][at] += known[key]
 
     def _own_numbers(self, targets: FormArrays, produced: FormArrays, meant: Ints, judged: Judged) -> tuple[Any, Any]:
         """The third number of each word, and whether the word is right."""

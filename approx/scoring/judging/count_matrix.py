@@ -5,7 +5,7 @@ The numbers that a word gives to a sample.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -62,18 +62,18 @@ class CountMatrix(Mapping[int, int]):
             (self._sums,) = packed_rows((self.times.astype(self.numbers.dtype) @ self.numbers)[None])
         return self._sums
 
-    def there(self) -> Callable[[int], int]:
-        """Words where the number at a place is not 0."""
+    def there(self) -> list[int]:
+        """Of each number how many words have it other than 0."""
         found: list[int] = ((self.numbers != 0).T @ self.times).tolist()
-        return found.__getitem__
+        return found
 
-    def products(self) -> Callable[[int, int], int]:
-        """The numbers at two places multiplied, added up over words: exact up to 2**53."""
+    def products(self) -> list[list[float]]:
+        """Each number multiplied with each, added up over words: exact up to 2**53."""
         import numpy as np
 
         floats = self.numbers.astype(np.float64)
         found: list[list[float]] = ((floats * self.times[:, None]).T @ floats).tolist()
-        return lambda one, other: int(found[one][other])
+        return found
 
 
 def added_up(rows: Mapping[int, int]) -> int:
