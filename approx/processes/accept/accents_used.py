@@ -9,7 +9,7 @@ from approx.ipa.word import Word
 from approx.problems import Problem
 from approx.processes.accept.accept import Accepted, Variants, nearest_accepted, nearest_of_many, places, variants_of
 from approx.processes.accept.accept_rules import AccentSet, load_accents
-from approx.scoring.alignment.align import Linker, one_by_one, two_vowels
+from approx.scoring.alignment.align import Linker, as_aimed, one_by_one
 
 
 class _Target(NamedTuple):
@@ -21,18 +21,22 @@ class _Target(NamedTuple):
 
 
 class Accents:
-    """Accepted adult forms for a run: allophones and casual speech always, accents by name; one set a language."""
+    """Accepted adult forms for a run: allophones and casual speech always, accents by name; one set a language.
+
+    `cautions`: of each form given by `others`, what to think of before it is taken as right.
+    """
 
     def __init__(self, names: Sequence[str]) -> None:
         self.names = tuple(names)
         self.problems: dict[str, Problem] = {}
+        self.cautions: dict[str, tuple[str, ...]] = {}
         self._sets: dict[str, AccentSet] = {}
         self._targets: dict[tuple[str, Word], _Target] = {}
 
     def accepted(self, target: Word, produced: Word, language: str, gloss: str = "") -> Accepted:
         """The accepted adult form that the production matches best, with the changes that were accepted; the target
         itself, without any, if none is nearer. `gloss`: the words as spelled, which some rules ask for."""
-        produced, known = two_vowels(target, produced), self._target(target, language)
+        produced, known = as_aimed(target, produced), self._target(target, language)
         if not _has_changes(known, produced):
             return Accepted(target)
         return nearest_accepted(target, produced, self._sets[language], gloss if known.by_word else "")
@@ -52,7 +56,7 @@ class Accents:
             if found is None:
                 found = known[number] = self._target(target, language)
                 unchanged[number] = Accepted(target)
-            produced = two_vowels(target, produced)
+            produced = as_aimed(target, produced)
             if not _has_changes(found, produced):
                 out.append(unchanged[number])
                 continue
@@ -66,10 +70,14 @@ class Accents:
 
     def others(self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker) -> list[Sequence[Word]]:
         """The same as scoring takes it: no form where the target itself is nearest."""
-        return [
-            () if found.word.phones == target.phones else (found.word,)
-            for (target, _, _), found in zip(asked, self.accepted_of_many(asked, language, linker))
-        ]
+        out: list[Sequence[Word]] = []
+        for (target, _, _), found in zip(asked, self.accepted_of_many(asked, language, linker)):
+            same = found.word.phones == target.phones
+            out.append(() if same else (found.word,))
+            cautions = () if same else dict.fromkeys(change.caution for change in found.changes if change.caution)
+            if cautions:
+                self.cautions[found.word.ipa] = tuple(cautions)
+        return out
 
     def _target(self, target: Word, language: str) -> _Target:
         found = self._targets.get((language, target))

@@ -34,7 +34,7 @@ from approx.ipa.language import language
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.processes.accept.accept_rules import AccentSet, accent_of
-from approx.processes.engine.apply import apply, apply_at
+from approx.processes.engine.apply import apply_at
 from approx.processes.engine.form import Form, form_of
 from approx.processes.rules.rule import Rule
 from approx.scoring.alignment.align import FormPair, Link, Linker, one_by_one
@@ -284,7 +284,9 @@ _Search = Generator[Sequence[FormPair], Sequence[Sequence[Link]], Accepted]
 def _side_by_side(searches: Sequence[_Search], linker: Linker) -> list[Accepted]:
     """What each search finds; in every round the pairs that all of them ask for are aligned together."""
     found: dict[int, Accepted] = {}
-    told: list[tuple[int, _Search, Sequence[Sequence[Link]] | None]] = [(at, each, None) for at, each in enumerate(searches)]
+    told: list[tuple[int, _Search, Sequence[Sequence[Link]] | None]] = [
+        (at, each, None) for at, each in enumerate(searches)
+    ]
     while told:
         waiting: list[tuple[int, _Search, int]] = []
         pairs: list[FormPair] = []

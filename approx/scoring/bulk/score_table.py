@@ -276,9 +276,7 @@ class ScoreTable:
         tokens = np.bincount(word, times, len(there)).astype(np.int64)
         right = np.bincount(word, self.right[which], len(there)) > 0
         alike, kind = np.unique((shapes << 40) + (tokens << 1) + right, return_inverse=True)
-        words = [
-            SaidWord(one >> 40, (one & _FORTY_BITS) >> 1, bool(one & 1)) for one in alike.tolist()
-        ]
+        words = [SaidWord(one >> 40, (one & _FORTY_BITS) >> 1, bool(one & 1)) for one in alike.tolist()]
         met, often = np.unique(there // max(1, len(self._word_list)) * len(words) + kind, return_counts=True)
         said = [dict[SaidWord, int]() for _ in range(groups)]
         for one, count in zip(met.tolist(), often.tolist()):

@@ -62,11 +62,11 @@ def sounds_by_position(slots: Mapping[Slot, int]) -> tuple[SoundRow, ...]:
         else:
             said = ADDED if heard == target else heard or LEFT_OFF
             instead[said] = instead.get(said, 0) + times
-    order = sorted([(vowel, sums[0] - sums[1], sound, place) for (vowel, sound, place), (sums, _) in found.items()])
+    order = sorted([(vowel, sums[0] - sums[1], sound, at) for (vowel, sound, at), (sums, _) in found.items()])
     rows: list[SoundRow] = []
-    for vowel, _, sound, place in order:
-        (right, out_of), instead = found[vowel, sound, place]
-        rows.append(SoundRow(sound, place, vowel, right, out_of, _commonest(instead) if instead else ()))
+    for vowel, _, sound, at in order:
+        (right, out_of), instead = found[vowel, sound, at]
+        rows.append(SoundRow(sound, at, vowel, right, out_of, _commonest(instead) if instead else ()))
     return tuple(rows)
 
 
