@@ -360,3 +360,40 @@ def test_a_locked_caseload_asks_for_its_passphrase(tmp_path: Path) -> None:
     assert wrong.status_code == 403 and "does not fit" in wrong.text
     assert "K07" in locked.post("/unlock", passphrase="six mud pies").text
     locked.desk.close()
+
+
+def beside(page: str, field: str) -> bool:
+    """True where a field is marked as wrong and what is wrong stands beside it."""
+    return f'aria-errormessage="{field}-fault"' in page and f'id="{field}-fault"' in page
+
+
+def test_what_is_wrong_with_a_form_is_said_beside_its_field_and_what_was_typed_stays(tmp_path: Path) -> None:
+    browser = Browser(tmp_path / "c.sqlite")
+    browser.post("/example")
+    browser.post("/children", code="K07", age="3;2")
+    home = "/child/EXAMPLE"
+    for path, fields, field, kept in (
+        ("/children", {"code": "K07", "age": "3;2", "note": "keep me"}, "code", "keep me"),
+        ("/children", {"code": "K08", "age": "four", "note": "keep me"}, "age", "keep me"),
+        ("/group", {"child": "EXAMPLE"}, "", 'value="EXAMPLE" checked'),
+        (f"{home}/targets", {"words": "mud\nzzxqv"}, "word", "zzxqv"),
+        (f"{home}/sessions", {"date": "2026-13-40"}, "date", ""),
+        (f"{home}/notes", {"date": "soon", "subjective": "keep me"}, "date", "keep me"),
+        (f"{home}/goals", {"text": ""}, "text", ""),
+        (f"{home}/facts", {"age": "four", "main_language": "en-US", "note": "keep me", "version": "1"}, "age", "keep me"),
+        (f"{home}/probes", {"session": "x", "set": "set 1", "right": "3", "out_of": "10"}, "", ""),
+        ("/lock", {"new": "six mud pies", "again": "six mud pots", "kept": "1"}, "again", ""),
+        ("/lock", {"new": "mud", "again": "mud", "kept": "1"}, "new", ""),
+    ):  # fmt: skip
+        answer = browser.post(path, **fields)
+        assert answer.status_code == 422 and "That did not work" not in answer.text, path
+        assert (not field or beside(answer.text, field)) and kept in answer.text, (path, field)
+    for data in (b"", b"no zip"):
+        answer = browser.post("/import", files={"file": ("a.zip", data, "application/zip")})
+        assert answer.status_code == 422 and beside(answer.text, "file")
+    for query, field in (
+        ("words?shape=Q", "shape"), ("goals?make=1&percent=900", "percent"),
+        ("sheets?kind=plan&minutes=9999", "minutes"),
+    ):  # fmt: skip
+        answer = browser.get(f"{home}/{query}")
+        assert answer.status_code == 422 and beside(answer.text, field), query
