@@ -149,15 +149,20 @@ def _scored_to_files(
     page: Path | None,
 ) -> tuple[Scores, list[Problem]]:
     """Scores, with the workbook and the page written; and what kept a file from being written."""
-    from approx.api.files import write_text
+    from approx.api.files import write_bytes, write_text
     from approx.api.samples.analysis import analyse
 
     found = analyse(opened(file), by=by, language=language, accents=accents, **changes)
     problems: list[Problem] = []
     if found.parts and xlsx is not None:
+        from io import BytesIO
+
         from approx.samples.files.write import write_xlsx
 
-        problems += write_xlsx(xlsx, found.tables())
+        book = BytesIO()
+        problems += write_xlsx(book, found.tables())
+        if book.getvalue():
+            problems += write_bytes(xlsx, book.getvalue(), force=True)
     if found.parts and page is not None:
         problems += write_text(page, found.page(), force=True)
     return found.scores, problems

@@ -240,11 +240,12 @@ def processes(
 
 def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedSample:
     """One pass over a sample. Memory grows with the distinct pairs, and by two numbers a token."""
+    from approx.samples.rows.reader import EXPLAINED
     from approx.samples.rows.sample import grouped, open_reader
     from approx.samples.token import COUNTED
 
     table = table_from(source)
-    reader = open_reader(table, language, look_up=look_up)
+    reader = open_reader(table, language, look_up=look_up, bounds=EXPLAINED)
     numbers: dict[Pair, int] = {}
     groups: dict[tuple[tuple[str, ...], str], TokenGroup] = {}
     for row, key, pairs in grouped(reader, by):

@@ -70,6 +70,14 @@ def unlock(desk: Desk, request: Request, form: Posted) -> Response:
     return go("/") if desk.problem is None else _locked(desk, request, 403)
 
 
+def put_back(desk: Desk, request: Request, form: Posted) -> Response:
+    """The last copy in the place of a damaged file, which is kept under another name."""
+    refused = desk.put_back()
+    if desk.problem is None:
+        return go("/", "put_back")
+    return _locked(desk, request, 409) if refused else go("/unlock", "put_back")
+
+
 def language(desk: Desk, request: Request) -> Response:
     """The pages in another language from now on."""
     answer = RedirectResponse(_local(request.query_params.get("back", "/")), 303)
@@ -146,7 +154,7 @@ def _locked(desk: Desk, request: Request, status: int = 200) -> Response:
     assert problem is not None  # both callers have looked
     asks = problem.problems[0].code in ("records.locked", "records.wrong_passphrase")
     shown = () if problem.problems[0].code == "records.locked" else problem.problems
-    return desk.page(request, "unlock", status, asks=asks, problems=shown)
+    return desk.page(request, "unlock", status, asks=asks, problems=shown, copy=desk.copy_to_put_back)
 
 
 def _local(path: str) -> str:

@@ -67,10 +67,10 @@ def _line(line: str) -> tuple[str, str, str]:
 
 
 def _add_word(desk: Desk, child: Child, word: str, adult: str, form: str, help: str) -> Target | Refused:
-    from approx.lexicon import pronunciations
+    from approx.api.practice.readings import readings
 
     if not adult and word:
-        read = next(iter(pronunciations(word, child.languages[0])), None)
+        read = next(iter(readings(word, language=child.languages[0]).readings), None)
         if read is None or not read.sure:
             typed = f"give its adult form in IPA: {word} = /{read.ipa if read else '…'}/"
             hint = f"{typed}; by its spelling it may be {read.ipa}" if read else typed
