@@ -362,9 +362,9 @@ def test_a_locked_caseload_asks_for_its_passphrase(tmp_path: Path) -> None:
     locked.desk.close()
 
 
-def beside(page: str, field: str) -> bool:
+def beside(page: str, name: str) -> bool:
     """True where a field is marked as wrong and what is wrong stands beside it."""
-    return f'aria-errormessage="{field}-fault"' in page and f'id="{field}-fault"' in page
+    return f'aria-errormessage="{name}-fault"' in page and f'id="{name}-fault"' in page
 
 
 def test_what_is_wrong_with_a_form_is_said_beside_its_field_and_what_was_typed_stays(tmp_path: Path) -> None:
@@ -372,7 +372,7 @@ def test_what_is_wrong_with_a_form_is_said_beside_its_field_and_what_was_typed_s
     browser.post("/example")
     browser.post("/children", code="K07", age="3;2")
     home = "/child/EXAMPLE"
-    for path, fields, field, kept in (
+    for path, fields, wrong, kept in (
         ("/children", {"code": "K07", "age": "3;2", "note": "keep me"}, "code", "keep me"),
         ("/children", {"code": "K08", "age": "four", "note": "keep me"}, "age", "keep me"),
         ("/group", {"child": "EXAMPLE"}, "", 'value="EXAMPLE" checked'),
@@ -387,13 +387,13 @@ def test_what_is_wrong_with_a_form_is_said_beside_its_field_and_what_was_typed_s
     ):  # fmt: skip
         answer = browser.post(path, **fields)
         assert answer.status_code == 422 and "That did not work" not in answer.text, path
-        assert (not field or beside(answer.text, field)) and kept in answer.text, (path, field)
+        assert (not wrong or beside(answer.text, wrong)) and kept in answer.text, (path, wrong)
     for data in (b"", b"no zip"):
         answer = browser.post("/import", files={"file": ("a.zip", data, "application/zip")})
         assert answer.status_code == 422 and beside(answer.text, "file")
-    for query, field in (
+    for query, wrong in (
         ("words?shape=Q", "shape"), ("goals?make=1&percent=900", "percent"),
         ("sheets?kind=plan&minutes=9999", "minutes"),
     ):  # fmt: skip
         answer = browser.get(f"{home}/{query}")
-        assert answer.status_code == 422 and beside(answer.text, field), query
+        assert answer.status_code == 422 and beside(answer.text, wrong), query
