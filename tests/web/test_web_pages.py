@@ -303,7 +303,7 @@ def test_every_page_is_there_in_spanish(browser: Browser) -> None:
     for page in [*pages, "/child/M12/sessions", path, "/child/M12/delete", "/nowhere"]:
         answer = browser.get(page)
         assert '<html lang="es">' in answer.text and "Hoy" in answer.text and answer.status_code in (200, 404), page
-    assert "Se guardaron" in Texts("es")("said.sounds_saved")
+    assert "Se guardó" in Texts("es")("said.sounds_saved")
 
 
 def test_both_languages_have_the_same_sentences_with_the_same_gaps() -> None:
