@@ -60,14 +60,14 @@ def undo(desk: Desk, request: Request, form: Posted) -> Response:
 
 def locked(desk: Desk, request: Request) -> Response:
     """The page that asks for the passphrase, or says why the file cannot be opened."""
-    return RedirectResponse("/", 303) if desk.problem is None else _locked(desk, request)
+    return RedirectResponse("/", 303) if desk.problem is None else _locked(desk, request, desk.problem)
 
 
 def unlock(desk: Desk, request: Request, form: Posted) -> Response:
     """Try a passphrase; it is not kept."""
     if desk.problem is not None:
         desk.unlock(form.raw("passphrase"))
-    return go("/") if desk.problem is None else _locked(desk, request, 403)
+    return go("/") if desk.problem is None else _locked(desk, request, desk.problem, 403)
 
 
 def put_back(desk: Desk, request: Request, form: Posted) -> Response:
@@ -75,7 +75,7 @@ def put_back(desk: Desk, request: Request, form: Posted) -> Response:
     refused = desk.put_back()
     if desk.problem is None:
         return go("/", "put_back")
-    return _locked(desk, request, 409) if refused else go("/unlock", "put_back")
+    return _locked(desk, request, desk.problem, 409) if refused else go("/unlock", "put_back")
 
 
 def language(desk: Desk, request: Request) -> Response:
@@ -149,9 +149,7 @@ def remove_example(desk: Desk, request: Request, form: Posted) -> Response:
     return desk.refused(request, erased, 409) if isinstance(erased, Refused) else go("/", "erased")
 
 
-def _locked(desk: Desk, request: Request, status: int = 200) -> Response:
-    problem = desk.problem
-    assert problem is not None  # both callers have looked
+def _locked(desk: Desk, request: Request, problem: Refused, status: int = 200) -> Response:
     asks = problem.problems[0].code in ("records.locked", "records.wrong_passphrase")
     shown = () if problem.problems[0].code == "records.locked" else problem.problems
     return desk.page(request, "unlock", status, asks=asks, problems=shown, copy=desk.copy_to_put_back)
