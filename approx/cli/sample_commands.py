@@ -307,3 +307,26 @@ def report(
     if page is not None and document is not None:
         problems += write_document(page, document)
     finish(problems, form)
+
+
+@click.command()
+@options.sample
+@options.language
+@option("--cldf", type=PATH, default=None, help="Write a CLDF word list into this folder (needs pycldf).")
+@option("--xlsx", type=PATH, default=None, help="Write a workbook.")
+@answers
+def convert(file: str, language: str, cldf: Path | None, xlsx: Path | None, form: AnswerFormat) -> None:
+    """A sample of any format in another: its rows under the usual headings, forms as they were typed."""
+    from approx.api.samples.converting import convert as ask
+
+    if xlsx is not None and xlsx.suffix.casefold() != ".xlsx":
+        refuse([Problem("use.ending", f"'{xlsx.name}' is not what --xlsx writes", "end the name in .xlsx")])
+    found = ask(opened(file), language=language)
+    problems = [*found.problems]
+    if xlsx is not None:
+        problems += found.write(xlsx)
+    if cldf is not None:
+        problems += found.write_cldf(cldf)
+    if not form.text or (xlsx is None and cldf is None):
+        show(found, form)
+    finish(problems, form)

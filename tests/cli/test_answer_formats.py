@@ -33,6 +33,7 @@ TABLES: dict[str, tuple[str, ...]] = {
     "predict": ("predict", "samples/m12.csv", "samples/m12_phrases.txt", "--probe", "0"),
     "agree": ("agree", "samples/m12.csv", OTHER),
     "progress": ("progress", "samples/probes.csv"),
+    "convert": ("convert", "samples/k07.csv"),
     "list": ("list", "measures"),
     "about": ("about", "stopping"),
     "doctor": ("doctor",),

@@ -314,13 +314,11 @@ def _table(
             if never and (i, j) in never:
                 link = NEVER
             left, best = best + additions[j], above[j] + link
-            if left < best:
-                best = left
+            best = min(best, left)
             two = both[j]
             if two is not None and row[j - 1] + two < best:
                 best = row[j - 1] + two
-            if above[j + 1] + lost < best:
-                best = above[j + 1] + lost
+            best = min(best, above[j + 1] + lost)
             if higher is not None and higher[j + 1] + dropped < best:
                 best = higher[j + 1] + dropped
             row.append(best)
