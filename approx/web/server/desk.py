@@ -112,8 +112,9 @@ class Desk:
 
     @property
     def caseload(self) -> Caseload:
-        """The open caseload. `AssertionError` where there is none: the routes let nobody so far."""
-        assert isinstance(self._opened, Caseload)
+        """The open caseload. LookupError where there is none: the routes let nobody so far."""
+        if not isinstance(self._opened, Caseload):
+            raise LookupError("no caseload is open")
         return self._opened
 
     @property
