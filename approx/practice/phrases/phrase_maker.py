@@ -14,6 +14,7 @@ from approx.practice.grammar.phrase_grammar import Grammar, grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds
 from approx.practice.grammar.recipes import Recipe, attributes, preposition_of
 from approx.practice.grammar.sense import NOT_IN_BANK, is_natural, sense
+from approx.practice.grammar.set_phrases import RELATION, SetPhrase, set_phrases
 from approx.practice.grammar.verb_table import Verb, verbs
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, adult_word, choose, numbers
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
@@ -64,6 +65,27 @@ class PhraseMaker:
         lacks = () if made else tuple(_ROLE_WORDS[role] for role in recipe.roles if not self._any_for(recipe, role))
         return Chosen(recipe, (), self._missing(recipe, lacks, bool(made), bool(ready)), lacks)
 
+    def set_phrases(self, count: int, length: int = 0) -> Chosen:
+        """Up to `count` set phrases; of a scene those made of its words alone; `length`: of so many words, 0 for any."""
+        recipe = Recipe(RELATION, (), "", "", "", "", 0, {}, RELATION)
+        made = [self._set_phrase(recipe, each) for each in set_phrases(self.language) if self._has(each, length)]
+        ready = [phrase for phrase in made if phrase is not None]
+        near = [phrase for phrase in ready if phrase.closeness >= numbers()["least_closeness"]]
+        chosen = choose(near, count, self.seed)
+        return Chosen(recipe, chosen, "" if chosen else "no set phrase can be made of these words", ())
+
+    def _has(self, phrase: SetPhrase, length: int) -> bool:
+        if length and len(phrase.words) != length:
+            return False
+        return not self.is_scene or all(self.words.find(word) for word in phrase.words)
+
+    def _set_phrase(self, recipe: Recipe, phrase: SetPhrase) -> Phrase | None:
+        parts = [self.sayer.say(word, "", "fixed") for word in phrase.words]
+        if any(not part.today_ipa for part in parts) or clashes_within(parts) or self._never_said(parts):
+            return None
+        made = assembled(parts, phrase.adult, recipe, phrase.words, self.language)
+        return replace(made, use=phrase.use)
+
     def _made(self, recipe: Recipe) -> Iterator[Phrase | None]:
         fixed = sum(self._cost_of(word) for word in recipe.fixed)
         ranked = sorted(
@@ -95,7 +117,7 @@ class PhraseMaker:
                 fixed = self.grammar.fixed(part[1:], fill)
                 parts.append(self.sayer.say(fixed, "", "fixed"))
             else:
-                parts += self.sayer.say_word(fill[part], part, self.grammar.telegraphic(part, fill))
+                parts += self.sayer.say_word(fill[part], part, self.grammar.telegraphic(recipe, part, fill))
         if any(not part.today_ipa for part in parts) or clashes_within(parts) or self._never_said(parts):
             return None
         words = tuple(part.word for part in parts)
@@ -329,7 +351,8 @@ def with_clashes(phrases: Sequence[Phrase], language: str) -> tuple[Phrase, ...]
     for phrase in phrases:
         told = [f"careful: sounds like {name}" for name, _ in rude_in(phrase.parts, language)]
         for part in dict.fromkeys(phrase.parts):
-            others = [word for adult, word in by_form[part.today_ipa].items() if adult != part.adult_ipa]
+            own = {other.adult_ipa for other in phrase.parts}  # said already: "it and is sound alike today"
+            others = [word for adult, word in by_form[part.today_ipa].items() if adult not in own]
             if others:
                 told.append(f"{part.word} sounds like {', '.join(others)} today")
         out.append(replace(phrase, clashes=tuple(dict.fromkeys((*phrase.clashes, *told)))))

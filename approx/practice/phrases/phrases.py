@@ -11,6 +11,7 @@ from approx.lexicon.spelling import base_language
 from approx.practice.grammar.adult_sentence import adult_sentence
 from approx.practice.grammar.phrase_words import LANGUAGES, Vocabulary, bank, scene
 from approx.practice.grammar.recipes import Recipe, frames, relations
+from approx.practice.grammar.set_phrases import RELATION
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, described, mixed, numbers
 from approx.practice.phrases.grammar_ladder import DEFAULT_ORDER, grammar_ladder
 from approx.practice.phrases.phrase_maker import Chosen, PhraseMaker, assembled, clashes_within, with_clashes
@@ -78,6 +79,8 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
         )
     count = request.count or PHRASES
     chosen = _filled(maker, wanted, count)
+    if not request.relation or _asks_for_set_phrases(request):
+        chosen.insert(min(1, len(chosen)), maker.set_phrases(count, request.length))
     found = mixed([each.phrases for each in chosen], count)
     short = _too_few(chosen, found, count, request)
     return replace(
@@ -85,8 +88,14 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
     )
 
 
+def _asks_for_set_phrases(request: PhraseRequest) -> bool:
+    return request.relation.strip().lower().replace(" ", "-") == RELATION and not request.frames
+
+
 def _recipes(request: PhraseRequest, language: str) -> tuple[tuple[Recipe, ...], Problem | None]:
     """Recipes asked for, or the problem that there is none by that name."""
+    if _asks_for_set_phrases(request):
+        return (), None
     known = frames(language) if request.frames else relations(language)
     name = request.relation.strip().lower().replace(" ", "-")
     if name:
@@ -109,7 +118,9 @@ def _unknown_relation(name: str, known: Sequence[Recipe]) -> Problem:
     from difflib import get_close_matches
 
     ids = list(
-        dict.fromkeys([*(recipe.id for recipe in known), *(other for recipe in known for other in recipe.names)])
+        dict.fromkeys(
+            [*(recipe.id for recipe in known), RELATION, *(other for recipe in known for other in recipe.names)]
+        )
     )
     near = get_close_matches(name.lower(), ids, 1, 0.5)
     hint = f"did you mean {near[0]}? " if near else ""

@@ -150,14 +150,7 @@ class Suggester:
             return Suggestion(
                 target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ()
             )
-        found, start = self.clean_first(self.simplifier.run(adult, self.options.top), adult)
-        forms = tuple(self.approximation(each) for each in found)
-        chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
-        if heard is not None:
-            forms = self.with_heard(heard, adult, forms)
-            start = forms[0].word if forms else None
-        if chosen:
-            forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
+        forms, start = self.forms(target, adult, self.options.top, problems)
         note = target.note
         if not forms:
             note = "nothing of this word is sayable yet: no sounds and shapes in the inventory reach it"
@@ -174,6 +167,25 @@ class Suggester:
             forms, shown, target.other_readings, is_dropped(target.typed, self.language),
             self.near(rungs), self.never_tried(adult), instead,
         )  # fmt: skip
+
+    def forms(
+        self, target: Target, adult: Word, most: int, problems: MutableSequence[Problem]
+    ) -> tuple[tuple[Approximation, ...], Word | None]:
+        """Up to `most` forms of one word in the order they are offered, and the form its ladder begins at, None for the first."""
+        found, start = self.clean_first(self.simplifier.run(adult, most), adult, most)
+        forms = tuple(self.approximation(each) for each in found)
+        chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
+        if heard is not None:
+            forms = self.with_heard(heard, adult, forms)
+            start = forms[0].word if forms else None
+        if chosen:
+            forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
+        return forms, start
+
+    def first_form(self, typed: str, adult: Word) -> Approximation | None:
+        """The form that is offered first for a word by itself; None where nothing of it is sayable."""
+        forms, _ = self.forms(Target(typed, adult, "", True), adult, 1, [])
+        return forms[0] if forms else None
 
     def near(self, rungs: Sequence[Rung]) -> NearForm | None:
         """The highest rung for which all that is needed is emerging."""
@@ -196,7 +208,7 @@ class Suggester:
         asked = all_demands(adult.phones, adult.starts, NOTHING_IN_HAND)
         return tuple(dict.fromkeys(describe(demand) for demand in asked if demand.key in self._untested))
 
-    def clean_first(self, found: Sequence[Found], adult: Word) -> tuple[Sequence[Found], Word | None]:
+    def clean_first(self, found: Sequence[Found], adult: Word, most: int) -> tuple[Sequence[Found], Word | None]:
         """The forms, a near clean one before a rude first one; and the form the ladder begins at, None for the first."""
         if not found or not clashes.rude_words(found[0].form.word.ipa, self.language, adult.ipa):
             return found, None
@@ -205,7 +217,7 @@ class Suggester:
         if not at:
             return found, None
         rest = [each for each in found if each.form.phones != wide[at].form.phones]
-        return [wide[at], *rest][: max(self.options.top, 1)], wide[at].form.word
+        return [wide[at], *rest][: max(most, 1)], wide[at].form.word
 
     def approximation(self, found: Found) -> Approximation:
         word = found.form.word

@@ -75,8 +75,10 @@ def _fields(language: str) -> dict[str, Any]:
     from approx.lexicon.spelling import base_language
     from approx.practice.grammar.phrase_words import LANGUAGES
     from approx.practice.grammar.recipes import relations
+    from approx.practice.grammar.set_phrases import RELATION
     from approx.practice.phrases.grammar_ladder import orders
 
     if base_language(language) not in LANGUAGES:
         return {"relations": (), "orders": {}}
-    return {"relations": [(each.id, each.use) for each in relations(language)], "orders": orders(language)}
+    kinds = [(each.id, each.use) for each in relations(language)] + [(RELATION, "")]
+    return {"relations": kinds, "orders": orders(language)}

@@ -86,7 +86,10 @@ class EnglishLadder:
             group: NounGroup | None = getattr(here, role)
             aim: NounGroup | None = getattr(self.goal, role)
             if group is not None and aim is not None:
-                out += [Move(step, adds, _with_group(here, role, more)) for step, adds, more in _on_group(group, aim)]
+                found = _on_group(group, aim)
+                if role == "object" and here.lead and not here.copula:
+                    found = [each for each in found if each[0] != "article"]
+                out += [Move(step, adds, _with_group(here, role, more)) for step, adds, more in found]
         return out
 
     def _on_place(self, here: Clause) -> list[Move]:
@@ -120,10 +123,17 @@ class EnglishLadder:
     def _on_copula(self, here: Clause) -> list[Move]:
         goal = self.goal
         if here.subject is None and not here.lead:
-            return [Move("stand-in", f"a word that points: {goal.lead}", replace(here, lead=goal.lead))]
-        if not here.copula:
-            return [Move("copula", be_form(here), replace(here, copula=True))]
-        return []
+            # "it my turn" would teach an error: the word that points brings its is or are along
+            pointed = replace(here, lead=goal.lead, copula=True)
+            return [Move("stand-in", f"a word that points: {goal.lead} {be_form(pointed)}", pointed)]
+        if here.copula:
+            return []
+        thing, aim = here.object, self.goal.object
+        if here.lead and thing is not None and aim is not None and aim.article not in ("", "plain", thing.article):
+            # neither "that a hat" nor "that is hat" is English: the two come together
+            made = replace(here, copula=True, object=replace(thing, article=aim.article))
+            return [Move("copula", " ".join(_fresh(here, made)), made)]
+        return [Move("copula", be_form(here), replace(here, copula=True))]
 
     def _with_subject(self, typed: Clause) -> Clause:
         """Who does it, where the phrase does not say: of those the verb goes with, whom this child names best."""
@@ -167,6 +177,12 @@ def english_ladder(
     """The ladder of a typed phrase; None with a problem if it cannot be read as a clause."""
     clause, problems = read_clause(text, vocabulary)
     return (EnglishLadder(clause, easiest, vocabulary) if clause is not None else None), problems
+
+
+def _fresh(below: Clause, made: Clause) -> list[str]:
+    """The words of a clause that the clause below does not have, in order."""
+    had = [word.text for word in clause_words(below)]
+    return [word.text for word in clause_words(made) if word.text not in had]
 
 
 def _with_group(clause: Clause, role: str, group: NounGroup) -> Clause:

@@ -54,9 +54,6 @@ class SpanishLadder:
             aim: Group | None = getattr(goal, role)
             if group is not None and aim is not None:
                 out += [Move(step, adds, _with_group(here, role, more)) for step, adds, more in _on_group(group, aim)]
-        agreed = replace(here, agrees=True)
-        if here.predicate is not None and not here.agrees and clause_words(agreed) != clause_words(here):
-            out.append(Move("agreement", f"the describing word agrees: {_text(agreed).split()[-1]}", agreed))
         out += self._on_place(here)
         if here.subject is not None and goal.subject is not None and here.subject.numbered != goal.subject.numbered:
             return out  # the verb agrees with its subject: more than one of it is shown before
@@ -198,7 +195,9 @@ def _stripped(typed: SpanishClause) -> SpanishClause:
         return SpanishClause(object=Group(thing.noun, article, owner=thing.owner))
     there = Group(place.noun) if place else None
     keeps = doer is None or there is None
-    return SpanishClause(doer, "", None, typed.preposition if keeps else "", there, predicate=typed.predicate)
+    return SpanishClause(
+        doer, "", None, typed.preposition if keeps else "", there, predicate=typed.predicate, agrees=True
+    )
 
 
 def _clause(rung: object) -> SpanishClause:
