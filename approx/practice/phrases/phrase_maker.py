@@ -41,12 +41,14 @@ class Chosen:
 class PhraseMaker:
     """One child and the words to use: the bank, or a scene."""
 
-    def __init__(self, sayer: ChildPronouncer, vocabulary: Vocabulary | None = None, seed: int = 0) -> None:
+    def __init__(
+        self, sayer: ChildPronouncer, words: Vocabulary | None = None, seed: int = 0, *, is_scene: bool = False
+    ) -> None:
         self.sayer, self.seed = sayer, seed
         self.language = sayer.language
         self.sense = sense(sayer.language)
-        self.is_scene = vocabulary is not None
-        self.words = vocabulary or bank(self.language)
+        self.is_scene = is_scene
+        self.words = words or bank(self.language)
         self.grammar: Grammar = grammar_of(self.language)
         self._rough: dict[SceneWord, float] = {}
         self._tried: dict[str, int] = numbers()["tried"]

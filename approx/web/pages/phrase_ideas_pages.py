@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from starlette.requests import Request
 from starlette.responses import Response
 
-from approx.child.profile import Profile
+from approx.child.profile import PRONOUNS, Profile
 from approx.problems import Problem
 from approx.records.database.rows import Refused
 from approx.web.forms.child_now import in_page_words, languages_for, profile_now, stops, suggester_now, whole
@@ -28,7 +28,7 @@ def phrases(desk: Desk, request: Request) -> Response:
         return desk.refused(request, child)
     query, profile = request.query_params, profile_now(desk, child)
     typed: dict[str, Any] = {
-        name: query.get(name, "")[:MOST_TYPED] for name in ("what", "scene", "relation", "grammar", "order", "language")
+        name: query.get(name, "")[:MOST_TYPED] for name in ("what", "scene", "relation", "grammar", "order", "pronoun", "language")
     }
     typed["what"] = typed["what"] if typed["what"] in WHAT else WHAT[0]
     typed |= {
@@ -43,7 +43,7 @@ def phrases(desk: Desk, request: Request) -> Response:
     problems = in_page_words(problems, desk.texts(request))
     return desk.page(
         request, "phrases", 422 if stops(problems) else 200, child=child, typed=typed, profile=profile, answer=answer,
-        problems=problems, what=WHAT, lengths=LENGTHS, tongues=languages_for(child, profile),
+        problems=problems, what=WHAT, lengths=LENGTHS, pronouns=PRONOUNS, tongues=languages_for(child, profile),
         speech=typed["language"] or profile.language, **_fields(typed["language"] or profile.language),
     )  # fmt: skip
 
@@ -62,7 +62,7 @@ def _answer(desk: Desk, profile: Profile, typed: dict[str, Any]) -> tuple[Phrase
     request = PhraseRequest(
         rows or None, "", typed["what"] == "frames", "" if grammar else typed["relation"], grammar,
         typed["order"] or DEFAULT_ORDER, typed["count"] if typed["what"] == "phrases" else 0, typed["seed"],
-        0 if grammar else typed["length"],
+        0 if grammar else typed["length"], typed["pronoun"] if typed["pronoun"] in PRONOUNS else "",
     )  # fmt: skip
     options = Options(2, typed["language"], typed["emerging"])
     with desk.thinking:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from approx.practice.words.word_choice import ChoiceOptions, WordChoice
 
 COUNT, MOST_COUNT, MOST_SET = 12, 100, 40
-_TEXTS = ("shape", "sound", "new_sound", "goal", "exclude", "own", "pos", "order", "language")
+_TEXTS = ("shape", "sound", "new_sound", "goal", "exclude", "own", "interest", "pos", "order", "language")
 _TICKS = ("picturable", "contrast", "emerging")
 MOST_TYPED = 4_000
 
@@ -113,7 +113,8 @@ def options_of(typed: dict[str, Any], profile: Profile) -> tuple[ChoiceOptions, 
     order = typed["order"] if typed["order"] in [each.name for each in orders()] else ""
     options = replace(
         options, count=typed["count"], set_size=typed["set"], seed=typed["seed"], order=order, own_rows=own,
-        contrast=typed["contrast"], language=typed["language"], emerging=typed["emerging"],
+        contrast=typed["contrast"],
+        interests=tuple(word for word, _, _ in typed_rows(typed["interest"])), language=typed["language"], emerging=typed["emerging"],
     )  # fmt: skip
     return options, problems
 

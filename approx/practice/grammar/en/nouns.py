@@ -104,8 +104,10 @@ def pronoun(noun: SceneWord, plural: bool = False) -> tuple[str, str, str]:
         own = {"i": "my", "you": "your", "we": "our", "they": "their", "he": "his", "she": "her"}
         return noun.word, noun.word, own.get(noun.word.lower(), "its")
     name = noun.word if noun.part == "name" else noun.word.lower()
-    if plural:
+    if plural or noun.pronoun == "they":
         return "they", "them", "their"
+    if noun.pronoun:
+        return {"she": ("she", "her", "her"), "he": ("he", "him", "his")}[noun.pronoun]
     if name in lists["she"] or name.lower() in lists["she"]:
         return "she", "her", "her"
     if name in lists["he"] or name.lower() in lists["he"]:

@@ -61,7 +61,8 @@ class _Reader:
         if not readings:
             return ()
         part = "name" if token[:1].isupper() else "verb" if token in verbs("en") else "noun"
-        return (SceneWord(token, readings[0].ipa, part, "names" if part == "name" else "things"),)
+        pronoun = self.sources[0].pronoun if part == "name" else ""
+        return (SceneWord(token, readings[0].ipa, part, "names" if part == "name" else "things", pronoun=pronoun),)
 
     def plain_form(self, token: str) -> SceneWord | None:
         """The word of a list that a plural or a form of a verb belongs to: dogs, digging."""

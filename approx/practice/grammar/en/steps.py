@@ -9,7 +9,7 @@ from approx.practice.grammar.en.clause import Clause, be_form, clause_words, ful
 from approx.practice.grammar.en.nouns import NounGroup, Said, is_eaten, is_name
 from approx.practice.grammar.en.reader import read_clause
 from approx.practice.grammar.kinds import is_of
-from approx.practice.grammar.moves import Easiest, Move
+from approx.practice.grammar.moves import Easiest, Move, best_known
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank
 from approx.practice.grammar.recipes import attributes
 from approx.problems import Problem
@@ -141,8 +141,7 @@ class EnglishLadder:
         if typed.verb is None or typed.subject is not None or table is None or table.marking == "s":
             return typed
         fitting = [word for word in self.vocabulary.of("name", "noun") if table.done_by(word.thing)]
-        named = [word for word in fitting if word.part == "name" or is_name(word.word)]
-        doer = self.easiest(named or fitting)
+        doer = self.easiest(best_known(fitting, lambda word: is_name(word.word)) or fitting)
         return replace(typed, subject=NounGroup(doer)) if doer else typed
 
     def _with_extras(self, whole: Clause) -> Clause:

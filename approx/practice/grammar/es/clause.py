@@ -46,6 +46,8 @@ class Group:
     @property
     def feminine(self) -> bool:
         word = self.noun.word
+        if self.noun.pronoun:
+            return self.noun.pronoun == "she"
         return word.lower() in noun_lists()["names"] and word.lower() in ("mamá", "mami") or is_feminine(word)
 
     @property

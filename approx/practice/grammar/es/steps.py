@@ -16,10 +16,10 @@ from approx.practice.grammar.es.clause import (
     group_words,
     sentence,
 )
-from approx.practice.grammar.es.forms import verb_form
+from approx.practice.grammar.es.forms import noun_lists, verb_form
 from approx.practice.grammar.es.reader import read_spanish_clause
 from approx.practice.grammar.kinds import is_of
-from approx.practice.grammar.moves import Easiest, Move
+from approx.practice.grammar.moves import Easiest, Move, best_known
 from approx.practice.grammar.phrase_words import Vocabulary, bank
 from approx.practice.grammar.recipes import attributes
 from approx.problems import Problem
@@ -107,8 +107,8 @@ class SpanishLadder:
         if table is None or typed.subject is not None:
             return typed
         fitting = [word for word in self.vocabulary.of("name", "noun") if table.done_by(word.thing)]
-        named = [word for word in fitting if Group(word).kind == "name"]
-        doer = self.easiest(named or fitting)
+        family = noun_lists()["names"]
+        doer = self.easiest(best_known(fitting, lambda word: word.word.lower() in family) or fitting)
         return replace(typed, subject=Group(doer)) if doer else typed
 
     def _with_extras(self, whole: SpanishClause) -> SpanishClause:
