@@ -32,7 +32,18 @@ from approx.practice.words.word_goals import Goal
 from approx.practice.words.word_weights import SetWeights, set_weights
 
 _HI, _LO, _BACK = FEATURES.index("hi"), FEATURES.index("lo"), FEATURES.index("back")
-FADING = ("vowels", "movements", "places", "shapes", "categories", "parts", "goals", "learning", "functions", "interest")
+FADING = (
+    "vowels",
+    "movements",
+    "places",
+    "shapes",
+    "categories",
+    "parts",
+    "goals",
+    "learning",
+    "functions",
+    "interest",
+)
 GOAL, IN_INVENTORY, NEW = "goal", "in the inventory", "something new"
 """What a set has a share of: words that work on a goal, words the child has already, words with something new."""
 """Parts in which a second word of one kind still gives something, though less."""
@@ -348,7 +359,9 @@ def set_from(
 def _pool(ranked: Sequence[RankedWord]) -> list[RankedWord]:
     """The words the set is chosen from: those that work on a goal, the best ranked, half of them with something new."""
     size = set_weights().pool
-    first = sorted(ranked, key=lambda word: (not (word.goals and word.singleton), not word.goals, not word.bank.interest))
+    first = sorted(
+        ranked, key=lambda word: (not (word.goals and word.singleton), not word.goals, not word.bank.interest)
+    )
     in_hand = [word for word in first if not word.things]
     new = [word for word in first if word.things]
     half = max(size // 2, size - len(new))

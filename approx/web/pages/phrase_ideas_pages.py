@@ -28,7 +28,8 @@ def phrases(desk: Desk, request: Request) -> Response:
         return desk.refused(request, child)
     query, profile = request.query_params, profile_now(desk, child)
     typed: dict[str, Any] = {
-        name: query.get(name, "")[:MOST_TYPED] for name in ("what", "scene", "relation", "grammar", "order", "pronoun", "language")
+        name: query.get(name, "")[:MOST_TYPED]
+        for name in ("what", "scene", "relation", "grammar", "order", "pronoun", "language")
     }
     typed["what"] = typed["what"] if typed["what"] in WHAT else WHAT[0]
     typed |= {
