@@ -8,7 +8,9 @@ from pathlib import Path
 
 import click
 
-from approx.cli import options, practice_commands, sample_commands
+from approx.cli import options, practice_commands, reference_commands, sample_commands
+from approx.cli.answer_format import AnswerFormat
+from approx.cli.answer_options import answers
 from approx.cli.options import PATH, argument, flag, option
 from approx.cli.output import end, uncollected
 from approx.problems import WRONG_USE, Problem
@@ -47,47 +49,15 @@ def child_new(file: Path, code: str, language: str) -> None:
 
 @child.command("show")
 @argument("file", "The child's file.", type=PATH)
-@options.as_json
-@options.as_csv
-def child_show(file: Path, as_json: bool, as_csv: bool) -> None:
+@answers
+def child_show(file: Path, form: AnswerFormat) -> None:
     """Print what is in the inventory by place and manner; name every fault of the file."""
     from approx.api.practice.children import read_child
-    from approx.cli.output import finish, one_format, show
+    from approx.cli.output import finish, show
 
-    one_format(as_json, as_csv)
     found = read_child(file)
-    show(found, as_json, as_csv)
-    finish(found.problems)
-
-
-@click.command("list")
-@argument("what", "processes, measures or norms")
-@options.as_json
-def list_command(what: str, as_json: bool) -> None:
-    """List every process, measure or norm with its source and where it stands."""
-    from approx.cli.reference_commands import list_things
-
-    end(list_things(what, as_json))
-
-
-@click.command()
-@argument("name", "A process, measure, rule or class, by name or id.")
-@options.as_json
-def about(name: str, as_json: bool) -> None:
-    """What one thing is, its rules, its source and its file."""
-    from approx.cli.reference_commands import about as show
-
-    end(show(name, as_json))
-
-
-@click.command()
-@options.rules
-@options.as_json
-def doctor(rules: Path | None, as_json: bool) -> None:
-    """Check every rule, example, source and word list."""
-    from approx.cli.reference_commands import doctor as check
-
-    end(check(rules, as_json))
+    show(found, form)
+    finish(found.problems, form)
 
 
 @click.command()
@@ -134,7 +104,8 @@ for _command in (
     practice_commands.suggest, practice_commands.words, practice_commands.phrases, practice_commands.sheet,
     sample_commands.score, sample_commands.processes, sample_commands.explain, sample_commands.align,
     sample_commands.inventory, sample_commands.predict, sample_commands.agree, sample_commands.progress,
-    sample_commands.report, child, desk, list_command, about, doctor, version,
+    sample_commands.report, child, desk, reference_commands.list_command, reference_commands.about,
+    reference_commands.doctor, version,
 ):  # fmt: skip
     app.add_command(_command)
 

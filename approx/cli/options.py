@@ -46,6 +46,7 @@ language = option("--language", default="en-US", help="Language tag of rows with
 form_language = option("--language", default="en-US", help="Language tag (en-US, es-MX).")
 page_language = option("--language", default="en", help="Language of the page: en or es.")
 notation = option("--notation", default="ipa", help="How forms are typed: ipa or x-sampa.")
+lost_r = option("--lost-r", default="deletion", help="An r after a vowel left off: deletion or vocalization.")
 accent = several("--accent", "A variety of rules/accents/ that is right.")
 sample = argument("file", 'A sample: CSV, TSV, XLSX and others; "-" is stdin.')
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import gc
 import json
+import os
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -15,7 +16,8 @@ import click
 from approx.problems import WRONG_USE, Problem, exit_code
 
 if TYPE_CHECKING:
-    from approx.api.result import Result, TableRows
+    from approx.api.result import Result
+    from approx.cli.answer_format import AnswerFormat
     from approx.reports.document import Document
     from approx.samples.files.table import Table
 
@@ -53,43 +55,52 @@ def refuse(problems: Sequence[Problem]) -> None:
         end(WRONG_USE)
 
 
-def one_format(as_json: bool, as_csv: bool) -> None:
-    """Two answers at once are refused."""
-    if as_json and as_csv:
-        refuse([Problem("use.format", "--json and --csv are two answers", "choose one")])
+def show(answer: Result, form: AnswerFormat, lines: Callable[[], Iterable[str]] | None = None) -> None:
+    """Data on stdout, as was asked for; nothing where an option was refused.
 
-
-def show(answer: Result, as_json: bool = False, as_csv: bool = False) -> None:
-    """Data on stdout, as JSON, as CSV or as text; nothing where an option was refused."""
+    `lines`: makes the text of the terminal, where it is not that of `answer.lines()`.
+    """
     if exit_code(answer.problems) == WRONG_USE:
         return
-    if as_json:
-        answer.write_json(sys.stdout)
-    elif as_csv:
-        print_csv(answer)
-    else:
-        print_lines(answer.lines())
+    if form.parquet is not None:
+        refuse(answer.write(form.parquet, shape=form.shape))
+    with _for_a_reader():
+        if form.json:
+            answer.write_json(sys.stdout)
+        elif form.csv:
+            from approx.samples.files.write import write_csv
+
+            sys.stdout.flush()
+            write_csv(sys.stdout.buffer, *answer.table(form.shape), guard=not form.plain)
+        elif form.lines:
+            from approx.samples.files.write_data import write_json_lines
+
+            write_json_lines(sys.stdout, *answer.table(form.shape))
+        elif form.text:
+            print_lines(answer.lines() if lines is None else lines())
 
 
-def print_csv(answer: Result) -> None:
-    """The table of an answer as CSV."""
-    print_csv_table(answer.to_table())
+@contextmanager
+def _for_a_reader() -> Iterator[None]:
+    """Data for a reader that may leave (head, less): the rest is dropped, problems and exit code stay as they would be."""
+    try:
+        yield
+        sys.stdout.flush()
+    except BrokenPipeError:
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - it lives as long as the process
 
 
-def print_csv_table(table: TableRows) -> None:
-    """Columns and rows as CSV."""
-    from approx.samples.files.write import write_csv
-
-    sys.stdout.flush()
-    write_csv(sys.stdout.buffer, *table)
-
-
-def finish(problems: Iterable[Problem]) -> None:
-    """Problems on stderr, and the exit code that goes with them."""
+def finish(problems: Iterable[Problem], form: AnswerFormat | None = None) -> None:
+    """Problems on stderr, in the file that was named for them, and the exit code that goes with them."""
     told = tuple(dict.fromkeys(problems))
-    sys.stdout.flush()
+    with _for_a_reader():
+        pass
+    if form is not None and form.problems is not None and exit_code(told) != WRONG_USE:
+        from approx.api.problem_list import ProblemList
+
+        told += ProblemList(told).write(form.problems)
     print_problems(told)
-    end(exit_code(told))
+    end(form.code(told) if form is not None else exit_code(told))
 
 
 def page_problem(path: Path | None) -> list[Problem]:

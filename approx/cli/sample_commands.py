@@ -8,22 +8,20 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from approx.cli import options
+from approx.cli.answer_format import AnswerFormat
+from approx.cli.answer_options import answers
 from approx.cli.options import PATH, argument, flag, option, several
 from approx.cli.output import (
     Bar,
     finish,
     language_problem,
-    one_format,
     opened,
     page_problem,
-    print_csv,
-    print_csv_table,
-    print_lines,
     refuse,
     show,
     write_document,
 )
-from approx.problems import WRONG_USE, Problem, exit_code
+from approx.problems import Problem, exit_code
 
 if TYPE_CHECKING:
     from approx.api.samples.scores import Scores
@@ -35,17 +33,16 @@ if TYPE_CHECKING:
 @options.form_language
 @options.accent
 @options.notation
+@options.lost_r
 @options.rules
-@options.as_json
-@options.as_csv
-def explain(target: str, produced: str, accent: tuple[str, ...], as_json: bool, as_csv: bool, **given: Any) -> None:
+@answers
+def explain(target: str, produced: str, accent: tuple[str, ...], form: AnswerFormat, **given: Any) -> None:
     """The processes that lead from an adult form to what the child said."""
     from approx.api.samples.pairs import explain as ask
 
-    one_format(as_json, as_csv)
     found = ask(target, produced, accents=accent, **given)
-    show(found, as_json, as_csv)
-    finish(found.problems)
+    show(found, form)
+    finish(found.problems, form)
 
 
 @click.command()
@@ -53,16 +50,14 @@ def explain(target: str, produced: str, accent: tuple[str, ...], as_json: bool, 
 @argument("produced", "What the child said, in IPA.")
 @options.form_language
 @options.notation
-@options.as_json
-@options.as_csv
-def align(target: str, produced: str, as_json: bool, as_csv: bool, **given: Any) -> None:
+@answers
+def align(target: str, produced: str, form: AnswerFormat, **given: Any) -> None:
     """Which sound of a production stands for which sound of its target."""
     from approx.api.samples.pairs import align as ask
 
-    one_format(as_json, as_csv)
     found = ask(target, produced, **given)
-    show(found, as_json, as_csv)
-    finish(found.problems)
+    show(found, form)
+    finish(found.problems, form)
 
 
 @click.command()
@@ -77,28 +72,19 @@ def align(target: str, produced: str, as_json: bool, as_csv: bool, **given: Any)
 @option("--frequent-percent", type=float, default=40.0, help="Frequent from this percentage.")
 @option("--criterion", default="percent", help="Active by percent or by instances.")
 @option("--instances", type=int, default=5, help="So many, for --criterion instances.")
+@options.lost_r
 @options.accent
 @options.rules
-@options.as_json
-@options.as_csv
-def processes(file: str, tokens: bool, accent: tuple[str, ...], as_json: bool, as_csv: bool, **given: Any) -> None:
+@answers
+def processes(file: str, tokens: bool, accent: tuple[str, ...], form: AnswerFormat, **given: Any) -> None:
     """What changes in a sample, on how many opportunities, in which words."""
-    import sys
-
     from approx.api.samples.processes import processes as ask
 
-    one_format(as_json, as_csv)
     bar = Bar("")
     found = ask(opened(file), accents=accent, on_progress=bar, **given)
     bar.clear()
-    if exit_code(found.problems) != WRONG_USE:
-        if as_json:
-            found.write_json(sys.stdout)
-        elif as_csv:
-            print_csv(found)
-        else:
-            print_lines(found.each_line(tokens))
-    finish(found.problems)
+    show(found, form, lambda: found.each_line(tokens))
+    finish(found.problems, form)
 
 
 @click.command()
@@ -107,9 +93,8 @@ def processes(file: str, tokens: bool, accent: tuple[str, ...], as_json: bool, a
 @options.by("child,session_date")
 @options.accent
 @several("--set", "A measure option: name=value.", "settings")
-@options.as_json
-@options.as_csv
-@flag("--sounds", "With --csv: sounds by position with what was said for them, in place of the measures.")
+@answers
+@flag("--sounds", "The table is that of sounds by position with what was said for them.")
 @option("--xlsx", type=PATH, default=None, help="Write scores and sample to a workbook as well.")
 @option("--page", type=PATH, default=None, help="Write one printable HTML page as well.")
 @option("--child", type=PATH, default=None, help="The child's file, for the age where the sample gives none.")
@@ -119,8 +104,7 @@ def score(
     by: str,
     accent: tuple[str, ...],
     settings: tuple[str, ...],
-    as_json: bool,
-    as_csv: bool,
+    form: AnswerFormat,
     sounds: bool,
     xlsx: Path | None,
     page: Path | None,
@@ -129,12 +113,9 @@ def score(
     """Every measure per child and session: n, interval, signature, what was left out and why."""
     from approx.api.options import read_settings
 
-    one_format(as_json, as_csv)
     changes, wrong = read_settings(settings)
-    if sounds and not as_csv:
-        wrong.append(
-            Problem("use.sounds", "--sounds chooses the table of --csv", "add --csv; the others have it anyway")
-        )
+    if sounds and not form.table:
+        wrong.append(Problem("use.sounds", "--sounds chooses a table", "add --csv; text and --json have it anyway"))
     if page is not None and page.suffix.casefold() != ".html":
         wrong.append(Problem("use.page", f"'{page.name}' is no page of HTML", "end the name in .html"))
     refuse(wrong)
@@ -154,11 +135,8 @@ def score(
     else:
         found, unwritten = _scored_to_files(file, by, language, accent, changes, xlsx, page)
         problems += unwritten
-    if sounds:
-        print_csv_table(found.sounds_table())
-    else:
-        show(found, as_json, as_csv)
-    finish([*found.problems, *problems])
+    show(found.sounds() if sounds else found, form)
+    finish([*found.problems, *problems], form)
 
 
 def _scored_to_files(
@@ -189,16 +167,14 @@ def _scored_to_files(
 @argument("one", "One transcriber's sample.")
 @argument("other", "The other's.")
 @options.language
-@options.as_json
-@options.as_csv
-def agree(one: str, other: str, language: str, as_json: bool, as_csv: bool) -> None:
+@answers
+def agree(one: str, other: str, language: str, form: AnswerFormat) -> None:
     """Agreement of two transcribers, with the list of differences."""
     from approx.api.samples.agreement import agree as ask
 
-    one_format(as_json, as_csv)
     found = ask(one, other, language=language)
-    show(found, as_json, as_csv)
-    finish(found.problems)
+    show(found, form)
+    finish(found.problems, form)
 
 
 @click.command()
@@ -208,17 +184,15 @@ def agree(one: str, other: str, language: str, as_json: bool, as_csv: bool) -> N
 @option("--criterion", default="", help="When a sound is in the inventory: see rules/inventory.toml.")
 @option("--write", type=PATH, default=None, help="Write a child file made of it.")
 @flag("--force", "Write over an existing file.")
-@options.as_json
-@options.as_csv
-def inventory(file: str, write: Path | None, force: bool, as_json: bool, as_csv: bool, **given: Any) -> None:
+@answers
+def inventory(file: str, write: Path | None, force: bool, form: AnswerFormat, **given: Any) -> None:
     """Sounds by position with numbers of tokens and words, clusters, vowels, shapes; --write makes a profile."""
     import sys
 
     from approx.api.samples.inventories import inventory as ask
 
-    one_format(as_json, as_csv)
     found = ask(opened(file), **given)
-    show(found, as_json, as_csv)
+    show(found, form)
     problems = [*found.problems]
     if write is not None and found.groups:
         faults = found.to_child(write, force=force)
@@ -226,7 +200,7 @@ def inventory(file: str, write: Path | None, force: bool, as_json: bool, as_csv:
         if not faults:
             which = f" from {found.written_from}" if found.written_from else ""
             print(f"{write}: written{which}; check it line by line, then `approx child show {write}`", file=sys.stderr)
-    finish(problems)
+    finish(problems, form)
 
 
 @click.command()
@@ -237,16 +211,14 @@ def inventory(file: str, write: Path | None, force: bool, as_json: bool, as_csv:
 @option("--top", type=int, default=5, help="How many forms a word.")
 @option("--probe", type=int, default=5, help="How many words most worth trying next.")
 @options.rules
-@options.as_json
-@options.as_csv
-def predict(file: str, words: Path, accent: tuple[str, ...], as_json: bool, as_csv: bool, **given: Any) -> None:
+@answers
+def predict(file: str, words: Path, accent: tuple[str, ...], form: AnswerFormat, **given: Any) -> None:
     """How this child will likely say new words, with probabilities."""
     from approx.api.samples.predicting import predict as ask
 
-    one_format(as_json, as_csv)
     found = ask(file, words, accents=accent, **given)
-    show(found, as_json, as_csv)
-    finish(found.problems)
+    show(found, form)
+    finish(found.problems, form)
 
 
 @click.command()
@@ -256,16 +228,14 @@ def predict(file: str, words: Path, accent: tuple[str, ...], as_json: bool, as_c
 @several("--treated", "When work on a set began: set=session or set=phase.")
 @option("--percent", type=float, default=None, help="Criterion for moving up: percent right.")
 @option("--sessions", type=int, default=None, help="In so many sessions one after the other.")
-@options.as_json
-@options.as_csv
+@answers
 @option("--page", type=PATH, default=None, help="Write a printable page as well.")
 @option("--svg", type=PATH, default=None, help="Write the chart as well.")
 @options.page_language
 def progress(
     file: str,
     treated: tuple[str, ...],
-    as_json: bool,
-    as_csv: bool,
+    form: AnswerFormat,
     page: Path | None,
     svg: Path | None,
     language: str,
@@ -275,21 +245,17 @@ def progress(
     from approx.api.samples.probes import progress as ask
     from approx.api.samples.probes import treated_from
 
-    one_format(as_json, as_csv)
     starts, wrong = treated_from(treated)
     refuse([*wrong, *page_problem(page), *language_problem(language)])
     found = ask(file, treated=starts, **given)
-    if as_json or as_csv:
-        show(found, as_json, as_csv)
-    else:
-        print_lines(found.lines(language))
+    show(found, form, lambda: found.lines(language))
     problems = [*found.problems]
     if svg is not None:
         problems += _charts(svg, found.charts(language))
     document = found.document(language) if page is not None else None
     if page is not None and document is not None:
         problems += write_document(page, document)
-    finish(problems)
+    finish(problems, form)
 
 
 def _charts(path: Path, charts: list[str]) -> list[Problem]:
@@ -311,8 +277,7 @@ def _charts(path: Path, charts: list[str]) -> list[Problem]:
 @argument("now", "The later one; may be the same file with two dates.")
 @option("--child", "-c", default="", help="The child's code, if there are several.")
 @options.accent
-@options.as_json
-@options.as_csv
+@answers
 @option("--page", type=PATH, default=None, help="Write a page (.html) or a document (.docx) as well.")
 @options.page_language
 @option("--sample-language", default="en-US", help="Language of rows without one of their own.")
@@ -321,8 +286,7 @@ def report(
     now: str,
     child: str,
     accent: tuple[str, ...],
-    as_json: bool,
-    as_csv: bool,
+    form: AnswerFormat,
     page: Path | None,
     language: str,
     sample_language: str,
@@ -330,15 +294,11 @@ def report(
     """Now against then, under the same rules: measures with n and intervals, processes, in counts."""
     from approx.api.samples.comparing import compare
 
-    one_format(as_json, as_csv)
     refuse([*page_problem(page), *language_problem(language)])
     found = compare(then, now, child=child, accents=accent, language=sample_language)
-    if as_json or as_csv:
-        show(found, as_json, as_csv)
-    else:
-        print_lines(found.lines(language))
+    show(found, form, lambda: found.lines(language))
     problems = [*found.problems]
     document = found.document(language) if page is not None and not exit_code(problems) else None
     if page is not None and document is not None:
         problems += write_document(page, document)
-    finish(problems)
+    finish(problems, form)

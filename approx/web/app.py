@@ -45,6 +45,7 @@ if TYPE_CHECKING:
         note_pages,
         phrase_ideas_pages,
         phrase_pages,
+        picture_pages,
         progress_pages,
         report_pages,
         sample_pages,
@@ -60,6 +61,7 @@ else:
     note_pages = Later("note_pages")
     phrase_ideas_pages = Later("phrase_ideas_pages")
     phrase_pages = Later("phrase_pages")
+    picture_pages = Later("picture_pages")
     progress_pages = Later("progress_pages")
     report_pages = Later("report_pages")
     sample_pages = Later("sample_pages")
@@ -175,6 +177,10 @@ def _practice_routes(get: Callable[[str, Shown], Route], post: Callable[[str, Sa
         get(f"{child}/sheet", sheet_pages.sheet),
         get(f"{child}/sheet.{{as_kind}}", sheet_pages.file),
         get("/sheet/{kind}.{paper}.css", sheet_pages.style),
+        get(f"{child}/pictures", picture_pages.pictures),
+        post(f"{child}/pictures", picture_pages.put),
+        get(f"{child}/picture/{{picture_id:int}}.jpg", picture_pages.image),
+        post(f"{child}/pictures/{{picture_id:int}}/delete", picture_pages.delete),
         get(f"{child}/compare", report_pages.compare),
         get(f"{child}/compare.{{kind}}", report_pages.compare),
         get(f"{child}/report", report_pages.report),

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from approx.api.options import choice_problem, folder, language_problem, number_problem, rule_problems
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.suggesting import Words, words_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
+from approx.api.table_shape import TableKeys
 from approx.child.profile import PRONOUNS
 from approx.practice.phrases.phrase_types import PhraseAnswer
 from approx.problems import Problem
@@ -19,6 +20,8 @@ from approx.problems import Problem
 @dataclass(frozen=True)
 class PhraseIdeas(PhraseAnswer, Result):
     """Phrases with the adult's sentences, frames with one open slot, or a ladder of grammar."""
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("kind", "number", "phrase"), wide=True)
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx phrases --json` prints."""
@@ -30,7 +33,7 @@ class PhraseIdeas(PhraseAnswer, Result):
         """A row a phrase, filler or rung."""
         from approx.reports.tables.phrases import CSV_COLUMNS, phrases_rows
 
-        return CSV_COLUMNS, ([row.get(name, "") for name in CSV_COLUMNS] for row in phrases_rows(self))
+        return CSV_COLUMNS, ([row.get(name) for name in CSV_COLUMNS] for row in phrases_rows(self))
 
     def lines(self) -> list[str]:
         """A block a phrase, frame or ladder."""

@@ -6,11 +6,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from os import PathLike, fspath
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias
 
 from approx.api.options import Notation, folder, language_problem, notation_problem, number_problem, rule_problems
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, fatal, joined, made_of
+from approx.api.table_shape import TableKeys
 from approx.practice.suggest.answer import Answer
 from approx.practice.suggest.suggest import Options, Suggester
 from approx.problems import Problem
@@ -25,6 +26,10 @@ Words: TypeAlias = "PathLike[str] | Iterable[str | tuple[str, str]]"
 @dataclass(frozen=True)
 class Suggestions(Answer, Result):
     """Forms to accept for each word, nearest to the adult form first, and the ladder back; `phrase` is None for a list."""
+
+    table_keys: ClassVar[TableKeys] = TableKeys(
+        ("word", "adult", "adult_spelled", "read_from", "sure", "adult_wcm", "adult_ipc", "ladder", "note"), ("rank",)
+    )
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx suggest --json` prints."""

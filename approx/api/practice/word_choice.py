@@ -6,11 +6,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from os import PathLike, fspath
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from approx.api.options import choice_problem, folder, language_problem, loaded_rules, number_problem
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
+from approx.api.table_shape import TableKeys
 from approx.practice.words.word_choice import WordChoice
 from approx.problems import Problem
 
@@ -21,6 +22,8 @@ Several = str | Iterable[str]
 @dataclass(frozen=True)
 class ChosenWords(WordChoice, Result):
     """Words by what is new in them, a set, contrast pairs, and what would open most words."""
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("word",), wide=True)
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx words --json` prints."""

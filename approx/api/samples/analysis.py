@@ -97,5 +97,5 @@ def analyse(
         changes = explain_sample(Explainer(rules, tag), pairs_of(members, accepted).get(tag, ()), chances)
         parts.append(SamplePart(found, changes, inventory_of(members)))
     problems = joined(read.problems, more, rules.problems, accepted.problems.values())
-    scores = Scores(problems, tuple(part.score for part in parts), signature(picked), read.changes)
+    scores = Scores(problems, tuple(part.score for part in parts), signature(picked), read.changes, accepted.cautions)
     return SampleAnalysis(problems, scores, tuple(parts), read).kept(on_problem)

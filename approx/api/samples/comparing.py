@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import accent_problems, accents_of, language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, read_tokens
+from approx.api.table_shape import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -23,6 +24,8 @@ class SampleComparison(Result):
 
     problems: tuple[Problem, ...] = ()
     found: NowThen | None = None
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("child",), ("kind", "name"))
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx report --json` prints."""

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import number_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, table_from
+from approx.api.table_shape import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -27,6 +28,10 @@ class ProgressReport(Result):
     signature: str = ""
     changes: tuple[CellChange, ...] = ()
     series: tuple[Series, ...] = ()
+
+    table_keys: ClassVar[TableKeys] = TableKeys(
+        ("child", "measure", "word_set", "untreated", "treated_from", "signature"), ("session",)
+    )
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx progress --json` prints."""

@@ -13,13 +13,14 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import chain
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, Any, NamedTuple
+from typing import IO, TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from approx.api.options import accent_problems, accents_of, language_problem, loaded_rules, opportunity_options
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, columns_of, look_up, table_from
 from approx.api.samples.scores import BY
-from approx.processes.explain.opportunities import OpportunityOptions
+from approx.api.table_shape import TableKeys
+from approx.processes.explain.opportunities import LostR, OpportunityOptions
 
 if TYPE_CHECKING:
     from approx.ipa.word import Word
@@ -92,6 +93,8 @@ class Processes(Result):
         """Every counted token, group by group, in order of rows."""
         for _, group, chosen in self._each():
             yield from self._tokens(group, chosen)
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("child", "session_date", "group", "signature"), ("kind", "process"))
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx processes --json` prints."""
@@ -197,6 +200,7 @@ def processes(
     frequent_percent: float = 40.0,
     criterion: str = "percent",
     instances: int = 5,
+    lost_r: str = "deletion",
     on_problem: OnProblem = "keep",
     on_progress: OnProgress | None = None,
 ) -> Processes:
@@ -207,6 +211,7 @@ def processes(
         rules: a folder of your own rule files. lost_sounds: "count" sounds left off as opportunities, or "drop" them.
             weak_syllables: "all", or "pretonic and medial". least_chances: with fewer opportunities than this nothing is
             said. criterion: a process is active by "percent" (active_percent, frequent_percent) or by "instances".
+            lost_r: what an ɹ after a vowel is called that was left off: "deletion" or "vocalization".
 
     >>> import approx
     >>> fronting = approx.processes("samples/m12.csv").groups[0].tallies["velar fronting"]
@@ -216,7 +221,7 @@ def processes(
     names = accents_of(accents)
     options, wrong = opportunity_options(
         lost_sounds=lost_sounds, weak_syllables=weak_syllables, least_chances=least_chances, active_percent=active_percent,
-        frequent_percent=frequent_percent, criterion=criterion, instances=instances,
+        frequent_percent=frequent_percent, criterion=criterion, instances=instances, lost_r=lost_r,
     )  # fmt: skip
     wrong += [*language_problem(language), *accent_problems(names)]
     if wrong:
@@ -227,7 +232,7 @@ def processes(
     counted = _counted(sample, language or "en-US", columns_of(by))
     ruleset, faults = loaded_rules(rules)
     accepted = Accents(names)
-    explained, forms = _explained(counted, ruleset, accepted, on_progress)
+    explained, forms = _explained(counted, ruleset, accepted, options.lost_r, on_progress)
     mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
     problems = joined(counted.problems, faults, accepted.problems.values())
     return Processes(problems, mark, options, counted, explained, forms).kept(on_problem)
@@ -260,7 +265,7 @@ def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedS
 
 
 def _explained(
-    sample: CountedSample, ruleset: RuleSet, accepted: Accents, on_progress: OnProgress | None
+    sample: CountedSample, ruleset: RuleSet, accepted: Accents, lost_r: LostR, on_progress: OnProgress | None
 ) -> tuple[tuple[ExplainedPair, ...], dict[int, AcceptedForm]]:
     """Each distinct pair explained, against the accepted adult form that is nearest to what was said; and what was
     accepted, by the number of the pair."""
@@ -284,7 +289,7 @@ def _explained(
             if form := accepted_form(pair.target_word or target.ipa, nearest):
                 forms[number] = form
             kinds.append((pair.target_word, nearest.word, produced))
-        out.update(zip(numbers, hear(Explainer(ruleset, tag), kinds, _Linker(len(kinds), on_progress))))
+        out.update(zip(numbers, hear(Explainer(ruleset, tag, lost_r), kinds, _Linker(len(kinds), on_progress))))
     return tuple(out[number] for number in range(len(sample.pairs))), forms
 
 

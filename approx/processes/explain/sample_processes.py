@@ -68,7 +68,11 @@ def count_group(
         key = word, id(target), gone
         form = forms.get(key)
         if form is None:
-            chances = opportunities_left(target, gone, which) if gone else number_of_opportunities(target, which)
+            chances = (
+                opportunities_left(target, gone, which, options.lost_r)
+                if gone
+                else number_of_opportunities(target, which, options.lost_r)
+            )
             form = forms[key] = _Said(chances, often, set())
             for process, places in chances.items():
                 tally = tallies[process]

@@ -114,10 +114,17 @@ def _write_book(archive: zipfile.ZipFile, connection: Connection, child_id: int 
     from approx.samples.files.write import write_xlsx
 
     book = io.BytesIO()
-    found = write_xlsx(book, {table: (_header(table), plain_rows(connection, table, child_id)) for table in TABLES})
+    found = write_xlsx(book, {table: (_header(table), _book_rows(connection, table, child_id)) for table in TABLES})
     if book.getvalue():
         archive.writestr(BOOK_NAME, book.getvalue())
     return tuple(_remark(problem) for problem in found)
+
+
+def _book_rows(connection: Connection, table: str, child_id: int | None) -> Iterator[tuple[Cell, ...]]:
+    """The rows of a table but for images, which no cell holds: the other files have them."""
+    place = _header(table).index("image") if table == "pictures" else None
+    for row in plain_rows(connection, table, child_id):
+        yield row if place is None else (*row[:place], "", *row[place + 1 :])
 
 
 class _Counted:

@@ -21,6 +21,7 @@ from typing import Any
 from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
 from approx.records.database.refusals import RefusalError
+from approx.records.tables.images import stored_image
 
 LONGEST_CODE = 40
 _CODE = re.compile(r"\w(?:[\w .\-]*\w)?")
@@ -331,6 +332,7 @@ RULES: Mapping[str, Mapping[str, Rule]] = {
     "goals": {"text": text, "baseline": line, "condition": line, "criterion": line, "measure": line, "due": day,
               "made": day, "state": one_of("open", "met", "closed")},
     "notes": _DAYS | {"subjective": text, "objective": text, "assessment": text, "plan": text},
+    "pictures": {"word": needed, "image": stored_image, "made": day},
 }  # fmt: skip
 
 

@@ -13,7 +13,7 @@ from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.sample_processes import SampleProcesses
 from approx.reports.charts.grid_svg import grid_svg, grid_table
 from approx.reports.plurals import often
-from approx.reports.tables.processes import accepted_texts
+from approx.reports.tables.processes import accepted_texts, cautions_of
 from approx.reports.tables.scores import accepted_words, instead_text, shown
 from approx.samples.token import CellChange
 from approx.scoring.measures.breakdown import said_for
@@ -159,6 +159,7 @@ def _changes(part: SamplePart, options: OpportunityOptions) -> str:
     rest = f"<p>Without a name: {loose}</p>" if loose else ""
     accepted = escape(", ".join(accepted_texts(part.processes.accepted)))
     right = f"<p>Accepted as right, and no change: {accepted}</p>" if accepted else ""
+    right += "".join(f"<p>{escape(caution)}</p>" for caution in cautions_of(part.processes.accepted))
     same = _same_forms(part.processes)
     return f"<h2>What changes</h2>{table}{rest}{right}{same}"
 

@@ -1,4 +1,7 @@
-"""The data of each printed page: plain texts and numbers, ready for a template of any kind. Nothing here computes."""
+"""The data of each printed page: plain texts and numbers, ready for a template of any kind. Nothing here computes.
+
+A `picture` is a character of the picture fonts, the address of a photo of the child's own (`photos`), or "".
+"""
 
 from __future__ import annotations
 

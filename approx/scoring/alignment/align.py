@@ -80,6 +80,50 @@ _OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
 """Vowels before a liquid that the first half of a typed aʊ may stand for."""
 
 
+def as_aimed(target: Word, produced: Word) -> Word:
+    """The production with its sounds told apart as the target asks: `two_vowels` and `one_affricate`."""
+    return one_affricate(target, two_vowels(target, produced))
+
+
+_AFFRICATES = {("t", "s"): "t͡s", ("d", "z"): "d͡z"}
+
+
+def one_affricate(target: Word, produced: Word) -> Word:
+    """The production with t s and d z as one sound where an affricate was aimed at, or where the form begins so:
+    match [mæts] ends in t͡s.
+
+    Typed without a tie the two may be a stop and a fricative: so they are where the target has these two in a row itself.
+    """
+    phones = produced.phones
+    if not {"s", "z"}.intersection(phones[1:]) or any(
+        pair in _AFFRICATES for pair in zip(target.phones, target.phones[1:])
+    ):
+        return produced
+    aimed = any(split(phone)[0] in ("t͡ʃ", "d͡ʒ") for phone in target.phones)
+    out = produced
+    for at in range(len(phones) - 2, -1, -1):
+        one = _AFFRICATES.get((phones[at], phones[at + 1]))
+        if one and at + 1 not in produced.edges and (aimed or at in (0, *produced.edges)):
+            out = _in_one(out, at, one)
+    return out
+
+
+def _in_one(word: Word, at: int, sound: str) -> Word:
+    """The word with two consonants in a row as one."""
+
+    def left(place: int) -> int:
+        return place - (place > at)
+
+    return Word(
+        (*word.phones[:at], sound, *word.phones[at + 2 :]),
+        tuple(map(left, word.starts)),
+        word.stress,
+        frozenset(map(left, word.doubtful)),
+        word.omitted,
+        tuple(map(left, word.edges)),
+    )
+
+
 @lru_cache(maxsize=16384)
 def two_vowels(target: Word, produced: Word) -> Word:
     """The production with aʊ as two vowels where the second stands for a lost liquid: ball [bɑʊ] is b ɑ ʊ.

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from approx.ipa.word import Word
 from approx.samples.token import Pair
-from approx.scoring.alignment.align import two_vowels
+from approx.scoring.alignment.align import as_aimed
 from approx.scoring.judging.counts import Counts, Scored, Tally
 from approx.scoring.judging.options import Options
 from approx.scoring.judging.scored_word import left_out_reason, score_word
@@ -72,7 +72,7 @@ def reason_left_out(pair: Pair, options: Options) -> str:
 def _both_forms(pair: Pair) -> tuple[Word, Word]:
     if pair.target is None or pair.produced is None:
         raise ValueError("a token without adult form or production is left out, not scored")
-    return pair.target, two_vowels(pair.target, pair.produced)
+    return pair.target, as_aimed(pair.target, pair.produced)
 
 
 class _OneByOne:

@@ -10,7 +10,7 @@ from starlette.datastructures import QueryParams
 from approx.problems import Problem
 from approx.records.database.rows import Child, Refused
 from approx.web.forms.child_now import profile_now, stops, suggester_now
-from approx.web.server.desk import LANGUAGES, Desk
+from approx.web.server.desk import LANGUAGES, Desk, child_path
 
 if TYPE_CHECKING:
     from approx.practice.session.targets import ChildTargets
@@ -96,6 +96,30 @@ def sheet_of(desk: Desk, child: Child, form: SheetForm) -> tuple[Page | None, tu
     )  # fmt: skip
     page, more = sheet_page(found, wanted)
     return page, (*problems, *more)
+
+
+def with_own_pictures(desk: Desk, child: Child, page: Page, inside_file: bool) -> Page:
+    """The page with this child's own pictures: inside a file that carries them, or by the address where the desk has them.
+
+    A page of several children stays as it is, so that none gets the picture of another.
+    """
+    from approx.reports.sheets.page_types import GroupPage
+    from approx.reports.sheets.photos import inside, with_photos
+
+    if isinstance(page, GroupPage):
+        return page
+    if inside_file:
+        images = desk.caseload.picture_images(child.code)
+        return (
+            page
+            if isinstance(images, Refused)
+            else with_photos(page, {word: inside(each) for word, each in images.items()})
+        )
+    mine = desk.caseload.pictures(child.code)
+    if isinstance(mine, Refused):
+        return page
+    home = child_path(child.code, "picture")
+    return with_photos(page, {each.word.casefold(): f"{home}/{each.id}.jpg" for each in mine})
 
 
 def _first(desk: Desk, child: Child, form: SheetForm, options: Options) -> tuple[ChildTargets | None, list[Problem]]:

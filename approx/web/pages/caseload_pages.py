@@ -126,7 +126,7 @@ def open_example(desk: Desk, request: Request, form: Posted) -> Response:
     """The invented child, made where it is not there yet."""
     from approx.web.forms.example_child import make_example
 
-    refused = make_example(desk.caseload)
+    refused = make_example(desk.caseload, desk.texts(request).language)
     return desk.refused(request, refused, 409) if refused else go(child_path(EXAMPLE))
 
 

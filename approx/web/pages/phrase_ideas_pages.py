@@ -10,7 +10,7 @@ from starlette.responses import Response
 from approx.child.profile import PRONOUNS, Profile
 from approx.problems import Problem
 from approx.records.database.rows import Refused
-from approx.web.forms.child_now import in_page_words, languages_for, profile_now, stops, suggester_now, whole
+from approx.web.forms.child_now import languages_for, profile_now, stops, suggester_now, whole, without_lines
 from approx.web.server.desk import Desk
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ def phrases(desk: Desk, request: Request) -> Response:
     if profile is None:
         return desk.page(request, "phrases", child=child, typed=typed, profile=None, answer=None)
     answer, problems = _answer(desk, profile, typed)
-    problems = in_page_words(problems, desk.texts(request))
+    problems = without_lines(problems)
     return desk.page(
         request, "phrases", 422 if stops(problems) else 200, child=child, typed=typed, profile=profile, answer=answer,
         problems=problems, what=WHAT, lengths=LENGTHS, pronouns=PRONOUNS, tongues=languages_for(child, profile),

@@ -17,7 +17,7 @@ from approx.ipa.language import language
 from approx.problems import Problem
 from approx.records.database.rows import Child, Conflict, Refused, SampleInfo, SampleRow, StoredSample
 from approx.records.tables.checks import today
-from approx.web.forms.new_sounds import accepted, differences
+from approx.web.forms.new_sounds import accepted, dated, differences, own_new
 from approx.web.forms.profile_form import cluster_entries, profile_of, profile_toml, untested
 from approx.web.forms.sample_columns import (
     CHOICES,
@@ -224,7 +224,7 @@ def _sounds(desk: Desk, request: Request, refused: Refused | None = None) -> Res
     now, heard, version = _profiles(desk, stored, child)
     return desk.page(
         request, "sample_sounds", 409 if refused else 200, child=child, sample=stored, version=version,
-        changes=differences(now, heard) if heard else (), problems=refused.problems if refused else (),
+        changes=differences(now, heard) if heard else (), own=own_new(now, heard) if heard else None, problems=refused.problems if refused else (),
     )  # fmt: skip
 
 
@@ -235,7 +235,7 @@ def _profiles(desk: Desk, stored: StoredSample, child: Child) -> tuple[Profile, 
     there, text = desk.caseload.profile(child.code), profile_from(stored, child)
     kept = None if isinstance(there, Refused) else there
     now = profile_of(kept.text) if kept else untested(child.code, child.age, child.languages[0])
-    return now, None if text is None else profile_of(text), kept.version if kept else 0
+    return now, None if text is None else dated(profile_of(text), stored.info.date), kept.version if kept else 0
 
 
 def delete(desk: Desk, request: Request, form: Posted) -> Response:

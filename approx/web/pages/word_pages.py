@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl, urlencode
 
@@ -13,7 +13,7 @@ from starlette.responses import RedirectResponse, Response
 from approx.child.profile import Profile
 from approx.problems import Problem
 from approx.records.database.rows import Child, Refused
-from approx.web.forms.child_now import in_page_words, languages_for, profile_now, stops, whole
+from approx.web.forms.child_now import languages_for, profile_now, stops, whole, without_lines
 from approx.web.server.desk import Desk, child_path
 from approx.web.server.posted import Posted
 
@@ -77,12 +77,35 @@ def _page(
     fields = _fields(typed["language"] or profile.language, texts.language)
     targets = desk.caseload.targets(child.code)
     practised = set() if isinstance(targets, Refused) else {target.word.casefold() for target in targets}
-    problems = (*refused, *in_page_words(problems, texts))
+    problems = (*refused, *without_lines(problems))
     return desk.page(
         request, "words", 422 if refused or stops(problems) else 200, **shown, choice=choice, **fields,
         sections=_sections(choice), tongues=languages_for(child, profile), practised=practised, problems=problems,
-        speech=typed["language"] or profile.language,
+        speech=typed["language"] or profile.language, marks=_marks(choice, profile),
     )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class WordMarks:
+    """`heard`: today's form was heard from this child; `heard_on`: when, "" where it is not known. `probe`: what the word asks
+    for and the child was never heard to try."""
+
+    heard: bool
+    heard_on: str
+    probe: tuple[str, ...]
+
+
+def _marks(choice: WordChoice | None, profile: Profile) -> dict[str, WordMarks]:
+    """The marks of each word shown, by word."""
+    from approx.child.search_limits import untested
+
+    never, out = untested(profile), {}
+    for word in () if choice is None else (*choice.words, *choice.out_of_reach):
+        mine = profile.heard.get(word.word.lower())
+        heard = mine is not None and mine.form == word.today
+        probe = tuple(thing.text for thing in word.things if never.intersection(thing.keys))
+        out[word.word] = WordMarks(heard, mine.date if mine and heard else "", probe)
+    return out
 
 
 def _answer(desk: Desk, profile: Profile, typed: dict[str, Any]) -> tuple[WordChoice | None, tuple[Problem, ...]]:

@@ -6,6 +6,7 @@ The sentences of the pages, by language: `rules/pages/desk_en.toml` and `desk_es
 from __future__ import annotations
 
 import json
+import re
 import secrets
 from collections.abc import Callable, Sequence
 from functools import cache
@@ -41,7 +42,7 @@ TEXT_FILES = ("desk", "desk_frame")
 
 SECTIONS = {
     "now": ("now",), "sounds": ("sounds", "samples", "compare"), "words": ("phrase", "words", "phrases"),
-    "sessions": ("sessions",), "progress": ("progress", "goals"), "papers": ("sheets", "notes", "report"),
+    "sessions": ("sessions",), "progress": ("progress", "goals"), "papers": ("sheets", "pictures", "notes", "report"),
     "history": ("history",),
 }  # fmt: skip
 """The sections of a child and the pages of each, the first one first."""
@@ -73,7 +74,13 @@ class Texts:
     def problem(self, problem: Problem) -> Markup:
         """What is wrong and the way out, in this language."""
         line = self("site.line", line=problem.line) if problem.line else ""
-        return problem_in(problem, self.language, line)
+        names = self.section("options")
+
+        def field(found: re.Match[str]) -> str:
+            return f"“{escape(names[found[1]])}”" if found[1] in names else found[0]
+
+        # what a command calls an option, the page calls by the name of its field
+        return Markup(re.sub(r"--([a-z]+(?:-[a-z]+)*)", field, problem_in(problem, self.language, line)))
 
     def section(self, name: str) -> dict[str, str]:
         """All sentences of a section."""

@@ -55,7 +55,7 @@ def said_in(text: str, language: str) -> str | None:
 def shown_in(text: str, language: str) -> Markup:
     """The same for a page: escaped, and marked as English where nothing is listed for it."""
     text = _FREQUENCY.sub("", text)
-    said = said_in(text, language)
+    said = said_in(text, language) if any(sign.isalpha() for sign in text) else text
     return Markup('<span lang="en">{}</span>').format(text) if said is None else escape(said)
 
 
