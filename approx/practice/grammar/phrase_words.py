@@ -11,6 +11,7 @@ from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.reading import pronunciations
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.kinds import Referent
+from approx.practice.grammar.number import singulars
 from approx.practice.suggest.input_targets import Row
 from approx.problems import Problem
 
@@ -113,7 +114,10 @@ def scene(
             wishes += [] if compound else [typed]
             words += [compound] if compound else []
             continue
-        entries = (*known.all_of(typed), *known.all_of(_plain_form(typed, language)))
+        entries = (*known.all_of(typed), *known.all_of(plain_form(typed, language)))
+        if not entries:
+            one = (entry for form in singulars(typed, language) for entry in known.all_of(form))
+            entries = tuple(entry for entry in one if entry.part == "noun")
         if entries:
             words += [SceneWord(e.word, ipa.strip("/[] ") or e.ipa, e.part, e.category, True) for e in entries]
             continue
@@ -143,7 +147,7 @@ def scene(
     return Vocabulary(list(dict.fromkeys(words))), tuple(wishes), tuple(problems)
 
 
-def _plain_form(typed: str, language: str) -> str:
+def plain_form(typed: str, language: str) -> str:
     """The form a Spanish verb has in the bank, of one as it is said in a phrase: "come" gives comer; "" for others."""
     if base_language(language) != "es":
         return ""

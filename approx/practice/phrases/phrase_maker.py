@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from approx.lexicon.frequency import zipf
 from approx.practice.grammar.kinds import is_of
 from approx.practice.grammar.phrase_grammar import Grammar, grammar_of
-from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds
+from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds, plain_form
 from approx.practice.grammar.recipes import Recipe, attributes, preposition_of
 from approx.practice.grammar.sense import NOT_IN_BANK, is_natural, sense
 from approx.practice.grammar.set_phrases import RELATION, SetPhrase, set_phrases
@@ -79,7 +79,9 @@ class PhraseMaker:
     def _has(self, phrase: SetPhrase, length: int) -> bool:
         if length and len(phrase.words) != length:
             return False
-        return not self.is_scene or all(self.words.find(word) for word in phrase.words)
+        return not self.is_scene or all(
+            self.words.find(word) or self.words.find(plain_form(word, self.language)) for word in phrase.words
+        )
 
     def _set_phrase(self, recipe: Recipe, phrase: SetPhrase) -> Phrase | None:
         parts = [self.sayer.say(word, "", "fixed") for word in phrase.words]

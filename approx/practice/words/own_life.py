@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from approx.child.profile import Profile
-from approx.practice.grammar.number import singulars
 from approx.practice.words.own_list import with_own_rows
 from approx.practice.words.word_bank import BankWord
 from approx.problems import Problem
@@ -30,18 +29,19 @@ def for_this_child(
         problems += found
     if not interests:
         return known, tuple(problems)
-    loved = {form: interest for interest in interests for form in _forms(interest, language)}
+    loved = {form: interest for interest in interests for form in _forms(interest)}
     here = {word.word.lower() for word in known} | {word.category.lower() for word in known}
-    fresh = [interest for interest in interests if not here & set(_forms(interest, language))]
+    fresh = [interest for interest in interests if not here & set(_forms(interest))]
     if fresh:
         known, found = with_own_rows(known, [(word, "", at) for at, word in enumerate(fresh, 1)], profile, language)
         problems += found
     return tuple(_marked(word, loved) for word in known), tuple(problems)
 
 
-def _forms(interest: str, language: str) -> list[str]:
+def _forms(interest: str) -> list[str]:
+    """An interest as it may stand in the bank: "trucks" for truck, "animal" for animals."""
     low = interest.lower()
-    return [low, *singulars(low, language), f"{low}s"]
+    return [low, low.removesuffix("s"), low.removesuffix("es"), f"{low}s"]
 
 
 def _marked(word: BankWord, loved: dict[str, str]) -> BankWord:

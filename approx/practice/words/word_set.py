@@ -122,9 +122,9 @@ NO_QUOTAS: Quotas = {}
 
 
 def quotas(n: int, in_inventory: float, goals: bool) -> Quotas:
-    """Of `n` words a share from the inventory, and with goals the rest for them."""
+    """Of `n` words a share from the inventory, the rest with something new; with goals the rest for them, new or not."""
     known = round(n * in_inventory)
-    return {IN_INVENTORY: known, NEW: n - known, **({GOAL: n - known} if goals else {})}
+    return {IN_INVENTORY: known, GOAL if goals else NEW: n - known}
 
 
 def fixed_share(kind: Kind, count: int, w: SetWeights, quotas: Quotas = NO_QUOTAS) -> float:
@@ -416,7 +416,7 @@ def _reasons(members: Sequence[Member]) -> tuple[str, ...]:
     out.append(f"new: {'; '.join(new)}" if new else "nothing new: every word is in the inventory")
     if goals:
         out.append(f"works on: {', '.join(goals)}")
-    if uses := [use for use in kinds("functions")]:
+    if uses := kinds("functions"):
         out.append(f"to {', '.join(uses)}")
     if loved := [each.word.word for each in members if each.word.bank.interest]:
         out.append(f"what this child loves: {', '.join(loved)}")

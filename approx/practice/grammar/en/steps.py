@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from approx.practice.grammar.en.clause import Clause, be_form, clause_words, full, sentence
-from approx.practice.grammar.en.nouns import NounGroup, Said, is_eaten, is_name
+from approx.practice.grammar.en.nouns import NounGroup, Said, is_eaten, noun_lists
 from approx.practice.grammar.en.reader import read_clause
 from approx.practice.grammar.kinds import is_of
 from approx.practice.grammar.moves import Easiest, Move, best_known
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank
 from approx.practice.grammar.recipes import attributes
+from approx.practice.grammar.sense import sense
 from approx.problems import Problem
 
 _I = SceneWord("I", "aɪ", "pronoun", "person words")
@@ -141,7 +142,7 @@ class EnglishLadder:
         if typed.verb is None or typed.subject is not None or table is None or table.marking == "s":
             return typed
         fitting = [word for word in self.vocabulary.of("name", "noun") if table.done_by(word.thing)]
-        doer = self.easiest(best_known(fitting, lambda word: is_name(word.word)) or fitting)
+        doer = self.easiest(best_known(fitting, lambda word: word.word.lower() in noun_lists()["nearest"]) or fitting)
         return replace(typed, subject=NounGroup(doer)) if doer else typed
 
     def _with_extras(self, whole: Clause) -> Clause:
@@ -152,6 +153,7 @@ class EnglishLadder:
                 found
                 for word, kinds in attributes("en").items()
                 if is_of(thing.noun.thing, kinds, "en")
+                and sense("en").listed("describes", word, thing.noun.thing)
                 and (found := self.vocabulary.find(word, "adjective") or bank("en").find(word, "adjective"))
             ]
             best = self.easiest(fitting)
@@ -162,12 +164,20 @@ class EnglishLadder:
             there = [
                 word
                 for word in bank("en").of("noun")
-                if table.preposition(word.thing) and word.word != (thing.noun.word if thing else "")
+                if table.preposition(word.thing)
+                and word.word != (thing.noun.word if thing else "")
+                and self._natural(whole, word)
             ]
             best = self.easiest(there)
             if best is not None:
                 whole = replace(whole, preposition=table.preposition(best.thing), place=NounGroup(best))
         return whole
+
+    def _natural(self, whole: Clause, place: SceneWord) -> bool:
+        """Whether what is done is done there: peas are eaten in the kitchen, not in a tent."""
+        groups = {"agent": whole.subject, "object": whole.object}
+        roles = {role: group.noun.thing for role, group in groups.items() if group is not None}
+        return whole.verb is not None and sense("en").event(whole.verb.word, roles | {"place": place.thing})
 
 
 def english_ladder(

@@ -20,8 +20,9 @@ from approx.practice.grammar.es.forms import noun_lists, verb_form
 from approx.practice.grammar.es.reader import read_spanish_clause
 from approx.practice.grammar.kinds import is_of
 from approx.practice.grammar.moves import Easiest, Move, best_known
-from approx.practice.grammar.phrase_words import Vocabulary, bank
+from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank
 from approx.practice.grammar.recipes import attributes
+from approx.practice.grammar.sense import sense
 from approx.problems import Problem
 
 
@@ -123,7 +124,9 @@ class SpanishLadder:
             fitting = [
                 found
                 for word, kinds in attributes("es").items()
-                if is_of(thing.noun.thing, kinds, "es") and (found := bank("es").find(word, "adjective"))
+                if is_of(thing.noun.thing, kinds, "es")
+                and sense("es").listed("describes", word, thing.noun.thing)
+                and (found := bank("es").find(word, "adjective"))
             ]
             best = self.easiest(fitting)
             thing = replace(thing, adjective=best) if best else thing
@@ -135,11 +138,21 @@ class SpanishLadder:
             and table.marking == "is"
         ):
             avoid = thing.noun.word if thing else ""
-            there = [word for word in bank("es").of("noun") if table.preposition(word.thing) and word.word != avoid]
+            there = [
+                word
+                for word in bank("es").of("noun")
+                if table.preposition(word.thing) and word.word != avoid and self._natural(whole, word)
+            ]
             best = self.easiest(there)
             if best is not None:
                 whole = replace(whole, preposition=table.preposition(best.thing), place=Group(best))
         return replace(whole, object=thing)
+
+    def _natural(self, whole: SpanishClause, place: SceneWord) -> bool:
+        """Whether what is done is done there."""
+        groups = {"agent": whole.subject, "object": whole.object}
+        roles = {role: group.noun.thing for role, group in groups.items() if group is not None}
+        return sense("es").event(whole.verb, roles | {"place": place.thing})
 
 
 def spanish_ladder(
