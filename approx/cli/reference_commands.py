@@ -12,7 +12,7 @@ import click
 from approx.cli import options
 from approx.cli.answer_format import AnswerFormat
 from approx.cli.answer_options import answers
-from approx.cli.options import argument
+from approx.cli.options import argument, flag
 from approx.cli.output import finish, is_terminal, show
 
 if TYPE_CHECKING:
@@ -20,10 +20,10 @@ if TYPE_CHECKING:
 
 
 @click.command("list")
-@argument("what", "processes, measures or norms")
+@argument("what", "processes, measures, norms or schemas")
 @answers
 def list_command(what: str, form: AnswerFormat) -> None:
-    """List every process, measure or norm with its source and where it stands."""
+    """List every process, measure, norm or answer with a schema, with its source and where it stands."""
     from approx.api.reference import listing
 
     found = listing(what)
@@ -38,9 +38,16 @@ def list_command(what: str, form: AnswerFormat) -> None:
 
 @click.command()
 @argument("name", "A process, measure, rule or class, by name or id.")
+@flag("--schema", "NAME is a command: print the JSON Schema of its --json.")
 @answers
-def about(name: str, form: AnswerFormat) -> None:
+def about(name: str, schema: bool, form: AnswerFormat) -> None:
     """What one thing is, its rules, its source and its file."""
+    if schema:
+        from approx.api.schemas import schema as published
+
+        answer = published(name)
+        show(answer, form)
+        finish(answer.problems, form)
     from approx.api.reference import about as ask
 
     found = ask(name)

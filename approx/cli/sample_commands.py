@@ -149,15 +149,20 @@ def _scored_to_files(
     page: Path | None,
 ) -> tuple[Scores, list[Problem]]:
     """Scores, with the workbook and the page written; and what kept a file from being written."""
-    from approx.api.files import write_text
+    from approx.api.files import write_bytes, write_text
     from approx.api.samples.analysis import analyse
 
     found = analyse(opened(file), by=by, language=language, accents=accents, **changes)
     problems: list[Problem] = []
     if found.parts and xlsx is not None:
+        from io import BytesIO
+
         from approx.samples.files.write import write_xlsx
 
-        problems += write_xlsx(xlsx, found.tables())
+        book = BytesIO()
+        problems += write_xlsx(book, found.tables())
+        if book.getvalue():
+            problems += write_bytes(xlsx, book.getvalue(), force=True)
     if found.parts and page is not None:
         problems += write_text(page, found.page(), force=True)
     return found.scores, problems
@@ -301,4 +306,27 @@ def report(
     document = found.document(language) if page is not None and not exit_code(problems) else None
     if page is not None and document is not None:
         problems += write_document(page, document)
+    finish(problems, form)
+
+
+@click.command()
+@options.sample
+@options.language
+@option("--cldf", type=PATH, default=None, help="Write a CLDF word list into this folder (needs pycldf).")
+@option("--xlsx", type=PATH, default=None, help="Write a workbook.")
+@answers
+def convert(file: str, language: str, cldf: Path | None, xlsx: Path | None, form: AnswerFormat) -> None:
+    """A sample of any format in another: its rows under the usual headings, forms as they were typed."""
+    from approx.api.samples.converting import convert as ask
+
+    if xlsx is not None and xlsx.suffix.casefold() != ".xlsx":
+        refuse([Problem("use.ending", f"'{xlsx.name}' is not what --xlsx writes", "end the name in .xlsx")])
+    found = ask(opened(file), language=language)
+    problems = [*found.problems]
+    if xlsx is not None:
+        problems += found.write(xlsx)
+    if cldf is not None:
+        problems += found.write_cldf(cldf)
+    if not form.text or (xlsx is None and cldf is None):
+        show(found, form)
     finish(problems, form)

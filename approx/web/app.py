@@ -100,6 +100,7 @@ def routes(desk: Desk) -> list[BaseRoute]:
         Mount("/fonts", StaticFiles(directory=PACKAGE / "reports" / "fonts")),
         get("/unlock", caseload_pages.locked),
         post("/unlock", caseload_pages.unlock),
+        post("/put-back", caseload_pages.put_back),
         get("/lock", caseload_pages.lock),
         post("/lock", caseload_pages.save),
         post("/lock/remove", caseload_pages.take_off),
@@ -215,7 +216,7 @@ def _saved(desk: Desk, page: Saved) -> Callable[[Request], object]:
         form = await read_posted(request, desk.csrf)
         if form is None:
             return desk.page(request, "stale", 403)
-        if desk.problem is not None and request.url.path not in ("/unlock", "/close"):
+        if desk.problem is not None and request.url.path not in ("/unlock", "/put-back", "/close"):
             return RedirectResponse("/unlock", 303)
         return await to_thread(page, desk, request, form)
 

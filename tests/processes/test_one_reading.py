@@ -42,7 +42,7 @@ def pairs() -> Iterator[tuple[str, Pair]]:
 
 @cache
 def of_language(tag: str) -> tuple[Pair, ...]:
-    return tuple(pair for language, pair in pairs() if language.split("-")[0] == tag.split("-")[0])
+    return tuple(pair for language, pair in pairs() if language.split("-")[0] == tag.split("-", maxsplit=1)[0])
 
 
 def rows(tag: str) -> list[dict[str, str]]:

@@ -9,6 +9,7 @@ from typing import Any, ClassVar
 
 from approx.api.options import choice_problem, folder, language_problem, number_problem, rule_problems
 from approx.api.practice.children import ChildSource, child_of
+from approx.api.practice.ready import ready
 from approx.api.practice.suggesting import Words, words_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
 from approx.api.table_shape import TableKeys
@@ -87,20 +88,20 @@ def phrases(
     if wrong or profile is None or fatal(said):
         return replace(empty, problems=joined(wrong or said)).kept(on_problem)
     from approx.practice.phrases.phrases import PhraseRequest, make_phrases
-    from approx.practice.suggest.suggest import Options, Suggester
+    from approx.practice.suggest.suggest import Options
 
-    suggester = Suggester(profile, Options(2, language, emerging, rules=folder(rules)))
-    said = joined(said, rule_problems(suggester.rules, rules))
     rows, source = None, ""
     if words is not None:
         listed, more, source = words_of(words) if not isinstance(words, str) else _scene(words)
         rows, said = tuple(listed), joined(said, more)
-    if fatal(said):
-        return replace(empty, problems=said).kept(on_problem)
-    request = PhraseRequest(
-        rows, source, frames, relation, grammar, order or PhraseRequest().order, count, seed, length, pronoun
-    )
-    answer = make_phrases(suggester, request)
+    with ready(profile, Options(2, language, emerging, rules=folder(rules))) as suggester:
+        said = joined(said, rule_problems(suggester.rules, rules))
+        if fatal(said):
+            return replace(empty, problems=said).kept(on_problem)
+        request = PhraseRequest(
+            rows, source, frames, relation, grammar, order or PhraseRequest().order, count, seed, length, pronoun
+        )
+        answer = make_phrases(suggester, request)
     return made_of(PhraseIdeas, answer, problems=joined(said, answer.problems)).kept(on_problem)
 
 

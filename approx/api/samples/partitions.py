@@ -48,7 +48,7 @@ def count_table(
     picked = _mergeable(accents, options)
     accepted, names = Accents(picked.accents), columns_of(by)
     rows: list[tuple[Any, ...]] = []
-    for labels, members in grouped(read_tokens(sample, language), names)[0]:
+    for labels, members in grouped(read_tokens(sample, language, whole=True), names)[0]:
         found = count_group(members, picked, accepted.others)
         head = (*(labels[name] for name in names), members[0].language)
         rows += [

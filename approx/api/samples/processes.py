@@ -28,12 +28,11 @@ if TYPE_CHECKING:
     from approx.processes.accept.accents_used import Accents
     from approx.processes.accept.accept import AcceptedForm
     from approx.processes.explain.derivation import Derivation
-    from approx.processes.explain.explain import Forms
     from approx.processes.explain.sample_processes import ExplainedPair
     from approx.processes.rules.ruleset import RuleSet
     from approx.reports.tables.processes import GroupProcesses, TokenTexts
     from approx.samples.token import Pair
-    from approx.scoring.alignment.align import Link
+    from approx.scoring.alignment.align import FormPair, Link, Linker
 
 _FEW = 3000
 """Pairs up to which aligning them one by one is over sooner than what aligns many is loaded."""
@@ -240,11 +239,12 @@ def processes(
 
 def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedSample:
     """One pass over a sample. Memory grows with the distinct pairs, and by two numbers a token."""
+    from approx.samples.rows.reader import EXPLAINED
     from approx.samples.rows.sample import grouped, open_reader
     from approx.samples.token import COUNTED
 
     table = table_from(source)
-    reader = open_reader(table, language, look_up=look_up)
+    reader = open_reader(table, language, look_up=look_up, bounds=EXPLAINED)
     numbers: dict[Pair, int] = {}
     groups: dict[tuple[tuple[str, ...], str], TokenGroup] = {}
     for row, key, pairs in grouped(reader, by):
@@ -279,38 +279,43 @@ def _explained(
     out: dict[int, ExplainedPair] = {}
     forms: dict[int, AcceptedForm] = {}
     for tag, numbers in by_language.items():
-        kinds: list[tuple[str, Word, Word]] = []
-        for number in numbers:
-            pair = sample.pairs[number]
-            target, produced = pair.target, pair.produced
-            if target is None or produced is None:
-                raise ValueError("a counted pair has an adult form and a production")
-            nearest = accepted.accepted(target, produced, tag, pair.target_word)
-            if form := accepted_form(pair.target_word or target.ipa, nearest):
+        asked = list(map(_asked, (sample.pairs[number] for number in numbers)))
+        linker = _linker(len(asked))
+        nearest = accepted.accepted_of_many(asked, tag, linker)
+        for number, (target, _, word), found in zip(numbers, asked, nearest):
+            if form := accepted_form(word or target.ipa, found):
                 forms[number] = form
-            kinds.append((pair.target_word, nearest.word, produced))
-        out.update(zip(numbers, hear(Explainer(ruleset, tag, lost_r), kinds, _Linker(len(kinds), on_progress))))
+        kinds = [(word, found.word, produced) for (_, produced, word), found in zip(asked, nearest)]
+        out.update(zip(numbers, hear(Explainer(ruleset, tag, lost_r), kinds, _told(linker, len(kinds), on_progress))))
     return tuple(out[number] for number in range(len(sample.pairs))), forms
 
 
-class _Linker:
-    """Aligns many pairs at once, and tells how far it is."""
+def _asked(pair: Pair) -> tuple[Word, Word, str]:
+    if pair.target is None or pair.produced is None:
+        raise ValueError("a counted pair has an adult form and a production")
+    return pair.target, pair.produced, pair.target_word
 
-    def __init__(self, number: int, on_progress: OnProgress | None) -> None:
-        self.number, self.done, self.say = number, 0, on_progress
 
-    def __call__(self, forms: Sequence[Forms]) -> Sequence[Sequence[Link]]:
-        if self.number <= _FEW:
-            from approx.processes.explain.explain import one_by_one
+def _linker(pairs: int) -> Linker:
+    if pairs <= _FEW:
+        from approx.scoring.alignment.align import one_by_one
 
-            return one_by_one(forms)
-        from approx.scoring.alignment.costs import prepare
-        from approx.scoring.bulk.fast_align import Forms as Row
-        from approx.scoring.bulk.fast_align import links_many
+        return one_by_one
+    from approx.scoring.bulk.word_links import link_words
 
-        if self.say is not None:
-            self.say("different pairs explained", self.done, self.number)
-        self.done += len(forms)
-        meant = {id(one): one for one, _ in forms}
-        ready = {number: prepare(one) for number, one in meant.items()}
-        return links_many(Row([ready[id(one)] for one, _ in forms]), Row([prepare(other) for _, other in forms]))
+    return link_words
+
+
+def _told(linker: Linker, pairs: int, on_progress: OnProgress | None) -> Linker:
+    """The linker, which tells how far it is."""
+    if on_progress is None:
+        return linker
+    done = 0
+
+    def link(forms: Sequence[FormPair]) -> Sequence[Sequence[Link]]:
+        nonlocal done
+        on_progress("different pairs explained", done, pairs)
+        done += len(forms)
+        return linker(forms)
+
+    return link

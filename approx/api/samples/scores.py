@@ -177,7 +177,7 @@ def _score_in_order(
     from approx.scoring.judging.options import signature
     from approx.scoring.sample_score import score_group
 
-    read = read_tokens(sample, language)
+    read = read_tokens(sample, language, whole=True)
     listed, wrong = grouped(read, by)
     groups = [score_group(labels, members, options, accepted.others, age=age) for labels, members in listed]
     problems = joined(read.problems, wrong, accepted.problems.values())

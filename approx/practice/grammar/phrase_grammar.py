@@ -43,9 +43,11 @@ class EnglishGrammar:
     """English: telegraphic words are plain; sentences from patterns or from the clause of the roles."""
 
     def fixed(self, word: str, fill: Mapping[str, SceneWord]) -> str:
+        """A fixed word of a recipe."""
         return word
 
     def telegraphic(self, recipe: Recipe, role: str, fill: Mapping[str, SceneWord]) -> str:
+        """How a role is said in a phrase without endings."""
         from approx.practice.grammar.en.nouns import shown
 
         word = fill[role]
@@ -58,6 +60,7 @@ class EnglishGrammar:
         return text if text.startswith("I ") else text[:1].lower() + text[1:]
 
     def sentence(self, recipe: Recipe, fill: Mapping[str, SceneWord]) -> str:
+        """The adult sentence of a filled recipe."""
         from approx.practice.grammar.en.clause import Clause, clause_words, filled, full, is_plural, sentence
         from approx.practice.grammar.en.nouns import NounGroup
         from approx.practice.grammar.recipes import preposition_of

@@ -37,6 +37,7 @@ class SceneWord:
 
     @property
     def thing(self) -> Referent:
+        """What it stands for, for the checks of sense."""
         return Referent(self.word, self.part, self.category)
 
 
@@ -60,6 +61,7 @@ class Vocabulary:
         return tuple(self._by_spelling.get(spelled.lower(), ()))
 
     def of(self, *parts: str) -> tuple[SceneWord, ...]:
+        """Words of these parts of speech."""
         return tuple(word for word in self.words if word.part in parts)
 
 

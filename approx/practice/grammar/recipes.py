@@ -52,10 +52,12 @@ class Recipe:
 
     @property
     def fixed(self) -> tuple[str, ...]:
+        """Words that stand in every phrase of it."""
         return tuple(part[1:] for part in self.parts if part.startswith("'"))
 
     @property
     def roles(self) -> tuple[str, ...]:
+        """Roles to be filled."""
         return tuple(part for part in self.parts if not part.startswith("'"))
 
     def fits(self, role: str, thing: Referent, language: str) -> bool:

@@ -189,6 +189,7 @@ class PhraseMaker:
                         yield {one: first, other: second}
 
     def words_preposition(self, place: SceneWord) -> SceneWord | None:
+        """The preposition that goes with a place, as a word of the bank."""
         preposition = preposition_of(place.thing, self.language)
         return bank(self.language).find(preposition, "preposition") if preposition else None
 

@@ -233,6 +233,7 @@ class Suggester:
         return [wide[at], *rest][: max(most, 1)], wide[at].form.word
 
     def approximation(self, found: Found) -> Approximation:
+        """A form that was found, as it is shown."""
         word = found.form.word
         steps = tuple(Change(s.rule, s.process, s.before.ipa, s.after.ipa) for s in found.steps)
         near = round(closeness(found.cost), 2)
@@ -295,9 +296,11 @@ class Suggester:
         return replace(word, approximations=ordered, ladder=shown)
 
     def steps(self, rungs: Sequence[Rung]) -> tuple[Step, ...]:
+        """Rungs as they are shown."""
         return tuple(Step(rung.word.ipa, self.spell(rung.word), rung.adds) for rung in rungs)
 
     def with_clashes(self, word: Suggestion, targets: tuple[clashes.Clash, ...]) -> Suggestion:
+        """A suggestion whose forms say what they could be mistaken for."""
         out = []
         for number, form in enumerate(word.approximations):
             found = targets if number == 0 else ()
@@ -346,6 +349,7 @@ class Suggester:
         return PhraseForm(kind, ipa, " ".join(self.spell(word) for word in words), load(words), found)
 
     def spell(self, word: Word, aimed: str = "") -> str:
+        """Plain spelling of a form; `aimed`: the word it stands for."""
         return respell_word(word, self.page, aimed)
 
 

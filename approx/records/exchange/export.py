@@ -73,6 +73,8 @@ class Export(Store):
         """
         if target.exists():
             raise refusal("there", f"there is a file '{target.name}' already", "choose another name")
+        if not target.parent.is_dir():
+            raise refusal("folder", f"there is no folder '{target.parent.name}'", "make it, or choose another place")
         part = target.with_name(target.name + ".part")
         try:
             with open(os.open(part, os.O_CREAT | os.O_TRUNC | os.O_RDWR, 0o600), "w+b") as out:

@@ -10,9 +10,9 @@ from collections.abc import Sequence
 from approx.practice.compare_samples import MeasurePair, NowThen, ProcessPair, ScoredSample
 from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.sample_processes import Tally
-from approx.processes.rules.process_names import process_name
 from approx.records.database.rows import Target
 from approx.reports.document import Block, Bullets, Document, Grid, Heading, Paragraph, WritingSpace
+from approx.reports.process_names import process_name
 from approx.reports.report_words import words
 from approx.scoring.measures.catalogue import Score
 

@@ -55,6 +55,7 @@ def ladder_line(word: Suggestion) -> str:
 
 
 def phrase_line(form: PhraseForm) -> str:
+    """One form of the whole phrase, with what it asks of the mouth."""
     load = form.load
     counts = (("syllable", load.syllables), ("place", len(load.places)), ("jump", load.jumps))
     measure = ", ".join(f"{count} {thing}{'' if count == 1 else 's'}" for thing, count in counts)

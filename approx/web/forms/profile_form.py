@@ -11,13 +11,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
+from approx.api.choices import accents
 from approx.child import read_table
 from approx.child.edit_child_file import change_lines, heard_lines
 from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
 from approx.child.template import template
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.language import language
-from approx.processes.accept.accept_rules import accent_names
 from approx.records.database.rows import Child
 from approx.reports.text.profile import manner_of, place_of
 from approx.web.server.posted import Posted
@@ -27,7 +27,7 @@ from approx.web.server.posted import Posted
 def accents_by_language() -> dict[str, tuple[str, ...]]:
     """Names of the varieties of each language, by its primary tag. A variety is of the language of its first rule."""
     found: dict[str, tuple[str, ...]] = {}
-    for name in accent_names():
+    for name in accents():
         language = read_toml(rules_path(f"accents/{name}.toml"))["rule"][0].get("language", "")
         found[language] = (*found.get(language, ()), name)
     return found

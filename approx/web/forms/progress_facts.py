@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import IO
 
+from approx.api.samples.probes import facts_of_series
 from approx.problems import Problem
-from approx.progress.criteria import RungHistory, RungStep, all_readiness, rung_histories
-from approx.progress.phases import Panel, Point, Series, panels
+from approx.progress.criteria import RungHistory, RungStep, rung_histories
+from approx.progress.phases import Panel, Point, Series
 from approx.progress.probe_file import read_probes
-from approx.progress.rules import phase_kind, progress_signature
+from approx.progress.rules import phase_kind
 from approx.records.database.rows import PhaseEntry, ProbeEntry, Progress
 from approx.reports.charts.progress_chart import chart_svg
 from approx.reports.document import Document, ProgressFacts
@@ -38,10 +39,7 @@ def series_of(found: Progress) -> tuple[Series, ...]:
 
 def facts_of(found: Progress) -> ProgressFacts:
     """What the report says, with the criteria of `rules/progress.toml`."""
-    series = series_of(found)
-    return ProgressFacts(
-        found.child.code, panels(series), all_readiness(series), rungs_of(found), signature=progress_signature()
-    )
+    return facts_of_series(found.child.code, series_of(found), rungs=rungs_of(found))
 
 
 def rungs_of(found: Progress) -> tuple[RungHistory, ...]:

@@ -143,9 +143,9 @@ def picked(there: Sequence[Moment], then: str, now: str) -> tuple[Moment, Moment
 
 def compared(pair: tuple[Moment, Moment], child: Child) -> tuple[NowThen | None, tuple[Problem, ...]]:
     """Both under the same rules, the child's accents right in both; one sample against itself is no comparison."""
-    from approx.practice.compare_samples import compare_tokens
+    from approx.api.samples.comparing import compare_sessions
 
     if pair[0].key == pair[1].key:
         return None, (Problem("desk.same_sample", "the two samples are the same one", "choose two"),)
-    found, problems = compare_tokens(pair[0].tokens, pair[1].tokens, child.accents)
-    return found, (*problems, *found.problems)
+    answer = compare_sessions(pair[0].tokens, pair[1].tokens, accents=child.accents)
+    return answer.found, answer.problems

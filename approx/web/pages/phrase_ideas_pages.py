@@ -10,7 +10,7 @@ from starlette.responses import Response
 from approx.child.profile import PRONOUNS, Profile
 from approx.problems import Problem
 from approx.records.database.rows import Refused
-from approx.web.forms.child_now import languages_for, profile_now, stops, suggester_now, whole, without_lines
+from approx.web.forms.child_now import languages_for, profile_now, stops, whole, without_lines
 from approx.web.server.desk import Desk
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ def phrases(desk: Desk, request: Request) -> Response:
         typed["length"] = 0
     if profile is None:
         return desk.page(request, "phrases", child=child, typed=typed, profile=None, answer=None)
-    answer, problems = _answer(desk, profile, typed)
+    answer, problems = _answer(profile, typed)
     problems = without_lines(problems)
     return desk.page(
         request, "phrases", 422 if stops(problems) else 200, child=child, typed=typed, profile=profile, answer=answer,
@@ -49,37 +49,33 @@ def phrases(desk: Desk, request: Request) -> Response:
     )  # fmt: skip
 
 
-def _answer(desk: Desk, profile: Profile, typed: dict[str, Any]) -> tuple[PhraseAnswer | None, tuple[Problem, ...]]:
+def _answer(profile: Profile, typed: dict[str, Any]) -> tuple[PhraseAnswer | None, tuple[Problem, ...]]:
     """What `approx phrases` answers to the same wishes."""
-    from approx.practice.phrases.grammar_ladder import DEFAULT_ORDER
-    from approx.practice.phrases.phrases import PhraseRequest, make_phrases
-    from approx.practice.suggest.input_targets import typed_rows
-    from approx.practice.suggest.suggest import Options
+    from approx.api.practice.phrase_ideas import phrases
+    from approx.api.practice.suggesting import typed_words
 
     grammar = " ".join(typed["grammar"].split()) if typed["what"] == "grammar" else ""
     if typed["what"] == "grammar" and not grammar:
         return None, ()
-    rows = tuple(typed_rows(typed["scene"]))
-    request = PhraseRequest(
-        rows or None, "", typed["what"] == "frames", "" if grammar else typed["relation"], grammar,
-        typed["order"] or DEFAULT_ORDER, typed["count"] if typed["what"] == "phrases" else 0, typed["seed"],
-        0 if grammar else typed["length"], typed["pronoun"] if typed["pronoun"] in PRONOUNS else "",
-    )  # fmt: skip
-    options = Options(2, typed["language"], typed["emerging"])
-    with desk.thinking:
-        answer = make_phrases(suggester_now(desk, profile, options), request)
+    answer = phrases(
+        profile,
+        words=typed_words(typed["scene"]) or None,
+        frames=typed["what"] == "frames",
+        relation="" if grammar else typed["relation"],
+        grammar=grammar,
+        order=typed["order"] if grammar else "",
+        count=typed["count"] if typed["what"] == "phrases" else 0,
+        seed=typed["seed"],
+        length=0 if grammar else typed["length"],
+        language=typed["language"],
+        pronoun=typed["pronoun"] if typed["pronoun"] in PRONOUNS else "",
+        emerging=typed["emerging"],
+    )
     return answer, answer.problems
 
 
 def _fields(language: str) -> dict[str, Any]:
     """Kinds of phrases and orders of grammar that can be chosen; none in a language without them."""
-    from approx.lexicon.spelling import base_language
-    from approx.practice.grammar.phrase_words import LANGUAGES
-    from approx.practice.grammar.recipes import relations
-    from approx.practice.grammar.set_phrases import RELATION
-    from approx.practice.phrases.grammar_ladder import orders
+    from approx.api.choices import grammar_orders, phrase_relations
 
-    if base_language(language) not in LANGUAGES:
-        return {"relations": (), "orders": {}}
-    kinds = [(each.id, each.use) for each in relations(language)] + [(RELATION, "")]
-    return {"relations": kinds, "orders": orders(language)}
+    return {"relations": phrase_relations(language), "orders": grammar_orders(language)}

@@ -139,12 +139,14 @@ def group_words(group: NounGroup) -> tuple[Said, ...]:
 
 
 def begins_with_vowel(ipa: str) -> bool:
+    """Whether "an" stands before it."""
     return is_nucleus(ipa.lstrip("ˈˌ.")[:1])
 
 
 def _owner(group: NounGroup) -> tuple[Said, ...]:
     owner = group.owner
-    assert owner is not None
+    if owner is None:
+        raise ValueError("nobody owns it")
     name = shown(owner)
     article = (Said(group.article),) if group.article and kind_of(owner) != "name" else ()
     if not group.owner_marked:

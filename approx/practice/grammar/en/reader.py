@@ -168,7 +168,7 @@ class _Reader:
             yield 4.0, Clause(object=group)
 
     def may_be_in(self, thing: NounGroup, place: NounGroup) -> bool:
-        """ "bee tub": a thing and a place it can be in, unless the two are a compound or the thing's owner."""
+        """Read "bee tub": a thing and a place it can be in, unless the two are a compound or the thing's owner."""
         pair = f"{thing.noun.word} {place.noun.word}"
         small = is_of(thing.noun.thing, ("put", "small_animal", "toy"), "en")
         return (

@@ -32,13 +32,16 @@ class EnglishLadder:
         self.start: object = _stripped(typed)
 
     def words(self, rung: object) -> tuple[Said, ...]:
+        """The words of a rung."""
         return clause_words(_clause(rung))
 
     def written(self, rung: object) -> str:
+        """A rung as a sentence."""
         text = " ".join(word.text for word in self.words(rung))
         return text + "?" if _clause(rung).question else text
 
     def moves(self, rung: object) -> list[Move]:
+        """What can be added next, each a rung of its own."""
         here, goal = _clause(rung), self.goal
         out: list[Move] = []
         if here.verb is None and goal.verb is not None:
@@ -57,6 +60,7 @@ class EnglishLadder:
         return out
 
     def sides(self, rungs: Sequence[object]) -> list[tuple[int, Move]]:
+        """Negation, question and tense, beside the rung they start from."""
         clauses = [_clause(rung) for rung in rungs]
         whole = clause_words(self.plain)
         top = next((at for at, clause in enumerate(clauses) if clause_words(clause) == whole), len(clauses) - 1)
@@ -262,7 +266,8 @@ def _pointed(typed: Clause) -> Clause:
 
 
 def _clause(rung: object) -> Clause:
-    assert isinstance(rung, Clause)
+    if not isinstance(rung, Clause):
+        raise TypeError(f"a rung of this ladder is a Clause, not {type(rung).__name__}")
     return rung
 
 

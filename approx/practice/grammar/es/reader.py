@@ -148,7 +148,8 @@ class _Reader:
     def oddness(self, clause: SpanishClause) -> float:
         """How far a reading is from what its verb usually goes with."""
         table = clause.table
-        assert table is not None
+        if table is None:
+            raise ValueError(f"nothing is known of the verb {clause.verb}")
         odd = 0.0
         if clause.object is not None:
             odd += 0 if table.takes(clause.object.noun.thing) else 1.0 if table.objects else 2.5

@@ -47,7 +47,8 @@ def filled(pattern: str, filler: SceneWord | None, roles: Mapping[str, SceneWord
             verb = (roles or {})["action"].word
             se = "se " if verbs("es")[verb].se == "yes" else ""
             return f"{se}está {verb_form(verb, 'gerund')}"
-        assert group is not None and filler is not None
+        if group is None or filler is None:
+            raise ValueError(f"nothing fills {match[0]}")
         personal = hole == "a_el" and is_of(filler.thing, ("person",), "es")
         if hole == "varios":
             return " ".join(word.text for word in group_words(replace(group.full("plain"), numbered=True)))
@@ -63,12 +64,14 @@ class SpanishGrammar:
     """Spanish: the verb of a telegraphic phrase stands as él, ella says it; a describing word agrees from the first."""
 
     def fixed(self, word: str, fill: Mapping[str, SceneWord]) -> str:
+        """A fixed word of a recipe; between angle brackets, it agrees with what fills the slot."""
         if not word.startswith("<"):
             return word
         filler = next(iter(fill.values()), None)
         return agreeing(word.strip("<>"), Group(filler).feminine if filler else False, False)
 
     def telegraphic(self, recipe: Recipe, role: str, fill: Mapping[str, SceneWord]) -> str:
+        """How a role is said in a phrase without endings."""
         word = fill[role]
         if word.part == "verb":
             return verb_form(word.word, "third")
@@ -82,6 +85,7 @@ class SpanishGrammar:
         return text[:1].lower() + text[1:]
 
     def sentence(self, recipe: Recipe, fill: Mapping[str, SceneWord]) -> str:
+        """The adult sentence of a filled recipe."""
         if recipe.adult != "clause":
             filler = next((fill[role] for role in ("slot", "entity") if role in fill), None)
             many = filler is not None and Group(filler).full("el").is_plural

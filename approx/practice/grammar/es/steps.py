@@ -38,13 +38,16 @@ class SpanishLadder:
         self.start: object = _stripped(typed)
 
     def words(self, rung: object) -> tuple[Said, ...]:
+        """The words of a rung."""
         return clause_words(_clause(rung))
 
     def written(self, rung: object) -> str:
+        """A rung as a sentence."""
         text = _text(_clause(rung))
         return f"¿{text}?" if _clause(rung).question else text
 
     def moves(self, rung: object) -> list[Move]:
+        """What can be added next, each a rung of its own."""
         here, goal = _clause(rung), self.goal
         out: list[Move] = []
         if here.subject is None and goal.subject is not None:
@@ -70,6 +73,7 @@ class SpanishLadder:
         return out
 
     def sides(self, rungs: Sequence[object]) -> list[tuple[int, Move]]:
+        """Negation, question and tense, beside the rung they start from."""
         clauses = [_clause(rung) for rung in rungs]
         whole = clause_words(self.plain)
         top = next((at for at, clause in enumerate(clauses) if clause_words(clause) == whole), len(clauses) - 1)
@@ -214,7 +218,8 @@ def _stripped(typed: SpanishClause) -> SpanishClause:
 
 
 def _clause(rung: object) -> SpanishClause:
-    assert isinstance(rung, SpanishClause)
+    if not isinstance(rung, SpanishClause):
+        raise TypeError(f"a rung of this ladder is a SpanishClause, not {type(rung).__name__}")
     return rung
 
 
