@@ -54,6 +54,7 @@ class EnglishGrammar:
         return shown(word) if word.part in ("noun", "name") else word.word
 
     def filled(self, pattern: str, filler: SceneWord) -> str:
+        """A pattern of a frame with its filler, in small letters at the start."""
         from approx.practice.grammar.en.clause import filled
 
         text = filled(pattern, filler)

@@ -79,16 +79,20 @@ class WholeLadder:
         return len(self._wholes) < 2
 
     def moves(self, rung: object) -> list[Move]:
+        """The next whole; [] at the top."""
         at = self._at(rung)
         return [Move(RELATION, self._adds(at + 1), at + 1)] if at + 1 < len(self._wholes) else []
 
     def sides(self, rungs: Sequence[object]) -> list[tuple[int, Move]]:
+        """None: a whole has no side steps."""
         return []
 
     def words(self, rung: object) -> tuple[Said, ...]:
+        """The words of a rung."""
         return tuple(Said(word) for word in self._wholes[self._at(rung)].split())
 
     def written(self, rung: object) -> str:
+        """The same as text, a question with its mark."""
         text, at = self._wholes[self._at(rung)], self._at(rung)
         if at + 1 < len(self._wholes) or not self.sentence.endswith("?"):
             return text

@@ -81,6 +81,7 @@ class SpanishGrammar:
         return plural(word.word) if recipe.plural else word.word
 
     def filled(self, pattern: str, filler: SceneWord) -> str:
+        """A pattern of a frame with its filler, in small letters at the start."""
         text = filled(pattern, filler)
         return text[:1].lower() + text[1:]
 
