@@ -65,6 +65,7 @@ def align(target: str, produced: str, form: AnswerFormat, **given: Any) -> None:
 @options.language
 @options.by("child,session_date")
 @flag("--tokens", "One line a token.")
+@flag("--no-words", "Counts alone, without the words and tokens behind them.")
 @option("--lost-sounds", default="count", help="Sounds left off as opportunities: count or drop.")
 @option("--weak-syllables", default="all", help='all, or "pretonic and medial".')
 @option("--least-chances", type=int, default=4, help="With fewer opportunities than this, nothing is said.")
@@ -76,12 +77,14 @@ def align(target: str, produced: str, form: AnswerFormat, **given: Any) -> None:
 @options.accent
 @options.rules
 @answers
-def processes(file: str, tokens: bool, accent: tuple[str, ...], form: AnswerFormat, **given: Any) -> None:
+def processes(
+    file: str, tokens: bool, no_words: bool, accent: tuple[str, ...], form: AnswerFormat, **given: Any
+) -> None:
     """What changes in a sample, on how many opportunities, in which words."""
     from approx.api.samples.processes import processes as ask
 
     bar = Bar("")
-    found = ask(opened(file), accents=accent, on_progress=bar, **given)
+    found = ask(opened(file), accents=accent, on_progress=bar, word_lists=not no_words, **given)
     bar.clear()
     show(found, form, lambda: found.each_line(tokens))
     finish(found.problems, form)

@@ -78,6 +78,8 @@ class Processes(Result):
     sample: CountedSample | None = field(default=None, repr=False, compare=False)
     explained: tuple[ExplainedPair, ...] = field(default=(), repr=False, compare=False)
     accepted: dict[int, AcceptedForm] = field(default_factory=dict, repr=False, compare=False)
+    word_lists: bool = True
+    """False: counts alone are shown, without the words and tokens behind them."""
 
     @cached_property
     def groups(self) -> tuple[GroupProcesses, ...]:
@@ -102,7 +104,7 @@ class Processes(Result):
         return {
             **self._head(),
             "groups": [group_json(each, self.options) for each in self.groups],
-            "tokens": [token_json(*token) for token in self.each_token()],
+            "tokens": [token_json(*token) for token in self.each_token()] if self.word_lists else [],
         }
 
     def _head(self) -> dict[str, Any]:
@@ -118,7 +120,8 @@ class Processes(Result):
 
         def groups() -> Iterator[str]:
             for found, group, chosen in self._each():
-                kept.append((group, chosen))
+                if self.word_lists:
+                    kept.append((group, chosen))
                 yield spread(group_json(found, self.options))
 
         tokens = (self._texts(*each, texts.json) for each in kept)
@@ -157,6 +160,9 @@ class Processes(Result):
             said = Counter(group.pairs)
             times = {self.explained[number]: often for number, often in said.items()}
             chosen, tallies = count_group(times, self.options)
+            for tally in tallies.values() if not self.word_lists else ():
+                tally.words.clear()
+                tally.not_in.clear()
             failed = {number: sounds for number in said if (sounds := self._unexplained(number, chosen))}
             rows = zip(group.rows, group.pairs)
             missing = [(self.explained[at].word, sound, row) for row, at in rows for sound in failed.get(at, ())]
@@ -200,6 +206,7 @@ def processes(
     criterion: str = "percent",
     instances: int = 5,
     lost_r: str = "deletion",
+    word_lists: bool = True,
     on_problem: OnProblem = "keep",
     on_progress: OnProgress | None = None,
 ) -> Processes:
@@ -210,7 +217,8 @@ def processes(
         rules: a folder of your own rule files. lost_sounds: "count" sounds left off as opportunities, or "drop" them.
             weak_syllables: "all", or "pretonic and medial". least_chances: with fewer opportunities than this nothing is
             said. criterion: a process is active by "percent" (active_percent, frequent_percent) or by "instances".
-            lost_r: what an ɹ after a vowel is called that was left off: "deletion" or "vocalization".
+            lost_r: what an ɹ after a vowel is called that was left off: "deletion" or "vocalization". word_lists: False for
+            counts alone, without the words and tokens behind them, as one wants them of a million rows.
 
     >>> import approx
     >>> fronting = approx.processes("samples/m12.csv").groups[0].tallies["velar fronting"]
@@ -234,7 +242,7 @@ def processes(
     explained, forms = _explained(counted, ruleset, accepted, options.lost_r, on_progress)
     mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
     problems = joined(counted.problems, faults, accepted.problems.values())
-    return Processes(problems, mark, options, counted, explained, forms).kept(on_problem)
+    return Processes(problems, mark, options, counted, explained, forms, word_lists).kept(on_problem)
 
 
 def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedSample:
