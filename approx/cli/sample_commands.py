@@ -62,6 +62,7 @@ def align(target: str, produced: str, form: AnswerFormat, **given: Any) -> None:
 @options.language
 @options.by("child,session_date")
 @flag("--tokens", "One line a token.")
+@flag("--no-words", "Counts alone, without the words and tokens behind them.")
 @option("--lost-sounds", default="count", help="Sounds left off as opportunities: count or drop.")
 @option("--weak-syllables", default="all", help='all, or "pretonic and medial".')
 @option("--least-chances", type=int, default=4, help="With fewer opportunities than this, nothing is said.")
@@ -80,6 +81,7 @@ def align(target: str, produced: str, form: AnswerFormat, **given: Any) -> None:
 def processes(
     file: str,
     tokens: bool,
+    no_words: bool,
     accent: tuple[str, ...],
     page: Path | None,
     paper: str,
@@ -94,7 +96,7 @@ def processes(
     refuse(page_problems(page, paper, page_language, "--page-language"))
     age, problems = _age_of(child)
     bar = Bar("")
-    found = ask(opened(file), accents=accent, on_progress=bar, **given)
+    found = ask(opened(file), accents=accent, on_progress=bar, word_lists=not no_words, **given)
     bar.clear()
     show(found, form, lambda: found.each_line(tokens))
     document = found.document(page_language, age) if page is not None else None

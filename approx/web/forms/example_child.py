@@ -39,7 +39,9 @@ def make_example(caseload: Caseload, language: str = "en") -> Refused | None:
     ]  # fmt: skip
     targets = []
     for word, adult, form in told["words"]["rows"]:
-        added = caseload.add_target(EXAMPLE, word, adult, form=form, word_set=told["words"]["set"])
+        added = caseload.add_target(
+            EXAMPLE, word, adult, form=form, word_set=told["words"]["set"], since=days[told["words"]["since"]]
+        )
         if isinstance(added, Refused):
             return added
         targets.append(added.id)
