@@ -132,7 +132,9 @@ def test_what_has_no_picture_says_why() -> None:
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_sixty_percent_of_what_can_be_drawn_has_a_picture(language: str) -> None:
     """Nouns and verbs that the bank calls picturable, without those that one picture cannot show."""
-    never = {(row["word"], row["part_of_speech"]) for row in ROWS if row["language"] == language and row["drawable"] == "no"}
+    never = {
+        (row["word"], row["part_of_speech"]) for row in ROWS if row["language"] == language and row["drawable"] == "no"
+    }
     wanted = {word for word, drawable in bank(language).items() if drawable} - never
     shown = [word for word in wanted if picture(word[0], language, word[1])]
     assert len(shown) >= 0.6 * len(wanted), (len(shown), len(wanted))
