@@ -104,7 +104,8 @@ for _command in (
     practice_commands.suggest, practice_commands.words, practice_commands.phrases, practice_commands.sheet,
     sample_commands.score, sample_commands.processes, sample_commands.explain, sample_commands.align,
     sample_commands.inventory, sample_commands.predict, sample_commands.agree, sample_commands.progress,
-    sample_commands.report, sample_commands.convert, child, desk, reference_commands.list_command, reference_commands.about,
+    sample_commands.report, sample_commands.evaluation, sample_commands.goals, sample_commands.convert, child, desk,
+    reference_commands.list_command, reference_commands.about,
     reference_commands.doctor, version,
 ):  # fmt: skip
     app.add_command(_command)

@@ -84,6 +84,7 @@ def _drawn(table: Any) -> None:
 @several("--new-sound", "Only words whose new thing is this sound.")
 @several("--exclude", "A word, or a file of words, to leave out.")
 @several("--goal", "A sound, cluster or shape that is worked on.")
+@several("--interest", "A word or everyday category this child loves; the child's file may name them too.")
 @option("--own", default="", help="Your own words as well: a word a line, or a table.")
 @flag("--picturable", "Only what a picture can show.")
 @flag("--contrast", "Pairs that this child makes alike.")
@@ -151,6 +152,7 @@ def words_say(word: str, ipa: str, language: str, form: AnswerFormat) -> None:
 @option("--count", type=int, default=0, help="How many; 0: as many as fit the kind.")
 @options.seed(0)
 @option("--length", type=int, default=0, help="2 or 3 words; 0: both.")
+@option("--pronoun", default="", help="she, he or they for the names in them; without it, as the child's file says.")
 @options.words_language
 @options.emerging
 @answers

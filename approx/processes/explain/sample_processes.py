@@ -23,7 +23,7 @@ from approx.ipa.word import Word
 from approx.processes.accept.accept import Accepted, AcceptedForm, accepted_form
 from approx.processes.explain.choose_reading import ExplainedPair, choose_readings
 from approx.processes.explain.derivation import Derivation
-from approx.processes.explain.explain import Explainer, Linker, explain_many, one_by_one
+from approx.processes.explain.explain import Explainer, explain_many
 from approx.processes.explain.opportunities import (
     LEAVES_OFF,
     Kind,
@@ -34,6 +34,7 @@ from approx.processes.explain.opportunities import (
     number_of_opportunities,
     opportunities_left,
 )
+from approx.scoring.alignment.align import Linker, one_by_one
 
 
 @dataclass(slots=True)
