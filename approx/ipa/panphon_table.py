@@ -10,7 +10,7 @@ from importlib.util import find_spec
 from pathlib import Path
 
 TONES = "˩˨˧˦˥"
-"""Rows of its table that are no segments: here they are marks on a vowel."""
+"""Rows of its table that are no segments."""
 _SIGN = {"+": 1, "-": -1, "0": 0}
 
 
