@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from approx.processes.explain.derivation import Derivation
     from approx.processes.explain.sample_processes import ExplainedPair
     from approx.processes.rules.ruleset import RuleSet
+    from approx.reports.document import Document
     from approx.reports.tables.processes import GroupProcesses, TokenTexts
     from approx.samples.token import Pair
     from approx.scoring.alignment.align import FormPair, Link, Linker
@@ -78,6 +79,8 @@ class Processes(Result):
     sample: CountedSample | None = field(default=None, repr=False, compare=False)
     explained: tuple[ExplainedPair, ...] = field(default=(), repr=False, compare=False)
     accepted: dict[int, AcceptedForm] = field(default_factory=dict, repr=False, compare=False)
+    word_lists: bool = True
+    """False: counts alone are shown, without the words and tokens behind them."""
 
     @cached_property
     def groups(self) -> tuple[GroupProcesses, ...]:
@@ -102,7 +105,7 @@ class Processes(Result):
         return {
             **self._head(),
             "groups": [group_json(each, self.options) for each in self.groups],
-            "tokens": [token_json(*token) for token in self.each_token()],
+            "tokens": [token_json(*token) for token in self.each_token()] if self.word_lists else [],
         }
 
     def _head(self) -> dict[str, Any]:
@@ -118,7 +121,8 @@ class Processes(Result):
 
         def groups() -> Iterator[str]:
             for found, group, chosen in self._each():
-                kept.append((group, chosen))
+                if self.word_lists:
+                    kept.append((group, chosen))
                 yield spread(group_json(found, self.options))
 
         tokens = (self._texts(*each, texts.json) for each in kept)
@@ -148,6 +152,17 @@ class Processes(Result):
         yield CAUTION
         yield f"signature: {self.signature}"
 
+    def document(self, language: str = "en", age: str = "") -> Document | None:
+        """The report to print; None where there is no sample. `language`: of the page, en or es, with a region or that of the
+        sample. `age`: of the child, as "4;5"."""
+        from approx.reports.documents.processes_document import processes_document
+        from approx.reports.regions import with_region
+
+        groups = self.groups
+        if not groups:
+            return None
+        return processes_document(groups, self.options, self.signature, with_region(language, groups[0].language), age)
+
     def _each(self) -> Iterator[tuple[GroupProcesses, TokenGroup, dict[ExplainedPair, Derivation]]]:
         """Each group with its tokens, and the readings taken where they are not the first."""
         from approx.processes.explain.sample_processes import count_group
@@ -157,6 +172,9 @@ class Processes(Result):
             said = Counter(group.pairs)
             times = {self.explained[number]: often for number, often in said.items()}
             chosen, tallies = count_group(times, self.options)
+            for tally in tallies.values() if not self.word_lists else ():
+                tally.words.clear()
+                tally.not_in.clear()
             failed = {number: sounds for number in said if (sounds := self._unexplained(number, chosen))}
             rows = zip(group.rows, group.pairs)
             missing = [(self.explained[at].word, sound, row) for row, at in rows for sound in failed.get(at, ())]
@@ -200,6 +218,7 @@ def processes(
     criterion: str = "percent",
     instances: int = 5,
     lost_r: str = "deletion",
+    word_lists: bool = True,
     on_problem: OnProblem = "keep",
     on_progress: OnProgress | None = None,
 ) -> Processes:
@@ -210,7 +229,8 @@ def processes(
         rules: a folder of your own rule files. lost_sounds: "count" sounds left off as opportunities, or "drop" them.
             weak_syllables: "all", or "pretonic and medial". least_chances: with fewer opportunities than this nothing is
             said. criterion: a process is active by "percent" (active_percent, frequent_percent) or by "instances".
-            lost_r: what an ɹ after a vowel is called that was left off: "deletion" or "vocalization".
+            lost_r: what an ɹ after a vowel is called that was left off: "deletion" or "vocalization". word_lists: False for
+            counts alone, without the words and tokens behind them, as one wants them of a million rows.
 
     >>> import approx
     >>> fronting = approx.processes("samples/m12.csv").groups[0].tallies["velar fronting"]
@@ -234,7 +254,7 @@ def processes(
     explained, forms = _explained(counted, ruleset, accepted, options.lost_r, on_progress)
     mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
     problems = joined(counted.problems, faults, accepted.problems.values())
-    return Processes(problems, mark, options, counted, explained, forms).kept(on_problem)
+    return Processes(problems, mark, options, counted, explained, forms, word_lists).kept(on_problem)
 
 
 def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedSample:
