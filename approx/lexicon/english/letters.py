@@ -105,7 +105,7 @@ def _segments(letters: str) -> list[str]:
 
 def _fits(patterns: tuple[str, ...], text: str, *, left: bool) -> bool:
     """Whether one of the patterns stands at the near end of `text`."""
-    return any([_fits_one(pattern, text, left) for pattern in patterns])
+    return any(_fits_one(pattern, text, left) for pattern in patterns)
 
 
 def _fits_one(pattern: str, text: str, left: bool) -> bool:

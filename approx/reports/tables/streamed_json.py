@@ -8,7 +8,6 @@ from collections.abc import Iterable, Mapping
 from json.encoder import encode_basestring
 from typing import IO, Any
 
-
 _plain = json.JSONEncoder(ensure_ascii=False).encode
 
 
