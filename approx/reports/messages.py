@@ -56,10 +56,11 @@ def _pattern(english: str) -> re.Pattern[str]:
 
 @cache
 def said_in(text: str, language: str) -> str | None:
-    """The sentence in a language, None where it is not listed. English is itself.
+    """The sentence in a language, with or without its region; None where it is not listed. English is itself.
 
     Several sentences in a row, and lists, are said part by part where every part is listed.
     """
+    language = language.partition("-")[0]
     if language == "en" or not text:
         return text
     return _listed(text, "; ", language) or _sentence(text, language) or _listed(text, ", ", language)
