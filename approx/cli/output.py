@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from approx.api.result import Result
     from approx.cli.answer_format import AnswerFormat
     from approx.reports.document import Document
+    from approx.reports.text.drawn import Part
     from approx.samples.files.table import Table
 
 
@@ -36,6 +37,15 @@ def print_problems(problems: Iterable[Problem]) -> None:
 def print_lines(lines: Iterable[str]) -> None:
     """Lines of text; nothing where there is none."""
     sys.stdout.writelines(f"{line}\n" for line in lines)
+
+
+def draw(parts: Iterable[Part]) -> None:
+    """Lines, and tables cut to the width of the terminal."""
+    import shutil
+
+    from approx.reports.text.drawn import drawn
+
+    print_lines(drawn(parts, shutil.get_terminal_size().columns))
 
 
 def is_terminal() -> bool:
