@@ -109,7 +109,7 @@ def words(language: str = "en") -> tuple[str, ...]:
         for name in ("spanish_words.tsv", "spanish_held_back.tsv", "spanish_rules.tsv"):
             lines = [line for line in (DATA / name).read_text(encoding="utf-8").splitlines() if line[:1] != "#"]
             found += [line.split("\t")[1] for line in lines[1:]]
-        found = [ipa for ipa in found if not set("θʎɪʊ") & set(ipa)]
+        found = [ipa for ipa in found if not set("θʎɪʊ") & set(ipa) and not re.search("[aeo][iu]|ui|iu", ipa)]
     kept = [ipa for ipa in dict.fromkeys(found) if 2 <= len(SOUND.findall(ipa.strip("ˈˌ"))) and set(ipa) & VOWELS]
     return tuple(ipa for ipa in kept if not set(ipa) & set(" .ʔ̩") and len(_parse(ipa, language)[0]) > 1)
 

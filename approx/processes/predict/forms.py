@@ -13,7 +13,7 @@ from approx.ipa.word import Word
 from approx.processes.engine.form import Form
 from approx.processes.explain.explain import opened
 from approx.processes.predict.rates import OTHER, VOWELS, Model
-from approx.processes.predict.sites import Sites, State, position_in, settings
+from approx.processes.predict.sites import Sites, State, settings, sound_place
 
 Slot = list[tuple[float, str]]
 """Sounds that may come out in one place with their chances, likeliest first."""
@@ -49,10 +49,10 @@ class Forms:
             if site is None:
                 out[state.form] = out.get(state.form, 0.0) + chance
                 continue
-            happens = self.model.chance(site.pool, site.group, site.item)
+            happens = self.model.chance(site.place)
             ways = [(chance * (1 - happens), None)]
             rules = [(option.rule, option.cost) for option in site.options]
-            shares = self.model.shares(site.pool, site.group, rules)
+            shares = self.model.shares(site.place.process, site.place.kind, rules)
             branches = [*ways, *((chance * happens * share, option) for share, option in zip(shares, site.options))]
             todo += [
                 (p, self.sites.decided(state, site, option)) for p, option in branches if p >= self.bounds["structure"]
@@ -64,7 +64,7 @@ class Forms:
         start, origin = form.phones[at], form.origins[at]
         if start != adult.phones[adult.origins.index(origin)]:
             return [(1.0, start)]  # two sounds came out as this one
-        item = f"{start} {position_in(adult, origin)}"
+        here = sound_place("", form, at, adult)
         spread = {start: 1.0}
         for number, (process, _) in enumerate(self.sites.sounds):
             if process == VOWELS:
@@ -75,7 +75,7 @@ class Forms:
                 if not options or chance < self.bounds["sound"]:
                     after[phone] = after.get(phone, 0.0) + chance
                     continue
-                happens = self.model.chance(process, start, item)
+                happens = self.model.chance(here._replace(process=process))
                 after[phone] = after.get(phone, 0.0) + chance * (1 - happens)
                 shares = self.model.shares(process, start, [(option.rule, option.cost) for option in options])
                 for share, option in zip(shares, options):
@@ -84,7 +84,7 @@ class Forms:
         last: dict[str, float] = {}
         for phone, chance in spread.items():
             process = VOWELS if is_nucleus(phone) else OTHER
-            happens = self.model.chance(process, start, item)
+            happens = self.model.chance(here._replace(process=process))
             last[phone] = last.get(phone, 0.0) + chance * (1 - happens)
             for sound, share in self.others(form, at, phone, adult):
                 last[sound] = last.get(sound, 0.0) + chance * happens * share

@@ -41,21 +41,30 @@ class Option(NamedTuple):
     lost: frozenset[int]
 
 
+class Place(NamedTuple):
+    """A kind of place where a process is asked, for its rate.
+
+    `process`: what shares one rate. `kind` and `unit`: what stands there, by manner and sound by sound (of a weak
+    syllable, where it is). `context`: its position, and what stands beside it; "" where there is none to tell.
+    """
+
+    process: str
+    kind: str
+    unit: str
+    context: str
+
+    def __str__(self) -> str:
+        return f"{self.unit} {self.context}".strip()
+
+
 class Site(NamedTuple):
-    """Where a process is asked. `group` and `item` name the kind of place, coarser and finer; `touched`: its sounds."""
+    """Where a process is asked: a key in its word, the kind of place, its sounds, and what may come of it."""
 
     key: str
     process: str
-    group: str
-    item: str
+    place: Place
     touched: frozenset[int]
     options: tuple[Option, ...]
-
-    @property
-    def pool(self) -> str:
-        """What it shares its rate with: a whole final cluster is lost more seldom than a single final consonant."""
-        whole = self.process == "final consonant deletion" and " " in self.group.rpartition(" ")[0]
-        return f"{self.process} of a cluster" if whole else self.process
 
 
 class SoundOption(NamedTuple):
@@ -114,7 +123,7 @@ class Sites:
                     return state, site
                 again = "again " + site.key
                 if site.process == TWICE and "lost " + site.key in state.done and again not in state.done:
-                    return state, site._replace(key=again, group="again " + site.group, item="again " + site.item)
+                    return state, site._replace(key=again, place=site.place._replace(kind="again " + site.place.kind))
             state = State(state.form, state.stage + 1)
         return state, None
 
@@ -137,7 +146,7 @@ class Sites:
     def _find(self, stage: int, form: Form) -> list[Site]:
         process, rules = self.structure[stage]
         offers: dict[str, dict[tuple[str, ...], Option]] = {}
-        labels: dict[str, tuple[str, str, frozenset[int]]] = {}
+        labels: dict[str, tuple[Place, frozenset[int]]] = {}
         for rule in rules:
             for low, high, after in apply(rule.change, form, self.tag):
                 lost = frozenset(form.origins) - frozenset(after.origins)
@@ -206,6 +215,24 @@ def position_in(adult: Form, origin: int) -> str:
     return position_of(at, len(adult.phones), nuclei[0], nuclei[-1])
 
 
+def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
+    """The kind of place of one sound: its manner, itself, and where it stands; of a vowel, whether it is stressed.
+
+    Another consonant beside it is told apart, and s before it once more: what happens there is not what happens alone.
+    """
+    phone, phones = form.phones[at], form.phones
+    position = position_in(adult, form.origins[at])
+    if is_nucleus(phone):
+        weak = len(form.starts) > 1 and not form.stress[form.syllable_at(at)]
+        return Place(process, "vowel", phone, "weak" if weak else "stressed")
+    before, after = phones[at - 1] if at else "", phones[at + 1] if at + 1 < len(phones) else ""
+    if before == "s":
+        position += " after s"
+    elif (before and not is_nucleus(before)) or (after and not is_nucleus(after)):
+        position += " in a cluster"
+    return Place(process, _manner(phone), phone, position)
+
+
 def _surroundings(form: Form, at: int) -> tuple[object, ...]:
     """All that a rule of one sound can see around it: two sounds on each side, syllable cuts, edges, stress."""
     phones, starts = form.phones, form.starts
@@ -215,31 +242,36 @@ def _surroundings(form: Form, at: int) -> tuple[object, ...]:
 
 def _place(
     process: str, rule: Rule, form: Form, low: int, high: int, lost: frozenset[int]
-) -> tuple[str, tuple[str, str, frozenset[int]]]:
-    """A key for the place a change stands on, and its labels and sounds."""
+) -> tuple[str, tuple[Place, frozenset[int]]]:
+    """A key for the place a change stands on, its kind and its sounds."""
     everything = frozenset(form.origins)
     if process == "reduplication":
         label = f"{len(form.starts)} syllables"
-        return "word", (label, label, everything)
+        return "word", (Place(process, label, label, ""), everything)
     if process == "weak syllable deletion":
         vowels = [o for p, o in zip(form.phones, form.origins) if o in lost and is_nucleus(p)]
         at = form.origins.index(vowels[0]) if vowels else low
         label = _weak_place(form, form.syllable_at(at))
-        return f"{form.origins[at]:03}", (label, f"{label}, {len(form.starts)} syllables", lost)
+        return f"{form.origins[at]:03}", (Place(process, label, f"{label}, {len(form.starts)} syllables", ""), lost)
     left = next((at for at in range(min(low, len(form.phones) - 1), -1, -1) if is_nucleus(form.phones[at])), -1)
     if not rule.change.focus:
         around = form.origins[max(0, low - 1) : low + 1]
         manner = _manner(form.phones[low - 1]) if low else "start"
-        return f"{around[0]:03} {rule.id}", (rule.id, f"{rule.id} after {manner}", frozenset(around))
+        place = Place(process, rule.id, f"{rule.id} after {manner}", "")
+        return f"{around[0]:03} {rule.id}", (place, frozenset(around))
     right = next((at for at in range(left + 1, len(form.phones)) if is_nucleus(form.phones[at])), len(form.phones))
     run = form.phones[left + 1 : right]
     position = "initial" if left < 0 else "final" if right == len(form.phones) else "medial"
     if low == left:  # the vowel goes with its consonant: əl said as oʊ
         run = form.phones[low:high]
-    kinds = " ".join(map(_manner, run))
+    if process == "final consonant deletion" and len(run) > 1:
+        process = "final consonant deletion of a cluster"  # lost more seldom than one consonant
+    elif process == "vowel change":
+        process = "vowel change of a glide"
+    place = Place(process, " ".join(map(_manner, run)), " ".join(run), position)
     origin = form.origins[left] if left >= 0 else -1
     touched = frozenset(form.origins[left + 1 : right]) | frozenset(form.origins[low:high])
-    return f"{origin + 1:03}", (f"{kinds} {position}", f"{' '.join(run)} {position}", touched)
+    return f"{origin + 1:03}", (place, touched)
 
 
 def _manner(phone: str) -> str:
