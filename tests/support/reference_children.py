@@ -69,7 +69,7 @@ USUAL = {
 }  # fmt: skip
 SELDOM = 0.1
 """How many of the children have a process: as `USUAL` says, else this share."""
-NEVER_IN_SPANISH = ("velar fronting of ŋ", "vowel change", "gliding", "prevocalic voicing", "labialization")
+NEVER_IN_SPANISH = ("velar fronting of ŋ", "vowel change", "gliding", "prevocalic voicing", "labialization", "vocalization")
 
 
 @dataclass

@@ -5,6 +5,7 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterator
 from math import prod
+from typing import NamedTuple
 
 from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
@@ -15,8 +16,24 @@ from approx.processes.explain.explain import opened
 from approx.processes.predict.rates import OTHER, VOWELS, Model
 from approx.processes.predict.sites import Sites, State, settings, sound_place
 
-Slot = list[tuple[float, str]]
-"""Sounds that may come out in one place with their chances, likeliest first."""
+Slot = list[tuple[float, str, tuple[str, ...]]]
+"""Sounds that may come out in one place, likeliest first: chance, sound, processes of the likeliest way to it."""
+
+
+class Likely(NamedTuple):
+    """How likely a form is; the chance of the likeliest way to it, and that way's processes in order."""
+
+    p: float
+    way: float
+    processes: tuple[str, ...]
+
+    def plus(self, chance: float, way: float, processes: tuple[str, ...]) -> Likely:
+        """With other ways to the same form, the likeliest of them as likely as `way`."""
+        better = way > self.way
+        return Likely(self.p + chance, way if better else self.way, processes if better else self.processes)
+
+
+_NEVER = Likely(0.0, 0.0, ())
 
 
 class Forms:
@@ -27,35 +44,40 @@ class Forms:
         self.lang = language(sites.tag)
         self.bounds = settings()["bounds"]
 
-    def likely(self, target: Word) -> dict[str, float]:
+    def likely(self, target: Word) -> dict[str, Likely]:
         """Forms in IPA with their chances; what is missing to 1 lies in rarer forms and changes never seen."""
         adult = opened(target)[0]
-        out: dict[str, float] = {}
-        for form, chance in self.structures(adult).items():
+        out: dict[str, Likely] = {}
+        for form, (chance, way, before) in self.structures(adult).items():
             origins = list(dict.fromkeys(origin for origin in form.origins if origin >= 0))
             slots = [self.slot(form, form.origins.index(origin), adult) for origin in origins]
-            for share, sounds in _best(slots, self.bounds["form"] / chance, self.bounds["kept"]):
-                ipa = self.spoken(form, dict(zip(origins, sounds))).ipa
-                out[ipa] = out.get(ipa, 0.0) + chance * share
+            for share, picks in _best(slots, self.bounds["form"] / chance, self.bounds["kept"]):
+                said = {origin: slot[pick][1] for origin, slot, pick in zip(origins, slots, picks)}
+                processes = [name for slot, pick in zip(slots, picks) for name in slot[pick][2]]
+                ipa = self.spoken(form, said).ipa
+                out[ipa] = out.get(ipa, _NEVER).plus(chance * share, way * share, (*before, *processes))
         return out
 
-    def structures(self, adult: Form) -> dict[Form, float]:
+    def structures(self, adult: Form) -> dict[Form, Likely]:
         """Ways the structure may come out, with their chances."""
-        out: dict[Form, float] = {}
-        todo = [(1.0, State(adult))]
+        out: dict[Form, Likely] = {}
+        todo: list[tuple[float, State, tuple[str, ...]]] = [(1.0, State(adult), ())]
         while todo:
-            chance, state = todo.pop()
+            chance, state, names = todo.pop()
             state, site = self.sites.upcoming(state)
             if site is None:
-                out[state.form] = out.get(state.form, 0.0) + chance
+                out[state.form] = out.get(state.form, _NEVER).plus(chance, chance, names)
                 continue
             happens = self.model.chance(site.place)
-            ways = [(chance * (1 - happens), None)]
             rules = [(option.rule, option.cost) for option in site.options]
             shares = self.model.shares(site.place.process, site.place.kind, rules)
-            branches = [*ways, *((chance * happens * share, option) for share, option in zip(shares, site.options))]
+            least = self.bounds["structure"]
+            if chance * (1 - happens) >= least:
+                todo.append((chance * (1 - happens), self.sites.decided(state, site, None), names))
             todo += [
-                (p, self.sites.decided(state, site, option)) for p, option in branches if p >= self.bounds["structure"]
+                (chance * happens * share, self.sites.decided(state, site, option), (*names, site.process))
+                for share, option in zip(shares, site.options)
+                if chance * happens * share >= least
             ]
         return out
 
@@ -63,32 +85,37 @@ class Forms:
         """What one sound may come out as; chances that lead to changes never seen are left out."""
         start, origin = form.phones[at], form.origins[at]
         if start != adult.phones[adult.origins.index(origin)]:
-            return [(1.0, start)]  # two sounds came out as this one
+            return [(1.0, start, ())]  # two sounds came out as this one
         here = sound_place("", form, at, adult)
-        spread = {start: 1.0}
+        spread = {start: Likely(1.0, 1.0, ())}
         for number, (process, _) in enumerate(self.sites.sounds):
             if process == VOWELS:
                 continue
-            after: dict[str, float] = {}
-            for phone, chance in spread.items():
+            after: dict[str, Likely] = {}
+            for phone, (chance, way, names) in spread.items():
                 options = self.sites.sound_options(number, form, at, phone, adult)
                 if not options or chance < self.bounds["sound"]:
-                    after[phone] = after.get(phone, 0.0) + chance
+                    after[phone] = after.get(phone, _NEVER).plus(chance, way, names)
                     continue
                 happens = self.model.chance(here._replace(process=process))
-                after[phone] = after.get(phone, 0.0) + chance * (1 - happens)
+                after[phone] = after.get(phone, _NEVER).plus(chance * (1 - happens), way * (1 - happens), names)
                 shares = self.model.shares(process, start, [(option.rule, option.cost) for option in options])
                 for share, option in zip(shares, options):
-                    after[option.sound] = after.get(option.sound, 0.0) + chance * happens * share
+                    factor = happens * share
+                    before = after.get(option.sound, _NEVER)
+                    after[option.sound] = before.plus(chance * factor, way * factor, (*names, process))
             spread = after
-        last: dict[str, float] = {}
-        for phone, chance in spread.items():
+        last: dict[str, Likely] = {}
+        for phone, (chance, way, names) in spread.items():
             process = VOWELS if is_nucleus(phone) else OTHER
             happens = self.model.chance(here._replace(process=process))
-            last[phone] = last.get(phone, 0.0) + chance * (1 - happens)
+            last[phone] = last.get(phone, _NEVER).plus(chance * (1 - happens), way * (1 - happens), names)
             for sound, share in self.others(form, at, phone, adult):
-                last[sound] = last.get(sound, 0.0) + chance * happens * share
-        return sorted(((p, sound) for sound, p in last.items()), key=lambda pair: (-pair[0], pair[1]))
+                factor = happens * share
+                last[sound] = last.get(sound, _NEVER).plus(chance * factor, way * factor, (*names, process))
+        return sorted(
+            ((each.p, sound, each.processes) for sound, each in last.items()), key=lambda each: (-each[0], each[1])
+        )
 
     def others(self, form: Form, at: int, phone: str, adult: Form) -> Iterator[tuple[str, float]]:
         """What a sound was said as where no rule says so, and for vowels what rules offer, with their shares."""
@@ -119,8 +146,8 @@ class Forms:
         return Word(phones, starts, stress)
 
 
-def _best(slots: list[Slot], least: float, most: int) -> Iterator[tuple[float, tuple[str, ...]]]:
-    """Choices of one sound a slot, likeliest first, down to a chance of `least`."""
+def _best(slots: list[Slot], least: float, most: int) -> Iterator[tuple[float, tuple[int, ...]]]:
+    """Choices of one sound a slot, by number, likeliest first, down to a chance of `least`."""
     if not all(slots):
         return
     first = (0,) * len(slots)
@@ -130,7 +157,7 @@ def _best(slots: list[Slot], least: float, most: int) -> Iterator[tuple[float, t
         if -chance < least:
             return
         most -= 1
-        yield -chance, tuple(slot[pick][1] for slot, pick in zip(slots, picks))
+        yield -chance, picks
         # only slots from the last one moved on are moved, so that no choice is met twice
         for number in range(next((n for n in range(len(picks) - 1, -1, -1) if picks[n]), 0), len(slots)):
             if picks[number] + 1 < len(slots[number]) and slots[number][picks[number]][0] > 0:

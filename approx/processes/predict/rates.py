@@ -103,7 +103,7 @@ class Model:
         found: dict[str, dict[Place, Count]] = {}
         for place, count in counts.items():
             found.setdefault(place.process, {})[place] = count
-        self._pools = {process: Pool(rows, self.prior(process)) for process, rows in found.items()}
+        self._pools = {process: self._pool(process, rows) for process, rows in found.items()}
         self._known: dict[Place, tuple[float, float]] = {}
 
     def others_of(self, sound: str) -> dict[str, int]:
@@ -111,8 +111,15 @@ class Model:
         return self._others.get(sound, {})
 
     def prior(self, process: str) -> tuple[float, float]:
-        """The Beta distribution of a process before anything is counted; changes no rule names have a cost of their own."""
-        return prior(settings()["other_change"]["cost"] if process == OTHER else self.costs.get(process, 1.0))
+        """The Beta distribution of a process before anything is counted; changes no rule names have one of their own."""
+        if process == OTHER:
+            table = settings()["other_change"]
+            return table["weight"] * table["mean"], table["weight"] * (1 - table["mean"])
+        return prior(self.costs.get(process, 1.0))
+
+    def _pool(self, process: str, rows: Mapping[Place, Count]) -> Pool:
+        table = settings()["pooling"]
+        return Pool(rows, self.prior(process), float(table["chance" if process == OTHER else "default"]))
 
     def beta(self, place: Place) -> tuple[float, float]:
         """The Beta distribution of the rate at one kind of place. It is no surer than the counts it rests on."""
@@ -120,7 +127,7 @@ class Model:
         if found is None:
             pool = self._pools.get(place.process)
             if pool is None:
-                pool = self._pools[place.process] = Pool({}, self.prior(place.process))
+                pool = self._pools[place.process] = self._pool(place.process, {})
             found = self._known[place] = pool.beta(place)
         return found
 
@@ -151,7 +158,8 @@ Mean = tuple[float, float]
 class Pool:
     """The counts of one process, place by place."""
 
-    def __init__(self, rows: Mapping[Place, Count], start: tuple[float, float]) -> None:
+    def __init__(self, rows: Mapping[Place, Count], start: tuple[float, float], default: float) -> None:
+        """`start`: the Beta distribution before anything is counted; `default`: the weight of each level until a use is seen."""
         self.rows, self.start = rows, start
         self.total: Count = (0, 0)
         self.kinds: dict[str, Count] = {}
@@ -163,7 +171,6 @@ class Pool:
             unit = place.kind, place.unit
             self.units[unit] = _sum(self.units.get(unit, (0, 0)), count)
             self.contexts[place.context] = _sum(self.contexts.get(place.context, (0, 0)), count)
-        default = float(settings()["pooling"]["default"])
         self.by_kind = self.by_unit = self.by_context = self.by_place = default
         if self.total[0]:
             self._weigh()

@@ -6,6 +6,7 @@ consonants, an edge where a sound may come in. Of sounds: one adult sound that i
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, NamedTuple
@@ -16,6 +17,7 @@ from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus
 from approx.processes.engine.apply import apply, apply_at
 from approx.processes.engine.form import Form
+from approx.processes.explain.sound_changes import SoundChanges
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import RuleSet
 
@@ -24,6 +26,9 @@ _KEPT = 200_000
 """Answers kept for forms already met, at most."""
 TWICE = "cluster reduction"
 """The one process that is asked again at its place: a cluster of three may lose one member or two."""
+
+WHOLE = ("final consonant deletion", "initial consonant deletion")
+"""A whole cluster is lost more seldom than one consonant, and has a rate of its own."""
 
 
 @cache
@@ -102,7 +107,7 @@ class Sites:
             rule for rule in rules.rules
             if "explain" in rule.uses and rule.language in ("", primary) and rule.process not in order["never"]
         ]  # fmt: skip
-        single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
+        single = [rule for rule in usable if _of_one_sound(rule, primary)]
         ones = {rule.id for rule in single}
         self.structure = [
             (name, [r for r in usable if r.process == name and r.id not in ones]) for name in order["structure"]
@@ -114,6 +119,7 @@ class Sites:
         self._sites: dict[tuple[int, Form], tuple[Site, ...]] = {}
         self._sounds: dict[tuple[object, ...], tuple[SoundOption, ...]] = {}
         self._fitting: dict[str, dict[int, _Fitting]] = {}
+        self._named = SoundChanges([r for r in rules.rules if _of_one_sound(r, primary)], tag)
 
     def upcoming(self, state: State) -> tuple[State, Site | None]:
         """The next place to be decided, and the state with its process; None when structure is settled."""
@@ -182,13 +188,28 @@ class Sites:
             return ()
         here = adult.origins.index(form.origins[at])
         beside = _surroundings(form, at) if rules.beside else None
-        key = (process, phone, beside, (adult.phones, here) if rules.far else None)
+        key = (process, form.phones[at], phone, beside, (adult.phones, here) if rules.far else None)
         found = self._sounds.get(key)
         if found is None:
             if len(self._sounds) > _KEPT:
                 self._sounds.clear()
-            found = self._sounds[key] = self._outcomes(rules.rules, form, at, phone, adult, here)
+            offered = self._outcomes(rules.rules, form, at, phone, adult, here)
+            found = self._sounds[key] = self._told_so(self.sounds[process][0], offered, form, at, phone, adult)
         return found
+
+    def _told_so(
+        self, process: str, offered: Iterable[SoundOption], form: Form, at: int, phone: str, adult: Form
+    ) -> tuple[SoundOption, ...]:
+        """Those outcomes that `explain` would give to this process too, in its first reading or another good one: what
+        it never names is never counted either."""
+        first = phone == form.phones[at]
+        place = self._named.place(form, at, adult, form.origins[at])
+        kept = []
+        for option in offered:
+            ways = [{rule.process for rule, _ in chain} for _, chain in self._named.chains(place, option.sound)]
+            if any(way == {process} if first else process in way for way in ways):
+                kept.append(option)
+        return tuple(kept)
 
     def _outcomes(
         self, rules: list[tuple[Rule, bool]], form: Form, at: int, phone: str, adult: Form, here: int
@@ -204,6 +225,12 @@ class Sites:
             if sound not in out or rule.cost < out[sound].cost:
                 out[sound] = SoundOption(rule.id, rule.cost, sound)
         return tuple(out.values())
+
+
+def _of_one_sound(rule: Rule, language: str) -> bool:
+    """True for a rule of the language that explains, and puts one sound for one."""
+    one = len(rule.change.focus) == 1 == len(rule.change.result) and not rule.change.of_syllables
+    return one and "explain" in rule.uses and rule.language in ("", language)
 
 
 def position_in(adult: Form, origin: int) -> str:
@@ -264,8 +291,8 @@ def _place(
     position = "initial" if left < 0 else "final" if right == len(form.phones) else "medial"
     if low == left:  # the vowel goes with its consonant: əl said as oʊ
         run = form.phones[low:high]
-    if process == "final consonant deletion" and len(run) > 1:
-        process = "final consonant deletion of a cluster"  # lost more seldom than one consonant
+    if process in WHOLE and len(run) > 1:
+        process += " of a cluster"
     elif process == "vowel change":
         process = "vowel change of a glide"
     place = Place(process, " ".join(map(_manner, run)), " ".join(run), position)
