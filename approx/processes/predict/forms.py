@@ -13,8 +13,8 @@ from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.processes.engine.form import Form
 from approx.processes.explain.explain import opened
-from approx.processes.predict.rates import OTHER, VOWELS, Model
-from approx.processes.predict.sites import Sites, State, settings, sound_place
+from approx.processes.predict.rates import VOWELS, Model
+from approx.processes.predict.sites import OTHER, Sites, State, settings, sound_place
 
 Slot = list[tuple[float, str, tuple[str, ...]]]
 """Sounds that may come out in one place, likeliest first: chance, sound, processes of the likeliest way to it."""
@@ -43,6 +43,22 @@ class Forms:
         self.model, self.sites = model, sites
         self.lang = language(sites.tag)
         self.bounds = settings()["bounds"]
+        self.structural = frozenset(settings()["order"]["structure"]) - {VOWELS}
+
+    def named(self, target: Word, most: int) -> list[tuple[str, Likely]]:
+        """Up to `most` forms, likeliest first, none that `explain` would give to other processes.
+
+        Sound by sound that is seen to as they are made; of structure with something more it is asked of the whole word.
+        """
+        found = self.likely(target) if target.phones else {}
+        out: list[tuple[str, Likely]] = []
+        for ipa, each in sorted(found.items(), key=lambda pair: (-round(pair[1].p, 12), pair[0])):
+            if len(out) == most:
+                break
+            asked = each.p >= self.bounds["checked"] and len(each.processes) > 1
+            if not (asked and self.structural & set(each.processes)) or self.sites.told_as(target, ipa, each.processes):
+                out.append((ipa, each))
+        return out
 
     def likely(self, target: Word) -> dict[str, Likely]:
         """Forms in IPA with their chances; what is missing to 1 lies in rarer forms and changes never seen."""
@@ -54,6 +70,8 @@ class Forms:
             for share, picks in _best(slots, self.bounds["form"] / chance, self.bounds["kept"]):
                 said = {origin: slot[pick][1] for origin, slot, pick in zip(origins, slots, picks)}
                 processes = [name for slot, pick in zip(slots, picks) for name in slot[pick][2]]
+                if len(processes) > 1 and _exchanged(form, said):
+                    continue
                 ipa = self.spoken(form, said).ipa
                 out[ipa] = out.get(ipa, _NEVER).plus(chance * share, way * share, (*before, *processes))
         return out
@@ -113,9 +131,22 @@ class Forms:
             for sound, share in self.others(form, at, phone, adult):
                 factor = happens * share
                 last[sound] = last.get(sound, _NEVER).plus(chance * factor, way * factor, (*names, process))
+        named = ((each.p, sound, self._named(form, at, adult, sound, each.processes)) for sound, each in last.items())
         return sorted(
-            ((each.p, sound, each.processes) for sound, each in last.items()), key=lambda each: (-each[0], each[1])
+            ((p, sound, names) for p, sound, names in named if names is not None), key=lambda each: (-each[0], each[1])
         )
+
+    def _named(
+        self, form: Form, at: int, adult: Form, said: str, processes: tuple[str, ...]
+    ) -> tuple[str, ...] | None:
+        """The processes of a change as `explain` names them; None where it would name others than those foretold."""
+        if len(processes) < 2 and processes not in ((OTHER,), (VOWELS,)):
+            return processes
+        ways = self.sites.named(form, at, adult, said)
+        if any(sorted(way) == sorted(processes) for way in ways) or not ways and processes == (OTHER,):
+            return processes
+        seen_so = processes[-1] in (OTHER, VOWELS)
+        return next((way for way in ways if seen_so or set(way) < set(processes)), None)
 
     def others(self, form: Form, at: int, phone: str, adult: Form) -> Iterator[tuple[str, float]]:
         """What a sound was said as where no rule says so, and for vowels what rules offer, with their shares."""
@@ -144,6 +175,12 @@ class Forms:
             max((degree.get(at, 0) for at in range(a, b)), key=lambda d: (d == 1, d)) for a, b in zip(starts, ends)
         )
         return Word(phones, starts, stress)
+
+
+def _exchanged(form: Form, said: dict[int, str]) -> bool:
+    """True if two sounds, each changed by itself, come to the same as an exchange of the two, which is metathesis."""
+    changed = [(phone, said[o]) for phone, o in zip(form.phones, form.origins) if o in said and said[o] != phone]
+    return any((after, before) in changed for before, after in changed)
 
 
 def _best(slots: list[Slot], least: float, most: int) -> Iterator[tuple[float, tuple[int, ...]]]:

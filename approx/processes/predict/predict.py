@@ -138,9 +138,9 @@ class Predictor:
     def predict(self, target: Word, most: int | None = None) -> Prediction:
         """The likeliest forms of a word, `most` of them (by default as `rules/predict.toml` says)."""
         most = settings()["bounds"]["forms"] if most is None else most
-        found = self.forms.likely(target) if target.phones else {}
-        order = sorted(found.items(), key=lambda pair: (-round(pair[1].p, 12), pair[0]))[:most]
-        named = tuple(LikelyForm(ipa, each.p, tuple(sorted(each.processes))) for ipa, each in order)
+        named = tuple(
+            LikelyForm(ipa, each.p, tuple(sorted(each.processes))) for ipa, each in self.forms.named(target, most)
+        )
         return Prediction(target, named, max(0.0, 1.0 - sum(form.p for form in named)))
 
 

@@ -9,8 +9,8 @@ from math import log
 from approx.ipa.word import Word
 from approx.processes.engine.form import Form
 from approx.processes.explain.explain import opened
-from approx.processes.predict.rates import OTHER, Rates
-from approx.processes.predict.sites import Place, Sites, State, position_in, sound_place
+from approx.processes.predict.rates import Rates
+from approx.processes.predict.sites import OTHER, Place, Sites, State, position_in, sound_place
 
 
 @dataclass(frozen=True, slots=True)

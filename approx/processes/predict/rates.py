@@ -6,12 +6,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from math import exp, lgamma, log, sqrt
 
-from approx.processes.predict.sites import Place, settings
+from approx.processes.predict.sites import OTHER, Place, settings
 
 Count = tuple[int, int]
 """Applied, and asked: how often the place was still there when the process had its turn."""
-OTHER = "other change"
-"""Changes of one consonant that no rule names."""
 VOWELS = "vowel change"
 """Asked last of every vowel, by the vowel itself: what it was said as in the sample, then what rules offer."""
 

@@ -15,18 +15,24 @@ from approx.child.demands import position_of
 from approx.datafiles import read_toml, rules_path
 from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus
+from approx.ipa.symbols import read
+from approx.ipa.word import Word
 from approx.processes.engine.apply import apply, apply_at
 from approx.processes.engine.form import Form
-from approx.processes.explain.sound_changes import SoundChanges
+from approx.processes.explain.explain import Explainer
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import RuleSet
 
 _MANNERS = ("stop", "fricative", "affricate", "nasal", "liquid", "glide")
 _KEPT = 200_000
 """Answers kept for forms already met, at most."""
+OTHER = "other change"
+"""Changes of one consonant that no rule names."""
 TWICE = "cluster reduction"
 """The one process that is asked again at its place: a cluster of three may lose one member or two."""
 
+UNSURE = ("coalescence", "reduplication")
+"""Processes whose outcomes often go by other names."""
 WHOLE = ("final consonant deletion", "initial consonant deletion")
 """A whole cluster is lost more seldom than one consonant, and has a rate of its own."""
 
@@ -107,7 +113,7 @@ class Sites:
             rule for rule in rules.rules
             if "explain" in rule.uses and rule.language in ("", primary) and rule.process not in order["never"]
         ]  # fmt: skip
-        single = [rule for rule in usable if _of_one_sound(rule, primary)]
+        single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
         ones = {rule.id for rule in single}
         self.structure = [
             (name, [r for r in usable if r.process == name and r.id not in ones]) for name in order["structure"]
@@ -119,7 +125,7 @@ class Sites:
         self._sites: dict[tuple[int, Form], tuple[Site, ...]] = {}
         self._sounds: dict[tuple[object, ...], tuple[SoundOption, ...]] = {}
         self._fitting: dict[str, dict[int, _Fitting]] = {}
-        self._named = SoundChanges([r for r in rules.rules if _of_one_sound(r, primary)], tag)
+        self._explainer = Explainer(rules, tag)
 
     def upcoming(self, state: State) -> tuple[State, Site | None]:
         """The next place to be decided, and the state with its process; None when structure is settled."""
@@ -151,11 +157,14 @@ class Sites:
 
     def _find(self, stage: int, form: Form) -> list[Site]:
         process, rules = self.structure[stage]
+        taken = self._lost_before(stage, form)
         offers: dict[str, dict[tuple[str, ...], Option]] = {}
         labels: dict[str, tuple[Place, frozenset[int]]] = {}
         for rule in rules:
             for low, high, after in apply(rule.change, form, self.tag):
                 lost = frozenset(form.origins) - frozenset(after.origins)
+                if lost in taken or (process in UNSURE and not self._said_so(process, form, after)):
+                    continue
                 key, label = _place(process, rule, form, low, high, lost)
                 labels.setdefault(key, label)
                 others = offers.setdefault(key, {})
@@ -163,6 +172,28 @@ class Sites:
                 if before is None or rule.cost < before.cost:
                     others[after.phones] = Option(rule.id, rule.cost, after, lost)
         return [Site(key, process, *labels[key], tuple(offers[key].values())) for key in sorted(offers)]
+
+    def _lost_before(self, stage: int, form: Form) -> set[frozenset[int]]:
+        """Sounds whose loss from a cluster goes by the name of an earlier process: a glide of a Spanish diphthong, a last
+        consonant of a syllable."""
+        if self.structure[stage][0] != TWICE:
+            return set()
+        earlier = [n for n in range(stage) if self.structure[n][0] in ("final consonant deletion", "vowel change")]
+        return {option.lost for n in earlier for site in self.sites(n, form) for option in site.options}
+
+    def _said_so(self, process: str, before: Form, after: Form) -> bool:
+        """True if `explain` gives the whole change to this process, in its first reading or another good one."""
+        found = self._explainer.explain(before.word, after.word)
+        return any(reading.names == (process,) for reading in (found.best, *found.readings))
+
+    def told_as(self, target: Word, ipa: str, processes: Iterable[str]) -> bool:
+        """True if `explain` finds just these processes between a word and a form, in its first reading or another good one."""
+        found, wanted = self._explainer.explain(target, read(ipa, self.tag).words[0]), set(processes)
+        loose = OTHER in wanted
+        return any(
+            {*reading.names} == wanted - {OTHER} and bool(reading.unexplained) == loose
+            for reading in (found.best, *found.readings)
+        )
 
     def asked_of(self, phone: str) -> tuple[int, ...]:
         """Numbers of the processes of sounds that some rule could bring about in this sound."""
@@ -202,14 +233,19 @@ class Sites:
     ) -> tuple[SoundOption, ...]:
         """Those outcomes that `explain` would give to this process too, in its first reading or another good one: what
         it never names is never counted either."""
-        first = phone == form.phones[at]
-        place = self._named.place(form, at, adult, form.origins[at])
-        kept = []
+        first, kept = phone == form.phones[at], []
         for option in offered:
-            ways = [{rule.process for rule, _ in chain} for _, chain in self._named.chains(place, option.sound)]
-            if any(way == {process} if first else process in way for way in ways):
+            ways = self.named(form, at, adult, option.sound)
+            if any(set(way) == {process} if first else process in way for way in ways):
                 kept.append(option)
         return tuple(kept)
+
+    def named(self, form: Form, at: int, adult: Form, said: str) -> list[tuple[str, ...]]:
+        """The processes that `explain` would find between a sound in its place and what was said for it: the first
+        reading, then other good ones; none where no rule leads there."""
+        changes = self._explainer.sounds
+        ways = changes.chains(changes.place(form, at, adult, form.origins[at]), said)
+        return [tuple(rule.process for rule, _ in chain) for _, chain in ways]
 
     def _outcomes(
         self, rules: list[tuple[Rule, bool]], form: Form, at: int, phone: str, adult: Form, here: int
@@ -225,12 +261,6 @@ class Sites:
             if sound not in out or rule.cost < out[sound].cost:
                 out[sound] = SoundOption(rule.id, rule.cost, sound)
         return tuple(out.values())
-
-
-def _of_one_sound(rule: Rule, language: str) -> bool:
-    """True for a rule of the language that explains, and puts one sound for one."""
-    one = len(rule.change.focus) == 1 == len(rule.change.result) and not rule.change.of_syllables
-    return one and "explain" in rule.uses and rule.language in ("", language)
 
 
 def position_in(adult: Form, origin: int) -> str:
