@@ -152,7 +152,14 @@ def table(answers: list[Asked]) -> None:
     chance = np.array([each.named[0][1] for each in answers])
     hit = np.array([each.hits[0] for each in answers])
     bins = np.minimum((chance * BINS).astype(int), BINS - 1)
-    print("     ", " ".join(f"{chance[bins == b].mean():.2f}>{hit[bins == b].mean():.2f}({(bins == b).sum()})" for b in range(BINS) if (bins == b).any()))
+    print(
+        "     ",
+        " ".join(
+            f"{chance[bins == b].mean():.2f}>{hit[bins == b].mean():.2f}({(bins == b).sum()})"
+            for b in range(BINS)
+            if (bins == b).any()
+        ),
+    )
 
 
 def summary(children: list[list[Asked]]) -> dict[str, tuple[float, float, float]]:
@@ -187,7 +194,9 @@ def main() -> None:
         print(f"{name}: {number} children, {ASKED} words each ({perf_counter() - clock:.0f} s)")
         for size in SIZES:
             row = summary([each[size] for each in found])
-            print(f"  {size:3} words  " + "  ".join(f"{key} {v:.3f} ({a:.3f}-{b:.3f})" for key, (v, a, b) in row.items()))
+            print(
+                f"  {size:3} words  " + "  ".join(f"{key} {v:.3f} ({a:.3f}-{b:.3f})" for key, (v, a, b) in row.items())
+            )
             if "--bins" in arguments:
                 table([each for child in found for each in child[size]])
 

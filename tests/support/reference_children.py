@@ -40,7 +40,18 @@ NASALLESS: Table = {"m": "b", "n": "d", "ŋ": "ɡ"}
 VOICING: Table = dict(zip("p t k f s ʃ t͡ʃ".split(), "b d ɡ v z ʒ d͡ʒ".split()))
 HUSHING: Table = {voiced: plain for plain, voiced in VOICING.items()}
 PLACES = {"labial": "pbm", "alveolar": "tdn", "velar": "kɡŋ"}
-VOWEL_SAID: Table = {"ɪ": "i", "ɛ": "æ", "æ": "ɑ", "ʊ": "u", "eɪ": "ɛ", "oʊ": "ʌ", "aɪ": "ɑ", "aʊ": "ɑ", "ɔɪ": "ɔ", "i": "ɪ"}
+VOWEL_SAID: Table = {
+    "ɪ": "i",
+    "ɛ": "æ",
+    "æ": "ɑ",
+    "ʊ": "u",
+    "eɪ": "ɛ",
+    "oʊ": "ʌ",
+    "aɪ": "ɑ",
+    "aʊ": "ɑ",
+    "ɔɪ": "ɔ",
+    "i": "ɪ",
+}
 
 SUBSTITUTIONS: dict[str, tuple[Table, str]] = {
     "stopping": (STOPPING, "any"),
@@ -69,7 +80,14 @@ USUAL = {
 }  # fmt: skip
 SELDOM = 0.1
 """How many of the children have a process: as `USUAL` says, else this share."""
-NEVER_IN_SPANISH = ("velar fronting of ŋ", "vowel change", "gliding", "prevocalic voicing", "labialization", "vocalization")
+NEVER_IN_SPANISH = (
+    "velar fronting of ŋ",
+    "vowel change",
+    "gliding",
+    "prevocalic voicing",
+    "labialization",
+    "vocalization",
+)
 
 
 @dataclass

@@ -14,7 +14,7 @@ from approx.ipa.word import Word
 from approx.processes.engine.form import Form
 from approx.processes.explain.explain import opened
 from approx.processes.predict.rates import VOWELS, Model
-from approx.processes.predict.sites import OTHER, Sites, State, settings, sound_place
+from approx.processes.predict.sites import OTHER, Sites, SoundOption, State, settings, sound_place, surroundings
 
 Slot = list[tuple[float, str, tuple[str, ...]]]
 """Sounds that may come out in one place, likeliest first: chance, sound, processes of the likeliest way to it."""
@@ -33,6 +33,8 @@ class Likely(NamedTuple):
         return Likely(self.p + chance, way if better else self.way, processes if better else self.processes)
 
 
+UNSURE = frozenset({"coalescence", "reduplication"})
+"""Processes whose outcomes often go by other names."""
 _NEVER = Likely(0.0, 0.0, ())
 
 
@@ -43,6 +45,7 @@ class Forms:
         self.model, self.sites = model, sites
         self.lang = language(sites.tag)
         self.bounds = settings()["bounds"]
+        self._shares: dict[tuple[str, str, tuple[SoundOption, ...]], list[float]] = {}
         self.structural = frozenset(settings()["order"]["structure"]) - {VOWELS}
 
     def named(self, target: Word, most: int) -> list[tuple[str, Likely]]:
@@ -55,18 +58,24 @@ class Forms:
         for ipa, each in sorted(found.items(), key=lambda pair: (-round(pair[1].p, 12), pair[0])):
             if len(out) == most:
                 break
-            asked = each.p >= self.bounds["checked"] and len(each.processes) > 1
-            if not (asked and self.structural & set(each.processes)) or self.sites.told_as(target, ipa, each.processes):
+            asked = each.p >= self.bounds["checked"] and self._doubtful(each.processes)
+            if not asked or self.sites.told_as(target, ipa, each.processes):
                 out.append((ipa, each))
         return out
+
+    def _doubtful(self, processes: tuple[str, ...]) -> bool:
+        """True where the whole word decides what the changes are called."""
+        structural = self.structural.intersection(processes)
+        return len(processes) > 1 and bool(structural) or bool(structural & UNSURE)
 
     def likely(self, target: Word) -> dict[str, Likely]:
         """Forms in IPA with their chances; what is missing to 1 lies in rarer forms and changes never seen."""
         adult = opened(target)[0]
         out: dict[str, Likely] = {}
+        known: dict[tuple[object, ...], Slot] = {}
         for form, (chance, way, before) in self.structures(adult).items():
             origins = list(dict.fromkeys(origin for origin in form.origins if origin >= 0))
-            slots = [self.slot(form, form.origins.index(origin), adult) for origin in origins]
+            slots = [self._slot_of(form, form.origins.index(origin), adult, known) for origin in origins]
             for share, picks in _best(slots, self.bounds["form"] / chance, self.bounds["kept"]):
                 said = {origin: slot[pick][1] for origin, slot, pick in zip(origins, slots, picks)}
                 processes = [name for slot, pick in zip(slots, picks) for name in slot[pick][2]]
@@ -99,6 +108,14 @@ class Forms:
             ]
         return out
 
+    def _slot_of(self, form: Form, at: int, adult: Form, known: dict[tuple[object, ...], Slot]) -> Slot:
+        """The slot of a sound, found once for all structures of a word that leave its surroundings as they are."""
+        key = (form.origins[at], form.phones[at], *surroundings(form, at))
+        found = known.get(key)
+        if found is None:
+            found = known[key] = self.slot(form, at, adult)
+        return found
+
     def slot(self, form: Form, at: int, adult: Form) -> Slot:
         """What one sound may come out as; chances that lead to changes never seen are left out."""
         start, origin = form.phones[at], form.origins[at]
@@ -109,20 +126,22 @@ class Forms:
         for number, (process, _) in enumerate(self.sites.sounds):
             if process == VOWELS:
                 continue
-            after: dict[str, Likely] = {}
-            for phone, (chance, way, names) in spread.items():
+            moved: list[tuple[str, float, float, tuple[str, ...]]] = []
+            for phone, (chance, way, names) in list(spread.items()):
+                if chance < self.bounds["sound"] or number not in self.sites.asked_of(phone):
+                    continue
                 options = self.sites.sound_options(number, form, at, phone, adult)
-                if not options or chance < self.bounds["sound"]:
-                    after[phone] = after.get(phone, _NEVER).plus(chance, way, names)
+                if not options:
                     continue
                 happens = self.model.chance(here._replace(process=process))
-                after[phone] = after.get(phone, _NEVER).plus(chance * (1 - happens), way * (1 - happens), names)
-                shares = self.model.shares(process, start, [(option.rule, option.cost) for option in options])
-                for share, option in zip(shares, options):
-                    factor = happens * share
-                    before = after.get(option.sound, _NEVER)
-                    after[option.sound] = before.plus(chance * factor, way * factor, (*names, process))
-            spread = after
+                spread[phone] = Likely(chance * (1 - happens), way * (1 - happens), names)
+                shares = self.shares(process, start, options)
+                moved += [
+                    (option.sound, chance * happens * share, way * happens * share, (*names, process))
+                    for share, option in zip(shares, options)
+                ]
+            for sound, chance, way, names in moved:
+                spread[sound] = spread.get(sound, _NEVER).plus(chance, way, names)
         last: dict[str, Likely] = {}
         for phone, (chance, way, names) in spread.items():
             process = VOWELS if is_nucleus(phone) else OTHER
@@ -131,22 +150,33 @@ class Forms:
             for sound, share in self.others(form, at, phone, adult):
                 factor = happens * share
                 last[sound] = last.get(sound, _NEVER).plus(chance * factor, way * factor, (*names, process))
-        named = ((each.p, sound, self._named(form, at, adult, sound, each.processes)) for sound, each in last.items())
-        return sorted(
-            ((p, sound, names) for p, sound, names in named if names is not None), key=lambda each: (-each[0], each[1])
-        )
+        likely = [(each.p, sound, each.processes) for sound, each in last.items()]
+        slot = [
+            (p, sound, processes if names is None else names)
+            for p, sound, processes in likely
+            for names in [self._named(form, at, adult, sound, processes) if p >= self.bounds["named"] else None]
+            if names is not None or p < self.bounds["named"]
+        ]
+        return sorted(slot, key=lambda each: (-each[0], each[1]))
 
-    def _named(
-        self, form: Form, at: int, adult: Form, said: str, processes: tuple[str, ...]
-    ) -> tuple[str, ...] | None:
+    def _named(self, form: Form, at: int, adult: Form, said: str, processes: tuple[str, ...]) -> tuple[str, ...] | None:
         """The processes of a change as `explain` names them; None where it would name others than those foretold."""
-        if len(processes) < 2 and processes not in ((OTHER,), (VOWELS,)):
+        if not processes:
             return processes
         ways = self.sites.named(form, at, adult, said)
         if any(sorted(way) == sorted(processes) for way in ways) or not ways and processes == (OTHER,):
             return processes
         seen_so = processes[-1] in (OTHER, VOWELS)
         return next((way for way in ways if seen_so or set(way) < set(processes)), None)
+
+    def shares(self, process: str, start: str, options: tuple[SoundOption, ...]) -> list[float]:
+        """Probability of each outcome of a process for one sound, found once."""
+        key = process, start, options
+        found = self._shares.get(key)
+        if found is None:
+            rules = [(option.rule, option.cost) for option in options]
+            found = self._shares[key] = self.model.shares(process, start, rules)
+        return found
 
     def others(self, form: Form, at: int, phone: str, adult: Form) -> Iterator[tuple[str, float]]:
         """What a sound was said as where no rule says so, and for vowels what rules offer, with their shares."""
@@ -160,7 +190,7 @@ class Forms:
         for number, (process, _) in enumerate(self.sites.sounds):
             options = self.sites.sound_options(number, form, at, phone, adult) if process == VOWELS else ()
             if options:
-                shares = self.model.shares(VOWELS, phone, [(option.rule, option.cost) for option in options])
+                shares = self.shares(VOWELS, phone, options)
                 yield from ((option.sound, pretended / total * share) for share, option in zip(shares, options))
 
     def spoken(self, form: Form, said: dict[int, str]) -> Word:

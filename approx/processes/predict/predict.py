@@ -24,7 +24,18 @@ from approx.processes.predict.replay import Counts
 from approx.processes.predict.sites import Sites, position_in, settings
 from approx.processes.rules.ruleset import RuleSet
 
-__all__ = ["LikelyForm", "Prediction", "Predictor", "Probe", "Rate", "Rates", "predict", "probe_next", "rates"]
+__all__ = [
+    "LikelyForm",
+    "Prediction",
+    "Predictor",
+    "Probe",
+    "Rate",
+    "Rates",
+    "borne_out",
+    "predict",
+    "probe_next",
+    "rates",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,13 +69,14 @@ def rates(explained: Iterable[Explanation], rules: RuleSet, tag: str = "en-US") 
     sites = _sites(rules, tag)
     counts = Counts(sites)
     chances: Counter[tuple[str, str, str]] = Counter()
-    for each in _borne_out(explained):
+    for each in borne_out(explained):
         counts.add(each)
         chances.update(_chances(sites, opened(each.target)[0]))
     return _made(counts, chances, sites)
 
 
-def _borne_out(explained: Iterable[Explanation]) -> list[Explanation]:
+def borne_out(explained: Iterable[Explanation]) -> list[Explanation]:
+    """Each pair with the reading that the others of the sample bear out first (as of the processes of a sample)."""
     listed = list(explained)
     pairs: dict[tuple[Word, Word], ExplainedPair] = {}
     for each in listed:

@@ -99,7 +99,7 @@ class Model:
         for (_, _, rule), times in outcomes.items():
             self.rule_uses[rule] = self.rule_uses.get(rule, 0) + times
         found: dict[str, dict[Place, Count]] = {}
-        for place, count in counts.items():
+        for place, count in sorted(counts.items()):
             found.setdefault(place.process, {})[place] = count
         self._pools = {process: self._pool(process, rows) for process, rows in found.items()}
         self._known: dict[Place, tuple[float, float]] = {}

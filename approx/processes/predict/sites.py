@@ -6,7 +6,7 @@ consonants, an edge where a sound may come in. Of sounds: one adult sound that i
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, NamedTuple
@@ -31,8 +31,6 @@ OTHER = "other change"
 TWICE = "cluster reduction"
 """The one process that is asked again at its place: a cluster of three may lose one member or two."""
 
-UNSURE = ("coalescence", "reduplication")
-"""Processes whose outcomes often go by other names."""
 WHOLE = ("final consonant deletion", "initial consonant deletion")
 """A whole cluster is lost more seldom than one consonant, and has a rate of its own."""
 
@@ -118,6 +116,10 @@ class Sites:
         self.structure = [
             (name, [r for r in usable if r.process == name and r.id not in ones]) for name in order["structure"]
         ]
+        self._earlier = [
+            number for number, (name, found) in enumerate(self.structure)
+            if name in ("final consonant deletion", "vowel change") and any(rule.language for rule in found)
+        ]  # fmt: skip
         names = [*order["sounds"], *(rule.process for rule in single)]
         self.sounds = [(name, [r for r in single if r.process == name]) for name in dict.fromkeys(names)]
         dear = sorted(usable, key=lambda rule: -rule.cost)
@@ -163,7 +165,7 @@ class Sites:
         for rule in rules:
             for low, high, after in apply(rule.change, form, self.tag):
                 lost = frozenset(form.origins) - frozenset(after.origins)
-                if lost in taken or (process in UNSURE and not self._said_so(process, form, after)):
+                if lost in taken:
                     continue
                 key, label = _place(process, rule, form, low, high, lost)
                 labels.setdefault(key, label)
@@ -178,13 +180,7 @@ class Sites:
         consonant of a syllable."""
         if self.structure[stage][0] != TWICE:
             return set()
-        earlier = [n for n in range(stage) if self.structure[n][0] in ("final consonant deletion", "vowel change")]
-        return {option.lost for n in earlier for site in self.sites(n, form) for option in site.options}
-
-    def _said_so(self, process: str, before: Form, after: Form) -> bool:
-        """True if `explain` gives the whole change to this process, in its first reading or another good one."""
-        found = self._explainer.explain(before.word, after.word)
-        return any(reading.names == (process,) for reading in (found.best, *found.readings))
+        return {option.lost for n in self._earlier for site in self.sites(n, form) for option in site.options}
 
     def told_as(self, target: Word, ipa: str, processes: Iterable[str]) -> bool:
         """True if `explain` finds just these processes between a word and a form, in its first reading or another good one."""
@@ -195,9 +191,9 @@ class Sites:
             for reading in (found.best, *found.readings)
         )
 
-    def asked_of(self, phone: str) -> tuple[int, ...]:
+    def asked_of(self, phone: str) -> Collection[int]:
         """Numbers of the processes of sounds that some rule could bring about in this sound."""
-        return tuple(self._rules_for(phone))
+        return self._rules_for(phone).keys()
 
     def _rules_for(self, phone: str) -> dict[int, _Fitting]:
         """Process number -> the rules that take this sound."""
@@ -218,27 +214,14 @@ class Sites:
         if rules is None:
             return ()
         here = adult.origins.index(form.origins[at])
-        beside = _surroundings(form, at) if rules.beside else None
-        key = (process, form.phones[at], phone, beside, (adult.phones, here) if rules.far else None)
+        beside = surroundings(form, at) if rules.beside else None
+        key = (process, phone, beside, (adult.phones, here) if rules.far else None)
         found = self._sounds.get(key)
         if found is None:
             if len(self._sounds) > _KEPT:
                 self._sounds.clear()
-            offered = self._outcomes(rules.rules, form, at, phone, adult, here)
-            found = self._sounds[key] = self._told_so(self.sounds[process][0], offered, form, at, phone, adult)
+            found = self._sounds[key] = self._outcomes(rules.rules, form, at, phone, adult, here)
         return found
-
-    def _told_so(
-        self, process: str, offered: Iterable[SoundOption], form: Form, at: int, phone: str, adult: Form
-    ) -> tuple[SoundOption, ...]:
-        """Those outcomes that `explain` would give to this process too, in its first reading or another good one: what
-        it never names is never counted either."""
-        first, kept = phone == form.phones[at], []
-        for option in offered:
-            ways = self.named(form, at, adult, option.sound)
-            if any(set(way) == {process} if first else process in way for way in ways):
-                kept.append(option)
-        return tuple(kept)
 
     def named(self, form: Form, at: int, adult: Form, said: str) -> list[tuple[str, ...]]:
         """The processes that `explain` would find between a sound in its place and what was said for it: the first
@@ -290,7 +273,7 @@ def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
     return Place(process, _manner(phone), phone, position)
 
 
-def _surroundings(form: Form, at: int) -> tuple[object, ...]:
+def surroundings(form: Form, at: int) -> tuple[object, ...]:
     """All that a rule of one sound can see around it: two sounds on each side, syllable cuts, edges, stress."""
     phones, starts = form.phones, form.starts
     edge, stress = min(len(phones) - at, 3), form.stress[form.syllable_at(at)]
@@ -309,6 +292,8 @@ def _place(
         vowels = [o for p, o in zip(form.phones, form.origins) if o in lost and is_nucleus(p)]
         at = form.origins.index(vowels[0]) if vowels else low
         label = _weak_place(form, form.syllable_at(at))
+        if label == "last":  # children who leave off the first of three often keep a last one: a rate of its own
+            process += " at the end"
         return f"{form.origins[at]:03}", (Place(process, label, f"{label}, {len(form.starts)} syllables", ""), lost)
     left = next((at for at in range(min(low, len(form.phones) - 1), -1, -1) if is_nucleus(form.phones[at])), -1)
     if not rule.change.focus:
