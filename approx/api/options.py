@@ -46,6 +46,7 @@ OPPORTUNITY_CHOICES = {
     "lost_sounds": ("count", "drop"),
     "weak_syllables": ("all", "pretonic and medial"),
     "criterion": ("percent", "instances"),
+    "lost_r": ("deletion", "vocalization"),
 }
 _TAG = re.compile(r"[a-z]{2,3}([-_][a-z0-9]{1,8})*", re.IGNORECASE)
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Sequence
-from typing import IO, TYPE_CHECKING, Any, Literal, TypeAlias, TypeVar, cast, overload
+from os import PathLike
+from pathlib import Path
+from typing import IO, TYPE_CHECKING, Any, ClassVar, Literal, TypeAlias, TypeVar, cast, overload
 
+from approx.api.table_shape import CellValue, Shape, TableKeys, columns_of_one_kind, shaped
 from approx.problems import Problem, ProblemsError
 
 if TYPE_CHECKING:
@@ -15,34 +19,59 @@ OnProblem = Literal["keep", "raise"]
 """What a function does with problems: keep them in its answer, or raise one `ProblemsError` that lists them all."""
 OnProgress: TypeAlias = "Callable[[str, int, int], None]"
 """Called with what is counted ("groups scored"), how many are done, and of how many."""
-CellValue = str | int | float | None
-TableRows = tuple[Sequence[str], Iterable[Sequence[CellValue]]]
+TableRows: TypeAlias = tuple[Sequence[str], Iterable[Sequence[CellValue]]]
 """Columns and rows."""
 R = TypeVar("R", bound="Result")
 
 
-class Result:
+class Result(ABC):
     """An answer with everything that is to be said about it. An answer with a fatal problem may be empty."""
 
     problems: tuple[Problem, ...]
+    table_keys: ClassVar[TableKeys] = TableKeys((), wide=True)
+    """What the rows of the table are about: what makes it wide or long."""
 
+    @abstractmethod
     def to_dict(self) -> dict[str, Any]:
         """What `--json` prints."""
-        raise NotImplementedError
 
     def write_json(self, out: IO[str]) -> None:
         """What `--json` prints, written to a stream; long answers are written member by member."""
-        import json
+        from approx.reports.tables.streamed_json import json_text
 
-        out.write(json.dumps(self.to_dict(), ensure_ascii=False, indent=1) + "\n")
+        out.write(json_text(self.to_dict()) + "\n")
 
+    @abstractmethod
     def to_table(self) -> TableRows:
         """What `--csv` prints, as columns and rows."""
-        raise NotImplementedError
 
+    def table(self, shape: Shape = "") -> TableRows:
+        """The same, as `--wide` (a row a thing) or `--long` (a row a value) prints it."""
+        columns, rows = self.to_table()
+        return shaped(columns, iter(rows), self.table_keys, shape)
+
+    def write(self, path: str | PathLike[str], *, shape: Shape = "", guard: bool = True) -> tuple[Problem, ...]:
+        """The table as a file, whole or not at all: .csv, .jsonl, .parquet, .xlsx; .json for what `--json` prints.
+
+        `guard`: in CSV, an apostrophe before texts that a spreadsheet would take for a formula or a date. Problems: an
+        ending that is none of these, a library that is missing, a place that cannot be written.
+        """
+        import io
+
+        from approx.api.files import write_text
+        from approx.api.write_table import ending_problem, write_table
+
+        if wrong := ending_problem(path):
+            return tuple(wrong)
+        if Path(path).suffix.casefold() != ".json":
+            return write_table(path, *self.table(shape), guard=guard)
+        text = io.StringIO()
+        self.write_json(text)
+        return write_text(Path(path), text.getvalue(), force=True)
+
+    @abstractmethod
     def lines(self) -> list[str]:
         """What a terminal shows, line by line; none where there is nothing to show."""
-        raise NotImplementedError
 
     def kept(self: R, on_problem: OnProblem) -> R:
         """This answer; or, if asked, one exception with all problems where one of them is fatal."""
@@ -53,15 +82,14 @@ class Result:
         return self
 
     @overload
-    def to_frame(self, backend: Literal["pandas"] = "pandas") -> DataFrame: ...
+    def to_frame(self, backend: Literal["pandas"] = "pandas", shape: Shape = "") -> DataFrame: ...
     @overload
-    def to_frame(self, backend: str) -> IntoDataFrame: ...
-    def to_frame(self, backend: str = "pandas") -> Any:
+    def to_frame(self, backend: str, shape: Shape = "") -> IntoDataFrame: ...
+    def to_frame(self, backend: str = "pandas", shape: Shape = "") -> Any:
         """What `--csv` prints, as a data frame of `backend`: pandas, polars, pyarrow or modin, which must be installed."""
         import narwhals
 
-        columns, rows = self.to_table()
-        data = dict(zip(columns, map(_alike, zip(*rows)), strict=False)) or {name: [] for name in columns}
+        data = columns_of_one_kind(*self.table(shape))
         return narwhals.from_dict(data, backend=cast(Any, backend)).to_native()
 
     def __str__(self) -> str:
@@ -74,17 +102,6 @@ class Result:
         said = "".join(f"<li>{escape(str(problem))}</li>" for problem in self.problems)
         text = "\n".join(self.lines())
         return (f"<ul>{said}</ul>" if said else "") + (f"<pre>{escape(text)}</pre>" if text else "")
-
-
-def _alike(column: Iterable[CellValue]) -> list[CellValue]:
-    """A column whose values are of one kind, as data frames want them: whole numbers beside others become floats."""
-    values = list(column)
-    kinds = {type(value) for value in values if value is not None}
-    if kinds == {int, float}:
-        return [None if value is None else float(value) for value in values]
-    if len(kinds) > 1:
-        return [None if value is None else str(value) for value in values]
-    return values
 
 
 def joined(*groups: Iterable[Problem]) -> tuple[Problem, ...]:

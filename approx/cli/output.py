@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import gc
 import json
+import os
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -15,8 +16,10 @@ import click
 from approx.problems import WRONG_USE, Problem, exit_code
 
 if TYPE_CHECKING:
-    from approx.api.result import Result, TableRows
+    from approx.api.result import Result
+    from approx.cli.answer_format import AnswerFormat
     from approx.reports.document import Document
+    from approx.reports.text.drawn import Part
     from approx.samples.files.table import Table
 
 
@@ -36,6 +39,15 @@ def print_lines(lines: Iterable[str]) -> None:
     sys.stdout.writelines(f"{line}\n" for line in lines)
 
 
+def draw(parts: Iterable[Part]) -> None:
+    """Lines, and tables cut to the width of the terminal."""
+    import shutil
+
+    from approx.reports.text.drawn import drawn
+
+    print_lines(drawn(parts, shutil.get_terminal_size().columns))
+
+
 def is_terminal() -> bool:
     """True where a person looks at the answer, so that tables may be drawn."""
     return sys.stdout.isatty()
@@ -53,54 +65,67 @@ def refuse(problems: Sequence[Problem]) -> None:
         end(WRONG_USE)
 
 
-def one_format(as_json: bool, as_csv: bool) -> None:
-    """Two answers at once are refused."""
-    if as_json and as_csv:
-        refuse([Problem("use.format", "--json and --csv are two answers", "choose one")])
+def show(answer: Result, form: AnswerFormat, lines: Callable[[], Iterable[str]] | None = None) -> None:
+    """Data on stdout, as was asked for; nothing where an option was refused.
 
-
-def show(answer: Result, as_json: bool = False, as_csv: bool = False) -> None:
-    """Data on stdout, as JSON, as CSV or as text; nothing where an option was refused."""
+    `lines`: makes the text of the terminal, where it is not that of `answer.lines()`.
+    """
     if exit_code(answer.problems) == WRONG_USE:
         return
-    if as_json:
-        answer.write_json(sys.stdout)
-    elif as_csv:
-        print_csv(answer)
-    else:
-        print_lines(answer.lines())
+    if form.parquet is not None:
+        refuse(answer.write(form.parquet, shape=form.shape))
+    with _for_a_reader():
+        if form.json:
+            answer.write_json(sys.stdout)
+        elif form.csv:
+            from approx.samples.files.write import write_csv
+
+            sys.stdout.flush()
+            write_csv(sys.stdout.buffer, *answer.table(form.shape), guard=not form.plain)
+        elif form.lines:
+            from approx.samples.files.write_data import write_json_lines
+
+            write_json_lines(sys.stdout, *answer.table(form.shape))
+        elif form.text:
+            print_lines(answer.lines() if lines is None else lines())
 
 
-def print_csv(answer: Result) -> None:
-    """The table of an answer as CSV."""
-    print_csv_table(answer.to_table())
+@contextmanager
+def _for_a_reader() -> Iterator[None]:
+    """Data for a reader that may leave (head, less): the rest is dropped, problems and exit code stay as they would be."""
+    try:
+        yield
+        sys.stdout.flush()
+    except BrokenPipeError:
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - it lives as long as the process
 
 
-def print_csv_table(table: TableRows) -> None:
-    """Columns and rows as CSV."""
-    from approx.samples.files.write import write_csv
-
-    sys.stdout.flush()
-    write_csv(sys.stdout.buffer, *table)
-
-
-def finish(problems: Iterable[Problem]) -> None:
-    """Problems on stderr, and the exit code that goes with them."""
+def finish(problems: Iterable[Problem], form: AnswerFormat | None = None) -> None:
+    """Problems on stderr, in the file that was named for them, and the exit code that goes with them."""
     told = tuple(dict.fromkeys(problems))
-    sys.stdout.flush()
+    with _for_a_reader():
+        pass
+    if form is not None and form.problems is not None and exit_code(told) != WRONG_USE:
+        from approx.api.problem_list import ProblemList
+
+        told += ProblemList(told).write(form.problems)
     print_problems(told)
-    end(exit_code(told))
+    end(form.code(told) if form is not None else exit_code(told))
 
 
-def page_problem(path: Path | None) -> list[Problem]:
-    """What is wrong with a page's name, before any work is done."""
-    if path is None:
-        return []
+def page_problems(path: Path | None, paper: str = "", language: str = "en", name: str = "--language") -> list[Problem]:
+    """What is wrong with a page's name, paper or language, before any work is done. `name`: of the option for the language."""
     from approx.reports.documents.documents import FORMATS
 
-    if path.suffix.casefold() in FORMATS:
-        return []
-    return [Problem("use.page", f"'{path.name}' is no page", "end the name in " + " or ".join(FORMATS))]
+    wrong = language_problem(language, name)
+    if path is not None and path.suffix.casefold() not in FORMATS:
+        wrong.append(Problem("use.page", f"'{path.name}' is no page", "end the name in " + " or ".join(FORMATS)))
+    if paper and paper not in PAPERS:
+        wrong.append(Problem("use.paper", f"no paper '{paper}'", "--paper a4 or letter"))
+    return wrong
+
+
+PAPERS = ("a4", "letter")
 
 
 def language_problem(language: str, name: str = "--language") -> list[Problem]:
@@ -110,15 +135,15 @@ def language_problem(language: str, name: str = "--language") -> list[Problem]:
     return [Problem("use.language", f"no pages in '{language}'", f"{name} en or es")]
 
 
-def write_document(path: Path, document: Document) -> tuple[Problem, ...]:
+def write_document(path: Path, document: Document, paper: str = "") -> tuple[Problem, ...]:
     """Write the file whole or not at all, in the format that its name asks for."""
     from approx.api.files import write_bytes
     from approx.reports.documents.documents import printed
 
     try:
-        content = printed(document, path.suffix)
+        content = printed(document, path.suffix, paper)
     except ImportError as error:
-        hint = "install python-docx, or take .html"
+        hint = "install approx again: it brings this package along"
         return (Problem("page.library", f"a library for {path.suffix} is not there ({error.name})", hint, str(path)),)
     return write_bytes(path, content, force=True)
 
@@ -191,11 +216,12 @@ def _rows(path: Path) -> int:
 @contextmanager
 def uncollected() -> Iterator[None]:
     """Without the collector of cycles, in this process only and for one command: what a run makes stays until its end or
-    refers to no cycle, and searching it again and again takes a third of the time."""
+    refers to no cycle, and searching it again and again takes a third of the time, once at the end a tenth."""
     was = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
         if was:
+            gc.freeze()
             gc.enable()

@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from approx.cli import options
+from approx.cli.answer_format import AnswerFormat
+from approx.cli.answer_options import answers
 from approx.cli.options import PATH, argument, flag, option, several
-from approx.cli.output import finish, is_terminal, one_format, refuse, show
-from approx.problems import Problem, exit_code
+from approx.cli.output import draw, finish, is_terminal, print_json, refuse, show
+from approx.problems import WRONG_USE, Problem, exit_code
 
 if TYPE_CHECKING:
     from approx.api.practice.sheets import Sheet
@@ -30,29 +32,25 @@ _LIST_FILES = (".txt", ".csv", ".tsv")
 @options.words_language
 @options.emerging
 @flag("--short", "Leave out words a telegraphic phrase drops.")
-@options.as_json
-@options.as_csv
+@answers
 @option("--notation", default="ipa", help="How words between slashes are typed: ipa or x-sampa.")
 @options.rules
-def suggest(
-    phrase: str | None, child: Path | None, words: str | None, as_json: bool, as_csv: bool, **given: Any
-) -> None:
+def suggest(phrase: str | None, child: Path | None, words: str | None, form: AnswerFormat, **given: Any) -> None:
     """What this child can be asked to say today for each word, why, and the ladder back to the adult word."""
     from approx.api.practice.suggesting import suggest as ask
 
-    one_format(as_json, as_csv)
     if child is not None and (phrase is None) is (words is None):
         hint = "approx suggest --help"
         refuse([Problem("use.phrase", "give a phrase or a list (--words FILE), one of the two", hint)])
     asked = Path(words) if words is not None else _typed(phrase or "")
     found = ask(asked, child, on_progress=_long_list, **given)
-    if found.words and not as_json and not as_csv and is_terminal():
-        from approx.reports.text.suggestions import answer_table
+    if found.words and form.text and is_terminal():
+        from approx.reports.text.suggestions import answer_parts
 
-        _drawn(answer_table(found))
+        draw(answer_parts(found))
     else:
-        show(found, as_json, as_csv)
-    finish(found.problems)
+        show(found, form)
+    finish(found.problems, form)
 
 
 def _long_list(what: str, done: int, total: int) -> None:
@@ -63,12 +61,6 @@ def _long_list(what: str, done: int, total: int) -> None:
 
 def _typed(phrase: str) -> str:
     return sys.stdin.buffer.read().decode("utf-8-sig", "replace") if phrase == "-" else phrase
-
-
-def _drawn(table: Any) -> None:
-    from rich.console import Console
-
-    Console().print(table)
 
 
 @click.group(invoke_without_command=True)
@@ -86,13 +78,13 @@ def _drawn(table: Any) -> None:
 @several("--new-sound", "Only words whose new thing is this sound.")
 @several("--exclude", "A word, or a file of words, to leave out.")
 @several("--goal", "A sound, cluster or shape that is worked on.")
+@several("--interest", "A word or everyday category this child loves; the child's file may name them too.")
 @option("--own", default="", help="Your own words as well: a word a line, or a table.")
 @flag("--picturable", "Only what a picture can show.")
 @flag("--contrast", "Pairs that this child makes alike.")
 @options.words_language
 @options.emerging
-@options.as_json
-@options.as_csv
+@answers
 @options.rules
 @click.pass_context
 def words(
@@ -100,8 +92,7 @@ def words(
     /,
     child: Path | None,
     exclude: tuple[str, ...],
-    as_json: bool,
-    as_csv: bool,
+    form: AnswerFormat,
     **given: Any,
 ) -> None:
     """Words for this child with --child; `approx words say` for how a word is read."""
@@ -109,15 +100,14 @@ def words(
         return
     from approx.api.practice.word_choice import words as ask
 
-    one_format(as_json, as_csv)
     found = ask(child, exclude=[_word_or_list(entry) for entry in exclude], **given)
-    if found.bank_size and not as_json and not as_csv and is_terminal():
-        from approx.reports.text.words import choice_table
+    if found.bank_size and form.text and is_terminal():
+        from approx.reports.text.words import choice_parts
 
-        _drawn(choice_table(found))
+        draw(choice_parts(found))
     else:
-        show(found, as_json, as_csv)
-    finish(found.problems)
+        show(found, form)
+    finish(found.problems, form)
 
 
 def _word_or_list(entry: str) -> str | Path:
@@ -131,19 +121,19 @@ def _word_or_list(entry: str) -> str | Path:
 @argument("word", "The word as spelled.")
 @argument("ipa", "How it is said, in IPA: /ɹid/. Without it: show the readings.", required=False, default="")
 @options.form_language
-@options.as_json
-def words_say(word: str, ipa: str, language: str, as_json: bool) -> None:
+@answers
+def words_say(word: str, ipa: str, language: str, form: AnswerFormat) -> None:
     """Show how a word is read, or remember your own reading of it."""
     from approx.api.practice.readings import readings, remember
 
     if not ipa:
         found = readings(word, language=language)
-        show(found, as_json)
-        finish(found.problems)
+        show(found, form)
+        finish(found.problems, form)
     kept = remember(word, ipa, language=language)
     if kept.readings:
         print(f"'{word}' is now read {kept.readings[0].ipa} (kept in {kept.readings[0].note})", file=sys.stderr)
-    finish(kept.problems)
+    finish(kept.problems, form)
 
 
 @click.command()
@@ -156,23 +146,22 @@ def words_say(word: str, ipa: str, language: str, as_json: bool) -> None:
 @option("--count", type=int, default=0, help="How many; 0: as many as fit the kind.")
 @options.seed(0)
 @option("--length", type=int, default=0, help="2 or 3 words; 0: both.")
+@option("--pronoun", default="", help="she, he or they for the names in them; without it, as the child's file says.")
 @options.words_language
 @options.emerging
-@options.as_json
-@options.as_csv
+@answers
 @options.rules
-def phrases(child: Path | None, words: str | None, as_json: bool, as_csv: bool, **given: Any) -> None:
+def phrases(child: Path | None, words: str | None, form: AnswerFormat, **given: Any) -> None:
     """Phrases and frames this child can say today, with the full sentence beside; grammar one step at a time."""
     from approx.api.practice.phrase_ideas import phrases as ask
     from approx.api.practice.sheets import is_file
 
-    one_format(as_json, as_csv)
     scene: str | Path | None = words
     if words is not None and (words == "-" or Path(words).suffix.lower() in _LIST_FILES or is_file(words)):
         scene = Path(words)
     found = ask(child, words=scene, **given)
-    show(found, as_json, as_csv)
-    finish(found.problems)
+    show(found, form)
+    finish(found.problems, form)
 
 
 @click.command()
@@ -220,8 +209,8 @@ def sheet(
         wrong.append(Problem("use.file", "the page is HTML", "name a file: --html page.html or --pdf page.pdf"))
     refuse(wrong)
     found = ask(page, **given)
-    if as_json:
-        show(found, True)
+    if as_json and exit_code(found.problems) != WRONG_USE:
+        print_json(found.to_dict())
     problems = [*found.problems]
     if found.page is not None and not exit_code(problems):
         problems += _written(found, html, pdf, docx, force, as_json)

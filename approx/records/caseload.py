@@ -11,7 +11,7 @@ Nothing raises for what a user or the disk can cause. A `Caseload` may be used f
 
 The methods stand by topic: `child_records` (children, profiles), `sample_records`, `target_records` (targets, chosen
 forms), `session_records` (sessions, tries), `progress_records` (probes, phases), `note_records` (goals, notes),
-`trash` (undo, delete for good), `export`, `import_`, `locked` (passphrase).
+`picture_records` (pictures of words), `trash` (undo, delete for good), `export`, `import_`, `locked` (passphrase).
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ from approx.records.exchange.export import Export
 from approx.records.exchange.import_ import Import
 from approx.records.tables.child_records import ChildRecords
 from approx.records.tables.note_records import NoteRecords
+from approx.records.tables.picture_records import PictureRecords
 from approx.records.tables.progress_records import ProgressRecords
 from approx.records.tables.sample_records import SampleRecords
 from approx.records.tables.session_records import SessionRecords
@@ -40,6 +41,7 @@ class Caseload(
     SessionRecords,
     ProgressRecords,
     NoteRecords,
+    PictureRecords,
     Trash,
     Export,
     Import,

@@ -45,6 +45,7 @@ if TYPE_CHECKING:
         note_pages,
         phrase_ideas_pages,
         phrase_pages,
+        picture_pages,
         progress_pages,
         report_pages,
         sample_pages,
@@ -60,6 +61,7 @@ else:
     note_pages = Later("note_pages")
     phrase_ideas_pages = Later("phrase_ideas_pages")
     phrase_pages = Later("phrase_pages")
+    picture_pages = Later("picture_pages")
     progress_pages = Later("progress_pages")
     report_pages = Later("report_pages")
     sample_pages = Later("sample_pages")
@@ -98,6 +100,7 @@ def routes(desk: Desk) -> list[BaseRoute]:
         Mount("/fonts", StaticFiles(directory=PACKAGE / "reports" / "fonts")),
         get("/unlock", caseload_pages.locked),
         post("/unlock", caseload_pages.unlock),
+        post("/put-back", caseload_pages.put_back),
         get("/lock", caseload_pages.lock),
         post("/lock", caseload_pages.save),
         post("/lock/remove", caseload_pages.take_off),
@@ -133,6 +136,7 @@ def routes(desk: Desk) -> list[BaseRoute]:
         get(f"{child}/samples/template.csv", sample_pages.template),
         get("/read", sample_pages.read_part),
         get(sample, sample_pages.analysis),
+        get(f"{sample}/{{what}}.{{kind}}", sample_pages.document),
         get(f"{sample}/rows", sample_pages.rows),
         post(f"{sample}/rows", sample_pages.save_rows),
         get(f"{sample}/sounds", sample_pages.sounds),
@@ -175,6 +179,10 @@ def _practice_routes(get: Callable[[str, Shown], Route], post: Callable[[str, Sa
         get(f"{child}/sheet", sheet_pages.sheet),
         get(f"{child}/sheet.{{as_kind}}", sheet_pages.file),
         get("/sheet/{kind}.{paper}.css", sheet_pages.style),
+        get(f"{child}/pictures", picture_pages.pictures),
+        post(f"{child}/pictures", picture_pages.put),
+        get(f"{child}/picture/{{picture_id:int}}.jpg", picture_pages.image),
+        post(f"{child}/pictures/{{picture_id:int}}/delete", picture_pages.delete),
         get(f"{child}/compare", report_pages.compare),
         get(f"{child}/compare.{{kind}}", report_pages.compare),
         get(f"{child}/report", report_pages.report),
@@ -209,7 +217,7 @@ def _saved(desk: Desk, page: Saved) -> Callable[[Request], object]:
         form = await read_posted(request, desk.csrf)
         if form is None:
             return desk.page(request, "stale", 403)
-        if desk.problem is not None and request.url.path not in ("/unlock", "/close"):
+        if desk.problem is not None and request.url.path not in ("/unlock", "/put-back", "/close"):
             return RedirectResponse("/unlock", 303)
         return await to_thread(page, desk, request, form)
 

@@ -5,9 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+import pytest
 from conftest import CommandLine
 
-from approx.cli.reference_commands import find
+from approx.api.reference import find
+from approx.processes.accept.accept_rules import accent_names, load_accents
+from approx.processes.explain.sound_changes import VOWEL_KINDS
+from approx.processes.rules.ruleset import load
+from approx.processes.rules.without_rule import unwritten
 
 SAMPLES = ("samples/m12.csv", "samples/k07.csv", "samples/t03.csv")
 KEYS = {"process", "rule", "measure"}
@@ -32,9 +37,16 @@ def ids(answer: Any) -> Iterator[str]:
 
 
 def options(signature: str) -> Iterator[str]:
-    """Options of scoring in a signature; its other parts are versions and hashes."""
-    if signature.startswith("language:"):
-        yield from (part.partition(":")[0] for part in signature.split("|")[:-3])
+    """Options of scoring and of processes in a signature, and the varieties it names; its other parts are the word
+    "processes", versions and hashes."""
+    if not signature.startswith(("language:", "processes|")):
+        return
+    for part in signature.split("|"):
+        name, _, value = part.partition(":")
+        if name not in ("processes", "align", "rules", "v"):
+            yield name
+        if name == "accents" and value != "none":
+            yield from value.split("+")
 
 
 def printed(cli: CommandLine) -> set[str]:
@@ -45,6 +57,10 @@ def printed(cli: CommandLine) -> set[str]:
             found |= {*ids(answer)}
             if command[0] == "agree":
                 found |= {key for key, value in answer.items() if isinstance(value, dict) or key == "kappa"}
+    for produced in ("kɑ", "kæɹ", "kʊ", "ˈkɑɹkɑɹ", "kɑp", "ɹɑk", "k̪ɑɹ", "kəɑɹ", "ʔɑɹ"):
+        found |= {*ids(cli("explain", "kɑɹ", produced, "--lost-r", "vocalization", "--json").json)}
+    bath = "target_ipa,produced_ipa\nbæθ,bæf\n".encode()
+    found |= {*ids(cli("processes", "-", "--accent", "african-american-english", "--json", stdin=bath).json)}
     more = (
         ["explain", "spun", "pun"],
         ["explain", "ˈwɔtɚ", "ˈwɔwɔ"],
@@ -57,10 +73,26 @@ def printed(cli: CommandLine) -> set[str]:
     return {one for one in found if one}
 
 
+@pytest.mark.parametrize("name", load_accents(accent_names()).names)
+def test_a_variety_answers(name: str) -> None:
+    assert list(find(name))
+
+
+def test_every_id_a_rule_can_print_answers() -> None:
+    """Not those seen in samples alone: every rule that explains, with notation or without, and every one of a variety."""
+    known = [rule.id for rule in load().rules if "explain" in rule.uses] + list(unwritten())
+    known += [rule.id for tag in ("en-US", "es") for rule in load_accents(accent_names(), tag).rules]
+    known += [f"vowel-change.{kind.replace(' ', '-')}" for kind in VOWEL_KINDS]
+    assert len(known) > 500
+    unknown = [name for name in known if not list(find(name))]
+    assert not unknown, unknown
+
+
 def test_every_id_that_a_command_prints_answers_to_about(cli: CommandLine) -> None:
     found = printed(cli)
-    assert {"pcc", "ird", "kappa", "velar fronting", "tokens_a_word"} <= found
-    assert len(found) > 90
+    assert {"pcc", "ird", "kappa", "velar fronting", "tokens_a_word", "lost-r", "african-american-english"} <= found
+    assert {"vocalization.left-off", "distortion"} <= found
+    assert len(found) > 110
     unknown = sorted(name for name in found if not list(find(name)))
     assert not unknown, unknown
 

@@ -99,7 +99,7 @@ def test_csv_can_be_read_back(cli: CommandLine) -> None:
     ran, data = cli(*listed, "--csv", stdin=text), cli(*listed, "--json", stdin=text).json
     rows = list(csv.DictReader(io.StringIO(ran.out.lstrip("\ufeff")), strict=True))
     want = [
-        (word["word"], word["adult"] or "", form["ipa"], form["spelled"], f"{form['closeness']:.2f}")
+        (word["word"], word["adult"] or "", form["ipa"], form["spelled"], str(round(form["closeness"], 2)))
         for word in data["words"]
         for form in word["approximations"] or [{"ipa": "", "spelled": "", "closeness": None}]
         if form["closeness"] is not None

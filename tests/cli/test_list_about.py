@@ -1,4 +1,4 @@
-"""`approx list`, `approx about` and `approx doctor` as plain functions: what is printed where, and the exit codes."""
+"""`approx list`, `approx about` and `approx doctor` in this process: what is printed where, and the exit codes."""
 
 from __future__ import annotations
 
@@ -11,10 +11,12 @@ from pathlib import Path
 import pytest
 from places import ROOT
 
-from approx.cli import reference_commands as list_command
-from approx.cli.reference_commands import about, doctor, list_things, source_in
+from approx.api.reference import source_in
+from approx.cli import reference_commands
+from approx.cli.main import app
 from approx.processes.doctor import doctor as doctor_module
 from approx.processes.rules.norms import age_ranges, ages_of, years
+from approx.reports.text.drawn import Columns, columns
 
 RULES = ROOT / "rules"
 Printed = pytest.CaptureFixture[str]
@@ -23,6 +25,23 @@ Printed = pytest.CaptureFixture[str]
 @pytest.fixture(autouse=True)
 def in_the_checkout(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
+
+
+def run(*words: str) -> int:
+    """A command, with its exit code."""
+    return app(list(words), standalone_mode=False) or 0
+
+
+def list_things(what: str, as_json: bool) -> int:
+    return run("list", what, *(["--json"] if as_json else []))
+
+
+def about(name: str, as_json: bool) -> int:
+    return run("about", *(["--json"] if as_json else []), "--", name)
+
+
+def doctor(rules: Path, as_json: bool) -> int:
+    return run("doctor", "--rules", str(rules), *(["--json"] if as_json else []))
 
 
 def processes() -> list[dict[str, str]]:
@@ -246,16 +265,15 @@ def test_plain_columns_to_a_file_and_a_drawn_table_in_a_terminal(
     assert not re.search(r"[─━│┃]", plain)
     starts = {line.index(word) for line, word in zip(plain.splitlines()[1:3], ("the last", "the first"), strict=True)}
     assert len(starts) == 1, "the second column begins in one place"
-    monkeypatch.setattr(list_command, "is_terminal", lambda: True)
+    monkeypatch.setattr(reference_commands, "is_terminal", lambda: True)
     monkeypatch.setenv("COLUMNS", "200")
     list_things("processes", as_json=False)
     assert re.search(r"[─━│┃]", capsys.readouterr().out)
 
 
-def test_columns_keep_in_line_under_tie_bars(capsys: Printed) -> None:
+def test_columns_keep_in_line_under_tie_bars() -> None:
     """A tie bar takes no room, so the column after t͡ʃ begins where it does after tt."""
-    list_command.print_table(("a", "b"), [("t͡ʃ", "x"), ("ttt", "y")])
-    lines = capsys.readouterr().out.splitlines()
+    lines = columns(Columns(("a", "b"), (("t͡ʃ", "x"), ("ttt", "y"))))
     assert lines[1] == "t͡ʃ   x"
     assert lines[2] == "ttt  y"
 

@@ -208,7 +208,7 @@ def test_a_zip_that_is_none_is_said_so(caseload: Caseload, tmp_path: Path) -> No
     good = sure(caseload.export_all()).data
     for data in (b"", b"hello", good[: len(good) // 2], bytes(100)):
         assert code_of(caseload.import_zip(data)) == "records.no_zip"
-    assert code_of(caseload.import_zip(tmp_path / "none.zip")) == "records.disk"
+    assert code_of(caseload.import_zip(tmp_path / "none.zip")) == "records.file"
     assert code_of(caseload.import_zip(packed(notes_txt="hello"))) == "records.no_export"
 
 

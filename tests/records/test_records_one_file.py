@@ -134,7 +134,7 @@ def test_a_damaged_file_offers_its_last_copy_and_takes_it(tmp_path: Path) -> Non
     answer = open_caseload(caseload.path)
     assert code_of(answer) == "records.damaged" and isinstance(answer, Refused)
     assert made.name in answer.problems[0].hint
-    kept = put_back(caseload.path)
+    kept = sure(put_back(caseload.path))
     assert kept.read_bytes()[16:32] == bytes(range(16)) and made.exists()
     again = opened(caseload.path)
     assert [line.child.code for line in sure(again.children())] == ["K07"] and again.check() is None

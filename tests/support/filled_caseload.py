@@ -7,6 +7,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TypeVar
 
+from drawn_pictures import drawing
 from places import ROOT
 
 from approx.records.caseload import Caseload, open_caseload
@@ -69,4 +70,5 @@ def fill(caseload: Caseload, code: str = "K07") -> tuple[Session, Target]:
     sure(caseload.add_probe(code, 1, "set 1", 1, 2, words=(("mud", True), ("pot", False))))
     sure(caseload.add_goal(code, "Says mud with its last consonant.", baseline="1 of 10", due="2026-06-30"))
     sure(caseload.add_note(code, "2026-03-02", session_id=session.id, subjective="came in muddy", plan="more mud"))
+    sure(caseload.put_picture(code, "mud", drawing()))
     return session, target

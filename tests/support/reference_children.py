@@ -128,7 +128,7 @@ def words(language: str = "en") -> tuple[str, ...]:
             lines = [line for line in (DATA / name).read_text(encoding="utf-8").splitlines() if line[:1] != "#"]
             found += [line.split("\t")[1] for line in lines[1:]]
         found = [ipa for ipa in found if not set("θʎɪʊ") & set(ipa) and not re.search("[aeo][iu]|ui|iu", ipa)]
-    kept = [ipa for ipa in dict.fromkeys(found) if 2 <= len(SOUND.findall(ipa.strip("ˈˌ"))) and set(ipa) & VOWELS]
+    kept = [ipa for ipa in dict.fromkeys(found) if len(SOUND.findall(ipa.strip("ˈˌ"))) >= 2 and set(ipa) & VOWELS]
     return tuple(ipa for ipa in kept if not set(ipa) & set(" .ʔ̩") and len(_parse(ipa, language)[0]) > 1)
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias
 
 from approx.api.result import OnProblem, Result, TableRows
+from approx.api.table_shape import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -20,6 +21,8 @@ class Child(Result):
 
     problems: tuple[Problem, ...] = ()
     profile: Profile | None = None
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("code",), ("kind", "item", "position"))
 
     @property
     def code(self) -> str:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.table_shape import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -20,6 +21,8 @@ class Readings(Result):
     problems: tuple[Problem, ...] = ()
     word: str = ""
     readings: tuple[Pronunciation, ...] = ()
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("word",))
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx words say WORD --json` prints."""

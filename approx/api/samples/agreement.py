@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, read_tokens
+from approx.api.table_shape import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -30,6 +31,8 @@ class TranscriberAgreement(Result):
     found: Agreement | None = None
     words: tuple[str, ...] = ()
     alone: int = 0
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("word",))
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx agree --json` prints."""

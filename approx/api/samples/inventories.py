@@ -6,11 +6,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import choice_problem, language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, columns_of, grouped, read_tokens
+from approx.api.table_shape import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -38,6 +39,8 @@ class Inventories(Result):
 
     problems: tuple[Problem, ...] = ()
     groups: tuple[GroupInventory, ...] = ()
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("child", "session_date", "group"), ("part", "item", "position"))
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx inventory --json` prints."""

@@ -5,10 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
-from approx.api.options import Notation, accent_problems, accents_of, language_problem, loaded_rules, notation_problem
+from approx.api.options import (
+    Notation,
+    accent_problems,
+    accents_of,
+    language_problem,
+    loaded_rules,
+    notation_problem,
+    opportunity_options,
+)
 from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.table_shape import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -28,6 +37,8 @@ class Explained(Result):
     problems: tuple[Problem, ...] = ()
     found: Explanation | None = None
     accepted: AcceptedForm | None = None
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("reading", "unexplained"))
 
     @property
     def processes(self) -> tuple[str, ...]:
@@ -67,6 +78,7 @@ def explain(
     accents: str | Iterable[str] = (),
     notation: Notation = "ipa",
     rules: str | Path | None = None,
+    lost_r: str = "deletion",
     on_problem: OnProblem = "keep",
 ) -> Explained:
     """The processes that lead from an adult form to what the child said.
@@ -74,14 +86,16 @@ def explain(
     Allophones, casual speech and the child's own variety are taken as right, as `processes` takes them.
 
     Args: target, produced: forms as typed. language: a tag. accents: varieties of rules/accents/ that are right.
-    notation: "ipa" or "x-sampa". rules: a folder of your own rule files. on_problem: "keep" or "raise".
+    notation: "ipa" or "x-sampa". rules: a folder of your own rule files. lost_r: what an ɹ after a vowel is called that was left
+    off: "deletion" or "vocalization". on_problem: "keep" or "raise".
 
     >>> import approx
     >>> approx.explain("spun", "pun").processes
     ('cluster reduction',)
     """
     names = accents_of(accents)
-    wrong = [*language_problem(language), *notation_problem(notation), *accent_problems(names)]
+    options, wrong = opportunity_options(lost_r=lost_r)
+    wrong += [*language_problem(language), *notation_problem(notation), *accent_problems(names)]
     if wrong:
         return Explained(tuple(wrong)).kept(on_problem)
     pair, problems = read_pair(target, produced, language or "en-US", notation)
@@ -91,7 +105,7 @@ def explain(
     from approx.processes.explain.explain import Explainer, explain_accepted
 
     ruleset, faults = loaded_rules(rules)
-    found = explain_accepted(Explainer(ruleset, language or "en-US"), *pair, Accents(names))
+    found = explain_accepted(Explainer(ruleset, language or "en-US", options.lost_r), *pair, Accents(names))
     return Explained(joined(problems, faults), *found).kept(on_problem)
 
 
@@ -101,6 +115,8 @@ class Aligned(Result):
 
     problems: tuple[Problem, ...] = ()
     found: Alignment | None = None
+
+    table_keys: ClassVar[TableKeys] = TableKeys(())
 
     @property
     def links(self) -> tuple[tuple[int | None, int | None], ...]:
@@ -150,9 +166,9 @@ def align(
     if pair is None:
         return Aligned(problems).kept(on_problem)
     from approx.scoring.alignment.align import align as link
-    from approx.scoring.alignment.align import two_vowels
+    from approx.scoring.alignment.align import as_aimed
 
-    return Aligned(problems, link(pair[0], two_vowels(*pair))).kept(on_problem)
+    return Aligned(problems, link(pair[0], as_aimed(*pair))).kept(on_problem)
 
 
 def read_pair(

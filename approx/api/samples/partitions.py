@@ -48,7 +48,7 @@ def count_table(
     picked = _mergeable(accents, options)
     accepted, names = Accents(picked.accents), columns_of(by)
     rows: list[tuple[Any, ...]] = []
-    for labels, members in grouped(read_tokens(sample, language), names)[0]:
+    for labels, members in grouped(read_tokens(sample, language, whole=True), names)[0]:
         found = count_group(members, picked, accepted.others)
         head = (*(labels[name] for name in names), members[0].language)
         rows += [
@@ -97,7 +97,9 @@ def measures_of(counts: DataFrame, accents: str | Iterable[str] = (), **options:
         setting = Setting(found["words"], tag, contexts, ages.pop() if len(ages) == 1 else None)
         labels = dict(zip(by, key)) | ({"language": tag} if several else {})
         tokens = sum(entries["token"].values())
-        groups.append(GroupScore(labels, tokens, found["words"], (), found, evaluate(found, own, setting)))
+        # each scored token has one context; its words may be several
+        scored = sum(entries.get("context", {}).values())
+        groups.append(GroupScore(labels, tokens, scored, (), found, evaluate(found, own, setting)))
     return Scores((), tuple(groups), signature(picked))
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import accent_problems, accents_of, language_problem, loaded_rules, number_problem
 from approx.api.practice.suggesting import Words, words_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined
 from approx.api.samples.sample_input import SampleSource, read_tokens
+from approx.api.table_shape import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -36,6 +37,8 @@ class Predictions(Result):
     tokens: int = 0
     words: tuple[PredictedWord, ...] = ()
     probe_next: tuple[str, ...] = ()
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("word", "target"), ("rank",))
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx predict --json` prints."""

@@ -13,13 +13,14 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import chain
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, Any, NamedTuple
+from typing import IO, TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from approx.api.options import accent_problems, accents_of, language_problem, loaded_rules, opportunity_options
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, columns_of, look_up, table_from
 from approx.api.samples.scores import BY
-from approx.processes.explain.opportunities import OpportunityOptions
+from approx.api.table_shape import TableKeys
+from approx.processes.explain.opportunities import LostR, OpportunityOptions
 
 if TYPE_CHECKING:
     from approx.ipa.word import Word
@@ -27,12 +28,12 @@ if TYPE_CHECKING:
     from approx.processes.accept.accents_used import Accents
     from approx.processes.accept.accept import AcceptedForm
     from approx.processes.explain.derivation import Derivation
-    from approx.processes.explain.explain import Forms
     from approx.processes.explain.sample_processes import ExplainedPair
     from approx.processes.rules.ruleset import RuleSet
+    from approx.reports.document import Document
     from approx.reports.tables.processes import GroupProcesses, TokenTexts
     from approx.samples.token import Pair
-    from approx.scoring.alignment.align import Link
+    from approx.scoring.alignment.align import FormPair, Link, Linker
 
 _FEW = 3000
 """Pairs up to which aligning them one by one is over sooner than what aligns many is loaded."""
@@ -78,6 +79,8 @@ class Processes(Result):
     sample: CountedSample | None = field(default=None, repr=False, compare=False)
     explained: tuple[ExplainedPair, ...] = field(default=(), repr=False, compare=False)
     accepted: dict[int, AcceptedForm] = field(default_factory=dict, repr=False, compare=False)
+    word_lists: bool = True
+    """False: counts alone are shown, without the words and tokens behind them."""
 
     @cached_property
     def groups(self) -> tuple[GroupProcesses, ...]:
@@ -93,6 +96,8 @@ class Processes(Result):
         for _, group, chosen in self._each():
             yield from self._tokens(group, chosen)
 
+    table_keys: ClassVar[TableKeys] = TableKeys(("child", "session_date", "group", "signature"), ("kind", "process"))
+
     def to_dict(self) -> dict[str, Any]:
         """What `approx processes --json` prints."""
         from approx.reports.tables.processes import group_json, token_json
@@ -100,7 +105,7 @@ class Processes(Result):
         return {
             **self._head(),
             "groups": [group_json(each, self.options) for each in self.groups],
-            "tokens": [token_json(*token) for token in self.each_token()],
+            "tokens": [token_json(*token) for token in self.each_token()] if self.word_lists else [],
         }
 
     def _head(self) -> dict[str, Any]:
@@ -116,7 +121,8 @@ class Processes(Result):
 
         def groups() -> Iterator[str]:
             for found, group, chosen in self._each():
-                kept.append((group, chosen))
+                if self.word_lists:
+                    kept.append((group, chosen))
                 yield spread(group_json(found, self.options))
 
         tokens = (self._texts(*each, texts.json) for each in kept)
@@ -146,6 +152,17 @@ class Processes(Result):
         yield CAUTION
         yield f"signature: {self.signature}"
 
+    def document(self, language: str = "en", age: str = "") -> Document | None:
+        """The report to print; None where there is no sample. `language`: of the page, en or es, with a region or that of the
+        sample. `age`: of the child, as "4;5"."""
+        from approx.reports.documents.processes_document import processes_document
+        from approx.reports.regions import with_region
+
+        groups = self.groups
+        if not groups:
+            return None
+        return processes_document(groups, self.options, self.signature, with_region(language, groups[0].language), age)
+
     def _each(self) -> Iterator[tuple[GroupProcesses, TokenGroup, dict[ExplainedPair, Derivation]]]:
         """Each group with its tokens, and the readings taken where they are not the first."""
         from approx.processes.explain.sample_processes import count_group
@@ -155,6 +172,9 @@ class Processes(Result):
             said = Counter(group.pairs)
             times = {self.explained[number]: often for number, often in said.items()}
             chosen, tallies = count_group(times, self.options)
+            for tally in tallies.values() if not self.word_lists else ():
+                tally.words.clear()
+                tally.not_in.clear()
             failed = {number: sounds for number in said if (sounds := self._unexplained(number, chosen))}
             rows = zip(group.rows, group.pairs)
             missing = [(self.explained[at].word, sound, row) for row, at in rows for sound in failed.get(at, ())]
@@ -197,6 +217,8 @@ def processes(
     frequent_percent: float = 40.0,
     criterion: str = "percent",
     instances: int = 5,
+    lost_r: str = "deletion",
+    word_lists: bool = True,
     on_problem: OnProblem = "keep",
     on_progress: OnProgress | None = None,
 ) -> Processes:
@@ -207,6 +229,8 @@ def processes(
         rules: a folder of your own rule files. lost_sounds: "count" sounds left off as opportunities, or "drop" them.
             weak_syllables: "all", or "pretonic and medial". least_chances: with fewer opportunities than this nothing is
             said. criterion: a process is active by "percent" (active_percent, frequent_percent) or by "instances".
+            lost_r: what an ɹ after a vowel is called that was left off: "deletion" or "vocalization". word_lists: False for
+            counts alone, without the words and tokens behind them, as one wants them of a million rows.
 
     >>> import approx
     >>> fronting = approx.processes("samples/m12.csv").groups[0].tallies["velar fronting"]
@@ -216,7 +240,7 @@ def processes(
     names = accents_of(accents)
     options, wrong = opportunity_options(
         lost_sounds=lost_sounds, weak_syllables=weak_syllables, least_chances=least_chances, active_percent=active_percent,
-        frequent_percent=frequent_percent, criterion=criterion, instances=instances,
+        frequent_percent=frequent_percent, criterion=criterion, instances=instances, lost_r=lost_r,
     )  # fmt: skip
     wrong += [*language_problem(language), *accent_problems(names)]
     if wrong:
@@ -227,19 +251,20 @@ def processes(
     counted = _counted(sample, language or "en-US", columns_of(by))
     ruleset, faults = loaded_rules(rules)
     accepted = Accents(names)
-    explained, forms = _explained(counted, ruleset, accepted, on_progress)
+    explained, forms = _explained(counted, ruleset, accepted, options.lost_r, on_progress)
     mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
     problems = joined(counted.problems, faults, accepted.problems.values())
-    return Processes(problems, mark, options, counted, explained, forms).kept(on_problem)
+    return Processes(problems, mark, options, counted, explained, forms, word_lists).kept(on_problem)
 
 
 def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedSample:
     """One pass over a sample. Memory grows with the distinct pairs, and by two numbers a token."""
+    from approx.samples.rows.reader import EXPLAINED
     from approx.samples.rows.sample import grouped, open_reader
     from approx.samples.token import COUNTED
 
     table = table_from(source)
-    reader = open_reader(table, language, look_up=look_up)
+    reader = open_reader(table, language, look_up=look_up, bounds=EXPLAINED)
     numbers: dict[Pair, int] = {}
     groups: dict[tuple[tuple[str, ...], str], TokenGroup] = {}
     for row, key, pairs in grouped(reader, by):
@@ -260,7 +285,7 @@ def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedS
 
 
 def _explained(
-    sample: CountedSample, ruleset: RuleSet, accepted: Accents, on_progress: OnProgress | None
+    sample: CountedSample, ruleset: RuleSet, accepted: Accents, lost_r: LostR, on_progress: OnProgress | None
 ) -> tuple[tuple[ExplainedPair, ...], dict[int, AcceptedForm]]:
     """Each distinct pair explained, against the accepted adult form that is nearest to what was said; and what was
     accepted, by the number of the pair."""
@@ -274,38 +299,43 @@ def _explained(
     out: dict[int, ExplainedPair] = {}
     forms: dict[int, AcceptedForm] = {}
     for tag, numbers in by_language.items():
-        kinds: list[tuple[str, Word, Word]] = []
-        for number in numbers:
-            pair = sample.pairs[number]
-            target, produced = pair.target, pair.produced
-            if target is None or produced is None:
-                raise ValueError("a counted pair has an adult form and a production")
-            nearest = accepted.accepted(target, produced, tag, pair.target_word)
-            if form := accepted_form(pair.target_word or target.ipa, nearest):
+        asked = list(map(_asked, (sample.pairs[number] for number in numbers)))
+        linker = _linker(len(asked))
+        nearest = accepted.accepted_of_many(asked, tag, linker)
+        for number, (target, _, word), found in zip(numbers, asked, nearest):
+            if form := accepted_form(word or target.ipa, found):
                 forms[number] = form
-            kinds.append((pair.target_word, nearest.word, produced))
-        out.update(zip(numbers, hear(Explainer(ruleset, tag), kinds, _Linker(len(kinds), on_progress))))
+        kinds = [(word, found.word, produced) for (_, produced, word), found in zip(asked, nearest)]
+        out.update(zip(numbers, hear(Explainer(ruleset, tag, lost_r), kinds, _told(linker, len(kinds), on_progress))))
     return tuple(out[number] for number in range(len(sample.pairs))), forms
 
 
-class _Linker:
-    """Aligns many pairs at once, and tells how far it is."""
+def _asked(pair: Pair) -> tuple[Word, Word, str]:
+    if pair.target is None or pair.produced is None:
+        raise ValueError("a counted pair has an adult form and a production")
+    return pair.target, pair.produced, pair.target_word
 
-    def __init__(self, number: int, on_progress: OnProgress | None) -> None:
-        self.number, self.done, self.say = number, 0, on_progress
 
-    def __call__(self, forms: Sequence[Forms]) -> Sequence[Sequence[Link]]:
-        if self.number <= _FEW:
-            from approx.processes.explain.explain import one_by_one
+def _linker(pairs: int) -> Linker:
+    if pairs <= _FEW:
+        from approx.scoring.alignment.align import one_by_one
 
-            return one_by_one(forms)
-        from approx.scoring.alignment.costs import prepare
-        from approx.scoring.bulk.fast_align import Forms as Row
-        from approx.scoring.bulk.fast_align import links_many
+        return one_by_one
+    from approx.scoring.bulk.word_links import link_words
 
-        if self.say is not None:
-            self.say("different pairs explained", self.done, self.number)
-        self.done += len(forms)
-        meant = {id(one): one for one, _ in forms}
-        ready = {number: prepare(one) for number, one in meant.items()}
-        return links_many(Row([ready[id(one)] for one, _ in forms]), Row([prepare(other) for _, other in forms]))
+    return link_words
+
+
+def _told(linker: Linker, pairs: int, on_progress: OnProgress | None) -> Linker:
+    """The linker, which tells how far it is."""
+    if on_progress is None:
+        return linker
+    done = 0
+
+    def link(forms: Sequence[FormPair]) -> Sequence[Sequence[Link]]:
+        nonlocal done
+        on_progress("different pairs explained", done, pairs)
+        done += len(forms)
+        return linker(forms)
+
+    return link

@@ -83,11 +83,13 @@ def look_up(word: str, language: str) -> str | None:
     return readings[0].ipa if readings else None
 
 
-def read_tokens(source: SampleSource, language: str = "en-US") -> Sample:
-    """Every token of a sample, with all that was typed."""
+def read_tokens(source: SampleSource, language: str = "en-US", whole: bool = False) -> Sample:
+    """Every token of a sample, with all that was typed; of a very long one the first 100,000 rows, which is named as a
+    problem, unless the `whole` is asked for."""
+    from approx.samples.rows.reader import COUNTED, HELD
     from approx.samples.rows.sample import read_sample_table
 
-    return read_sample_table(table_from(source), language, look_up=look_up)
+    return read_sample_table(table_from(source), language, look_up=look_up, bounds=COUNTED if whole else HELD)
 
 
 def count_tokens(source: SampleSource, language: str, by: Sequence[str]) -> PairCounts:
@@ -95,7 +97,7 @@ def count_tokens(source: SampleSource, language: str, by: Sequence[str]) -> Pair
     from approx.samples.rows.sample import count_pairs
     from approx.scoring.sample_score import INNER
 
-    return count_pairs(table_from(source), (*dict.fromkeys((*by, *INNER)),), language, look_up=look_up)
+    return count_pairs(table_from(source), (*by, *INNER), language, look_up=look_up)
 
 
 def grouped(sample: Sample, by: Sequence[str]) -> tuple[LabelledTokens, list[Problem]]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import IO, TYPE_CHECKING, Any, Unpack
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import IO, TYPE_CHECKING, Any, ClassVar, Unpack
 
 from approx.api.options import ScoreOptions, language_problem, score_options
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, columns_of, count_tokens, grouped, read_tokens
+from approx.api.table_shape import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -22,24 +23,34 @@ BY = ("child", "session_date")
 
 @dataclass(frozen=True)
 class Scores(Result):
-    """Measures of each group, with n, interval, and what was left out and why. `changes`: what was read otherwise than typed."""
+    """Measures of each group, with n, interval, and what was left out and why. `changes`: what was read otherwise than typed.
+    `cautions`: of an adult form accepted in the child's variety, what to think of before it is taken as right."""
 
     problems: tuple[Problem, ...] = ()
     groups: tuple[GroupScore, ...] = ()
     signature: str = ""
     changes: tuple[CellChange, ...] = ()
+    cautions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    table_keys: ClassVar[TableKeys] = TableKeys(
+        ("child", "session_date", "group", "tokens", "scored", "signature"), ("measure",), ("title",)
+    )
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx score --json` prints."""
         from approx.reports.tables.scores import scores_json
 
-        return scores_json(self.groups, self.signature, self.problems, self.changes)
+        return scores_json(self.groups, self.signature, self.problems, self.changes, self.cautions)
 
     def write_json(self, out: IO[str]) -> None:
         """The same, written group by group."""
         from approx.reports.tables.scores import write_scores_json
 
-        write_scores_json(out, self.groups, self.signature, self.problems, self.changes)
+        write_scores_json(out, self.groups, self.signature, self.problems, self.changes, self.cautions)
+
+    def sounds(self) -> SoundCounts:
+        """The sounds by position alone, as an answer with a table of its own."""
+        return SoundCounts(self.problems, self)
 
     def sounds_table(self) -> TableRows:
         """A row for each sound in each position and what was said for it."""
@@ -57,7 +68,30 @@ class Scores(Result):
         """Every number beside its n and interval."""
         from approx.reports.tables.scores import score_lines
 
-        return score_lines(self.groups, self.signature, self.changes) if self.groups else []
+        return score_lines(self.groups, self.signature, self.changes, self.cautions) if self.groups else []
+
+
+@dataclass(frozen=True)
+class SoundCounts(Result):
+    """What was said for each sound in each position, of each group of `scores`."""
+
+    problems: tuple[Problem, ...] = ()
+    scores: Scores = field(default_factory=Scores)
+    table_keys: ClassVar[TableKeys] = TableKeys(
+        ("child", "session_date", "group", "sound", "position", "kind", "right", "out_of", "signature"), ("instead",)
+    )
+
+    def to_dict(self) -> dict[str, Any]:
+        """What `approx score --json` prints, which has the sounds too."""
+        return self.scores.to_dict()
+
+    def to_table(self) -> TableRows:
+        """A row a sound in a position and what was said for it."""
+        return self.scores.sounds_table()
+
+    def lines(self) -> list[str]:
+        """What `approx score` prints, which has the sounds too."""
+        return self.scores.lines()
 
 
 def score(
@@ -133,7 +167,7 @@ def _score(
 
     groups = score_counts(found, options, accepted.others, False, told=told, age=age)
     problems = joined(found.problems, accepted.problems.values())
-    return Scores(problems, tuple(groups), signature(options), found.changes)
+    return Scores(problems, tuple(groups), signature(options), found.changes, accepted.cautions)
 
 
 def _score_in_order(
@@ -143,8 +177,8 @@ def _score_in_order(
     from approx.scoring.judging.options import signature
     from approx.scoring.sample_score import score_group
 
-    read = read_tokens(sample, language)
+    read = read_tokens(sample, language, whole=True)
     listed, wrong = grouped(read, by)
     groups = [score_group(labels, members, options, accepted.others, age=age) for labels, members in listed]
     problems = joined(read.problems, wrong, accepted.problems.values())
-    return Scores(problems, tuple(groups), signature(options), read.changes)
+    return Scores(problems, tuple(groups), signature(options), read.changes, accepted.cautions)

@@ -17,9 +17,11 @@ from approx.processes.engine.search import Step, search
 from approx.processes.explain.derivation import Use
 from approx.processes.explain.sound_changes import Place
 from approx.processes.rules.rule import Rule
+from approx.processes.rules.without_rule import unwritten_rule
 
 UNEXPLAINED = "unexplained"
 COST_UNEXPLAINED = 5.0
+_OTHER = unwritten_rule("epenthesis.other")
 _KEPT = 8192
 Offer = tuple[Rule, int, int, Form]
 
@@ -106,6 +108,7 @@ class LossesAndAdditions:
         self.e, self.wanted = rules, wanted
 
     def moves(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
+        """Next steps: (cost, what is done, state)."""
         if state.lost:
             yield from self.losses(state)
         elif state.added:
@@ -162,7 +165,7 @@ class LossesAndAdditions:
             place += 1
         run = tuple([said for origin, said in state.added if origin == after_origin])
         made = [(r, apply_at(r.change, form, place, self.e.tag)) for r in self.e.adding]
-        fitting: list[tuple[int, float, Rule | None, Form]] = [(-1, 1.2, None, form)]
+        fitting: list[tuple[int, float, Rule | None, Form]] = [(-1, _OTHER.cost, None, form)]
         for rule, form_after in made:
             size, first = len(rule.change.result), rule.change.result[0].text
             if form_after is None:
@@ -180,8 +183,8 @@ class LossesAndAdditions:
             (*form.origins[:place], *([-1] * together), *form.origins[place:]),
         )
         beside = (after_origin, *form.origins[place : place + 1])
-        name, process = (best.id, best.process) if best else ("epenthesis.other", "epenthesis")
-        step = Step(name, process, form, after, cost, tuple(origin for origin in beside if origin >= 0), None)
+        used = best or _OTHER
+        step = Step(used.id, used.process, form, after, cost, tuple(origin for origin in beside if origin >= 0), None)
         yield cost, (step,), LossState(after, state.lost, state.added[together:])
 
 

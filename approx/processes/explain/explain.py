@@ -14,7 +14,7 @@ them together; a slow twin that keeps nothing is in the tests.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
 from typing import NamedTuple
 
@@ -28,17 +28,21 @@ from approx.processes.engine.apply import apply
 from approx.processes.engine.form import Form, form_of, respan
 from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, Lost, Structure, Structures
 from approx.processes.explain.derivation import Derivation, Explanation, Use
-from approx.processes.explain.opportunities import default_options
+from approx.processes.explain.opportunities import LostR, default_options, postvocalic_r
 from approx.processes.explain.sound_changes import Chain, Chains, SoundChanges
 from approx.processes.rules.ruleset import RuleSet
+from approx.processes.rules.without_rule import unwritten_rule
 from approx.scoring.alignment.align import (
     Alignment,
+    FormPair,
     Link,
+    Linker,
     WordPair,
     align,
     align_prepared,
+    as_aimed,
     moved,
-    two_vowels,
+    one_by_one,
     word_pairs,
 )
 from approx.scoring.alignment.costs import prepare
@@ -48,7 +52,8 @@ _SYLLABIC = "̩"
 _MOST_OTHERS = 6
 _LONG = 40
 """Sounds beyond which no sound is looked for elsewhere and no syllable said twice: each such start is aligned anew."""
-_COST_EXCHANGE = 0.6
+_MOVED, _EXCHANGE = unwritten_rule("metathesis.moved"), unwritten_rule("metathesis.exchange")
+_LEFT_OFF = unwritten_rule("vocalization.left-off")
 _LOSSES = ("final consonant deletion", "cluster reduction")
 Links = Sequence[Link]
 Readings = tuple[Derivation, ...]
@@ -77,7 +82,7 @@ class _Way(NamedTuple):
 class Explainer:
     """The rules that explain, ready for many pairs of one language."""
 
-    def __init__(self, rules: RuleSet, tag: str = "en-US", lost_r: str | None = None) -> None:
+    def __init__(self, rules: RuleSet, tag: str = "en-US", lost_r: LostR | None = None) -> None:
         """`lost_r`: what an ɹ left off after a vowel is called, "deletion" or "vocalization"; None: `rules/chances.toml`."""
         self.tag = tag
         self.vocalized = (lost_r or default_options().lost_r) == "vocalization"
@@ -96,7 +101,7 @@ class Explainer:
             found = [self.explain(part.target, part.produced) for part in parts]
             best, *others = phrase_readings(parts, [(each.best, *each.readings) for each in found])
             return Explanation(target, produced, best, tuple(others))
-        start, said = opened(target), opened(two_vowels(target, produced))[0].word
+        start, said = opened(target), opened(as_aimed(target, produced))[0].word
         links = align(start[0].word, said).links
         best, *others = [self._told(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
         return Explanation(target, produced, best, tuple(others))
@@ -110,7 +115,7 @@ class Explainer:
             parts = _parts(target, produced)
             return phrase_readings(parts, [self.readings(part.target, part.produced) for part in parts])
         start, said = opened(target), _plain(produced)
-        if "aʊ" in said.phones and (other := two_vowels(target, said)) is not said:
+        if (other := as_aimed(target, said)) is not said:
             said, links = other, None
         if links is None:
             links = align(start[0].word, said).links
@@ -120,17 +125,13 @@ class Explainer:
         told = _written(way, uses, start, steps)
         if not self.vocalized or not any(use.process in _LOSSES for use in told.uses):
             return told
-        phones, back = start[0].phones, start[1]
-        after_vowel = {
-            origin
-            for at, origin in enumerate(back)
-            if at and phones[at] == "ɹ" and is_nucleus(phones[at - 1]) and not is_nucleus((*phones, "")[at + 1])
-        }
-        lost = [use.process in _LOSSES and after_vowel.issuperset(use.targets) for use in told.uses]
-        named = [
-            Use("vocalization", "vocalization.left-off", use.targets) if one else use
-            for use, one in zip(told.uses, lost)
-        ]
+        vocal = {start[1][at] for at in postvocalic_r(start[0].phones)}
+        named: list[Use] = []
+        for use in told.uses:
+            lost = tuple(t for t in use.targets if t in vocal) if use.process in _LOSSES else ()
+            rest = tuple(t for t in use.targets if t not in lost)
+            named += [use._replace(targets=rest)] if rest else []
+            named += [Use(_LEFT_OFF.process, _LEFT_OFF.id, lost)] if lost else []
         return told._replace(uses=tuple(named))
 
     def _ranked(self, start: Form, produced: Word, links: Links) -> list[tuple[_Way, tuple[Use, ...]]]:
@@ -176,8 +177,8 @@ class Explainer:
         if max(len(start.phones), len(produced.phones)) > _LONG:
             return
         for after, targets in _moves(start, produced, links):
-            use = Use("metathesis", "metathesis.moved", targets)
-            yield _Start(after, 0.9, (use,), (("metathesis.moved", start, after),))
+            use = Use(_MOVED.process, _MOVED.id, targets)
+            yield _Start(after, _MOVED.cost, (use,), ((_MOVED.id, start, after),))
         if _repeats(produced) and not _repeats(start.word):
             for begin in self._reduced(start):
                 for rule in self.doubling:
@@ -235,7 +236,7 @@ class Explainer:
             if place is None:
                 place = structure.places[at] = self.sounds.place(structure.form, at, start.form, origin)
             choices.append((at, origin, self.sounds.chains(place, wanted[origin]) or _NONE))
-        base = start.cost + structure.cost + (_COST_EXCHANGE if swapped else 0.0)
+        base = start.cost + structure.cost + (_EXCHANGE.cost if swapped else 0.0)
         first = tuple((at, origin, chains[0][1]) for at, origin, chains in choices)
         total = sum((chains[0][0] for _, _, chains in choices), base)
         yield _Way(round(total, 4), start, structure, swapped, first)
@@ -322,7 +323,7 @@ def _uses(way: _Way) -> tuple[Use, ...]:
     sounds = [Use(rule.process, rule.id, (origin,), rule.kind) for _, origin, chain in way.picks for rule, _ in chain]
     if not way.swapped:
         return (*way.start.uses, *way.structure.uses, *sounds)
-    exchange = Use("metathesis", "metathesis.exchange", tuple(sorted(way.swapped)))
+    exchange = Use(_EXCHANGE.process, _EXCHANGE.id, tuple(sorted(way.swapped)))
     return (*way.start.uses, *way.structure.uses, exchange, *sounds)
 
 
@@ -334,7 +335,7 @@ def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
     if way.swapped:
         phones = tuple(way.swapped.get(origin, phone) for phone, origin in zip(here.phones, here.origins))
         after = here._replace(phones=phones)
-        yield "metathesis.exchange", here.word.ipa, after.word.ipa
+        yield _EXCHANGE.id, here.word.ipa, after.word.ipa
         here = after
     for at, _, chain in way.picks:
         for rule_used, sound in chain:
@@ -427,7 +428,8 @@ def _moves(start: Form, produced: Word, links: Links) -> Iterator[tuple[Form, tu
     """The form with a consonant put where the child said it, for each consonant out of place, and its adult index."""
     if len(links) == len(start.phones):
         return  # nothing was added
-    for lost, added in moved(Alignment(start.phones, produced.phones, tuple(links))):
+    alike = moved(Alignment(start.phones, produced.phones, tuple(links)))
+    for lost, added in (*alike, *_turned_about(links, alike)):
         ahead = [i for i, j in links if i is not None and j is not None and j > added]
         place = min(ahead, default=len(start.phones))
         order = [at for at in range(len(start.phones)) if at != lost]
@@ -436,6 +438,23 @@ def _moves(start: Form, produced: Word, links: Links) -> Iterator[tuple[Form, tu
         starts = syllable_starts(phones)
         if len(starts) == len(start.starts):
             yield Form(phones, starts, start.stress, tuple(start.origins[at] for at in order)), (start.origins[lost],)
+
+
+def _turned_about(links: Links, known: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+    """Neighbours that changed places where the one lost here was said there as another sound (*desk* [dɛts]): (index
+    where it is lost, index where it is added)."""
+    for one, middle, other in zip(links, links[1:], links[2:]):
+        if None in middle:
+            continue
+        for (lost, nothing), (none, added) in ((one, other), (other, one)):
+            if (
+                lost is not None
+                and nothing is None
+                and none is None
+                and added is not None
+                and (lost, added) not in known
+            ):
+                yield lost, added
 
 
 def _repeats(word: Word) -> bool:
@@ -458,10 +477,6 @@ def _swapped(changed: list[tuple[int, int, str]], wanted: dict[int, str]) -> dic
     return {}
 
 
-Forms = tuple[Word, Word]
-"""Adult form and production."""
-Linker = Callable[[Sequence[Forms]], Sequence[Sequence[Link]]]
-"""Alignments of many pairs at once, in order."""
 _AT_ONCE = 16384
 
 
@@ -475,11 +490,6 @@ def explain_accepted(
     """
     nearest = accents.accepted(target, produced, explainer.tag, gloss)
     return explainer.explain(nearest.word, produced), accepted_form(gloss or target.ipa, nearest)
-
-
-def one_by_one(forms: Sequence[Forms]) -> list[Sequence[Link]]:
-    """The links of each pair."""
-    return [align(target, produced).links for target, produced in forms]
 
 
 class ReadingsFound:
@@ -498,7 +508,7 @@ class ReadingsFound:
         return found
 
 
-def explain_many(explainer: Explainer, forms: Sequence[Forms], linker: Linker = one_by_one) -> list[Readings]:
+def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker = one_by_one) -> list[Readings]:
     """The readings of each pair without their steps, in order; time grows with the distinct pairs.
 
     `linker` aligns many pairs at once; left out, they are aligned one by one.
@@ -509,7 +519,7 @@ def explain_many(explainer: Explainer, forms: Sequence[Forms], linker: Linker = 
     order = sorted(range(len(forms)), key=lambda number: (forms[number][0].phones, forms[number][1].phones))
     out: list[Readings] = [()] * len(forms)
     told = ReadingsFound()
-    last: Forms | None = None
+    last: FormPair | None = None
     found: Readings = ()
     for start in range(0, len(order), _AT_ONCE):
         part = order[start : start + _AT_ONCE]
@@ -524,10 +534,10 @@ def explain_many(explainer: Explainer, forms: Sequence[Forms], linker: Linker = 
 
 
 def _with_phrases(
-    explainer: Explainer, forms: Sequence[Forms], phrases: Sequence[int], linker: Linker
+    explainer: Explainer, forms: Sequence[FormPair], phrases: Sequence[int], linker: Linker
 ) -> list[Readings]:
     """The same where some are phrases: their words are explained among the others, then put together."""
-    single: list[Forms] = []
+    single: list[FormPair] = []
     places: list[tuple[list[WordPair], int]] = []
     apart = set(phrases)
     for number, pair in enumerate(forms):

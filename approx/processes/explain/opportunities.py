@@ -6,10 +6,10 @@ Chances: the places in an adult form where each process could have happened (`ru
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
-from typing import Any
+from typing import Any, Literal
 
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import is_nucleus
@@ -20,6 +20,10 @@ from approx.processes.rules.notation import Change, parse
 
 LEAVES_OFF = ("deletion", "reduction")
 """How the names of processes end that leave sounds off."""
+
+
+LostR = Literal["deletion", "vocalization"]
+"""What an ɹ after a vowel is called that was left off without a trace."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +37,11 @@ class OpportunityOptions:
     frequent_percent: float = 40.0
     criterion: str = "percent"
     instances: int = 5
-    lost_r: str = "deletion"
+    lost_r: LostR = "deletion"
 
     @property
     def signature(self) -> str:
+        """The options in one line."""
         return (
             f"lost:{self.lost_sounds}|weak:{self.weak_syllables}|least:{self.least_chances}"
             f"|active:{self.active_percent:g}|frequent:{self.frequent_percent:g}"
@@ -132,17 +137,48 @@ def _of_phrase(word: Word, weak_syllables: str) -> dict[Kind, Places]:
 
 
 @lru_cache(maxsize=65536)
-def number_of_opportunities(word: Word, weak_syllables: str = "all") -> Mapping[Kind, int]:
+def number_of_opportunities(word: Word, weak_syllables: str = "all", lost_r: LostR = "deletion") -> Mapping[Kind, int]:
     """Process and kind -> how many chances this adult form has, those without any left out."""
-    return {kind: len(places) for kind, places in chances_by_kind(word, weak_syllables).items()}
+    return {kind: len(places) for kind, places in _could_show(word, weak_syllables, lost_r).items()}
 
 
-def opportunities_left(word: Word, gone: frozenset[int], weak_syllables: str = "all") -> Mapping[Kind, int]:
+def opportunities_left(
+    word: Word, gone: frozenset[int], weak_syllables: str = "all", lost_r: LostR = "deletion"
+) -> Mapping[Kind, int]:
     """The same where sounds that were left off are no chance any more; for losing sounds itself they stay one."""
     return {
         kind: sum(kind[0].endswith(LEAVES_OFF) or not gone >= set(place) for place in places)
-        for kind, places in chances_by_kind(word, weak_syllables).items()
+        for kind, places in _could_show(word, weak_syllables, lost_r).items()
     }
+
+
+def _could_show(word: Word, weak_syllables: str, lost_r: LostR) -> dict[Kind, Places]:
+    """The chances where the change could show: where a lost ɹ is vocalization, leaving it off is no deletion and no
+    cluster reduction."""
+    found = chances_by_kind(word, weak_syllables)
+    vocal = postvocalic_r(word.phones) if lost_r == "vocalization" else frozenset[int]()
+    if not vocal:
+        return found
+    out = dict(found)
+    for process, least in (("final consonant deletion", 1), ("cluster reduction", 2)):
+        kept = tuple(place for place in found.get((process, ""), ()) if len(set(place) - vocal) >= least)
+        out.pop((process, ""), None)
+        out |= {(process, ""): kept} if kept else {}
+    return out
+
+
+def postvocalic_r(phones: Sequence[str]) -> frozenset[int]:
+    """Where an ɹ stands after a vowel and not before one.
+
+    >>> sorted(postvocalic_r(("f", "ɔ", "ɹ", "k")))
+    [2]
+    """
+    after = (*phones[1:], "")
+    return frozenset(
+        at
+        for at, phone in enumerate(phones)
+        if at and phone == "ɹ" and is_nucleus(phones[at - 1]) and not is_nucleus(after[at])
+    )
 
 
 def clusters(word: Word) -> tuple[tuple[int, ...], ...]:

@@ -17,6 +17,7 @@ from approx.processes.engine.contexts import Contexts, Fit
 from approx.processes.engine.cost_bounds import ANY, SLACK, CostBounds
 from approx.processes.engine.form import Form
 from approx.processes.rules.rule import Rule
+from approx.processes.rules.without_rule import unwritten_rule
 
 PLACE, MANNER, VOICE = 1, 2, 4
 _MANNERS = ("stop", "affricate", "fricative", "nasal", "liquid", "glide")
@@ -73,10 +74,10 @@ _Turn = tuple[Rule, int, bool, str, float]
 _SPREAD, _LONGEST, _MOST, _DEAREST = 0.45, 3, 4, 3.2
 _KEPT = 200_000
 _SYL, _HI, _LO, _BACK, _ROUND, _TENSE, _CENTRAL = 0, 15, 16, 17, 18, 20, ("ə", "ʌ", "ɜ", "ɐ")
-DISTORTION = Rule("distortion", "distortion", "", 0.3, 95, "common practice, no source", ())
-LIQUID = Rule("vocalization.other-vowel", "vocalization", "", 0.4, 95, "common practice, no source", ())
+DISTORTION = unwritten_rule("distortion")
+LIQUID = unwritten_rule("vocalization.other-vowel")
 _LIQUIDS = ("l", "ɹ")
-RHOTIC = Rule("vocalization.rhotic-other", "vocalization", "", 0.45, 95, "common practice, no source", ())
+RHOTIC = unwritten_rule("vocalization.rhotic-other")
 
 
 class Place:

@@ -33,10 +33,11 @@ class Safekeeping:
     copies: tuple[str, ...]
 
 
+@answered
 def put_back(path: Path) -> Path:
     """Put the last daily copy in the place of a file that is damaged, which is kept under another name: that name.
 
-    Refused where there is no copy. Raises `RefusalError`, OSError.
+    Refused where there is no copy.
     """
     copy = last_copy(path)
     if copy is None:
@@ -84,7 +85,12 @@ class DailyCopy(Store):
 
     def safekeeping(self) -> Safekeeping:
         """When something was saved last, and which daily copies there are."""
-        moments = [os.stat(place).st_mtime for place in (self.path, f"{self.path}-wal") if os.path.exists(place)]
+        moments = []
+        for place in (self.path, Path(f"{self.path}-wal")):
+            with suppress(OSError):
+                found = os.stat(place)
+                if found.st_size:  # an empty log is made by whoever looks at the file
+                    moments.append(found.st_mtime)
         saved = datetime.fromtimestamp(max(moments), UTC).strftime("%Y-%m-%dT%H:%M:%SZ") if moments else ""
         return Safekeeping(saved, tuple(daily_copies(self.path)))
 

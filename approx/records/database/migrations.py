@@ -9,6 +9,7 @@ Step n turns version n into n + 1 with statements of that time: it never uses `a
 1  the first layout
 2  trials name the form aimed at (before: whatever was chosen at the time) and the mark of the tap
 3  notes in four parts (before: one text); phases name the sets in treatment
+4  pictures of a child's own words
 """
 
 from __future__ import annotations
@@ -49,7 +50,20 @@ def _notes_in_four_parts(connection: Connection) -> None:
     run("ALTER TABLE phases ADD COLUMN word_sets TEXT DEFAULT '[]' NOT NULL")
 
 
-STEPS: Sequence[Callable[[Connection], None]] = (_form_in_trials, _notes_in_four_parts)
+def _pictures_of_words(connection: Connection) -> None:
+    """A new table, empty."""
+    run = connection.exec_driver_sql
+    run(
+        "CREATE TABLE pictures ("
+        " id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT, version INTEGER DEFAULT 1 NOT NULL,"
+        " trashed TEXT DEFAULT '' NOT NULL, child_id INTEGER NOT NULL, word TEXT COLLATE \"NOCASE\" NOT NULL,"
+        " image TEXT NOT NULL, made TEXT DEFAULT '' NOT NULL,"
+        " FOREIGN KEY(child_id) REFERENCES children (id) ON DELETE CASCADE)"
+    )
+    run("CREATE UNIQUE INDEX one_picture ON pictures (child_id, word) WHERE trashed = ''")
+
+
+STEPS: Sequence[Callable[[Connection], None]] = (_form_in_trials, _notes_in_four_parts, _pictures_of_words)
 
 
 def bring_up(engine: Engine, path: Path, connect: Callable[[Path], Any]) -> tuple[Problem, ...]:

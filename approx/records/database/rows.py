@@ -94,6 +94,7 @@ class Tally:
 
     @property
     def trials(self) -> int:
+        """Trials of all results."""
         return self.reached + self.near + self.missed
 
     def __add__(self, other: Tally) -> Tally:
@@ -386,6 +387,16 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
+class Picture:
+    """A photo or a drawing that stands for a word of this child. The image itself is asked for by its id."""
+
+    id: int
+    child: str
+    word: str
+    made: str
+
+
+@dataclass(frozen=True, slots=True)
 class Trashed:
     """Something was put away. `restore(token)` brings it back. `kind` is "child", "session", "trial", ...
 
@@ -410,7 +421,7 @@ class RecentSession:
 
 @dataclass(frozen=True, slots=True)
 class Erased:
-    """A child deleted for good: `rows` gone with it; `copies` are older copies of the file that were removed too.
+    """A child, or a picture by its word, deleted for good: `rows` gone with it; `copies` of the file were removed too.
 
     `remarks`: another window kept the file from being cleaned at once, for example.
     """

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Integer, MetaData, Table, Text, text
 
-VERSION = 3
+VERSION = 4
 APPLICATION_ID = 0x41505258
 """"APRX", in the header of the file, tells a caseload from any other SQLite file."""
 
@@ -178,6 +178,14 @@ notes = _table(
     _text("plan", "what comes next"),
 )
 
+pictures = _table(
+    "pictures",
+    _of("child", _CHILD),
+    Column("word", Text(collation="NOCASE"), nullable=False, comment="the word it shows"),
+    Column("image", Text, nullable=False, comment="photo or drawing, a small JPEG in base64"),
+    _text("made", "day on which it was put in"),
+)
+
 _IN_USE = text("trashed = ''")
 
 
@@ -192,6 +200,7 @@ _once("one_target", targets.c.child_id, targets.c.word, targets.c.adult)
 _once("one_session_number", sessions.c.child_id, sessions.c.number)
 _once("one_probe", probes.c.child_id, probes.c.session, probes.c.word_set)
 _once("one_phase_start", phases.c.child_id, phases.c.first_session)
+_once("one_picture", pictures.c.child_id, pictures.c.word)
 Index("one_key", trials.c.session_id, trials.c.key, trials.c.number, unique=True, sqlite_where=text("key <> ''"))
 Index("samples_of_child", samples.c.child_id)
 Index("rows_of_sample", sample_rows.c.sample_id, sample_rows.c.row, unique=True)

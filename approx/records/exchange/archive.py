@@ -11,7 +11,7 @@ import io
 import json
 import zipfile
 import zlib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import IO, Any, cast
@@ -20,7 +20,7 @@ from approx.problems import Problem
 from approx.records.database.refusals import RefusalError, refusal
 from approx.records.database.schema import VERSION
 from approx.records.exchange.export import BOOK_NAME, JSON_NAME, WORDS_NAME
-from approx.records.exchange.portable import FORMAT, TABLES, plain_columns
+from approx.records.exchange.portable import FORMAT, TABLES, PlainColumn
 from approx.samples.files.guard import unguarded
 
 MOST_BYTES, MOST_JSON, MOST_MEMBERS, SMALL, TIGHTEST = 2_000_000_000, 60_000_000, 64, 1_000_000, 100
@@ -39,6 +39,10 @@ _DAMAGED = (
 )
 
 Row = list[Any]
+Reads = Callable[[Any], Any]
+
+MOST_REMEMBERED, LONGEST_REMEMBERED = 20_000, 100
+"""Texts of one column that are remembered, and how long they may be."""
 
 
 class Archive:
@@ -55,7 +59,7 @@ class Archive:
 
     @contextmanager
     def table(self, name: str) -> Iterator[tuple[list[str], Iterator[Row]]]:
-        """Heading and rows of a table, values as the columns want them so far as they can be. Raises `RefusalError`."""
+        """Heading and rows of a table as they are written; `reads` makes values of them. Raises `RefusalError`."""
         if self._json is not None:
             header, rows = self._json.get(name, ([], []))
             yield header, iter(rows)
@@ -70,8 +74,14 @@ class Archive:
             io.TextIOWrapper(unfolding, "utf-8-sig", newline="") as text,
         ):
             lines = _csv_rows(name, text)
-            header = next(lines, [])
-            yield header, _cells(name, header, lines)
+            yield next(lines, []), lines
+
+    def reads(self, column: PlainColumn, rule: Reads) -> Reads:
+        """How a cell of a column becomes the value to store: `rule` over what the cell holds, ValueError if it is wrong."""
+        if self._json is not None:
+            return rule
+        plain = _number if column.number else _text
+        return _Remembered(lambda cell: rule(plain(cell))).__getitem__
 
     def _from_json(self) -> dict[str, tuple[list[str], list[Row]]]:
         member = self._members[JSON_NAME]
@@ -90,6 +100,8 @@ class Archive:
 @contextmanager
 def opened_archive(source: Path | bytes | IO[bytes]) -> Iterator[Archive]:
     """The archive in a file or in bytes, for as long as it is read. Raises `RefusalError`, OSError."""
+    if isinstance(source, Path) and not source.is_file():
+        raise refusal("file", f"there is no file '{source.name}'", "look at its name and its folder")
     place = io.BytesIO(source) if isinstance(source, bytes) else source
     try:
         with zipfile.ZipFile(place) as zipped:
@@ -175,23 +187,26 @@ def _csv_rows(name: str, text: IO[str]) -> Iterator[list[str]]:
         raise refusal("no_export", f"{name}.csv is not a table", _AGAIN, name) from None
 
 
-def _cells(name: str, header: Sequence[str], rows: Iterator[list[str]]) -> Iterator[Row]:
-    """Texts without their guard; in columns of numbers, numbers where they are such, and None where there is nothing."""
-    known = {column.name for column in plain_columns(name) if column.number}
-    numbers = [heading in known for heading in header]
-    for row in rows:
-        cells: Row = [unguarded(cell) if cell[:1] == "'" else cell for cell in row]
-        for place, number in enumerate(numbers[: len(row)]):
-            if number:
-                cells[place] = _number(cells[place])
-        yield cells
+class _Remembered(dict[str, Any]):
+    """What a rule makes of a text. Most texts of a caseload come again and again, and are looked at once."""
+
+    def __init__(self, rule: Reads) -> None:
+        self._rule = rule
+
+    def __missing__(self, cell: str) -> Any:
+        value = self._rule(cell)
+        if len(cell) < LONGEST_REMEMBERED and len(self) < MOST_REMEMBERED:
+            self[cell] = value
+        return value
 
 
-def _number(text: str) -> Any:
+def _text(cell: str) -> str:
+    """A text without its guard."""
+    return unguarded(cell) if cell[:1] == "'" else cell
+
+
+def _number(cell: str) -> Any:
+    """A number where it is one, None where there is nothing, else the text."""
+    text = _text(cell)
     digits = text.removeprefix("-")
     return int(text) if digits.isascii() and digits.isdigit() and len(digits) < 16 else text or None
-
-
-def named(header: Sequence[str], row: Sequence[Any]) -> dict[str, Any]:
-    """A row by its headings."""
-    return dict(zip(header, row))

@@ -73,6 +73,8 @@ class Export(Store):
         """
         if target.exists():
             raise refusal("there", f"there is a file '{target.name}' already", "choose another name")
+        if not target.parent.is_dir():
+            raise refusal("folder", f"there is no folder '{target.parent.name}'", "make it, or choose another place")
         part = target.with_name(target.name + ".part")
         try:
             with open(os.open(part, os.O_CREAT | os.O_TRUNC | os.O_RDWR, 0o600), "w+b") as out:
@@ -114,10 +116,17 @@ def _write_book(archive: zipfile.ZipFile, connection: Connection, child_id: int 
     from approx.samples.files.write import write_xlsx
 
     book = io.BytesIO()
-    found = write_xlsx(book, {table: (_header(table), plain_rows(connection, table, child_id)) for table in TABLES})
+    found = write_xlsx(book, {table: (_header(table), _book_rows(connection, table, child_id)) for table in TABLES})
     if book.getvalue():
         archive.writestr(BOOK_NAME, book.getvalue())
     return tuple(_remark(problem) for problem in found)
+
+
+def _book_rows(connection: Connection, table: str, child_id: int | None) -> Iterator[tuple[Cell, ...]]:
+    """The rows of a table but for images, which no cell holds: the other files have them."""
+    place = _header(table).index("image") if table == "pictures" else None
+    for row in plain_rows(connection, table, child_id):
+        yield row if place is None else (*row[:place], "", *row[place + 1 :])
 
 
 class _Counted:

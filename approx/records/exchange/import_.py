@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import chain
+from operator import itemgetter
 from pathlib import Path
 from typing import IO, Any
 
-from sqlalchemy import Connection, Table, insert, select, text
+from sqlalchemy import Connection, Table, select, text
 from sqlalchemy.exc import IntegrityError
 
 from approx.problems import Problem
@@ -14,10 +16,10 @@ from approx.records.database import schema
 from approx.records.database.refusals import RefusalError, answered, refusal
 from approx.records.database.rows import Imported
 from approx.records.database.store import Store
-from approx.records.exchange.archive import Archive, named, opened_archive
-from approx.records.exchange.portable import TABLES, own_columns, plain_columns, references
+from approx.records.exchange.archive import Archive, Reads, Row, opened_archive
+from approx.records.exchange.portable import TABLES, PlainColumn, own_columns, plain_columns, references
+from approx.records.tables.checks import RULES, TOGETHER, Rule, odd_together, value_problem
 from approx.records.tables.checks import code as checked_code
-from approx.records.tables.checks import faults
 from approx.records.tables.child_records import rename
 
 MOST_PROBLEMS, _AT_ONCE = 50, 5000
@@ -29,8 +31,8 @@ _OWNERS = {"child": ("children", ("child",)), "sample": ("samples", ("child", "s
            "session": ("sessions", ("child", "session")), "target": ("targets", ("child", "word", "adult"))}  # fmt: skip
 
 Key = tuple[Any, ...]
-Owned = Sequence[tuple[str, str, Sequence[str]]]
-"""What a table's rows belong to: the column of the number, the table, the columns that name a row there."""
+Ids = dict[Key, int]
+Picks = Callable[[Row], Key]
 
 
 class Import(Store):
@@ -55,11 +57,11 @@ class _Taking:
     def __init__(self, connection: Connection, archive: Archive) -> None:
         self.connection, self.archive = connection, archive
         self.problems: list[Problem] = []
-        self.ids: dict[str, dict[Key, int]] = {name: {} for name in _KEYS}
+        self.ids: dict[str, Ids] = {name: {} for name in _KEYS}
 
     def run(self, renamed: Mapping[str, str]) -> tuple[tuple[str, ...], tuple[tuple[str, int], ...]]:
         """The codes of the children, and how many rows each table got."""
-        children = [values for values, _ in self._rows("children")]
+        children = self._children()
         self._stop_if_wrong()
         codes = _new_codes([values["code"] for values in children], renamed)
         _all_new(self.connection, codes.values())
@@ -71,103 +73,145 @@ class _Taking:
                 rename(self.connection, self.ids["children"][old,], old, new)
         return tuple(codes.values()), tuple(counts)
 
+    def _children(self) -> list[dict[str, Any]]:
+        with self.archive.table("children") as (header, rows):
+            return [dict(zip(header, cells)) for _, cells in self._read("children", header, rows)]
+
     def _stop_if_wrong(self) -> None:
         if self.problems:
             raise RefusalError(*self.problems)
 
     def _put_children(self, children: Sequence[dict[str, Any]], codes: Mapping[str, str]) -> int:
         new = _next_id(self.connection, schema.children)
+        names = tuple(children[0]) if children else ()
+        rows = []
         for number, values in enumerate(children, new):
             self.ids["children"][values["code"],] = number
-            values |= {"id": number, "code": codes[values["code"]]}
-        self._insert("children", list(children))
+            rows.append((number, *(values | {"code": codes[values["code"]]}).values()))
+        self._insert("children", ("id", *names), rows)
         return len(children)
 
     def _put(self, name: str) -> int:
         """Put in the rows of a table; after the first problem they are only looked at."""
-        table, ids = schema.METADATA.tables[name], self.ids.get(name)
-        headings = [column.name for column in references(name)]
-        owned = [
-            (f"{owner}_id", home, columns) for owner, (home, columns) in _OWNERS.items() if f"{owner}_id" in table.c
-        ]
-        new, count = _next_id(self.connection, table), 0
-        ready: list[dict[str, Any]] = []
-        for number, (values, owners) in enumerate(self._rows(name), 2):
-            count += 1
-            cells = dict(zip(headings, owners))
-            row = values | self._owner_ids(name, number, owned, cells)
-            if ids is not None:
-                key = tuple([cells[part] if part in cells else values.get(part) for part in _KEYS[name]])
-                if key in ids:
-                    self._wrong(name, number, "this row stands twice", _AGAIN)
-                ids[key] = row["id"] = new
-                new += 1
+        with self.archive.table(name) as (header, rows):
+            table, ids = schema.METADATA.tables[name], self.ids.get(name)
+            own = [column.name for column in own_columns(name) if column.name in header]
+            owners = [
+                (self.ids[home], _picked(header, keys), f"{owner}_id")
+                for owner, (home, keys) in _OWNERS.items() if f"{owner}_id" in table.c
+            ]  # fmt: skip
+            values_of, key_of = _picked(header, own), _picked(header, _KEYS[name]) if ids is not None else None
+            into = (*(column for _, _, column in owners), *own, *(["id"] if ids is not None else []))
+            new, count = _next_id(self.connection, table), 0
+            ready: list[tuple[Any, ...]] = []
+            for number, cells in self._read(name, header, rows):
+                count += 1
+                row = (*(self._owner(name, number, *owner, cells) for owner in owners), *values_of(cells))
+                if ids is not None and key_of is not None:
+                    key = key_of(cells)
+                    if key in ids:
+                        self._wrong(name, number, "this row stands twice", _AGAIN)
+                    ids[key] = new
+                    row = (*row, new)
+                    new += 1
+                if not self.problems:
+                    ready.append(row)
+                    if len(ready) >= _AT_ONCE:
+                        self._insert(name, into, ready)
+                        ready = []
             if not self.problems:
-                ready.append(row)
-                if len(ready) >= _AT_ONCE:
-                    self._insert(name, ready)
-                    ready = []
-        if ready and not self.problems:
-            self._insert(name, ready)
-        return count
+                self._insert(name, into, ready)
+            return count
 
-    def _insert(self, name: str, rows: list[dict[str, Any]]) -> None:
+    def _insert(self, name: str, columns: Sequence[str], rows: list[tuple[Any, ...]]) -> None:
+        """Many rows by one statement of the driver, for a row of the toolkit costs more than all else about it."""
         if not rows:
             return
+        named = ", ".join(f'"{column}"' for column in columns)
+        statement = f"INSERT INTO {name} ({named}) VALUES ({', '.join('?' * len(columns))})"
         try:
-            self.connection.execute(insert(schema.METADATA.tables[name]), rows)
+            self.connection.exec_driver_sql(statement, rows)
         except IntegrityError:
             raise refusal("row", f"two rows of {name} stand for the same thing, or one does not fit", _AGAIN) from None
 
-    def _rows(self, name: str) -> Iterator[tuple[dict[str, Any], Key]]:
-        """Each row's own values, and the names of what it belongs to."""
+    def _columns(self, name: str, header: Sequence[str]) -> list[tuple[str, Reads]] | None:
+        """Each column of a table and how its cells are read; None where the heading does not fit, which is named."""
         known = {column.name: column for column in plain_columns(name)}
-        own, named_by = [column.name for column in own_columns(name)], references(name)
-        with self.archive.table(name) as (header, rows):
-            missing = [column for column in known if column not in header and known[column].needed]
-            strange = [column for column in header if column not in known]
-            wrong = missing or strange or len(set(header)) < len(header)
-            for number, row in enumerate(rows, 2):
-                if wrong:
-                    odd = (strange or list(header) or ["?"])[0][:40]
-                    what = f"no column '{missing[0]}'" if missing else f"a column '{odd}' too many"
-                    self._wrong(name, 1, f"there is {what}", _AGAIN)
-                    return
-                if len(row) != len(header):
-                    self._wrong(name, number, f"{len(row)} cells in the row, {len(header)} in the heading", "")
-                    continue
-                cells = named(header, row)
-                owners = tuple([self._reference(name, number, column, cells) for column in named_by])
-                values, problems = faults(name, {column: cells[column] for column in own if column in cells})
-                for problem in problems:
-                    self._wrong(name, number, problem.message, problem.hint, problem.symbol)
-                if not problems:
-                    yield values, owners
-
-    def _reference(self, name: str, number: int, column: Any, cells: Mapping[str, Any]) -> Any:
-        value = cells.get(column.name)
-        right = isinstance(value, int) and not isinstance(value, bool) if column.number else isinstance(value, str)
-        if not right and not (column.open and value is None):
-            self._wrong(name, number, f"{column.name} does not name anything", "", column.name)
+        missing = [column for column in known if column not in header and known[column].needed]
+        strange = [column for column in header if column not in known]
+        if missing or strange or len(set(header)) < len(header):
+            what = (
+                f"no column '{missing[0]}'" if missing else f"a column '{(strange or list(header))[0][:40]}' too many"
+            )
+            self._wrong(name, 1, f"there is {what}", _AGAIN)
             return None
-        return value
+        naming = {column.name for column in references(name)}
+        rules = {each: _naming(known[each]) if each in naming else RULES[name][each] for each in header}
+        return [(each, self.archive.reads(known[each], rules[each])) for each in header]
 
-    def _owner_ids(self, name: str, number: int, owned: Owned, cells: Mapping[str, Any]) -> dict[str, int | None]:
-        out: dict[str, int | None] = {}
-        for column, home, columns in owned:
-            key = tuple([cells[part] for part in columns])
-            if key[-1] is None:
-                out[column] = None
-            elif key in self.ids[home]:
-                out[column] = self.ids[home][key]
-            elif not self.problems:  # after a problem the row it refers to may have been left out
-                self._wrong(name, number, f"its {column.removesuffix('_id')} is not in the zip", _AGAIN)
-        return out
+    def _read(self, name: str, header: Sequence[str], rows: Iterator[Row]) -> Iterator[tuple[int, Row]]:
+        """Each row that can be stored, by its number, with the value of each cell; the others are named."""
+        first = next(rows, None)
+        columns = self._columns(name, header) if first is not None else None
+        if first is None or columns is None:  # a table without rows may have any heading
+            return
+        reads = [read for _, read in columns]
+        names = [column for column, _ in columns]
+        for number, row in enumerate(chain([first], rows), 2):
+            if len(row) != len(reads):
+                self._wrong(name, number, f"{len(row)} cells in the row, {len(reads)} in the heading", "")
+                continue
+            try:
+                cells = [read(cell) for read, cell in zip(reads, row)]
+            except ValueError:
+                for (column, read), cell in zip(columns, row):
+                    try:
+                        read(cell)
+                    except ValueError as error:
+                        self._named(name, number, value_problem(column, error))
+                continue
+            if name in TOGETHER and (problems := odd_together(name, dict(zip(names, cells)))):
+                for problem in problems:
+                    self._named(name, number, problem)
+                continue
+            yield number, cells
+
+    def _owner(self, name: str, row: int, ids: Ids, key_of: Picks, column: str, cells: Row) -> int | None:
+        """The number of the row that a row belongs to."""
+        key = key_of(cells)
+        found = ids.get(key)
+        if found is None and key[-1] is not None and not self.problems:
+            # after a problem the row it refers to may have been left out
+            self._wrong(name, row, f"its {column.removesuffix('_id')} is not in the zip", _AGAIN)
+        return found
+
+    def _named(self, name: str, row: int, problem: Problem) -> None:
+        self._wrong(name, row, problem.message, problem.hint, problem.symbol)
 
     def _wrong(self, name: str, row: int, message: str, hint: str, symbol: str = "") -> None:
         self.problems.append(Problem("records.row", message, hint, f"{name}.csv", row, symbol=symbol))
         if len(self.problems) >= MOST_PROBLEMS:
             raise RefusalError(*self.problems)
+
+
+def _naming(column: PlainColumn) -> Rule:
+    """A rule for a cell that names the row to which another belongs."""
+
+    def rule(value: object) -> Any:
+        right = isinstance(value, int) and not isinstance(value, bool) if column.number else isinstance(value, str)
+        if not right and not (column.open and value is None):
+            raise ValueError("does not name anything", "")
+        return value
+
+    return rule
+
+
+def _picked(header: Sequence[str], columns: Sequence[str]) -> Picks:
+    """What takes the cells of some columns out of a row; None for a column that is not there."""
+    places = [header.index(column) if column in header else None for column in columns]
+    if None in places or len(places) < 2:
+        return lambda cells: tuple([None if place is None else cells[place] for place in places])
+    return itemgetter(*places)
 
 
 def _new_codes(codes: Sequence[str], renamed: Mapping[str, str]) -> dict[str, str]:

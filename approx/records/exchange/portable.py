@@ -53,6 +53,7 @@ _OWNERS: dict[str, tuple[str, ...]] = {
     "phases": ("child",),
     "goals": ("child",),
     "notes": ("child", "session or none"),
+    "pictures": ("child",),
 }
 TABLES = tuple(_OWNERS)
 """In an order in which they can be filled."""

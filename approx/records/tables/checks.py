@@ -21,6 +21,7 @@ from typing import Any
 from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
 from approx.records.database.refusals import RefusalError
+from approx.records.tables.images import stored_image
 
 LONGEST_CODE = 40
 _CODE = re.compile(r"\w(?:[\w .\-]*\w)?")
@@ -77,7 +78,7 @@ class HelpLevel:
 
     def label(self, language: str = "en") -> str:
         """The label in a language, in English where there is none."""
-        return self.labels.get(language.split("-")[0], self.labels["en"])
+        return self.labels.get(language.split("-", maxsplit=1)[0], self.labels["en"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +92,7 @@ class TrialResult:
 
     def label(self, language: str = "en") -> str:
         """The label in a language, in English where there is none."""
-        return self.labels.get(language.split("-")[0], self.labels["en"])
+        return self.labels.get(language.split("-", maxsplit=1)[0], self.labels["en"])
 
 
 @cache
@@ -331,6 +332,7 @@ RULES: Mapping[str, Mapping[str, Rule]] = {
     "goals": {"text": text, "baseline": line, "condition": line, "criterion": line, "measure": line, "due": day,
               "made": day, "state": one_of("open", "met", "closed")},
     "notes": _DAYS | {"subjective": text, "objective": text, "assessment": text, "plan": text},
+    "pictures": {"word": needed, "image": stored_image, "made": day},
 }  # fmt: skip
 
 
@@ -350,12 +352,25 @@ def faults(table: str, values: Mapping[str, object]) -> tuple[dict[str, Any], li
         try:
             found[column] = RULES[table][column](value)
         except ValueError as error:
-            message, hint = error.args
-            plain = column.replace("_", " ")
-            problems.append(Problem("records.value", f"{plain} {message}", hint, symbol=column))
+            problems.append(value_problem(column, error))
+    return found, problems + odd_together(table, found)
+
+
+def value_problem(column: str, error: ValueError) -> Problem:
+    """What a rule said of a value, with the column before it."""
+    message, hint = error.args
+    return Problem("records.value", f"{column.replace('_', ' ')} {message}", hint, symbol=column)
+
+
+TOGETHER = ("probes", "choices")
+"""Tables with two numbers of which one bounds the other."""
+
+
+def odd_together(table: str, found: Mapping[str, Any]) -> list[Problem]:
+    """What is wrong with two values of a row that are right by themselves."""
     low, high = found.get("right"), found.get("out_of")
     if low is not None and high is not None and low > high:
-        problems.append(Problem("records.value", f"{low} right of {high} cannot be", "look at the two numbers"))
+        return [Problem("records.value", f"{low} right of {high} cannot be", "look at the two numbers")]
     if table == "choices" and (found.get("rung") or 1) > (found.get("rungs") or 99):
-        problems.append(Problem("records.value", "the rung is above the ladder", "look at the two numbers"))
-    return found, problems
+        return [Problem("records.value", "the rung is above the ladder", "look at the two numbers")]
+    return []

@@ -23,14 +23,14 @@ from approx.records.database.refusals import answered, refusal
 from approx.records.database.rows import Erased, Refused, Trashed
 from approx.records.database.store import SETTLING_MILLISECONDS, patience
 from approx.records.tables.checks import clean_code
-from approx.records.tables.versions import in_use
+from approx.records.tables.versions import gone, in_use
 
 KEPT = timedelta(days=1)
 PATIENCE_SECONDS = 5.0
 """How long deleting for good waits for other windows."""
 
 _KINDS: dict[str, Table] = {
-    "trial": schema.trials, "note": schema.notes, "goal": schema.goals, "phase": schema.phases,
+    "trial": schema.trials, "note": schema.notes, "goal": schema.goals, "phase": schema.phases, "picture": schema.pictures,
     "probe": schema.probes, "choice": schema.choices, "sample": schema.samples, "profile": schema.profiles,
     "session": schema.sessions, "target": schema.targets, "child": schema.children,
 }  # fmt: skip
@@ -94,7 +94,22 @@ class Trash(DailyCopy):
                 raise refusal("no_child", f"there is no child '{wanted}'", "look at the caseload", wanted)
             before = _rows(connection)
             connection.execute(delete(table).where(table.c.id.in_(ids)))
-            gone = before - _rows(connection)
+            rows = before - _rows(connection)
+        return self._erased(wanted, rows)
+
+    @answered
+    def delete_picture_for_good(self, picture_id: int) -> Erased:
+        """Delete a picture, put away or not, as `delete_child_for_good` deletes a child: no byte of it is left."""
+        table = schema.pictures
+        with self._writing() as connection:
+            word = connection.execute(select(table.c.word).where(table.c.id == picture_id)).scalar()
+            if word is None:
+                raise gone("picture")
+            connection.execute(delete(table).where(table.c.id == picture_id))
+        return self._erased(str(word), 1)
+
+    def _erased(self, what: str, rows: int) -> Erased:
+        """Traces of deleted rows taken out of the file, and the copies that hold them removed."""
         removed = []
         for copy in copies(self.path):
             erase(copy)
@@ -103,7 +118,7 @@ class Trash(DailyCopy):
         fresh = self.copy_today()  # without the child, for the copies of the others went too
         if isinstance(fresh, Refused):
             remarks += tuple(replace(problem, fatal=False) for problem in fresh.problems)
-        return Erased(wanted, gone, tuple(removed), remarks)
+        return Erased(what, rows, tuple(removed), remarks)
 
     def purge(self) -> None:
         """Remove what was deleted more than a day ago."""
@@ -170,7 +185,7 @@ def _label(connection: Connection, kind: str, row: Any) -> str:
             connection.execute(select(schema.targets.c.word).where(schema.targets.c.id == row.target_id)).scalar_one()
         )
     names = {"session": "number", "target": "word", "choice": "word", "goal": "text", "phase": "name", "child": "code",
-             "probe": "word_set", "sample": "title", "note": "date", "profile": "number"}  # fmt: skip
+             "probe": "word_set", "picture": "word", "sample": "title", "note": "date", "profile": "number"}  # fmt: skip
     text = str(getattr(row, names[kind])) or str(getattr(row, "date", ""))
     return text if len(text) <= 60 else text[:59] + "…"
 

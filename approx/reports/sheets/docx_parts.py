@@ -10,6 +10,7 @@ from typing import Any
 
 from approx.reports.sheets.as_html import FOLDER, FONTS
 from approx.reports.sheets.page_types import Printing
+from approx.reports.sheets.photos import is_photo, jpeg_of
 from approx.reports.sheets.wording import wording
 
 FONT = "Arial"
@@ -30,7 +31,7 @@ class Text:
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """A picture of the picture fonts, `side` mm wide; without one a hint to draw it, or a space to draw in."""
+    """A picture of the picture fonts or a photo (see `photos`), `side` mm wide; without one a hint to draw it, or a space to draw in."""
 
     picture: str
     side: float
@@ -95,6 +96,7 @@ class DocxPage:
             self.line("    ".join(shown))
 
     def heading(self, text: str) -> None:
+        """A heading of the second level."""
         self.document.add_heading(text, 2)
 
     def line(self, text: str, points: float = 0, bold: bool = False) -> None:
@@ -102,6 +104,7 @@ class DocxPage:
         _fill(self.document.add_paragraph(), (Text(text, points, bold),))
 
     def lines(self, texts: Sequence[str]) -> None:
+        """A paragraph each."""
         for text in texts:
             self.line(text)
 
@@ -170,7 +173,11 @@ def _fill(paragraph: Any, line: Line) -> None:
     for part in line:
         if isinstance(part, Sign):
             run = paragraph.add_run()
-            if part.picture:
+            if is_photo(part.picture):
+                shown = run.add_picture(BytesIO(jpeg_of(part.picture)))
+                scale = Mm(part.side) / max(shown.width, shown.height)
+                shown.width, shown.height = round(shown.width * scale), round(shown.height * scale)
+            elif part.picture:
                 run.add_picture(BytesIO(sign_png(part.picture)), width=Mm(part.side))
             else:
                 run.text, run.font.size = (

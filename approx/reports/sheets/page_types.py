@@ -1,4 +1,7 @@
-"""The data of each printed page: plain texts and numbers, ready for a template of any kind. Nothing here computes."""
+"""The data of each printed page: plain texts and numbers, ready for a template of any kind. Nothing here computes.
+
+A `picture` is a character of the picture fonts, the address of a photo of the child's own (`photos`), or "".
+"""
 
 from __future__ import annotations
 
@@ -67,12 +70,16 @@ class SessionPage:
 
 @dataclass(frozen=True, slots=True)
 class GroupChild:
+    """One child of a group, by code."""
+
     code: str
     rows: tuple[Row, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class GroupPage:
+    """A page for a group."""
+
     printing: Printing
     children: tuple[GroupChild, ...]
     help_key: tuple[tuple[str, str], ...]
@@ -236,6 +243,8 @@ class HeardRow:
 
 @dataclass(frozen=True, slots=True)
 class HearPage:
+    """A page to listen to: the adult form against the child's."""
+
     printing: Printing
     rows: tuple[HeardRow, ...]
     words_language: str

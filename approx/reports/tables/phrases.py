@@ -104,15 +104,18 @@ def _step(step: GrammarStep) -> dict[str, Any]:
     }
 
 
-def phrases_rows(answer: PhraseAnswer) -> list[dict[str, str]]:
+Row = dict[str, "str | int | float | None"]
+
+
+def phrases_rows(answer: PhraseAnswer) -> list[Row]:
     """One row a phrase, a filled frame or a grammar step, in the order shown."""
     rows = [_phrase_row("phrase", number, phrase) for number, phrase in enumerate(answer.phrases, 1)]
     for frame in answer.frames:
         rows += [_phrase_row("frame", number, phrase) for number, phrase in enumerate(frame.phrases, 1)]
     for step in answer.ladder.steps if answer.ladder else ():
-        row = {
+        row: Row = {
             "kind": "step" if step.main else "side step",
-            "number": str(step.number),
+            "number": step.number,
             "phrase": step.phrase,
             "adult_sentence": answer.ladder.adult_sentence if answer.ladder else "",
             "today_ipa": step.today_ipa,
@@ -120,18 +123,18 @@ def phrases_rows(answer: PhraseAnswer) -> list[dict[str, str]]:
             "adult_ipa": step.adult_ipa,
             "new": "; ".join(step.new),
             "adds": step.adds,
-            "builds_on": str(step.builds_on or ""),
+            "builds_on": step.builds_on or None,
             "warnings": "; ".join(step.warnings),
             "source": step.source,
         }
         rows.append(row)
-    return [{column: row.get(column, "") for column in CSV_COLUMNS} for row in rows]
+    return [{column: row.get(column) for column in CSV_COLUMNS} for row in rows]
 
 
-def _phrase_row(kind: str, number: int, phrase: Phrase) -> dict[str, str]:
+def _phrase_row(kind: str, number: int, phrase: Phrase) -> Row:
     return {
         "kind": kind,
-        "number": str(number),
+        "number": number,
         "phrase": phrase.telegraphic,
         "adult_sentence": phrase.adult_sentence,
         "today_ipa": phrase.today_ipa,
@@ -141,9 +144,9 @@ def _phrase_row(kind: str, number: int, phrase: Phrase) -> dict[str, str]:
         "frame": phrase.frame,
         "use": phrase.use,
         "new": "; ".join(phrase.new),
-        "closeness": f"{phrase.closeness:.2f}",
-        "syllables": str(phrase.load.syllables),
+        "closeness": round(phrase.closeness, 2),
+        "syllables": phrase.load.syllables,
         "places": ", ".join(phrase.load.places),
-        "jumps": str(phrase.load.jumps),
+        "jumps": phrase.load.jumps,
         "clashes": "; ".join(phrase.clashes),
     }

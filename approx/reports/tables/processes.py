@@ -161,10 +161,10 @@ def group_lines(found: GroupProcesses, options: OpportunityOptions, title: str =
     shown = [(name, tally) for name, tally in found.tallies.items() if tally.occurrences]
     for name, tally in sorted(shown, key=lambda item: -item[1].occurrences):
         share = f"{tally.percent:.0f} %" if tally.percent is not None else "-"
-        words = _some(list(tally.words), 8)
+        words = f"; in {_some(list(tally.words), 8)}" if tally.words else ""
         missing = f"; not in {_some(list(tally.not_in), 6)}" if tally.not_in else ""
         counts = f"{tally.occurrences} of {counted(tally.chances, 'opportunity', 'opportunities')} ({share})"
-        lines.append(f"  {name}: {counts}, {tally.standing(options)}; in {words}{missing}")
+        lines.append(f"  {name}: {counts}, {tally.standing(options)}{words}{missing}")
         ages = _ages(name, found.language)
         if ages is not None:
             lines.append(f"      {ages.says}")
@@ -175,6 +175,7 @@ def group_lines(found: GroupProcesses, options: OpportunityOptions, title: str =
         lines.append("  unexplained: " + _some(places, 40))
     if found.accepted:
         lines.append("  accepted as right: " + _some(accepted_texts(found.accepted), 40))
+        lines += [f"      {caution}" for caution in cautions_of(found.accepted)]
     if found.left_out:
         reasons = Counter(reason for _, reason in found.left_out)
         lines.append("  left out: " + ", ".join(f"{number} {reason}" for reason, number in reasons.items()))
@@ -191,7 +192,7 @@ def accepted_texts(accepted: Mapping[AcceptedForm, int]) -> list[str]:
     """Each accepted form with what was accepted in it and how often: `bath [bæf] (f for θ, not initial) 2x`.
 
     What is accepted in many words, such as a symbol used loosely all through a sample (o for every oʊ), is said once:
-    `e o for eɪ oʊ in 12 words: boat, go, home ... 14x`. Cautions stand at the end, each once.
+    `e o for eɪ oʊ in 12 words: boat, go, home ... 14x`.
     """
     of_kind: dict[tuple[str, ...], dict[str, int]] = {}
     for form, times in accepted.items():
@@ -207,8 +208,12 @@ def accepted_texts(accepted: Mapping[AcceptedForm, int]) -> list[str]:
         elif kind not in told:
             told.add(kind)
             out.append(f"{', '.join(kind)} in {len(words)} words: {_some(list(words), 6)} {sum(words.values())}x")
-    cautions = dict.fromkeys(caution for form in accepted for caution in form.cautions)
-    return [*out, *cautions]
+    return out
+
+
+def cautions_of(accepted: Iterable[AcceptedForm]) -> list[str]:
+    """What to think of before the accepted forms are taken as right, each caution once."""
+    return list(dict.fromkeys(caution for form in accepted for caution in form.cautions))
 
 
 PROCESS_COLUMNS = (

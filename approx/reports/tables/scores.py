@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from typing import IO, Any
 
 from approx.problems import Problem
@@ -24,14 +25,22 @@ SOUND_COLUMNS = (
 )  # fmt: skip
 """One row a substitute, and one for a sound that was always right."""
 CAUTION = "Counts describe this sample only. They are not a diagnosis."
+Cautions = Mapping[str, tuple[str, ...]]
+"""Adult form that was accepted -> what to think of before it is taken as right."""
 
 
 def scores_json(
-    groups: Sequence[GroupScore], mark: str, problems: Iterable[Problem], changes: Iterable[CellChange]
+    groups: Sequence[GroupScore],
+    mark: str,
+    problems: Iterable[Problem],
+    changes: Iterable[CellChange],
+    cautions: Cautions,
 ) -> dict[str, Any]:
     """The whole answer."""
     return _head(mark, problems, changes) | {
-        "groups": [_counted(group) | {"sounds": _sounds(group), "measures": _measures(group)} for group in groups],
+        "groups": [
+            _counted(group, cautions) | {"sounds": _sounds(group), "measures": _measures(group)} for group in groups
+        ],
     }
 
 
@@ -41,20 +50,30 @@ def write_scores_json(
     mark: str,
     problems: Iterable[Problem],
     changes: Iterable[CellChange],
+    cautions: Cautions,
 ) -> None:
     """The same, written group by group, so that the text of many groups is never held: a line each for what was counted,
     the sounds and the measures."""
-    text = json.JSONEncoder(ensure_ascii=False).encode
+    text = _TEXT
     write_json(
         out,
         _head(mark, problems, changes),
         {
             "groups": (
-                f'{text(_counted(group))[:-1]},\n   "sounds": {text(_sounds(group))},\n   "measures": {text(_measures(group))}}}'
+                f'{text(_counted(group, cautions))[:-1]},\n   "sounds": [{", ".join(map(_sound_text, group.sounds))}],\n   "measures": {text(_measures(group))}}}'
                 for group in groups
             )
         },
     )
+
+
+_TEXT = json.JSONEncoder(ensure_ascii=False).encode
+
+
+@lru_cache(maxsize=1 << 16)
+def _sound_text(row: SoundRow) -> str:
+    """A sound as JSON; kept, for many children have the same few counts of a sound."""
+    return _TEXT(row.to_dict())
 
 
 def _head(mark: str, problems: Iterable[Problem], changes: Iterable[CellChange]) -> dict[str, Any]:
@@ -68,13 +87,15 @@ def _head(mark: str, problems: Iterable[Problem], changes: Iterable[CellChange])
     }
 
 
-def _counted(group: GroupScore) -> dict[str, Any]:
+def _counted(group: GroupScore, cautions: Cautions) -> dict[str, Any]:
     return group.labels | {
         "tokens": group.tokens,
         "scored": group.scored,
         "left_out": [{"row": row, "reason": reason} for row, reason in group.left_out],
         "accepted": [
-            {"word": word, "form": form, "times": times} for (word, form), times in group.counts.accepted.items()
+            {"word": word, "form": form, "times": times}
+            | ({"cautions": list(cautions[form])} if form in cautions else {})
+            for (word, form), times in group.counts.accepted.items()
         ],
     }
 
@@ -168,7 +189,9 @@ def accepted_words(group: GroupScore) -> str:
     return ", ".join(f"{word} [{form}] {times}x" for (word, form), times in group.counts.accepted.items())
 
 
-def score_lines(groups: Sequence[GroupScore], mark: str, changes: Iterable[CellChange]) -> list[str]:
+def score_lines(
+    groups: Sequence[GroupScore], mark: str, changes: Iterable[CellChange], cautions: Cautions
+) -> list[str]:
     """For the terminal: every number beside its n and interval, what was left out, what was changed."""
     lines: list[str] = []
     for group in groups:
@@ -184,6 +207,8 @@ def score_lines(groups: Sequence[GroupScore], mark: str, changes: Iterable[CellC
             lines.append("  left out: " + "; ".join(f"row {row} ({reason})" for row, reason in group.left_out[:20]))
         if group.counts.accepted:
             lines.append("  accepted as right: " + accepted_words(group))
+            said = [text for _, form in group.counts.accepted for text in cautions.get(form, ())]
+            lines += [f"      {text}" for text in dict.fromkeys(said)]
         lines.append("")
     for change in changes:
         lines.append(

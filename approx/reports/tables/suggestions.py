@@ -89,18 +89,18 @@ def _load(load: ArticulatoryLoad) -> dict[str, Any]:
     return {"syllables": load.syllables, "places": list(load.places), "jumps": load.jumps}
 
 
-def answer_rows(answer: Answer) -> list[dict[str, str]]:
+def answer_rows(answer: Answer) -> list[dict[str, str | int | float | None]]:
     """One row a form, in the order shown; a word without forms keeps a row."""
-    rows: list[dict[str, str]] = []
+    rows: list[dict[str, str | int | float | None]] = []
     for word in answer.words:
-        base = {
+        base: dict[str, str | int | float | None] = {
             "word": word.word,
             "adult": word.adult.ipa if word.adult else "",
             "adult_spelled": word.spelled,
             "read_from": word.read_from,
             "sure": "yes" if word.sure else "no",
-            "adult_wcm": str(word.wcm),
-            "adult_ipc": str(word.ipc),
+            "adult_wcm": word.wcm,
+            "adult_ipc": word.ipc,
             "ladder": " > ".join(step.ipa for step in word.ladder),
             "note": word.note,
         }
@@ -108,17 +108,17 @@ def answer_rows(answer: Answer) -> list[dict[str, str]]:
             rows.append(
                 base
                 | {
-                    "rank": str(rank),
+                    "rank": rank,
                     "form": form.ipa,
                     "spelled": form.spelled,
-                    "cost": f"{form.cost:.2f}",
-                    "closeness": f"{form.closeness:.2f}",
+                    "cost": round(form.cost, 2),
+                    "closeness": round(form.closeness, 2),
                     "processes": "; ".join(dict.fromkeys(step.process for step in form.steps)),
-                    "wcm": str(form.wcm),
-                    "ipc": str(form.ipc),
+                    "wcm": form.wcm,
+                    "ipc": form.ipc,
                     "clashes": "; ".join(f"{clash.word} ({clash.kind})" for clash in form.clashes),
                 }
             )
         if not word.approximations:
             rows.append(base)
-    return [{column: row.get(column, "") for column in CSV_COLUMNS} for row in rows]
+    return [{column: row.get(column) for column in CSV_COLUMNS} for row in rows]

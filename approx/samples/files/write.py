@@ -27,19 +27,21 @@ MOST_ROWS, LONGEST_TEXT, LONGEST_NAME, MOST_EXACT = 1_048_576, 32_767, 31, 10**1
 _NOT_IN_NAMES = str.maketrans(dict.fromkeys("[]:*?/\\", " "))
 
 
-def write_csv(target: Path | IO[bytes], header: Sequence[str], rows: Rows, *, guard: bool = True) -> None:
-    """Write a table as CSV: commas, UTF-8 with its mark, lines ended as spreadsheets do.
+def write_csv(
+    target: Path | IO[bytes], header: Sequence[str], rows: Rows, *, guard: bool = True, separator: str = ","
+) -> None:
+    """Write a table as CSV: UTF-8, lines ended as spreadsheets do.
 
-    guard: put an apostrophe before texts that a spreadsheet would change; switch it off for other programs only.
-    None is an empty cell. Raises OSError.
+    guard: for spreadsheets, with the mark of UTF-8 and an apostrophe before texts that they would change; without it the
+    table is plain, for other programs. None is an empty cell. Raises OSError.
     """
     if isinstance(target, Path):
         with target.open("wb") as stream:
-            write_csv(stream, header, rows, guard=guard)
+            write_csv(stream, header, rows, guard=guard, separator=separator)
         return
-    out = io.TextIOWrapper(target, "utf-8-sig", newline="", write_through=True)
+    out = io.TextIOWrapper(target, "utf-8-sig" if guard else "utf-8", newline="", write_through=True)
     try:
-        writer = csv.writer(out, lineterminator="\r\n")
+        writer = csv.writer(out, delimiter=separator, lineterminator="\r\n" if guard else "\n")
         for row in chain([header], rows):
             writer.writerow([guarded(value) if guard and isinstance(value, str) else value for value in row])
     finally:

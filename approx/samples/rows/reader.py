@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Sequence
+from dataclasses import dataclass
 from itertools import islice
 from operator import itemgetter
 
@@ -16,11 +17,26 @@ from approx.samples.rows.pairs import AIM_COLUMNS, Aim, LookUp, Noted, PairReade
 from approx.samples.token import Pair
 
 Pairs = tuple[Pair, ...]
-MOST_ROWS, MOST_FORMS, MOST_WRONG, MOST_BLANK = 2_000_000, 120_000, 30_000, 200_000
-"""Rows, different forms where hardly one comes twice, different cells that are wrong, and blank rows in a row, beyond
-which a file is no sample and would take long to say so."""
+MOST_WRONG, MOST_BLANK = 30_000, 200_000
+"""Different cells that are wrong, and blank rows in a row, beyond which a file is no sample and would take long to say so."""
 _ENOUGH_SPELLED = 4
 """Words typed alike in both columns that are no accident: "me" and "no" alone are."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """How far a file is read: rows, and different productions where hardly one comes twice (no talk is like that)."""
+
+    rows: int
+    forms: int
+
+
+COUNTED = Bounds(2_000_000, 60_000)
+"""Of what counts distinct pairs."""
+EXPLAINED = Bounds(2_000_000, 20_000)
+"""Of what explains each distinct pair."""
+HELD = Bounds(100_000, 25_000)
+"""Of what holds each token."""
 
 
 class SampleReader:
@@ -37,8 +53,9 @@ class SampleReader:
         look_up: LookUp | None = None,
         notation: str = "ipa",
         day_first: bool | None = None,
+        bounds: Bounds = COUNTED,
     ) -> None:
-        self.table = table
+        self.table, self.bounds = table, bounds
         header = [unguarded(cell) for cell in table.header] if table.guarded else table.header
         if len(header) > MOST_COLUMNS:
             message = f"a heading of {len(header):,} cells is none; at most {MOST_COLUMNS:,} columns are read"
@@ -53,7 +70,7 @@ class SampleReader:
         self.forms = PairReader(self.layout, table.guarded, language, look_up, notation)
         self._silence = (Pair("", None, None, "no response", language, "no response"),)
         self._noted: list[Noted] = []
-        self._told = self._distinct = self._wrong = self._blank_run = self._last_blank = 0
+        self._told = self._forms = self._wrong = self._blank_run = self._last_blank = 0
         self._stopped: tuple[int, str, str] | None = None
 
     def __iter__(self) -> Iterator[tuple[int, list[str], Pairs]]:
@@ -65,7 +82,7 @@ class SampleReader:
         width, unclosed, skipped = self.layout.width, self.table.unclosed, self.table.skipped
         aims: dict[tuple[str, ...], Aim] = {}
         number = 1
-        for number, cells in enumerate(islice(self.table.rows, MOST_ROWS), 2):
+        for number, cells in enumerate(islice(self.table.rows, self.bounds.rows), 2):
             if self._stopped:
                 number -= 1
                 break
@@ -78,7 +95,6 @@ class SampleReader:
             aim = aims.get(key)
             if aim is None:
                 aim = aims[key] = self.forms.aim(cells)
-                self._one_more(number)
             pairs = aim.known.get(cells[said])
             if pairs is None:
                 if cells == self.table.header:
@@ -102,8 +118,8 @@ class SampleReader:
                 pairs = self._silence
             yield number, cells, pairs
         self.rows = number - 1
-        if self.rows >= MOST_ROWS and next(iter(self.table.rows), None) is not None:
-            self.stop(number, f"more than {MOST_ROWS:,} rows", "split the file")
+        if self.rows >= self.bounds.rows and next(iter(self.table.rows), None) is not None:
+            self.stop(number, f"more than {self.bounds.rows:,} rows", "split the file")
         if self._stopped:
             self._say_stopped()
         self._spelled(aims.values())
@@ -113,9 +129,10 @@ class SampleReader:
         self._stopped = self._stopped or (row, why, hint)
 
     def _one_more(self, row: int) -> None:
-        self._distinct += 1
-        if self._distinct > MOST_FORMS and 5 * self._distinct > 4 * row:
-            self.stop(row, f"more than {MOST_FORMS:,} forms, and hardly one comes twice", "is it a sample?")
+        self._forms += 1
+        if self._forms > self.bounds.forms and 5 * self._forms > 4 * row:
+            why = f"more than {self.bounds.forms:,} different productions, and hardly one comes twice"
+            self.stop(row, why, "is it a sample? if it is, split the file")
 
     def _say_stopped(self) -> None:
         if self._stopped:

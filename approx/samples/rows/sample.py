@@ -15,7 +15,8 @@ from typing import IO
 from approx.problems import Problem
 from approx.samples.files.table import Table, open_table, table_of
 from approx.samples.rows.pairs import LookUp
-from approx.samples.rows.reader import SampleReader
+from approx.samples.rows.reader import COUNTED as COUNTED_BOUNDS
+from approx.samples.rows.reader import Bounds, SampleReader
 from approx.samples.token import COLUMNS, COUNTED, CellChange, Kind, Pair, PairCounts, Sample, Token
 
 __all__ = [
@@ -42,10 +43,11 @@ def open_reader(
     day_first: bool | None = None,
     sheet: str | None = None,
     file: str = "",
+    bounds: Bounds = COUNTED_BOUNDS,
 ) -> SampleReader:
-    """One pass over a source, not yet begun. The arguments are those of `read_sample`."""
+    """One pass over a source, not yet begun. The arguments are those of `read_sample`; `bounds`: how far it is read."""
     table = source if isinstance(source, Table) else open_table(_source(source), sheet, file)
-    return SampleReader(table, language, look_up, notation, day_first)
+    return SampleReader(table, language, look_up, notation, day_first, bounds)
 
 
 def read_sample(
@@ -69,9 +71,11 @@ def read_sample(
     )
 
 
-def read_sample_table(table: Table, language: str = "en-US", *, look_up: LookUp | None = None) -> Sample:
-    """A sample from a table that is open already; the arguments as of `read_sample`."""
-    return _collect(SampleReader(table, language, look_up))
+def read_sample_table(
+    table: Table, language: str = "en-US", *, look_up: LookUp | None = None, bounds: Bounds = COUNTED_BOUNDS
+) -> Sample:
+    """A sample from a table that is open already; the arguments as of `open_reader`."""
+    return _collect(SampleReader(table, language, look_up, bounds=bounds))
 
 
 def sample_of(

@@ -1,11 +1,9 @@
-"""What a page needs of one child to work words out: the profile with the forms chosen since, and a suggester kept ready."""
+"""What a page needs of one child to work words out: the profile with the forms chosen since."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from starlette.datastructures import QueryParams
 
@@ -13,10 +11,7 @@ from approx.child.profile import Profile
 from approx.problems import Problem
 from approx.records.database.rows import Child, Refused
 from approx.web.forms.profile_form import profile_of
-from approx.web.server.desk import Desk, Texts
-
-if TYPE_CHECKING:
-    from approx.practice.suggest.suggest import Options, Suggester
+from approx.web.server.desk import Desk
 
 
 def profile_now(desk: Desk, child: Child) -> Profile | None:
@@ -26,13 +21,6 @@ def profile_now(desk: Desk, child: Child) -> Profile | None:
         return None
     profile = profile_of(stored.text)
     return replace(profile, chosen={**profile.chosen, **{each.word.lower(): each.ipa for each in choices}})
-
-
-def suggester_now(desk: Desk, profile: Profile, options: Options) -> Suggester:
-    """A suggester of the profile. Call with `desk.thinking` held."""
-    from approx.practice.suggest.suggest import Suggester
-
-    return desk.suggester((repr(profile), options), lambda: Suggester(profile, options))
 
 
 def languages_for(child: Child, profile: Profile) -> tuple[str, ...]:
@@ -47,16 +35,9 @@ def whole(query: QueryParams, name: str, least: int, most: int, usual: int) -> i
     return max(least, min(most, number))
 
 
-def in_page_words(problems: Iterable[Problem], texts: Texts) -> tuple[Problem, ...]:
-    """Problems with the options of the commands called by the names of the fields on the page, and no line numbers."""
-    names = texts.section("options")
-
-    def named(text: str) -> str:
-        return re.sub(r"--([a-z]+(?:-[a-z]+)*)", lambda found: f"“{names.get(found[1], found[1])}”", text)
-
-    return tuple(
-        replace(each, message=named(each.message), hint=named(each.hint or ""), line=None) for each in problems
-    )
+def without_lines(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Problems of a field without the lines of a file."""
+    return tuple(replace(each, line=None) for each in problems)
 
 
 def stops(problems: Sequence[Problem]) -> bool:

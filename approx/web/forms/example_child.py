@@ -10,31 +10,38 @@ from datetime import date, timedelta
 from approx.datafiles import read_toml, rules_path
 from approx.records.caseload import Caseload
 from approx.records.database.rows import Child, PhaseEntry, ProbeEntry, Refused, TrialEntry
+from approx.reports.messages import said_in
 from approx.web.forms.profile_form import profile_of
 from approx.web.server.desk import EXAMPLE
 
 
-def make_example(caseload: Caseload) -> Refused | None:
+def make_example(caseload: Caseload, language: str = "en") -> Refused | None:
     """Put the invented child in, with dates up to today; nothing where it is there already."""
     if isinstance(caseload.child(EXAMPLE), Child):
         return None
     told = read_toml(rules_path("pages/example_child.toml"))
+
+    def say(text: str) -> str:
+        return said_in(text, language) or text
+
     days = [(date.today() - timedelta(days=back)).isoformat() for back in told["sessions"]["days_ago"]]
-    made = caseload.add_child(EXAMPLE, age=told["age"], languages=("en-US",), note=told["note"])
+    made = caseload.add_child(EXAMPLE, age=told["age"], languages=("en-US",), note=say(told["note"]))
     if isinstance(made, Refused):
         return made
     profile = told["profile"].replace("CODE", EXAMPLE)
     profile_of(profile)  # a mistake in our own file is a mistake of the program
     steps: list[object] = [
-        caseload.save_profile(EXAMPLE, profile, 0, told["source"]),
+        caseload.save_profile(EXAMPLE, profile, 0, say(told["source"])),
         caseload.add_sample(
             EXAMPLE, ("target_word", "target_ipa", "produced_ipa"), told["sample"]["rows"], date=days[0],
-            title=told["sample"]["title"],
+            title=say(told["sample"]["title"]),
         ),
     ]  # fmt: skip
     targets = []
     for word, adult, form in told["words"]["rows"]:
-        added = caseload.add_target(EXAMPLE, word, adult, form=form, word_set=told["words"]["set"])
+        added = caseload.add_target(
+            EXAMPLE, word, adult, form=form, word_set=told["words"]["set"], since=days[told["words"]["since"]]
+        )
         if isinstance(added, Refused):
             return added
         targets.append(added.id)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from approx.child.profile import POSITIONS, Profile, Status
+from approx.child.profile import POSITIONS, Profile, Status, WordHeard
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +24,7 @@ class NewSound:
 
     @property
     def wanted(self) -> bool:
+        """Whether it is ticked at first: it says more than is known."""
         return self.now == "untested" or _RANK[self.heard] > _RANK[self.now]
 
 
@@ -38,9 +39,40 @@ def differences(now: Profile, heard: Profile) -> tuple[NewSound, ...]:
         old, new = _table(now, part), _table(heard, part)
         for item in dict.fromkeys((*new, *old)):
             before, after = old.get(item, "absent"), new.get(item, "absent")
-            if after != "untested" and before != after:
+            if after not in ("untested", before):
                 out.append(NewSound(part, item, before, after))
     return tuple(sorted(out, key=lambda each: not each.wanted))
+
+
+@dataclass(frozen=True, slots=True)
+class OwnNew:
+    """What suggestions follow and the inventory does not have yet. `forms`: word and form; `changes`: sound with its place
+    ("" for every other), and what is said for it, commonest first."""
+
+    forms: tuple[tuple[str, str], ...]
+    changes: tuple[tuple[str, str, tuple[str, ...]], ...]
+
+
+FORMS, CHANGES = "own forms", "own changes"
+"""Names of these two in the form."""
+
+
+def own_new(now: Profile, heard: Profile) -> OwnNew:
+    """Forms and changes of the sample that the inventory has otherwise or not at all."""
+    forms = tuple((word, each.form) for word, each in heard.heard.items() if _form(now, word) != each.form)
+    changes = tuple((*key, said) for key, said in heard.changes.items() if now.changes.get(key) != said)
+    return OwnNew(forms, changes)
+
+
+def dated(profile: Profile, day: str) -> Profile:
+    """The profile with a day for each form heard that has none."""
+    return replace(
+        profile, heard={word: WordHeard(each.form, each.date or day) for word, each in profile.heard.items()}
+    )
+
+
+def _form(profile: Profile, word: str) -> str:
+    return profile.heard[word].form if word in profile.heard else ""
 
 
 def accepted(now: Profile, heard: Profile, keys: Iterable[str]) -> Profile:
@@ -59,6 +91,8 @@ def accepted(now: Profile, heard: Profile, keys: Iterable[str]) -> Profile:
         clusters=dict(now.clusters)
         | {key: status for key, status in heard.clusters.items() if f"clusters {_cluster(key)}" in wanted},
         max_syllables=max(now.max_syllables, heard.max_syllables) if mine else now.max_syllables,
+        heard={**now.heard, **heard.heard} if FORMS in wanted else now.heard,
+        changes={**now.changes, **heard.changes} if CHANGES in wanted else now.changes,
     )
 
 

@@ -17,7 +17,7 @@ from approx.ipa.language import language
 from approx.problems import Problem
 from approx.records.database.rows import Child, Conflict, Refused, SampleInfo, SampleRow, StoredSample
 from approx.records.tables.checks import today
-from approx.web.forms.new_sounds import accepted, differences
+from approx.web.forms.new_sounds import accepted, dated, differences, own_new
 from approx.web.forms.profile_form import cluster_entries, profile_of, profile_toml, untested
 from approx.web.forms.sample_columns import (
     CHOICES,
@@ -44,6 +44,10 @@ class _About(TypedDict):
     date: str
     title: str
     note: str
+
+
+PRINTED = ("analysis", "evaluation")
+"""What there is of a sample as a file."""
 
 
 def samples(desk: Desk, request: Request) -> Response:
@@ -136,14 +140,38 @@ def analysis(desk: Desk, request: Request) -> Response:
     stored, child = _of(desk, request)
     if isinstance(child, Refused) or isinstance(stored, Refused):
         return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
+    from approx.web.forms.printed_file import document_part
     from approx.web.forms.sample_analysis import analysis as analyse
     from approx.web.forms.sample_analysis import shown_parts
 
     found = analyse(stored, child)
+    body = document_part(found.document(desk.texts(request).language))
     return desk.page(
-        request, "sample", child=child, sample=stored, body=found.body, parts=shown_parts(found.parts),
+        request,
+        "sample",
+        child=child,
+        sample=stored,
+        body=body,
+        parts=shown_parts(found.parts),
         problems=found.problems,
-    )  # fmt: skip
+    )
+
+
+def document(desk: Desk, request: Request) -> Response:
+    """The analysis, or the section of an evaluation report, as a file to edit or to send."""
+    stored, child = _of(desk, request)
+    if isinstance(child, Refused) or isinstance(stored, Refused):
+        return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
+    from approx.reports.documents.documents import joined
+    from approx.web.forms.printed_file import KINDS, document_file
+    from approx.web.forms.sample_analysis import analysis as analyse
+
+    what, kind = request.path_params["what"], request.path_params["kind"]
+    found, tongue = analyse(stored, child), desk.texts(request).language
+    if kind not in KINDS or what not in PRINTED or not found.parts:
+        return desk.page(request, "missing", 404)
+    made = found.document(tongue) if what == "analysis" else joined(found.evaluations(tongue))
+    return desk.page(request, "missing", 404) if made is None else document_file(made, kind, what)
 
 
 def rows(desk: Desk, request: Request) -> Response:
@@ -224,7 +252,7 @@ def _sounds(desk: Desk, request: Request, refused: Refused | None = None) -> Res
     now, heard, version = _profiles(desk, stored, child)
     return desk.page(
         request, "sample_sounds", 409 if refused else 200, child=child, sample=stored, version=version,
-        changes=differences(now, heard) if heard else (), problems=refused.problems if refused else (),
+        changes=differences(now, heard) if heard else (), own=own_new(now, heard) if heard else None, problems=refused.problems if refused else (),
     )  # fmt: skip
 
 
@@ -235,7 +263,7 @@ def _profiles(desk: Desk, stored: StoredSample, child: Child) -> tuple[Profile, 
     there, text = desk.caseload.profile(child.code), profile_from(stored, child)
     kept = None if isinstance(there, Refused) else there
     now = profile_of(kept.text) if kept else untested(child.code, child.age, child.languages[0])
-    return now, None if text is None else profile_of(text), kept.version if kept else 0
+    return now, None if text is None else dated(profile_of(text), stored.info.date), kept.version if kept else 0
 
 
 def delete(desk: Desk, request: Request, form: Posted) -> Response:

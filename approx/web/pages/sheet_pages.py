@@ -9,9 +9,9 @@ from starlette.responses import HTMLResponse, Response
 
 from approx.problems import Problem
 from approx.records.database.rows import Child, Refused, Target
-from approx.web.forms.child_now import in_page_words, languages_for, profile_now, stops
+from approx.web.forms.child_now import languages_for, profile_now, stops, without_lines
 from approx.web.forms.printed_file import KINDS, data_file
-from approx.web.forms.sheet_form import SheetForm, sheet_form, sheet_of
+from approx.web.forms.sheet_form import SheetForm, sheet_form, sheet_of, with_own_pictures
 from approx.web.server.desk import FOLDER, LANGUAGES, Desk, child_path
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ def sheet(desk: Desk, request: Request) -> Response:
         style=f"/sheet/{form.kind}.{form.paper}.css", script="/static/print.js", icon="/static/desk.svg", back=back,
         back_text=texts("sheets.back"), print_text=texts("sheets.print"),
     )  # fmt: skip
-    return HTMLResponse(page_html(page, linked))
+    return HTMLResponse(page_html(with_own_pictures(desk, child, page, inside_file=False), linked))
 
 
 def style(desk: Desk, request: Request) -> Response:
@@ -72,6 +72,7 @@ def file(desk: Desk, request: Request) -> Response:
     kind = request.path_params["as_kind"]
     if page is None or stops(problems):
         return _form(desk, request, child, form, None, problems)
+    page = with_own_pictures(desk, child, page, inside_file=True)
     if kind == "pdf":
         from approx.reports.sheets.as_pdf import page_pdf
 
@@ -86,7 +87,7 @@ def file(desk: Desk, request: Request) -> Response:
 def _form(
     desk: Desk, request: Request, child: Child, form: SheetForm, page: Page | None, problems: tuple[Problem, ...]
 ) -> Response:  # fmt: skip
-    from approx.practice.session.trial_order import ORDERS
+    from approx.api.choices import trial_orders
     from approx.reports.sheets.page_types import PAPERS
     from approx.reports.sheets.sheet_page import EDITABLE
     from approx.reports.sheets.sheet_page import KINDS as SHEETS
@@ -95,14 +96,19 @@ def _form(
     if isinstance(targets, Refused):
         return desk.refused(request, targets)
     profile = profile_now(desk, child)
-    shown: dict[str, Any] = {"boxes": _boxes(targets, form), "kinds": SHEETS, "papers": PAPERS, "orders": ORDERS}
+    shown: dict[str, Any] = {
+        "boxes": _boxes(targets, form),
+        "kinds": SHEETS,
+        "papers": PAPERS,
+        "orders": trial_orders(),
+    }
     made = page is not None and not stops(problems)
     files = [kind for kind in KINDS if kind == "pdf" or form.kind in EDITABLE] if made else []
     return desk.page(
         request, "sheets", 422 if stops(problems) else 200, child=child, form=form, made=made, files=files,
         query=str(request.query_params), profile=profile, page_languages=LANGUAGES,
         tongues=languages_for(child, profile) if profile else child.languages,
-        problems=in_page_words(problems, desk.texts(request)), **shown,
+        problems=without_lines(problems), **shown,
     )  # fmt: skip
 
 

@@ -6,12 +6,13 @@ The sentences of the pages, by language: `rules/pages/desk_en.toml` and `desk_es
 from __future__ import annotations
 
 import json
+import re
 import secrets
 from collections.abc import Callable, Sequence
+from datetime import datetime
 from functools import cache
 from pathlib import Path
-from threading import Lock
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from urllib.parse import quote, urlencode, urlsplit
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -21,17 +22,16 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
-from approx.processes.rules.process_names import process_name
 from approx.records.caseload import Caseload, open_caseload
 from approx.records.database.browsers import Browsers
+from approx.records.database.copies import daily_copies
+from approx.records.database.daily_copy import put_back
 from approx.records.database.opening import caseload_path
 from approx.records.database.rows import Refused
+from approx.reports.process_names import process_name
 from approx.web.server.door import Door
-from approx.web.server.messages import problem_in, shown_in
+from approx.web.server.messages import own_in, problem_in, shown_in
 from approx.web.server.page_parts import explained, fault, faulty
-
-if TYPE_CHECKING:
-    from approx.practice.suggest.suggest import Suggester
 
 LANGUAGES = {"en": "English", "es": "Español"}
 """Languages of the pages, each by its own name."""
@@ -41,7 +41,7 @@ TEXT_FILES = ("desk", "desk_frame")
 
 SECTIONS = {
     "now": ("now",), "sounds": ("sounds", "samples", "compare"), "words": ("phrase", "words", "phrases"),
-    "sessions": ("sessions",), "progress": ("progress", "goals"), "papers": ("sheets", "notes", "report"),
+    "sessions": ("sessions",), "progress": ("progress", "goals"), "papers": ("sheets", "pictures", "notes", "report"),
     "history": ("history",),
 }  # fmt: skip
 """The sections of a child and the pages of each, the first one first."""
@@ -73,7 +73,13 @@ class Texts:
     def problem(self, problem: Problem) -> Markup:
         """What is wrong and the way out, in this language."""
         line = self("site.line", line=problem.line) if problem.line else ""
-        return problem_in(problem, self.language, line)
+        names = self.section("options")
+
+        def field(found: re.Match[str]) -> str:
+            return f"“{escape(names[found[1]])}”" if found[1] in names else found[0]
+
+        # what a command calls an option, the page calls by the name of its field
+        return Markup(re.sub(r"--([a-z]+(?:-[a-z]+)*)", field, problem_in(problem, self.language, line)))
 
     def section(self, name: str) -> dict[str, str]:
         """All sentences of a section."""
@@ -89,7 +95,6 @@ def _tables(language: str) -> dict[str, Any]:
 
 FOLDER = Path(__file__).resolve().parent.parent
 LANGUAGE_COOKIE = "approx_desk_language"
-_KEPT_SUGGESTERS = 8
 
 
 class Desk:
@@ -102,15 +107,14 @@ class Desk:
         self.copy_problem: Refused | None = None
         self._opened = open_caseload(file)
         self._pages = _environment()
-        self._suggesters: dict[object, Suggester] = {}
-        self.thinking = Lock()
         self.stop: Callable[[], None] = lambda: None
         """Ends the running desk; set by who runs it."""
 
     @property
     def caseload(self) -> Caseload:
-        """The open caseload. `AssertionError` where there is none: the routes let nobody so far."""
-        assert isinstance(self._opened, Caseload)
+        """The open caseload. LookupError where there is none: the routes let nobody so far."""
+        if not isinstance(self._opened, Caseload):
+            raise LookupError("no caseload is open")
         return self._opened
 
     @property
@@ -122,11 +126,38 @@ class Desk:
         """Try to open the file with a passphrase; `problem` says how it went."""
         self._opened = open_caseload(self.file, passphrase)
 
+    @property
+    def copy_to_put_back(self) -> str:
+        """Day of the last copy, where the file may be damaged and there is one; else ""."""
+        problem = self.problem
+        if problem is None or problem.problems[0].code not in ("records.damaged", "records.wrong_passphrase"):
+            return ""
+        return next(iter(daily_copies(caseload_path(self.file))), "")
+
+    def put_back(self) -> Refused | None:
+        """The last copy in the place of a damaged file, which is kept; nothing is done with a file that opens."""
+        if not self.copy_to_put_back:
+            return self.problem
+        put = put_back(caseload_path(self.file))
+        self._opened = open_caseload(self.file)
+        return put if isinstance(put, Refused) else None
+
+    @property
+    def kept(self) -> dict[str, str]:
+        """When something was saved last, in the time of this computer, and the day of the last copy; "" for none."""
+        if self.opened is None:
+            return {"saved": "", "day": ""}
+        found = self.opened.safekeeping()
+        moment = datetime.fromisoformat(found.saved).astimezone() if found.saved else None
+        return {"saved": f"{moment:%Y-%m-%d %H:%M}" if moment else "", "day": next(iter(found.copies), "")}
+
     def lock_now(self) -> None:
         """Let go of the file and ask for its passphrase again; a file without one stays open."""
         if isinstance(self._opened, Caseload) and self._opened.locked:
+            from approx.api.practice.ready import forget
+
             self._opened.close()
-            self._suggesters.clear()
+            forget()
             self._opened = open_caseload(self.file)
 
     def recent(self) -> tuple[str, ...]:
@@ -163,6 +194,7 @@ class Desk:
             "path": request.url.path if request.method == "GET" else "/",
             "said": request.query_params.get("said", ""), "undo": request.query_params.get("undo", ""),
             "problems": (), "say_problem": texts.problem, "recent": self.recent, "open_caseload": self.problem is None,
+            "kept": lambda: self.kept, "no_copy": self.copy_problem.problems if self.copy_problem else (),
             "locked_file": isinstance(self._opened, Caseload) and self._opened.locked,
         }  # fmt: skip
         html = self._pages.get_template(f"{name}.html").render(shared | values)
@@ -171,14 +203,6 @@ class Desk:
     def refused(self, request: Request, answer: Refused, status: int = 404) -> Response:
         """A page that says why something cannot be shown or done, and leads back."""
         return self.page(request, "refused", status, problems=answer.problems, back=_came_from(request))
-
-    def suggester(self, key: tuple[object, ...], make: Callable[[], Suggester]) -> Suggester:
-        """A suggester kept ready for the last few children. Call with `thinking` held."""
-        found = self._suggesters.pop(key, None) or make()
-        self._suggesters[key] = found  # last used stands last
-        while len(self._suggesters) > _KEPT_SUGGESTERS:
-            del self._suggesters[next(iter(self._suggesters))]
-        return found
 
 
 def go(path: str, said: str = "", undo: str = "", **query: object) -> Response:
@@ -224,6 +248,7 @@ def _environment() -> Environment:
     pages.filters["ipa"] = _ipa
     pages.filters["process_name"] = process_name
     pages.filters["said_in"] = shown_in
+    pages.filters["own_in"] = own_in
     pages.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
     pages.globals |= {
         "child_path": child_path, "shown_problems": shown_problems, "child_sections": SECTIONS, "section_of": section_of,

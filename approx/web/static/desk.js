@@ -37,6 +37,12 @@
   };
   all("label.tap").forEach(upgradeTap);
 
+  // A picture is sent as soon as it is chosen.
+  all("input[data-sends]").forEach((input) => {
+    one("button:not([type])", input.form).hidden = true;
+    input.addEventListener("change", () => { if (input.files.length) input.form.requestSubmit(); });
+  });
+
   // A form that was changed and not sent is not left without a question.
   all("form.guarded").forEach((form) => {
     let changed = false;
