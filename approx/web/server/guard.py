@@ -209,16 +209,15 @@ def _cookie(scope: Scope, name: str) -> str:
 
 
 async def _body(receive: Receive) -> bytes | None:
-    """The whole body; None as soon as it is longer than allowed, whatever length was announced."""
+    """The whole body; None as soon as it is longer than allowed, whatever length was announced, and where the other side
+    has gone: a part of a form is no form."""
     parts: list[bytes] = []
     size, more = 0, True
     while more:
         message = await receive()
-        if message["type"] != "http.request":
-            return b""
         part: bytes = message.get("body", b"")
         size += len(part)
-        if size > MOST_BYTES:
+        if message["type"] != "http.request" or size > MOST_BYTES:
             return None
         parts.append(part)
         more = message.get("more_body", False)
