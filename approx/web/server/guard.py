@@ -198,14 +198,15 @@ def _query(scope: Scope) -> list[tuple[str, str]]:
 
 
 def _cookie(scope: Scope, name: str) -> str:
+    value = ""
     for text in Headers(scope=scope).getlist("cookie"):
         try:
             found = SimpleCookie(text).get(name)
         except CookieError:
             continue
         if found is not None:
-            return found.value
-    return ""
+            value = value or found.value
+    return value
 
 
 async def _body(receive: Receive) -> bytes | None:
