@@ -10,7 +10,12 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
+from hypothesis import HealthCheck, settings
 from places import ROOT
+
+# a busy machine draws examples slowly, which says nothing about the product
+settings.register_profile("approx", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("approx")
 
 
 class Ran(NamedTuple):

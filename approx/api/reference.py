@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from approx.processes.rules.norms import AgeRange
     from approx.processes.rules.rule import Process, Rule
 
-KINDS = ("processes", "measures", "norms")
+KINDS = ("processes", "measures", "norms", "schemas")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class Entry:
 
 @dataclass(frozen=True)
 class Listing(Result):
-    """Every process, measure or norm; `problems` are faults of the rule files."""
+    """Every process, measure, norm or answer with a schema; `problems` are faults of the rule files."""
 
     table_keys: ClassVar[TableKeys] = TableKeys(("id",), wide=True)
     problems: tuple[Problem, ...]
@@ -53,7 +53,8 @@ class Listing(Result):
 
     def lines(self) -> list[str]:
         """A line a thing, with its source and where it stands."""
-        from approx.reports.text.reference import flat, listing_parts
+        from approx.reports.text.drawn import flat
+        from approx.reports.text.reference import listing_parts
 
         return flat(listing_parts(self.to_dict())) if self.items else []
 
@@ -99,7 +100,8 @@ class Lookup(Result):
 
     def lines(self) -> list[str]:
         """What is told of each thing."""
-        from approx.reports.text.reference import flat, lookup_parts
+        from approx.reports.text.drawn import flat
+        from approx.reports.text.reference import lookup_parts
 
         return flat(lookup_parts(self.to_dict()))
 
@@ -130,7 +132,7 @@ class RulesCheck(Result):
 
 
 def listing(what: str, *, on_problem: OnProblem = "keep") -> Listing:
-    """Every process, measure or norm: id, one line, source, file and line. `what`: one of `KINDS`."""
+    """Every process, measure, norm or schema: id, one line, source, file and line. `what`: one of `KINDS`."""
     wrong = choice_problem("what", what, KINDS)
     if wrong:
         return Listing(tuple(wrong), what).kept(on_problem)
@@ -138,7 +140,7 @@ def listing(what: str, *, on_problem: OnProblem = "keep") -> Listing:
     if what == "processes":
         entries, problems = process_entries()
     else:
-        entries = measure_entries() if what == "measures" else norm_entries()
+        entries = {"measures": measure_entries, "norms": norm_entries, "schemas": schema_entries}[what]()
     return Listing(problems, what, tuple(entries)).kept(on_problem)
 
 
@@ -196,6 +198,14 @@ def _source(name: str, found: dict[str, Callable[..., Any]]) -> str:
     same = re.search(r"\b[Aa]s `(?:\w+\.)?(\w+)`|\bsource: `(?:\w+\.)?(\w+)`", text)
     named = (same[1] or same[2]) if same else ""
     return source_in(text) or (_source(named, found) if named in found and named != name else "")
+
+
+def schema_entries() -> list[Entry]:
+    """Every answer whose JSON has a published schema."""
+    from approx.api.schemas import FOLDER, schema, schema_names
+
+    says = "JSON Schema 2020-12"
+    return [Entry(n, schema(n).schema["title"], says, place(str(FOLDER / f"{n}.json")), 1) for n in schema_names()]
 
 
 def option_entries() -> list[Entry]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Sequence
 from os import PathLike
 from pathlib import Path
@@ -23,26 +24,26 @@ TableRows: TypeAlias = tuple[Sequence[str], Iterable[Sequence[CellValue]]]
 R = TypeVar("R", bound="Result")
 
 
-class Result:
+class Result(ABC):
     """An answer with everything that is to be said about it. An answer with a fatal problem may be empty."""
 
     problems: tuple[Problem, ...]
     table_keys: ClassVar[TableKeys] = TableKeys((), wide=True)
     """What the rows of the table are about: what makes it wide or long."""
 
+    @abstractmethod
     def to_dict(self) -> dict[str, Any]:
         """What `--json` prints."""
-        raise NotImplementedError
 
     def write_json(self, out: IO[str]) -> None:
         """What `--json` prints, written to a stream; long answers are written member by member."""
-        import json
+        from approx.reports.tables.streamed_json import json_text
 
-        out.write(json.dumps(self.to_dict(), ensure_ascii=False, indent=1) + "\n")
+        out.write(json_text(self.to_dict()) + "\n")
 
+    @abstractmethod
     def to_table(self) -> TableRows:
         """What `--csv` prints, as columns and rows."""
-        raise NotImplementedError
 
     def table(self, shape: Shape = "") -> TableRows:
         """The same, as `--wide` (a row a thing) or `--long` (a row a value) prints it."""
@@ -68,9 +69,9 @@ class Result:
         self.write_json(text)
         return write_text(Path(path), text.getvalue(), force=True)
 
+    @abstractmethod
     def lines(self) -> list[str]:
         """What a terminal shows, line by line; none where there is nothing to show."""
-        raise NotImplementedError
 
     def kept(self: R, on_problem: OnProblem) -> R:
         """This answer; or, if asked, one exception with all problems where one of them is fatal."""

@@ -3,34 +3,29 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from approx.cli import options
 from approx.cli.answer_format import AnswerFormat
 from approx.cli.answer_options import answers
-from approx.cli.options import argument
-from approx.cli.output import finish, is_terminal, show
-
-if TYPE_CHECKING:
-    from approx.reports.text.reference import Part
+from approx.cli.options import argument, flag
+from approx.cli.output import draw, finish, is_terminal, show
 
 
 @click.command("list")
-@argument("what", "processes, measures or norms")
+@argument("what", "processes, measures, norms or schemas")
 @answers
 def list_command(what: str, form: AnswerFormat) -> None:
-    """List every process, measure or norm with its source and where it stands."""
+    """List every process, measure, norm or answer with a schema, with its source and where it stands."""
     from approx.api.reference import listing
 
     found = listing(what)
     if found.items and form.text and is_terminal():
         from approx.reports.text.reference import listing_parts
 
-        _draw(listing_parts(found.to_dict()))
+        draw(listing_parts(found.to_dict()))
     else:
         show(found, form)
     finish(found.problems, form)
@@ -38,9 +33,16 @@ def list_command(what: str, form: AnswerFormat) -> None:
 
 @click.command()
 @argument("name", "A process, measure, rule or class, by name or id.")
+@flag("--schema", "NAME is a command: print the JSON Schema of its --json.")
 @answers
-def about(name: str, form: AnswerFormat) -> None:
+def about(name: str, schema: bool, form: AnswerFormat) -> None:
     """What one thing is, its rules, its source and its file."""
+    if schema:
+        from approx.api.schemas import schema as published
+
+        answer = published(name)
+        show(answer, form)
+        finish(answer.problems, form)
     from approx.api.reference import about as ask
 
     found = ask(name)
@@ -49,7 +51,7 @@ def about(name: str, form: AnswerFormat) -> None:
     elif found.found and form.text and is_terminal():
         from approx.reports.text.reference import lookup_parts
 
-        _draw(lookup_parts(found.to_dict()))
+        draw(lookup_parts(found.to_dict()))
     else:
         show(found, form)
     finish(found.problems, form)
@@ -68,22 +70,3 @@ def doctor(rules: Path | None, form: AnswerFormat) -> None:
         for remark in found.remarks:
             print(f"remark: {remark}", file=sys.stderr)
     finish(found.problems, form)
-
-
-def _draw(parts: Iterable[Part]) -> None:
-    """Lines, and tables whose cells are folded to the width of the terminal."""
-    from rich.console import Console
-    from rich.table import Table
-    from rich.text import Text
-
-    console = Console()
-    for part in parts:
-        if isinstance(part, str):
-            print(part)
-            continue
-        table = Table()
-        for header in part.headers:
-            table.add_column(header, overflow="fold")
-        for row in part.rows:
-            table.add_row(*map(Text, row))
-        console.print(table)

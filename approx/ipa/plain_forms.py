@@ -138,7 +138,7 @@ def _slow(lang: Language, pairs: frozenset[str], after: str) -> re.Pattern[str]:
 @cache
 def lookalikes(code: str) -> frozenset[str]:
     """What is typed for another symbol in a language, decomposed."""
-    primary = code.split("-")[0]
+    primary = code.split("-", maxsplit=1)[0]
     rows = read_tsv(rules_path("ipa/lookalikes.tsv"))
     return frozenset(normalize("NFD", row["typed"]) for row in rows if row["language"] in ("", primary))
 

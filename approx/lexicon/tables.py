@@ -135,7 +135,7 @@ def dictionary_words() -> set[str]:
 
 
 def write_table(path: Path, remark: str, header: str, rows: Iterable[tuple[str, ...]]) -> None:
-    """Write a remark, a header row and tab-separated rows, always with \\n so that the bytes stay sorted."""
+    r"""Write a remark, a header row and tab-separated rows, always with \n so that the bytes stay sorted."""
     body = "".join("\t".join(row) + "\n" for row in rows)
     path.write_bytes(f"{remark}{header}\n{body}".encode())
 

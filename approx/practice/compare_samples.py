@@ -23,6 +23,7 @@ from approx.processes.explain.sample_processes import SampleProcesses, Tally, ex
 from approx.processes.rules.ruleset import load
 from approx.progress.rules import progress_table
 from approx.samples.token import Token
+from approx.scoring.alignment.align import Linker
 from approx.scoring.judging.options import Options, default_options, signature
 from approx.scoring.measures.catalogue import MEASURES, Score
 from approx.scoring.sample_score import GroupScore, score_group
@@ -35,8 +36,10 @@ class Varieties(Protocol):
         """The accepted adult form that a production matches best, and what was accepted."""
         ...
 
-    def others(self, target: Word, produced: Word, language: str, gloss: str = "") -> Sequence[Word]:
-        """The same, none where the target itself is nearest."""
+    def others(
+        self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker
+    ) -> Sequence[Sequence[Word]]:
+        """The same of many (target, produced, gloss), none where the target itself is nearest."""
         ...
 
 

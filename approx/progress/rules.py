@@ -81,7 +81,7 @@ class Caution:
     def text(self, language: str = "en") -> str:
         """In words; in English where the language has none."""
         table = progress_table()["cautions"]
-        found: str = {**table["en"], **table.get(language.split("-")[0].casefold(), {})}[self.key]
+        found: str = {**table["en"], **table.get(language.split("-", maxsplit=1)[0].casefold(), {})}[self.key]
         return found.format(**dict(self.values))
 
 

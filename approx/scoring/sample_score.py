@@ -95,7 +95,7 @@ def count_group(
             pairs.append(pair)
     groups = counted_groups([[Counter(pairs)]], picked, accepting)
     if picked.repeats == "every":
-        _, counts = groups.counts(0)
+        ((_, counts),) = groups.each()
     else:
         counts = total(chosen([groups.scored(pair) for pair in pairs], picked))
     return CountedGroup(picked, counts, kept, tuple(left_out))
@@ -131,9 +131,8 @@ def score_counts(
         picked = replace(usual, language=language or "en-US")
         pairs = [[found.groups[key] for key in groups[outer, language]] for outer in outers]
         counted = counted_groups(pairs, picked, accepting, keep_counts, many)
-        for number, outer in enumerate(outers):
+        for outer, (tokens, counts) in zip(outers, counted.each(), strict=True):
             keys = groups[outer, language]
-            tokens, counts = counted.counts(number)
             measures = evaluate(counts, picked, _setting(keys, counts["words"], picked.language, age))
             scored = counts.tokens
             if not keep_counts:

@@ -120,7 +120,7 @@ def _warm() -> None:
     """Load what scores, explains and suggests, so that the first phrase and the first sample come as quickly as others."""
     import approx.web.forms.progress_facts
     import approx.web.forms.sample_analysis  # noqa: F401  # for the time that the import takes
-    from approx.practice.suggest.suggest import Suggester
+    from approx.api.practice.suggesting import suggest
     from approx.web.forms.profile_form import common_start
 
-    Suggester(common_start("X01", "en-US")).phrase("mud")
+    suggest("mud", common_start("X01", "en-US"))

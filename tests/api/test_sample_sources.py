@@ -102,3 +102,9 @@ def test_an_unknown_column_to_group_by_is_named() -> None:
 def test_what_is_no_sample_is_a_mistake_of_the_program(sample: Any) -> None:
     with pytest.raises(TypeError):
         approx.score(sample)
+
+
+def test_a_grouping_by_context_keeps_the_language_and_its_label() -> None:
+    by_context, by_child = (approx.score(FILE, by=by).groups[0] for by in ("context", "child"))
+    assert by_context.labels == {"context": "word"}
+    assert by_context.measures["pcc"] == by_child.measures["pcc"], "and so its band: of English, not of 'word'"

@@ -9,14 +9,16 @@ import subprocess
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, get_type_hints
 
 import pytest
 from conftest import CommandLine
 from places import ROOT, SAMPLES
 
 import approx
+from approx.api.options import ScoreOptions
 from approx.samples.files.guard import unguarded
+from approx.scoring.judging.options import Options
 
 M12, K07 = "samples/m12.toml", "samples/k07.toml"
 LATER = "samples/m12_later.csv"
@@ -229,3 +231,10 @@ def test_a_type_checker_sees_what_the_functions_give(tmp_path: Path) -> None:
         "tuple[tuple[int | None, int | None], ...]", "tuple[approx.reports.document.ProgressFacts, ...]",
     ], ran.stdout  # fmt: skip
     assert sum("[arg-type]" in line for line in told) == 2
+
+
+def test_the_typed_options_of_score_are_those_of_the_scorer() -> None:
+    """A keyword that is typed needs its own list; this keeps the two alike, in names and in types."""
+    scorer = get_type_hints(Options)
+    del scorer["language"], scorer["accents"]
+    assert get_type_hints(ScoreOptions) == scorer

@@ -128,7 +128,7 @@ def test_criteria(name: str, status: str) -> None:
     found = of("cup tʌ", "toe toʊ", rule=criterion(name))
     cell = found.cell("t", "initial")
     assert cell is not None and cell.status == status
-    assert name.split()[0] in str(found.criterion) and name.split()[1][:-1] in str(found.criterion)
+    assert name.split(maxsplit=1)[0] in str(found.criterion) and name.split()[1][:-1] in str(found.criterion)
 
 
 def test_default_criterion_names_its_source_and_unknown_ones_are_refused() -> None:

@@ -33,6 +33,7 @@ TABLES: dict[str, tuple[str, ...]] = {
     "predict": ("predict", "samples/m12.csv", "samples/m12_phrases.txt", "--probe", "0"),
     "agree": ("agree", "samples/m12.csv", OTHER),
     "progress": ("progress", "samples/probes.csv"),
+    "convert": ("convert", "samples/k07.csv"),
     "list": ("list", "measures"),
     "about": ("about", "stopping"),
     "doctor": ("doctor",),
@@ -41,16 +42,22 @@ TABLES: dict[str, tuple[str, ...]] = {
 Row = dict[str, Any]
 
 
-@pytest.fixture
-def asked(tmp_path: Path) -> Callable[[str], list[str]]:
-    """The words of a command; the second transcriber of M12 hears every t as d."""
-    other = tmp_path / "other.csv"
+def second_transcriber(folder: Path) -> Path:
+    """The sample of M12 as one who hears every t as d writes it."""
+    other = folder / "other.csv"
     with (SAMPLES / "m12.csv").open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     with other.open("w", encoding="utf-8", newline="") as file:
         out = csv.DictWriter(file, rows[0])
         out.writeheader()
         out.writerows(row | {"produced_ipa": row["produced_ipa"].replace("t", "d")} for row in rows)
+    return other
+
+
+@pytest.fixture
+def asked(tmp_path: Path) -> Callable[[str], list[str]]:
+    """The words of a command."""
+    other = second_transcriber(tmp_path)
     return lambda name: [str(other) if word == OTHER else word for word in TABLES[name]]
 
 

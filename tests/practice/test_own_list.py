@@ -9,13 +9,17 @@ from test_rank_words import profile
 
 from approx.practice.words.own_list import OWN, with_own_list
 from approx.practice.words.rank_words import bank_for
+from approx.practice.words.word_bank import BankWord
 from approx.practice.words.word_choice import ChoiceOptions, choose_words
 from approx.practice.words.word_filters import Filters
+from approx.problems import Problem
 
 WHO = profile("fronts and stops")
 
 
-def own(tmp_path: Path, text: str, name: str = "own.csv"):  # type: ignore[no-untyped-def]
+def own(
+    tmp_path: Path, text: str, name: str = "own.csv"
+) -> tuple[dict[str, BankWord], tuple[Problem, ...], tuple[BankWord, ...]]:
     path = tmp_path / name
     path.write_text(text, encoding="utf-8")
     bank, problems = with_own_list(bank_for(WHO), str(path), WHO, "en-US")

@@ -8,6 +8,8 @@ import pytest
 from child_profiles import CHILDREN
 from test_rank_words import child, profile
 
+from approx.child.profile import Profile
+from approx.child.search_limits import Limits, limits
 from approx.ipa import read
 from approx.practice.words.rank_words import bank_for, candidates, rank
 from approx.practice.words.word_bank import BankWord, bank_word, load_bank
@@ -145,7 +147,5 @@ def test_made_children_leave_the_thirty_alone() -> None:
     assert len(CHILDREN) == 30 and len(load_bank("en-US")) > 2000
 
 
-def _limits(who):  # type: ignore[no-untyped-def]
-    from approx.child.search_limits import limits
-
+def _limits(who: Profile) -> Limits:
     return limits(who)

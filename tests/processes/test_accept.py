@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import tomllib
 from functools import cache
 from itertools import combinations
@@ -11,11 +12,12 @@ from random import Random
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from places import DATA, ROOT
+from places import DATA, ROOT, TESTS
 
 from approx.datafiles import read_tsv
 from approx.ipa import Word, read
 from approx.ipa.features import is_nucleus
+from approx.processes.accept.accents_used import Accents
 from approx.processes.accept.accept import (
     MOST,
     Accepted,
@@ -33,6 +35,13 @@ from approx.processes.engine.apply import apply
 from approx.processes.engine.form import form_of
 from approx.processes.rules.notation import parse
 from approx.samples.cells.forms import joined
+from approx.scoring.alignment.align import align
+from approx.scoring.bulk.word_links import link_words
+
+
+def unequal(form: Word, produced: Word) -> int:
+    return unequal_links(align(form, produced).links, form, produced)
+
 
 ACCENTS = ROOT / "rules" / "accents"
 CASES = read_tsv(DATA / "accents.tsv")
@@ -145,7 +154,7 @@ def test_an_error_stays_an_error_beside_what_is_accepted() -> None:
     accents = load_accents(["african-american-english"])
     found = nearest_accepted(word("ˈnʌθɪŋ"), word("ˈdʌfɪn"), accents)
     assert found.word.ipa == "ˈnʌfɪn"
-    assert unequal_links(found.word, word("ˈdʌfɪn")) == 1
+    assert unequal(found.word, word("ˈdʌfɪn")) == 1
     assert [change.targets for change in found.changes] == [(2,), (4,)]
     assert nearest_accepted(word("kæt"), word("tæt"), accents) == Accepted(word("kæt"))
 
@@ -305,11 +314,28 @@ def test_nearest_is_as_near_as_the_best_of_all_forms() -> None:
             if len(heard) > 7:
                 continue
             best = min(
-                unequal_links(said_so(target, subset, "en-US"), produced)
+                unequal(said_so(target, subset, "en-US"), produced)
                 for size in range(len(heard) + 1)
                 for subset in combinations(heard, size)
                 if together(subset)
             )
-            assert unequal_links(nearest_accepted(target, produced, accents).word, produced) == best, (text, said)
+            assert unequal(nearest_accepted(target, produced, accents).word, produced) == best, (text, said)
             tried += 1
     assert tried > 300
+
+
+def test_many_pairs_side_by_side_get_what_each_gets_alone() -> None:
+    """Every target of the table against every third form, aligned together: the answers of one pair at a time."""
+    sys.path.insert(0, str(TESTS / "bench"))
+    import simulated_pairs
+
+    made = simulated_pairs.pairs(simulated_pairs.targets(200, 3), 1500, 3, slips=0.2)
+    asked = [(word(pair.target), word(pair.produced), "") for pair in made]
+    english = [case for case in CASES if tag_of(case["accent"]) == "en-US"]
+    forms = [(word(case["target"]), word(case["said"])) for case in english]
+    asked += [(target, said, "") for at, (target, _) in enumerate(forms) for _, said in forms[at % 7 :: 7]]
+    for names in ((), ("african-american-english", "southern-us-english")):
+        many, alone = Accents(names), Accents(names)
+        together_ = many.accepted_of_many(asked, "en-US", link_words)
+        assert together_ == [alone.accepted(target, said, "en-US") for target, said, _ in asked]
+        assert sum(bool(found.changes) for found in together_) > 100

@@ -213,4 +213,4 @@ def test_readme_notation_does_what_the_table_says(change: str, before: str, afte
     made = [form.word.ipa for _, _, form in apply(parse(change), form_of(read(before).words[0]))]
     assert after in made
     table = README.read_text(encoding="utf-8")
-    assert all(f"`{part}`" in table or part in table for part in [change.split(" / ")[0]])
+    assert all(f"`{part}`" in table or part in table for part in [change.split(" / ", maxsplit=1)[0]])

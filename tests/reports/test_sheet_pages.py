@@ -92,7 +92,7 @@ def test_languages_are_marked(name: str) -> None:
     html = next(found for tag, found in reader.seen if tag == "html")
     assert html["lang"] == PAGES[name].printing.language
     assert all(tag in ("en-US-fonipa", "es-MX-fonipa") for tag, _ in reader.ipa)
-    expected = name.split("_")[0] in ("session", "group", "plan", "contrast", "hear")
+    expected = name.split("_", maxsplit=1)[0] in ("session", "group", "plan", "contrast", "hear")
     assert bool(reader.ipa) == expected
 
 

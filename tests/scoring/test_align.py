@@ -14,6 +14,7 @@ from approx.ipa import Word, read
 from approx.scoring.alignment.align import Alignment, align, finished, links_of, moved
 from approx.scoring.alignment.costs import NEVER, Prepared, costs, prepare
 from approx.scoring.bulk.fast_align import LONGEST, Forms, align_many, links_many
+from approx.scoring.bulk.word_links import link_words
 
 DATA = DATA / "alignments.tsv"
 Links = tuple[tuple[int | None, int | None], ...]
@@ -185,6 +186,7 @@ def test_no_other_walk_is_cheaper(target: list[str], produced: list[str]) -> Non
 def test_batch_gives_what_single_pairs_give(pairs: list[tuple[Word, Word]]) -> None:
     found = align_many([prepare(one) for one, _ in pairs], [prepare(other) for _, other in pairs])
     assert list(found) == [align(one, other) for one, other in pairs]
+    assert link_words(pairs) == [align(one, other).links for one, other in pairs]
 
 
 @given(words(), words())
@@ -268,5 +270,6 @@ def test_many_alignments_are_a_sequence_of_those_of_single_pairs() -> None:
     rows = [(word(row[1]), word(row[2])) for row in judged_rows() if "Spanish" not in row[4]]
     found = align_many([prepare(one) for one, _ in rows], [prepare(other) for _, other in rows])
     assert list(found) == [align(*row) for row in rows]
+    assert link_words(rows) == [align(*row).links for row in rows]
     assert found[:2] == [found[0], found[1]]
     assert len(found) == len(rows)

@@ -45,7 +45,7 @@ def chromium() -> Iterator[Browser]:
 def known(context: BrowserContext, url: str) -> BrowserContext:
     """The context as a browser that came in before: a start link opens the desk for one browser alone."""
     name, value = cookie_of(url)
-    context.add_cookies([{"name": name, "value": value, "url": url.split("?")[0]}])
+    context.add_cookies([{"name": name, "value": value, "url": url.split("?", maxsplit=1)[0]}])
     return context
 
 

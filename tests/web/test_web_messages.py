@@ -10,22 +10,26 @@ from places import ROOT
 
 from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
-from approx.web.server.messages import problem_in, said_in, shown_in
+from approx.reports.messages import said_in
+from approx.web.server.messages import problem_in, shown_in
 
 BY_VALUES = {"{a} {b}", "{a}{b} {c}", "{a}", "'{a}': {b}", "{a}: {b}", "{a}: {b}{c}", "'{a}' is {b}", "(", ")"}
 """Sentences put together of others: their parts are listed, or come from a field's own name."""
 PACKAGES = ("records", "web", "practice", "samples", "progress", "ipa", "reports")
-ELSEWHERE = "samples/files/write.py"
-"""A file no page of the desk calls: tables written by commands."""
+ELSEWHERE = "samples/files/write"
+"""Files no page of the desk calls: tables written by commands."""
 
 
 def sentences() -> set[str]:
     """Messages and hints as the source of these packages writes them, with a letter in braces for each value."""
     found: set[str] = set()
     files = [path for package in PACKAGES for path in (ROOT / "approx" / package).rglob("*.py")]
-    for path in (path for path in files if not path.as_posix().endswith(ELSEWHERE)):
+    for path in (path for path in files if ELSEWHERE not in path.as_posix()):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "ValueError" and len(node.args) == 2:
+                # what is wrong with a value, after the name of its column; then the way out
+                found |= {f"date {text}" for text in texts(node.args[0])} | set(texts(node.args[1]))
+            elif isinstance(node, ast.Call):
                 name = getattr(node.func, "id", getattr(node.func, "attr", ""))
                 found |= (
                     {text for part in node.args[1:3] for text in texts(part)}

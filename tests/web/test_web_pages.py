@@ -217,8 +217,8 @@ def test_overruling_needs_a_reason_and_wins(browser: Browser) -> None:
     assert stale.status_code == 422 and "another window" in stale.text
 
 
-def body(page: str) -> str:
-    return page.partition("<body>")[2].rpartition("</body>")[0].strip()
+def body(html: str) -> str:
+    return html.partition("</h1>")[2].partition("</main>")[0]
 
 
 def test_the_analysis_is_that_of_score_to_the_digit(browser: Browser, cli: CommandLine, tmp_path: Path) -> None:
@@ -231,7 +231,7 @@ def test_the_analysis_is_that_of_score_to_the_digit(browser: Browser, cli: Comma
     file.write_text(text.replace('"4;5"', f'"{months // 12};{months % 12}"'), encoding="utf-8")
     assert cli("score", "samples/m12.csv", "--child", file, "--page", printed).code == 0
     wanted = body(printed.read_text(encoding="utf-8"))
-    assert "45.0 %" in wanted and "27 of 60" in wanted  # the hand count of the scenario
+    assert "45.0 %" in wanted and "27 / 60" in wanted  # the hand count of the scenario
     pasted = browser.post("/child/M12/samples", pasted=M12.replace(",", "\t"), heading="")
     uploaded = browser.post("/child/M12/samples", files={"file": ("m12.csv", M12.encode())})
     for answer in (pasted, uploaded):
@@ -303,7 +303,7 @@ def test_every_page_is_there_in_spanish(browser: Browser) -> None:
     for page in [*pages, "/child/M12/sessions", path, "/child/M12/delete", "/nowhere"]:
         answer = browser.get(page)
         assert '<html lang="es">' in answer.text and "Hoy" in answer.text and answer.status_code in (200, 404), page
-    assert "Se guardaron" in Texts("es")("said.sounds_saved")
+    assert "Se guardó" in Texts("es")("said.sounds_saved")
 
 
 def test_both_languages_have_the_same_sentences_with_the_same_gaps() -> None:
@@ -360,3 +360,40 @@ def test_a_locked_caseload_asks_for_its_passphrase(tmp_path: Path) -> None:
     assert wrong.status_code == 403 and "does not fit" in wrong.text
     assert "K07" in locked.post("/unlock", passphrase="six mud pies").text
     locked.desk.close()
+
+
+def beside(page: str, name: str) -> bool:
+    """True where a field is marked as wrong and what is wrong stands beside it."""
+    return f'aria-errormessage="{name}-fault"' in page and f'id="{name}-fault"' in page
+
+
+def test_what_is_wrong_with_a_form_is_said_beside_its_field_and_what_was_typed_stays(tmp_path: Path) -> None:
+    browser = Browser(tmp_path / "c.sqlite")
+    browser.post("/example")
+    browser.post("/children", code="K07", age="3;2")
+    home = "/child/EXAMPLE"
+    for path, fields, wrong, kept in (
+        ("/children", {"code": "K07", "age": "3;2", "note": "keep me"}, "code", "keep me"),
+        ("/children", {"code": "K08", "age": "four", "note": "keep me"}, "age", "keep me"),
+        ("/group", {"child": "EXAMPLE"}, "", 'value="EXAMPLE" checked'),
+        (f"{home}/targets", {"words": "mud\nzzxqv"}, "word", "zzxqv"),
+        (f"{home}/sessions", {"date": "2026-13-40"}, "date", ""),
+        (f"{home}/notes", {"date": "soon", "subjective": "keep me"}, "date", "keep me"),
+        (f"{home}/goals", {"text": ""}, "text", ""),
+        (f"{home}/facts", {"age": "four", "main_language": "en-US", "note": "keep me", "version": "1"}, "age", "keep me"),
+        (f"{home}/probes", {"session": "x", "set": "set 1", "right": "3", "out_of": "10"}, "", ""),
+        ("/lock", {"new": "six mud pies", "again": "six mud pots", "kept": "1"}, "again", ""),
+        ("/lock", {"new": "mud", "again": "mud", "kept": "1"}, "new", ""),
+    ):  # fmt: skip
+        answer = browser.post(path, **fields)
+        assert answer.status_code == 422 and "That did not work" not in answer.text, path
+        assert (not wrong or beside(answer.text, wrong)) and kept in answer.text, (path, wrong)
+    for data in (b"", b"no zip"):
+        answer = browser.post("/import", files={"file": ("a.zip", data, "application/zip")})
+        assert answer.status_code == 422 and beside(answer.text, "file")
+    for query, wrong in (
+        ("words?shape=Q", "shape"), ("goals?make=1&percent=900", "percent"),
+        ("sheets?kind=plan&minutes=9999", "minutes"),
+    ):  # fmt: skip
+        answer = browser.get(f"{home}/{query}")
+        assert answer.status_code == 422 and beside(answer.text, wrong), query

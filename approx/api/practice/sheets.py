@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from approx.api.options import choice_problem, folder, number_problem, rule_problems
 from approx.api.practice.children import Child, ChildSource, child_of
+from approx.api.practice.ready import ready
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined
 from approx.child.profile import Profile
 from approx.problems import Problem
@@ -17,7 +18,6 @@ from approx.problems import Problem
 if TYPE_CHECKING:
     from approx.practice.session.targets import ChildTargets
     from approx.practice.suggest.input_targets import Row
-    from approx.practice.suggest.suggest import Options
     from approx.reports.sheets.page_types import Page
 
 _FILES = (".txt", ".csv", ".tsv")
@@ -104,7 +104,6 @@ def sheet(
     >>> made.kind, "mud" in made.html()
     ('family', True)
     """
-    from approx.practice.suggest.suggest import Options
     from approx.reports.sheets.sheet_page import SheetRequest, sheet_page
 
     several = _listed(children)
@@ -119,11 +118,10 @@ def sheet(
         return Sheet(tuple(wrong), page).kept(on_problem)
     if len(lists) < 2:
         lists = (lists or [None]) * len(several)
-    options = Options(emerging=emerging, rules=folder(rules), clash_words=False)
     found: list[ChildTargets] = []
     said: tuple[Problem, ...] = ()
     for child, own in zip(several, lists):
-        one, more = child_targets(child, own, phrases, options, seed, page)
+        one, more = child_targets(child, own, phrases, seed=seed, kind=page, emerging=emerging, rules=rules)
         said = joined(said, more)
         found += [one] if one is not None else []
     if fatal(said) or not found:
@@ -183,37 +181,47 @@ def _wrong(
 
 
 def child_targets(
-    child: ChildSource, words: str | None, phrases: str | None, options: Options, seed: int, kind: str = ""
+    child: ChildSource,
+    words: str | Sequence[Row] | None,
+    phrases: str | Sequence[Row] | None,
+    *,
+    seed: int = 1,
+    kind: str = "",
+    language: str = "",
+    emerging: bool = False,
+    rules: str | Path | None = None,
 ) -> tuple[ChildTargets | None, tuple[Problem, ...]]:
     """A child's targets: the words named, or eight chosen for this child; then the phrases. None if something is wrong.
 
-    `kind`: of the page, for what it needs beside the words. `words`: a file, "-" or words with commas
-    between; a word with its IPA is written word=/ipa/.
+    `kind`: of the page, for what it needs beside the words. `words`, `phrases`: a file, "-" or words with commas
+    between, where a word with its IPA is written word=/ipa/; or such rows.
     """
     from approx.practice.session.targets import chosen_words, targets_for
-    from approx.practice.suggest.suggest import Suggester
+    from approx.practice.suggest.suggest import Options
 
     known = child_of(child)
     if known.profile is None or fatal(known.problems):
         return None, known.problems
-    suggester = Suggester(known.profile, options)
-    problems = joined(known.problems, rule_problems(suggester.rules, options.rules))
-    rows: list[Row] = []
-    said: list[Row] = []
-    if words is None and phrases is None:
-        chosen: list[Problem] = []
-        rows = chosen_words(suggester, seed, chosen, kind)
-        problems = joined(problems, chosen)
-    if words is not None:
-        rows, more = named_words(words)
-        problems = joined(problems, more)
-    if phrases is not None:
-        said, more = named_words(phrases)
-        problems = joined(problems, more)
-    if fatal(problems):
-        return None, problems
-    made, found = targets_for(suggester, rows, said, _source(words) or _source(phrases), kind)
+    problems = known.problems
+    rows, said = ([], ()) if words is None else _rows_of(words)
+    problems = joined(problems, said)
+    spoken, said = ([], ()) if phrases is None else _rows_of(phrases)
+    problems = joined(problems, said)
+    options = Options(language=language, emerging=emerging, rules=folder(rules), clash_words=False)
+    with ready(known.profile, options) as suggester:
+        problems = joined(rule_problems(suggester.rules, rules), problems)
+        if words is None and phrases is None:
+            chosen: list[Problem] = []
+            rows = chosen_words(suggester, seed, chosen, kind)
+            problems = joined(problems, chosen)
+        if fatal(problems):
+            return None, problems
+        made, found = targets_for(suggester, rows, spoken, _source(words) or _source(phrases), kind)
     return made, joined(problems, found)
+
+
+def _rows_of(named: str | Sequence[Row]) -> tuple[list[Row], tuple[Problem, ...]]:
+    return named_words(named) if isinstance(named, str) else (list(named), ())
 
 
 def named_words(named: str) -> tuple[list[Row], tuple[Problem, ...]]:
@@ -236,8 +244,8 @@ def is_file(name: str) -> bool:
         return False
 
 
-def _source(named: str | None) -> str:
+def _source(named: str | Sequence[Row] | None) -> str:
     """The name of the file that words come from, "" where they were typed."""
-    if named is None or named == "-":
+    if not isinstance(named, str) or named == "-":
         return ""
     return named if Path(named).suffix.lower() in _FILES or is_file(named) else ""

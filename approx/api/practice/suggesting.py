@@ -10,16 +10,17 @@ from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias
 
 from approx.api.options import Notation, folder, language_problem, notation_problem, number_problem, rule_problems
 from approx.api.practice.children import ChildSource, child_of
+from approx.api.practice.ready import ready
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, fatal, joined, made_of
 from approx.api.table_shape import TableKeys
 from approx.practice.suggest.answer import Answer
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Options
 from approx.problems import Problem
 
 if TYPE_CHECKING:
     from approx.practice.suggest.input_targets import Row
 
-Words: TypeAlias = "PathLike[str] | Iterable[str | tuple[str, str]]"
+Words: TypeAlias = "str | PathLike[str] | Iterable[str | tuple[str, str]]"
 """A list of words, or of (word, IPA); or the path of a file with a word a line, or with columns target_word, target_ipa."""
 
 
@@ -87,19 +88,19 @@ def suggest(
     wrong = [*number_problem("top", top, (1, 20)), *language_problem(language), *notation_problem(notation)]
     if wrong or profile is None or fatal(said):
         return replace(empty, problems=joined(wrong or said)).kept(on_problem)
-    suggester = Suggester(profile, Options(top, language, emerging, short, folder(rules), notation))
-    said = joined(said, rule_problems(suggester.rules, rules))
-    if fatal(said):
-        return replace(empty, problems=said).kept(on_problem)
-    if typed is not None:
-        answer = suggester.phrase(" ".join(typed.split()))
-        said = joined(said, _not_text(typed))
-    else:
-        rows, remarks, source = words_of(phrase)
-        if on_progress is not None:
-            on_progress("words", 0, len(rows))
-        answer = suggester.list(rows, source)
-        said = joined(said, remarks)
+    with ready(profile, Options(top, language, emerging, short, folder(rules), notation)) as suggester:
+        said = joined(said, rule_problems(suggester.rules, rules))
+        if fatal(said):
+            return replace(empty, problems=said).kept(on_problem)
+        if typed is not None:
+            answer = suggester.phrase(" ".join(typed.split()))
+            said = joined(said, _not_text(typed))
+        else:
+            rows, remarks, source = words_of(phrase)
+            if on_progress is not None:
+                on_progress("words", 0, len(rows))
+            answer = suggester.list(rows, source)
+            said = joined(said, remarks)
     return made_of(Suggestions, answer, problems=joined(said, answer.problems)).kept(on_problem)
 
 
@@ -113,7 +114,7 @@ def words_of(source: Words) -> tuple[list[Row], tuple[Problem, ...], str]:
     """Rows of a list (word, IPA or "", line), what is wrong with it, and the name of the file it is from ("" for none)."""
     from approx.practice.suggest.input_targets import read_words
 
-    if isinstance(source, PathLike):
+    if isinstance(source, (str, PathLike)):
         name = fspath(source)
         rows, problems = read_words(name)
         return rows, problems, "stdin" if name == "-" else name
@@ -122,3 +123,10 @@ def words_of(source: Words) -> tuple[list[Row], tuple[Problem, ...], str]:
         word, ipa = (entry, "") if isinstance(entry, str) else entry
         rows.append((word, ipa, number))
     return rows, (), ""
+
+
+def typed_words(typed: str) -> list[tuple[str, str]]:
+    """(word, IPA or "") of a text: words with commas, semicolons or new lines between; word=/ipa/ gives the IPA too."""
+    from approx.practice.suggest.input_targets import typed_rows
+
+    return [(word, ipa) for word, ipa, _ in typed_rows(typed)]

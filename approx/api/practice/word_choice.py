@@ -10,6 +10,7 @@ from typing import Any, ClassVar
 
 from approx.api.options import choice_problem, folder, language_problem, loaded_rules, number_problem
 from approx.api.practice.children import ChildSource, child_of
+from approx.api.practice.suggesting import Words, words_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
 from approx.api.table_shape import TableKeys
 from approx.practice.words.word_choice import WordChoice
@@ -60,7 +61,8 @@ def words(
     new_sound: Several = (),
     exclude: str | Iterable[str | PathLike[str]] = (),
     goal: Several = (),
-    own: str | Path = "",
+    own: Words | str = "",
+    interest: Several = (),
     picturable: bool = False,
     contrast: bool = False,
     language: str = "",
@@ -76,7 +78,8 @@ def words(
             with nothing new in its words, None for a third. new: how many new things a word may
             ask for. order: "early" or "harder" sounds first, "" for what is in the inventory. category, pos, shape, sound,
             new_sound: only such words. exclude: words to leave out, or paths of lists of them. goal: sounds, clusters or shapes that are worked on.
-            own: a file of your own words. picturable: only what a picture can show. contrast: pairs that this child makes
+            own: the name of a file of your own words, or a list of words or of (word, IPA). interest: words and everyday
+            categories this child loves, beside those of the child's file. picturable: only what a picture can show. contrast: pairs that this child makes
             alike. language, emerging, rules: as of `suggest`.
 
     >>> import approx
@@ -100,19 +103,21 @@ def words(
     ]
     if wrong or profile is None or fatal(said):
         return _none(given.code, joined(wrong or said)).kept(on_problem)
+    own_file, own_rows = (own, ()) if isinstance(own, (str, PathLike)) else ("", tuple(words_of(own)[0]))
     left_out, unread = _left_out([exclude] if isinstance(exclude, str) else exclude)
     wishes = WordWishes(
         _each(category), _each(pos), _each(shape), _each(sound), _each(new_sound), _each(goal),
         left_out,
-        picturable, new, own != "",
+        picturable, new, bool(own_file or own_rows),
     )  # fmt: skip
     options, more = read_wishes(wishes, language or profile.language)
     said = joined(said, more, unread, loaded_rules(rules)[1] if rules is not None else ())
     if fatal(said):
         return _none(given.code, said).kept(on_problem)
     options = replace(
-        options, count=count, set_size=set_size, seed=seed, in_inventory=known, order=order, own=str(own),
-        contrast=contrast,
+        options, count=count, set_size=set_size, seed=seed, in_inventory=known, order=order,
+        own=fspath(own_file), own_rows=own_rows,
+        contrast=contrast, interests=tuple(_parted(interest)),
         language=language, emerging=emerging, rules=folder(rules),
     )  # fmt: skip
     choice = choose_words(profile, options)
@@ -121,6 +126,10 @@ def words(
 
 def _each(values: Several) -> Sequence[str]:
     return [values] if isinstance(values, str) else list(values)
+
+
+def _parted(values: Several) -> Iterable[str]:
+    return (part.strip() for text in _each(values) for part in text.split(",") if part.strip())
 
 
 def _left_out(entries: Iterable[str | PathLike[str]]) -> tuple[frozenset[str], list[Problem]]:

@@ -97,7 +97,9 @@ def measures_of(counts: DataFrame, accents: str | Iterable[str] = (), **options:
         setting = Setting(found["words"], tag, contexts, ages.pop() if len(ages) == 1 else None)
         labels = dict(zip(by, key)) | ({"language": tag} if several else {})
         tokens = sum(entries["token"].values())
-        groups.append(GroupScore(labels, tokens, found["words"], (), found, evaluate(found, own, setting)))
+        # each scored token has one context; its words may be several
+        scored = sum(entries.get("context", {}).values())
+        groups.append(GroupScore(labels, tokens, scored, (), found, evaluate(found, own, setting)))
     return Scores((), tuple(groups), signature(picked))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -13,6 +13,7 @@ from approx.api.table_shape import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
+    from approx.progress.criteria import ReadyCriterion, RungHistory
     from approx.progress.phases import Series
     from approx.progress.probe_file import Probes
     from approx.reports.document import Document, ProgressFacts
@@ -53,12 +54,17 @@ class ProgressReport(Result):
         lines = [line for facts in self.children for line in progress_lines(facts, language)]
         return [*lines, *map(change_line, self.changes)] if lines else []
 
-    def document(self, language: str = "en") -> Document | None:
-        """One document of all children; None where there is none. `language`: of the page, en or es."""
+    def document(self, language: str = "en", age: str = "") -> Document | None:
+        """One document of all children; None where there is none. `language`: of the page, en or es, with or without a region.
+        `age`: of the child, as "4;5", where there is one."""
+        from dataclasses import replace
+
         from approx.reports.documents.documents import joined as bound
         from approx.reports.text.progress import progress_document
 
-        return bound([progress_document(facts, language) for facts in self.children]) if self.children else None
+        alone = age if len(self.children) == 1 else ""
+        found = [progress_document(replace(facts, age=facts.age or alone), language) for facts in self.children]
+        return bound(found) if found else None
 
     def charts(self, language: str = "en") -> list[str]:
         """The charts as SVG: one a child and measure, its sets as panels under each other."""
@@ -90,11 +96,8 @@ def progress(
     >>> report.children[0].panels[0].series[0].name
     'set 1'
     """
-    from approx.progress.criteria import all_readiness
-    from approx.progress.phases import panels
     from approx.progress.probe_file import read_probe_table
     from approx.progress.rules import progress_signature
-    from approx.reports.document import ProgressFacts
 
     wrong = [
         *([] if percent is None else number_problem("percent", percent)),
@@ -110,13 +113,23 @@ def progress(
     names = [measures] if isinstance(measures, str) else list(measures)
     asked, unknown = _asked(found, child, names)
     mark = progress_signature()
-    children = tuple(
-        ProgressFacts(code, panels(mine), all_readiness(mine, criterion), signature=mark)
-        for code, mine in asked.items()
-    )
+    children = tuple(facts_of_series(code, mine, criterion) for code, mine in asked.items())
     series = tuple(one for mine in asked.values() for one in mine)
     none = [] if asked or unknown or any(p.fatal for p in found.problems) else [_NONE]
     return ProgressReport(joined(found.problems, unknown, none), children, mark, found.changes, series).kept(on_problem)
+
+
+def facts_of_series(
+    child: str, series: Sequence[Series], criterion: ReadyCriterion | None = None, rungs: tuple[RungHistory, ...] = ()
+) -> ProgressFacts:
+    """The same of one child's series that were read already. `criterion`: that of `rules/progress.toml` without one."""
+    from approx.progress.criteria import all_readiness
+    from approx.progress.phases import panels
+    from approx.progress.rules import progress_signature
+    from approx.reports.document import ProgressFacts
+
+    ready = all_readiness(series, criterion)
+    return ProgressFacts(child, panels(series), ready, rungs, signature=progress_signature())
 
 
 def treated_from(texts: Iterable[str]) -> tuple[dict[str, str], list[Problem]]:

@@ -28,12 +28,12 @@ if TYPE_CHECKING:
     from approx.processes.accept.accents_used import Accents
     from approx.processes.accept.accept import AcceptedForm
     from approx.processes.explain.derivation import Derivation
-    from approx.processes.explain.explain import Forms
     from approx.processes.explain.sample_processes import ExplainedPair
     from approx.processes.rules.ruleset import RuleSet
+    from approx.reports.document import Document
     from approx.reports.tables.processes import GroupProcesses, TokenTexts
     from approx.samples.token import Pair
-    from approx.scoring.alignment.align import Link
+    from approx.scoring.alignment.align import FormPair, Link, Linker
 
 _FEW = 3000
 """Pairs up to which aligning them one by one is over sooner than what aligns many is loaded."""
@@ -79,6 +79,8 @@ class Processes(Result):
     sample: CountedSample | None = field(default=None, repr=False, compare=False)
     explained: tuple[ExplainedPair, ...] = field(default=(), repr=False, compare=False)
     accepted: dict[int, AcceptedForm] = field(default_factory=dict, repr=False, compare=False)
+    word_lists: bool = True
+    """False: counts alone are shown, without the words and tokens behind them."""
 
     @cached_property
     def groups(self) -> tuple[GroupProcesses, ...]:
@@ -103,7 +105,7 @@ class Processes(Result):
         return {
             **self._head(),
             "groups": [group_json(each, self.options) for each in self.groups],
-            "tokens": [token_json(*token) for token in self.each_token()],
+            "tokens": [token_json(*token) for token in self.each_token()] if self.word_lists else [],
         }
 
     def _head(self) -> dict[str, Any]:
@@ -119,7 +121,8 @@ class Processes(Result):
 
         def groups() -> Iterator[str]:
             for found, group, chosen in self._each():
-                kept.append((group, chosen))
+                if self.word_lists:
+                    kept.append((group, chosen))
                 yield spread(group_json(found, self.options))
 
         tokens = (self._texts(*each, texts.json) for each in kept)
@@ -149,6 +152,17 @@ class Processes(Result):
         yield CAUTION
         yield f"signature: {self.signature}"
 
+    def document(self, language: str = "en", age: str = "") -> Document | None:
+        """The report to print; None where there is no sample. `language`: of the page, en or es, with a region or that of the
+        sample. `age`: of the child, as "4;5"."""
+        from approx.reports.documents.processes_document import processes_document
+        from approx.reports.regions import with_region
+
+        groups = self.groups
+        if not groups:
+            return None
+        return processes_document(groups, self.options, self.signature, with_region(language, groups[0].language), age)
+
     def _each(self) -> Iterator[tuple[GroupProcesses, TokenGroup, dict[ExplainedPair, Derivation]]]:
         """Each group with its tokens, and the readings taken where they are not the first."""
         from approx.processes.explain.sample_processes import count_group
@@ -158,6 +172,9 @@ class Processes(Result):
             said = Counter(group.pairs)
             times = {self.explained[number]: often for number, often in said.items()}
             chosen, tallies = count_group(times, self.options)
+            for tally in tallies.values() if not self.word_lists else ():
+                tally.words.clear()
+                tally.not_in.clear()
             failed = {number: sounds for number in said if (sounds := self._unexplained(number, chosen))}
             rows = zip(group.rows, group.pairs)
             missing = [(self.explained[at].word, sound, row) for row, at in rows for sound in failed.get(at, ())]
@@ -201,6 +218,7 @@ def processes(
     criterion: str = "percent",
     instances: int = 5,
     lost_r: str = "deletion",
+    word_lists: bool = True,
     on_problem: OnProblem = "keep",
     on_progress: OnProgress | None = None,
 ) -> Processes:
@@ -211,7 +229,8 @@ def processes(
         rules: a folder of your own rule files. lost_sounds: "count" sounds left off as opportunities, or "drop" them.
             weak_syllables: "all", or "pretonic and medial". least_chances: with fewer opportunities than this nothing is
             said. criterion: a process is active by "percent" (active_percent, frequent_percent) or by "instances".
-            lost_r: what an ɹ after a vowel is called that was left off: "deletion" or "vocalization".
+            lost_r: what an ɹ after a vowel is called that was left off: "deletion" or "vocalization". word_lists: False for
+            counts alone, without the words and tokens behind them, as one wants them of a million rows.
 
     >>> import approx
     >>> fronting = approx.processes("samples/m12.csv").groups[0].tallies["velar fronting"]
@@ -235,7 +254,7 @@ def processes(
     explained, forms, left = _explained(counted, ruleset, accepted, options.lost_r, on_progress)
     mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
     problems = joined(counted.problems, faults, accepted.problems.values(), _not_looked_into(left))
-    return Processes(problems, mark, options, counted, explained, forms).kept(on_problem)
+    return Processes(problems, mark, options, counted, explained, forms, word_lists).kept(on_problem)
 
 
 def _not_looked_into(number: int) -> list[Problem]:
@@ -292,40 +311,45 @@ def _explained(
     forms: dict[int, AcceptedForm] = {}
     left = 0
     for tag, numbers in by_language.items():
-        kinds: list[tuple[str, Word, Word]] = []
-        for number in numbers:
-            pair = sample.pairs[number]
-            target, produced = pair.target, pair.produced
-            if target is None or produced is None:
-                raise ValueError("a counted pair has an adult form and a production")
-            nearest = accepted.accepted(target, produced, tag, pair.target_word)
-            if form := accepted_form(pair.target_word or target.ipa, nearest):
+        asked = list(map(_asked, (sample.pairs[number] for number in numbers)))
+        linker = _linker(len(asked))
+        nearest = accepted.accepted_of_many(asked, tag, linker)
+        for number, (target, _, word), found in zip(numbers, asked, nearest):
+            if form := accepted_form(word or target.ipa, found):
                 forms[number] = form
-            kinds.append((pair.target_word, nearest.word, produced))
+        kinds = [(word, found.word, produced) for (_, produced, word), found in zip(asked, nearest)]
         explainer = Explainer(ruleset, tag, lost_r)
-        out.update(zip(numbers, hear(explainer, kinds, _Linker(len(kinds), on_progress))))
+        out.update(zip(numbers, hear(explainer, kinds, _told(linker, len(kinds), on_progress))))
         left += explainer.strange.left
     return tuple(out[number] for number in range(len(sample.pairs))), forms, left
 
 
-class _Linker:
-    """Aligns many pairs at once, and tells how far it is."""
+def _asked(pair: Pair) -> tuple[Word, Word, str]:
+    if pair.target is None or pair.produced is None:
+        raise ValueError("a counted pair has an adult form and a production")
+    return pair.target, pair.produced, pair.target_word
 
-    def __init__(self, number: int, on_progress: OnProgress | None) -> None:
-        self.number, self.done, self.say = number, 0, on_progress
 
-    def __call__(self, forms: Sequence[Forms]) -> Sequence[Sequence[Link]]:
-        if self.number <= _FEW:
-            from approx.processes.explain.explain import one_by_one
+def _linker(pairs: int) -> Linker:
+    if pairs <= _FEW:
+        from approx.scoring.alignment.align import one_by_one
 
-            return one_by_one(forms)
-        from approx.scoring.alignment.costs import prepare
-        from approx.scoring.bulk.fast_align import Forms as Row
-        from approx.scoring.bulk.fast_align import links_many
+        return one_by_one
+    from approx.scoring.bulk.word_links import link_words
 
-        if self.say is not None:
-            self.say("different pairs explained", self.done, self.number)
-        self.done += len(forms)
-        meant = {id(one): one for one, _ in forms}
-        ready = {number: prepare(one) for number, one in meant.items()}
-        return links_many(Row([ready[id(one)] for one, _ in forms]), Row([prepare(other) for _, other in forms]))
+    return link_words
+
+
+def _told(linker: Linker, pairs: int, on_progress: OnProgress | None) -> Linker:
+    """The linker, which tells how far it is."""
+    if on_progress is None:
+        return linker
+    done = 0
+
+    def link(forms: Sequence[FormPair]) -> Sequence[Sequence[Link]]:
+        nonlocal done
+        on_progress("different pairs explained", done, pairs)
+        done += len(forms)
+        return linker(forms)
+
+    return link

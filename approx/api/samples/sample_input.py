@@ -97,7 +97,7 @@ def count_tokens(source: SampleSource, language: str, by: Sequence[str]) -> Pair
     from approx.samples.rows.sample import count_pairs
     from approx.scoring.sample_score import INNER
 
-    return count_pairs(table_from(source), (*dict.fromkeys((*by, *INNER)),), language, look_up=look_up)
+    return count_pairs(table_from(source), (*by, *INNER), language, look_up=look_up)
 
 
 def grouped(sample: Sample, by: Sequence[str]) -> tuple[LabelledTokens, list[Problem]]:

@@ -29,9 +29,11 @@ class Verb:
     se: str = ""
 
     def done_by(self, thing: Referent) -> bool:
+        """Whether this can do it."""
         return is_of(thing, self.agents, self.language)
 
     def takes(self, thing: Referent) -> bool:
+        """Whether it can be done to this."""
         return is_of(thing, self.objects, self.language)
 
     def preposition(self, thing: Referent) -> str:

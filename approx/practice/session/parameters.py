@@ -48,6 +48,7 @@ class Assumed:
 
     @property
     def cited(self) -> str:
+        """The source of the value, or that it has none."""
         return practice_rules()[self.rule].cited if self.rule else NO_SOURCE
 
 

@@ -79,6 +79,7 @@ class SessionPlan:
 
     @property
     def trials(self) -> int:
+        """Trials of the whole session."""
         return sum(self.per_target)
 
     @property
@@ -190,10 +191,12 @@ class Remarker:
     around: float
 
     def remarks(self) -> tuple[Remark, ...]:
+        """All that is to be said of the plan."""
         found = [self.goal_too_high(), self.few_trials(), self.few_each(), self.many_words(), self.slower()]
         return tuple(remark for remark in found if remark is not None)
 
     def goal_too_high(self) -> Remark | None:
+        """More trials are wanted than fit."""
         if self.goal is None or self.goal <= self.room:
             return None
         needed = _ceiling(minutes_for(self.goal) + self.around)
@@ -201,6 +204,7 @@ class Remarker:
         return _remark("goal", goal=self.goal, minutes=self.minutes, room=self.room, needed=needed, sessions=sessions)
 
     def few_trials(self) -> Remark | None:
+        """Fewer trials than sources ask for."""
         enough = int(assumed("enough")["trials"])
         return _remark("few_trials", trials=self.trials, enough=enough) if self.trials < enough else None
 
@@ -213,10 +217,12 @@ class Remarker:
         return _remark("few_each", each=each, words=words, block=block)
 
     def many_words(self) -> Remark | None:
+        """More words than sources ask for."""
         few = int(assumed("targets")["few"])
         return _remark("many_words", words=self.words, few=few) if self.words > few else None
 
     def slower(self) -> Remark | None:
+        """How many trials there are at a slow pace."""
         slow = trials_in(self.practice, "slow")
         return _remark("slower", slow=slow, each=max(slow // self.words, 0)) if slow < self.trials else None
 

@@ -43,6 +43,7 @@ class Approximation:
 
     @property
     def ipa(self) -> str:
+        """The form in IPA."""
         return self.word.ipa
 
 

@@ -229,7 +229,7 @@ def _targets(
     others = tuple(other.ipa for other in readings[1:])
     note = first.note
     if read_in:
-        name = {"en": "an English", "es": "a Spanish"}[read_in.split("-")[0].lower()]
+        name = {"en": "an English", "es": "a Spanish"}[read_in.split("-", maxsplit=1)[0].lower()]
         note = f"read as {name} word ({read_in})"
         message = f"'{typed}' was {note}, a language of this child"
         hint = "write it between slashes if it is meant otherwise"

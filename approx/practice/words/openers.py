@@ -18,6 +18,7 @@ class Opener:
 
     @property
     def text(self) -> str:
+        """What it is, in words."""
         return " and ".join(thing.text for thing in self.things)
 
 

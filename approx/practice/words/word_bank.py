@@ -83,6 +83,8 @@ class BankWord:
     remark: str = ""
     functions: tuple[str, ...] = ()
     tier: int = 0
+    interest: str = ""
+    """The interest of this child's the word belongs to: itself, or its everyday category; "" for others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,26 +129,32 @@ class RankedWord:
 
     @property
     def word(self) -> str:
+        """As spelled."""
         return self.bank.word
 
     @property
     def adult(self) -> Word:
+        """The adult form."""
         return self.bank.adult
 
     @property
     def category(self) -> str:
+        """Everyday category."""
         return self.bank.category
 
     @property
     def part_of_speech(self) -> str:
+        """Part of speech."""
         return self.bank.part_of_speech
 
     @property
     def new(self) -> tuple[str, ...]:
+        """What it asks for that is not in hand, in words."""
         return tuple(thing.text for thing in self.things)
 
     @property
     def in_hand(self) -> float:
+        """Share of what it asks for that is in hand, 0 to 1."""
         return self.have / self.asks if self.asks else 0.0
 
 

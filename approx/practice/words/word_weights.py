@@ -39,6 +39,7 @@ class RankWeights:
     emerging: float
     one_demand: float
     goal: float
+    interest: float
     caution: float
 
 
@@ -64,6 +65,7 @@ class SetWeights:
     cluster: float
     power: float
     functions: float
+    interest: float
     new_kinds: float
     new_load: float
     alike: float
@@ -126,21 +128,25 @@ def _part(kind: type[_Part], name: str) -> _Part:
 
 @cache
 def use_weights() -> UseWeights:
+    """How much it counts how useful a word is."""
     return _part(UseWeights, "use")
 
 
 @cache
 def rank_weights() -> RankWeights:
+    """How words are ranked."""
     return _part(RankWeights, "rank")
 
 
 @cache
 def set_weights() -> SetWeights:
+    """How words of a set go together."""
     return _part(SetWeights, "set")
 
 
 @cache
 def caution() -> Caution:
+    """Above how much disagreement of sources a caution is printed."""
     return _part(Caution, "caution")
 
 

@@ -23,7 +23,7 @@ sounds in a row: the second would have lost the neighbour its own context asks f
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Generator, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
@@ -34,10 +34,10 @@ from approx.ipa.language import language
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.processes.accept.accept_rules import AccentSet, accent_of
-from approx.processes.engine.apply import apply, apply_at
+from approx.processes.engine.apply import apply_at
 from approx.processes.engine.form import Form, form_of
 from approx.processes.rules.rule import Rule
-from approx.scoring.alignment.align import Link, align
+from approx.scoring.alignment.align import FormPair, Link, Linker, one_by_one
 
 
 class Place(NamedTuple):
@@ -93,15 +93,22 @@ def _order(place: Place) -> tuple[int, int, float, str, str]:
 
 
 def _applied(form: Form, accents: AccentSet) -> Iterator[tuple[int, int, Form, Rule]]:
-    tag = accents.language
+    """What each rule makes of a form. Inside a phrase an edge may stand between two sounds, so no rule is left out there
+    for the sounds beside it."""
+    tag, alone = accents.language, not form.edges
+    beside = ("", *form.phones, "")
     for at, sound in enumerate(form.phones):
-        for rule in accents.rules_at(sound):
+        near = accents.rules_between(beside[at], sound, beside[at + 2]) if alone else accents.rules_at(sound)
+        for rule in near:
             after = apply_at(rule.change, form, at, tag)
             if after is not None:
                 yield at, at + len(rule.change.focus), after, rule
-    for rule in accents.insertions:
-        for start, end, after in apply(rule.change, form, tag):
-            yield start, end, after, rule
+    anywhere = () if alone else accents.insertions
+    for at in range(len(form.phones) + 1):
+        for rule in accents.insertions_between(beside[at], beside[at + 1]) if alone else anywhere:
+            after = apply_at(rule.change, form, at, tag)
+            if after is not None:
+                yield at, at, after, rule
 
 
 def together(chosen: Sequence[Place]) -> bool:
@@ -204,6 +211,32 @@ class Accepted:
         return tuple(change.rule for change in self.changes)
 
 
+class Variants:
+    """One adult form, the places where something else counts as right in it, and the forms made of them so far."""
+
+    def __init__(self, target: Word, found: tuple[Place, ...], tag: str) -> None:
+        self.target, self.places, self._tag = target, found, tag
+        self._known: dict[tuple[int, ...], Accepted] = {}
+
+    def accepted(self, chosen: Sequence[Place]) -> Accepted:
+        """The form with some of the places changed, from left to right."""
+        key = tuple(map(id, chosen))
+        form = self._known.get(key)
+        if form is None:
+            form = self._known[key] = Accepted(said_so(self.target, chosen, self._tag), tuple(map(_change, chosen)))
+        return form
+
+    def form(self, chosen: Sequence[Place]) -> Word:
+        """Its sounds."""
+        return self.accepted(chosen).word
+
+
+@lru_cache(maxsize=65536)
+def variants_of(target: Word, accents: AccentSet, gloss: str = "") -> Variants:
+    """The places of an adult form that hold for the words as spelled."""
+    return Variants(target, of_words(places(target, accents), target, gloss), accents.language)
+
+
 @lru_cache(maxsize=16384)
 def accepted_forms(target: Word, accents: AccentSet, gloss: str = "") -> tuple[Accepted, ...]:
     """The target first, then the other adult forms, those of fewest rules first; at most `MOST`.
@@ -212,10 +245,11 @@ def accepted_forms(target: Word, accents: AccentSet, gloss: str = "") -> tuple[A
     looks at all of them.
     """
     out: dict[tuple[str, ...], Accepted] = {}
-    for tried, chosen in enumerate(combined(of_words(places(target, accents), target, gloss))):
+    variants = variants_of(target, accents, gloss)
+    for tried, chosen in enumerate(combined(variants.places)):
         if len(out) >= MOST or tried >= _TRIED:
             break
-        form = _accepted(target, chosen, accents)
+        form = variants.accepted(chosen)
         if form.word.phones:
             out.setdefault(form.word.phones, form)
     return tuple(out.values()) or (Accepted(target),)
@@ -229,16 +263,59 @@ def nearest_accepted(target: Word, produced: Word, accents: AccentSet, gloss: st
     unequal links; ties go to fewest rules, then to the leftmost. A rule counts only where what it makes was said, and
     only as far as it takes away an unequal link: an error is never excused by a rule that does not reach it.
     """
-    if produced.phones == target.phones or not produced.phones:
-        return Accepted(target)
+    return nearest_of_many([(variants_of(target, accents, gloss), produced)])[0]
+
+
+_AT_ONCE = 8192
+
+
+def nearest_of_many(asked: Sequence[tuple[Variants, Word]], linker: Linker = one_by_one) -> list[Accepted]:
+    """The same for many pairs, in order; `linker` aligns many forms at once."""
+    out: list[Accepted] = []
+    for start in range(0, len(asked), _AT_ONCE):
+        out += _side_by_side([_nearest(*pair) for pair in asked[start : start + _AT_ONCE]], linker)
+    return out
+
+
+_Search = Generator[Sequence[FormPair], Sequence[Sequence[Link]], Accepted]
+"""A search for one production: asks for the links of some pairs of forms, is told them, and ends with what it found."""
+
+
+def _side_by_side(searches: Sequence[_Search], linker: Linker) -> list[Accepted]:
+    """What each search finds; in every round the pairs that all of them ask for are aligned together."""
+    found: dict[int, Accepted] = {}
+    told: list[tuple[int, _Search, Sequence[Sequence[Link]] | None]] = [
+        (at, each, None) for at, each in enumerate(searches)
+    ]
+    while told:
+        waiting: list[tuple[int, _Search, int]] = []
+        pairs: list[FormPair] = []
+        for at, search, links in told:
+            try:
+                wanted = next(search) if links is None else search.send(links)
+            except StopIteration as end:
+                found[at] = end.value
+                continue
+            waiting.append((at, search, len(wanted)))
+            pairs += wanted
+        made, told, first = linker(pairs) if pairs else (), [], 0
+        for at, search, number in waiting:
+            told.append((at, search, made[first : first + number]))
+            first += number
+    return [found[at] for at in range(len(searches))]
+
+
+def _nearest(variants: Variants, produced: Word) -> _Search:
+    target = variants.target
     text = "".join(produced.phones)
-    fit = tuple(place for place in of_words(places(target, accents), target, gloss) if place.text in text)
-    if not fit:
-        return Accepted(target)
+    fit = tuple([place for place in variants.places if place.text in text])
+    if not fit or not text or produced.phones == target.phones:
+        return variants.accepted(())
     chosen = _spelling(target.phones, produced.phones, fit)
     if chosen is None:
-        chosen = _reached(target, produced, _closest(target, produced, fit, accents.language), accents.language)
-    return _accepted(target, chosen, accents)
+        chosen = yield from _closest(variants, produced, fit)
+        chosen = yield from _reached(variants, produced, chosen)
+    return variants.accepted(chosen)
 
 
 class AcceptedForm(NamedTuple):
@@ -259,28 +336,16 @@ def accepted_form(word: str, accepted: Accepted) -> AcceptedForm | None:
     return AcceptedForm(word, accepted.word.ipa, tuple(change.says for change in accepted.changes), cautions)
 
 
-def texts_of(target: Word, accents: AccentSet) -> tuple[str, ...]:
-    """What the rules may make of parts of the target: where none of it was said, nothing can be accepted."""
-    return tuple({place.text: None for place in places(target, accents)})
-
-
 def counted(accepted: Iterable[Accepted]) -> Counter[str]:
     """How often each kind of change was accepted, by its words: `final ŋ as n` -> 3."""
     return Counter(change.says for form in accepted for change in form.changes)
 
 
-def _accepted(target: Word, chosen: Sequence[Place], accents: AccentSet) -> Accepted:
-    changes = tuple(
-        AcceptedChange(
-            accent_of(place.rule),
-            place.rule.id,
-            place.rule.kind or place.rule.id,
-            tuple(range(place.start, place.end)),
-            place.rule.caution,
-        )
-        for place in chosen
+def _change(place: Place) -> AcceptedChange:
+    rule = place.rule
+    return AcceptedChange(
+        accent_of(rule), rule.id, rule.kind or rule.id, tuple(range(place.start, place.end)), rule.caution
     )
-    return Accepted(said_so(target, chosen, accents.language), changes)
 
 
 def _spelling(phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[Place]) -> tuple[Place, ...] | None:
@@ -321,43 +386,58 @@ def _spelling(phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[Pla
     return None if path is None else tuple(fit[number] for number in path)
 
 
-def _closest(target: Word, produced: Word, fit: Sequence[Place], tag: str) -> tuple[Place, ...]:
+_Choice = Generator[Sequence[FormPair], Sequence[Sequence[Link]], tuple[Place, ...]]
+
+
+def _closest(variants: Variants, produced: Word, fit: Sequence[Place]) -> _Choice:
     """Places that leave the fewest unequal links; only those at or beside an unequal link are tried.
 
     Of up to `_FEW` places every set is tried; of more, one is added at a time while it helps.
     """
-    made = align(target, produced).links
-    unequal = [number for number, link in enumerate(made) if not _equal(link, target, produced)]
+    target = variants.target
+    (made,) = yield [(target, produced)]
+    meant, said = target.phones, produced.phones
+    unequal = [number for number, (i, j) in enumerate(made) if i is None or j is None or meant[i] != said[j]]
     near = {made[at][0] for number in unequal for at in (number - 1, number, number + 1) if 0 <= at < len(made)}
     fit = [place for place in fit if not near.isdisjoint(range(place.start, place.end + (place.start == place.end)))]
-
-    def left(chosen: tuple[Place, ...]) -> int:
-        if not chosen:
-            return len(unequal)
-        form = said_so(target, chosen, tag)
-        return unequal_links(form, produced) if form.phones else len(target.phones) + 1
-
-    if len(fit) <= _FEW:
-        return min(combined(fit), key=left)
     best: tuple[Place, ...] = ()
+    least = len(unequal)
+    if len(fit) <= _FEW:
+        sets = [chosen for chosen in combined(fit) if chosen]
+        found = yield from _least(variants, produced, sets)
+        return found[1] if found and found[0] < least else best
     while True:
         grown = [
             tuple(sorted((*best, place), key=lambda each: (each.start, each.end))) for place in fit if place not in best
         ]
-        found = min(filter(together, grown), key=left, default=best)
-        if left(found) >= left(best):
+        found = yield from _least(variants, produced, list(filter(together, grown)))
+        if not found or found[0] >= least:
             return best
-        best = found
+        least, best = found
 
 
-def _reached(target: Word, produced: Word, chosen: tuple[Place, ...], tag: str) -> tuple[Place, ...]:
+def _least(
+    variants: Variants, produced: Word, sets: Sequence[tuple[Place, ...]]
+) -> Generator[Sequence[FormPair], Sequence[Sequence[Link]], tuple[int, tuple[Place, ...]] | None]:
+    """Of some sets of places the first with the fewest unequal links, after their number; None of none."""
+    if not sets:
+        return None
+    forms = [variants.form(chosen) for chosen in sets]
+    links = iter((yield [(form, produced) for form in forms if form.phones]))
+    silent = len(variants.target.phones) + 1
+    left = [unequal_links(next(links), form, produced) if form.phones else silent for form in forms]
+    fewest = min(left)
+    return fewest, sets[left.index(fewest)]
+
+
+def _reached(variants: Variants, produced: Word, chosen: tuple[Place, ...]) -> _Choice:
     """The places without those that excuse more than they say: a vowel left off beside a sound that was lost too
     (*ˈbɹɑkəli* [ˈbɑti] is no *broccli*), a last sound left off before a word that does not begin with its own sound
     (*big goat* [bɪ doʊt])."""
     if all(place.phones for place in chosen):
         return chosen
-    form = said_so(target, chosen, tag)
-    links = align(form, produced).links
+    target, form = variants.target, variants.form(chosen)
+    (links,) = yield [(form, produced)]
     said = {i for i, j in links if i is not None and j is not None}
     right = {i for i, j in links if i is not None and _equal((i, j), form, produced)}
     kept: list[Place] = []
@@ -372,9 +452,10 @@ def _reached(target: Word, produced: Word, chosen: tuple[Place, ...], tag: str) 
     return tuple(kept)
 
 
-def unequal_links(form: Word, produced: Word) -> int:
-    """Links of the alignment that do not join two equal sounds."""
-    return sum(not _equal(link, form, produced) for link in align(form, produced).links)
+def unequal_links(links: Sequence[Link], form: Word, produced: Word) -> int:
+    """Links of two forms that do not join two equal sounds."""
+    meant, said = form.phones, produced.phones
+    return sum([i is None or j is None or meant[i] != said[j] for i, j in links])
 
 
 def _equal(link: Link, form: Word, produced: Word) -> bool:

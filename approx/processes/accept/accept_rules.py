@@ -15,6 +15,7 @@ from pathlib import Path
 
 from approx.datafiles import data_hash, rules_path
 from approx.problems import Problem
+from approx.processes.engine.apply import fits_beside
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import read_rules
 
@@ -35,20 +36,46 @@ class AccentSet:
     rules: tuple[Rule, ...]
     hash: str
     problems: tuple[Problem, ...] = ()
-    by_sound: dict[str, tuple[Rule, ...]] = field(default_factory=dict, repr=False)
+    _beside: dict[tuple[str, ...], tuple[Rule, ...]] = field(default_factory=dict, repr=False)
 
     def rules_at(self, sound: str) -> tuple[Rule, ...]:
         """Rules of sounds whose change begins with this sound; insertions are not among them."""
-        found = self.by_sound.get(sound)
+        found = self._beside.get((sound,))
         if found is None:
             starts = (rule for rule in self.rules if rule.change.focus and not rule.change.of_syllables)
-            found = self.by_sound[sound] = tuple(rule for rule in starts if rule.change.focus[0].fits(sound))
+            found = self._beside[sound,] = tuple(rule for rule in starts if rule.change.focus[0].fits(sound))
+        return found
+
+    def rules_between(self, before: str, sound: str, after: str) -> tuple[Rule, ...]:
+        """Those of them that the sounds beside it ("" at an edge of the word) do not rule out."""
+        key = before, sound, after
+        found = self._beside.get(key)
+        if found is None:
+            found = self._beside[key] = tuple(
+                rule
+                for rule in self.rules_at(sound)
+                if fits_beside(rule.change, 0, before, -1) and fits_beside(rule.change, 0, after, 1)
+            )
         return found
 
     @property
     def insertions(self) -> tuple[Rule, ...]:
         """Rules that put a sound where there was none."""
-        return self.by_sound.setdefault("", tuple(rule for rule in self.rules if not rule.change.focus))
+        return tuple(rule for rule in self.rules if not rule.change.focus)
+
+    def insertions_between(self, before: str, after: str) -> tuple[Rule, ...]:
+        """Rules that may put a sound between two others."""
+        key = before, after
+        found = self._beside.get(key)
+        if found is None:
+            found = self._beside[key] = tuple(
+                rule
+                for rule in self.rules
+                if not rule.change.focus
+                and fits_beside(rule.change, 0, before, -1)
+                and fits_beside(rule.change, 0, after, 1)
+            )
+        return found
 
 
 def accent_of(rule: Rule) -> str:

@@ -22,6 +22,7 @@ class Form(NamedTuple):
 
     @property
     def word(self) -> Word:
+        """The form as a word."""
         return Word(self.phones, self.starts, self.stress)
 
     @property

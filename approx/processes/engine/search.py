@@ -46,9 +46,12 @@ class State(Protocol):
     """
 
     @property
-    def key(self) -> Hashable: ...
+    def key(self) -> Hashable:
+        """What makes two states one."""
+
     @property
-    def rest(self) -> float: ...
+    def rest(self) -> float:
+        """No more than the cost that is still to come."""
 
 
 S = TypeVar("S", bound=State)

@@ -108,6 +108,7 @@ class LossesAndAdditions:
         self.e, self.wanted = rules, wanted
 
     def moves(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
+        """Next steps: (cost, what is done, state)."""
         if state.lost:
             yield from self.losses(state)
         elif state.added:

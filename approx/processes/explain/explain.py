@@ -14,7 +14,7 @@ them together; a slow twin that keeps nothing is in the tests.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
 from typing import NamedTuple
 
@@ -35,12 +35,15 @@ from approx.processes.rules.ruleset import RuleSet
 from approx.processes.rules.without_rule import unwritten_rule
 from approx.scoring.alignment.align import (
     Alignment,
+    FormPair,
     Link,
+    Linker,
     WordPair,
     align,
     align_prepared,
     as_aimed,
     moved,
+    one_by_one,
     word_pairs,
 )
 from approx.scoring.alignment.costs import prepare
@@ -479,10 +482,6 @@ def _swapped(changed: list[tuple[int, int, str]], wanted: dict[int, str]) -> dic
     return {}
 
 
-Forms = tuple[Word, Word]
-"""Adult form and production."""
-Linker = Callable[[Sequence[Forms]], Sequence[Sequence[Link]]]
-"""Alignments of many pairs at once, in order."""
 _AT_ONCE = 16384
 
 
@@ -496,11 +495,6 @@ def explain_accepted(
     """
     nearest = accents.accepted(target, produced, explainer.tag, gloss)
     return explainer.explain(nearest.word, produced), accepted_form(gloss or target.ipa, nearest)
-
-
-def one_by_one(forms: Sequence[Forms]) -> list[Sequence[Link]]:
-    """The links of each pair."""
-    return [align(target, produced).links for target, produced in forms]
 
 
 class ReadingsFound:
@@ -519,7 +513,7 @@ class ReadingsFound:
         return found
 
 
-def explain_many(explainer: Explainer, forms: Sequence[Forms], linker: Linker = one_by_one) -> list[Readings]:
+def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker = one_by_one) -> list[Readings]:
     """The readings of each pair without their steps, in order; time grows with the distinct pairs.
 
     `linker` aligns many pairs at once; left out, they are aligned one by one.
@@ -530,7 +524,7 @@ def explain_many(explainer: Explainer, forms: Sequence[Forms], linker: Linker = 
     order = sorted(range(len(forms)), key=lambda number: (forms[number][0].phones, forms[number][1].phones))
     out: list[Readings] = [()] * len(forms)
     told = ReadingsFound()
-    last: Forms | None = None
+    last: FormPair | None = None
     found: Readings = ()
     for start in range(0, len(order), _AT_ONCE):
         part = order[start : start + _AT_ONCE]
@@ -549,10 +543,10 @@ def explain_many(explainer: Explainer, forms: Sequence[Forms], linker: Linker = 
 
 
 def _with_phrases(
-    explainer: Explainer, forms: Sequence[Forms], phrases: Sequence[int], linker: Linker
+    explainer: Explainer, forms: Sequence[FormPair], phrases: Sequence[int], linker: Linker
 ) -> list[Readings]:
     """The same where some are phrases: their words are explained among the others, then put together."""
-    single: list[Forms] = []
+    single: list[FormPair] = []
     places: list[tuple[list[WordPair], int]] = []
     apart = set(phrases)
     for number, pair in enumerate(forms):

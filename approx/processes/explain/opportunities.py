@@ -41,6 +41,7 @@ class OpportunityOptions:
 
     @property
     def signature(self) -> str:
+        """The options in one line."""
         return (
             f"lost:{self.lost_sounds}|weak:{self.weak_syllables}|least:{self.least_chances}"
             f"|active:{self.active_percent:g}|frequent:{self.frequent_percent:g}"

@@ -23,7 +23,7 @@ from approx.ipa.word import Word
 from approx.processes.accept.accept import Accepted, AcceptedForm, accepted_form
 from approx.processes.explain.choose_reading import ExplainedPair, choose_readings
 from approx.processes.explain.derivation import Derivation
-from approx.processes.explain.explain import Explainer, Linker, explain_many, one_by_one
+from approx.processes.explain.explain import Explainer, explain_many
 from approx.processes.explain.opportunities import (
     LEAVES_OFF,
     Kind,
@@ -34,6 +34,7 @@ from approx.processes.explain.opportunities import (
     number_of_opportunities,
     opportunities_left,
 )
+from approx.scoring.alignment.align import Linker, one_by_one
 
 
 @dataclass(slots=True)
@@ -143,23 +144,35 @@ class Token(Protocol):
     """What is asked of a token of a sample (`approx.samples.rows.sample`)."""
 
     @property
-    def row(self) -> int: ...
+    def row(self) -> int:
+        """Row of the sample."""
+
     @property
-    def target_word(self) -> str: ...
+    def target_word(self) -> str:
+        """The word as spelled."""
+
     @property
-    def target(self) -> Word | None: ...
+    def target(self) -> Word | None:
+        """The adult form."""
+
     @property
-    def produced(self) -> Word | None: ...
+    def produced(self) -> Word | None:
+        """What the child said."""
+
     @property
-    def language(self) -> str: ...
+    def language(self) -> str:
+        """Tag of its language."""
+
     @property
-    def counted(self) -> bool: ...
+    def counted(self) -> bool:
+        """Whether it counts, or is only shown."""
 
 
 class Nearest(Protocol):
     """Accepted adult forms (`approx.processes.accept.accents_used.Accents`)."""
 
-    def accepted(self, target: Word, produced: Word, language: str, gloss: str = "") -> Accepted: ...
+    def accepted(self, target: Word, produced: Word, language: str, gloss: str = "") -> Accepted:
+        """The adult form, of those that are right, that is nearest to what was said."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,6 +65,7 @@ class AgeRange:
 
     @property
     def id(self) -> str:
+        """Its id in lists."""
         return f"{self.kind}-age.{self.language.lower()}.{self.name.replace(' ', '-')}"
 
     @property

@@ -50,6 +50,7 @@ class RuleSet:
         return hash(self.hash)
 
     def rule(self, rule_id: str) -> Rule | None:
+        """A rule by its id; None for an unknown one."""
         return next((rule for rule in self.rules if rule.id == rule_id), None)
 
     def process(self, name: str) -> Process | None:

@@ -51,6 +51,7 @@ class Simplifier:
         return next((each.state.form for each in self.arrivals(word, 1, granted)), None)
 
     def arrivals(self, word: Word, most: int, granted: Granted) -> list[Arrival[State, Trace]]:
+        """Sayable forms and how they were come by, cheapest first."""
         if not word.phones or not self.repairs.available(granted)["vowel"]:
             return []
         kept = self._of(word)

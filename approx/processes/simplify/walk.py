@@ -62,6 +62,7 @@ Trace = tuple[Form, Key, Change]
 
 
 def with_sound(form: Form, at: int, sound: str) -> Form:
+    """A form with another sound in one place."""
     return Form((*form.phones[:at], sound, *form.phones[at + 1 :]), form.starts, form.stress, form.origins)
 
 
@@ -104,14 +105,18 @@ class State:
 
     @property
     def form(self) -> Form:
-        assert self.node is not None  # asked only of states the search has come to
+        """The form of a state that the search has come to."""
+        if self.node is None:
+            raise ValueError("the search has not come to this state")
         return self.node.form
 
     @property
     def key(self) -> object:
+        """What makes two states one."""
         node = self.node
         if node is None:
-            assert self.before is not None and self.change is not None  # as every state but the first has them
+            if self.before is None or self.change is None:
+                raise ValueError("only the first state has nothing before it, and it has its node")
             form = self.walk.carried_out(self.before, self.change)
             if form is None:
                 self.rest = inf
@@ -169,18 +174,21 @@ class Walk:
         self.r, self.m, self.w = simplifier.repairs, simplifier.mends, simplifier.w
 
     def node(self, form: Form) -> Node:
+        """The node of a form, one for all ways to it."""
         node = self.nodes.get(form)
         if node is None:
             node = self.nodes[form] = Node(form, self.limits)
         return node
 
     def carried_out(self, before: Form, change: Change) -> Form | None:
+        """The form after a change; None where it does not apply."""
         if isinstance(change, StructuralRepair):
             return change.after(self.m)
         at, chain = change
         return with_sound(before, at, chain[-1][2]).recut(self.m.lang)
 
     def least(self, node: Node, demand: Demand) -> float:
+        """No more than what a demand will cost."""
         if demand.kind == "length":
             return 0.4 * (len(node.form.starts) - self.limits.max_syllables)
         if demand.kind == "variety":
@@ -197,8 +205,10 @@ class Walk:
         return [(cost + apart * _runs_together(phones[at], beside, chain[-1][2]), chain) for cost, chain in options]
 
     def moves(self, state: State) -> Iterator[tuple[float, tuple[Trace, ...], State]]:
+        """Next steps: (cost, what is done, state)."""
         (ask, _), node = state.todo[0], state.node
-        assert node is not None
+        if node is None:
+            raise ValueError("the search has not come to this state")
         form, demand, why, place = node.form, ask.demand, ask.key, ask.place
         mends = node.mends.get(demand)
         if mends is None:

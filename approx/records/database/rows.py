@@ -94,6 +94,7 @@ class Tally:
 
     @property
     def trials(self) -> int:
+        """Trials of all results."""
         return self.reached + self.near + self.missed
 
     def __add__(self, other: Tally) -> Tally:

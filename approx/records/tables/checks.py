@@ -78,7 +78,7 @@ class HelpLevel:
 
     def label(self, language: str = "en") -> str:
         """The label in a language, in English where there is none."""
-        return self.labels.get(language.split("-")[0], self.labels["en"])
+        return self.labels.get(language.split("-", maxsplit=1)[0], self.labels["en"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +92,7 @@ class TrialResult:
 
     def label(self, language: str = "en") -> str:
         """The label in a language, in English where there is none."""
-        return self.labels.get(language.split("-")[0], self.labels["en"])
+        return self.labels.get(language.split("-", maxsplit=1)[0], self.labels["en"])
 
 
 @cache

@@ -228,7 +228,6 @@ class ChildRecords(Store):
 
         Refused with every problem of the text, as `approx child check` names them; remarks do not stop it.
         """
-
         problems = profile_problems(text, code)
         fatal = [problem for problem in problems if problem.fatal]
         if fatal:

@@ -186,7 +186,6 @@ class SampleRecords(Store):
         day_first: bool | None = None,
     ) -> StoredSample:
         """Keep the table of a CSV, TSV or XLSX file, or of pasted text (UTF-8), read as `approx score` reads it."""
-
         table, rows = typed_file(data, file, sheet)
         with self._writing() as connection:
             child = find_child(connection, code)

@@ -61,6 +61,7 @@ def cut(source: Path, target: Path, family: str, style: str, characters: frozens
 
 
 def main(folder: Path) -> None:
+    """Cut the fonts that the package carries out of those in a folder."""
     for source, target, family, style in CUTS:
         characters = text_characters() | (ipa_characters() if family == "Approx Phonetic" else frozenset())
         cut(folder / source, FONTS / target, family, style, characters)

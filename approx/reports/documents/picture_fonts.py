@@ -87,6 +87,7 @@ def build_icons(folder: Path, target: Path, wanted: dict[int, str]) -> None:
 
 
 def main(folder: Path) -> None:
+    """Cut the fonts of pictures that the package carries out of those in a folder."""
     named = pictures()
     plain = frozenset(chr(code) for code in named if code not in PRIVATE)
     cut(folder / NOTO, FONTS / "pictures.ttf", "Approx Pictures", "Regular", plain)

@@ -96,6 +96,7 @@ class DocxPage:
             self.line("    ".join(shown))
 
     def heading(self, text: str) -> None:
+        """A heading of the second level."""
         self.document.add_heading(text, 2)
 
     def line(self, text: str, points: float = 0, bold: bool = False) -> None:
@@ -103,6 +104,7 @@ class DocxPage:
         _fill(self.document.add_paragraph(), (Text(text, points, bold),))
 
     def lines(self, texts: Sequence[str]) -> None:
+        """A paragraph each."""
         for text in texts:
             self.line(text)
 

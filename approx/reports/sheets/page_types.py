@@ -70,12 +70,16 @@ class SessionPage:
 
 @dataclass(frozen=True, slots=True)
 class GroupChild:
+    """One child of a group, by code."""
+
     code: str
     rows: tuple[Row, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class GroupPage:
+    """A page for a group."""
+
     printing: Printing
     children: tuple[GroupChild, ...]
     help_key: tuple[tuple[str, str], ...]
@@ -239,6 +243,8 @@ class HeardRow:
 
 @dataclass(frozen=True, slots=True)
 class HearPage:
+    """A page to listen to: the adult form against the child's."""
+
     printing: Printing
     rows: tuple[HeardRow, ...]
     words_language: str

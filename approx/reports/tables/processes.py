@@ -161,10 +161,10 @@ def group_lines(found: GroupProcesses, options: OpportunityOptions, title: str =
     shown = [(name, tally) for name, tally in found.tallies.items() if tally.occurrences]
     for name, tally in sorted(shown, key=lambda item: -item[1].occurrences):
         share = f"{tally.percent:.0f} %" if tally.percent is not None else "-"
-        words = _some(list(tally.words), 8)
+        words = f"; in {_some(list(tally.words), 8)}" if tally.words else ""
         missing = f"; not in {_some(list(tally.not_in), 6)}" if tally.not_in else ""
         counts = f"{tally.occurrences} of {counted(tally.chances, 'opportunity', 'opportunities')} ({share})"
-        lines.append(f"  {name}: {counts}, {tally.standing(options)}; in {words}{missing}")
+        lines.append(f"  {name}: {counts}, {tally.standing(options)}{words}{missing}")
         ages = _ages(name, found.language)
         if ages is not None:
             lines.append(f"      {ages.says}")

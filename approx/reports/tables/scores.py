@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from typing import IO, Any
 
 from approx.problems import Problem
@@ -53,17 +54,26 @@ def write_scores_json(
 ) -> None:
     """The same, written group by group, so that the text of many groups is never held: a line each for what was counted,
     the sounds and the measures."""
-    text = json.JSONEncoder(ensure_ascii=False).encode
+    text = _TEXT
     write_json(
         out,
         _head(mark, problems, changes),
         {
             "groups": (
-                f'{text(_counted(group, cautions))[:-1]},\n   "sounds": {text(_sounds(group))},\n   "measures": {text(_measures(group))}}}'
+                f'{text(_counted(group, cautions))[:-1]},\n   "sounds": [{", ".join(map(_sound_text, group.sounds))}],\n   "measures": {text(_measures(group))}}}'
                 for group in groups
             )
         },
     )
+
+
+_TEXT = json.JSONEncoder(ensure_ascii=False).encode
+
+
+@lru_cache(maxsize=1 << 16)
+def _sound_text(row: SoundRow) -> str:
+    """A sound as JSON; kept, for many children have the same few counts of a sound."""
+    return _TEXT(row.to_dict())
 
 
 def _head(mark: str, problems: Iterable[Problem], changes: Iterable[CellChange]) -> dict[str, Any]:

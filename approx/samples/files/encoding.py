@@ -40,9 +40,9 @@ def open_bytes(source: Path | IO[bytes] | str) -> IO[bytes]:
 
 
 def open_text(stream: IO[bytes], file: str) -> tuple[io.TextIOWrapper, tuple[Problem, ...]]:
-    """Text with its line ends as they are, and what is doubtful about its encoding.
+    r"""Text with its line ends as they are, and what is doubtful about its encoding.
 
-    A byte that does not belong into UTF-8 text becomes a visible escape (`\\xe9`), so that only its row is refused.
+    A byte that does not belong into UTF-8 text becomes a visible escape (`\xe9`), so that only its row is refused.
     """
     start = stream.tell()
     name, problems = _encoding(stream, start, file)

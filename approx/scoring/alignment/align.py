@@ -16,7 +16,7 @@ word begin), a word that was left out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 from math import inf
 from typing import NamedTuple
@@ -27,6 +27,10 @@ from approx.scoring.alignment.costs import NEVER, Costs, Prepared, costs, prepar
 
 Link = tuple[int | None, int | None]
 """(index in the target, index in the production); None where a sound was added or lost."""
+FormPair = tuple[Word, Word]
+"""Adult form and production."""
+Linker = Callable[[Sequence[FormPair]], Sequence[Sequence[Link]]]
+"""Links of many pairs at once, in order."""
 
 
 class Alignment(NamedTuple):
@@ -55,6 +59,11 @@ def align(target: Word | Sequence[str], produced: Word | Sequence[str]) -> Align
     if isinstance(target, Word) and isinstance(produced, Word) and (target.edges or produced.edges):
         return _align_phrase(target, produced)
     return align_prepared(prepare(target), prepare(produced))
+
+
+def one_by_one(forms: Sequence[FormPair]) -> list[Sequence[Link]]:
+    """The links of each pair: the linker of a few pairs."""
+    return [align(target, produced).links for target, produced in forms]
 
 
 def _align_phrase(target: Word, produced: Word) -> Alignment:
@@ -88,6 +97,11 @@ def as_aimed(target: Word, produced: Word) -> Word:
 _AFFRICATES = {("t", "s"): "t͡s", ("d", "z"): "d͡z"}
 
 
+def _affricates(phones: tuple[str, ...]) -> bool:
+    """True where a stop and a fricative in a row may be one sound."""
+    return any(pair in _AFFRICATES for pair in zip(phones, phones[1:]))
+
+
 def one_affricate(target: Word, produced: Word) -> Word:
     """The production with t s and d z as one sound where an affricate was aimed at, or where the form begins so:
     match [mæts] ends in t͡s.
@@ -95,9 +109,9 @@ def one_affricate(target: Word, produced: Word) -> Word:
     Typed without a tie the two may be a stop and a fricative: so they are where the target has these two in a row itself.
     """
     phones = produced.phones
-    if not {"s", "z"}.intersection(phones[1:]) or any(
-        pair in _AFFRICATES for pair in zip(target.phones, target.phones[1:])
-    ):
+    if "s" not in phones and "z" not in phones:
+        return produced
+    if not _affricates(phones) or _affricates(target.phones):
         return produced
     aimed = any(split(phone)[0] in ("t͡ʃ", "d͡ʒ") for phone in target.phones)
     out = produced
@@ -124,7 +138,6 @@ def _in_one(word: Word, at: int, sound: str) -> Word:
     )
 
 
-@lru_cache(maxsize=16384)
 def two_vowels(target: Word, produced: Word) -> Word:
     """The production with aʊ as two vowels where the second stands for a lost liquid: ball [bɑʊ] is b ɑ ʊ.
 
@@ -133,6 +146,11 @@ def two_vowels(target: Word, produced: Word) -> Word:
     """
     if "aʊ" not in produced.phones or not _OPEN.keys() & set(target.phones):
         return produced
+    return _parted(target, produced)
+
+
+@lru_cache(maxsize=16384)
+def _parted(target: Word, produced: Word) -> Word:
     made = align(target, produced).links
     liquid = {i for i, j in made if i is not None and j is None and split(target.phones[i])[0] in ("l", "ɫ", "ɹ")}
     out = produced
@@ -296,13 +314,11 @@ def _table(
             if never and (i, j) in never:
                 link = NEVER
             left, best = best + additions[j], above[j] + link
-            if left < best:
-                best = left
+            best = min(best, left)
             two = both[j]
             if two is not None and row[j - 1] + two < best:
                 best = row[j - 1] + two
-            if above[j + 1] + lost < best:
-                best = above[j + 1] + lost
+            best = min(best, above[j + 1] + lost)
             if higher is not None and higher[j + 1] + dropped < best:
                 best = higher[j + 1] + dropped
             row.append(best)

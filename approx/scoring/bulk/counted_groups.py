@@ -5,12 +5,12 @@ The number of pairs alone decides (`MANY`), so that the same sample always goes 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Protocol
 
 from approx.ipa.word import Word
 from approx.samples.token import Pair
-from approx.scoring.alignment.align import as_aimed
+from approx.scoring.alignment.align import Linker, as_aimed, one_by_one
 from approx.scoring.judging.counts import Counts, Scored, Tally
 from approx.scoring.judging.options import Options
 from approx.scoring.judging.scored_word import left_out_reason, score_word
@@ -23,10 +23,13 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-Accepting = Callable[[Word, Word, str, str], Sequence[Word]]
-"""Adult form, what was said, language, the word as spelled -> other adult forms that are as right (accent, casual speech)."""
+Accepting = Callable[[Sequence[tuple[Word, Word, str]], str, Linker], Sequence[Sequence[Word]]]
+"""(adult form, what was said, the word as spelled) of some pairs, their language, what aligns many pairs -> of each the other
+adult forms that are as right (accent, casual speech)."""
 Group = Sequence[Mapping[Pair, int]]
 """Pairs of a group with how often each was said, in one part or several."""
+_AT_ONCE = 8192
+"""Pairs of groups that are counted together."""
 MANY = 3000
 """Pairs from which on arrays are sooner done than loaded."""
 
@@ -34,8 +37,8 @@ MANY = 3000
 class CountedGroups(Protocol):
     """Groups whose pairs are scored."""
 
-    def counts(self, number: int) -> tuple[int, Counts]:
-        """How many tokens a group has, and the counts of those that are scored."""
+    def each(self) -> Iterator[tuple[int, Counts]]:
+        """Of each group, in order, how many tokens it has, and the counts of those that are scored."""
 
     def scored(self, pair: Pair) -> Scored:
         """One of the pairs that are scored. KeyError for another."""
@@ -80,20 +83,22 @@ class _OneByOne:
         self._groups, self._options, self._accepting = groups, options, accepting
         self._known: dict[Pair, Scored] = {}
 
-    def counts(self, number: int) -> tuple[int, Counts]:
-        tally, tokens = Tally(), 0
-        for part in self._groups[number]:
-            for pair, times in part.items():
-                tokens += times
-                if not reason_left_out(pair, self._options):
-                    tally.add(self.scored(pair), times)
-        return tokens, tally.counts()
+    def each(self) -> Iterator[tuple[int, Counts]]:
+        for group in self._groups:
+            tally, tokens = Tally(), 0
+            for part in group:
+                for pair, times in part.items():
+                    tokens += times
+                    if not reason_left_out(pair, self._options):
+                        tally.add(self.scored(pair), times)
+            yield tokens, tally.counts()
 
     def scored(self, pair: Pair) -> Scored:
         found = self._known.get(pair)
         if found is None:
             target, produced = _both_forms(pair)
-            others = self._accepting(target, produced, pair.language, pair.target_word) if self._accepting else ()
+            asked = [(target, produced, pair.target_word)]
+            others = self._accepting(asked, pair.language, one_by_one)[0] if self._accepting else ()
             found = self._known[pair] = score_word(target, produced, self._options, name_of(pair), others)
         return found
 
@@ -105,6 +110,7 @@ class _InArrays:
         import numpy as np
 
         from approx.scoring.bulk.score_table import ScoreTable
+        from approx.scoring.bulk.word_links import link_words
 
         self._with_forms = with_forms
         self._numbers: dict[Pair, int] = {}
@@ -120,8 +126,10 @@ class _InArrays:
         names = [name_of(pair) for pair in scored]
         instead: dict[int, Word] = {}
         rivals: list[tuple[int, str]] = []
-        for at, pair in enumerate(scored) if accepting else ():
-            for other in accepting(targets[at], said[at], pair.language, pair.target_word) if accepting else ():
+        words = [pair.target_word for pair in scored]
+        asked = list(zip(targets, said, words))
+        for at, others in enumerate(accepting(asked, options.language, link_words) if accepting else ()):
+            for other in others:
                 rivals.append((at, other.ipa))
                 instead[len(targets)] = targets[at]
                 targets.append(other)
@@ -139,17 +147,36 @@ class _InArrays:
         which = np.fromiter((number(pair, len(numbers)) for part in group for pair in part), np.int64, size)
         return which, np.fromiter((count for part in group for count in part.values()), np.int64, size)
 
-    def counts(self, number: int) -> tuple[int, Counts]:
-        which, times = self._groups[number]
-        tokens = int(times.sum())
-        counted = self._counted[which]
-        which, times = self._place[which[counted]], times[counted]
-        accepted: dict[tuple[str, str], int] = {}
-        for at, count in zip(which.tolist(), times.tolist()) if self._accepted else ():
-            if at in self._accepted:
-                key = self._table.name(at), self._accepted[at]
-                accepted[key] = accepted.get(key, 0) + count
-        return tokens, self._table.counts(self._best[which], times, self._with_forms, accepted)
+    def each(self) -> Iterator[tuple[int, Counts]]:
+        import numpy as np
+
+        held: list[tuple[Ints, Ints]] = []
+        pairs = 0
+        for number, group in enumerate(self._groups):
+            held.append(group)
+            pairs += len(group[0])
+            if pairs < _AT_ONCE and number < len(self._groups) - 1:
+                continue
+            which, times = (np.concatenate(side) for side in zip(*held))
+            of_group = np.repeat(np.arange(len(held)), [len(one) for one, _ in held])
+            tokens = np.bincount(of_group, times, len(held)).astype(np.int64).tolist()
+            counted = self._counted[which]
+            which, times, of_group = self._place[which[counted]], times[counted], of_group[counted]
+            sizes = np.bincount(of_group, minlength=len(held))
+            accepted = self._accepted_in(which, times, of_group)
+            yield from zip(
+                tokens, self._table.counts_of(self._best[which], times, sizes, self._with_forms, accepted), strict=True
+            )
+            held, pairs = [], 0
+
+    def _accepted_in(self, which: Ints, times: Ints, group: Ints) -> dict[int, dict[tuple[str, str], int]]:
+        """What was accepted in each group that has any of it, and how often."""
+        out: dict[int, dict[tuple[str, str], int]] = {}
+        some = self._best[which] != which
+        for at, pair, count in zip(group[some].tolist(), which[some].tolist(), times[some].tolist()):
+            here, key = out.setdefault(at, {}), (self._table.name(pair), self._accepted[pair])
+            here[key] = here.get(key, 0) + count
+        return out
 
     def scored(self, pair: Pair) -> Scored:
         number = self._numbers[pair]

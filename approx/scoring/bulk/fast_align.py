@@ -66,7 +66,7 @@ def links_many(targets: Forms, produced: Forms) -> list[Links]:
     out = np.empty(len(targets.forms), object)
     for part, _, found, which in walks(targets, produced):
         made = np.empty(len(found), object)
-        made[:] = [_links_of_code(*walk) for walk in found]
+        made[:] = [links_of_walk(*walk) for walk in found]
         out[part] = made[which]
     for at in np.flatnonzero(targets.length + produced.length > LONGEST).tolist():
         out[at] = align_prepared(targets.forms[at], produced.forms[at]).links
@@ -110,7 +110,7 @@ def may_join(targets: Rows, produced: Rows) -> Any:
 def said_at(walk: Walk, length: int) -> tuple[int, ...]:
     """For each target sound of a walk the place of what was said for it, -1 for nothing."""
     out = [-1] * length
-    for i, j in _links_of_code(*walk):
+    for i, j in links_of_walk(*walk):
         if i is not None and j is not None:
             out[i] = j
     return tuple(out)
@@ -300,8 +300,8 @@ def _trace(ranked: Ints, m: int, n: int, size: int) -> tuple[Any, int]:
 
 
 @lru_cache(maxsize=65536)
-def _links_of_code(code: int, digits: int) -> Links:
-    """Links of a walk; the digit `_END` only fills up at the start of a walk that was over sooner than others."""
+def links_of_walk(code: int, digits: int) -> Links:
+    """Links of a walk (`Walk`); the digit `_END` only fills up at the start of a walk that was over sooner than others."""
     steps = ""
     for _ in range(digits):
         code, taken = divmod(code, 6)

@@ -36,6 +36,7 @@ _EIGHT_BITS, _FORTY_BITS = (1 << 8) - 1, (1 << 40) - 1
 _MOST = (1 << 15) - 1
 _OWN = (("points", 0), ("target_points", 8), ("wcm_produced", 16), ("wcm_target", 24), ("ipc_produced", 32),
         ("ipc_target", 40))  # fmt: skip
+_POINTS = (("wcm_target", wcm), ("ipc_target", ipc))
 _YES = (("syllables_matched", 48), ("shapes_matched", 49), ("stress_matched", 50), ("words_right", 51))
 """Where the numbers of the word itself stand in its third number; the first two are those of its slots."""
 
@@ -132,11 +133,17 @@ class ScoreTable:
 
     def _aim_at_targets(self, meant: Sequence[Word], places: Ints) -> None:
         """How complex the target is does not depend on the adult form that was scored for it."""
+        known: dict[tuple[int, int], int] = {}
+        bits = dict(_OWN)
         for form, at in zip(meant, places.tolist()):
-            if at in self._instead:
-                for name, points in (("wcm_target", wcm), ("ipc_target", ipc)):
-                    more = points(self._instead[at], self.options) - points(form, self.options)
-                    self._lines[2][at] += more << dict(_OWN)[name]
+            target = self._instead.get(at)
+            if target is None:
+                continue
+            key = id(target), id(form)
+            if key not in known:
+                more = ((name, points(target, self.options) - points(form, self.options)) for name, points in _POINTS)
+                known[key] = sum(points << bits[name] for name, points in more)
+            self._lines[2][at] += known[key]
 
     def _own_numbers(self, targets: FormArrays, produced: FormArrays, meant: Ints, judged: Judged) -> tuple[Any, Any]:
         """The third number of each word, and whether the word is right."""
@@ -196,49 +203,102 @@ class ScoreTable:
     def __iter__(self) -> Iterator[Scored]:
         return map(self.scored, range(len(self._word)))
 
-    def counts(
-        self, which: Ints, times: Ints, with_forms: bool = True, accepted: Mapping[tuple[str, str], int] | None = None
-    ) -> Counts:
-        """Counts of a group: its pairs, and how often each was said. Without forms, only what they come to is there."""
+    def counts_of(
+        self,
+        which: Ints,
+        times: Ints,
+        sizes: Ints,
+        with_forms: bool = True,
+        accepted: Mapping[int, Mapping[tuple[str, str], int]] | None = None,
+    ) -> Iterator[Counts]:
+        """Counts of groups that stand one after the other: their pairs, how often each was said, and the pairs of each
+        group. `accepted`: of some groups what was accepted. Without forms, only what they come to is there."""
         import numpy as np
 
-        wide = self._wide[which]
+        ends = np.cumsum(sizes)
+        group = np.repeat(np.arange(len(sizes)), sizes)
+        numbers, sums = self._numbers_of(which, times, sizes)
+        slots = self._slots_of(which, times, group, len(sizes))
+        said = self._said(which, times, group, len(sizes))
+        for at, (start, end) in enumerate(zip((ends - sizes).tolist(), ends.tolist())):
+            forms: dict[FormKey, int] = {}
+            pairs = zip(which[start:end].tolist(), times[start:end].tolist()) if with_forms else ()
+            for one, count in pairs:
+                key = self.key(one)
+                forms[key] = forms.get(key, 0) + count
+            rows = CountMatrix(numbers[start:end], times[start:end], sums[at])
+            yield Counts(rows, slots[at], forms, {}, (accepted or {}).get(at, {}), [said[at]])
+
+    def _numbers_of(self, which: Ints, times: Ints, sizes: Ints) -> tuple[Any, list[int]]:
+        """The numbers of each pair, and of each group all of them added up, packed."""
+        import numpy as np
+
+        usual = self._wide[which] > 0
+        numbers = np.zeros((len(which), len(COUNT_FIELDS)), np.uint64)
+        numbers[usual] = _unfolded([line[which[usual]] for line in self._lines])
+        if not usual.all():
+            numbers[~usual] = unpacked_rows([self._alone[at].packed for at in which[~usual].tolist()])
+        sums = np.zeros((len(sizes), len(COUNT_FIELDS)), np.uint64)
+        there = sizes > 0
+        if there.any():
+            starts = (np.cumsum(sizes) - sizes)[there]
+            sums[there] = np.add.reduceat(numbers * times.astype(np.uint64)[:, None], starts, axis=0)
+        return numbers, packed_rows(sums)
+
+    def _slots_of(self, which: Ints, times: Ints, group: Ints, groups: int) -> list[dict[Slot, int]]:
+        """How often each slot was met in each group."""
+        import numpy as np
+
+        wide, number = self._wide[which], len(self._slot_list)
         inside = np.arange(int(wide.sum())) - np.repeat(np.cumsum(wide) - wide, wide)
-        slots_said = self._flat[np.repeat(self._first[which], wide) + inside]
-        often = np.bincount(slots_said, np.repeat(times, wide), len(self._slot_list)).astype(np.int64)
-        found = np.flatnonzero(often)
-        slots = dict(zip([self._slot_list[number] for number in found.tolist()], often[found].tolist()))
-        usual = wide > 0
-        numbers = [_unfolded([line[which[usual]] for line in self._lines])]
-        alone = which[~usual].tolist()
-        for at, count in zip(alone, times[~usual].tolist()):
-            for slot in self._alone[at].slots:
-                slots[slot] = slots.get(slot, 0) + count
-        if alone:
-            numbers.append(unpacked_rows([self._alone[at].packed for at in alone]))
-        rows = CountMatrix(np.concatenate(numbers), np.concatenate((times[usual], times[~usual])))
-        forms: dict[FormKey, int] = {}
-        for at, count in zip(which.tolist(), times.tolist()) if with_forms else ():
-            key = self.key(at)
-            forms[key] = forms.get(key, 0) + count
-        return Counts(rows, slots, forms, {}, accepted or {}, [self._said(which, times)])
+        slots = self._flat[np.repeat(self._first[which], wide) + inside]
+        found, often = _added_up(np.repeat(group, wide) * number + slots, np.repeat(times, wide), groups * number)
+        out = [dict[Slot, int]() for _ in range(groups)]
+        if number:
+            name = self._slot_list.__getitem__
+            borders = np.searchsorted(found, np.arange(groups + 1) * number).tolist()
+            listed, counted = (found % number).tolist(), often.tolist()
+            out = [dict(zip(map(name, listed[a:b]), counted[a:b])) for a, b in zip(borders, borders[1:])]
+        alone = wide == 0
+        for at, one, count in zip(group[alone].tolist(), which[alone].tolist(), times[alone].tolist()):
+            slots_here = out[at]
+            for slot in self._alone[one].slots:
+                slots_here[slot] = slots_here.get(slot, 0) + count
+        return out
 
-    def _said(self, which: Ints, times: Ints) -> ProductionSummary:
+    def _said(self, which: Ints, times: Ints, group: Ints, groups: int) -> list[ProductionSummary]:
+        """What the forms of each group come to."""
         import numpy as np
 
-        words, forms = self._word[which].astype(np.int64), self._form[which].astype(np.int64)
-        there, word = np.unique(words, return_inverse=True)
-        distinct = np.unique(word * (len(self._form_list) + 1) + forms)
-        shapes = np.bincount(distinct // (len(self._form_list) + 1), minlength=len(there))
+        forms, number = self._form[which].astype(np.int64), len(self._form_list) + 1
+        there, word = np.unique(group * len(self._word_list) + self._word[which], return_inverse=True)
+        shapes = np.bincount(np.unique(word * number + forms) // number, minlength=len(there))
         tokens = np.bincount(word, times, len(there)).astype(np.int64)
         right = np.bincount(word, self.right[which], len(there)) > 0
-        (alike, often) = np.unique((shapes << 40) + (tokens << 1) + right, return_counts=True)
-        said = {
-            SaidWord(one >> 40, (one & _FORTY_BITS) >> 1, bool(one & 1)): n
-            for one, n in zip(alike.tolist(), often.tolist())
-        }
-        levels = np.bincount(self._levels[np.unique(forms)], minlength=4).tolist()
-        return ProductionSummary(said, tuple(levels[1:4]))
+        alike, kind = np.unique((shapes << 40) + (tokens << 1) + right, return_inverse=True)
+        words = [SaidWord(one >> 40, (one & _FORTY_BITS) >> 1, bool(one & 1)) for one in alike.tolist()]
+        met, often = np.unique(there // max(1, len(self._word_list)) * len(words) + kind, return_counts=True)
+        said = [dict[SaidWord, int]() for _ in range(groups)]
+        for one, count in zip(met.tolist(), often.tolist()):
+            said[one // len(words)][words[one % len(words)]] = count
+        different = np.unique(group * number + forms)
+        levels = np.bincount(different // number * 4 + self._levels[different % number], minlength=4 * groups)
+        return [
+            ProductionSummary(words_of_group, (one, two, three))
+            for words_of_group, (_, one, two, three) in zip(said, levels.reshape(-1, 4).tolist())
+        ]
+
+
+def _added_up(keys: Any, times: Any, most: int) -> tuple[Any, Any]:
+    """Each key below `most` that is there, in order, and its times added up."""
+    import numpy as np
+
+    if most <= 4 * len(keys):
+        often = np.bincount(keys, times, most).astype(np.int64)
+        found = np.flatnonzero(often)
+        return found, often[found]
+    found, which = np.unique(keys, return_inverse=True)
+    return found, np.bincount(which, times, len(found)).astype(np.int64)
 
 
 def _unfolded(lines: Sequence[Any]) -> Any:

@@ -5,7 +5,7 @@ The numbers that a word gives to a sample.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -31,11 +31,12 @@ class CountMatrix(Mapping[int, int]):
     """Each distinct packed row -> words that gave it. Needs numpy.
 
     `numbers`: (rows, COUNT_FIELDS) as unsigned 64 bits; `times`: how many words gave each. A row may be there several times,
-    and in any order; the mapping has it once.
+    and in any order; the mapping has it once. `sums`: all words' numbers added up, packed, where that is known.
     """
 
-    def __init__(self, numbers: NDArray[np.uint64], times: NDArray[np.int64]) -> None:
+    def __init__(self, numbers: NDArray[np.uint64], times: NDArray[np.int64], sums: int | None = None) -> None:
         self.numbers, self.times = numbers, times
+        self._sums = sums
         self._packed: dict[int, int] | None = None
 
     def _dict(self) -> dict[int, int]:
@@ -54,25 +55,31 @@ class CountMatrix(Mapping[int, int]):
     def __len__(self) -> int:
         return len(self._dict())
 
-    def there(self) -> Callable[[int], int]:
-        """Words where the number at a place is not 0."""
-        found: list[int] = ((self.numbers != 0).T @ self.times).tolist()
-        return found.__getitem__
+    @property
+    def sums(self) -> int:
+        """All words' numbers added up, packed."""
+        if self._sums is None:
+            (self._sums,) = packed_rows((self.times.astype(self.numbers.dtype) @ self.numbers)[None])
+        return self._sums
 
-    def products(self) -> Callable[[int, int], int]:
-        """The numbers at two places multiplied, added up over words: exact up to 2**53."""
+    def there(self) -> list[int]:
+        """Of each number how many words have it other than 0."""
+        found: list[int] = ((self.numbers != 0).T @ self.times).tolist()
+        return found
+
+    def products(self) -> list[list[float]]:
+        """Each number multiplied with each, added up over words: exact up to 2**53."""
         import numpy as np
 
         floats = self.numbers.astype(np.float64)
         found: list[list[float]] = ((floats * self.times[:, None]).T @ floats).tolist()
-        return lambda one, other: int(found[one][other])
+        return found
 
 
 def added_up(rows: Mapping[int, int]) -> int:
     """All words' numbers added up, packed."""
     if isinstance(rows, CountMatrix):
-        (sums,) = packed_rows((rows.times.astype(rows.numbers.dtype) @ rows.numbers)[None])
-        return sums
+        return rows.sums
     return sum([row * times for row, times in rows.items()])
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from struct import Struct
 from typing import NamedTuple, TypeVar
 
 from approx.scoring.judging.count_matrix import COUNT_FIELDS, added_up, words_of
@@ -22,6 +23,7 @@ K = TypeVar("K")
 
 _BITS = 64
 _MASK = (1 << _BITS) - 1
+_ALL = Struct(f"<{len(COUNT_FIELDS)}Q")
 _AT = {name: _BITS * at for at, name in enumerate(COUNT_FIELDS)}
 
 
@@ -77,13 +79,18 @@ class Counts:
     """All rows added up."""
     _said: list[ProductionSummary] = field(default_factory=list, compare=False, repr=False)
     """The summary of the forms once it is known."""
+    _known: dict[str, int] = field(default_factory=dict, init=False, compare=False, repr=False)
+    """The sums by name once one of them was asked for."""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "packed", added_up(self.rows))
 
     def __getitem__(self, name: str) -> int:
         """One of `COUNT_FIELDS`."""
-        return unpack(self.packed, name)
+        if not self._known:
+            numbers = _ALL.unpack(self.packed.to_bytes(_ALL.size, "little"))
+            self._known.update(zip(COUNT_FIELDS, numbers))
+        return self._known[name]
 
     def __add__(self, other: Counts) -> Counts:
         return Counts(

@@ -103,7 +103,6 @@ def signature(options: Options | None = None, short: bool = False) -> str:
 
     `short` leaves out options at their defaults; two scores with the same short signature were made the same way.
     """
-
     from approx.version import __version__
 
     chosen, usual = options or default_options(), default_options()

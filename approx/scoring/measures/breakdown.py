@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from approx.scoring.judging.counts import Counts
 from approx.scoring.judging.slots import Slot, Verdict
@@ -14,8 +14,7 @@ LEFT_OFF, ADDED = "∅", "+"
 """How the table of sounds writes that nothing was said for a sound, and that it was said with another one added to it."""
 
 
-@dataclass(frozen=True, slots=True)
-class SoundRow:
+class SoundRow(NamedTuple):
     """One target sound in one position: right so many times of all, and what was said instead, commonest first.
 
     `instead`: (what was said, times); LEFT_OFF for nothing, ADDED for an added sound that makes a right one wrong.
@@ -50,26 +49,30 @@ def sounds_by_position(slots: Mapping[Slot, int]) -> tuple[SoundRow, ...]:
     >>> rows[0].sound, rows[0].position, rows[0].right, rows[0].out_of, rows[0].instead
     ('t', 'initial', 1, 3, (('k', 2),))
     """
-    found: dict[tuple[bool, str, str], list[int]] = {}
-    instead: dict[tuple[bool, str, str], dict[str, int]] = {}
-    for slot, times in slots.items():
-        key = slot.vowel, slot.target, slot.position
-        sums = found.setdefault(key, [0, 0])
+    found: dict[tuple[bool, str, str], tuple[list[int], dict[str, int]]] = {}
+    for (target, position, heard, verdict, vowel), times in slots.items():
+        key = vowel, target, position
+        row = found.get(key)
+        if row is None:
+            row = found[key] = [0, 0], {}
+        sums, instead = row
         sums[1] += times
-        if slot.verdict == Verdict.RIGHT:
+        if verdict == Verdict.RIGHT:
             sums[0] += times
         else:
-            said = ADDED if slot.said == slot.target else slot.said or LEFT_OFF
-            forms = instead.setdefault(key, {})
-            forms[said] = forms.get(said, 0) + times
-    rows = [
-        SoundRow(sound, position, vowel, right, out_of, _commonest(instead.get((vowel, sound, position), {})))
-        for (vowel, sound, position), (right, out_of) in found.items()
-    ]
-    return tuple(sorted(rows, key=lambda row: (row.vowel, row.right - row.out_of, row.sound, row.position)))
+            said = ADDED if heard == target else heard or LEFT_OFF
+            instead[said] = instead.get(said, 0) + times
+    order = sorted([(vowel, sums[0] - sums[1], sound, at) for (vowel, sound, at), (sums, _) in found.items()])
+    rows: list[SoundRow] = []
+    for vowel, _, sound, at in order:
+        (right, out_of), instead = found[vowel, sound, at]
+        rows.append(SoundRow(sound, at, vowel, right, out_of, _commonest(instead) if instead else ()))
+    return tuple(rows)
 
 
 def _commonest(forms: Mapping[str, int]) -> tuple[tuple[str, int], ...]:
+    if len(forms) == 1:
+        return (*forms.items(),)
     return tuple(sorted(forms.items(), key=lambda entry: (-entry[1], entry[0])))
 
 

@@ -18,7 +18,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from statistics import NormalDist
 from typing import NamedTuple
@@ -30,8 +29,7 @@ SCORE = "approximate: score interval on the effective number of sounds"
 LINEAR = "approximate: t over words"
 
 
-@dataclass(frozen=True, slots=True)
-class Interval:
+class Interval(NamedTuple):
     """Lower and upper end, and how they were found."""
 
     low: float
@@ -57,12 +55,13 @@ class Moments(NamedTuple):
     @property
     def variance(self) -> float:
         """Variance of the share: what each word's `top` lies from its share of `bottom`, squared, added up."""
-        share, words = self.share, self.words
-        apart = self.top_top - 2 * share * self.top_bottom + share * share * self.bottom_bottom
+        words, top, bottom, top_top, top_bottom, bottom_bottom = self
+        share = top / bottom
+        apart = top_top - 2 * share * top_bottom + share * share * bottom_bottom
         # what is left of numbers that cancel is no difference between words
-        if words < 2 or apart <= 1e-12 * (self.top_top + self.bottom_bottom):
+        if words < 2 or apart <= 1e-12 * (top_top + bottom_bottom):
             return 0.0
-        return words / (words - 1) * apart / self.bottom**2
+        return words / (words - 1) * apart / bottom**2
 
 
 def moments_of(parts: Mapping[tuple[int, int], int]) -> Moments:
@@ -97,8 +96,10 @@ def of_sounds(found: Moments, confidence: float = 95.0) -> Interval:
     number = found.bottom / max(1.0, found.variance / alone) if alone else float(found.words)
     middle = share + z * z / (2 * number)
     wide = z * math.sqrt(share * (1 - share) / number + z * z / (4 * number * number))
-    low, high = ((middle + far) / (1 + z * z / number) for far in (-wide, wide))
-    return Interval(0.0 if not found.top else 100 * low, 100.0 if found.top == found.bottom else 100 * high, SCORE)
+    all_of = 1 + z * z / number
+    low = 100 * ((middle - wide) / all_of) if found.top else 0.0
+    high = 100 * ((middle + wide) / all_of) if found.top != found.bottom else 100.0
+    return Interval(low, high, SCORE)
 
 
 def of_ratio(value: float, variance: float, words: int, confidence: float = 95.0) -> Interval | None:

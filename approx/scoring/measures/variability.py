@@ -70,11 +70,11 @@ ErrorForms = Mapping[str, Mapping[str, int]]
 def error_forms(counts: Counts, by_position: bool = False) -> dict[str, dict[str, int]]:
     """What was said wrong for each target consonant; an addition to a right sound is the form "+"."""
     out: dict[str, dict[str, int]] = {}
-    for slot, times in counts.slots.items():
-        if slot.vowel or slot.verdict == Verdict.RIGHT:
+    for (sound, position, heard, verdict, vowel), times in counts.slots.items():
+        if vowel or verdict == Verdict.RIGHT:
             continue
-        target = f"{slot.target} {slot.position}" if by_position else slot.target
-        said = "+" if slot.said == slot.target else slot.said
+        target = f"{sound} {position}" if by_position else sound
+        said = "+" if heard == sound else heard
         forms = out.setdefault(target, {})
         forms[said] = forms.get(said, 0) + times
     return out
@@ -91,7 +91,7 @@ def error_consistency(counts: Counts, by_position: bool = False) -> Value:
     >>> error_consistency(count_pairs([("su", "tu"), ("su", "ʃu"), ("su", "u"), ("ki", "ti")])).value
     4
     """
-    tried = {slot.target for slot in counts.slots if not slot.vowel}
+    tried = {target for target, _, _, _, vowel in counts.slots if not vowel}
     if not tried:
         return Value(0, 0, None, "no target consonants")
     index = different_errors(error_forms(counts, by_position))

@@ -1,10 +1,9 @@
-"""What a page needs of one child to work words out: the profile with the forms chosen since, and a suggester kept ready."""
+"""What a page needs of one child to work words out: the profile with the forms chosen since."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from starlette.datastructures import QueryParams
 
@@ -14,9 +13,6 @@ from approx.records.database.rows import Child, Refused
 from approx.web.forms.profile_form import profile_of
 from approx.web.server.desk import Desk
 
-if TYPE_CHECKING:
-    from approx.practice.suggest.suggest import Options, Suggester
-
 
 def profile_now(desk: Desk, child: Child) -> Profile | None:
     """The child's profile; the forms chosen last win. None before any sounds were entered."""
@@ -25,13 +21,6 @@ def profile_now(desk: Desk, child: Child) -> Profile | None:
         return None
     profile = profile_of(stored.text)
     return replace(profile, chosen={**profile.chosen, **{each.word.lower(): each.ipa for each in choices}})
-
-
-def suggester_now(desk: Desk, profile: Profile, options: Options) -> Suggester:
-    """A suggester of the profile. Call with `desk.thinking` held."""
-    from approx.practice.suggest.suggest import Suggester
-
-    return desk.suggester((repr(profile), options), lambda: Suggester(profile, options))
 
 
 def languages_for(child: Child, profile: Profile) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ class NewSound:
 
     @property
     def wanted(self) -> bool:
+        """Whether it is ticked at first: it says more than is known."""
         return self.now == "untested" or _RANK[self.heard] > _RANK[self.now]
 
 
@@ -38,7 +39,7 @@ def differences(now: Profile, heard: Profile) -> tuple[NewSound, ...]:
         old, new = _table(now, part), _table(heard, part)
         for item in dict.fromkeys((*new, *old)):
             before, after = old.get(item, "absent"), new.get(item, "absent")
-            if after != "untested" and before != after:
+            if after not in ("untested", before):
                 out.append(NewSound(part, item, before, after))
     return tuple(sorted(out, key=lambda each: not each.wanted))
 

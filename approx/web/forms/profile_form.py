@@ -11,13 +11,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
+from approx.api.choices import accents
 from approx.child import read_table
 from approx.child.edit_child_file import change_lines, heard_lines
 from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
 from approx.child.template import template
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.language import language
-from approx.processes.accept.accept_rules import accent_names
 from approx.records.database.rows import Child
 from approx.reports.text.profile import manner_of, place_of
 from approx.web.server.posted import Posted
@@ -27,7 +27,7 @@ from approx.web.server.posted import Posted
 def accents_by_language() -> dict[str, tuple[str, ...]]:
     """Names of the varieties of each language, by its primary tag. A variety is of the language of its first rule."""
     found: dict[str, tuple[str, ...]] = {}
-    for name in accent_names():
+    for name in accents():
         language = read_toml(rules_path(f"accents/{name}.toml"))["rule"][0].get("language", "")
         found[language] = (*found.get(language, ()), name)
     return found
@@ -146,6 +146,7 @@ def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
         f"age      = {_quoted(profile.age)}",
         f"language = {_quoted(profile.language)}",
         *([f"languages = [{', '.join(map(_quoted, profile.languages))}]"] if profile.languages else []),
+        *([f"interests = [{', '.join(map(_quoted, profile.interests))}]"] if profile.interests else []),
         f"accent   = [{', '.join(map(_quoted, profile.accent))}]",
         "",
         "[consonants]",
@@ -155,7 +156,9 @@ def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
     lines += [f"clusters = [{', '.join(map(_quoted, clusters))}]", "", "[vowels]", *_status_lines("", profile.vowels)]
     lines += ["", "[syllables]", *_status_lines("", profile.shapes)]
     lines += [f"max_syllables = {profile.max_syllables}", f"variety = {_quoted(profile.variety)}"]
-    for section, forms in (("chosen", profile.chosen), ("readings", profile.readings)):
+    for section, forms in (("chosen", profile.chosen), ("readings", profile.readings), ("people", profile.people)):
+        if section == "people" and not forms:
+            continue
         lines += ["", f"[{section}]", *(f"{_quoted(word)} = {_quoted(form)}" for word, form in forms.items())]
     lines += ["", *heard_lines(profile.heard), "", *change_lines(profile.changes)]
     return "\n".join(lines) + "\n"

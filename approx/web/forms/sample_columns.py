@@ -46,9 +46,9 @@ class LookedAt:
 
 
 def cells_of(text: str) -> list[list[str]]:
-    """Lines as cells, by the separator that most lines agree on; numbers before the words are taken off.
+    r"""Lines as cells, by the separator that most lines agree on; numbers before the words are taken off.
 
-    >>> cells_of("1. spoon: pun\\n2. cup: tʌp")
+    >>> cells_of("1. spoon: pun\n2. cup: tʌp")
     [['spoon', 'pun'], ['cup', 'tʌp']]
     """
     lines = [line for line in text.replace("\ufeff", "").splitlines() if line.strip()]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -9,13 +10,12 @@ from starlette.datastructures import QueryParams
 
 from approx.problems import Problem
 from approx.records.database.rows import Child, Refused
-from approx.web.forms.child_now import profile_now, stops, suggester_now
+from approx.web.forms.child_now import profile_now, stops
 from approx.web.server.desk import LANGUAGES, Desk, child_path
 
 if TYPE_CHECKING:
     from approx.practice.session.targets import ChildTargets
     from approx.practice.suggest.input_targets import Row
-    from approx.practice.suggest.suggest import Options
     from approx.reports.sheets.page_types import Page
 
 MOST_TYPED, MOST_PICKED, MOST_CHILDREN = 4_000, 60, 12
@@ -49,7 +49,7 @@ class SheetForm:
 
 def sheet_form(query: QueryParams, language: str) -> SheetForm:
     """The form; a kind, paper or order there is not counts as the first. `language`: of the pages around it."""
-    from approx.practice.session.trial_order import ORDERS
+    from approx.api.choices import trial_orders
     from approx.reports.sheets.page_types import PAPERS
     from approx.reports.sheets.sheet_page import KINDS
 
@@ -66,7 +66,7 @@ def sheet_form(query: QueryParams, language: str) -> SheetForm:
     return SheetForm(
         text("kind") in KINDS, one_of("kind", KINDS, "family"), _ticked(query, "word"), _ticked(query, "phrase"),
         text("typed"), text("typed_phrases"), one_of("language", tuple(LANGUAGES), language),
-        one_of("paper", PAPERS, "letter"), number("minutes"), number("goal_trials"), one_of("order", tuple(ORDERS), "blocked"),
+        one_of("paper", PAPERS, "letter"), number("minutes"), number("goal_trials"), one_of("order", trial_orders(), "blocked"),
         number("seed") or 1, text("probe"), text("date")[:40], text("next_date")[:40], text("number")[:20],
         text("also"), bool(text("emerging")), text("words_language")[:20],
         bool(text("allow_rude")),
@@ -75,27 +75,25 @@ def sheet_form(query: QueryParams, language: str) -> SheetForm:
 
 def sheet_of(desk: Desk, child: Child, form: SheetForm) -> tuple[Page | None, tuple[Problem, ...]]:
     """The page and what is to be said of it."""
-    from approx.practice.suggest.input_targets import typed_rows
-    from approx.practice.suggest.suggest import Options
+    from approx.api.practice.suggesting import typed_words
     from approx.reports.sheets.sheet_page import SheetRequest, sheet_page
 
-    options = Options(language=form.words_language, emerging=form.emerging, clash_words=False)
-    first, problems = _first(desk, child, form, options)
+    first, problems = _first(desk, child, form)
     found = [] if first is None else [first]
     if form.kind == "group":
-        for code, _, _ in typed_rows(form.also)[:MOST_CHILDREN]:
-            other, more = _other(desk, code, options)
-            problems += more
+        for code, _ in typed_words(form.also)[:MOST_CHILDREN]:
+            other, more = _other(desk, code, form)
+            problems = (*problems, *more)
             found += [] if other is None else [other]
     if stops(problems) or first is None:
-        return None, tuple(problems)
+        return None, problems
     wanted = SheetRequest(
         form.kind, form.minutes, form.goal_trials, form.order, form.seed,
-        tuple(word for word, _, _ in typed_rows(form.probe)), form.paper, form.language, form.date, form.next_date,
+        tuple(word for word, _ in typed_words(form.probe)), form.paper, form.language, form.date, form.next_date,
         form.number, allow_rude=form.allow_rude,
     )  # fmt: skip
-    page, more = sheet_page(found, wanted)
-    return page, (*problems, *more)
+    page, remarks = sheet_page(found, wanted)
+    return page, (*problems, *remarks)
 
 
 def with_own_pictures(desk: Desk, child: Child, page: Page, inside_file: bool) -> Page:
@@ -122,39 +120,40 @@ def with_own_pictures(desk: Desk, child: Child, page: Page, inside_file: bool) -
     return with_photos(page, {each.word.casefold(): f"{home}/{each.id}.jpg" for each in mine})
 
 
-def _first(desk: Desk, child: Child, form: SheetForm, options: Options) -> tuple[ChildTargets | None, list[Problem]]:
+def _first(desk: Desk, child: Child, form: SheetForm) -> tuple[ChildTargets | None, tuple[Problem, ...]]:
     """The child's ticked and typed words and phrases; nothing named: eight chosen for this child."""
-    from approx.practice.session.targets import chosen_words, targets_for
-    from approx.practice.suggest.input_targets import typed_rows
+    from approx.api.practice.sheets import child_targets
+    from approx.api.practice.suggesting import typed_words
 
     profile = profile_now(desk, child)
     if profile is None:
-        return None, [_no_sounds(child.code)]
-    words = [*_rows(desk, child.code, form.words), *typed_rows(form.typed)]
-    phrases = [*((text, "", 0) for text in form.phrases), *typed_rows(form.typed_phrases)]
-    problems: list[Problem] = []
-    with desk.thinking:
-        suggester = suggester_now(desk, profile, options)
-        if not words and not phrases:
-            words = chosen_words(suggester, form.seed, problems, form.kind)
-            if stops(problems):
-                return None, problems
-        made, more = targets_for(suggester, words, phrases, "", form.kind)
-    return made, [*problems, *more]
+        return None, (_no_sounds(child.code),)
+    words = [*_rows(desk, child.code, form.words), *_as_rows(typed_words(form.typed))]
+    phrases = [*_as_rows((text, "") for text in form.phrases), *_as_rows(typed_words(form.typed_phrases))]
+    return child_targets(
+        profile, words or None, phrases or None, seed=form.seed, kind=form.kind, language=form.words_language,
+        emerging=form.emerging,
+    )  # fmt: skip
 
 
-def _other(desk: Desk, code: str, options: Options) -> tuple[ChildTargets | None, list[Problem]]:
+def _other(desk: Desk, code: str, form: SheetForm) -> tuple[ChildTargets | None, tuple[Problem, ...]]:
     """Another child of the group with the words in work."""
-    from approx.practice.session.targets import targets_for
+    from approx.api.practice.sheets import child_targets
 
     child = desk.caseload.child(code)
     if isinstance(child, Refused):
-        return None, list(child.problems)
+        return None, child.problems
     profile, targets = profile_now(desk, child), desk.caseload.targets(child.code, "active")
     if profile is None or isinstance(targets, Refused):
-        return None, [_no_sounds(child.code)]
-    with desk.thinking:
-        return targets_for(suggester_now(desk, profile, options), [(each.word, each.adult, 0) for each in targets])
+        return None, (_no_sounds(child.code),)
+    return child_targets(
+        profile, _as_rows((each.word, each.adult) for each in targets), [], language=form.words_language,
+        emerging=form.emerging,
+    )  # fmt: skip
+
+
+def _as_rows(words: Iterable[tuple[str, str]]) -> list[Row]:
+    return [(word, ipa, 0) for word, ipa in words]
 
 
 def _rows(desk: Desk, code: str, words: tuple[str, ...]) -> list[Row]:

@@ -32,7 +32,7 @@ _FIELDS = ("code", "age", "birth_month", "note")
 
 def caseload(desk: Desk, request: Request) -> Response:
     """All children."""
-    return _page(desk, request, {"languages": ["en-US"]})
+    return caseload_page(desk, request, {})
 
 
 def add_child(desk: Desk, request: Request, form: Posted) -> Response:
@@ -44,7 +44,7 @@ def add_child(desk: Desk, request: Request, form: Posted) -> Response:
         languages=chosen, note=form.raw("note"),
     )  # fmt: skip
     if isinstance(new, Refused):
-        return _page(desk, request, typed | {"languages": chosen}, new)
+        return caseload_page(desk, request, typed | {"languages": chosen}, new)
     return go(child_path(new.code), "child_added")
 
 
@@ -52,20 +52,22 @@ def undo(desk: Desk, request: Request, form: Posted) -> Response:
     """Bring back what was deleted last."""
     restored = desk.caseload.restore(form.text("token"))
     if isinstance(restored, Refused):
-        return desk.refused(request, restored, 409)
+        gone = desk.caseload.deleted()
+        left = () if isinstance(gone, Refused) else gone
+        return desk.page(request, "deleted", 409, gone=left, problems=restored.problems)
     return go(_local(form.text("back")), "restored")
 
 
 def locked(desk: Desk, request: Request) -> Response:
     """The page that asks for the passphrase, or says why the file cannot be opened."""
-    return RedirectResponse("/", 303) if desk.problem is None else _locked(desk, request)
+    return RedirectResponse("/", 303) if desk.problem is None else _locked(desk, request, desk.problem)
 
 
 def unlock(desk: Desk, request: Request, form: Posted) -> Response:
     """Try a passphrase; it is not kept."""
     if desk.problem is not None:
         desk.unlock(form.raw("passphrase"))
-    return go("/") if desk.problem is None else _locked(desk, request, 403)
+    return go("/") if desk.problem is None else _locked(desk, request, desk.problem, 403)
 
 
 def put_back(desk: Desk, request: Request, form: Posted) -> Response:
@@ -73,7 +75,7 @@ def put_back(desk: Desk, request: Request, form: Posted) -> Response:
     refused = desk.put_back()
     if desk.problem is None:
         return go("/", "put_back")
-    return _locked(desk, request, 409) if refused else go("/unlock", "put_back")
+    return _locked(desk, request, desk.problem, 409) if refused else go("/unlock", "put_back")
 
 
 def language(desk: Desk, request: Request) -> Response:
@@ -93,7 +95,10 @@ def languages_of(form: Posted, before: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((first, *also)))
 
 
-def _page(desk: Desk, request: Request, typed: dict[str, object], refused: Refused | None = None) -> Response:
+def caseload_page(
+    desk: Desk, request: Request, typed: dict[str, object], refused: Refused | None = None, ticked: Sequence[str] = ()
+) -> Response:
+    """The first page. `typed`: of a new child; `ticked`: codes for a group."""
     children = desk.caseload.children()
     if isinstance(children, Refused):
         return desk.refused(request, children, 500)
@@ -105,7 +110,7 @@ def _page(desk: Desk, request: Request, typed: dict[str, object], refused: Refus
     return desk.page(
         request, "caseload", 422 if refused else 200, children=shown, find=find, anybody=len(children),
         has_example=any(line.child.code == EXAMPLE for line in children), unfinished=_unfinished(desk), next_of=next_of,
-        typed=dict.fromkeys(_FIELDS, "") | typed, child_languages=CHILD_LANGUAGES, problems=problems,
+        typed=dict.fromkeys(_FIELDS, "") | {"languages": ["en-US"]} | typed, child_languages=CHILD_LANGUAGES, problems=problems, ticked=ticked,
     )  # fmt: skip
 
 
@@ -144,9 +149,7 @@ def remove_example(desk: Desk, request: Request, form: Posted) -> Response:
     return desk.refused(request, erased, 409) if isinstance(erased, Refused) else go("/", "erased")
 
 
-def _locked(desk: Desk, request: Request, status: int = 200) -> Response:
-    problem = desk.problem
-    assert problem is not None  # both callers have looked
+def _locked(desk: Desk, request: Request, problem: Refused, status: int = 200) -> Response:
     asks = problem.problems[0].code in ("records.locked", "records.wrong_passphrase")
     shown = () if problem.problems[0].code == "records.locked" else problem.problems
     return desk.page(request, "unlock", status, asks=asks, problems=shown, copy=desk.copy_to_put_back)
@@ -173,10 +176,12 @@ def take_in(desk: Desk, request: Request, form: Posted) -> Response:
     file = form.stream("file")
     if file is None:
         problem = Problem("desk.file", "no file was chosen", "choose the zip that an export wrote")
-        return desk.refused(request, Refused((problem,)), 422)
+        return desk.page(request, "files", 422, problems=(problem,))
     with file:
         taken = desk.caseload.import_zip(file)
-    return desk.refused(request, taken, 422) if isinstance(taken, Refused) else go("/", "taken_in")
+    if isinstance(taken, Refused):
+        return desk.page(request, "files", 422, problems=taken.problems)
+    return go("/", "taken_in")
 
 
 def _given(desk: Desk, request: Request, made: Exported | Refused) -> Response:
@@ -195,11 +200,11 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
     """Lock the file, or change its passphrase; whoever changes it has to know the present one."""
     say, new = desk.texts(request), form.raw("new")
     if desk.caseload.locked and not desk.caseload.is_passphrase(form.raw("now")):
-        return _lock_page(desk, request, say("lock.wrong_now"))
+        return _lock_page(desk, request, "now", say("lock.wrong_now"))
     if new != form.raw("again"):
-        return _lock_page(desk, request, say("lock.differ"))
+        return _lock_page(desk, request, "again", say("lock.differ"))
     if not form.ticked("kept"):
-        return _lock_page(desk, request, say("lock.not_kept"))
+        return _lock_page(desk, request, "kept", say("lock.not_kept"))
     refused = desk.caseload.set_passphrase(new)
     if isinstance(refused, Refused):
         return _lock_page(desk, request, refused=refused)
@@ -209,13 +214,16 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
 def take_off(desk: Desk, request: Request, form: Posted) -> Response:
     """Write the file without a passphrase again."""
     if not desk.caseload.is_passphrase(form.raw("now")):
-        return _lock_page(desk, request, desk.texts(request)("lock.wrong_now"))
+        return _lock_page(desk, request, "off", desk.texts(request)("lock.wrong_now"))
     refused = desk.caseload.remove_passphrase()
     return _lock_page(desk, request, refused=refused) if isinstance(refused, Refused) else go("/lock", "unlocked")
 
 
-def _lock_page(desk: Desk, request: Request, wrong: str = "", refused: Refused | None = None) -> Response:
-    problems = refused.problems if refused else (Problem("desk.passphrase", wrong),) if wrong else ()
+def _lock_page(
+    desk: Desk, request: Request, field: str = "", wrong: str = "", refused: Refused | None = None
+) -> Response:
+    """`wrong`: what is wrong with a field, in the words of the page."""
+    problems = refused.problems if refused else (Problem(f"desk.{field}", wrong),) if wrong else ()
     return desk.page(
         request, "lock", 422 if problems else 200, locked=desk.caseload.locked, shortest=SHORTEST, problems=problems
     )

@@ -125,6 +125,10 @@ def _established(profile: Profile | None, child: Child) -> tuple[int, int]:
 
 def history(desk: Desk, request: Request) -> Response:
     """What was: inventories, forms chosen, what was deleted in the last day."""
+    return _history_page(desk, request)
+
+
+def _history_page(desk: Desk, request: Request, refused: Refused | None = None) -> Response:
     code = request.path_params["code"]
     child, profiles = desk.caseload.child(code), desk.caseload.profile_history(code)
     choices, gone = desk.caseload.choice_history(code), desk.caseload.deleted(code)
@@ -137,7 +141,7 @@ def history(desk: Desk, request: Request) -> Response:
     if isinstance(gone, Refused):
         return desk.refused(request, gone)
     return desk.page(
-        request, "history", child=child, profiles=[(each, in_hand(profile_of(each.text))) for each in profiles],
+        request, "history", 409 if refused else 200, child=child, problems=refused.problems if refused else (), profiles=[(each, in_hand(profile_of(each.text))) for each in profiles],
         choices=tuple(reversed(choices)), gone=gone,
     )  # fmt: skip
 
@@ -154,7 +158,7 @@ def restore_profile(desk: Desk, request: Request, form: Posted) -> Response:
     source = desk.texts(request)("history.restored", number=old.version, date=old.date)
     saved = desk.caseload.save_profile(code, old.text, form.number("version") or 0, source)
     if isinstance(saved, Refused):
-        return desk.refused(request, saved, 409)
+        return _history_page(desk, request, saved)
     return go(child_path(code, "history"), "sounds_saved")
 
 

@@ -120,10 +120,12 @@ def _page(
 
     there, targets = desk.caseload.goals(child.code), desk.caseload.targets(child.code)
     probes = desk.caseload.probes(child.code)
-    for answer in (there, targets, probes):
-        if isinstance(answer, Refused):
-            return desk.refused(request, answer)
-    assert isinstance(there, tuple) and isinstance(targets, tuple) and isinstance(probes, tuple)  # the loop has looked
+    if isinstance(there, Refused):
+        return desk.refused(request, there)
+    if isinstance(targets, Refused):
+        return desk.refused(request, targets)
+    if isinstance(probes, Refused):
+        return desk.refused(request, probes)
     tongue = desk.texts(request).language
     typed = {name: request.query_params.get(name, "").strip()[:400] for name in FIELDS}
     asked = bool(request.query_params.get("make"))

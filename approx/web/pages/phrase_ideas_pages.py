@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Any
 from starlette.requests import Request
 from starlette.responses import Response
 
-from approx.child.profile import Profile
+from approx.child.profile import PRONOUNS, Profile
 from approx.problems import Problem
 from approx.records.database.rows import Refused
-from approx.web.forms.child_now import languages_for, profile_now, stops, suggester_now, whole, without_lines
+from approx.web.forms.child_now import languages_for, profile_now, stops, whole, without_lines
 from approx.web.server.desk import Desk
 
 if TYPE_CHECKING:
@@ -28,7 +28,8 @@ def phrases(desk: Desk, request: Request) -> Response:
         return desk.refused(request, child)
     query, profile = request.query_params, profile_now(desk, child)
     typed: dict[str, Any] = {
-        name: query.get(name, "")[:MOST_TYPED] for name in ("what", "scene", "relation", "grammar", "order", "language")
+        name: query.get(name, "")[:MOST_TYPED]
+        for name in ("what", "scene", "relation", "grammar", "order", "pronoun", "language")
     }
     typed["what"] = typed["what"] if typed["what"] in WHAT else WHAT[0]
     typed |= {
@@ -39,44 +40,47 @@ def phrases(desk: Desk, request: Request) -> Response:
         typed["length"] = 0
     if profile is None:
         return desk.page(request, "phrases", child=child, typed=typed, profile=None, answer=None)
-    answer, problems = _answer(desk, profile, typed)
+    # phrases take longer to find than a page to show: the page comes first, and asks for them by itself
+    later = not query
+    answer, problems = (None, ()) if later else _answer(profile, typed)
     problems = without_lines(problems)
+    speech = typed["language"] or profile.language
+    if query.get("part"):
+        return desk.page(request, "_phrases", child=child, answer=answer, speech=speech, part_problems=problems)
     return desk.page(
         request, "phrases", 422 if stops(problems) else 200, child=child, typed=typed, profile=profile, answer=answer,
-        problems=problems, what=WHAT, lengths=LENGTHS, tongues=languages_for(child, profile),
-        speech=typed["language"] or profile.language, **_fields(typed["language"] or profile.language),
+        problems=problems, what=WHAT, lengths=LENGTHS, pronouns=PRONOUNS, tongues=languages_for(child, profile),
+        speech=speech, later=later, **_fields(speech),
     )  # fmt: skip
 
 
-def _answer(desk: Desk, profile: Profile, typed: dict[str, Any]) -> tuple[PhraseAnswer | None, tuple[Problem, ...]]:
+def _answer(profile: Profile, typed: dict[str, Any]) -> tuple[PhraseAnswer | None, tuple[Problem, ...]]:
     """What `approx phrases` answers to the same wishes."""
-    from approx.practice.phrases.grammar_ladder import DEFAULT_ORDER
-    from approx.practice.phrases.phrases import PhraseRequest, make_phrases
-    from approx.practice.suggest.input_targets import typed_rows
-    from approx.practice.suggest.suggest import Options
+    from approx.api.practice.phrase_ideas import phrases
+    from approx.api.practice.suggesting import typed_words
 
     grammar = " ".join(typed["grammar"].split()) if typed["what"] == "grammar" else ""
     if typed["what"] == "grammar" and not grammar:
         return None, ()
-    rows = tuple(typed_rows(typed["scene"]))
-    request = PhraseRequest(
-        rows or None, "", typed["what"] == "frames", "" if grammar else typed["relation"], grammar,
-        typed["order"] or DEFAULT_ORDER, typed["count"] if typed["what"] == "phrases" else 0, typed["seed"],
-        0 if grammar else typed["length"],
-    )  # fmt: skip
-    options = Options(2, typed["language"], typed["emerging"])
-    with desk.thinking:
-        answer = make_phrases(suggester_now(desk, profile, options), request)
+    answer = phrases(
+        profile,
+        words=typed_words(typed["scene"]) or None,
+        frames=typed["what"] == "frames",
+        relation="" if grammar else typed["relation"],
+        grammar=grammar,
+        order=typed["order"] if grammar else "",
+        count=typed["count"] if typed["what"] == "phrases" else 0,
+        seed=typed["seed"],
+        length=0 if grammar else typed["length"],
+        language=typed["language"],
+        pronoun=typed["pronoun"] if typed["pronoun"] in PRONOUNS else "",
+        emerging=typed["emerging"],
+    )
     return answer, answer.problems
 
 
 def _fields(language: str) -> dict[str, Any]:
     """Kinds of phrases and orders of grammar that can be chosen; none in a language without them."""
-    from approx.lexicon.spelling import base_language
-    from approx.practice.grammar.phrase_words import LANGUAGES
-    from approx.practice.grammar.recipes import relations
-    from approx.practice.phrases.grammar_ladder import orders
+    from approx.api.choices import grammar_orders, phrase_relations
 
-    if base_language(language) not in LANGUAGES:
-        return {"relations": (), "orders": {}}
-    return {"relations": [(each.id, each.use) for each in relations(language)], "orders": orders(language)}
+    return {"relations": phrase_relations(language), "orders": grammar_orders(language)}

@@ -16,7 +16,6 @@ from approx.web.server.posted import Posted
 
 if TYPE_CHECKING:
     from approx.practice.suggest.answer import Answer
-    from approx.practice.suggest.suggest import Options, Suggester
 
 LONGEST_PHRASE = 300
 
@@ -90,11 +89,8 @@ def _asked(desk: Desk, request: Request, child: Child) -> dict[str, Any]:
 
 
 def _shown(desk: Desk, child: Child, phrase: str, emerging: bool, short: bool) -> dict[str, Any]:
-    from approx.practice.suggest.suggest import Options
-
     typed = " ".join(phrase.split())
-    options = Options(emerging=emerging, short=short)
-    shown: dict[str, Any] = {"typed": typed[:LONGEST_PHRASE], "emerging": options.emerging, "short": options.short}
+    shown: dict[str, Any] = {"typed": typed[:LONGEST_PHRASE], "emerging": emerging, "short": short}
     stored = desk.caseload.profile(child.code)
     choices = desk.caseload.choices(child.code)
     targets = desk.caseload.targets(child.code)
@@ -102,7 +98,7 @@ def _shown(desk: Desk, child: Child, phrase: str, emerging: bool, short: bool) -
         return shown | {"has_profile": False, "answer": None, "seen": {}, "practised": (), "speech": ""}
     answer = None
     if stored is not None and typed:
-        answer = _answer(desk, stored.text, choices, options, typed[:LONGEST_PHRASE])
+        answer = _answer(stored.text, choices, emerging, short, typed[:LONGEST_PHRASE])
     return shown | {
         "has_profile": stored is not None,
         "answer": answer,
@@ -113,15 +109,10 @@ def _shown(desk: Desk, child: Child, phrase: str, emerging: bool, short: bool) -
     }
 
 
-def _answer(desk: Desk, text: str, choices: tuple[Choice, ...], options: Options, phrase: str) -> Answer:
+def _answer(text: str, choices: tuple[Choice, ...], emerging: bool, short: bool, phrase: str) -> Answer:
     """The answer for the profile with the forms chosen since it was made."""
-    from approx.practice.suggest.suggest import Suggester
+    from approx.api.practice.suggesting import suggest
 
+    profile = profile_of(text)
     chosen = {choice.word.lower(): choice.ipa for choice in choices}
-
-    def made() -> Suggester:
-        profile = profile_of(text)
-        return Suggester(replace(profile, chosen={**profile.chosen, **chosen}), options)
-
-    with desk.thinking:
-        return desk.suggester((text, tuple(chosen.items()), options), made).phrase(phrase)
+    return suggest(phrase, replace(profile, chosen={**profile.chosen, **chosen}), emerging=emerging, short=short)

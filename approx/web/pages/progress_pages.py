@@ -13,7 +13,7 @@ from starlette.responses import Response
 
 from approx.problems import Problem
 from approx.progress.criteria import RungHistory
-from approx.progress.phases import Panel, panels
+from approx.progress.phases import Panel
 from approx.records.database.rows import ProbeEntry, Progress, Refused
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
@@ -83,12 +83,12 @@ def add_phase(desk: Desk, request: Request, form: Posted) -> Response:
 def chart(desk: Desk, request: Request) -> Response:
     """One chart by itself: a second of drawing that the page does not wait for."""
     from approx.reports.charts.progress_chart import chart_svg
-    from approx.web.forms.progress_facts import series_of
+    from approx.web.forms.progress_facts import facts_of
 
     found = desk.caseload.progress(request.path_params["code"])
     if isinstance(found, Refused):
         return desk.refused(request, found)
-    made, number = panels(series_of(found)), request.path_params["number"]
+    made, number = facts_of(found).panels, request.path_params["number"]
     if number >= len(made):
         return desk.page(request, "missing", 404)
     theme = "light" if request.query_params.get("alone") else "page"
@@ -178,7 +178,7 @@ def _body(desk: Desk, request: Request, found: Progress) -> Markup:
         address = child_path(found.child.code, f"progress/chart/{next(numbers)}")
         waiting = escape(desk.texts(request)("progress.drawing"))
         picture = f'<img src="{address}?alone=1" alt="{escape(chart_title(panel, language))}">'
-        return f'<div class="drawing" data-chart="{address}"><p>{waiting}</p><noscript>{picture}</noscript></div>'
+        return f'<div class="drawing" role="group" tabindex="0" aria-label="{escape(chart_title(panel, language))}" data-chart="{address}"><p>{waiting}</p><noscript>{picture}</noscript></div>'
 
     made = document_of(facts_of(found), desk.texts(request).language, draw=later)
     parts: list[str] = []

@@ -17,6 +17,7 @@ from starlette.responses import Response
 from approx.problems import Problem
 from approx.records.database.rows import Child, Refused, Session, Target, TrialEntry
 from approx.records.tables.checks import help_ids, help_levels, today, trial_results
+from approx.web.pages.caseload_pages import caseload_page
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
 
@@ -66,10 +67,10 @@ def _line(line: str) -> tuple[str, str, str]:
 
 
 def _add_word(desk: Desk, child: Child, word: str, adult: str, form: str, help: str) -> Target | Refused:
-    from approx.lexicon import pronunciations
+    from approx.api.practice.readings import readings
 
     if not adult and word:
-        read = next(iter(pronunciations(word, child.languages[0])), None)
+        read = next(iter(readings(word, language=child.languages[0]).readings), None)
         if read is None or not read.sure:
             typed = f"give its adult form in IPA: {word} = /{read.ipa if read else '…'}/"
             hint = f"{typed}; by its spelling it may be {read.ipa}" if read else typed
@@ -228,7 +229,7 @@ def start_group(desk: Desk, request: Request, form: Posted) -> Response:
     codes = list(dict.fromkeys(form.every("child")))
     if not 2 <= len(codes) <= MOST_IN_GROUP:
         problem = Problem("desk.group", f"{len(codes)} children are ticked", f"tick two to {MOST_IN_GROUP}")
-        return desk.refused(request, Refused((problem,)), 422)
+        return caseload_page(desk, request, {}, Refused((problem,)), codes)
     ids = []
     for code in codes:
         there = desk.caseload.sessions(code)

@@ -87,7 +87,7 @@ def file(desk: Desk, request: Request) -> Response:
 def _form(
     desk: Desk, request: Request, child: Child, form: SheetForm, page: Page | None, problems: tuple[Problem, ...]
 ) -> Response:  # fmt: skip
-    from approx.practice.session.trial_order import ORDERS
+    from approx.api.choices import trial_orders
     from approx.reports.sheets.page_types import PAPERS
     from approx.reports.sheets.sheet_page import EDITABLE
     from approx.reports.sheets.sheet_page import KINDS as SHEETS
@@ -96,7 +96,12 @@ def _form(
     if isinstance(targets, Refused):
         return desk.refused(request, targets)
     profile = profile_now(desk, child)
-    shown: dict[str, Any] = {"boxes": _boxes(targets, form), "kinds": SHEETS, "papers": PAPERS, "orders": ORDERS}
+    shown: dict[str, Any] = {
+        "boxes": _boxes(targets, form),
+        "kinds": SHEETS,
+        "papers": PAPERS,
+        "orders": trial_orders(),
+    }
     made = page is not None and not stops(problems)
     files = [kind for kind in KINDS if kind == "pdf" or form.kind in EDITABLE] if made else []
     return desk.page(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl, urlencode
 
@@ -18,10 +18,11 @@ from approx.web.server.desk import Desk, child_path
 from approx.web.server.posted import Posted
 
 if TYPE_CHECKING:
-    from approx.practice.words.word_choice import ChoiceOptions, WordChoice
+    from approx.api.practice.word_choice import ChosenWords
+    from approx.practice.words.word_choice import WordChoice
 
 COUNT, MOST_COUNT, MOST_SET = 12, 100, 40
-_TEXTS = ("shape", "sound", "new_sound", "goal", "exclude", "own", "pos", "order", "language")
+_TEXTS = ("shape", "sound", "new_sound", "goal", "exclude", "own", "interest", "pos", "order", "language")
 _TICKS = ("picturable", "contrast", "emerging")
 MOST_TYPED = 4_000
 
@@ -72,12 +73,13 @@ def _page(
     shown: dict[str, Any] = {"child": child, "typed": typed, "profile": profile, "query": str(query)}
     if profile is None:
         return desk.page(request, "words", 422 if refused else 200, **shown, choice=None, problems=refused)
-    choice, problems = _answer(desk, profile, typed)
+    answer = _answer(profile, typed)
+    choice = None if stops(answer.problems) and not answer.bank_size else answer
     texts = desk.texts(request)
     fields = _fields(typed["language"] or profile.language, texts.language)
     targets = desk.caseload.targets(child.code)
     practised = set() if isinstance(targets, Refused) else {target.word.casefold() for target in targets}
-    problems = (*refused, *without_lines(problems))
+    problems = (*refused, *without_lines(answer.problems))
     return desk.page(
         request, "words", 422 if refused or stops(problems) else 200, **shown, choice=choice, **fields,
         sections=_sections(choice), tongues=languages_for(child, profile), practised=practised, problems=problems,
@@ -108,53 +110,44 @@ def _marks(choice: WordChoice | None, profile: Profile) -> dict[str, WordMarks]:
     return out
 
 
-def _answer(desk: Desk, profile: Profile, typed: dict[str, Any]) -> tuple[WordChoice | None, tuple[Problem, ...]]:
-    """What `approx words` answers to the same wishes."""
-    from approx.practice.words.word_choice import choose_words
+def _answer(profile: Profile, typed: dict[str, Any]) -> ChosenWords:
+    """What `approx words` answers to the same wishes; an order that is not one counts as none."""
+    from approx.api.choices import word_orders
+    from approx.api.practice.suggesting import typed_words
+    from approx.api.practice.word_choice import words
 
-    options, problems = options_of(typed, profile)
-    if stops(problems):
-        return None, tuple(problems)
-    with desk.thinking:
-        choice = choose_words(profile, options)
-    return choice, (*problems, *choice.problems)
-
-
-def options_of(typed: dict[str, Any], profile: Profile) -> tuple[ChoiceOptions, list[Problem]]:
-    """The wishes of the form as options; an order or a language that is not one counts as none."""
-    from approx.practice.suggest.input_targets import typed_rows
-    from approx.practice.words.word_choice import WordWishes, read_wishes
-    from approx.practice.words.word_weights import orders
-
-    own = tuple(typed_rows(typed["own"]))
-    exclude = frozenset(word.lower() for word, _, _ in typed_rows(typed["exclude"]))
-    wishes = WordWishes(
-        typed["category"], (typed["pos"],), (typed["shape"],), (typed["sound"],), (typed["new_sound"],), (typed["goal"],),
-        exclude, typed["picturable"], typed["new"],
-    )  # fmt: skip
-    options, problems = read_wishes(wishes, typed["language"] or profile.language)
-    order = typed["order"] if typed["order"] in [each.name for each in orders()] else ""
-    options = replace(
-        options, count=typed["count"], set_size=typed["set"], seed=typed["seed"], order=order, own_rows=own,
-        contrast=typed["contrast"], language=typed["language"], emerging=typed["emerging"],
-    )  # fmt: skip
-    return options, problems
+    return words(
+        profile,
+        count=typed["count"],
+        set_size=typed["set"],
+        seed=typed["seed"],
+        new=typed["new"],
+        order=typed["order"] if typed["order"] in word_orders() else "",
+        category=typed["category"],
+        pos=typed["pos"],
+        shape=typed["shape"],
+        sound=typed["sound"],
+        new_sound=typed["new_sound"],
+        exclude=[word for word, _ in typed_words(typed["exclude"])],
+        goal=typed["goal"],
+        own=typed_words(typed["own"]),
+        interest=typed["interest"],
+        picturable=typed["picturable"],
+        contrast=typed["contrast"],
+        language=typed["language"],
+        emerging=typed["emerging"],
+    )
 
 
 def _fields(language: str, tongue: str) -> dict[str, Any]:
     """What can be chosen in the form."""
-    from approx.practice.words.word_bank import load_bank
-    from approx.practice.words.word_weights import orders
+    from approx.api.choices import word_kinds, word_orders
     from approx.reports.sheets.wording import wording
 
-    bank = load_bank(language)
+    categories, parts = word_kinds(language)
     names = wording(tongue)["categories"]
-    categories = sorted({(names.get(word.category, word.category), word.category) for word in bank})
-    return {
-        "categories": categories,
-        "parts": sorted({word.part_of_speech for word in bank}),
-        "orders": [order.name for order in orders()],
-    }
+    named = sorted((names.get(category, category), category) for category in categories)
+    return {"categories": named, "parts": parts, "orders": word_orders()}
 
 
 def _sections(choice: WordChoice | None) -> list[tuple[int, int, list[Any]]]:

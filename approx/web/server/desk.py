@@ -12,8 +12,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from functools import cache
 from pathlib import Path
-from threading import Lock
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from urllib.parse import quote, urlencode, urlsplit
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -23,19 +22,16 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
-from approx.processes.rules.process_names import process_name
 from approx.records.caseload import Caseload, open_caseload
 from approx.records.database.browsers import Browsers
 from approx.records.database.copies import daily_copies
 from approx.records.database.daily_copy import put_back
 from approx.records.database.opening import caseload_path
 from approx.records.database.rows import Refused
+from approx.reports.process_names import process_name
 from approx.web.server.door import Door
-from approx.web.server.messages import problem_in, shown_in
+from approx.web.server.messages import own_in, problem_in, shown_in
 from approx.web.server.page_parts import explained, fault, faulty
-
-if TYPE_CHECKING:
-    from approx.practice.suggest.suggest import Suggester
 
 LANGUAGES = {"en": "English", "es": "Español"}
 """Languages of the pages, each by its own name."""
@@ -99,7 +95,6 @@ def _tables(language: str) -> dict[str, Any]:
 
 FOLDER = Path(__file__).resolve().parent.parent
 LANGUAGE_COOKIE = "approx_desk_language"
-_KEPT_SUGGESTERS = 8
 
 
 class Desk:
@@ -112,15 +107,14 @@ class Desk:
         self.copy_problem: Refused | None = None
         self._opened = open_caseload(file)
         self._pages = _environment()
-        self._suggesters: dict[object, Suggester] = {}
-        self.thinking = Lock()
         self.stop: Callable[[], None] = lambda: None
         """Ends the running desk; set by who runs it."""
 
     @property
     def caseload(self) -> Caseload:
-        """The open caseload. `AssertionError` where there is none: the routes let nobody so far."""
-        assert isinstance(self._opened, Caseload)
+        """The open caseload. LookupError where there is none: the routes let nobody so far."""
+        if not isinstance(self._opened, Caseload):
+            raise LookupError("no caseload is open")
         return self._opened
 
     @property
@@ -160,8 +154,10 @@ class Desk:
     def lock_now(self) -> None:
         """Let go of the file and ask for its passphrase again; a file without one stays open."""
         if isinstance(self._opened, Caseload) and self._opened.locked:
+            from approx.api.practice.ready import forget
+
             self._opened.close()
-            self._suggesters.clear()
+            forget()
             self._opened = open_caseload(self.file)
 
     def recent(self) -> tuple[str, ...]:
@@ -208,14 +204,6 @@ class Desk:
         """A page that says why something cannot be shown or done, and leads back."""
         return self.page(request, "refused", status, problems=answer.problems, back=_came_from(request))
 
-    def suggester(self, key: tuple[object, ...], make: Callable[[], Suggester]) -> Suggester:
-        """A suggester kept ready for the last few children. Call with `thinking` held."""
-        found = self._suggesters.pop(key, None) or make()
-        self._suggesters[key] = found  # last used stands last
-        while len(self._suggesters) > _KEPT_SUGGESTERS:
-            del self._suggesters[next(iter(self._suggesters))]
-        return found
-
 
 def go(path: str, said: str = "", undo: str = "", **query: object) -> Response:
     """To another page after something was saved: reloading that page saves nothing twice."""
@@ -260,6 +248,7 @@ def _environment() -> Environment:
     pages.filters["ipa"] = _ipa
     pages.filters["process_name"] = process_name
     pages.filters["said_in"] = shown_in
+    pages.filters["own_in"] = own_in
     pages.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
     pages.globals |= {
         "child_path": child_path, "shown_problems": shown_problems, "child_sections": SECTIONS, "section_of": section_of,

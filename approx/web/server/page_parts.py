@@ -54,6 +54,14 @@ def explained(context: Context, name: str, text: str = "") -> Markup:
     ).format(here=here, text=text or term.word, word=term.word, meaning=term.meaning)
 
 
+_ALSO = {
+    "goal": ("vowel-place", "unknown-value"), "minutes": ("too-short",), "goal_trials": ("trials",), "grammar": ("steps", "part"),
+    "right": ("level",), "typed": ("input", "empty", "none-left"), "typed_phrases": ("frame",), "own": ("own-twice",),
+    "text": ("empty_goal",), "passphrase": ("wrong_passphrase",), "file": ("no_zip", "no_export", "zip", "bomb", "twice", "row", "newer"),
+}  # fmt: skip
+"""Field to the ends of codes of what else is wrong with it."""
+
+
 def belongs_to(problem: Problem, field: str) -> bool:
     """True where a problem is about a field of a form: its code ends in the field's name, or it names a column of it."""
     if problem.code == "records.value":
@@ -65,7 +73,7 @@ def belongs_to(problem: Problem, field: str) -> bool:
 def fault(context: Context, field: str, *also: str) -> Markup:
     """What is wrong with one field, to stand beside it; nothing where nothing is. `also`: other names it goes by."""
     say = context["say_problem"]
-    mine = [each for each in _of(context["problems"], (field, *also)) if each.fatal]
+    mine = [each for each in _of(context["problems"], (field, *_ALSO.get(field, ()), *also)) if each.fatal]
     lines = (Markup('<span class="fault" id="{}-fault">{}</span>').format(field, say(each)) for each in mine[:1])
     return Markup("").join(lines)
 
@@ -73,7 +81,7 @@ def fault(context: Context, field: str, *also: str) -> Markup:
 @pass_context
 def faulty(context: Context, field: str, *also: str) -> Markup:
     """The attributes of a field that is wrong."""
-    wrong = any(each.fatal for each in _of(context["problems"], (field, *also)))
+    wrong = any(each.fatal for each in _of(context["problems"], (field, *_ALSO.get(field, ()), *also)))
     return Markup(' aria-invalid="true" aria-errormessage="{}-fault"').format(field) if wrong else Markup("")
 
 

@@ -29,7 +29,7 @@ def filled(
     """
     roles = roles or {}
     group = NounGroup(filler, as_object=eaten) if filler else None
-    plural = group.full("the").is_plural if group else False
+    plural = group.full("plain" if "{plain}" in pattern else "the").is_plural if group else False
 
     def put(match: re.Match[str]) -> str:
         article, adjective, one, many = match.groups()
@@ -39,7 +39,8 @@ def filled(
             return _text(NounGroup(roles["agent"]).full("the"))
         if article == "ing":
             return _text_of(Clause(verb=roles["action"], marking="ing"))
-        assert group is not None
+        if group is None:
+            raise ValueError(f"nothing fills {match[0]}")
         word = bank("en").find(adjective, "adjective") if adjective else None
         made = group.full("the" if article == "noun" else article)
         return _text(replace(made, article="" if article == "noun" else article, adjective=word))
@@ -89,6 +90,7 @@ class Clause:
 
     @property
     def plural_subject(self) -> bool:
+        """Whether the verb agrees with several."""
         if self.as_pronoun and self.subject is not None:
             return self.subject_word == "they"
         return self.subject.is_plural if self.subject else False
@@ -152,7 +154,8 @@ def stand_in(thing: NounGroup | None) -> str:
 def object_article(clause: Clause) -> str:
     """The article the adult sentence puts before this object: the, a, plain, or her, his, their before body parts."""
     table = clause.table
-    assert clause.object is not None
+    if clause.object is None:
+        raise ValueError("a clause without an object has no article before it")
     if clause.object.article:
         return clause.object.article
     if (
@@ -199,30 +202,32 @@ def be_form(clause: Clause) -> str:
     return "are" if clause.plural_subject else "is"
 
 
+def _bare(clause: Clause) -> Said:
+    """The verb without an ending."""
+    if clause.verb is None:
+        raise ValueError("the clause has no verb")
+    return Said(clause.verb.word, clause.verb.ipa, "", clause.verb.word, True)
+
+
 def _verb(clause: Clause) -> tuple[Said, ...]:
-    assert clause.verb is not None
-    word, ipa = clause.verb.word, clause.verb.ipa
+    bare = _bare(clause)
     if clause.marking == "" or clause.marking == "s" and clause.plural_subject:
-        return (Said(word, ipa, "", word, True),)
+        return (bare,)
     kind = {"ing": "ing", "is": "ing", "s": "third", "past": "past"}[clause.marking]
-    form = inflected(word, kind, ipa)
-    said = Said(form.spelled, form.ipa, form.ending, word, True)
+    form = inflected(bare.text, kind, bare.ipa)
+    said = Said(form.spelled, form.ipa, form.ending, bare.text, True)
     return (Said(be_form(clause)), said) if clause.marking == "is" else (said,)
 
 
 def _inverted(clause: Clause, verb: tuple[Said, ...]) -> tuple[tuple[Said, ...], tuple[Said, ...]]:
     if clause.marking == "is":
         return (verb[0],), verb[1:]
-    assert clause.verb is not None
     helper = {"past": "did", "s": "do" if clause.plural_subject else "does"}.get(clause.marking)
-    plain = (Said(clause.verb.word, clause.verb.ipa, "", clause.verb.word, True),)
-    return ((Said(helper),), plain) if helper else ((), verb)
+    return ((Said(helper),), (_bare(clause),)) if helper else ((), verb)
 
 
 def _denied(clause: Clause, verb: tuple[Said, ...]) -> tuple[Said, ...]:
     if clause.marking == "is":
         return (verb[0], Said("not"), *verb[1:])
-    assert clause.verb is not None
-    plain = Said(clause.verb.word, clause.verb.ipa, "", clause.verb.word, True)
     helper = {"past": "did", "s": "do" if clause.plural_subject else "does"}.get(clause.marking)
-    return (Said(helper), Said("not"), plain) if helper else (Said("not"), *verb)
+    return (Said(helper), Said("not"), _bare(clause)) if helper else (Said("not"), *verb)

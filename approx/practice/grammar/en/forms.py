@@ -81,6 +81,7 @@ def with_ending(stem_ipa: str, ending: str) -> str:
 
 @cache
 def irregular_plurals() -> dict[str, str]:
+    """Plurals that no rule makes, by their singular."""
     table: dict[str, str] = read_toml(rules_path("phrases/nouns_en.toml"))["irregular"]
     return table
 

@@ -45,11 +45,15 @@ class Group:
 
     @property
     def feminine(self) -> bool:
+        """Whether words that agree with it are feminine."""
         word = self.noun.word
+        if self.noun.pronoun:
+            return self.noun.pronoun == "she"
         return word.lower() in noun_lists()["names"] and word.lower() in ("mamá", "mami") or is_feminine(word)
 
     @property
     def is_plural(self) -> bool:
+        """Whether words that agree with it are plural."""
         return self.kind == "plural" or self.numbered and self.kind in ("many", "one")
 
     def full(self, article: str) -> Group:
@@ -77,10 +81,12 @@ class SpanishClause:
 
     @property
     def table(self) -> Verb | None:
+        """What is known of the verb; None for an unknown one."""
         return verbs("es").get(self.verb)
 
     @property
     def plural_subject(self) -> bool:
+        """Whether the verb agrees with several."""
         return self.subject is not None and self.subject.is_plural
 
 

@@ -42,7 +42,7 @@ def infinitive_of(form: str) -> str:
 
 def is_feminine(noun: str) -> bool:
     """True for a feminine noun, by the lists and by its ending."""
-    word = noun.split()[0].lower()
+    word = noun.split(maxsplit=1)[0].lower()
     lists = noun_lists()
     if word in lists["feminine"]:
         return True
@@ -82,7 +82,7 @@ def agreeing(word: str, feminine: bool, many: bool) -> str:
 
 def takes_el(noun: str) -> bool:
     """Feminine words with el and un: el agua, un hada."""
-    return noun.split()[0].lower() in noun_lists()["stressed_a"]
+    return noun.split(maxsplit=1)[0].lower() in noun_lists()["stressed_a"]
 
 
 @cache

@@ -65,7 +65,10 @@ class _Reader:
             return None
         part = "name" if token[:1].isupper() else "noun"
         readings = pronunciations(token, "es-419") if part in parts and may_be_a_word(token) else ()
-        return SceneWord(token, readings[0].ipa, part, "names" if part == "name" else "things") if readings else None
+        if not readings:
+            return None
+        pronoun = self.sources[0].pronoun if part == "name" else ""
+        return SceneWord(token, readings[0].ipa, part, "names" if part == "name" else "things", pronoun=pronoun)
 
     def clauses(self, tokens: Sequence[str]) -> Iterator[tuple[float, SpanishClause]]:
         """(rank, reading) of every way to read the phrase."""
@@ -145,7 +148,8 @@ class _Reader:
     def oddness(self, clause: SpanishClause) -> float:
         """How far a reading is from what its verb usually goes with."""
         table = clause.table
-        assert table is not None
+        if table is None:
+            raise ValueError(f"nothing is known of the verb {clause.verb}")
         odd = 0.0
         if clause.object is not None:
             odd += 0 if table.takes(clause.object.noun.thing) else 1.0 if table.objects else 2.5

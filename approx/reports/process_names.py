@@ -12,7 +12,7 @@ def process_name(name: str, language: str) -> str:
 
     A name that the table lacks is given back as it is.
     """
-    return _spanish().get(name, name) if language.split("-")[0] == "es" else name
+    return _spanish().get(name, name) if language.split("-", maxsplit=1)[0] == "es" else name
 
 
 @cache

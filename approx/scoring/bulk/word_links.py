@@ -1,0 +1,48 @@
+"""Links of many pairs of words at once, worked out in arrays: the linker of a large sample."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+
+from approx.ipa.word import Word
+from approx.scoring.alignment.align import FormPair, Link, align
+from approx.scoring.bulk.fast_align import LONGEST, Rows, links_of_walk, may_join, walks
+from approx.scoring.bulk.form_arrays import FormArrays, Sounds, is_usual
+from approx.scoring.judging.options import default_options
+
+
+def link_words(pairs: Sequence[FormPair]) -> list[Sequence[Link]]:
+    """The links of each pair, as `align` gives them. Equal walks share one tuple."""
+    import numpy as np
+
+    words: dict[int, Word] = {}
+    for target, produced in pairs:
+        words[id(target)] = target
+        words[id(produced)] = produced
+    usual = [number for number, word in words.items() if is_usual(word)]
+    place = {number: at for at, number in enumerate(usual)}
+    sides = [(place.get(id(target), -1), place.get(id(produced), -1)) for target, produced in pairs]
+    out: list[Sequence[Link]] = [()] * len(pairs)
+    alone = np.ones(len(pairs), bool)
+    which = np.array(sides, np.int64).reshape(-1, 2)
+    among = np.flatnonzero((which >= 0).all(axis=1))
+    if len(among):
+        forms = FormArrays([words[number] for number in usual], _sounds())
+        rows = Rows(forms.role, forms.ends, forms.start, forms.length)
+        left, right = (rows.chosen(which[among, side]) for side in (0, 1))
+        in_arrays = (left.length + right.length <= LONGEST) & ~may_join(left, right)
+        in_arrays &= forms.plain[which[among]].all(axis=1)
+        alone[among[in_arrays]] = False
+        for part, _, found, walk in walks(left, right):
+            links = [links_of_walk(*one) for one in found]
+            for at, number in zip(among[part].tolist(), walk.tolist()):
+                out[at] = links[number]
+    for at in np.flatnonzero(alone).tolist():
+        out[at] = align(*pairs[at]).links
+    return out
+
+
+@cache
+def _sounds() -> Sounds:
+    return Sounds(default_options())
