@@ -35,7 +35,13 @@ class Sampled:
 def sampled(seed: int) -> Sampled:
     said = dict(child(seed).tokens[:WORDS])
     rows = [
-        {"child": "X01", "session_date": "2026-03-02", "target_word": f"word{at}", "target_ipa": adult, "produced_ipa": form}
+        {
+            "child": "X01",
+            "session_date": "2026-03-02",
+            "target_word": f"word{at}",
+            "target_ipa": adult,
+            "produced_ipa": form,
+        }
         for at, (adult, form) in enumerate(said.items())
     ]
     frame = pd.DataFrame(rows)
@@ -60,7 +66,9 @@ def test_no_suggestion_is_farther_than_what_was_heard(seed: int) -> None:
         assert answer.adult is not None
         heard = read(found.profile.heard[answer.word].form).words[0]
         assert any(form.heard for form in answer.approximations), answer.word
-        farther = [form.ipa for form in answer.approximations if apart(answer.adult, form.word) > apart(answer.adult, heard)]
+        farther = [
+            form.ipa for form in answer.approximations if apart(answer.adult, form.word) > apart(answer.adult, heard)
+        ]
         assert farther == [], f"{answer.adult.ipa} heard {heard.ipa}"
         if as_heard(heard) == as_heard(answer.adult):
             assert [form.ipa for form in answer.approximations] == [answer.adult.ipa]
