@@ -14,9 +14,10 @@ from places import DATA
 from approx.ipa import read
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply
-from approx.processes.engine.form import form_of
+from approx.processes.engine.form import Form, form_of
 from approx.processes.explain.explain import Explainer, Explanation
 from approx.processes.explain.opportunities import number_of_opportunities
+from approx.processes.rules.notation import parse
 from approx.processes.rules.ruleset import RuleSet, load
 
 CONVENTION_STANDS = {
@@ -200,3 +201,10 @@ def test_changes_that_look_like_something_else(target: str, produced: str, expec
     """Judged by hand: neighbours that changed places though one of them changed too; t s where an affricate was aimed at;
     voice before a liquid; a flap, whose voice is the adult's."""
     assert set(explained(target, produced).best.names) == expected
+
+
+def test_a_syllable_that_loses_its_only_sound_is_gone() -> None:
+    """A letter's name said as bare consonants (f f) has syllables without a vowel: taking one away leaves one."""
+    form = Form(("f", "f"), (0, 1), (1, 0), (0, 0))
+    (after,) = [made for _, _, made in apply(parse("C -> ∅ / _ #"), form, "en-US")]
+    assert (after.phones, after.starts, len(after.stress)) == (("f",), (0,), 1)

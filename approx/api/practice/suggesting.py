@@ -20,7 +20,7 @@ from approx.problems import Problem
 if TYPE_CHECKING:
     from approx.practice.suggest.input_targets import Row
 
-Words: TypeAlias = "PathLike[str] | Iterable[str | tuple[str, str]]"
+Words: TypeAlias = "str | PathLike[str] | Iterable[str | tuple[str, str]]"
 """A list of words, or of (word, IPA); or the path of a file with a word a line, or with columns target_word, target_ipa."""
 
 
@@ -114,7 +114,7 @@ def words_of(source: Words) -> tuple[list[Row], tuple[Problem, ...], str]:
     """Rows of a list (word, IPA or "", line), what is wrong with it, and the name of the file it is from ("" for none)."""
     from approx.practice.suggest.input_targets import read_words
 
-    if isinstance(source, PathLike):
+    if isinstance(source, (str, PathLike)):
         name = fspath(source)
         rows, problems = read_words(name)
         return rows, problems, "stdin" if name == "-" else name

@@ -206,6 +206,12 @@ def _consonants_off(form: Form, at: int, end: int) -> Form:
     """What `respan` makes of a form without some consonants, found directly: it is the search's most frequent step."""
     phones = form.phones[:at] + form.phones[end:]
     starts = [start if start <= at else max(at, start - end + at) for start in form.starts]
+    if any(
+        one >= other for one, other in zip(starts, (*starts[1:], len(phones)))
+    ):  # a syllable of consonants alone is gone
+        owners = [2 * form.syllable_at(place) for place in range(len(form.phones))]
+        stress = tuple(degree for value in form.stress for degree in (value, 0))
+        return respan(list(phones), [*form.origins[:at], *form.origins[end:]], [*owners[:at], *owners[end:]], stress)
     for number in range(1, len(starts)):
         first = starts[number]
         if is_nucleus(phones[first]) and not is_nucleus(phones[first - 1]) and first - 1 > starts[number - 1]:

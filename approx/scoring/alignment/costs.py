@@ -14,10 +14,12 @@ from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import distance, in_class, is_nucleus, is_vowel, split
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_SOUND, UNKNOWN_VOWEL, Word
 
-UNPLACED, PLAIN, HEAD, CODA_LIQUID, SCHWA_LIQUID, UNSTRESSED, STRESSED, UNMARKED, SYLLABIC_ONLY = range(9)
-"""Roles. Consonants: where stress is not known; elsewhere than next; before the vowel of a stressed syllable; a liquid
+UNPLACED, PLAIN, ONSET, HEAD, CODA_LIQUID, SCHWA_LIQUID, UNSTRESSED, STRESSED, UNMARKED, SYLLABIC_ONLY = range(10)
+"""Roles. Consonants: where stress is not known; elsewhere than next; before the vowel of an unstressed syllable; before that of a stressed one; a liquid
 after a vowel and not before one; the same after ə. Vowels: by their stress, or where stress is not known; the ə that a
 syllabic consonant stands for, unstressed."""
+
+_PLACED = (PLAIN, HEAD, ONSET)
 
 CONSONANT, LIQUID, SYLLABIC, VOWEL = range(4)
 
@@ -105,8 +107,16 @@ class Costs:
                 if STRESSED in (role, said_role) and {role, said_role} & {UNSTRESSED, SYLLABIC_ONLY}
                 else 0
             )
-        elsewhere = UNPLACED not in (role, said_role) and (role == HEAD) != (said_role == HEAD)
-        return _hundredths(self._consonants(target, produced)) + (_hundredths(link["head"]) if elsewhere else 0)
+        return _hundredths(self._consonants(target, produced)) + self._elsewhere(role, said_role)
+
+    def _elsewhere(self, role: int, said_role: int) -> int:
+        """What it costs to link consonants that stand in different places of their syllables."""
+        link: dict[str, float] = self.table["link"]
+        if UNPLACED in (role, said_role):
+            return 0
+        if (role == HEAD) != (said_role == HEAD):
+            return _hundredths(link["head"])
+        return _hundredths(link["onset"]) if {role, said_role} == {PLAIN, ONSET} else 0
 
     def _vowels(self, target: str, produced: str) -> float:
         link: dict[str, float] = self.table["link"]
@@ -174,22 +184,23 @@ def prepare(form: Word | Sequence[str]) -> Prepared:
     phones = form.phones
     strong = bytearray(len(phones))
     for start, end, degree in zip(form.starts, (*form.starts[1:], len(phones)), form.stress):
-        for at in range(start, end) if degree else ():
-            strong[at] = 1
+        for at in range(start, end):
+            strong[at] = 1 if degree else 2
             if kind_of(phones[at]) in (VOWEL, SYLLABIC):
                 break
     return prepared(phones, strong)
 
 
 def prepared(phones: tuple[str, ...], strong: Sequence[int] | None) -> Prepared:
-    """Numbers of sounds. `strong` is 1 for the onset and the vowel of a stressed syllable; None where stress is unknown."""
+    """Numbers of sounds. `strong` is 1 for the onset and the vowel of a stressed syllable, 2 for those of an unstressed one;
+    None where stress is unknown."""
     number = costs().number
     ids: list[int] = []
     owner: list[int] = []
     kinds = [kind_of(phone) for phone in phones]
     for at, (phone, kind) in enumerate(zip(phones, kinds)):
         if kind == VOWEL:
-            role = UNMARKED if strong is None else STRESSED if strong[at] else UNSTRESSED
+            role = UNMARKED if strong is None else STRESSED if strong[at] == 1 else UNSTRESSED
         elif kind == SYLLABIC:
             ids.append(number("ə", SYLLABIC_ONLY))
             owner.append(at)
@@ -198,7 +209,7 @@ def prepared(phones: tuple[str, ...], strong: Sequence[int] | None) -> Prepared:
         elif kind == LIQUID and at and kinds[at - 1] == VOWEL and kinds[at + 1 : at + 2] != [VOWEL]:
             role = SCHWA_LIQUID if phones[at - 1] == "ə" else CODA_LIQUID
         else:
-            role = UNPLACED if strong is None else HEAD if strong[at] else PLAIN
+            role = UNPLACED if strong is None else _PLACED[strong[at]]
         ids.append(number(phone, role))
         owner.append(at)
     return Prepared(phones, "".join(map(chr, ids)), None if len(owner) == len(phones) else tuple(owner))

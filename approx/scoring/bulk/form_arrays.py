@@ -15,6 +15,7 @@ from approx.scoring.alignment.costs import (
     CODA_LIQUID,
     HEAD,
     LIQUID,
+    ONSET,
     PLAIN,
     SCHWA_LIQUID,
     STRESSED,
@@ -41,7 +42,7 @@ INITIAL, MEDIAL, FINAL = range(3)
 """Places, as `slots.positions` names them."""
 NO_RULE, LOST_H, NG_AS_N = range(3)
 """What rule 10 of PCC says of a sound: nothing, that it may be lost, that it may be n."""
-_ROLES = 9
+_ROLES = 10
 
 
 class Numbered(dict[str, int]):
@@ -150,14 +151,16 @@ class FormArrays:
 
         vowel = self.vowel
         before = np.cumsum(vowel) - vowel
-        strong = self.stressed & (before == before[self.begins][syllable])
+        to_vowel = before == before[self.begins][syllable]
+        strong = self.stressed & to_vowel
         first = np.zeros(len(vowel), bool)
         first[self.start] = True
         after_vowel, schwa = np.zeros((2, len(vowel)), bool)
         after_vowel[1:] = vowel[:-1]
         schwa[1:] = self.phone[:-1] == self.sounds.ids("ə")[0]
         before_vowel = np.append(vowel[1:], False)
-        role = np.where(vowel, np.where(strong, STRESSED, UNSTRESSED), np.where(strong, HEAD, PLAIN))
+        weak = np.where(to_vowel, ONSET, PLAIN)
+        role = np.where(vowel, np.where(strong, STRESSED, UNSTRESSED), np.where(strong, HEAD, weak))
         coda = (kind == LIQUID) & ~first & after_vowel & ~before_vowel
         role[coda] = np.where(schwa, SCHWA_LIQUID, CODA_LIQUID)[coda]
         role[self.ends] = 0

@@ -40,12 +40,17 @@ def phrases(desk: Desk, request: Request) -> Response:
         typed["length"] = 0
     if profile is None:
         return desk.page(request, "phrases", child=child, typed=typed, profile=None, answer=None)
-    answer, problems = _answer(profile, typed)
+    # phrases take longer to find than a page to show: the page comes first, and asks for them by itself
+    later = not query
+    answer, problems = (None, ()) if later else _answer(profile, typed)
     problems = without_lines(problems)
+    speech = typed["language"] or profile.language
+    if query.get("part"):
+        return desk.page(request, "_phrases", child=child, answer=answer, speech=speech, part_problems=problems)
     return desk.page(
         request, "phrases", 422 if stops(problems) else 200, child=child, typed=typed, profile=profile, answer=answer,
         problems=problems, what=WHAT, lengths=LENGTHS, pronouns=PRONOUNS, tongues=languages_for(child, profile),
-        speech=typed["language"] or profile.language, **_fields(typed["language"] or profile.language),
+        speech=speech, later=later, **_fields(speech),
     )  # fmt: skip
 
 
