@@ -157,8 +157,8 @@ def _parted(target: Word, produced: Word) -> Word:
     for i, j in reversed(made):
         if i is None or j is None or produced.phones[j] != "aʊ" or i + 1 not in liquid:
             continue
-        before_vowel = i + 2 < len(target.phones) and is_vowel(target.phones[i + 2])
-        if target.phones[i] in _OPEN and i + 2 not in target.edges and not before_vowel:
+        last = i + 2 in (len(target.phones), *target.edges)
+        if target.phones[i] in _OPEN and i + 1 not in target.edges and (last or not is_vowel(target.phones[i + 2])):
             out = _in_two(out, j, _OPEN[target.phones[i]])
     return out
 
@@ -254,12 +254,23 @@ def _cost(target: Word, produced: Word, ones: list[Span], others: list[Span]) ->
     return _cheapest(meant, said)[0]
 
 
+def _begin(target: Word, produced: Word, span: Span, firsts: dict[int, int]) -> int:
+    """Where the sounds of a word begin in what was said as one; -1 if it has none.
+
+    A first consonant that is linked with nothing takes the onset of its syllable: *want cookie* [ɑˈtʊti] has t for k.
+    """
+    begin = min((firsts[at] for at in range(*span) if at in firsts), default=-1)
+    if begin < 0 or span[0] in firsts or is_vowel(target.phones[span[0]]):
+        return begin
+    return max((start for start in produced.starts if start <= begin), default=begin)
+
+
 def _cut(target: Word, produced: Word, ones: list[Span], whole: Span) -> Iterator[WordPair]:
     """Several words said as one: each gets the sounds linked with its own; a sound added goes with the word before it."""
     low, high = ones[0][0], ones[-1][1]
     links = _cheapest(stretch(target, low, high), stretch(produced, *whole))[1]
     firsts = {i + low: j + whole[0] for i, j in reversed(links) if i is not None and j is not None}
-    begins = [min((firsts[at] for at in range(*span) if at in firsts), default=-1) for span in ones[1:]]
+    begins = [_begin(target, produced, span, firsts) for span in ones[1:]]
     end = whole[1]
     cuts = [whole[1]]
     for begin in reversed(begins):
