@@ -95,6 +95,7 @@ def as_aimed(target: Word, produced: Word) -> Word:
 
 
 _AFFRICATES = {("t", "s"): "t͡s", ("d", "z"): "d͡z"}
+_TURNED = frozenset(pair[::-1] for pair in _AFFRICATES)
 
 
 def _affricates(phones: tuple[str, ...]) -> bool:
@@ -106,12 +107,14 @@ def one_affricate(target: Word, produced: Word) -> Word:
     """The production with t s and d z as one sound where an affricate was aimed at, or where the form begins so:
     match [mæts] ends in t͡s.
 
-    Typed without a tie the two may be a stop and a fricative: so they are where the target has these two in a row itself.
+    Typed without a tie the two may be a stop and a fricative: so they are where the target has these two in a row itself,
+    one way round or the other.
     """
     phones = produced.phones
     if "s" not in phones and "z" not in phones:
         return produced
-    if not _affricates(phones) or _affricates(target.phones):
+    neighbours = set(zip(target.phones, target.phones[1:]))
+    if not _affricates(phones) or neighbours & (_AFFRICATES.keys() | _TURNED):
         return produced
     aimed = any(split(phone)[0] in ("t͡ʃ", "d͡ʒ") for phone in target.phones)
     out = produced
