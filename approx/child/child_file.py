@@ -13,7 +13,7 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from approx.child.profile import LEFT_OFF, POSITIONS, STATUSES, VARIETIES, Profile, Status, WordHeard
+from approx.child.profile import LEFT_OFF, POSITIONS, PRONOUNS, STATUSES, VARIETIES, Profile, Status, WordHeard
 from approx.child.toml_places import Path as Keys
 from approx.child.toml_places import Places
 from approx.ipa import Reading, read
@@ -27,9 +27,9 @@ _SECTION_KEYS = {
     "vowels": STATUSES,
     "syllables": (*STATUSES, "max_syllables", "variety"),
 }
-_FREE_SECTIONS = ("chosen", "heard", "changes", "readings")
+_FREE_SECTIONS = ("chosen", "heard", "changes", "readings", "people")
 """Sections whose keys are words or sounds."""
-_TOP = ("code", "age", "language", "languages", "accent", *_SECTION_KEYS, *_FREE_SECTIONS)
+_TOP = ("code", "age", "language", "languages", "accent", "interests", *_SECTION_KEYS, *_FREE_SECTIONS)
 _TAG = re.compile(r"[A-Za-z]{2,3}([-_][A-Za-z0-9]{2,8})*")
 _SHAPE = re.compile(r"C*V?C*")
 _MOST_SYLLABLES = 9
@@ -110,6 +110,8 @@ class _ChildReader:
             heard=self.heard(),
             changes=self.changes(),
             readings=self.forms("readings"),
+            people=self.people(),
+            interests=self.interests(),
         )
         if not any(problem.fatal for problem in self.problems):
             for path, symbol, message, hint in remarks(profile, "final" in consonants):
@@ -173,6 +175,28 @@ class _ChildReader:
             else:
                 out[tag] = None
         return tuple(out)
+
+    def interests(self) -> tuple[str, ...]:
+        """Words and categories that this child loves, each once."""
+        value = self.table.get("interests", [])
+        if isinstance(value, list) and all(isinstance(item, str) for item in value):
+            return tuple(dict.fromkeys(" ".join(item.split()) for item in value if item.strip()))
+        hint = 'interests = ["truck", "animals"]'
+        self.wrong("value", "interests must be a list of words or categories", hint, ("interests",))
+        return ()
+
+    def people(self) -> dict[str, str]:
+        """[people]: name -> she, he or they."""
+        out: dict[str, str] = {}
+        typed_as: dict[str, str] = {}
+        for name, value in self.section("people").items():
+            pronoun = value.lower().strip() if isinstance(value, str) else ""
+            if pronoun not in PRONOUNS:
+                hint = f'{name} = "she"; one of {", ".join(PRONOUNS)}'
+                self.wrong("pronoun", f"what '{name}' is called by is not known", hint, ("people", name))
+            elif self.once(name, _label(name) not in typed_as, "people", typed_as):
+                out[" ".join(name.split())] = pronoun
+        return out
 
     def accent(self) -> tuple[str, ...]:
         value = self.table.get("accent", [])

@@ -15,6 +15,8 @@ VARIETIES = ("same", "same consonant", "any")
 """same: every syllable alike (mama). same consonant: one consonant in the word, vowels free (mommy, baby)."""
 
 
+PRONOUNS = ("she", "he", "they")
+"""What people of the child's life are called by."""
 LEFT_OFF = "∅"
 """Stands among what a child says for a sound where it is left off."""
 
@@ -34,7 +36,8 @@ class Profile:
     `languages`: the other languages of this child. `consonants`: position -> sound -> status. `clusters`: (sounds,
     position) -> status. `shapes`: "CVC" -> status. `chosen`: word -> form the clinician decided on. `heard`: word -> form
     this child said. `changes`: (sound, position, "" for every other) -> what this child says for it, commonest first,
-    `LEFT_OFF` among it. `readings`: word -> adult form for this child's family.
+    `LEFT_OFF` among it. `readings`: word -> adult form for this child's family. `people`: name -> she, he or they, of
+    those in the child's life. `interests`: words and everyday categories that this child loves to talk of.
     """
 
     code: str = "child"
@@ -52,6 +55,8 @@ class Profile:
     heard: Mapping[str, WordHeard] = field(default_factory=dict)
     changes: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     readings: Mapping[str, str] = field(default_factory=dict)
+    people: Mapping[str, str] = field(default_factory=dict)
+    interests: tuple[str, ...] = ()
 
     def said_for(self, sound: str, position: str = "") -> tuple[str, ...]:
         """What this child says for a sound in a position, commonest first; () where nothing is known."""

@@ -6,6 +6,7 @@ code     = "{code}"          # a code of your own, never a name
 age      = "3;0"          # years;months
 language = "{language}"        # language tag (BCP 47)
 languages = []            # other languages of this child, such as ["es-MX"]
+interests = []            # words and categories this child loves, such as ["truck", "animals"]
 accent   = []             # rule files in rules/accents/ whose forms count as right
 
 [consonants]              # status by position: established, emerging, absent or untested
@@ -35,6 +36,9 @@ variety       = "any"     # "same" (mama), "same consonant" (mommy, baby) or "an
 
 [readings]                # how this family says a word, where it is not the first reading
 # read = "ɹid"
+
+[people]                  # who is in this child's life, and what each is called by: she, he or they
+# Bo = "they"
 """
 
 

@@ -24,7 +24,40 @@ class InOrder(click.Group):
         return list(self.commands)
 
 
+_NARROWEST = 52
+_COMPLETE = "_APPROX_COMPLETE"
+_SHELLS = ("bash", "zsh", "fish")
+
+
+def _print_version(context: click.Context, _: click.Parameter, wanted: bool) -> None:
+    if wanted and not context.resilient_parsing:
+        from approx.version import __version__
+
+        print(__version__)
+        context.exit()
+
+
+def _print_completion(context: click.Context, _: click.Parameter, shell: str | None) -> None:
+    """The script by which a shell completes commands and options: put into the file that the shell reads at its start."""
+    if shell is None or context.resilient_parsing:
+        return
+    from click.shell_completion import get_completion_class
+
+    found = get_completion_class(shell)
+    if found is None:
+        raise click.BadParameter(f"no completion for '{shell}'")
+    print(found(app, {}, "approx", _COMPLETE).source())
+    context.exit()
+
+
 @click.group(cls=InOrder, context_settings={"help_option_names": ["-h", "--help"]})
+@click.option(
+    "--version", is_flag=True, is_eager=True, expose_value=False, callback=_print_version, help="Print the version."
+)
+@click.option(
+    "--completion", metavar="SHELL", type=click.Choice(_SHELLS), is_eager=True, expose_value=False, callback=_print_completion,
+    help="Print what makes bash, zsh or fish complete commands; put it into the file it reads at its start.",
+)  # fmt: skip
 def app() -> None:
     """What a child can say today for any phrase, why, and the way back up to the adult words."""
 
@@ -104,7 +137,8 @@ for _command in (
     practice_commands.suggest, practice_commands.words, practice_commands.phrases, practice_commands.sheet,
     sample_commands.score, sample_commands.processes, sample_commands.explain, sample_commands.align,
     sample_commands.inventory, sample_commands.predict, sample_commands.agree, sample_commands.progress,
-    sample_commands.report, sample_commands.convert, child, desk, reference_commands.list_command, reference_commands.about,
+    sample_commands.report, sample_commands.evaluation, sample_commands.goals, sample_commands.convert, child, desk,
+    reference_commands.list_command, reference_commands.about,
     reference_commands.doctor, version,
 ):  # fmt: skip
     app.add_command(_command)
@@ -114,14 +148,20 @@ def main() -> None:
     """Entry point: UTF-8 in and out whatever the system says, and never a traceback."""
     # our matrices are small: threads that wait for each other only take time from what else runs here
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    if sys.stdout is None:  # closed by who started us (>&-)
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - it lives as long as the process
     for stream in (sys.stdin, sys.stdout, sys.stderr):
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(encoding="utf-8", errors="surrogateescape" if stream is sys.stdin else "replace")
     try:
         with uncollected():
-            code = app(prog_name="approx", standalone_mode=False)
-        sys.exit(code or 0)
+            code = app(prog_name="approx", standalone_mode=False, terminal_width=_help_width())
+        sys.stdout.flush()
+    except SystemExit as end:
+        # where the reader of its help has left, click ends with 1, and with an output of its own
+        left = type(sys.stdout).__module__.startswith("click.")
+        code = 0 if left else end.code
     except click.ClickException as error:
         error.show()
         sys.exit(error.exit_code)
@@ -133,10 +173,20 @@ def main() -> None:
         print(f"approx: stopped ({type(error).__name__})", file=sys.stderr)
         sys.exit(WRONG_USE)
     except OSError as error:
+        sys.stdout = None  # a full disk is full at the end too
         print(f"approx: {error.strerror or error}: {error.filename or ''}".rstrip(": "), file=sys.stderr)
         sys.exit(WRONG_USE)
     except Exception as error:
         _fault(error)
+    sys.exit(code or 0)
+
+
+def _help_width() -> int | None:
+    """The width of help in a terminal that is narrower than the narrowest click thinks of; None for the usual width."""
+    import shutil
+
+    columns = shutil.get_terminal_size().columns
+    return columns if columns < _NARROWEST else None
 
 
 def _fault(error: Exception) -> None:

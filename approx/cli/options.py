@@ -44,7 +44,14 @@ words_language = option("--language", default="", help="Language tag, if not the
 emerging = flag("--emerging", "Let emerging sounds and shapes in, at a cost.")
 language = option("--language", default="en-US", help="Language tag of rows without one of their own (en-US, es-MX).")
 form_language = option("--language", default="en-US", help="Language tag (en-US, es-MX).")
-page_language = option("--language", default="en", help="Language of the page: en or es.")
+page_language = option("--language", default="en", help="Language of the page: en or es, or with a region (es-MX).")
+page = option("--page", type=PATH, default=None, help="Write a printable page as well: .html, .docx or .pdf.")
+paper = option("--paper", default="", help="a4 or letter; without it, as usual in the region.")
+language_of_page = option("--page-language", default="en", help="Language of the page: en or es, or with a region.")
+child_age = option(
+    "--child", type=PATH, default=None, help="The child's file, for the age where the sample gives none."
+)
+age = option("--age", default="", help='Age of the child for the title of the page: "4;5".')
 notation = option("--notation", default="ipa", help="How forms are typed: ipa or x-sampa.")
 lost_r = option("--lost-r", default="deletion", help="An r after a vowel left off: deletion or vocalization.")
 accent = several("--accent", "A variety of rules/accents/ that is right.")

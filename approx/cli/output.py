@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from approx.api.result import Result
     from approx.cli.answer_format import AnswerFormat
     from approx.reports.document import Document
+    from approx.reports.text.drawn import Part
     from approx.samples.files.table import Table
 
 
@@ -36,6 +37,15 @@ def print_problems(problems: Iterable[Problem]) -> None:
 def print_lines(lines: Iterable[str]) -> None:
     """Lines of text; nothing where there is none."""
     sys.stdout.writelines(f"{line}\n" for line in lines)
+
+
+def draw(parts: Iterable[Part]) -> None:
+    """Lines, and tables cut to the width of the terminal."""
+    import shutil
+
+    from approx.reports.text.drawn import drawn
+
+    print_lines(drawn(parts, shutil.get_terminal_size().columns))
 
 
 def is_terminal() -> bool:
@@ -103,15 +113,19 @@ def finish(problems: Iterable[Problem], form: AnswerFormat | None = None) -> Non
     end(form.code(told) if form is not None else exit_code(told))
 
 
-def page_problem(path: Path | None) -> list[Problem]:
-    """What is wrong with a page's name, before any work is done."""
-    if path is None:
-        return []
+def page_problems(path: Path | None, paper: str = "", language: str = "en", name: str = "--language") -> list[Problem]:
+    """What is wrong with a page's name, paper or language, before any work is done. `name`: of the option for the language."""
     from approx.reports.documents.documents import FORMATS
 
-    if path.suffix.casefold() in FORMATS:
-        return []
-    return [Problem("use.page", f"'{path.name}' is no page", "end the name in " + " or ".join(FORMATS))]
+    wrong = language_problem(language, name)
+    if path is not None and path.suffix.casefold() not in FORMATS:
+        wrong.append(Problem("use.page", f"'{path.name}' is no page", "end the name in " + " or ".join(FORMATS)))
+    if paper and paper not in PAPERS:
+        wrong.append(Problem("use.paper", f"no paper '{paper}'", "--paper a4 or letter"))
+    return wrong
+
+
+PAPERS = ("a4", "letter")
 
 
 def language_problem(language: str, name: str = "--language") -> list[Problem]:
@@ -121,15 +135,15 @@ def language_problem(language: str, name: str = "--language") -> list[Problem]:
     return [Problem("use.language", f"no pages in '{language}'", f"{name} en or es")]
 
 
-def write_document(path: Path, document: Document) -> tuple[Problem, ...]:
+def write_document(path: Path, document: Document, paper: str = "") -> tuple[Problem, ...]:
     """Write the file whole or not at all, in the format that its name asks for."""
     from approx.api.files import write_bytes
     from approx.reports.documents.documents import printed
 
     try:
-        content = printed(document, path.suffix)
+        content = printed(document, path.suffix, paper)
     except ImportError as error:
-        hint = "install python-docx, or take .html"
+        hint = "install approx again: it brings this package along"
         return (Problem("page.library", f"a library for {path.suffix} is not there ({error.name})", hint, str(path)),)
     return write_bytes(path, content, force=True)
 

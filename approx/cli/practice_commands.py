@@ -13,7 +13,7 @@ from approx.cli import options
 from approx.cli.answer_format import AnswerFormat
 from approx.cli.answer_options import answers
 from approx.cli.options import PATH, argument, flag, option, several
-from approx.cli.output import finish, is_terminal, print_json, refuse, show
+from approx.cli.output import draw, finish, is_terminal, print_json, refuse, show
 from approx.problems import WRONG_USE, Problem, exit_code
 
 if TYPE_CHECKING:
@@ -45,9 +45,9 @@ def suggest(phrase: str | None, child: Path | None, words: str | None, form: Ans
     asked = Path(words) if words is not None else _typed(phrase or "")
     found = ask(asked, child, on_progress=_long_list, **given)
     if found.words and form.text and is_terminal():
-        from approx.reports.text.suggestions import answer_table
+        from approx.reports.text.suggestions import answer_parts
 
-        _drawn(answer_table(found))
+        draw(answer_parts(found))
     else:
         show(found, form)
     finish(found.problems, form)
@@ -61,12 +61,6 @@ def _long_list(what: str, done: int, total: int) -> None:
 
 def _typed(phrase: str) -> str:
     return sys.stdin.buffer.read().decode("utf-8-sig", "replace") if phrase == "-" else phrase
-
-
-def _drawn(table: Any) -> None:
-    from rich.console import Console
-
-    Console().print(table)
 
 
 @click.group(invoke_without_command=True)
@@ -84,6 +78,7 @@ def _drawn(table: Any) -> None:
 @several("--new-sound", "Only words whose new thing is this sound.")
 @several("--exclude", "A word, or a file of words, to leave out.")
 @several("--goal", "A sound, cluster or shape that is worked on.")
+@several("--interest", "A word or everyday category this child loves; the child's file may name them too.")
 @option("--own", default="", help="Your own words as well: a word a line, or a table.")
 @flag("--picturable", "Only what a picture can show.")
 @flag("--contrast", "Pairs that this child makes alike.")
@@ -107,9 +102,9 @@ def words(
 
     found = ask(child, exclude=[_word_or_list(entry) for entry in exclude], **given)
     if found.bank_size and form.text and is_terminal():
-        from approx.reports.text.words import choice_table
+        from approx.reports.text.words import choice_parts
 
-        _drawn(choice_table(found))
+        draw(choice_parts(found))
     else:
         show(found, form)
     finish(found.problems, form)
@@ -151,6 +146,7 @@ def words_say(word: str, ipa: str, language: str, form: AnswerFormat) -> None:
 @option("--count", type=int, default=0, help="How many; 0: as many as fit the kind.")
 @options.seed(0)
 @option("--length", type=int, default=0, help="2 or 3 words; 0: both.")
+@option("--pronoun", default="", help="she, he or they for the names in them; without it, as the child's file says.")
 @options.words_language
 @options.emerging
 @answers

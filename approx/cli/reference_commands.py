@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
@@ -13,10 +11,7 @@ from approx.cli import options
 from approx.cli.answer_format import AnswerFormat
 from approx.cli.answer_options import answers
 from approx.cli.options import argument, flag
-from approx.cli.output import finish, is_terminal, show
-
-if TYPE_CHECKING:
-    from approx.reports.text.reference import Part
+from approx.cli.output import draw, finish, is_terminal, show
 
 
 @click.command("list")
@@ -30,7 +25,7 @@ def list_command(what: str, form: AnswerFormat) -> None:
     if found.items and form.text and is_terminal():
         from approx.reports.text.reference import listing_parts
 
-        _draw(listing_parts(found.to_dict()))
+        draw(listing_parts(found.to_dict()))
     else:
         show(found, form)
     finish(found.problems, form)
@@ -56,7 +51,7 @@ def about(name: str, schema: bool, form: AnswerFormat) -> None:
     elif found.found and form.text and is_terminal():
         from approx.reports.text.reference import lookup_parts
 
-        _draw(lookup_parts(found.to_dict()))
+        draw(lookup_parts(found.to_dict()))
     else:
         show(found, form)
     finish(found.problems, form)
@@ -75,22 +70,3 @@ def doctor(rules: Path | None, form: AnswerFormat) -> None:
         for remark in found.remarks:
             print(f"remark: {remark}", file=sys.stderr)
     finish(found.problems, form)
-
-
-def _draw(parts: Iterable[Part]) -> None:
-    """Lines, and tables whose cells are folded to the width of the terminal."""
-    from rich.console import Console
-    from rich.table import Table
-    from rich.text import Text
-
-    console = Console()
-    for part in parts:
-        if isinstance(part, str):
-            print(part)
-            continue
-        table = Table()
-        for header in part.headers:
-            table.add_column(header, overflow="fold")
-        for row in part.rows:
-            table.add_row(*map(Text, row))
-        console.print(table)

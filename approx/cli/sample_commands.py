@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import click
 
@@ -14,17 +14,14 @@ from approx.cli.options import PATH, argument, flag, option, several
 from approx.cli.output import (
     Bar,
     finish,
-    language_problem,
     opened,
-    page_problem,
+    page_problems,
+    print_lines,
     refuse,
     show,
     write_document,
 )
 from approx.problems import Problem, exit_code
-
-if TYPE_CHECKING:
-    from approx.api.samples.scores import Scores
 
 
 @click.command()
@@ -76,18 +73,46 @@ def align(target: str, produced: str, form: AnswerFormat, **given: Any) -> None:
 @options.lost_r
 @options.accent
 @options.rules
+@options.page
+@options.paper
+@options.language_of_page
+@options.child_age
 @answers
 def processes(
-    file: str, tokens: bool, no_words: bool, accent: tuple[str, ...], form: AnswerFormat, **given: Any
+    file: str,
+    tokens: bool,
+    no_words: bool,
+    accent: tuple[str, ...],
+    page: Path | None,
+    paper: str,
+    page_language: str,
+    child: Path | None,
+    form: AnswerFormat,
+    **given: Any,
 ) -> None:
     """What changes in a sample, on how many opportunities, in which words."""
     from approx.api.samples.processes import processes as ask
 
+    refuse(page_problems(page, paper, page_language, "--page-language"))
+    age, problems = _age_of(child)
     bar = Bar("")
     found = ask(opened(file), accents=accent, on_progress=bar, word_lists=not no_words, **given)
     bar.clear()
     show(found, form, lambda: found.each_line(tokens))
-    finish(found.problems, form)
+    document = found.document(page_language, age) if page is not None else None
+    if page is not None and document is not None:
+        problems += write_document(page, document, paper)
+    finish([*found.problems, *problems], form)
+
+
+def _age_of(child: Path | None) -> tuple[str, list[Problem]]:
+    """The age in a child's file, and what is wrong with the file."""
+    if child is None:
+        return "", []
+    from approx.api.practice.children import read_child
+
+    known = read_child(child)
+    return (known.profile.age or "") if known.profile else "", [*known.problems]
 
 
 @click.command()
@@ -99,8 +124,10 @@ def processes(
 @answers
 @flag("--sounds", "The table is that of sounds by position with what was said for them.")
 @option("--xlsx", type=PATH, default=None, help="Write scores and sample to a workbook as well.")
-@option("--page", type=PATH, default=None, help="Write one printable HTML page as well.")
-@option("--child", type=PATH, default=None, help="The child's file, for the age where the sample gives none.")
+@options.page
+@options.paper
+@options.language_of_page
+@options.child_age
 def score(
     file: str,
     language: str,
@@ -111,6 +138,8 @@ def score(
     sounds: bool,
     xlsx: Path | None,
     page: Path | None,
+    paper: str,
+    page_language: str,
     child: Path | None,
 ) -> None:
     """Every measure per child and session: n, interval, signature, what was left out and why."""
@@ -119,16 +148,8 @@ def score(
     changes, wrong = read_settings(settings)
     if sounds and not form.table:
         wrong.append(Problem("use.sounds", "--sounds chooses a table", "add --csv; text and --json have it anyway"))
-    if page is not None and page.suffix.casefold() != ".html":
-        wrong.append(Problem("use.page", f"'{page.name}' is no page of HTML", "end the name in .html"))
-    refuse(wrong)
-    problems: list[Problem] = []
-    if child is not None:
-        from approx.api.practice.children import read_child
-
-        known = read_child(child)
-        problems += known.problems
-        changes["age"] = known.profile.age if known.profile else ""
+    refuse([*wrong, *page_problems(page, paper, page_language, "--page-language")])
+    changes["age"], problems = _age_of(child)
     if page is None and xlsx is None:
         from approx.api.samples.scores import score as ask
 
@@ -136,39 +157,65 @@ def score(
         found = ask(opened(file), by=by, language=language, accents=accent, on_progress=bar, **changes)
         bar.clear()
     else:
-        found, unwritten = _scored_to_files(file, by, language, accent, changes, xlsx, page)
-        problems += unwritten
+        from approx.api.samples.analysis import analyse
+
+        analysis = analyse(opened(file), by=by, language=language, accents=accent, **changes)
+        found = analysis.scores
+        if xlsx is not None and analysis.parts:
+            problems += _workbook(xlsx, analysis.tables())
+        document = analysis.document(page_language) if page is not None else None
+        if page is not None and document is not None:
+            problems += write_document(page, document, paper)
     show(found.sounds() if sounds else found, form)
     finish([*found.problems, *problems], form)
 
 
-def _scored_to_files(
+def _workbook(path: Path, tables: dict[str, Any]) -> list[Problem]:
+    """The workbook, written whole; what kept it from being written."""
+    from io import BytesIO
+
+    from approx.api.files import write_bytes
+    from approx.samples.files.write import write_xlsx
+
+    book = BytesIO()
+    problems = [*write_xlsx(book, tables)]
+    return problems + [*write_bytes(path, book.getvalue(), force=True)] if book.getvalue() else problems
+
+
+@click.command()
+@options.sample
+@options.language
+@options.by("child,session_date")
+@options.accent
+@options.page
+@options.paper
+@options.language_of_page
+@options.child_age
+def evaluation(
     file: str,
-    by: str,
     language: str,
-    accents: tuple[str, ...],
-    changes: dict[str, Any],
-    xlsx: Path | None,
+    by: str,
+    accent: tuple[str, ...],
     page: Path | None,
-) -> tuple[Scores, list[Problem]]:
-    """Scores, with the workbook and the page written; and what kept a file from being written."""
-    from approx.api.files import write_bytes, write_text
+    paper: str,
+    page_language: str,
+    child: Path | None,
+) -> None:
+    """The section on speech sounds of an evaluation report: what was counted, and blanks for what the clinician writes."""
     from approx.api.samples.analysis import analyse
+    from approx.reports.documents.documents import document_lines, joined
 
-    found = analyse(opened(file), by=by, language=language, accents=accents, **changes)
-    problems: list[Problem] = []
-    if found.parts and xlsx is not None:
-        from io import BytesIO
-
-        from approx.samples.files.write import write_xlsx
-
-        book = BytesIO()
-        problems += write_xlsx(book, found.tables())
-        if book.getvalue():
-            problems += write_bytes(xlsx, book.getvalue(), force=True)
-    if found.parts and page is not None:
-        problems += write_text(page, found.page(), force=True)
-    return found.scores, problems
+    refuse(page_problems(page, paper, page_language, "--page-language"))
+    age, problems = _age_of(child)
+    found = analyse(opened(file), by=by, language=language, accents=accent, age=age)
+    sections = found.evaluations(page_language)
+    if sections:
+        document = joined(sections)
+        if page is None:
+            print_lines(document_lines(document))
+        else:
+            problems += write_document(page, document, paper)
+    finish([*found.problems, *problems])
 
 
 @click.command()
@@ -237,7 +284,9 @@ def predict(file: str, words: Path, accent: tuple[str, ...], form: AnswerFormat,
 @option("--percent", type=float, default=None, help="Criterion for moving up: percent right.")
 @option("--sessions", type=int, default=None, help="In so many sessions one after the other.")
 @answers
-@option("--page", type=PATH, default=None, help="Write a printable page as well.")
+@options.page
+@options.paper
+@options.age
 @option("--svg", type=PATH, default=None, help="Write the chart as well.")
 @options.page_language
 def progress(
@@ -245,6 +294,8 @@ def progress(
     treated: tuple[str, ...],
     form: AnswerFormat,
     page: Path | None,
+    paper: str,
+    age: str,
     svg: Path | None,
     language: str,
     **given: Any,
@@ -254,15 +305,15 @@ def progress(
     from approx.api.samples.probes import treated_from
 
     starts, wrong = treated_from(treated)
-    refuse([*wrong, *page_problem(page), *language_problem(language)])
+    refuse([*wrong, *page_problems(page, paper, language)])
     found = ask(file, treated=starts, **given)
     show(found, form, lambda: found.lines(language))
     problems = [*found.problems]
     if svg is not None:
         problems += _charts(svg, found.charts(language))
-    document = found.document(language) if page is not None else None
+    document = found.document(language, age) if page is not None else None
     if page is not None and document is not None:
-        problems += write_document(page, document)
+        problems += write_document(page, document, paper)
     finish(problems, form)
 
 
@@ -286,7 +337,8 @@ def _charts(path: Path, charts: list[str]) -> list[Problem]:
 @option("--child", "-c", default="", help="The child's code, if there are several.")
 @options.accent
 @answers
-@option("--page", type=PATH, default=None, help="Write a page (.html) or a document (.docx) as well.")
+@options.page
+@options.paper
 @options.page_language
 @option("--sample-language", default="en-US", help="Language of rows without one of their own.")
 def report(
@@ -296,19 +348,20 @@ def report(
     accent: tuple[str, ...],
     form: AnswerFormat,
     page: Path | None,
+    paper: str,
     language: str,
     sample_language: str,
 ) -> None:
     """Now against then, under the same rules: measures with n and intervals, processes, in counts."""
     from approx.api.samples.comparing import compare
 
-    refuse([*page_problem(page), *language_problem(language)])
+    refuse(page_problems(page, paper, language))
     found = compare(then, now, child=child, accents=accent, language=sample_language)
     show(found, form, lambda: found.lines(language))
     problems = [*found.problems]
     document = found.document(language) if page is not None and not exit_code(problems) else None
     if page is not None and document is not None:
-        problems += write_document(page, document)
+        problems += write_document(page, document, paper)
     finish(problems, form)
 
 
@@ -332,4 +385,29 @@ def convert(file: str, language: str, cldf: Path | None, xlsx: Path | None, form
         problems += found.write_cldf(cldf)
     if not form.text or (xlsx is None and cldf is None):
         show(found, form)
+    finish(problems, form)
+
+
+@click.command()
+@argument("file", 'Goals (CSV, TSV, XLSX), a row a goal with its parts in columns; "-" is stdin.')
+@option("--child", "-c", default="", help="Only this child's code.")
+@options.page_language
+@options.page
+@options.paper
+@answers
+def goals(file: str, child: str, language: str, page: Path | None, paper: str, form: AnswerFormat) -> None:
+    """Goals as measurable sentences; a part that is missing stays a gap in square brackets.
+
+    Columns, in any order: child, target, form, setting, help, percent, trials, sessions, due, measured_by, right, out_of,
+    level_date.
+    """
+    from approx.api.samples.goals import goals as ask
+
+    refuse(page_problems(page, paper, language))
+    found = ask(file, child=child, language=language)
+    show(found, form)
+    problems = [*found.problems]
+    document = found.document() if page is not None and not exit_code(problems) else None
+    if page is not None and document is not None:
+        problems += write_document(page, document, paper)
     finish(problems, form)

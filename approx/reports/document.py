@@ -64,16 +64,23 @@ class WritingSpace:
 
 
 @dataclass(frozen=True, slots=True)
+class BlankLine:
+    """Lines to fill in by hand, side by side, each with its name before it: signature, date."""
+
+    labels: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PageBreak:
     """On paper the next block begins a new page."""
 
 
-Block = Heading | Paragraph | Bullets | Grid | Picture | WritingSpace | PageBreak
+Block = Heading | Paragraph | Bullets | Grid | Picture | WritingSpace | BlankLine | PageBreak
 
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """A report. `language` is the tag of its text ("en", "es")."""
+    """A report. `language` is the tag of its text, with the region whose paper, numbers and dates it has ("en", "es-MX")."""
 
     title: str
     blocks: tuple[Block, ...]
@@ -92,6 +99,9 @@ class ProgressFacts:
     rungs: tuple[RungHistory, ...] = ()
     cautions: tuple[str, ...] = ()
     signature: str = ""
+    age: str = ""
+    language: str = ""
+    """That the child speaks; its region is that of the page."""
 
 
 @dataclass(frozen=True, slots=True)

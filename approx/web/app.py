@@ -136,6 +136,7 @@ def routes(desk: Desk) -> list[BaseRoute]:
         get(f"{child}/samples/template.csv", sample_pages.template),
         get("/read", sample_pages.read_part),
         get(sample, sample_pages.analysis),
+        get(f"{sample}/{{what}}.{{kind}}", sample_pages.document),
         get(f"{sample}/rows", sample_pages.rows),
         post(f"{sample}/rows", sample_pages.save_rows),
         get(f"{sample}/sounds", sample_pages.sounds),

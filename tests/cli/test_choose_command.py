@@ -130,18 +130,15 @@ def test_two_things_when_asked(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_the_table_for_a_terminal_is_whole() -> None:
-    from rich.console import Console
-
     from approx.child import read_child
     from approx.practice.words.word_choice import ChoiceOptions, choose_words
-    from approx.reports.text.words import choice_lines, choice_table
+    from approx.reports.text.drawn import drawn
+    from approx.reports.text.words import choice_lines, choice_parts
 
     profile, _ = read_child(M12)
     assert profile is not None
     choice = choose_words(profile, ChoiceOptions(count=3, contrast=True, set_size=4))
-    console = Console(record=True, width=160, file=io.StringIO())
-    console.print(choice_table(choice))
-    shown = console.export_text()
+    shown = "\n".join(drawn(choice_parts(choice), 160))
     for word in choice.words:
         assert word.word in shown and word.adult.ipa in shown
     lines = "\n".join(choice_lines(choice))

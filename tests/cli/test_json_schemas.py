@@ -66,6 +66,8 @@ CASES: list[tuple[str, tuple[str, ...]]] = [
     ("report", ("report", "samples/m12.csv", "samples/m12_later.csv")),
     ("report", ("report", "samples/k07.csv", "samples/k07_later.csv")),
     ("report", ("report", "samples/m12.csv", "samples/t03.csv")),
+    ("goals", ("goals", "samples/goals.csv")),
+    ("goals", ("goals", "-")),
     ("convert", ("convert", "samples/m12.csv")),
     ("convert", ("convert", "-")),
     *(("list", ("list", what)) for what in ("processes", "measures", "norms", "schemas")),

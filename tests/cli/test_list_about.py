@@ -16,7 +16,7 @@ from approx.cli import reference_commands
 from approx.cli.main import app
 from approx.processes.doctor import doctor as doctor_module
 from approx.processes.rules.norms import age_ranges, ages_of, years
-from approx.reports.text.reference import Columns, columns
+from approx.reports.text.drawn import Columns, columns
 
 RULES = ROOT / "rules"
 Printed = pytest.CaptureFixture[str]

@@ -25,8 +25,9 @@ from approx.processes.explain.explain import Explainer
 from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.opportunities import default_options as default_opportunities
 from approx.processes.rules.ruleset import load
-from approx.reports.documents.child_report import changed_lines, now_then_document, standing_rule
+from approx.reports.documents.comparison_document import changed_lines, now_then_document
 from approx.reports.documents.documents import document_lines
+from approx.reports.documents.sample_blocks import standing_rule
 from approx.samples.rows.sample import read_sample
 from approx.scoring.judging.options import default_options
 
@@ -118,7 +119,7 @@ def test_what_changed_is_said_in_counts_only() -> None:
         assert word not in text
 
 
-@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("language", ["en", "es-MX"])
 def test_the_document_has_n_intervals_cautions_and_an_empty_view(language: str) -> None:
     lines = "\n".join(document_lines(now_then_document(m12(), language)))
     assert "45.0 % (27 / 60)" in lines and "73.3 % (44 / 60)" in lines

@@ -82,7 +82,7 @@ def test_the_page_and_the_scores_show_what_was_accepted(tmp_path: Path, capsys: 
     assert run("score", written(tmp_path), by="child", page=page, accent=AAE) == 0
     assert "accepted as right: " in capsys.readouterr().out
     text = page.read_text(encoding="utf-8")
-    changes = text[text.index("What changes") :]
+    changes = text[text.index("Changes heard") :]
     assert "Accepted as right, and no change: " in changes
     assert "bath [bæf]" in changes and "2x" in changes
     assert run("score", written(tmp_path), by="child", as_json=True, accent=AAE) == 0
@@ -115,7 +115,7 @@ def test_a_small_sample_needs_no_arrays_and_no_data_frames() -> None:
     program = (
         f"import sys; sys.argv = ['approx', 'score', {str(SAMPLES / 'm12.csv')!r}, '--json']\n"
         "from approx.cli import main\ntry:\n    main()\nexcept SystemExit:\n    pass\n"
-        "print(sorted({'numpy', 'pandas', 'openpyxl', 'rich'} & set(sys.modules)), file=sys.stderr)"
+        "print(sorted({'numpy', 'pandas', 'openpyxl', 'prettytable'} & set(sys.modules)), file=sys.stderr)"
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True, encoding="utf-8")
     assert done.stderr.strip().splitlines()[-1] == "[]"

@@ -19,7 +19,7 @@ def test_a_full_goal_in_one_sentence_with_its_level() -> None:
     found = goal_text(FULL)
     assert found.sentence == (
         "K07 will say ten words of the shape CVC in play with a familiar adult without help, right in at least 80 % of 10 trials in "
-        "each of 3 sessions running, by 2026-09-01. Counted by: a probe of ten words. Present level: 2 of 10 (20 %) on 2026-04-07."
+        "each of 3 sessions running, by September 1, 2026. Counted by: a probe of ten words. Present level: 2 of 10 (20 %) on April 7, 2026."
     )
     assert found.gaps == () and found.problems == ()
 
@@ -30,7 +30,7 @@ def test_spanish() -> None:
     assert found.sentence.startswith(
         "K07 dirá diez palabras CVC en el juego sin ayuda, bien en al menos el 80 % de 10 intentos"
     )
-    assert "Nivel actual: 2 de 10 (20 %) el 2026-04-07." in found.sentence
+    assert "Nivel actual: 2 de 10 (20 %) el 7 de abril de 2026." in found.sentence
 
 
 @pytest.mark.parametrize(

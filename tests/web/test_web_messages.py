@@ -10,7 +10,8 @@ from places import ROOT
 
 from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
-from approx.web.server.messages import problem_in, said_in, shown_in
+from approx.reports.messages import said_in
+from approx.web.server.messages import problem_in, shown_in
 
 BY_VALUES = {"{a} {b}", "{a}{b} {c}", "{a}", "'{a}': {b}", "{a}: {b}", "{a}: {b}{c}", "'{a}' is {b}", "(", ")"}
 """Sentences put together of others: their parts are listed, or come from a field's own name."""

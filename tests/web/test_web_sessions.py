@@ -64,3 +64,16 @@ def test_a_try_that_is_not_saved_says_so(browser: Browser) -> None:
 def test_a_word_nobody_knows_asks_for_its_adult_form(browser: Browser) -> None:
     answer = browser.post("/child/M12/targets", word="zzgrblx")
     assert answer.status_code == 422 and "zzgrblx" in answer.text and browser.desk.caseload.targets("M12") == ()
+
+
+def test_a_tap_asks_at_most_eight_statements_of_the_file(browser: Browser) -> None:
+    from sqlalchemy import event
+
+    path, (target,) = session_with(browser, ("spoon", "pun"))
+    tap = {"target": target, "help": "none", "result": 2, "part": 1}
+    assert browser.post(f"{path}/trial", **tap, key="first").status_code == 200
+    asked: list[str] = []
+    event.listen(browser.desk.caseload._now[0], "before_cursor_execute", lambda *given: asked.append(str(given[2])))
+    assert "2 trials" in browser.post(f"{path}/trial", **tap, key="second").text
+    counted = [text for text in asked if text.split()[0] in ("SELECT", "INSERT", "UPDATE", "DELETE")]
+    assert 1 <= len(counted) <= 8, counted

@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, ClassVar
 
-from approx.api.options import folder, language_problem, number_problem, rule_problems
+from approx.api.options import choice_problem, folder, language_problem, number_problem, rule_problems
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
 from approx.api.practice.suggesting import Words, words_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
 from approx.api.table_shape import TableKeys
+from approx.child.profile import PRONOUNS
 from approx.practice.phrases.phrase_types import PhraseAnswer
 from approx.problems import Problem
 
@@ -53,6 +54,7 @@ def phrases(
     count: int = 0,
     seed: int = 0,
     length: int = 0,
+    pronoun: str = "",
     language: str = "",
     emerging: bool = False,
     rules: str | Path | None = None,
@@ -65,7 +67,7 @@ def phrases(
             between, or the path of a file; without it, the word bank. frames: frames with one open slot. relation: only
             this kind of phrase, such as "agent action object". grammar: a phrase to build up ("dig mud"), in this order.
         count: how many, 0 for as many as fit the kind. length: 2 or 3 words, 0 for both. seed: the same number gives the
-            same choice. language, emerging, rules: as of `suggest`.
+            same choice. pronoun: she, he or they for the names in the phrases; "" as the child's file says. language, emerging, rules: as of `suggest`.
 
     >>> import approx
     >>> made = approx.phrases("samples/m12.toml", count=2)
@@ -80,6 +82,7 @@ def phrases(
         *number_problem("seed", seed),
         *number_problem("length", length),
         *language_problem(language),
+        *(choice_problem("pronoun", pronoun, PRONOUNS) if pronoun else ()),
         *_conflicts(frames, relation, grammar, order, length),
     ]
     if wrong or profile is None or fatal(said):
@@ -96,7 +99,7 @@ def phrases(
         if fatal(said):
             return replace(empty, problems=said).kept(on_problem)
         request = PhraseRequest(
-            rows, source, frames, relation, grammar, order or PhraseRequest().order, count, seed, length
+            rows, source, frames, relation, grammar, order or PhraseRequest().order, count, seed, length, pronoun
         )
         answer = make_phrases(suggester, request)
     return made_of(PhraseIdeas, answer, problems=joined(said, answer.problems)).kept(on_problem)

@@ -62,6 +62,7 @@ def words(
     exclude: str | Iterable[str | PathLike[str]] = (),
     goal: Several = (),
     own: Words | str = "",
+    interest: Several = (),
     picturable: bool = False,
     contrast: bool = False,
     language: str = "",
@@ -77,7 +78,8 @@ def words(
             with nothing new in its words, None for a third. new: how many new things a word may
             ask for. order: "early" or "harder" sounds first, "" for what is in the inventory. category, pos, shape, sound,
             new_sound: only such words. exclude: words to leave out, or paths of lists of them. goal: sounds, clusters or shapes that are worked on.
-            own: the name of a file of your own words, or a list of words or of (word, IPA). picturable: only what a picture can show. contrast: pairs that this child makes
+            own: the name of a file of your own words, or a list of words or of (word, IPA). interest: words and everyday
+            categories this child loves, beside those of the child's file. picturable: only what a picture can show. contrast: pairs that this child makes
             alike. language, emerging, rules: as of `suggest`.
 
     >>> import approx
@@ -115,7 +117,7 @@ def words(
     options = replace(
         options, count=count, set_size=set_size, seed=seed, in_inventory=known, order=order,
         own=fspath(own_file), own_rows=own_rows,
-        contrast=contrast,
+        contrast=contrast, interests=tuple(_parted(interest)),
         language=language, emerging=emerging, rules=folder(rules),
     )  # fmt: skip
     choice = choose_words(profile, options)
@@ -124,6 +126,10 @@ def words(
 
 def _each(values: Several) -> Sequence[str]:
     return [values] if isinstance(values, str) else list(values)
+
+
+def _parted(values: Several) -> Iterable[str]:
+    return (part.strip() for text in _each(values) for part in text.split(",") if part.strip())
 
 
 def _left_out(entries: Iterable[str | PathLike[str]]) -> tuple[frozenset[str], list[Problem]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Unpack
 
@@ -14,9 +14,12 @@ from approx.api.samples.scores import BY, Scores, age_in_months
 from approx.problems import Problem
 
 if TYPE_CHECKING:
-    from approx.reports.documents.sample_page import SamplePart
+    from approx.processes.explain.sample_processes import SampleProcesses
+    from approx.reports.document import Document
+    from approx.reports.documents.sample_blocks import SamplePart
     from approx.samples.files.write import Rows
-    from approx.samples.token import Sample
+    from approx.samples.token import Sample, Token
+    from approx.scoring.sample_score import GroupScore
 
 
 @dataclass(frozen=True)
@@ -40,13 +43,29 @@ class SampleAnalysis(Result):
         """What `approx score` prints."""
         return self.scores.lines()
 
-    def page(self) -> str:
-        """The printable page: what the child has, what changes, scores, with the evidence beside each claim."""
+    def document(self, language: str = "en") -> Document | None:
+        """The report to print: the answer in counts, then all of it with the evidence. `language`: of the page, en or es, with a
+        region or that of the sample. None where there is no sample."""
         from approx.processes.explain.opportunities import default_options
-        from approx.reports.documents.sample_page import sample_page
+        from approx.reports.documents.analysis_document import analysis_document
 
+        if not self.parts:
+            return None
         changes = self.sample.changes if self.sample else ()
-        return sample_page(self.parts, changes, default_options(), self.scores.signature)
+        return analysis_document(self.parts, changes, default_options(), self._tag(language))
+
+    def evaluations(self, language: str = "en") -> list[Document]:
+        """The section of an evaluation report, one a group. `language`: as of `document`."""
+        from approx.processes.explain.opportunities import default_options
+        from approx.reports.documents.evaluation_document import evaluation_document
+
+        options, tag = default_options(), self._tag(language)
+        return [evaluation_document(part, options, tag) for part in self.parts]
+
+    def _tag(self, language: str) -> str:
+        from approx.reports.regions import with_region
+
+        return with_region(language, self.parts[0].inventory.language)
 
     def tables(self) -> dict[str, tuple[Any, Rows]]:
         """Scores, sounds and sample as the sheets of a workbook."""
@@ -69,8 +88,8 @@ def analyse(
     """Scores, processes and inventory of each group of a sample. Arguments as of `score`; all tokens are held.
 
     >>> found = analyse("samples/m12.csv")
-    >>> found.parts[0].score.measures["pcc"].hits, "velar fronting" in found.page()
-    (27, True)
+    >>> found.parts[0].score.measures["pcc"].hits, found.document().title
+    (27, 'M12: speech sample, March 2, 2026')
     """
     names = [accents] if isinstance(accents, str) else list(accents)
     picked, wrong = score_options(names, options)
@@ -83,7 +102,6 @@ def analyse(
     from approx.processes.explain.opportunities import default_options
     from approx.processes.explain.sample_processes import explain_sample, pairs_of
     from approx.processes.rules.ruleset import load
-    from approx.reports.documents.sample_page import SamplePart
     from approx.scoring.judging.options import signature
     from approx.scoring.sample_score import score_group
 
@@ -95,7 +113,28 @@ def analyse(
         tag = members[0].language
         found = score_group(labels, members, picked, accepted.others, age=months)
         changes = explain_sample(Explainer(rules, tag), pairs_of(members, accepted).get(tag, ()), chances)
-        parts.append(SamplePart(found, changes, inventory_of(members)))
+        parts.append(_part(found, changes, members, age))
     problems = joined(read.problems, more, rules.problems, accepted.problems.values())
     scores = Scores(problems, tuple(part.score for part in parts), signature(picked), read.changes, accepted.cautions)
     return SampleAnalysis(problems, scores, tuple(parts), read).kept(on_problem)
+
+
+def _part(score: GroupScore, changes: SampleProcesses, members: Sequence[Token], age: str) -> SamplePart:
+    """One group with what is known of how it was taken."""
+    from approx.reports.documents.sample_blocks import SamplePart
+
+    return SamplePart(
+        score,
+        changes,
+        inventory_of(members),
+        age_of(members) or age,
+        tuple(dict.fromkeys(token.context for token in members if token.context)),
+        tuple(dict.fromkeys(token.transcriber for token in members if token.transcriber)),
+    )
+
+
+def age_of(tokens: Iterable[Token]) -> str:
+    """The age that all tokens agree on, as "4;5"; "" where there is none."""
+    ages = {token.age for token in tokens if token.age is not None}
+    months = ages.pop() if len(ages) == 1 else None
+    return f"{months // 12};{months % 12}" if months is not None else ""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import accent_problems, accents_of, language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.samples.analysis import age_of
 from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.api.table_shape import TableKeys
 from approx.problems import Problem
@@ -24,6 +25,8 @@ class SampleComparison(Result):
 
     problems: tuple[Problem, ...] = ()
     found: NowThen | None = None
+    age: str = ""
+    """Of the child at the later sample, where its tokens tell it."""
 
     table_keys: ClassVar[TableKeys] = TableKeys(("child",), ("kind", "name"))
 
@@ -42,10 +45,14 @@ class SampleComparison(Result):
         return COMPARISON_COLUMNS, comparison_rows(self.found) if self.found else ()
 
     def document(self, language: str = "en") -> Document | None:
-        """The report as a document; None where there is nothing to compare. `language`: of the page, en or es."""
-        from approx.reports.documents.child_report import now_then_document
+        """The report as a document; None where there is nothing to compare. `language`: of the page, en or es, with a region
+        or that of the samples."""
+        from approx.reports.documents.comparison_document import now_then_document
+        from approx.reports.regions import with_region
 
-        return now_then_document(self.found, language) if self.found else None
+        if self.found is None:
+            return None
+        return now_then_document(self.found, with_region(language, self.found.now.language), self.age)
 
     def lines(self, language: str = "en") -> list[str]:
         """The report as text."""
@@ -95,7 +102,7 @@ def compare_sessions(
     from approx.practice.compare_samples import compare_tokens
 
     found, unknown = compare_tokens(then, now, accents)
-    return SampleComparison(joined(problems, unknown, found.problems), found)
+    return SampleComparison(joined(problems, unknown, found.problems), found, age_of(now))
 
 
 def _picked(samples: Sequence[Sample], child: str) -> tuple[tuple[list[Token], list[Token]] | None, Problem | None]:

@@ -54,12 +54,17 @@ class ProgressReport(Result):
         lines = [line for facts in self.children for line in progress_lines(facts, language)]
         return [*lines, *map(change_line, self.changes)] if lines else []
 
-    def document(self, language: str = "en") -> Document | None:
-        """One document of all children; None where there is none. `language`: of the page, en or es."""
+    def document(self, language: str = "en", age: str = "") -> Document | None:
+        """One document of all children; None where there is none. `language`: of the page, en or es, with or without a region.
+        `age`: of the child, as "4;5", where there is one."""
+        from dataclasses import replace
+
         from approx.reports.documents.documents import joined as bound
         from approx.reports.text.progress import progress_document
 
-        return bound([progress_document(facts, language) for facts in self.children]) if self.children else None
+        alone = age if len(self.children) == 1 else ""
+        found = [progress_document(replace(facts, age=facts.age or alone), language) for facts in self.children]
+        return bound(found) if found else None
 
     def charts(self, language: str = "en") -> list[str]:
         """The charts as SVG: one a child and measure, its sets as panels under each other."""

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from approx.processes.explain.derivation import Derivation
     from approx.processes.explain.sample_processes import ExplainedPair
     from approx.processes.rules.ruleset import RuleSet
+    from approx.reports.document import Document
     from approx.reports.tables.processes import GroupProcesses, TokenTexts
     from approx.samples.token import Pair
     from approx.scoring.alignment.align import FormPair, Link, Linker
@@ -150,6 +151,17 @@ class Processes(Result):
                 yield from self._texts(group, chosen, texts.line)
         yield CAUTION
         yield f"signature: {self.signature}"
+
+    def document(self, language: str = "en", age: str = "") -> Document | None:
+        """The report to print; None where there is no sample. `language`: of the page, en or es, with a region or that of the
+        sample. `age`: of the child, as "4;5"."""
+        from approx.reports.documents.processes_document import processes_document
+        from approx.reports.regions import with_region
+
+        groups = self.groups
+        if not groups:
+            return None
+        return processes_document(groups, self.options, self.signature, with_region(language, groups[0].language), age)
 
     def _each(self) -> Iterator[tuple[GroupProcesses, TokenGroup, dict[ExplainedPair, Derivation]]]:
         """Each group with its tokens, and the readings taken where they are not the first."""

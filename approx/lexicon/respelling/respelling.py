@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 MISREAD, OTHER_WORD, RARE_WORD, RUDE, SET_APART = 1.0, 8.0, 1.5, 6.0, 2.0
 """What speaks against a spelling: the reading rules read it otherwise, it is a word said otherwise (a rare one), it
 reads rudely, it needs a sign to keep its letters apart. Own judgement; common practice, no source."""
+PIECE = 0.25
+"""A syllable between hyphens is seldom read as a word by itself: "PAH-pah" is not the word pah twice. Own judgement."""
 _ENOUGH = 0.5
 """A spelling with less against it is taken without weighing others."""
 _OTHERS = 4
@@ -90,20 +92,21 @@ def _word(phones: Phones, starts: tuple[int, ...], stress: tuple[int, ...], tag:
     """Spelling of one word from its sounds, the index where each syllable starts, and their stress."""
     cuts = written_cuts(phones, starts, stress, spelling_table(tag))
     if len(starts) < 2:
-        return _syllable(phones, True, True, tag, 1)[0]
+        return _syllable(phones, True, True, tag, 1, True)[0][1]
     syllables = [phones[start:end] for start, end in zip(cuts, (*cuts[1:], len(phones)), strict=True)]
 
-    def spelled(most: int) -> list[tuple[str, ...]]:
-        return [_syllable(part, not i, stress[i] == 1, tag, most) for i, part in enumerate(syllables)]
+    def spelled(most: int) -> list[tuple[tuple[float, str], ...]]:
+        return [_syllable(part, not i, stress[i] == 1, tag, most, False) for i, part in enumerate(syllables)]
 
-    small = [each[0] for each in spelled(1)]
+    small = [each[0][1] for each in spelled(1)]
     best, least = _joined(small, stress, tag), _against_whole("".join(small), phones, tag)
     if least < _ENOUGH:
         return best
     options = spelled(_OTHERS if len(starts) < 4 else 1)
     for picked in sorted(product(*(range(len(each)) for each in options)), key=sum):
-        small = [each[at] for each, at in zip(options, picked, strict=True)]
-        against = _against_whole("".join(small), phones, tag) + 0.1 * sum(picked)
+        small = [each[at][1] for each, at in zip(options, picked, strict=True)]
+        worse = sum(each[at][0] - each[0][0] for each, at in zip(options, picked, strict=True))
+        against = _against_whole("".join(small), phones, tag) + worse + 0.1 * sum(picked)
         if against < least:
             best, least = _joined(small, stress, tag), against
         if least < _ENOUGH:
@@ -119,34 +122,40 @@ def _joined(syllables: list[str], stress: tuple[int, ...], tag: str) -> str:
 
 
 @lru_cache(maxsize=32768)
-def _syllable(phones: Phones, first: bool, stressed: bool, tag: str, most: int) -> tuple[str, ...]:
-    """Up to `most` spellings of a syllable with least against them, best first."""
+def _syllable(
+    phones: Phones, first: bool, stressed: bool, tag: str, most: int, whole: bool
+) -> tuple[tuple[float, str], ...]:
+    """Up to `most` spellings of a syllable with what speaks against each, best first; `whole`: it is all of its word."""
     weighed: list[tuple[float, str]] = []
     for number, pieces in enumerate(syllable_choices(phones, first, stressed, tag)):
         text = "".join(pieces)
         against = SET_APART * (spelling_table(tag).separator in pieces) + 0.01 * number
-        against += _against(text, phones, tag)
+        against += _against(text, phones, tag, whole)
         weighed.append((against, text))
         if most == 1 and against < _ENOUGH:
             break
     weighed.sort(key=lambda item: item[0])
-    return tuple(dict.fromkeys(text for _, text in weighed))[:most]
+    best = {text: against for against, text in reversed(weighed)}
+    return tuple((against, text) for text, against in sorted(best.items(), key=lambda item: item[1]))[:most]
 
 
-def _against(text: str, phones: Phones, tag: str) -> float:
+def _against(text: str, phones: Phones, tag: str, whole: bool) -> float:
     """What speaks against a spelling of one syllable, read as a parent reads it."""
     from approx.lexicon.rude import rude_spelling
 
     rude = RUDE if rude_spelling(text, tag[:2]) else 0.0
     if tag != "en" or not text.isalpha():
         return rude
-    return rude + _said_otherwise(text, phones) + (0.0 if _reads_as(text, phones) else MISREAD)
+    return (
+        rude + _said_otherwise(text, phones) * (1.0 if whole else PIECE) + (0.0 if _reads_as(text, phones) else MISREAD)
+    )
 
 
 def _against_whole(text: str, phones: Phones, tag: str) -> float:
-    """What speaks against a spelling of several syllables, run together."""
+    """What speaks against a spelling of several syllables, run together, signs that keep letters apart left out."""
     from approx.lexicon.rude import rude_spelling
 
+    text = text.replace(spelling_table(tag).separator, "")
     rude = RUDE if rude_spelling(text, tag[:2]) else 0.0
     return rude + (_said_otherwise(text, phones) if tag == "en" and text.isalpha() else 0.0)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.framed import in_frame
 from approx.practice.grammar.phrase_words import Vocabulary
+from approx.practice.grammar.set_phrases import set_phrase
 from approx.problems import Problem
 
 
@@ -13,8 +14,12 @@ def adult_sentence(
 ) -> tuple[str, tuple[Problem, ...]]:
     """The adult sentence, or "" and a problem where the phrase is not of a kind known here.
 
-    A phrase that fills a frame ("more pea") takes the sentence of that frame, others that of their roles.
+    A set phrase ("all done") has its own; one that fills a frame ("more pea") takes the sentence of that frame, others that
+    of their roles.
     """
+    whole = set_phrase(telegraphic, language)
+    if whole is not None:
+        return whole.adult, ()
     if base_language(language) == "es":
         from approx.practice.grammar.es.sentence import spanish_sentence
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from approx.lexicon.phrase import OUTER
+from approx.practice.grammar.number import singulars
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compound_of
 from approx.practice.grammar.recipes import Recipe, frames
 
@@ -25,7 +26,13 @@ def in_frame(
             continue
         spelled = " ".join(inner)
         found = compound_of(spelled, language) or next(
-            (word for source in sources if (word := source.find(spelled, "noun", "name"))), None
+            (
+                word
+                for form in (spelled, *singulars(spelled, language))
+                for source in sources
+                if (word := source.find(form, "noun", "name"))
+            ),
+            None,
         )
         if found is not None and (not strict or recipe.fits("slot", found.thing, language)):
             return recipe, found

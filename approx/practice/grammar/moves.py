@@ -23,6 +23,12 @@ Easiest = Callable[[Sequence[SceneWord]], SceneWord | None]
 """Of some words the one this child says best."""
 
 
+def best_known(words: Sequence[SceneWord], is_family: Callable[[SceneWord], bool]) -> list[SceneWord]:
+    """Those of some doers whom this child knows best: people named for the child, else the family, else any name."""
+    own = [word for word in words if word.own and word.part == "name"]
+    return own or [word for word in words if is_family(word)] or [word for word in words if word.part == "name"]
+
+
 class Ladder(Protocol):
     """One phrase on its way to its sentence; rungs are the language's own clauses."""
 

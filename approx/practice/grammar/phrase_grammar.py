@@ -17,8 +17,12 @@ class Grammar(Protocol):
         """A fixed word beside these fillers (Spanish: otro, otra)."""
         ...
 
-    def telegraphic(self, role: str, fill: Mapping[str, SceneWord]) -> str:
+    def telegraphic(self, recipe: Recipe, role: str, fill: Mapping[str, SceneWord]) -> str:
         """How the filler of a role is written in a telegraphic phrase."""
+        ...
+
+    def filled(self, pattern: str, filler: SceneWord) -> str:
+        """A pattern of a frame with its filler, in small letters at the start."""
         ...
 
     def sentence(self, recipe: Recipe, fill: Mapping[str, SceneWord]) -> str:
@@ -42,12 +46,19 @@ class EnglishGrammar:
         """A fixed word of a recipe."""
         return word
 
-    def telegraphic(self, role: str, fill: Mapping[str, SceneWord]) -> str:
+    def telegraphic(self, recipe: Recipe, role: str, fill: Mapping[str, SceneWord]) -> str:
         """How a role is said in a phrase without endings."""
         from approx.practice.grammar.en.nouns import shown
 
         word = fill[role]
         return shown(word) if word.part in ("noun", "name") else word.word
+
+    def filled(self, pattern: str, filler: SceneWord) -> str:
+        """A pattern of a frame with its filler, in small letters at the start."""
+        from approx.practice.grammar.en.clause import filled
+
+        text = filled(pattern, filler)
+        return text if text.startswith("I ") else text[:1].lower() + text[1:]
 
     def sentence(self, recipe: Recipe, fill: Mapping[str, SceneWord]) -> str:
         """The adult sentence of a filled recipe."""

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.reading import pronunciations
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.kinds import Referent
+from approx.practice.grammar.number import singulars
 from approx.practice.suggest.input_targets import Row
 from approx.problems import Problem
 
@@ -22,13 +23,17 @@ LONGEST, LONGEST_RUN = 40, 8
 
 @dataclass(frozen=True, slots=True)
 class SceneWord:
-    """One word as one part of speech. `ipa`: the adult form said alone; a compound of two words has a blank in both."""
+    """One word as one part of speech. `ipa`: the adult form said alone; a compound of two words has a blank in both.
+
+    `pronoun`: she, he or they, for a person of whom it is known; "" where the lists of the language say it.
+    """
 
     word: str
     ipa: str
     part: str
     category: str
     own: bool = False
+    pronoun: str = ""
 
     @property
     def thing(self) -> Referent:
@@ -37,10 +42,11 @@ class SceneWord:
 
 
 class Vocabulary:
-    """Words by spelling and by part of speech, in file order."""
+    """Words by spelling and by part of speech, in file order. `pronoun`: what a name is called by that is on no list."""
 
-    def __init__(self, words: Sequence[SceneWord]) -> None:
+    def __init__(self, words: Sequence[SceneWord], pronoun: str = "") -> None:
         self.words = tuple(words)
+        self.pronoun = pronoun
         self._by_spelling: dict[str, list[SceneWord]] = {}
         for word in words:
             self._by_spelling.setdefault(word.word.lower(), []).append(word)
@@ -57,6 +63,33 @@ class Vocabulary:
     def of(self, *parts: str) -> tuple[SceneWord, ...]:
         """Words of these parts of speech."""
         return tuple(word for word in self.words if word.part in parts)
+
+
+def with_people(
+    words: Vocabulary, people: Mapping[str, str], readings: Mapping[str, str], pronoun: str = "", *, whole_bank: bool
+) -> Vocabulary:
+    """A vocabulary that knows the people of one child's life, each by she, he or they.
+
+    `people`: name -> pronoun; `readings`: name -> adult form. `pronoun`: taken for every name, whatever the file says.
+    `whole_bank`: the words are the bank's, so that the people take the place of its example names; of a scene only those
+    named in it are meant.
+    """
+    if not people and not pronoun:
+        return words
+    called = {name.lower(): pronoun or own for name, own in people.items()}
+    kept = []
+    for word in words.words:
+        is_example = word.part == "name" and word.category == "names"
+        if is_example and whole_bank and people:
+            continue
+        kept.append(replace(word, pronoun=called.get(word.word.lower(), pronoun)) if is_example else word)
+    if whole_bank:
+        kept = [
+            *(SceneWord(name, readings[name], "name", "names", True, called[name.lower()])
+              for name in people if readings.get(name)),
+            *kept,
+        ]  # fmt: skip
+    return Vocabulary(kept, pronoun)
 
 
 def bank(language: str) -> Vocabulary:
@@ -83,7 +116,10 @@ def scene(
             wishes += [] if compound else [typed]
             words += [compound] if compound else []
             continue
-        entries = (*known.all_of(typed), *known.all_of(_plain_form(typed, language)))
+        entries = (*known.all_of(typed), *known.all_of(plain_form(typed, language)))
+        if not entries:
+            one = (entry for form in singulars(typed, language) for entry in known.all_of(form))
+            entries = tuple(entry for entry in one if entry.part == "noun")
         if entries:
             words += [SceneWord(e.word, ipa.strip("/[] ") or e.ipa, e.part, e.category, True) for e in entries]
             continue
@@ -113,7 +149,7 @@ def scene(
     return Vocabulary(list(dict.fromkeys(words))), tuple(wishes), tuple(problems)
 
 
-def _plain_form(typed: str, language: str) -> str:
+def plain_form(typed: str, language: str) -> str:
     """The form a Spanish verb has in the bank, of one as it is said in a phrase: "come" gives comer; "" for others."""
     if base_language(language) != "es":
         return ""

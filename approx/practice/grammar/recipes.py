@@ -34,6 +34,10 @@ class Recipe:
     names: tuple[str, ...] = ()
     without: tuple[str, ...] = ()
     with_object: bool = False
+    plural: bool = False
+    """Of a frame: the filler of the child's phrase is in the plural ("dos gatos")."""
+    rungs: tuple[str, ...] = ()
+    """Of a frame: patterns of what stands between the phrase and its sentence, each a whole that a child may say."""
 
     @property
     def text(self) -> str:
@@ -129,6 +133,7 @@ def _frames(language: str) -> tuple[Recipe, ...]:
                 row["id"], parts, row["use"], row.get("source", file.get("source", "")), row["adult"],
                 row.get("adult_plural", row["adult"]), order, {"slot": tuple(row["slot"])}, row["relation"],
                 frame=True, without=tuple(row.get("not_kinds", ())),
+                rungs=tuple(row.get("rungs", ())), plural=bool(row.get("plural")),
             )
         )  # fmt: skip
     return tuple(out)

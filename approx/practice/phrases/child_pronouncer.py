@@ -19,7 +19,7 @@ from approx.lexicon.reading import pronunciations
 from approx.practice.grammar.en.nouns import Said
 from approx.practice.grammar.phrase_words import SceneWord, may_be_a_word
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
-from approx.practice.suggest.input_targets import Target, own_readings
+from approx.practice.suggest.input_targets import Target, in_which_language, own_readings
 from approx.practice.suggest.suggest import Suggester
 
 
@@ -126,18 +126,28 @@ class ChildPronouncer:
         found = pronunciations(spelled, self.language, self.own) if may_be_a_word(spelled) else ()
         return found[0].ipa if found else ""
 
+    def read(self, spelled: str) -> tuple[str, str]:
+        """The child's other language a word is of, "" for the phrase's own, and its first reading there, "" for none."""
+        if not may_be_a_word(spelled):
+            return "", ""
+        readings = pronunciations(spelled, self.language, self.own)
+        tag, found = in_which_language(spelled, readings, self.language, self.suggester.profile)
+        return tag, found[0].ipa if found else ""
+
     def asks(self, ipa: str) -> tuple[Ask, ...]:
         """What an adult form asks beyond what is in hand, as demand keys."""
         word = adult_word(ipa, self.language)
         return tuple(dict.fromkeys(demand.key for demand in all_demands(word.phones, word.starts, self.limits)))
 
     def _say(self, spelled: str, ipa: str) -> PhraseWord:
-        sounds = self.own.get(spelled.lower()) or ipa or self.reading(spelled)
+        tag, sounds = "", self.own.get(spelled.lower()) or ipa
+        if not sounds:
+            tag, sounds = self.read(spelled)
         if not sounds:
             return PhraseWord(spelled, "", "", "", "", 9.0, ())
-        adult = adult_word(sounds, self.language)
+        adult = adult_word(sounds, tag or self.language)
         asks = self.asks(sounds)
-        words, _ = self.suggester.suggestions([Target(spelled, adult, "word list", True)])
+        words, _ = self.suggester.suggestions([Target(spelled, adult, "word list", True, language=tag)])
         forms = words[0].approximations
         new = tuple(dict.fromkeys(described(ask) for ask in asks))
         if not forms:

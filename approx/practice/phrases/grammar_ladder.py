@@ -12,14 +12,12 @@ from functools import cache
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import is_nucleus
 from approx.lexicon.spelling import base_language
-from approx.practice.grammar.adult_sentence import adult_sentence
 from approx.practice.grammar.en.nouns import Said
-from approx.practice.grammar.framed import in_frame
 from approx.practice.grammar.ladders import ladder_of
 from approx.practice.grammar.moves import Easiest, Ladder, Move
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary
 from approx.practice.phrases.child_pronouncer import Ask, ChildPronouncer, adult_word, described
-from approx.practice.phrases.phrase_maker import rude_in
+from approx.practice.phrases.phrase_maker import clashes_within, rude_in
 from approx.practice.phrases.phrase_types import GrammarLadder, GrammarStep, PhraseWord
 from approx.problems import Problem
 
@@ -102,6 +100,7 @@ class _Climb:
 
     def add(self, move: Move, base: int, main: bool) -> None:
         parts, changed = self.asks(move.rung, base)
+        below = clashes_within(self.parts[base]) if base >= 0 else ()
         kinds = step_kinds(self.language)
         kind = kinds.get(move.step)
         new = tuple(dict.fromkeys(f"{described(ask)} in '{word.text}'" for word, asks in changed for ask in asks))
@@ -117,6 +116,7 @@ class _Climb:
             new=new,
             warnings=(
                 *_unsayable(parts),
+                *(said for said in clashes_within(parts) if said not in below),
                 *_rude(parts, self.language),
                 *self.endings([w for w, _ in changed], move.step),
             ),
@@ -163,11 +163,6 @@ def grammar_ladder(
         return None, (Problem("phrases.order", f"'{order[:30]}' is not an order of steps", hint, symbol=order[:30]),)
     ladder, problems = ladder_of(text, sayer.language, vocabulary, _easiest(sayer))
     if ladder is None:
-        framed = in_frame(text, sayer.language, vocabulary)
-        if framed is not None:
-            whole, _ = adult_sentence(text, sayer.language, vocabulary)
-            message = f"'{text[:60]}' takes no further steps here; its full sentence is: {whole}"
-            return None, (Problem("phrases.steps", message, "give a phrase with an action, a thing or a place"),)
         return None, problems
     climb = _Climb(ladder, sayer, sayer.language)
     climb.add(Move("start", "", ladder.start), -1, True)

@@ -11,9 +11,10 @@ from typing import TYPE_CHECKING
 from approx.lexicon.frequency import zipf
 from approx.practice.grammar.kinds import is_of
 from approx.practice.grammar.phrase_grammar import Grammar, grammar_of
-from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds
+from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds, plain_form
 from approx.practice.grammar.recipes import Recipe, attributes, preposition_of
 from approx.practice.grammar.sense import NOT_IN_BANK, is_natural, sense
+from approx.practice.grammar.set_phrases import RELATION, SetPhrase, set_phrases
 from approx.practice.grammar.verb_table import Verb, verbs
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, adult_word, choose, numbers
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
@@ -40,12 +41,14 @@ class Chosen:
 class PhraseMaker:
     """One child and the words to use: the bank, or a scene."""
 
-    def __init__(self, sayer: ChildPronouncer, vocabulary: Vocabulary | None = None, seed: int = 0) -> None:
+    def __init__(
+        self, sayer: ChildPronouncer, words: Vocabulary | None = None, seed: int = 0, *, is_scene: bool = False
+    ) -> None:
         self.sayer, self.seed = sayer, seed
         self.language = sayer.language
         self.sense = sense(sayer.language)
-        self.is_scene = vocabulary is not None
-        self.words = vocabulary or bank(self.language)
+        self.is_scene = is_scene
+        self.words = words or bank(self.language)
         self.grammar: Grammar = grammar_of(self.language)
         self._rough: dict[SceneWord, float] = {}
         self._tried: dict[str, int] = numbers()["tried"]
@@ -63,6 +66,29 @@ class PhraseMaker:
             return Chosen(recipe, chosen)
         lacks = () if made else tuple(_ROLE_WORDS[role] for role in recipe.roles if not self._any_for(recipe, role))
         return Chosen(recipe, (), self._missing(recipe, lacks, bool(made), bool(ready)), lacks)
+
+    def set_phrases(self, count: int, length: int = 0) -> Chosen:
+        """Up to `count` set phrases; of a scene those made of its words alone; `length`: of so many words, 0 for any."""
+        recipe = Recipe(RELATION, (), "", "", "", "", 0, {}, RELATION)
+        made = [self._set_phrase(recipe, each) for each in set_phrases(self.language) if self._has(each, length)]
+        ready = [phrase for phrase in made if phrase is not None]
+        near = [phrase for phrase in ready if phrase.closeness >= numbers()["least_closeness"]]
+        chosen = choose(near, count, self.seed)
+        return Chosen(recipe, chosen, "" if chosen else "no set phrase can be made of these words", ())
+
+    def _has(self, phrase: SetPhrase, length: int) -> bool:
+        if length and len(phrase.words) != length:
+            return False
+        return not self.is_scene or all(
+            self.words.find(word) or self.words.find(plain_form(word, self.language)) for word in phrase.words
+        )
+
+    def _set_phrase(self, recipe: Recipe, phrase: SetPhrase) -> Phrase | None:
+        parts = [self.sayer.say(word, "", "fixed") for word in phrase.words]
+        if any(not part.today_ipa for part in parts) or clashes_within(parts) or self._never_said(parts):
+            return None
+        made = assembled(parts, phrase.adult, recipe, phrase.words, self.language)
+        return replace(made, use=phrase.use)
 
     def _made(self, recipe: Recipe) -> Iterator[Phrase | None]:
         fixed = sum(self._cost_of(word) for word in recipe.fixed)
@@ -95,7 +121,7 @@ class PhraseMaker:
                 fixed = self.grammar.fixed(part[1:], fill)
                 parts.append(self.sayer.say(fixed, "", "fixed"))
             else:
-                parts += self.sayer.say_word(fill[part], part, self.grammar.telegraphic(part, fill))
+                parts += self.sayer.say_word(fill[part], part, self.grammar.telegraphic(recipe, part, fill))
         if any(not part.today_ipa for part in parts) or clashes_within(parts) or self._never_said(parts):
             return None
         words = tuple(part.word for part in parts)
@@ -330,7 +356,8 @@ def with_clashes(phrases: Sequence[Phrase], language: str) -> tuple[Phrase, ...]
     for phrase in phrases:
         told = [f"careful: sounds like {name}" for name, _ in rude_in(phrase.parts, language)]
         for part in dict.fromkeys(phrase.parts):
-            others = [word for adult, word in by_form[part.today_ipa].items() if adult != part.adult_ipa]
+            own = {other.adult_ipa for other in phrase.parts}  # said already: "it and is sound alike today"
+            others = [word for adult, word in by_form[part.today_ipa].items() if adult not in own]
             if others:
                 told.append(f"{part.word} sounds like {', '.join(others)} today")
         out.append(replace(phrase, clashes=tuple(dict.fromkeys((*phrase.clashes, *told)))))

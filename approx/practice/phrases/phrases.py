@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 from approx.child.profile import POSITIONS
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.adult_sentence import adult_sentence
-from approx.practice.grammar.phrase_words import LANGUAGES, Vocabulary, bank, scene
+from approx.practice.grammar.phrase_words import LANGUAGES, Vocabulary, bank, scene, with_people
 from approx.practice.grammar.recipes import Recipe, frames, relations
+from approx.practice.grammar.set_phrases import RELATION
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, described, mixed, numbers
 from approx.practice.phrases.grammar_ladder import DEFAULT_ORDER, grammar_ladder
 from approx.practice.phrases.phrase_maker import Chosen, PhraseMaker, assembled, clashes_within, with_clashes
@@ -26,7 +27,8 @@ PHRASES, FILLERS = 10, 5
 @dataclass(frozen=True, slots=True)
 class PhraseRequest:
     """What to make. `rows`: words of a scene, None for the bank. `count` 0: the usual number. `length` 0: any; else the
-    words of the telegraphic phrase. `relation`: id or other name, "" for a mix. `grammar`: a phrase to build up."""
+    words of the telegraphic phrase. `relation`: id or other name, "" for a mix. `grammar`: a phrase to build up.
+    `pronoun`: she, he or they for the names in it, "" as the child's file and the lists say."""
 
     rows: tuple[Row, ...] | None = None
     file: str = ""
@@ -37,6 +39,7 @@ class PhraseRequest:
     count: int = 0
     seed: int = 0
     length: int = 0
+    pronoun: str = ""
 
 
 def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
@@ -61,15 +64,17 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
                 request.file,
             )
             return replace(answer, problems=(*problems, empty))
+    known, unread = _known(vocabulary, sayer, request.pronoun)
+    problems = (*problems, *unread)
     if request.grammar:
-        ladder, more = grammar_ladder(request.grammar, sayer, request.order, vocabulary)
+        ladder, more = grammar_ladder(request.grammar, sayer, request.order, known)
         return replace(answer, ladder=ladder, problems=(*problems, *more))
     wanted, unknown = _recipes(request, language)
     if unknown is not None:
         return replace(answer, problems=(*problems, unknown))
-    maker = PhraseMaker(sayer, vocabulary, request.seed)
+    maker = PhraseMaker(sayer, known, request.seed, is_scene=vocabulary is not None)
     problems = (*problems, *_unsayable_words(maker, vocabulary))
-    wished, more = _wishes(wishes, maker, vocabulary)
+    wished, more = _wishes(wishes, maker)
     problems = (*problems, *more)
     if request.frames:
         made = _frames(maker, wanted, request.count or FILLERS)
@@ -78,6 +83,8 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
         )
     count = request.count or PHRASES
     chosen = _filled(maker, wanted, count)
+    if not request.relation or _asks_for_set_phrases(request):
+        chosen.insert(min(1, len(chosen)), maker.set_phrases(count, request.length))
     found = mixed([each.phrases for each in chosen], count)
     short = _too_few(chosen, found, count, request)
     return replace(
@@ -85,8 +92,30 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
     )
 
 
+def _known(
+    vocabulary: Vocabulary | None, sayer: ChildPronouncer, pronoun: str
+) -> tuple[Vocabulary, tuple[Problem, ...]]:
+    """The words phrases are made of, with the people of the child's life; names that cannot be read are told."""
+    people = sayer.suggester.profile.people
+    readings = {name: sayer.read(name)[1] for name in people}
+    words = bank(sayer.language) if vocabulary is None else vocabulary
+    known = with_people(words, people, readings, pronoun, whole_bank=vocabulary is None)
+    hint = "write how the name is said under [readings] in the child's file"
+    return known, tuple(
+        Problem("phrases.name", f"the name '{name}' cannot be read", hint, symbol=name, fatal=False)
+        for name, ipa in readings.items()
+        if not ipa
+    )
+
+
+def _asks_for_set_phrases(request: PhraseRequest) -> bool:
+    return request.relation.strip().lower().replace(" ", "-") == RELATION and not request.frames
+
+
 def _recipes(request: PhraseRequest, language: str) -> tuple[tuple[Recipe, ...], Problem | None]:
     """Recipes asked for, or the problem that there is none by that name."""
+    if _asks_for_set_phrases(request):
+        return (), None
     known = frames(language) if request.frames else relations(language)
     name = request.relation.strip().lower().replace(" ", "-")
     if name:
@@ -109,7 +138,9 @@ def _unknown_relation(name: str, known: Sequence[Recipe]) -> Problem:
     from difflib import get_close_matches
 
     ids = list(
-        dict.fromkeys([*(recipe.id for recipe in known), *(other for recipe in known for other in recipe.names)])
+        dict.fromkeys(
+            [*(recipe.id for recipe in known), RELATION, *(other for recipe in known for other in recipe.names)]
+        )
     )
     near = get_close_matches(name.lower(), ids, 1, 0.5)
     hint = f"did you mean {near[0]}? " if near else ""
@@ -171,9 +202,7 @@ def _no_frames(made: Sequence[Frame]) -> tuple[Problem, ...]:
     )
 
 
-def _wishes(
-    wishes: Sequence[str], maker: PhraseMaker, vocabulary: Vocabulary | None
-) -> tuple[tuple[Phrase, ...], tuple[Problem, ...]]:
+def _wishes(wishes: Sequence[str], maker: PhraseMaker) -> tuple[tuple[Phrase, ...], tuple[Problem, ...]]:
     """Phrases the family wishes for, as they can be said today; words with no form are named, with what is near."""
     out: list[Phrase] = []
     problems: list[Problem] = []
@@ -195,7 +224,7 @@ def _wishes(
             problems.append(_cannot_be_said(part.word, maker))
         if unread or silent:
             continue
-        whole, _ = adult_sentence(wish, maker.language, vocabulary)
+        whole, _ = adult_sentence(wish, maker.language, maker.words)
         recipe = Recipe("wish", (), "the family's wish", "", "", "", 0, {}, "wish")
         phrase = assembled(
             parts, whole or wish[:1].upper() + wish[1:] + ".", recipe, tuple(wish.split()), maker.language

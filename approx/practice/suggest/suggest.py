@@ -70,9 +70,12 @@ class Options:
 class Suggester:
     """One child and one rule set, ready for many phrases."""
 
-    def __init__(self, profile: Profile, options: Options = Options()) -> None:
+    def __init__(self, profile: Profile, options: Options = Options(), page: str = "") -> None:
+        """`page`: the language today's forms are spelled in, where that is another than the language of the words."""
         self.profile, self.options = profile, options
         self.language = options.language or profile.language
+        self.page = page or self.language
+        self._others: dict[str, Suggester] = {}
         self.rules: RuleSet = load_rules(options.rules)
         self.limits = limits(profile, options.emerging)
         self._atypical = frozenset(rule.id for rule in self.rules.rules if rule.atypical)
@@ -115,16 +118,26 @@ class Suggester:
     def suggestions(self, targets: Sequence[Target]) -> tuple[tuple[Suggestion, ...], tuple[Problem, ...]]:
         """Every target by itself, then set apart from the others."""
         problems: MutableSequence[Problem] = []
-        words = [self.one(target, problems) for target in targets]
-        pairs = [clashes.weighed(word.approximations, self.language, word.adult) for word in words]
+        of = [self.in_language(target.language) for target in targets]
+        words = [each.one(target, problems) for each, target in zip(of, targets)]
+        pairs = [clashes.weighed(word.approximations, each.language, word.adult) for each, word in zip(of, words)]
         adults = [word.adult.ipa if word.adult else "" for word in words]
         for number, at in enumerate(clashes.keep_apart(pairs, adults)):
             first = words[number].approximations[0] if at else None
             if first is not None and not (first.chosen or first.heard):
-                words[number] = self.moved_first(words[number], at)
+                words[number] = of[number].moved_first(words[number], at)
         firsts = [word.approximations[0].ipa if word.approximations else "" for word in words]
         shared = clashes.with_targets(firsts, [word.word for word in words], adults)
-        return tuple(self.with_clashes(word, found) for word, found in zip(words, shared)), tuple(problems)
+        marked = tuple(each.with_clashes(word, found) for each, word, found in zip(of, words, shared))
+        return marked, tuple(problems)
+
+    def in_language(self, language: str) -> Suggester:
+        """The suggester of a word of the child's other language: its rules, its rude forms; "" for this one's."""
+        if not language or language == self.language:
+            return self
+        if language not in self._others:
+            self._others[language] = Suggester(self.profile, replace(self.options, language=language), self.page)
+        return self._others[language]
 
     def one(self, target: Target, problems: MutableSequence[Problem]) -> Suggestion:
         """One word, without regard to the others; kept, for a phrase is often asked again with one word changed."""
@@ -150,14 +163,7 @@ class Suggester:
             return Suggestion(
                 target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ()
             )
-        found, start = self.clean_first(self.simplifier.run(adult, self.options.top), adult)
-        forms = tuple(self.approximation(each) for each in found)
-        chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
-        if heard is not None:
-            forms = self.with_heard(heard, adult, forms)
-            start = forms[0].word if forms else None
-        if chosen:
-            forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
+        forms, start = self.forms(target, adult, self.options.top, problems)
         note = target.note
         if not forms:
             note = "nothing of this word is sayable yet: no sounds and shapes in the inventory reach it"
@@ -174,6 +180,25 @@ class Suggester:
             forms, shown, target.other_readings, is_dropped(target.typed, self.language),
             self.near(rungs), self.never_tried(adult), instead,
         )  # fmt: skip
+
+    def forms(
+        self, target: Target, adult: Word, most: int, problems: MutableSequence[Problem]
+    ) -> tuple[tuple[Approximation, ...], Word | None]:
+        """Up to `most` forms of one word in the order they are offered, and the form its ladder begins at, None for the first."""
+        found, start = self.clean_first(self.simplifier.run(adult, most), adult, most)
+        forms = tuple(self.approximation(each) for each in found)
+        chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
+        if heard is not None:
+            forms = self.with_heard(heard, adult, forms)
+            start = forms[0].word if forms else None
+        if chosen:
+            forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
+        return forms, start
+
+    def first_form(self, typed: str, adult: Word) -> Approximation | None:
+        """The form that is offered first for a word by itself; None where nothing of it is sayable."""
+        forms, _ = self.forms(Target(typed, adult, "", True), adult, 1, [])
+        return forms[0] if forms else None
 
     def near(self, rungs: Sequence[Rung]) -> NearForm | None:
         """The highest rung for which all that is needed is emerging."""
@@ -196,7 +221,7 @@ class Suggester:
         asked = all_demands(adult.phones, adult.starts, NOTHING_IN_HAND)
         return tuple(dict.fromkeys(describe(demand) for demand in asked if demand.key in self._untested))
 
-    def clean_first(self, found: Sequence[Found], adult: Word) -> tuple[Sequence[Found], Word | None]:
+    def clean_first(self, found: Sequence[Found], adult: Word, most: int) -> tuple[Sequence[Found], Word | None]:
         """The forms, a near clean one before a rude first one; and the form the ladder begins at, None for the first."""
         if not found or not clashes.rude_words(found[0].form.word.ipa, self.language, adult.ipa):
             return found, None
@@ -205,7 +230,7 @@ class Suggester:
         if not at:
             return found, None
         rest = [each for each in found if each.form.phones != wide[at].form.phones]
-        return [wide[at], *rest][: max(self.options.top, 1)], wide[at].form.word
+        return [wide[at], *rest][: max(most, 1)], wide[at].form.word
 
     def approximation(self, found: Found) -> Approximation:
         """A form that was found, as it is shown."""
@@ -317,14 +342,15 @@ class Suggester:
 
     def phrase_form(self, kind: str, words: Sequence[Word], adults: Sequence[str]) -> PhraseForm:
         """One way to say the phrase; what the words run together are heard as is marked as a word's own clashes are."""
-        ipa = " ".join(word.ipa for word in words)
-        rude = clashes.rude_words(ipa, self.language, " ".join(adults))
+        ipa, adult = " ".join(word.ipa for word in words), " ".join(adults)
+        spoken = (self.language, *self._others)
+        rude = dict.fromkeys(found for tag in spoken for found in clashes.rude_words(ipa, tag, adult))
         found = tuple(clashes.Clash(name, "rude", strength) for name, strength in rude)
         return PhraseForm(kind, ipa, " ".join(self.spell(word) for word in words), load(words), found)
 
     def spell(self, word: Word, aimed: str = "") -> str:
         """Plain spelling of a form; `aimed`: the word it stands for."""
-        return respell_word(word, self.language, aimed)
+        return respell_word(word, self.page, aimed)
 
 
 @lru_cache(maxsize=65536)

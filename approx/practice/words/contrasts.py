@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from approx.practice.suggest.answer import Approximation
 from approx.practice.suggest.suggest import Suggester
 from approx.practice.words.word_bank import BankWord
 from approx.practice.words.word_filters import Candidate
-from approx.processes.engine.search import Found
 
 _DRAWN = 0.3
 """How much a word that can be drawn counts for a pair: pairs are sorted and pointed at (common practice, no source)."""
@@ -50,7 +50,7 @@ def contrast_pairs(
     for candidate in everything:
         for key in _frames(candidate.bank):
             index.setdefault(key, []).append(candidate)
-    forms: dict[tuple[str, ...], Found | None] = {}
+    forms: dict[tuple[str, ...], Approximation | None] = {}
     out: dict[tuple[str, str], ContrastPair] = {}
     for candidate in wanted:
         if not candidate.things:
@@ -80,7 +80,7 @@ def _frames(word: BankWord) -> list[tuple[str, ...]]:
 
 
 def _pair(
-    word: Candidate, other: Candidate, suggester: Suggester, forms: dict[tuple[str, ...], Found | None]
+    word: Candidate, other: Candidate, suggester: Suggester, forms: dict[tuple[str, ...], Approximation | None]
 ) -> ContrastPair | None:
     ours, theirs = word.bank.adult, other.bank.adult
     if ours.phones == theirs.phones or len(other.things) > len(word.things):
@@ -95,12 +95,12 @@ def _pair(
     found = _form(word.bank, suggester, forms)
     if found is None:
         return None
-    said = found.form.word
+    said = found.word
     if not other.things:
         kind, same = "as the other", said.phones == theirs.phones
     else:
         partner = _form(other.bank, suggester, forms)
-        kind, same = "both alike", partner is not None and partner.form.word.phones == said.phones
+        kind, same = "both alike", partner is not None and partner.word.phones == said.phones
     if not same:
         return None
     processes = tuple(dict.fromkeys(step.process for step in found.steps))
@@ -111,12 +111,14 @@ def _pair(
     )
 
 
-def _form(word: BankWord, suggester: Suggester, forms: dict[tuple[str, ...], Found | None]) -> Found | None:
-    """Today's form of a word, worked out once."""
-    phones = word.adult.phones
-    if phones not in forms:
-        forms[phones] = next(iter(suggester.simplifier.run(word.adult, 1)), None)
-    return forms[phones]
+def _form(
+    word: BankWord, suggester: Suggester, forms: dict[tuple[str, ...], Approximation | None]
+) -> Approximation | None:
+    """The form `suggest` offers first for a word, worked out once."""
+    key = word.word.lower(), *word.adult.phones
+    if key not in forms:
+        forms[key] = suggester.first_form(word.word, word.adult)
+    return forms[key]
 
 
 def _difference(one: Sequence[str], other: Sequence[str]) -> tuple[str, str] | None:

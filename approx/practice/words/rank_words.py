@@ -129,7 +129,7 @@ def _ranked(candidate: Candidate, limit: Limits, goals: Sequence[Goal], few: boo
     met = tuple(goal.text for goal in goals if goal.works_on(word))
     score = w.use * word.use + w.picture * word.picturable + w.simple * (1 - min(word.wcm, 10) / 10)
     score += w.in_hand * have / asks + w.goal * len(met)
-    score += w.caution * len(cautions(word))
+    score += w.interest * bool(word.interest) + w.caution * len(cautions(word))
     if things:
         score += w.emerging * all(thing.emerging for thing in things)
         score += w.one_demand * (sum(len(thing.keys) for thing in things) == 1)
@@ -149,6 +149,8 @@ def _reasons(
         out.append(f"core word for a child of few words: {word.functions[0]}")
     if met:
         out.append(f"works on {', '.join(met)}")
+    if word.interest:
+        out.append(f"what this child loves: {word.interest}")
     out.append(word.use_reason)
     if word.picturable:
         out.append("can be drawn")

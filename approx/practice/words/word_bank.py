@@ -83,6 +83,8 @@ class BankWord:
     remark: str = ""
     functions: tuple[str, ...] = ()
     tier: int = 0
+    interest: str = ""
+    """The interest of this child's the word belongs to: itself, or its everyday category; "" for others."""
 
 
 @dataclass(frozen=True, slots=True)

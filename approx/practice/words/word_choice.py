@@ -17,6 +17,7 @@ from approx.practice.suggest.input_targets import Row
 from approx.practice.suggest.suggest import Options, Suggester
 from approx.practice.words.contrasts import ContrastPair, contrast_pairs
 from approx.practice.words.openers import FirstStep, Opener, different, first_steps, in_reach, openers
+from approx.practice.words.own_life import for_this_child
 from approx.practice.words.own_list import with_own_list, with_own_rows
 from approx.practice.words.rank_words import bank_for, candidates, in_order, ranked
 from approx.practice.words.said_today import said_today
@@ -38,7 +39,8 @@ class ChoiceOptions:
     """What a clinician may ask for. `count`: words shown of each kind; `set_size` 0: no set; `order`: "", early, harder.
     `in_inventory`: share of the set with nothing new (None: the default of words.toml).
 
-    `own`: file of the clinician's own words; `own_rows`: such words as typed.
+    `own`: file of the clinician's own words; `own_rows`: such words as typed. `interests`: words and everyday categories
+    this child loves, beside those of the child's file.
     """
 
     count: int = 12
@@ -50,6 +52,7 @@ class ChoiceOptions:
     in_inventory: float | None = None
     own: str = ""
     own_rows: tuple[Row, ...] = ()
+    interests: tuple[str, ...] = ()
     contrast: bool = False
     language: str = ""
     emerging: bool = False
@@ -103,6 +106,8 @@ def choose_words(profile: Profile, options: ChoiceOptions) -> WordChoice:
         problems.append(
             Problem("words.no-bank", f"there is no word bank for '{language}'", hint, symbol=language, fatal=fatal)
         )
+    bank, found = for_this_child(bank, profile, (*options.interests, *profile.interests), language)
+    problems += found
     if options.own:
         bank, found = with_own_list(bank, options.own, profile, language)
         problems += found

@@ -32,7 +32,18 @@ from approx.practice.words.word_goals import Goal
 from approx.practice.words.word_weights import SetWeights, set_weights
 
 _HI, _LO, _BACK = FEATURES.index("hi"), FEATURES.index("lo"), FEATURES.index("back")
-FADING = ("vowels", "movements", "places", "shapes", "categories", "parts", "goals", "learning", "functions")
+FADING = (
+    "vowels",
+    "movements",
+    "places",
+    "shapes",
+    "categories",
+    "parts",
+    "goals",
+    "learning",
+    "functions",
+    "interest",
+)
 GOAL, IN_INVENTORY, NEW = "goal", "in the inventory", "something new"
 """What a set has a share of: words that work on a goal, words the child has already, words with something new."""
 """Parts in which a second word of one kind still gives something, though less."""
@@ -77,6 +88,8 @@ def _kinds(word: RankedWord, form: Word) -> Iterator[Kind]:
         yield "share", GOAL
     if word.functions:
         yield "functions", word.functions[0]
+    if word.bank.interest:
+        yield "interest", "what the child loves"
     yield "share", NEW if word.things else IN_INVENTORY
     if word.things:
         yield "learning", "something new"
@@ -109,9 +122,9 @@ NO_QUOTAS: Quotas = {}
 
 
 def quotas(n: int, in_inventory: float, goals: bool) -> Quotas:
-    """Of `n` words a share from the inventory, and with goals the rest for them."""
+    """Of `n` words a share from the inventory, the rest with something new; with goals the rest for them, new or not."""
     known = round(n * in_inventory)
-    return {IN_INVENTORY: known, NEW: n - known, **({GOAL: n - known} if goals else {})}
+    return {IN_INVENTORY: known, GOAL if goals else NEW: n - known}
 
 
 def fixed_share(kind: Kind, count: int, w: SetWeights, quotas: Quotas = NO_QUOTAS) -> float:
@@ -346,7 +359,9 @@ def set_from(
 def _pool(ranked: Sequence[RankedWord]) -> list[RankedWord]:
     """The words the set is chosen from: those that work on a goal, the best ranked, half of them with something new."""
     size = set_weights().pool
-    first = sorted(ranked, key=lambda word: (not (word.goals and word.singleton), not word.goals))
+    first = sorted(
+        ranked, key=lambda word: (not (word.goals and word.singleton), not word.goals, not word.bank.interest)
+    )
     in_hand = [word for word in first if not word.things]
     new = [word for word in first if word.things]
     half = max(size // 2, size - len(new))
@@ -401,6 +416,10 @@ def _reasons(members: Sequence[Member]) -> tuple[str, ...]:
     out.append(f"new: {'; '.join(new)}" if new else "nothing new: every word is in the inventory")
     if goals:
         out.append(f"works on: {', '.join(goals)}")
+    if uses := kinds("functions"):
+        out.append(f"to {', '.join(uses)}")
+    if loved := [each.word.word for each in members if each.word.bank.interest]:
+        out.append(f"what this child loves: {', '.join(loved)}")
     alike = [(a, b) for a, b in combinations(members, 2) if pair_cost(a, b, w)[0] in ("alike", "same_word")]
     pairs = ", ".join(f"{a.word.word} and {b.word.word}" for a, b in alike)
     out.append(f"sound alike today, no better words were left: {pairs}" if alike else "no two sound alike today")

@@ -39,6 +39,7 @@ class RankWeights:
     emerging: float
     one_demand: float
     goal: float
+    interest: float
     caution: float
 
 
@@ -64,6 +65,7 @@ class SetWeights:
     cluster: float
     power: float
     functions: float
+    interest: float
     new_kinds: float
     new_load: float
     alike: float

@@ -14,7 +14,7 @@ from approx.records.database import schema
 from approx.records.database.refusals import answered, refusal
 from approx.records.database.rows import RecentSession, Session, Tally, TargetTotals, Totals, Trashed, Trial, TrialEntry
 from approx.records.database.store import Store
-from approx.records.tables.checks import help_ids, now, today
+from approx.records.tables.checks import checked, help_ids, now, today
 from approx.records.tables.child_records import find_child
 from approx.records.tables.target_records import target_in_use
 from approx.records.tables.trash import put_away
@@ -137,8 +137,7 @@ class SessionRecords(Store):
             if made:
                 return made[0]
             entry = TrialEntry(target_id, help, result)
-            _add_trials(connection, session_id, (entry,), key, form)
-            return _trials(connection, session_id)[-1] if not key else _entered(connection, session_id, key)[0]
+            return _add_trials(connection, session_id, (entry,), key, form)[0]
 
     @answered
     def record_trials(self, session_id: int, entries: Sequence[TrialEntry], key: str = "") -> Totals:
@@ -230,9 +229,16 @@ def _trial_query() -> Any:
 
 
 def _trials(connection: Connection, session_id: int) -> tuple[Trial, ...]:
-    in_use(connection, _SESSIONS, session_id, "session")
-    query = _trial_query().where(_TRIALS.c.session_id == session_id, _TRIALS.c.trashed == "")
-    return tuple(_trial(row) for row in connection.execute(query))
+    """The tries of a session that is in use, in one statement where there are any. Refused if it is gone."""
+    children = schema.children
+    query = _trial_query().join(_SESSIONS, _SESSIONS.c.id == _TRIALS.c.session_id)
+    query = query.join(children, children.c.id == _SESSIONS.c.child_id).where(
+        _TRIALS.c.session_id == session_id, _TRIALS.c.trashed == "", _SESSIONS.c.trashed == "", children.c.trashed == ""
+    )
+    found = tuple(_trial(row) for row in connection.execute(query))
+    if not found:
+        in_use(connection, _SESSIONS, session_id, "session")
+    return found
 
 
 def _entered(connection: Connection, session_id: int, key: str) -> tuple[Trial, ...]:
@@ -249,10 +255,10 @@ def _trial(row: Any) -> Trial:
 
 def _add_trials(
     connection: Connection, session_id: int, entries: Sequence[TrialEntry], key: str, form: str = ""
-) -> None:
+) -> list[Trial]:
     session = _session_in_use(connection, session_id)
     last = connection.execute(select(func.max(_TRIALS.c.number)).where(_TRIALS.c.session_id == session_id)).scalar()
-    number, at = last or 0, now()
+    number, at, made = last or 0, now(), list[Trial]()
     for entry in entries:
         target = target_in_use(connection, entry.target_id)
         if target.child != session.child:
@@ -263,4 +269,19 @@ def _add_trials(
                 "number": number, "form": form or target.form, "help": entry.help, "result": entry.result, "at": at,
                 "key": key,
             }  # fmt: skip
-            add(connection, _TRIALS, values, session_id=session_id, target_id=entry.target_id)
+            trial_id = add(connection, _TRIALS, values, session_id=session_id, target_id=entry.target_id)
+            kept = checked("trials", values)
+            made.append(
+                Trial(
+                    trial_id,
+                    session_id,
+                    entry.target_id,
+                    number,
+                    target.word,
+                    kept["form"],
+                    kept["help"],
+                    kept["result"],
+                    at,
+                )  # fmt: skip
+            )
+    return made

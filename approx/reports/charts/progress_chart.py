@@ -21,8 +21,8 @@ from approx.reports.document import Grid
 from approx.reports.report_words import words
 
 _FONT = "Approx Text, DejaVu Sans, Noto Sans, Arial, sans-serif"  # the first is the font of the PDF pages
-_LEFT, _RIGHT, _TOP, _PANEL, _BETWEEN, _BELOW = 58.0, 150.0, 50.0, 190.0, 44.0, 58.0
-_WIDTH = 760.0
+_LEFT, _RIGHT, _TOP, _PANEL, _BETWEEN, _BELOW = 58.0, 120.0, 50.0, 190.0, 44.0, 58.0
+_WIDTH = 670.0
 _LIFT = 10.0
 """How far 0 % stands above the axis, so that points at zero are seen."""
 _LETTER = 6.6  # mean width of a letter at 12 px
@@ -262,7 +262,7 @@ class _Drawing:
                     self.line(x, low, x, high, 1, opacity=0.25, name="whisker")
                 self.out.append(self.mark(shape, x, y, point))
                 if differ:
-                    self.text(x, y - 9 if at == 0 else y + 17, f"n {point.out_of}", size=10, anchor="middle", name="n")
+                    self.text(x, y - 9 if at == 0 else y + 17, f"n {point.out_of}", anchor="middle", name="n")
 
     def mark(self, shape: str, x: float, y: float, point: Point) -> str:
         """One probe; its numbers stand in it."""
@@ -280,15 +280,15 @@ class _Drawing:
         """Sessions and their dates below the last panel; a break where there was a long pause."""
         floor = self.top(len(self.stack) - 1) + _PANEL - 14
         each = self.inner / max(1, len(self.sessions))
-        shown = range(0, len(self.sessions), max(1, round(16 / each + 0.5)))
-        dated = range(0, len(self.sessions), max(1, round(38 / each + 0.5)))
+        shown = range(0, len(self.sessions), max(1, round(18 / each + 0.5)))
+        dated = range(0, len(self.sessions), max(1, round(42 / each + 0.5)))
         for at, session in enumerate(self.sessions):
             x = self.x(session)
             self.line(x, floor, x, floor + 4, 1)
             if at in shown:
                 self.text(x, floor + 17, str(session), anchor="middle", name="session")
             if at in dated and session in self.dates:
-                self.text(x, floor + 32, _short(self.dates[session]), size=10, anchor="middle", name="date")
+                self.text(x, floor + 32, _short(self.dates[session]), anchor="middle", name="date")
         for pause in self.pauses:
             later = self.sessions[self.sessions.index(pause) + 1]
             x = self.x((pause + later) / 2)

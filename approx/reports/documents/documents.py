@@ -7,7 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from approx.reports.document import Block, Bullets, Document, Grid, Heading, PageBreak, Paragraph, Picture, WritingSpace
+from approx.reports.document import (
+    BlankLine,
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Picture,
+    WritingSpace,
+)
+from approx.reports.regions import paper_of
 
 
 def document_lines(document: Document) -> list[str]:
@@ -27,6 +39,8 @@ def document_lines(document: Document) -> list[str]:
                 lines.append(f"  {about}")
             case WritingSpace(label, _):
                 lines.append(f"  [{label}: ________]")
+            case BlankLine(labels):
+                lines.append("  " + "  ".join(f"{label}: ________" for label in labels))
             case PageBreak():
                 lines.append("")
     return lines
@@ -44,14 +58,16 @@ def grid_lines(grid: Grid) -> list[str]:
 FORMATS = (".html", ".docx", ".pdf")
 
 
-def printed(document: Document, suffix: str, paper: str = "letter") -> bytes:
-    """The document as a file's content. `suffix` is one of FORMATS, `paper` letter or a4. KeyError for another suffix."""
+def printed(document: Document, suffix: str, paper: str = "") -> bytes:
+    """The document as a file's content. `suffix` is one of FORMATS; `paper` letter or a4, "" for that of the region of the
+    document's language. KeyError for another suffix or paper."""
     from approx.reports.documents.docx import document_docx
     from approx.reports.documents.html import document_html
     from approx.reports.documents.pdf import document_pdf
 
+    paper = paper or paper_of(document.language)
     make = {
-        ".html": lambda: document_html(document).encode(),
+        ".html": lambda: document_html(document, paper).encode(),
         ".docx": lambda: document_docx(document, paper),
         ".pdf": lambda: document_pdf(document, paper),
     }
@@ -59,12 +75,12 @@ def printed(document: Document, suffix: str, paper: str = "letter") -> bytes:
 
 
 def joined(documents: Sequence[Document]) -> Document:
-    """Several documents as one, each under its own title; one stays as it is. ValueError for none."""
+    """Several documents as one, each on a new page under its own title; one stays as it is. ValueError for none."""
     if not documents:
         raise ValueError("no documents to join")
     if len(documents) == 1:
         return documents[0]
     blocks: list[Block] = []
     for document in documents:
-        blocks += [Heading(document.title), *document.blocks]
+        blocks += [*([PageBreak()] if blocks else []), Heading(document.title), *document.blocks]
     return Document(", ".join(document.title for document in documents), tuple(blocks), documents[0].language)

@@ -8,13 +8,24 @@ from io import BytesIO
 from typing import Any
 
 from approx.reports.charts.progress_chart import svg_png
-from approx.reports.document import Block, Bullets, Document, Grid, Heading, PageBreak, Paragraph, Picture, WritingSpace
+from approx.reports.document import (
+    BlankLine,
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Picture,
+    WritingSpace,
+)
 
 FONT = "Arial"
 """Has the letters of IPA on the common systems; a word processor takes a missing one from another font."""
 _PAPER_MM = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
-_MARGIN_MM = 20.0
-_SHORTEST, _LONGEST = 5, 34  # letters of a column of a table
+_MARGIN_MM = 16.0
+_SHORTEST, _LONGEST = 6, 34  # letters of a column of a table
 _NOT_IN_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _LOCALES = {"en": "en-US", "es": "es-MX"}
 
@@ -45,6 +56,7 @@ def document_docx(document: Document, paper: str = "letter") -> bytes:
     )
     properties.language = document.language
     properties.created = properties.modified = datetime.now(UTC)
+    _footer(section, document.title)
     made.add_heading(clean_xml(document.title), 0)
     for block in document.blocks:
         _add(made, block, width - 2 * _MARGIN_MM)
@@ -72,13 +84,19 @@ def _add(made: Any, block: Block, width: float) -> None:
         case Grid():
             _table(made, block, width)
         case Picture(svg, about):
-            made.add_picture(BytesIO(svg_png(svg)), width=Mm(width * 0.8))
+            made.add_picture(BytesIO(svg_png(svg)), width=Mm(width))
+            made.paragraphs[-1].paragraph_format.keep_with_next = True
             made.inline_shapes[-1]._inline.docPr.set("descr", clean_xml(about))
             _run(made.add_paragraph(), about, True)
         case WritingSpace(label, lines):
             box = made.add_table(rows=1, cols=1)
             box.style = "Table Grid"
-            box.cell(0, 0).text = clean_xml(label) + "\n" * lines
+            box.rows[0]._tr.get_or_add_trPr().append(_element("w:cantSplit"))
+            _run(box.cell(0, 0).paragraphs[0], label + "\n" * lines, True)
+            made.add_paragraph()
+        case BlankLine(labels):
+            made.add_paragraph()
+            made.add_paragraph("    ".join(f"{clean_xml(label)}: {'_' * 26}" for label in labels))
         case PageBreak():
             made.add_page_break()
 
@@ -96,7 +114,6 @@ def _run(paragraph: Any, text: str, small: bool = False, gap: bool = False) -> N
 
 
 def _table(made: Any, grid: Grid, width: float) -> None:
-    from docx.oxml import OxmlElement
     from docx.shared import Mm, Pt
 
     title = made.add_paragraph()
@@ -106,19 +123,44 @@ def _table(made: Any, grid: Grid, width: float) -> None:
     table.style = "Table Grid"
     size = Pt(9)
     for line, row in zip(table.rows, (grid.head, *grid.rows)):
-        line._tr.get_or_add_trPr().append(OxmlElement("w:cantSplit"))
+        line._tr.get_or_add_trPr().append(_element("w:cantSplit"))
         for cell, text in zip(line.cells, row):
             paragraph = cell.paragraphs[0]
             paragraph.paragraph_format.space_after = Pt(0)
             run = paragraph.add_run(clean_xml(text))
             run.font.size, run.bold = size, row is grid.head
-    table.rows[0]._tr.get_or_add_trPr().append(OxmlElement("w:tblHeader"))
+    table.rows[0]._tr.get_or_add_trPr().append(_element("w:tblHeader"))
     table.autofit = False
     for column, share in zip(table.columns, column_shares(grid)):
         column.width = Mm(width * share)
         for cell in column.cells:
             cell.width = Mm(width * share)
     made.add_paragraph()
+
+
+def _element(name: str, **attributes: str) -> Any:
+    from docx.oxml import OxmlElement
+    from docx.oxml.ns import qn
+
+    made = OxmlElement(name)
+    for key, value in attributes.items():
+        made.set(qn(f"w:{key}"), value)
+    return made
+
+
+def _footer(section: Any, title: str) -> None:
+    """Title and number of the page, so that a page that is lost can be put back."""
+    paragraph = section.footer.paragraphs[0]
+    _run(paragraph, f"{title}   ", True)
+    _run(paragraph, "", True)
+    run = paragraph.runs[-1]._r
+    for kind in ("begin", "", "end"):
+        if kind:
+            run.append(_element("w:fldChar", fldCharType=kind))
+        else:
+            text = _element("w:instrText")
+            text.text = "PAGE"
+            run.append(text)
 
 
 def column_shares(grid: Grid) -> list[float]:
@@ -144,9 +186,4 @@ def _font(style: Any) -> None:
 
 def _language(style: Any, tag: str) -> None:
     """The language a word processor checks the spelling in."""
-    from docx.oxml import OxmlElement
-    from docx.oxml.ns import qn
-
-    element = OxmlElement("w:lang")
-    element.set(qn("w:val"), tag)
-    style.element.get_or_add_rPr().append(element)
+    style.element.get_or_add_rPr().append(_element("w:lang", val=tag))

@@ -5,7 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from approx.reports.document import Block, Bullets, Document, Grid, Heading, PageBreak, Paragraph, Picture, WritingSpace
+from approx.reports.document import (
+    BlankLine,
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Picture,
+    WritingSpace,
+)
 
 STYLE = """
 :root{color-scheme:light dark;--ink:#111;--line:#777;--paper:#fff}
@@ -17,18 +28,22 @@ h3{font-size:1rem;margin:1rem 0 .3rem}.scroll{overflow-x:auto}
 table{border-collapse:collapse;margin:.4rem 0}caption{text-align:left;font-weight:bold;padding:.2rem 0}
 th,td{border:1px solid var(--line);padding:.15rem .45rem;text-align:left;vertical-align:top;font-weight:normal}thead th{font-weight:bold}
 td.n{white-space:nowrap}p,li{overflow-wrap:anywhere}.small{font-size:.85rem}.gap{border:2px dashed var(--line);padding:.3rem .5rem}
-.box{border:1px solid var(--line)}figure{margin:.4rem 0}figcaption{font-size:.85rem}svg{max-width:100%;height:auto}
-@media print{:root{--ink:#000;--line:#555;--paper:#fff}body{max-width:none;margin:0;font-size:10.5pt}h2,h3,caption{break-after:avoid}
-.newpage{break-before:page}tr,svg,.box,.gap{break-inside:avoid}.scroll{overflow:visible}@page{margin:15mm}}
+.box{border:1px solid var(--line);padding:.2rem .4rem;font-size:.85rem}.lines{display:flex;gap:2rem;margin:2.4rem 0 1rem}
+.lines span{flex:1;border-bottom:1px solid var(--ink)}figure{margin:.4rem 0}figcaption{font-size:.85rem}svg{max-width:100%;height:auto}
+@media print{:root{--ink:#000;--line:#555;--paper:#fff}body{max-width:none;margin:0;padding:0;font-size:10.5pt}h1,h2,h3,h4,caption,thead{break-after:avoid}
+.newpage{break-before:page}tr,figure,svg,.box,.gap,.lines,li{break-inside:avoid}p{orphans:2;widows:2}.scroll{overflow:visible}td.n{white-space:normal}}
 """.strip()
 
 
-def document_html(document: Document) -> str:
-    """The whole page."""
+_PAGE = {"letter": "8.5in 11in", "a4": "A4"}
+
+
+def document_html(document: Document, paper: str = "letter") -> str:
+    """The whole page. `paper`, letter or a4, is what a browser prints it on. KeyError for another one."""
     return (
         f'<!doctype html><html lang="{escape(document.language, quote=True)}"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width,initial-scale=1">'
-        f"<title>{escape(document.title)}</title><style>{STYLE}</style></head>"
+        f"<title>{escape(document.title)}</title><style>{STYLE}@page{{size:{_PAGE[paper]};margin:15mm}}</style></head>"
         f"<body><main><h1>{escape(document.title)}</h1>{blocks_html(document.blocks)}</main></body></html>\n"
     )
 
@@ -56,7 +71,9 @@ def _block(block: Block, top: int) -> str:
         case Picture(svg, about):
             return f"<figure>{svg}<figcaption>{escape(about)}</figcaption></figure>"
         case WritingSpace(label, lines):
-            return f'<div class="box" role="note" aria-label="{escape(label, quote=True)}">{"<br>" * lines}</div>'
+            return f'<div class="box" role="note">{escape(label)}{"<br>" * lines}</div>'
+        case BlankLine(labels):
+            return f'<p class="lines">{"".join(f"<span>{escape(label)}:</span>" for label in labels)}</p>'
         case PageBreak():
             return '<div class="newpage"></div>'
 

@@ -6,7 +6,20 @@ import json
 from typing import Any
 
 from approx.datafiles import PACKAGE
-from approx.reports.document import Block, Bullets, Document, Grid, Heading, PageBreak, Paragraph, Picture, WritingSpace
+from approx.reports.document import (
+    BlankLine,
+    Block,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Picture,
+    WritingSpace,
+)
+from approx.reports.documents.docx import column_shares
+from approx.reports.regions import region_of
 
 TEMPLATE = PACKAGE / "reports" / "templates" / "document.typ"
 FONTS = PACKAGE / "reports" / "fonts"
@@ -20,6 +33,7 @@ def document_pdf(document: Document, paper: str = "letter") -> bytes:
     data = {
         "title": document.title,
         "language": document.language.split("-")[0],
+        "region": region_of(document.language) or None,
         "paper": _PAPER[paper],
         "blocks": [_block(block) for block in document.blocks],
     }
@@ -41,10 +55,12 @@ def _block(block: Block) -> dict[str, Any]:
         case Bullets(items, small):
             return {"kind": "bullets", "items": items, "small": small}
         case Grid(title, head, rows):
-            return {"kind": "grid", "title": title, "head": head, "rows": rows}
+            return {"kind": "grid", "title": title, "head": head, "rows": rows, "shares": column_shares(block)}
         case Picture(svg, about):
             return {"kind": "picture", "svg": svg.replace("currentColor", "#111111"), "about": about}
         case WritingSpace(label, lines):
             return {"kind": "space", "label": label, "lines": lines}
+        case BlankLine(labels):
+            return {"kind": "lines", "labels": labels}
         case PageBreak():
             return {"kind": "pagebreak"}

@@ -9,6 +9,7 @@ from approx.practice.listening.listening import listening
 from approx.practice.session.plan import SessionPlan, plan_session
 from approx.practice.session.targets import ChildTargets, fit_for_others
 from approx.problems import Problem, exit_code
+from approx.reports.regions import paper_of
 from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
 from approx.reports.sheets.contrast_pages import contrast_page, hear_page
 from approx.reports.sheets.family_page import family_page
@@ -16,7 +17,7 @@ from approx.reports.sheets.letter_page import letter_page
 from approx.reports.sheets.page_types import Page, Printing
 from approx.reports.sheets.plan_page import plan_page
 from approx.reports.sheets.session_page import group_page, session_page
-from approx.reports.sheets.wording import LANGUAGES, page_language, paper_of, said
+from approx.reports.sheets.wording import LANGUAGES, page_language, said
 
 KINDS = ("session", "group", "family", "letter", "cards", "contrast", "match", "listen", "hear", "plan")
 EDITABLE = KINDS

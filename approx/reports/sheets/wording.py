@@ -19,14 +19,6 @@ def page_language(tag: str) -> str | None:
     return primary if primary in LANGUAGES else None
 
 
-def paper_of(tag: str) -> str:
-    """The usual paper of a language tag's region, "letter" or "a4"; of a tag without one, that of its likeliest region."""
-    table = read_toml(rules_path("pages/paper.toml"))
-    parts = tag.replace("_", "-").split("-")
-    region = next((part.upper() for part in parts[1:] if len(part) == 2), table["likely"].get(parts[0].lower(), ""))
-    return "letter" if region in table["letter"] else "a4"
-
-
 @cache
 def wording(language: str) -> dict[str, Any]:
     """All sentences of a language, by section and key. KeyError for a language without pages."""

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from approx.problems import Problem
-from approx.reports.document import Block, Bullets, Document, GoalFacts, Paragraph
+from approx.reports.document import BlankLine, Block, Bullets, Document, GoalFacts, Paragraph, WritingSpace
+from approx.reports.regions import day
 from approx.reports.report_words import words
 
 
@@ -47,9 +48,9 @@ def goal_text(facts: GoalFacts, language: str = "en") -> GoalText:
         percent=number("percent", facts.percent),
         tries=number("tries", facts.tries),
         sessions=number("sessions", facts.sessions),
-        due=part("due", facts.due.strip(), "part due"),
+        due=part("due", day(facts.due.strip(), language), "part due"),
         measured=part("measured_by", facts.measured_by.strip(), "part measured"),
-        level=part("level", _level(facts, say), "part level"),
+        level=part("level", _level(facts, say, language), "part level"),
     )
     return GoalText(sentence[:1].upper() + sentence[1:], tuple(gaps), goal_problems(facts))
 
@@ -62,7 +63,7 @@ def goal_columns(facts: GoalFacts, language: str = "en") -> dict[str, str]:
     if None not in numbers:
         criterion = say["goal criterion"].format(percent=numbers[0], tries=numbers[1], sessions=numbers[2])
     return {
-        "baseline": _level(facts, say),
+        "baseline": _level(facts, say, language),
         "condition": "; ".join(part for part in (facts.setting.strip(), facts.help.strip()) if part),
         "criterion": criterion,
         "measure": facts.measured_by.strip(),
@@ -82,12 +83,12 @@ def kept_goals(child: str, goals: Sequence[tuple[str, str]], language: str = "en
     )
 
 
-def _level(facts: GoalFacts, say: dict[str, str]) -> str:
+def _level(facts: GoalFacts, say: dict[str, str], language: str) -> str:
     if facts.right is None or not facts.out_of:
         return ""
     pattern = say["goal level"] if facts.level_date else say["goal level no date"]
     percent = f"{100 * facts.right / facts.out_of:.0f}"
-    return pattern.format(right=facts.right, out_of=facts.out_of, percent=percent, date=facts.level_date)
+    return pattern.format(right=facts.right, out_of=facts.out_of, percent=percent, date=day(facts.level_date, language))
 
 
 def goal_problems(facts: GoalFacts) -> tuple[Problem, ...]:
@@ -109,6 +110,14 @@ def goal_problems(facts: GoalFacts) -> tuple[Problem, ...]:
             message = f"the present level ({facts.right} of {facts.out_of}) is at the criterion already"
             out.append(Problem("goal.met", message, "raise the criterion, or take the next step", fatal=False))
     return tuple(out)
+
+
+def goals_page(goals: Sequence[GoalFacts], child: str, language: str = "en") -> Document:
+    """The goals of one child to print, with room for the clinician's view and a line to sign."""
+    say = words(language)
+    made = goals_document(goals, say["goals title"].format(child=child or "-"), language)
+    sign = BlankLine((say["signature"], say["date"].capitalize()))
+    return Document(made.title, (*made.blocks, WritingSpace(say["view"], 4), sign), language)
 
 
 def goals_document(goals: Sequence[GoalFacts], title: str, language: str = "en") -> Document:

@@ -15,13 +15,13 @@ from approx.reports.document import (
     Document,
     Grid,
     Heading,
-    PageBreak,
     Paragraph,
     Picture,
     ProgressFacts,
-    WritingSpace,
 )
 from approx.reports.documents.documents import grid_lines
+from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
+from approx.reports.regions import number, with_decimals
 from approx.reports.report_words import words
 
 
@@ -38,24 +38,31 @@ def progress_document(
     one measure stand in one chart under each other, unless `draw` was given.
     """
     say = words(language)
-    blocks: list[Block] = [Bullets(answer_lines(facts, language))]
+    pictures: list[Picture] = []
     for stack in stacks(facts.panels):
         about = " ".join(about_chart(panel, language) for panel in stack)
         if draw is chart_svg:
-            blocks.append(Picture(stacked_svg(stack, theme, language), about))
+            pictures.append(Picture(stacked_svg(stack, theme, language), about))
         else:
-            blocks += [Picture(draw(panel, theme, language), about_chart(panel, language)) for panel in stack]
-    if facts.readiness or facts.rungs:
-        blocks += [Heading(say["steps"]), Bullets(readiness_lines(facts, language))]
-    blocks += [Heading(say["view"]), WritingSpace(say["view"], 3)]
-    blocks += [PageBreak(), Heading(say["appendix"]), Paragraph(say["for trained"], small=True)]
+            pictures += [Picture(draw(panel, theme, language), about_chart(panel, language)) for panel in stack]
+    criteria = readiness_lines(facts, language)
+    front = front_blocks(answer_lines(facts, language), pictures, criteria, facts.signature, language)
+    more: list[Block] = []
     for panel in facts.panels:
-        blocks += panel_blocks(panel, language)
-    blocks.append(Bullets(facts.cautions, small=True))
+        more += panel_blocks(panel, language)
+    if facts.cautions:
+        more.append(Bullets(facts.cautions, small=True))
     if facts.readiness:
-        blocks.append(Paragraph(sources_line(facts, language), small=True))
-    blocks.append(Paragraph(say["rules"].format(signature=facts.signature), small=True))
-    return Document(say["progress title"].format(child=facts.child or "-"), tuple(blocks), language)
+        more.append(Paragraph(sources_line(facts, language), small=True))
+    more.append(settings_line(facts.signature, language))
+    title = report_title(say["title progress"], facts.child, facts.age, _ends(facts.panels), language)
+    return Document(title, (*front, *appendix(more, language)), language)
+
+
+def _ends(found: Sequence[Panel]) -> list[str]:
+    """The days of the first and the last probe, where they are known."""
+    days = sorted({point.date for panel in found for series in panel.series for point in series.points if point.date})
+    return [days[0], days[-1]] if days else []
 
 
 def stacks(found: Sequence[Panel]) -> tuple[tuple[Panel, ...], ...]:
@@ -108,7 +115,7 @@ def phases_table(panel: Panel, language: str = "en") -> Grid:
         say["words set"], say["phase"], say["probes"], say["right of"], say["mean right"], say["median %"], say["range %"],
         say["slope"], say["near median"],
     )  # fmt: skip
-    rows = [_phase(series, found, say) for series in panel.series for found in _summaries(series)]
+    rows = [_phase(series, found, say, language) for series in panel.series for found in _summaries(series)]
     return Grid(say["by phase"], head, tuple(rows))
 
 
@@ -116,13 +123,14 @@ def _summaries(series: Series) -> list[Summary]:
     return [summary(run.phase or "-", run.points) for run in runs(series.points)]
 
 
-def _phase(series: Series, found: Summary, say: dict[str, str]) -> tuple[str, ...]:
+def _phase(series: Series, found: Summary, say: dict[str, str], language: str) -> tuple[str, ...]:
     stable = f", {say['stable']}" if found.stable and found.probes > 1 else ""
-    return (
-        series.name, found.name, str(found.probes), f"{found.right} / {found.out_of}", _number(found.mean_right, 3),
-        _number(found.median), f"{_number(found.low)} - {_number(found.high)}", _signed(found.slope),
-        f"{found.near} / {found.probes}{stable}",
+    numbers = (
+        str(found.probes), f"{found.right} / {found.out_of}", _number(found.mean_right, 3), _number(found.median),
+        f"{_number(found.low)} - {_number(found.high)}", _signed(found.slope),
     )  # fmt: skip
+    written = (with_decimals(each, language) for each in numbers)
+    return (series.name, found.name, *written, f"{found.near} / {found.probes}{stable}")
 
 
 def overlap_tables(panel: Panel, language: str = "en") -> list[Grid]:
@@ -134,34 +142,41 @@ def overlap_tables(panel: Panel, language: str = "en") -> list[Grid]:
         head = (say["figure"], *(f"{each.before.name} → {each.after.name}" for each in mine))
         rows = [
             (say["number before after"], *(f"{each.before.probes}, {each.after.probes}" for each in mine)),
-            (say["means"], *(_means(each) for each in mine)),
-            (say["median change"], *(_signed(each.after.median - each.before.median) for each in mine)),
-            (say["immediate"].format(n=thresholds().immediate_points), *(_signed(each.immediate) for each in mine)),
+            (say["means"], *(with_decimals(_means(each), language) for each in mine)),
+            (say["median change"], *(_difference(each.after.median - each.before.median, language) for each in mine)),
+            (
+                say["immediate"].format(n=thresholds().immediate_points),
+                *(_difference(each.immediate, language) for each in mine),
+            ),
         ]
         for index in INDICES.values():
             title = say.get(f"index {index.name}", index.title)
-            rows.append((title, *(figure_text(each.figure(index.name), say) for each in mine)))
+            rows.append((title, *(figure_text(each.figure(index.name), say, language) for each in mine)))
         out.append(Grid(say["against"].format(name=name, n=mine[0].before.probes), head, tuple(rows)))
     return out
 
 
 def _means(each: Comparison) -> str:
     if each.before.mean_right is None or each.after.mean_right is None:
-        return f"{each.before.mean:.1f} %, {each.after.mean:.1f} %"
-    return f"{_number(each.before.mean_right, 3)}, {_number(each.after.mean_right, 3)}"
+        return f"{each.before.mean:.1f} %; {each.after.mean:.1f} %"
+    return f"{_number(each.before.mean_right, 3)}; {_number(each.after.mean_right, 3)}"
 
 
-def figure_text(figure: Figure, say: dict[str, str]) -> str:
+def _difference(value: float | None, language: str) -> str:
+    return with_decimals(_signed(value), language)
+
+
+def figure_text(figure: Figure, say: dict[str, str], language: str = "en") -> str:
     """One figure with its counts and interval: `0.969 (31 / 32), 0.62 - 1.00`. An index beyond 1 says nothing and is not shown."""
     if figure.value is None:
         return "-"
     if abs(figure.value) > 1:
         return say["beyond one"]
-    text = f"{figure.value:.3f}"
+    text = number(figure.value, 3, language)
     if figure.counted:
-        text += f" ({figure.hits:g} / {figure.out_of})"
+        text += f" ({with_decimals(f'{figure.hits:g}', language)} / {figure.out_of})"
     if figure.low is not None and figure.high is not None:
-        text += f", {figure.low:.2f} - {figure.high:.2f}"
+        text += f"; {number(figure.low, 2, language)} - {number(figure.high, 2, language)}"
     return text
 
 

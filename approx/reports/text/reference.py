@@ -2,43 +2,11 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from approx.reports.plurals import counted
-
-
-@dataclass(frozen=True, slots=True)
-class Columns:
-    """A table: headers and rows of text."""
-
-    headers: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-
-
-Part = str | Columns
-
-
-def flat(parts: Iterable[Part]) -> list[str]:
-    """Plain lines, columns under each other and nothing cut, as files and programs take them."""
-    return [line for part in parts for line in ([part] if isinstance(part, str) else columns(part))]
-
-
-def columns(table: Columns) -> list[str]:
-    """A table as lines."""
-    widths = [max(map(_width, column)) for column in zip(table.headers, *table.rows, strict=True)]
-    lines = []
-    for row in (table.headers, *table.rows):
-        cells = [cell + " " * (width - _width(cell)) for cell, width in zip(row, widths, strict=True)]
-        lines.append("  ".join(cells).rstrip())
-    return lines
-
-
-def _width(text: str) -> int:
-    """Columns a text takes: marks that stand on a letter take none."""
-    return sum(not unicodedata.combining(char) for char in text)
+from approx.reports.text.drawn import Columns, Part
 
 
 def listing_parts(listing: Mapping[str, Any]) -> list[Part]:

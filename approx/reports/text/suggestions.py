@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from approx.practice.suggest.answer import Answer, Approximation, PhraseForm, Suggestion
-
-if TYPE_CHECKING:
-    from rich.console import Group
+from approx.reports.text.drawn import Columns, Part
 
 CAUTION = "Steps come from rules. Check them by ear, in the child's accent; the adult always says the full word."
 _KIND = {"target": "also the form of", "word": "sounds like", "rude": "careful: sounds like"}
@@ -86,15 +82,9 @@ def answer_lines(answer: Answer) -> list[str]:
     return [*lines, "", CAUTION, f"signature: {answer.signature}"]
 
 
-def answer_table(answer: Answer) -> Group:
-    """The same as a rich table, for a terminal."""
-    from rich.console import Group
-    from rich.table import Table
-    from rich.text import Text
-
-    table = Table(title=f"Child {answer.child}", title_justify="left", show_lines=True, expand=False)
-    for name in ("word", "adult says", "accept today", "why", "next on the ladder", "take care"):
-        table.add_column(name, overflow="fold")
+def answer_parts(answer: Answer) -> list[Part]:
+    """The same as a table of words, for a terminal."""
+    rows = []
     for word in answer.words:
         adult = f"{word.adult.ipa}\n{word.spelled}" if word.adult else "not read"
         origin = f"{word.read_from}{'' if word.sure else ', check it'}"
@@ -103,6 +93,7 @@ def answer_table(answer: Answer) -> Group:
         climb = "\n".join(f"{step.ipa}  + {step.adds}" for step in word.ladder[1:])
         clashes = (clash_words(form) for form in word.approximations[:1] if form.clashes)
         care = "\n".join((*clashes, *word.remarks))
-        table.add_row(word.word, f"{adult}\n({origin})", forms, reason, climb, care)
-    foot = [Text(phrase_line(form)) for form in answer.phrase_forms]
-    return Group(table, *foot, Text(CAUTION, style="dim"), Text(f"signature: {answer.signature}", style="dim"))
+        rows.append((word.word, f"{adult}\n({origin})", forms, reason, climb, care))
+    headers = ("word", "adult says", "accept today", "why", "next step", "take care")
+    table = Columns(headers, tuple(rows), f"Child {answer.child}")
+    return [table, *map(phrase_line, answer.phrase_forms), CAUTION, f"signature: {answer.signature}"]

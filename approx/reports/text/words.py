@@ -11,9 +11,10 @@ from approx.practice.words.contrasts import ContrastPair
 from approx.practice.words.word_bank import RankedWord
 from approx.practice.words.word_choice import WordChoice
 from approx.practice.words.word_weights import caution, disagreement
+from approx.reports.text.drawn import Columns, Part
 
 if TYPE_CHECKING:
-    from rich.console import Group
+    pass
 
 CAUTION = (
     "Choices come from rules and counts; frequencies are of adult text. The clinician and the family decide.",
@@ -162,26 +163,20 @@ def _sections(choice: WordChoice) -> list[tuple[str, list[RankedWord]]]:
     return out
 
 
-def choice_table(choice: WordChoice) -> Group:
-    """The same as a rich table, for a terminal."""
-    from rich.console import Group
-    from rich.table import Table
-    from rich.text import Text
-
-    parts: list[Text | Table] = [Text(_head(choice))]
+def choice_parts(choice: WordChoice) -> list[Part]:
+    """The same as tables of words, for a terminal."""
+    parts: list[Part] = [_head(choice)]
     if choice.chosen_set is not None:
-        parts.append(Text("\n".join([_set_head(choice), *_set_lines(choice)])))
+        parts += [_set_head(choice), *_set_lines(choice)]
     for heading, words in _sections(choice):
-        table = Table(title=heading, title_justify="left", expand=False)
-        for name in ("word", "adult says", "accept today", "kind", "why", "take care"):
-            table.add_column(name, overflow="fold")
+        rows = []
         for word in words:
             adult = f"{word.adult.ipa}\n{respell_word(word.adult, choice.language, word.word)}"
             why = "\n".join(reason for reason in word.reasons if not reason.startswith("take care"))
             care = [reason.removeprefix("take care: ") for reason in word.reasons if reason.startswith("take care")]
             care += [clash_text(word.clashes)] if word.clashes else []
             kind = f"{word.part_of_speech}\n{word.category}"
-            table.add_row(word.word, adult, today_text(word, choice.language), kind, why, "\n".join(care))
-        parts.append(table)
-    rest = [*_pair_lines(choice), *_wish_lines(choice), *_foot(choice)]
-    return Group(*parts, Text("\n".join(rest)))
+            rows.append((word.word, adult, today_text(word, choice.language), kind, why, "\n".join(care)))
+        headers = ("word", "adult says", "accept today", "kind", "why", "take care")
+        parts.append(Columns(headers, tuple(rows), heading))
+    return [*parts, *_pair_lines(choice), *_wish_lines(choice), *_foot(choice)]

@@ -10,9 +10,9 @@ from datetime import date, timedelta
 from approx.datafiles import read_toml, rules_path
 from approx.records.caseload import Caseload
 from approx.records.database.rows import Child, PhaseEntry, ProbeEntry, Refused, TrialEntry
+from approx.reports.messages import said_in
 from approx.web.forms.profile_form import profile_of
 from approx.web.server.desk import EXAMPLE
-from approx.web.server.messages import said_in
 
 
 def make_example(caseload: Caseload, language: str = "en") -> Refused | None:

@@ -146,6 +146,7 @@ def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
         f"age      = {_quoted(profile.age)}",
         f"language = {_quoted(profile.language)}",
         *([f"languages = [{', '.join(map(_quoted, profile.languages))}]"] if profile.languages else []),
+        *([f"interests = [{', '.join(map(_quoted, profile.interests))}]"] if profile.interests else []),
         f"accent   = [{', '.join(map(_quoted, profile.accent))}]",
         "",
         "[consonants]",
@@ -155,7 +156,9 @@ def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
     lines += [f"clusters = [{', '.join(map(_quoted, clusters))}]", "", "[vowels]", *_status_lines("", profile.vowels)]
     lines += ["", "[syllables]", *_status_lines("", profile.shapes)]
     lines += [f"max_syllables = {profile.max_syllables}", f"variety = {_quoted(profile.variety)}"]
-    for section, forms in (("chosen", profile.chosen), ("readings", profile.readings)):
+    for section, forms in (("chosen", profile.chosen), ("readings", profile.readings), ("people", profile.people)):
+        if section == "people" and not forms:
+            continue
         lines += ["", f"[{section}]", *(f"{_quoted(word)} = {_quoted(form)}" for word, form in forms.items())]
     lines += ["", *heard_lines(profile.heard), "", *change_lines(profile.changes)]
     return "\n".join(lines) + "\n"

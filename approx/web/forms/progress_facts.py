@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import IO
 
 from approx.api.samples.probes import facts_of_series
@@ -11,9 +12,11 @@ from approx.progress.criteria import RungHistory, RungStep, rung_histories
 from approx.progress.phases import Panel, Point, Series
 from approx.progress.probe_file import read_probes
 from approx.progress.rules import phase_kind
-from approx.records.database.rows import PhaseEntry, ProbeEntry, Progress
+from approx.records.database.rows import PhaseEntry, ProbeEntry, Progress, age_text
+from approx.records.tables.checks import today
 from approx.reports.charts.progress_chart import chart_svg
 from approx.reports.document import Document, ProgressFacts
+from approx.reports.regions import with_region
 from approx.reports.text.progress import progress_document
 
 
@@ -39,7 +42,8 @@ def series_of(found: Progress) -> tuple[Series, ...]:
 
 def facts_of(found: Progress) -> ProgressFacts:
     """What the report says, with the criteria of `rules/progress.toml`."""
-    return facts_of_series(found.child.code, series_of(found), rungs=rungs_of(found))
+    facts = facts_of_series(found.child.code, series_of(found), rungs=rungs_of(found))
+    return replace(facts, age=age_text(found.child, today()), language=found.child.languages[0])
 
 
 def rungs_of(found: Progress) -> tuple[RungHistory, ...]:
@@ -65,7 +69,7 @@ def document_of(
     draw: Callable[[Panel, str, str], str] = chart_svg,
 ) -> Document:
     """The report in a language of the pages. `draw`: what stands for the chart of a panel, given theme and language."""
-    return progress_document(facts, language, theme, draw)
+    return progress_document(facts, with_region(language, facts.language), theme, draw)
 
 
 def pasted_probes(table: IO[bytes], starts: str) -> tuple[list[ProbeEntry], list[PhaseEntry], list[Problem]]:

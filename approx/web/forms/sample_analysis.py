@@ -9,16 +9,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from markupsafe import Markup
-
-from approx.api.samples.analysis import analyse
+from approx.api.samples.analysis import SampleAnalysis, analyse
 from approx.api.samples.inventories import inventory_of, own_forms_of, own_sections
 from approx.api.samples.sample_input import look_up
 from approx.child.profile import POSITIONS
 from approx.child.write_profile import write_profile
 from approx.problems import Problem
 from approx.records.database.rows import Child, Refused, StoredSample, age_text
-from approx.reports.documents.sample_page import SamplePart
+from approx.reports.documents.sample_blocks import SamplePart
 from approx.reports.text.profile import manner_of
 from approx.samples.files.table import table_of
 from approx.samples.rows.sample import Sample, sample_of
@@ -32,27 +30,15 @@ if TYPE_CHECKING:
 SHOWN_CHANGES, SHOWN_WORDS = 8, 6
 
 
-@dataclass(frozen=True, slots=True)
-class Analysis:
-    """What the page of one sample shows. `body` is the printed page of `approx score --page` without its head."""
-
-    body: Markup
-    parts: tuple[SamplePart, ...]
-    problems: tuple[Problem, ...]
-
-
 def read_again(stored: StoredSample, child: Child) -> Sample:
     """The sample read from what was typed, by today's rules."""
     return sample_of(stored.header, stored.cells(), child.languages[0], look_up=look_up)
 
 
-def analysis(stored: StoredSample, child: Child) -> Analysis:
+def analysis(stored: StoredSample, child: Child) -> SampleAnalysis:
     """Scores, processes and inventory of each group of a sample; the child's accents count as right."""
     table = table_of(stored.header, stored.cells())
-    found = analyse(table, language=child.languages[0], accents=child.accents, age=age_text(child, stored.info.date))
-    # every value in that page was escaped when it was made
-    body = Markup(found.page().partition("<body>")[2].rpartition("</body>")[0])
-    return Analysis(body, found.parts, found.problems)
+    return analyse(table, language=child.languages[0], accents=child.accents, age=age_text(child, stored.info.date))
 
 
 @dataclass(frozen=True, slots=True)

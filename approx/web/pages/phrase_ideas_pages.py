@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from starlette.requests import Request
 from starlette.responses import Response
 
-from approx.child.profile import Profile
+from approx.child.profile import PRONOUNS, Profile
 from approx.problems import Problem
 from approx.records.database.rows import Refused
 from approx.web.forms.child_now import languages_for, profile_now, stops, whole, without_lines
@@ -28,7 +28,8 @@ def phrases(desk: Desk, request: Request) -> Response:
         return desk.refused(request, child)
     query, profile = request.query_params, profile_now(desk, child)
     typed: dict[str, Any] = {
-        name: query.get(name, "")[:MOST_TYPED] for name in ("what", "scene", "relation", "grammar", "order", "language")
+        name: query.get(name, "")[:MOST_TYPED]
+        for name in ("what", "scene", "relation", "grammar", "order", "pronoun", "language")
     }
     typed["what"] = typed["what"] if typed["what"] in WHAT else WHAT[0]
     typed |= {
@@ -39,12 +40,17 @@ def phrases(desk: Desk, request: Request) -> Response:
         typed["length"] = 0
     if profile is None:
         return desk.page(request, "phrases", child=child, typed=typed, profile=None, answer=None)
-    answer, problems = _answer(profile, typed)
+    # phrases take longer to find than a page to show: the page comes first, and asks for them by itself
+    later = not query
+    answer, problems = (None, ()) if later else _answer(profile, typed)
     problems = without_lines(problems)
+    speech = typed["language"] or profile.language
+    if query.get("part"):
+        return desk.page(request, "_phrases", child=child, answer=answer, speech=speech, part_problems=problems)
     return desk.page(
         request, "phrases", 422 if stops(problems) else 200, child=child, typed=typed, profile=profile, answer=answer,
-        problems=problems, what=WHAT, lengths=LENGTHS, tongues=languages_for(child, profile),
-        speech=typed["language"] or profile.language, **_fields(typed["language"] or profile.language),
+        problems=problems, what=WHAT, lengths=LENGTHS, pronouns=PRONOUNS, tongues=languages_for(child, profile),
+        speech=speech, later=later, **_fields(speech),
     )  # fmt: skip
 
 
@@ -67,6 +73,7 @@ def _answer(profile: Profile, typed: dict[str, Any]) -> tuple[PhraseAnswer | Non
         seed=typed["seed"],
         length=0 if grammar else typed["length"],
         language=typed["language"],
+        pronoun=typed["pronoun"] if typed["pronoun"] in PRONOUNS else "",
         emerging=typed["emerging"],
     )
     return answer, answer.problems

@@ -40,6 +40,7 @@ def compare(desk: Desk, request: Request) -> Response:
 
 def report(desk: Desk, request: Request) -> Response:
     """The parts that were ticked, one after the other."""
+    from approx.reports.regions import with_region
     from approx.web.forms.sample_analysis import moments
 
     child = desk.caseload.child(request.path_params["code"])
@@ -53,7 +54,7 @@ def report(desk: Desk, request: Request) -> Response:
             there, pair, made, problems = _compared(desk, request, child)
             parts += [] if made is None else [made]
         else:
-            parts += _part(desk, child, part, _tongue(desk, request))
+            parts += _part(desk, child, part, with_region(_tongue(desk, request), child.languages[0]))
     made = _whole(desk, request, child, parts) if parts else None
     kind = request.path_params.get("kind", "")
     if kind:
@@ -77,7 +78,9 @@ def _tongue(desk: Desk, request: Request) -> str:
 def _compared(
     desk: Desk, request: Request, child: Child
 ) -> tuple[tuple[Moment, ...], tuple[Moment, Moment] | None, Document | None, tuple[Problem, ...]]:
-    from approx.reports.documents.child_report import now_then_document
+    from approx.records.database.rows import age_text
+    from approx.reports.documents.comparison_document import now_then_document
+    from approx.reports.regions import with_region
     from approx.web.forms.sample_analysis import compared, moments, picked
 
     there = moments(desk, child)
@@ -86,7 +89,10 @@ def _compared(
         hint = "enter another sample, or one with rows of two dates"
         return there, None, None, (Problem("desk.one_sample", "there are no two samples yet", hint, fatal=False),)
     found, problems = compared(pair, child)
-    return there, pair, None if found is None else now_then_document(found, _tongue(desk, request)), problems
+    if found is None:
+        return there, pair, None, problems
+    tag = with_region(_tongue(desk, request), child.languages[0])
+    return there, pair, now_then_document(found, tag, age_text(child, found.now.date)), problems
 
 
 def _part(desk: Desk, child: Child, part: str, tongue: str) -> list[Document]:
@@ -113,7 +119,10 @@ def _part(desk: Desk, child: Child, part: str, tongue: str) -> list[Document]:
 
 
 def _whole(desk: Desk, request: Request, child: Child, parts: list[Document]) -> Document:
+    from approx.records.database.rows import age_text
     from approx.records.tables.checks import today
     from approx.reports.documents.child_report import child_report
+    from approx.reports.regions import with_region
 
-    return child_report(child.code, today(), parts, _tongue(desk, request))
+    tag = with_region(_tongue(desk, request), child.languages[0])
+    return child_report(child.code, today(), parts, tag, age_text(child, today()))

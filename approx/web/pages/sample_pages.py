@@ -46,6 +46,10 @@ class _About(TypedDict):
     note: str
 
 
+PRINTED = ("analysis", "evaluation")
+"""What there is of a sample as a file."""
+
+
 def samples(desk: Desk, request: Request) -> Response:
     """The samples of a child, and three ways to enter one."""
     child = desk.caseload.child(request.path_params["code"])
@@ -136,14 +140,38 @@ def analysis(desk: Desk, request: Request) -> Response:
     stored, child = _of(desk, request)
     if isinstance(child, Refused) or isinstance(stored, Refused):
         return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
+    from approx.web.forms.printed_file import document_part
     from approx.web.forms.sample_analysis import analysis as analyse
     from approx.web.forms.sample_analysis import shown_parts
 
     found = analyse(stored, child)
+    body = document_part(found.document(desk.texts(request).language))
     return desk.page(
-        request, "sample", child=child, sample=stored, body=found.body, parts=shown_parts(found.parts),
+        request,
+        "sample",
+        child=child,
+        sample=stored,
+        body=body,
+        parts=shown_parts(found.parts),
         problems=found.problems,
-    )  # fmt: skip
+    )
+
+
+def document(desk: Desk, request: Request) -> Response:
+    """The analysis, or the section of an evaluation report, as a file to edit or to send."""
+    stored, child = _of(desk, request)
+    if isinstance(child, Refused) or isinstance(stored, Refused):
+        return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
+    from approx.reports.documents.documents import joined
+    from approx.web.forms.printed_file import KINDS, document_file
+    from approx.web.forms.sample_analysis import analysis as analyse
+
+    what, kind = request.path_params["what"], request.path_params["kind"]
+    found, tongue = analyse(stored, child), desk.texts(request).language
+    if kind not in KINDS or what not in PRINTED or not found.parts:
+        return desk.page(request, "missing", 404)
+    made = found.document(tongue) if what == "analysis" else joined(found.evaluations(tongue))
+    return desk.page(request, "missing", 404) if made is None else document_file(made, kind, what)
 
 
 def rows(desk: Desk, request: Request) -> Response:

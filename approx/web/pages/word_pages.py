@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from approx.practice.words.word_choice import WordChoice
 
 COUNT, MOST_COUNT, MOST_SET = 12, 100, 40
-_TEXTS = ("shape", "sound", "new_sound", "goal", "exclude", "own", "pos", "order", "language")
+_TEXTS = ("shape", "sound", "new_sound", "goal", "exclude", "own", "interest", "pos", "order", "language")
 _TICKS = ("picturable", "contrast", "emerging")
 MOST_TYPED = 4_000
 
@@ -131,6 +131,7 @@ def _answer(profile: Profile, typed: dict[str, Any]) -> ChosenWords:
         exclude=[word for word, _ in typed_words(typed["exclude"])],
         goal=typed["goal"],
         own=typed_words(typed["own"]),
+        interest=typed["interest"],
         picturable=typed["picturable"],
         contrast=typed["contrast"],
         language=typed["language"],

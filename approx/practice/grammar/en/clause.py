@@ -29,7 +29,7 @@ def filled(
     """
     roles = roles or {}
     group = NounGroup(filler, as_object=eaten) if filler else None
-    plural = group.full("the").is_plural if group else False
+    plural = group.full("plain" if "{plain}" in pattern else "the").is_plural if group else False
 
     def put(match: re.Match[str]) -> str:
         article, adjective, one, many = match.groups()

@@ -62,7 +62,7 @@ class NounGroup:
 
     def full(self, article: str) -> NounGroup:
         """As in an adult sentence: with this article, and in the number it is met in."""
-        shared = self.noun.word.split()[-1] in _lists()["shared"]
+        shared = self.noun.word.split()[-1] in noun_lists()["shared"]
         many = self.numbered or self.kind == "many" or article == "plain" and self.kind == "one" and not shared
         marked = self.owner is not None
         return replace(self, article="the" if marked else article, numbered=many and not marked, owner_marked=marked)
@@ -75,7 +75,7 @@ def kind_of(noun: SceneWord, as_object: bool = False) -> str:
     if noun.part == "name" or is_name(noun.word):
         return "name"
     last = noun.word.split()[-1]
-    lists = _lists()
+    lists = noun_lists()
     for kind in ("bare", "unique", "plural", "mass", "many"):
         if last in lists[kind]:
             return kind
@@ -84,12 +84,12 @@ def kind_of(noun: SceneWord, as_object: bool = False) -> str:
 
 def is_eaten(verb: str) -> bool:
     """Verbs after which chicken and fish are food: "eating the fish", but "seeing a fish"."""
-    return verb in _lists()["mass_verbs"]
+    return verb in noun_lists()["mass_verbs"]
 
 
 def is_name(word: str) -> bool:
     """Family words used as names: Mama, Grandpa."""
-    return word.lower() in _lists()["names"]
+    return word.lower() in noun_lists()["names"]
 
 
 def shown(noun: SceneWord) -> str:
@@ -99,13 +99,15 @@ def shown(noun: SceneWord) -> str:
 
 def pronoun(noun: SceneWord, plural: bool = False) -> tuple[str, str, str]:
     """(she, her, her), (he, him, his), (it, it, its) or (they, them, their)."""
-    lists = _lists()
+    lists = noun_lists()
     if noun.part == "pronoun":
         own = {"i": "my", "you": "your", "we": "our", "they": "their", "he": "his", "she": "her"}
         return noun.word, noun.word, own.get(noun.word.lower(), "its")
     name = noun.word if noun.part == "name" else noun.word.lower()
-    if plural:
+    if plural or noun.pronoun == "they":
         return "they", "them", "their"
+    if noun.pronoun:
+        return {"she": ("she", "her", "her"), "he": ("he", "him", "his")}[noun.pronoun]
     if name in lists["she"] or name.lower() in lists["she"]:
         return "she", "her", "her"
     if name in lists["he"] or name.lower() in lists["he"]:
@@ -168,6 +170,7 @@ def _noun_words(group: NounGroup) -> tuple[Said, ...]:
 
 
 @cache
-def _lists() -> dict[str, frozenset[str]]:
+def noun_lists() -> dict[str, frozenset[str]]:
+    """Lists of nouns by name."""
     table = read_toml(rules_path("phrases/nouns_en.toml"))
     return {name: frozenset(value.split()) for name, value in table.items() if isinstance(value, str)}

@@ -8,9 +8,9 @@ from dataclasses import replace
 from approx.lexicon.phrase import OUTER
 from approx.lexicon.reading import pronunciations
 from approx.practice.grammar.en.clause import Clause
-from approx.practice.grammar.en.forms import spelled_form
 from approx.practice.grammar.en.nouns import NounGroup
 from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.number import singulars
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compound_of, may_be_a_word
 from approx.practice.grammar.recipes import preposition_of
 from approx.practice.grammar.verb_table import verbs
@@ -61,18 +61,16 @@ class _Reader:
         if not readings:
             return ()
         part = "name" if token[:1].isupper() else "verb" if token in verbs("en") else "noun"
-        return (SceneWord(token, readings[0].ipa, part, "names" if part == "name" else "things"),)
+        pronoun = self.sources[0].pronoun if part == "name" else ""
+        return (SceneWord(token, readings[0].ipa, part, "names" if part == "name" else "things", pronoun=pronoun),)
 
     def plain_form(self, token: str) -> SceneWord | None:
         """The word of a list that a plural or a form of a verb belongs to: dogs, digging."""
         low = token.lower()
-        if low.endswith("s"):
-            singulars = (low[:-1], low[:-2], low[:-3] + "y", low[:-3] + "f", low[:-3] + "fe")
+        for singular in singulars(low, "en"):
             for source in self.sources:
-                for singular in singulars:
-                    noun = source.find(singular, "noun")
-                    if noun is not None and spelled_form(singular, "plural") == low:
-                        return noun
+                if (noun := source.find(singular, "noun")) is not None:
+                    return noun
         return next(
             (word for verb in _plain_verbs(low) for source in self.sources if (word := source.find(verb, "verb"))), None
         )

@@ -6,12 +6,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from approx.practice.grammar.en.clause import Clause, be_form, clause_words, full, sentence
-from approx.practice.grammar.en.nouns import NounGroup, Said, is_eaten, is_name
+from approx.practice.grammar.en.nouns import NounGroup, Said, is_eaten, noun_lists
 from approx.practice.grammar.en.reader import read_clause
 from approx.practice.grammar.kinds import is_of
-from approx.practice.grammar.moves import Easiest, Move
+from approx.practice.grammar.moves import Easiest, Move, best_known
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank
 from approx.practice.grammar.recipes import attributes
+from approx.practice.grammar.sense import sense
 from approx.problems import Problem
 
 _I = SceneWord("I", "aɪ", "pronoun", "person words")
@@ -90,7 +91,10 @@ class EnglishLadder:
             group: NounGroup | None = getattr(here, role)
             aim: NounGroup | None = getattr(self.goal, role)
             if group is not None and aim is not None:
-                out += [Move(step, adds, _with_group(here, role, more)) for step, adds, more in _on_group(group, aim)]
+                found = _on_group(group, aim)
+                if role == "object" and here.lead and not here.copula:
+                    found = [each for each in found if each[0] != "article"]
+                out += [Move(step, adds, _with_group(here, role, more)) for step, adds, more in found]
         return out
 
     def _on_place(self, here: Clause) -> list[Move]:
@@ -124,10 +128,17 @@ class EnglishLadder:
     def _on_copula(self, here: Clause) -> list[Move]:
         goal = self.goal
         if here.subject is None and not here.lead:
-            return [Move("stand-in", f"a word that points: {goal.lead}", replace(here, lead=goal.lead))]
-        if not here.copula:
-            return [Move("copula", be_form(here), replace(here, copula=True))]
-        return []
+            # "it my turn" would teach an error: the word that points brings its is or are along
+            pointed = replace(here, lead=goal.lead, copula=True)
+            return [Move("stand-in", f"a word that points: {goal.lead} {be_form(pointed)}", pointed)]
+        if here.copula:
+            return []
+        thing, aim = here.object, self.goal.object
+        if here.lead and thing is not None and aim is not None and aim.article not in ("", "plain", thing.article):
+            # neither "that a hat" nor "that is hat" is English: the two come together
+            made = replace(here, copula=True, object=replace(thing, article=aim.article))
+            return [Move("copula", " ".join(_fresh(here, made)), made)]
+        return [Move("copula", be_form(here), replace(here, copula=True))]
 
     def _with_subject(self, typed: Clause) -> Clause:
         """Who does it, where the phrase does not say: of those the verb goes with, whom this child names best."""
@@ -135,8 +146,7 @@ class EnglishLadder:
         if typed.verb is None or typed.subject is not None or table is None or table.marking == "s":
             return typed
         fitting = [word for word in self.vocabulary.of("name", "noun") if table.done_by(word.thing)]
-        named = [word for word in fitting if word.part == "name" or is_name(word.word)]
-        doer = self.easiest(named or fitting)
+        doer = self.easiest(best_known(fitting, lambda word: word.word.lower() in noun_lists()["nearest"]) or fitting)
         return replace(typed, subject=NounGroup(doer)) if doer else typed
 
     def _with_extras(self, whole: Clause) -> Clause:
@@ -147,6 +157,7 @@ class EnglishLadder:
                 found
                 for word, kinds in attributes("en").items()
                 if is_of(thing.noun.thing, kinds, "en")
+                and sense("en").listed("describes", word, thing.noun.thing)
                 and (found := self.vocabulary.find(word, "adjective") or bank("en").find(word, "adjective"))
             ]
             best = self.easiest(fitting)
@@ -157,12 +168,20 @@ class EnglishLadder:
             there = [
                 word
                 for word in bank("en").of("noun")
-                if table.preposition(word.thing) and word.word != (thing.noun.word if thing else "")
+                if table.preposition(word.thing)
+                and word.word != (thing.noun.word if thing else "")
+                and self._natural(whole, word)
             ]
             best = self.easiest(there)
             if best is not None:
                 whole = replace(whole, preposition=table.preposition(best.thing), place=NounGroup(best))
         return whole
+
+    def _natural(self, whole: Clause, place: SceneWord) -> bool:
+        """Whether what is done is done there: peas are eaten in the kitchen, not in a tent."""
+        groups = {"agent": whole.subject, "object": whole.object}
+        roles = {role: group.noun.thing for role, group in groups.items() if group is not None}
+        return whole.verb is not None and sense("en").event(whole.verb.word, roles | {"place": place.thing})
 
 
 def english_ladder(
@@ -171,6 +190,12 @@ def english_ladder(
     """The ladder of a typed phrase; None with a problem if it cannot be read as a clause."""
     clause, problems = read_clause(text, vocabulary)
     return (EnglishLadder(clause, easiest, vocabulary) if clause is not None else None), problems
+
+
+def _fresh(below: Clause, made: Clause) -> list[str]:
+    """The words of a clause that the clause below does not have, in order."""
+    had = [word.text for word in clause_words(below)]
+    return [word.text for word in clause_words(made) if word.text not in had]
 
 
 def _with_group(clause: Clause, role: str, group: NounGroup) -> Clause:

@@ -47,6 +47,8 @@ class Group:
     def feminine(self) -> bool:
         """Whether words that agree with it are feminine."""
         word = self.noun.word
+        if self.noun.pronoun:
+            return self.noun.pronoun == "she"
         return word.lower() in noun_lists()["names"] and word.lower() in ("mamá", "mami") or is_feminine(word)
 
     @property

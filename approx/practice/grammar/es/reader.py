@@ -65,7 +65,10 @@ class _Reader:
             return None
         part = "name" if token[:1].isupper() else "noun"
         readings = pronunciations(token, "es-419") if part in parts and may_be_a_word(token) else ()
-        return SceneWord(token, readings[0].ipa, part, "names" if part == "name" else "things") if readings else None
+        if not readings:
+            return None
+        pronoun = self.sources[0].pronoun if part == "name" else ""
+        return SceneWord(token, readings[0].ipa, part, "names" if part == "name" else "things", pronoun=pronoun)
 
     def clauses(self, tokens: Sequence[str]) -> Iterator[tuple[float, SpanishClause]]:
         """(rank, reading) of every way to read the phrase."""

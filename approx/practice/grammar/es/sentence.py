@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 
 from approx.practice.grammar.es.clause import Group, SpanishClause, clause_words, full, group_words, sentence
-from approx.practice.grammar.es.forms import agreeing, verb_form
+from approx.practice.grammar.es.forms import agreeing, plural, verb_form
 from approx.practice.grammar.es.reader import read_spanish_clause
 from approx.practice.grammar.framed import in_frame
 from approx.practice.grammar.kinds import is_of
@@ -32,7 +33,7 @@ def spanish_sentence(telegraphic: str, vocabulary: Vocabulary | None = None) -> 
 
 
 def filled(pattern: str, filler: SceneWord | None, roles: Mapping[str, SceneWord] | None = None) -> str:
-    """A pattern with its filler: {el} {un} {nombre} {a_el}, [está|están], <otro>, {haciendo}."""
+    """A pattern with its filler: {el} {un} {nombre} {varios} {a_el}, [está|están], <otro>, {haciendo}."""
     group = Group(filler) if filler else None
     many = group.full("el").is_plural if group else False
 
@@ -49,6 +50,8 @@ def filled(pattern: str, filler: SceneWord | None, roles: Mapping[str, SceneWord
         if group is None or filler is None:
             raise ValueError(f"nothing fills {match[0]}")
         personal = hole == "a_el" and is_of(filler.thing, ("person",), "es")
+        if hole == "varios":
+            return " ".join(word.text for word in group_words(replace(group.full("plain"), numbered=True)))
         article = {"nombre": "plain", "a_el": "el"}.get(hole, hole)
         text = " ".join(word.text for word in group_words(group.full(article)))
         return re.sub(r"^a el ", "al ", f"a {text}") if personal else text
@@ -58,7 +61,7 @@ def filled(pattern: str, filler: SceneWord | None, roles: Mapping[str, SceneWord
 
 
 class SpanishGrammar:
-    """Spanish: the verb of a telegraphic phrase stands as él, ella says it; a describing word is not made to agree yet."""
+    """Spanish: the verb of a telegraphic phrase stands as él, ella says it; a describing word agrees from the first."""
 
     def fixed(self, word: str, fill: Mapping[str, SceneWord]) -> str:
         """A fixed word of a recipe; between angle brackets, it agrees with what fills the slot."""
@@ -67,10 +70,20 @@ class SpanishGrammar:
         filler = next(iter(fill.values()), None)
         return agreeing(word.strip("<>"), Group(filler).feminine if filler else False, False)
 
-    def telegraphic(self, role: str, fill: Mapping[str, SceneWord]) -> str:
+    def telegraphic(self, recipe: Recipe, role: str, fill: Mapping[str, SceneWord]) -> str:
         """How a role is said in a phrase without endings."""
         word = fill[role]
-        return verb_form(word.word, "third") if word.part == "verb" else word.word
+        if word.part == "verb":
+            return verb_form(word.word, "third")
+        if role == "attribute" and "entity" in fill:
+            thing = Group(fill["entity"])
+            return agreeing(word.word, thing.feminine, thing.is_plural)
+        return plural(word.word) if recipe.plural else word.word
+
+    def filled(self, pattern: str, filler: SceneWord) -> str:
+        """A pattern of a frame with its filler, in small letters at the start."""
+        text = filled(pattern, filler)
+        return text[:1].lower() + text[1:]
 
     def sentence(self, recipe: Recipe, fill: Mapping[str, SceneWord]) -> str:
         """The adult sentence of a filled recipe."""

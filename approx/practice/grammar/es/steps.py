@@ -16,12 +16,13 @@ from approx.practice.grammar.es.clause import (
     group_words,
     sentence,
 )
-from approx.practice.grammar.es.forms import verb_form
+from approx.practice.grammar.es.forms import noun_lists, verb_form
 from approx.practice.grammar.es.reader import read_spanish_clause
 from approx.practice.grammar.kinds import is_of
-from approx.practice.grammar.moves import Easiest, Move
-from approx.practice.grammar.phrase_words import Vocabulary, bank
+from approx.practice.grammar.moves import Easiest, Move, best_known
+from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank
 from approx.practice.grammar.recipes import attributes
+from approx.practice.grammar.sense import sense
 from approx.problems import Problem
 
 
@@ -57,9 +58,6 @@ class SpanishLadder:
             aim: Group | None = getattr(goal, role)
             if group is not None and aim is not None:
                 out += [Move(step, adds, _with_group(here, role, more)) for step, adds, more in _on_group(group, aim)]
-        agreed = replace(here, agrees=True)
-        if here.predicate is not None and not here.agrees and clause_words(agreed) != clause_words(here):
-            out.append(Move("agreement", f"the describing word agrees: {_text(agreed).split()[-1]}", agreed))
         out += self._on_place(here)
         if here.subject is not None and goal.subject is not None and here.subject.numbered != goal.subject.numbered:
             return out  # the verb agrees with its subject: more than one of it is shown before
@@ -114,8 +112,8 @@ class SpanishLadder:
         if table is None or typed.subject is not None:
             return typed
         fitting = [word for word in self.vocabulary.of("name", "noun") if table.done_by(word.thing)]
-        named = [word for word in fitting if Group(word).kind == "name"]
-        doer = self.easiest(named or fitting)
+        family = noun_lists()["names"]
+        doer = self.easiest(best_known(fitting, lambda word: word.word.lower() in family) or fitting)
         return replace(typed, subject=Group(doer)) if doer else typed
 
     def _with_extras(self, whole: SpanishClause) -> SpanishClause:
@@ -130,7 +128,9 @@ class SpanishLadder:
             fitting = [
                 found
                 for word, kinds in attributes("es").items()
-                if is_of(thing.noun.thing, kinds, "es") and (found := bank("es").find(word, "adjective"))
+                if is_of(thing.noun.thing, kinds, "es")
+                and sense("es").listed("describes", word, thing.noun.thing)
+                and (found := bank("es").find(word, "adjective"))
             ]
             best = self.easiest(fitting)
             thing = replace(thing, adjective=best) if best else thing
@@ -142,11 +142,21 @@ class SpanishLadder:
             and table.marking == "is"
         ):
             avoid = thing.noun.word if thing else ""
-            there = [word for word in bank("es").of("noun") if table.preposition(word.thing) and word.word != avoid]
+            there = [
+                word
+                for word in bank("es").of("noun")
+                if table.preposition(word.thing) and word.word != avoid and self._natural(whole, word)
+            ]
             best = self.easiest(there)
             if best is not None:
                 whole = replace(whole, preposition=table.preposition(best.thing), place=Group(best))
         return replace(whole, object=thing)
+
+    def _natural(self, whole: SpanishClause, place: SceneWord) -> bool:
+        """Whether what is done is done there."""
+        groups = {"agent": whole.subject, "object": whole.object}
+        roles = {role: group.noun.thing for role, group in groups.items() if group is not None}
+        return sense("es").event(whole.verb, roles | {"place": place.thing})
 
 
 def spanish_ladder(
@@ -202,7 +212,9 @@ def _stripped(typed: SpanishClause) -> SpanishClause:
         return SpanishClause(object=Group(thing.noun, article, owner=thing.owner))
     there = Group(place.noun) if place else None
     keeps = doer is None or there is None
-    return SpanishClause(doer, "", None, typed.preposition if keeps else "", there, predicate=typed.predicate)
+    return SpanishClause(
+        doer, "", None, typed.preposition if keeps else "", there, predicate=typed.predicate, agrees=True
+    )
 
 
 def _clause(rung: object) -> SpanishClause:

@@ -1,0 +1,68 @@
+"""Bars of counts as SVG: one or two a row, on one scale from 0 to 100 %, each with its count of its chances beside it.
+
+Drawn in `currentColor`, so that the picture follows its page; shade alone carries no meaning.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+
+from approx.reports.regions import number
+
+WIDTH = 670
+"""Of every chart, so that 12 px are at least 9 pt on A4 and Letter."""
+_LABEL, _SCALE, _BAR, _HEAD, _FOOT = 200, 280, 17, 6, 22
+Bar = tuple[str, int, int]
+"""Name of the bar ("" for the only one of a row), times, of so many."""
+
+
+def bars_svg(
+    title: str, about: str, rows: Sequence[tuple[str, Sequence[Bar]]], of: str, tag: str, marks: Sequence[float] = ()
+) -> str:
+    """Rows of (name, bars). `of`: how a count is written, with {hits} and {out_of}. `marks`: percentages to mark with a
+    broken line. A bar without a chance is not drawn; its place says so by a dash."""
+    parts: list[str] = []
+    y = float(_HEAD)
+    for name, bars in rows:
+        parts.append(_text(_LABEL - 8, y + (_BAR * len(bars)) / 2 + 4, name, "end"))
+        for at, (which, hits, out_of) in enumerate(bars):
+            share = hits / out_of if out_of else 0.0
+            last = at == len(bars) - 1
+            if share:
+                parts.append(
+                    f'<rect x="{_LABEL}" y="{y + 2:.1f}" width="{_SCALE * min(share, 1):.1f}" height="{_BAR - 4}" '
+                    f'fill="currentColor" fill-opacity="{0.55 if last else 0.15}" stroke="currentColor"/>'
+                )
+            said = "-"
+            if out_of:
+                said = f"{of.format(hits=hits, out_of=out_of)} ({number(100 * share, 0, tag)} %)"
+            parts.append(_text(_LABEL + _SCALE + 8, y + 13, f"{which} {said}".strip(), "start"))
+            y += _BAR
+        y += 7
+    floor = y + 2
+    for percent in (0, 20, 40, 60, 80, 100):
+        x = _LABEL + _SCALE * percent / 100
+        parts.append(_line(x, floor, x, floor + 4))
+        parts.append(_text(x, floor + 17, f"{percent} %" if percent == 100 else str(percent), "middle"))
+    parts.append(_line(_LABEL, _HEAD, _LABEL, floor) + _line(_LABEL, floor, _LABEL + _SCALE, floor))
+    for mark in marks:
+        x = _LABEL + _SCALE * mark / 100
+        parts.append(_line(x, _HEAD, x, floor, "4 3"))
+    height = floor + _FOOT
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 {WIDTH} {height:.0f}" width="{WIDTH}" '
+        f'height="{height:.0f}" font-family="Approx Text, Approx Phonetic, DejaVu Sans, Noto Sans, Arial, sans-serif">'
+        f"<title>{escape(title)}</title><desc>{escape(about)}</desc>{''.join(parts)}</svg>"
+    )
+
+
+def _text(x: float, y: float, text: str, anchor: str) -> str:
+    return (
+        f'<text x="{x:.1f}" y="{y:.1f}" font-size="12" text-anchor="{anchor}" fill="currentColor">{escape(text)}</text>'
+    )
+
+
+def _line(x1: float, y1: float, x2: float, y2: float, dash: str = "") -> str:
+    more = f' stroke-dasharray="{dash}"' if dash else ""
+    return f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="currentColor"{more}/>'

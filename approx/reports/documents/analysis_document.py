@@ -1,0 +1,130 @@
+"""A sample looked at from all sides: on page 1 the answer in counts, in the appendix sounds, processes, scores and cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from approx.processes.explain.opportunities import OpportunityOptions
+from approx.reports.document import Block, Bullets, Document, Heading, PageBreak, Paragraph
+from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
+from approx.reports.documents.sample_blocks import (
+    SamplePart,
+    band_line,
+    caution_lines,
+    consonants_picture,
+    heard,
+    inventory_blocks,
+    inventory_criterion,
+    loose_lines,
+    measures_grid,
+    processes_table,
+    settings_of,
+    standing_rule,
+    substitutes_blocks,
+    taken_lines,
+    told,
+)
+from approx.reports.process_names import process_name
+from approx.reports.regions import number
+from approx.reports.report_words import words
+from approx.samples.token import CellChange
+from approx.scoring.measures.catalogue import Score
+
+_MOST_NAMED = 3
+
+
+def analysis_document(
+    parts: Sequence[SamplePart],
+    changes: Iterable[CellChange],
+    options: OpportunityOptions,
+    language: str = "en",
+) -> Document:
+    """The report of all groups, each beginning on a new page. `changes`: what was read otherwise than typed. ValueError for
+    no group."""
+    if not parts:
+        raise ValueError("no sample to report on")
+    noted = tuple(changes)
+    documents = [_part(part, noted, options, settings_of(part, options), language) for part in parts]
+    blocks = list(documents[0].blocks)
+    for each in documents[1:]:
+        blocks += [PageBreak(), Heading(each.title), *each.blocks]
+    return Document(documents[0].title, tuple(blocks), language)
+
+
+def part_title(what: str, part: SamplePart, language: str) -> str:
+    """Code, age, what it is, further labels, day."""
+    labels = part.score.labels
+    other = [value for name, value in labels.items() if name not in ("child", "session_date") and value]
+    return report_title(
+        ", ".join([what, *other]), labels.get("child", ""), part.age, [labels.get("session_date", "")], language
+    )
+
+
+def _part(
+    part: SamplePart, changes: Sequence[CellChange], options: OpportunityOptions, mark: str, language: str
+) -> Document:
+    say = words(language)
+    picture = consonants_picture(part.score, language)
+    criteria = (standing_rule(options, language), inventory_criterion(part.inventory, language))
+    front = front_blocks(answer_lines(part, language), [picture] if picture else [], criteria, mark, language)
+    more: list[Block] = [Heading(say["sample"], 2), Bullets(taken_lines(part, language))]
+    more += [
+        Heading(say["sounds"], 2),
+        *substitutes_blocks(part.score, language),
+        *inventory_blocks(part.inventory, language),
+    ]
+    more.append(Heading(say["changes"], 2))
+    table = processes_table(part.processes.tallies, options, language)
+    more.append(table if table is not None else Paragraph(say["no change heard"]))
+    if loose := loose_lines(part.processes, language):
+        more.append(Bullets(loose))
+    more += [Heading(say["scores"], 2), measures_grid(part.score.measures, language)]
+    if band := band_line(part.score, language):
+        more.append(Paragraph(band))
+    if changes:
+        more += [
+            Heading(say["read otherwise"], 2),
+            Bullets(tuple(change_text(each, language) for each in changes), True),
+        ]
+    more += [Heading(say["cautions"], 2), caution_lines(part.inventory.words, language), settings_line(mark, language)]
+    title = part_title(say["title analysis"], part, language)
+    return Document(title, (*front, *appendix(more, language)), language)
+
+
+def answer_lines(part: SamplePart, language: str) -> tuple[str, ...]:
+    """Three sentences of counts: consonants, whole words, the changes heard most."""
+    say, measures = words(language), part.score.measures
+    lines = [
+        counts_sentence(say[f"answer {name}"], measures[name], language)
+        for name in ("pcc", "pwc")
+        if name in measures and measures[name].value is not None
+    ]
+    most = heard(part.processes.tallies)[:_MOST_NAMED]
+    named = (
+        f"{process_name(name, language)} {say['x of y'].format(hits=tally.occurrences, out_of=tally.chances)}"
+        for name, tally in most
+    )
+    lines.append(say["answer changes"].format(what=", ".join(named)) if most else say["no change heard"])
+    return tuple(lines)
+
+
+def counts_sentence(pattern: str, score: Score, language: str) -> str:
+    """So many of so many, in percent, with the interval where there is one."""
+    say = words(language)
+    if score.value is None:
+        return pattern.format(hits=score.hits, out_of=score.out_of, value=told(score.reason, language))
+    value = f"{number(score.value, 1, language)} %"
+    if score.low is not None and score.high is not None:
+        ends = {"low": number(score.low, 1, language), "high": number(score.high, 1, language)}
+        value += "; " + say["interval from to"].format(**ends)
+    return pattern.format(hits=score.hits, out_of=score.out_of, value=value)
+
+
+def change_text(change: CellChange, language: str) -> str:
+    """What was typed and what was read for it, how often, and where first."""
+    say = words(language)
+    key = "read as" if change.read else "read note"
+    return say[key].format(
+        column=change.column, typed=change.typed, read=change.read, why=told(change.why, language), times=change.times,
+        row=change.row,
+    )  # fmt: skip

@@ -1,0 +1,237 @@
+"""Now against then: two samples of one child side by side, each number with its n and interval, differences in counts only."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from approx.practice.compare_samples import MeasurePair, NowThen, ProcessPair, ScoredSample
+from approx.processes.explain.sample_processes import Tally
+from approx.reports.charts.bars_svg import Bar, bars_svg
+from approx.reports.document import Block, Bullets, Document, Grid, Heading, Picture
+from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
+from approx.reports.documents.sample_blocks import (
+    caution_lines,
+    marks_of,
+    marks_text,
+    some,
+    standing_rule,
+    told,
+)
+from approx.reports.process_names import process_name
+from approx.reports.regions import day, number
+from approx.reports.report_words import words
+from approx.scoring.measures.catalogue import Score
+
+_MOST_BARS, _MOST_NAMED = 8, 3
+_TOLD = ("pcc", "pvc", "pwc")
+"""Measures whose counts are said in words."""
+
+
+def now_then_document(found: NowThen, language: str = "en", age: str = "") -> Document:
+    """The report. Where the samples must not be compared it says why, and nothing else. `age`: of the child now."""
+    say = words(language)
+    dates = [found.then.date, found.now.date]
+    title = report_title(say["title comparison"], found.now.child, age, dates, language)
+    refused = [problem for problem in found.problems if problem.fatal]
+    if refused:
+        reasons = Bullets(
+            tuple(f"{told(problem.message, language)}; {told(problem.hint, language)}" for problem in refused)
+        )
+        return Document(title, (Heading(say["not compared"]), reasons), language)
+    mark = f"{found.now.signature}; {found.now.process_signature}"
+    remarks = []
+    if found.differ:
+        what = ", ".join(say[f"differs {key}"] for key in found.differ)
+        remarks.append(say["sampling differs"].format(what=what))
+    picture = processes_picture(found, language)
+    front = front_blocks(
+        answer_lines(found, language), [picture] if picture else [], [standing_rule(found.chances, language)], mark, language,
+        remarks,
+    )  # fmt: skip
+    more: list[Block] = [Heading(say["samples"], 2), samples_table(found, language), Heading(say["scores"], 2)]
+    more.append(measures_table(found.measures, say["all words"], language))
+    if found.same_words and "words" in found.differ:
+        more.append(measures_table(found.same_words, say["same words"].format(n=len(found.shared)), language))
+    if found.processes:
+        more += [Heading(say["changes"], 2), processes_table(found, language)]
+    more += [Heading(say["what changed"], 2), Bullets(changed_lines(found, language)), Heading(say["cautions"], 2)]
+    extra = [say[f"caution {key}"] for key in ("transcribers", "contexts") if key in found.differ]
+    more.append(caution_lines(min(len(found.then.words), len(found.now.words)), language, extra))
+    more.append(settings_line(mark, language))
+    return Document(title, (*front, *appendix(more, language)), language)
+
+
+def answer_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
+    """Three sentences of counts: consonants, words of both samples, the changes heard most then."""
+    say = words(language)
+    lines = []
+    for pair in found.measures:
+        if pair.name == "pcc" and pair.then.value is not None and pair.now.value is not None:
+            lines.append(
+                say["answer then now"].format(
+                    hits_then=pair.then.hits, of_then=pair.then.out_of, then=number(pair.then.value, 1, language),
+                    hits_now=pair.now.hits, of_now=pair.now.out_of, now=number(pair.now.value, 1, language),
+                )
+            )  # fmt: skip
+    lines += _words_line(found, say)
+    ordered = sorted(found.processes, key=lambda pair: -(pair.then or Tally()).occurrences)[:_MOST_NAMED]
+    named = [
+        say["x of y then now"].format(
+            name=process_name(pair.name, language), hits_then=pair.then.occurrences, of_then=pair.then.chances,
+            hits_now=pair.now.occurrences, of_now=pair.now.chances,
+        )
+        for pair in ordered if pair.then is not None and pair.now is not None
+    ]  # fmt: skip
+    if named:
+        lines.append(say["answer changes then now"].format(what="; ".join(named)))
+    return tuple(lines)
+
+
+def processes_picture(found: NowThen, language: str) -> Picture | None:
+    """Two bars a process, then and now; None where none was heard."""
+    say = words(language)
+
+    def bar(name: str, tally: Tally | None) -> Bar:
+        return (name, tally.occurrences, tally.chances) if tally is not None else (name, 0, 0)
+
+    ordered = sorted(found.processes, key=lambda pair: -(pair.then or Tally()).occurrences)[:_MOST_BARS]
+    rows = [
+        (process_name(pair.name, language), [bar(say["then"], pair.then), bar(say["now"], pair.now)])
+        for pair in ordered
+    ]
+    if not rows:
+        return None
+    about = say["about then now"] + marks_text(found.chances, say)
+    return Picture(bars_svg(say["changes"], about, rows, say["x of y"], language, marks_of(found.chances)), about)
+
+
+def samples_table(found: NowThen, language: str = "en") -> Grid:
+    """How each sample was taken."""
+    say = words(language)
+    both = (found.then, found.now)
+    rows = [
+        (say["date"], *(day(each.date, language) or "-" for each in both)),
+        (say["tokens scored"], *(f"{each.score.scored} / {each.score.tokens}" for each in both)),
+        (say["different words"], *(str(len(each.words)) for each in both)),
+        (say["words in both"], str(len(found.shared)), str(len(found.shared))),
+        (
+            say["contexts"],
+            *(", ".join(say.get(f"context {name}", name) for name in each.contexts) or "-" for each in both),
+        ),
+        (say["transcribers"], *(", ".join(each.transcribers) or "-" for each in both)),
+        (say["left out"], *(_left_out(each, language) for each in both)),
+    ]
+    return Grid(say["taken"], ("", say["then"], say["now"]), tuple(rows))
+
+
+def _left_out(sample: ScoredSample, language: str) -> str:
+    reasons: dict[str, int] = {}
+    for _, reason in sample.score.left_out:
+        reasons[reason] = reasons.get(reason, 0) + 1
+    return ", ".join(f"{told(reason, language)} {times}" for reason, times in reasons.items()) or "-"
+
+
+def measures_table(pairs: Sequence[MeasurePair], title: str, language: str = "en") -> Grid:
+    """Each measure then and now: value, counts, interval."""
+    say = words(language)
+    head = (say["measure"], say["then"], say["interval"], say["now"], say["interval"])
+    rows = [
+        (
+            _title(pair, say),
+            score_text(pair.then, pair.unit, language),
+            _ends(pair.then, pair.unit, language),
+            score_text(pair.now, pair.unit, language),
+            _ends(pair.now, pair.unit, language),
+        )
+        for pair in pairs
+    ]
+    return Grid(title, head, tuple(rows))
+
+
+def _title(pair: MeasurePair, say: Mapping[str, str]) -> str:
+    return say.get(f"measure {pair.name}", pair.title)
+
+
+def score_text(score: Score, unit: str, language: str = "en") -> str:
+    """Value and counts: `45.0 % (27 / 60)`; the reason where it is undefined."""
+    if score.value is None:
+        return f"- ({told(score.reason, language)})"
+    value = f"{number(score.value, 1, language)} %" if unit == "percent" else number(score.value, 2, language)
+    return f"{value} ({score.hits} / {score.out_of})"
+
+
+def _ends(score: Score, unit: str, language: str) -> str:
+    if score.low is None or score.high is None:
+        return "-"
+    digits = 0 if unit == "percent" else 2
+    return f"{number(score.low, digits, language)} - {number(score.high, digits, language)}"
+
+
+def processes_table(found: NowThen, language: str = "en") -> Grid:
+    """Each change that was heard in either sample: occurrences of chances, and its standing by the stated criterion."""
+    say = words(language)
+    head = (say["change"], say["then"], say["now"], say["words now"])
+    rows = [
+        (
+            process_name(pair.name, language),
+            _tally(pair.then, found, say),
+            _tally(pair.now, found, say),
+            _evidence(pair),
+        )
+        for pair in found.processes
+    ]
+    return Grid(say["heard as"], head, tuple(rows))
+
+
+def _tally(tally: Tally | None, found: NowThen, say: Mapping[str, str]) -> str:
+    if tally is None:
+        return say["no chance"]
+    share = "" if tally.percent is None else f" ({tally.percent:.0f} %)"
+    standing = tally.standing(found.chances)
+    return f"{tally.occurrences} / {tally.chances}{share}, {say[f'standing {standing}']}"
+
+
+def _evidence(pair: ProcessPair) -> str:
+    return "-" if pair.now is None or not pair.now.words else some(pair.now.words)
+
+
+def changed_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
+    """What is different now, in counts; no word on whether it matters."""
+    say = words(language)
+    lines = []
+    for pair in found.measures:
+        if pair.name in _TOLD and pair.then.value is not None and pair.now.value is not None:
+            lines.append(
+                say["counts line"].format(
+                    name=_title(pair, say),
+                    hits_then=pair.then.hits,
+                    of_then=pair.then.out_of,
+                    hits_now=pair.now.hits,
+                    of_now=pair.now.out_of,
+                )
+            )
+    lines += _words_line(found, say)
+    if found.newly_right:
+        lines.append(say["newly right"].format(words=", ".join(found.newly_right)))
+    if found.no_longer_right:
+        lines.append(say["no longer right"].format(words=", ".join(found.no_longer_right)))
+    for process in found.processes:
+        then, now = process.then or Tally(), process.now
+        if now is not None and (now.occurrences, now.chances) != (then.occurrences, then.chances):
+            lines.append(
+                say["process line"].format(
+                    name=process_name(process.name, language),
+                    hits_then=then.occurrences,
+                    of_then=then.chances,
+                    hits_now=now.occurrences,
+                    of_now=now.chances,
+                )
+            )
+    return tuple(lines) or (say["nothing changed"],)
+
+
+def _words_line(found: NowThen, say: Mapping[str, str]) -> list[str]:
+    if not found.shared:
+        return []
+    counts = {"n": len(found.shared), "both": len(found.right_both), "new": len(found.newly_right)}
+    return [say["words line"].format(**counts, lost=len(found.no_longer_right))]

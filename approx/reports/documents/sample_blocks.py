@@ -1,0 +1,318 @@
+"""What was found in one sample as blocks, for the analysis and for the section of an evaluation: sounds, processes, measures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from approx.child.inventory import Cell, Inventory
+from approx.child.profile import POSITIONS
+from approx.processes.explain.opportunities import OpportunityOptions, Tally
+from approx.processes.explain.sample_processes import SampleProcesses
+from approx.reports.charts.bars_svg import Bar, bars_svg
+from approx.reports.charts.grid_svg import GridCell, grid_svg
+from approx.reports.document import Block, Bullets, Grid, Paragraph, Picture
+from approx.reports.messages import said_in
+from approx.reports.process_names import process_name
+from approx.reports.regions import number
+from approx.reports.report_words import words
+from approx.reports.tables.processes import accepted_texts, cautions_of
+from approx.reports.tables.scores import accepted_words
+from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow
+from approx.scoring.measures.catalogue import MEASURES, Score
+from approx.scoring.sample_score import GroupScore
+
+MOST_WORDS = 12
+_MOST_BARS = 10
+
+
+@dataclass(frozen=True, slots=True)
+class SamplePart:
+    """Everything that is shown of one group of tokens. `age`: of the child, as "4;5"; `contexts`, `transcribers`: of its
+    tokens."""
+
+    score: GroupScore
+    processes: SampleProcesses
+    inventory: Inventory
+    age: str = ""
+    contexts: tuple[str, ...] = ()
+    transcribers: tuple[str, ...] = ()
+
+
+def settings_of(part: SamplePart, options: OpportunityOptions) -> str:
+    """The counting rules of scores and processes of one group, in its own language."""
+    return f"{part.score.measures['pcc'].signature}; {options.signature}"
+
+
+def told(text: str, language: str) -> str:
+    """What a lower package says, in the language of the page where it is listed, else as it is; reasons after each other one
+    by one."""
+    tongue = language.split("-", maxsplit=1)[0]
+    whole = said_in(text, tongue)
+    return whole if whole is not None else "; ".join(said_in(part, tongue) or part for part in text.split("; "))
+
+
+def some(listed: Iterable[str], most: int = MOST_WORDS) -> str:
+    """The first words of a list, and how many more there are."""
+    found = list(listed)
+    more = len(found) - most
+    return ", ".join(found[:most]) + (f", +{more}" if more > 0 else "")
+
+
+# -- sounds ---------------------------------------------------------------------------------------------------------
+
+
+def substitutes_blocks(group: GroupScore, language: str) -> list[Block]:
+    """What was said for each sound in each position, most errors first; then the sounds that were always right."""
+    say = words(language)
+    wrong = [row for row in group.sounds if row.instead]
+    right = [f"{row.sound} {say[row.position]} {row.out_of}" for row in group.sounds if not row.instead]
+    blocks: list[Block] = []
+    if wrong:
+        head = (say["sound"], say["position"], say["said instead"], say["right of"])
+        rows = [(row.sound, say[row.position], instead_text(row, say), f"{row.right} / {row.out_of}") for row in wrong]
+        blocks.append(Grid(say["substitutes"], head, tuple(rows)))
+    if right:
+        blocks.append(Paragraph(say["always right"].format(sounds=", ".join(right))))
+    return blocks
+
+
+def instead_text(row: SoundRow, say: Mapping[str, str]) -> str:
+    """What was said for a sound, and how often each: "t 4, left off 1"."""
+    named = {LEFT_OFF: say["left off"], ADDED: say["sound added"]}
+    return ", ".join(f"{named.get(said, said)} {times}" for said, times in row.instead)
+
+
+def consonants_picture(group: GroupScore, language: str) -> Picture | None:
+    """Right of tried of every adult consonant in each position; None where none was tried."""
+    say = words(language)
+    rows = {(row.sound, row.position): row for row in group.sounds if not row.vowel}
+    sounds = sorted({sound for sound, _ in rows}, key=lambda sound: _order(sound, rows))
+    if not sounds:
+        return None
+    cells = [[_accuracy(rows.get((sound, place))) for sound in sounds] for place in POSITIONS]
+    about = say["about consonants"]
+    return Picture(grid_svg(say["consonants right"], about, sounds, [say[place] for place in POSITIONS], cells), about)
+
+
+def _order(sound: str, rows: Mapping[tuple[str, str], SoundRow]) -> tuple[float, str]:
+    mine = [row for (name, _), row in rows.items() if name == sound]
+    return -sum(row.right for row in mine) / sum(row.out_of for row in mine), sound
+
+
+def _accuracy(row: SoundRow | None) -> GridCell:
+    return ("", None) if row is None else (f"{row.right}/{row.out_of}", row.right / row.out_of)
+
+
+def inventory_blocks(found: Inventory, language: str) -> list[Block]:
+    """Consonants by position, then clusters, vowels and shapes, each with the number of different words it was heard in."""
+    say = words(language)
+    places = [(say[place], [cell for cell in found.consonants if cell.place == place]) for place in POSITIONS]
+    kinds = [(say["clusters"], found.clusters), (say["vowels"], found.vowels), (say["shapes"], found.shapes)]
+    rows = [
+        (
+            name,
+            _cells(cells, "established"),
+            _cells(cells, "emerging"),
+            ", ".join(_item(cell) for cell in cells if cell.status == "absent") or "-",
+        )
+        for name, cells in [*places, *kinds]
+    ]
+    head = ("", say["in the inventory"], say["heard less"], say["tried never heard"])
+    return [
+        Grid(say["inventory table"], head, tuple(rows)),
+        Paragraph(say["longest word"].format(n=found.max_syllables)),
+        Paragraph(inventory_criterion(found, language), small=True),
+    ]
+
+
+def inventory_criterion(found: Inventory, language: str) -> str:
+    """From when on a sound is in the inventory, in words."""
+    say = words(language)
+    rule = found.criterion
+    return say[f"inventory by {rule.by}"].format(n=rule.least)
+
+
+def _cells(cells: Sequence[Cell], status: str) -> str:
+    return ", ".join(f"{_item(cell)} {cell.words}" for cell in cells if cell.status == status) or "-"
+
+
+_SIDES = {"initial": "{}-", "medial": "-{}-", "final": "-{}"}
+"""How a cluster is written in its place; a single sound stands in the row of its place."""
+
+
+def _item(cell: Cell) -> str:
+    sounds = cell.item.split(" ")
+    return _SIDES.get(cell.place, "{}").format("".join(sounds)) if len(sounds) > 1 else cell.item
+
+
+# -- processes ------------------------------------------------------------------------------------------------------
+
+
+def heard(tallies: Mapping[str, Tally]) -> list[tuple[str, Tally]]:
+    """The processes that were heard, most often first."""
+    return sorted(
+        ((name, tally) for name, tally in tallies.items() if tally.occurrences),
+        key=lambda item: (-item[1].occurrences, item[0]),
+    )
+
+
+def processes_table(tallies: Mapping[str, Tally], options: OpportunityOptions, language: str) -> Grid | None:
+    """Times heard of opportunities, standing, in which words and in which not; None where no process was heard."""
+    say = words(language)
+    rows = [
+        (
+            process_name(name, language),
+            f"{tally.occurrences} / {tally.chances}",
+            "-" if tally.percent is None else number(tally.percent, 0, language),
+            say[f"standing {tally.standing(options)}"],
+            some(tally.words, 8),
+            some(tally.not_in, 5) or "-",
+        )
+        for name, tally in heard(tallies)
+    ]
+    head = (say["change"], say["of opportunities"], "%", say["standing"], say["in words"], say["not in words"])
+    return Grid(say["heard as"], head, tuple(rows)) if rows else None
+
+
+def processes_picture(tallies: Mapping[str, Tally], options: OpportunityOptions, language: str) -> Picture | None:
+    """Bars of the processes heard most, with the criteria as broken lines; None where none was heard."""
+    say = words(language)
+    rows: list[tuple[str, Sequence[Bar]]] = [
+        (process_name(name, language), [("", tally.occurrences, tally.chances)])
+        for name, tally in heard(tallies)[:_MOST_BARS]
+    ]
+    if not rows:
+        return None
+    about = say["about processes"] + marks_text(options, say)
+    return Picture(bars_svg(say["changes"], about, rows, say["x of y"], language, marks_of(options)), about)
+
+
+def marks_of(options: OpportunityOptions) -> tuple[float, ...]:
+    """Percentages of the criterion, where it is one by percent."""
+    return (options.active_percent, options.frequent_percent) if options.criterion == "percent" else ()
+
+
+def marks_text(options: OpportunityOptions, say: Mapping[str, str]) -> str:
+    """What the broken lines mean."""
+    if options.criterion != "percent":
+        return ""
+    return " " + say["about marks"].format(
+        active=f"{options.active_percent:g}", frequent=f"{options.frequent_percent:g}"
+    )
+
+
+def standing_rule(options: OpportunityOptions, language: str = "en") -> str:
+    """From where on a change is called active and frequent, in words."""
+    return words(language)[f"standing by {options.criterion}"].format(
+        active=f"{options.active_percent:g}", frequent=f"{options.frequent_percent:g}", least=options.least_chances,
+        instances=options.instances,
+    )  # fmt: skip
+
+
+def loose_lines(found: SampleProcesses, language: str) -> tuple[str, ...]:
+    """Changes without a name, forms accepted as right, and different words said alike."""
+    say = words(language)
+    lines = []
+    if found.unexplained:
+        loose = (say["sound in word"].format(sound=sound, word=word, row=row) for word, sound, row in found.unexplained)
+        lines.append(say["without a name"].format(what="; ".join(loose)))
+    if found.accepted:
+        lines.append(say["accepted"].format(what=", ".join(accepted_texts(found.accepted))))
+        lines += (told(caution, language) for caution in cautions_of(found.accepted))
+    if alike := same_forms(found):
+        lines.append(say["said alike"].format(what="; ".join(alike)))
+    return tuple(lines)
+
+
+def same_forms(found: SampleProcesses) -> list[str]:
+    """Different words said alike: "cup = tub [tʌ]"."""
+    by_form: dict[str, dict[str, None]] = {}
+    for each in found.told:
+        if each.pair.word:
+            by_form.setdefault(each.pair.produced.ipa, {})[each.pair.word] = None
+    return [f"{' = '.join(listed)} [{form}]" for form, listed in by_form.items() if len(listed) > 1]
+
+
+# -- measures -------------------------------------------------------------------------------------------------------
+
+
+def measures_grid(measures: Mapping[str, Score], language: str, names: Iterable[str] = ()) -> Grid:
+    """Value, counts, interval and how many words it rests on, of all measures or of those named."""
+    say = words(language)
+    chosen = [name for name in (names or measures) if name in measures]
+    rows = [
+        (
+            measure_title(name, say),
+            value_text(measures[name], MEASURES[name].unit, language),
+            _counts(measures[name]),
+            ends_text(measures[name], MEASURES[name].unit, language),
+            str(measures[name].words),
+        )
+        for name in chosen
+    ]
+    head = (say["measure"], say["value"], say["counts"], say["interval"], say["n words"])
+    return Grid(say["measures table"], head, tuple(rows))
+
+
+def _counts(score: Score) -> str:
+    made = MEASURES[score.name].counted and score.value is not None
+    return f"{score.hits} / {score.out_of}" if made else "-"
+
+
+def measure_title(name: str, say: Mapping[str, str]) -> str:
+    """The measure's name in the language of the page."""
+    return say.get(f"measure {name}", MEASURES[name].title)
+
+
+def value_text(score: Score, unit: str, language: str) -> str:
+    """The value to the digits the command prints; the reason where it is undefined."""
+    if score.value is None:
+        return f"- ({told(score.reason, language)})"
+    return f"{number(score.value, 1, language)} %" if unit == "percent" else number(score.value, 2, language)
+
+
+def ends_text(score: Score, unit: str, language: str) -> str:
+    """The ends of the interval, to the digits the command prints; why there is none where there is none."""
+    if score.low is None or score.high is None:
+        return told(score.method, language) if score.method and score.value is not None else "-"
+    digits = 1 if unit == "percent" else 2
+    return f"{number(score.low, digits, language)} – {number(score.high, digits, language)}"
+
+
+def band_line(group: GroupScore, language: str) -> str:
+    """The band of the PCC with its caution, or why there is none."""
+    pcc = group.measures["pcc"]
+    text = ": ".join(told(part, language) for part in (pcc.band, pcc.caution) if part)
+    return words(language)["band"].format(text=text) if text else ""
+
+
+# -- the sample -----------------------------------------------------------------------------------------------------
+
+
+def taken_lines(part: SamplePart, language: str) -> tuple[str, ...]:
+    """How the sample was taken: tokens, words, contexts, transcribers, what was left out."""
+    say = words(language)
+    group = part.score
+    lines = [say["tokens line"].format(all=group.tokens, scored=group.scored, words=part.inventory.words)]
+    if part.contexts:
+        lines.append(f"{say['contexts']}: {', '.join(say.get(f'context {each}', each) for each in part.contexts)}")
+    if part.transcribers:
+        lines.append(f"{say['transcribers']}: {', '.join(part.transcribers)}")
+    out = "; ".join(say["row reason"].format(row=row, reason=told(reason, language)) for row, reason in group.left_out)
+    lines.append(f"{say['left out']}: {out or say['nothing']}")
+    if accepted := accepted_words(group):
+        lines.append(say["scored against"].format(what=accepted))
+    return tuple(lines)
+
+
+def caution_lines(words_in: int, language: str, more: Iterable[str] = ()) -> Bullets:
+    """What to beware of; that the sample is small first, where it is."""
+    say = words(language)
+    lines = [say["caution few"].format(n=words_in)] if words_in < FEW_WORDS else []
+    lines += [*more, say["caution weeks"], say["caution one listener"], say["caution differences"]]
+    return Bullets(tuple(lines), small=True)
+
+
+FEW_WORDS = 50
+"""Fewer words than this read as a sketch (Crary 1983, J Commun Disord 16:133-141)."""

@@ -1,0 +1,78 @@
+"""Paper, numbers and dates as they are usual where a language is spoken: `rules/pages/paper.toml` and `regions.toml`."""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import cache
+from typing import Any
+
+from approx.datafiles import read_toml, rules_path
+
+
+@cache
+def _paper() -> dict[str, Any]:
+    return read_toml(rules_path("pages/paper.toml"))
+
+
+@cache
+def _regions() -> dict[str, Any]:
+    return read_toml(rules_path("pages/regions.toml"))
+
+
+def region_of(tag: str) -> str:
+    """The region of a language tag (es-MX: "MX"); of a tag without one, that of its likeliest region; "" if unknown."""
+    parts = tag.replace("_", "-").split("-")
+    known: str = _paper()["likely"].get(parts[0].lower(), "")
+    return next((part.upper() for part in parts[1:] if len(part) == 2), known)
+
+
+def with_region(page: str, spoken: str) -> str:
+    """The language of a page with a region: its own, or that of the language spoken by the child.
+
+    >>> with_region("es", "en-US"), with_region("es-MX", "en-US"), with_region("en", "")
+    ('es-US', 'es-MX', 'en')
+    """
+    if len(page.replace("_", "-").split("-")) > 1:
+        return page
+    region = region_of(spoken)
+    return f"{page}-{region}" if region else page
+
+
+def paper_of(tag: str) -> str:
+    """The usual paper of a language tag's region, "letter" or "a4"."""
+    return "letter" if region_of(tag) in _paper()["letter"] else "a4"
+
+
+def number(value: float, digits: int, tag: str = "en", signed: bool = False) -> str:
+    """A number with so many decimals, with the comma or point of the region.
+
+    >>> number(45, 1, "es-ES"), number(45, 1, "es-MX"), number(0.5, 0, "en", signed=True)
+    ('45,0', '45.0', '+0')
+    """
+    text = f"{value:{'+' if signed else ''}.{digits}f}"
+    return with_decimals(text, tag)
+
+
+def with_decimals(text: str, tag: str) -> str:
+    """The text of a number or of numbers and signs, its decimal points as the region writes them."""
+    comma = region_of(tag) in _regions()["decimal_comma"].get(tag.split("-", maxsplit=1)[0].casefold(), ())
+    return text.replace(".", ",") if comma else text
+
+
+def day(text: str, tag: str = "en") -> str:
+    """A day typed as 2026-03-02 in words; anything else as it was typed.
+
+    >>> day("2026-03-02", "en-US"), day("2026-03-02", "es"), day("spring", "en")
+    ('March 2, 2026', '2 de marzo de 2026', 'spring')
+    """
+    try:
+        found = date.fromisoformat(text)
+    except ValueError:
+        return text
+    table, language = _regions(), tag.split("-", maxsplit=1)[0].casefold()
+    language = language if language in table["months"] else "en"
+    first = table["month_first"]
+    pattern: str = (
+        first[language] if language in first and region_of(tag) in first["regions"] else table["day"][language]
+    )
+    return pattern.format(day=found.day, month=table["months"][language][found.month - 1], year=found.year)
