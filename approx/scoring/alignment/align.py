@@ -260,12 +260,14 @@ def _cost(target: Word, produced: Word, ones: list[Span], others: list[Span]) ->
 def _begin(target: Word, produced: Word, span: Span, firsts: dict[int, int]) -> int:
     """Where the sounds of a word begin in what was said as one; -1 if it has none.
 
-    A first consonant that is linked with nothing takes the onset of its syllable: *want cookie* [ɑˈtʊti] has t for k.
+    A first consonant that is linked with nothing takes the onset of its syllable if that is stressed: *want cookie*
+    [ɑˈtʊti] has t for k, *feed her* [ˈfidɚ] nothing for h.
     """
     begin = min((firsts[at] for at in range(*span) if at in firsts), default=-1)
     if begin < 0 or span[0] in firsts or is_vowel(target.phones[span[0]]):
         return begin
-    return max((start for start in produced.starts if start <= begin), default=begin)
+    starts = [start for start, degree in zip(produced.starts, produced.stress) if start <= begin and degree]
+    return starts[-1] if starts and starts[-1] == max(s for s in produced.starts if s <= begin) else begin
 
 
 def _cut(target: Word, produced: Word, ones: list[Span], whole: Span) -> Iterator[WordPair]:
