@@ -19,6 +19,7 @@ def rules_folder() -> Path:
     raise FileNotFoundError("the folder rules/ is neither in the package nor beside it; install approx again")
 
 
+@cache
 def rules_path(name: str) -> Path:
     """Path of one file below `rules/`, named with forward slashes."""
     return rules_folder().joinpath(*name.split("/"))

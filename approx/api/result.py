@@ -37,9 +37,9 @@ class Result(ABC):
 
     def write_json(self, out: IO[str]) -> None:
         """What `--json` prints, written to a stream; long answers are written member by member."""
-        import json
+        from approx.reports.tables.streamed_json import json_text
 
-        out.write(json.dumps(self.to_dict(), ensure_ascii=False, indent=1) + "\n")
+        out.write(json_text(self.to_dict()) + "\n")
 
     @abstractmethod
     def to_table(self) -> TableRows:

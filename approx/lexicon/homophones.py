@@ -5,6 +5,7 @@ Tables made by `python -m approx.lexicon.tables`, sorted by sounds, so that one 
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import NamedTuple
 
 from approx.datafiles import rules_path
@@ -29,6 +30,7 @@ class SoundAlike(NamedTuple):
     printed: int
 
 
+@lru_cache(maxsize=32768)
 def sound_alikes(ipa: str, language: str = "en-US") -> tuple[SoundAlike, ...]:
     """Words with exactly these sounds, the commonest first; () for a language without a table.
 

@@ -78,9 +78,9 @@ def rude_spelling(spelled: str, language: str = "en-US") -> tuple[RudeNote, ...]
     found: list[RudeNote] = []
     for word in spelled.lower().replace("·", "").split():
         pieces = word.split("-")
-        rows = list(table.get("".join(pieces), ()))
-        rows += [row for piece in pieces if len(pieces) > 1 for row in table.get(piece, ()) if row[0] == "piece"]
-        found += [note for _, note in rows]
+        found += [note for _, note in table.get("".join(pieces), ())]
+        if len(pieces) > 1:
+            found += [note for piece in pieces for match, note in table.get(piece, ()) if match == "piece"]
     return _sorted(found)
 
 

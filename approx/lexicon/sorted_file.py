@@ -12,7 +12,7 @@ from collections.abc import Callable
 from functools import cache
 from pathlib import Path
 
-PIECE = 16384
+PIECE = 4096
 """Bytes between two heads that are kept."""
 
 LONGEST_HEAD = 80

@@ -30,6 +30,7 @@ def sign_as_word(word: str, language: str = "en-US") -> str:
     return row.get(base_language(language), "") or word if row else word
 
 
+@cache
 def base_language(code: str) -> str:
     """Language of a code without region or script: "en" of "en-US"."""
     return code.replace("_", "-").split("-", 1)[0].lower()

@@ -89,9 +89,12 @@ def _segments(letters: str) -> list[str]:
     at = 0
     while at < len(letters):
         for before, own, after, sounds in _rules().get(letters[at], ()):
+            if not letters.startswith(own, at):
+                continue
             end = at + len(own)
-            near = letters.startswith(own, at) and _fits(before, letters[max(0, at - NEAR) : at], left=True)
-            if near and _fits(after, letters[end : end + NEAR], left=False):
+            if before and not _fits(before, letters[max(0, at - NEAR) : at], left=True):
+                continue
+            if not after or _fits(after, letters[end : end + NEAR], left=False):
                 phones.extend(sounds)
                 at = end
                 break
@@ -102,7 +105,7 @@ def _segments(letters: str) -> list[str]:
 
 def _fits(patterns: tuple[str, ...], text: str, *, left: bool) -> bool:
     """Whether one of the patterns stands at the near end of `text`."""
-    return not patterns or any(_fits_one(pattern, text, left) for pattern in patterns)
+    return any(_fits_one(pattern, text, left) for pattern in patterns)
 
 
 def _fits_one(pattern: str, text: str, left: bool) -> bool:

@@ -29,6 +29,7 @@ class Known(NamedTuple):
     weight: float
 
 
+@lru_cache(maxsize=16384)
 def recorded(form: str) -> tuple[Pronunciation, ...]:
     """Readings of a word (look-up form) that a table, a list or the dictionary holds; () if none does.
 

@@ -52,6 +52,7 @@ def respell(ipa: str, language: str = "en-US") -> str:
     return " ".join(spelled)
 
 
+@lru_cache(maxsize=32768)
 def respell_word(word: Word, language: str = "en-US", aimed: str = "") -> str:
     """The plain spelling of one word. `aimed`: the word aimed at, printed if the form is just that word."""
     from approx.lexicon.homophones import printed_word
@@ -163,13 +164,14 @@ def _against_whole(text: str, phones: Phones, tag: str) -> float:
 def _said_otherwise(text: str, phones: Phones) -> float:
     """Whether English has this spelling for a word that is said otherwise; half where it may be said so too."""
     from approx.lexicon.english.recorded import recorded
-    from approx.lexicon.english.word_lists import listed_readings
-    from approx.lexicon.frequency import zipf
-    from approx.lexicon.sounds import agree, from_phones, parse_ipa
 
     readings = recorded(text)
     if not readings:
         return 0.0
+    from approx.lexicon.english.word_lists import listed_readings
+    from approx.lexicon.frequency import zipf
+    from approx.lexicon.sounds import agree, from_phones, parse_ipa
+
     form = from_phones(phones)
     same = [agree(parse_ipa(reading.ipa), form) for reading in readings]
     weight = OTHER_WORD if zipf(text) > 0 or listed_readings(text) else RARE_WORD

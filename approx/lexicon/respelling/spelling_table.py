@@ -100,6 +100,7 @@ class SpellingTable:
 spelling_table = cache(SpellingTable)
 
 
+@cache
 def table_of(language: str) -> str:
     """The table a language uses: "es", "es-ES" or "en"."""
     primary = language.lower().replace("_", "-").split("-")[0]

@@ -97,13 +97,14 @@ class _Climb:
         self.most: int = _table()["rungs"]["most"]
         self.syllable_ease = (True, _age(("length", ())))
         self._steps: dict[PartialForm, list[_Step]] = {}
+        self._asks: dict[Word, tuple[Key, ...]] = {}
         self.nuclei = [at for at, phone in enumerate(adult.phones) if is_nucleus(phone)]
 
     def next(self, here: PartialForm, left: list[Place], granted: Granted) -> _Step:
         """The easiest step up; the adult word itself where nothing less makes a word of the language."""
-        steps = [step for step in self.steps(here, granted) if self.fits(step)]
+        steps = self.steps(here, granted)
         if not steps or min(_ease(step.asks, self.limits.emerging) for step in steps)[:2] >= self.syllable_ease:
-            steps += [step for step in self.syllables(here, left, granted) if self.fits(step)]
+            steps += [step for step in self.syllables(here, left, granted) if self.fits(step.word)]
         if not steps:
             return self.step(put_back(here, self.adult, left), granted)
         steps.sort(key=lambda step: _ease(step.asks, self.limits.emerging))
@@ -118,7 +119,7 @@ class _Climb:
         form, word = step.form, step.word
         while True:
             more = next(
-                (each for each in self.steps(form, granted) if not each.asks and each.word != word and self.fits(each)),
+                (each for each in self.steps(form, granted) if not each.asks and each.word != word),
                 None,
             )
             if more is None:
@@ -126,13 +127,16 @@ class _Climb:
             form, word = more.form, more.word
 
     def steps(self, here: PartialForm, granted: Granted) -> list[_Step]:
-        """Every step that brings back no syllable; forms and what they ask for are kept, for a form is asked of twice."""
+        """Every step that brings back no syllable and fits the language; forms and what they ask for are kept, for a form
+        is asked of twice."""
         known = self._steps.get(here)
         if known is None:
             known = self._steps[here] = []
             for places in self.together(here, differences(here, self.adult)):
                 form = put_back(here, self.adult, places)
-                known.append(self.step(form, frozenset()))
+                word = spoken(form, self.adult, self.lang)
+                if self.fits(word):
+                    known.append(_Step(form, word, self.asks(word)))
         return [_Step(form, word, tuple(key for key in asks if key not in granted)) for form, word, asks in known]
 
     def syllables(self, here: PartialForm, left: list[Place], granted: Granted) -> Iterator[_Step]:
@@ -147,17 +151,20 @@ class _Climb:
                     stand_ins = self.stand_ins(here, places, granted)
                     yield self.step(put_back(here, self.adult, places, stand_ins), granted)
 
-    def fits(self, step: _Step) -> bool:
-        return well_formed(step.word, self.adult, self.lang, self.tag)
+    def fits(self, word: Word) -> bool:
+        return well_formed(word, self.adult, self.lang, self.tag)
 
     def step(self, form: PartialForm, granted: Granted) -> _Step:
         word = spoken(form, self.adult, self.lang)
         return _Step(form, word, self.asks(word, granted))
 
-    def asks(self, word: Word, granted: Granted) -> tuple[Key, ...]:
+    def asks(self, word: Word, granted: Granted = frozenset()) -> tuple[Key, ...]:
         """What a form asks for beyond what the child has and what is granted, each once."""
-        asked = ((demand.kind, demand.item) for demand in all_demands(word.phones, word.starts, self.limits))
-        return tuple(key for key in dict.fromkeys(asked) if key not in granted)
+        asked = self._asks.get(word)
+        if asked is None:
+            demanded = all_demands(word.phones, word.starts, self.limits)
+            asked = self._asks[word] = tuple(dict.fromkeys([(demand.kind, demand.item) for demand in demanded]))
+        return tuple([key for key in asked if key not in granted]) if granted else asked
 
     def named(self, rungs: list[Rung], granted: Granted) -> Iterator[Rung]:
         """The rungs with just what each asks for beyond those below it."""
