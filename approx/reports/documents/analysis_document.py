@@ -125,6 +125,6 @@ def change_text(change: CellChange, language: str) -> str:
     say = words(language)
     key = "read as" if change.read else "read note"
     return say[key].format(
-        column=change.column, typed=change.typed, read=change.read, why=told(change.why, language), times=change.times,
+        column=change.column, typed=change.typed, read=told(change.read, language), why=told(change.why, language), times=change.times,
         row=change.row,
     )  # fmt: skip

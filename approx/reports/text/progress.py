@@ -21,6 +21,7 @@ from approx.reports.document import (
 )
 from approx.reports.documents.documents import grid_lines
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
+from approx.reports.messages import said_in
 from approx.reports.regions import number, with_decimals
 from approx.reports.report_words import words
 
@@ -42,7 +43,7 @@ def progress_document(
     for stack in stacks(facts.panels):
         about = " ".join(about_chart(panel, language) for panel in stack)
         if draw is chart_svg:
-            pictures.append(Picture(stacked_svg(stack, theme, language), about))
+            pictures.append(Picture(stacked_svg(stack, theme, language), about, caption_of(stack, language)))
         else:
             pictures += [Picture(draw(panel, theme, language), about_chart(panel, language)) for panel in stack]
     criteria = readiness_lines(facts, language)
@@ -63,6 +64,17 @@ def _ends(found: Sequence[Panel]) -> list[str]:
     """The days of the first and the last probe, where they are known."""
     days = sorted({point.date for panel in found for series in panel.series for point in series.points if point.date})
     return [days[0], days[-1]] if days else []
+
+
+def caption_of(stack: Sequence[Panel], language: str) -> str:
+    """What the thick line means for each set; the rest is in the picture and in the tables."""
+    say = words(language)
+    lines = [
+        say["treated from"].format(name=panel.title, session=panel.series[0].treated_from)
+        for panel in stack
+        if panel.series[0].treated_from is not None and not panel.series[0].untreated
+    ]
+    return ". ".join([*lines, say["about bars"]]) + "."
 
 
 def stacks(found: Sequence[Panel]) -> tuple[tuple[Panel, ...], ...]:
@@ -218,7 +230,8 @@ def rung_line(each: RungHistory, language: str = "en") -> str:
 def sources_line(facts: ProgressFacts, language: str = "en") -> str:
     """Where the criteria come from."""
     found = [each.criterion.source for each in facts.readiness] + [each.no_change.source for each in facts.readiness]
-    return words(language)["criterion from"].format(source="; ".join(dict.fromkeys(found)) or "-")
+    told = [said_in(each, language) or each for each in dict.fromkeys(found)]
+    return words(language)["criterion from"].format(source="; ".join(told) or "-")
 
 
 def progress_lines(facts: ProgressFacts, language: str = "en") -> list[str]:

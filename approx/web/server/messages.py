@@ -22,6 +22,13 @@ def shown_in(text: str, language: str) -> Markup:
     return Markup('<span lang="en">{}</span>').format(text) if said is None else escape(said)
 
 
+def own_in(text: str, language: str) -> str:
+    """What a person or this program wrote into the caseload: said in the language where it is a sentence of ours, else as it is."""
+    from approx.reports.messages import said_in
+
+    return said_in(text, language) or text
+
+
 def problem_in(problem: Problem, language: str, line: str = "") -> Markup:
     """What is wrong and the way out, as one sentence. `line`: where it stands, as the page says it."""
     parts = [shown_in(text, language) for text in (problem.message, problem.hint) if text]
