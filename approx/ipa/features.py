@@ -1,8 +1,9 @@
 """Features of sounds: 24 per sound, natural classes, and how far two sounds are apart.
 
 The features are panphon's (Mortensen et al. 2016, Proc COLING 2016, 3475-3484). A sound is a base symbol from
-`rules/ipa/features.tsv` with the changes of its marks from `rules/ipa/marks.tsv`; panphon itself is not
-imported (its constructor costs 750 ms), it is the oracle in the tests.
+`rules/ipa/features.tsv` with the changes of its marks from `rules/ipa/marks.tsv`. A symbol that our table lacks is looked up
+in the table of the panphon that is installed; the package itself is not imported (its constructor costs 750 ms), it is the oracle
+in the tests, and `approx doctor` compares the two tables.
 """
 
 from __future__ import annotations
@@ -39,6 +40,18 @@ def bases() -> dict[str, Features]:
 
 
 @cache
+def base_features(symbol: str) -> Features | None:
+    """Features of a base symbol: those of our table, else of one symbol that panphon knows. None for what neither has."""
+    own = bases().get(symbol)
+    if own is not None or len(symbol) != 1 or symbol.isascii() or not symbol.isalpha():
+        return own
+    from approx.ipa.panphon_table import panphon_segments
+
+    found = panphon_segments().get(symbol)
+    return tuple(found[name] for name in FEATURES) if found else None
+
+
+@cache
 def marks() -> dict[str, tuple[tuple[int, int], ...]]:
     """Every mark that may follow a base, with the (feature number, value) pairs it sets."""
     rows = read_tsv(rules_path("ipa/marks.tsv"))
@@ -66,7 +79,7 @@ def features(symbol: str) -> Features | None:
     if not base:
         return None
     change = marks()
-    values = list(bases()[base])
+    values = list(base_features(base) or ())
     for at, mark in enumerate(before + rest, -len(before)):
         if mark not in change:
             return _with_second(tuple(values), is_vowel(base), rest[at:])
@@ -105,6 +118,8 @@ def _parts(symbol: str) -> tuple[str, str, str]:
     for end in range(min(len(symbol), start + _LONGEST_BASE), start, -1):
         if symbol[start:end] in table:
             return symbol[:start], symbol[start:end], symbol[end:]
+    if base_features(symbol[start : start + 1]) is not None:
+        return symbol[:start], symbol[start], symbol[start + 1 :]
     return "", "", symbol
 
 
@@ -116,7 +131,7 @@ def _decomposed(symbol: str) -> str:
 @lru_cache(maxsize=65536)
 def is_vowel(symbol: str) -> bool:
     """True for vowels and diphthongs; a syllabic consonant is a consonant."""
-    base = bases().get(split(symbol)[0])
+    base = base_features(split(symbol)[0])
     return base[_SYL] == 1 if base else symbol == UNKNOWN_VOWEL
 
 

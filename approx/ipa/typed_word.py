@@ -181,6 +181,9 @@ class WordReader:
         elif char == "," and any(self.alike.get(key, (key,))[0] == "ˈ" for key in self.token):
             self.notes.changed(",", "ˌ", "comma for secondary stress")
             sounds.add_boundary("ˌ", place)
+        elif ft.base_features(char) is not None:  # a sound that our table lacks and panphon has
+            self.heard += 1
+            sounds.add(char, place, bool(self.open))
         else:
             self._refuse(char, place)
         return 1

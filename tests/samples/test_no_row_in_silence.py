@@ -103,3 +103,37 @@ def test_ten_megabytes_of_any_shape_are_answered_in_ten_seconds_and_300_megabyte
     assert run.returncode == 0, run.stderr[-500:]
     seconds, megabytes = map(float, run.stdout.split())
     assert seconds < 10 and megabytes < 300, (seconds, megabytes)
+
+
+def test_a_file_in_which_hardly_a_production_comes_twice_is_read_to_a_bound_that_is_named() -> None:
+    from approx.samples.rows.reader import Bounds
+    from approx.samples.rows.sample import open_reader
+
+    bounds = Bounds(rows=50, forms=20)
+    rows = "".join(f"X01,2026-01-01,mud,mʌd,{'ba' * number}\n" for number in range(1, 31))
+    reader = open_reader(io.BytesIO((HEAD + rows).encode()), bounds=bounds)
+    assert len(list(reader)) == 21
+    reader.finish()
+    (problem,) = reader.log.problems()
+    assert problem.code == "sample.bound" and problem.fatal and "after row 22 are not read" in problem.message
+    long = open_reader(io.BytesIO((HEAD + "X01,2026-01-01,mud,mʌd,mʌ\n" * 51).encode()), bounds=bounds)
+    assert len(list(long)) == 50
+    long.finish()
+    assert "more than 50 rows" in long.log.problems()[0].message
+
+
+def test_agree_names_every_row_that_is_not_compared(tmp_path: Path) -> None:
+    """A row above the heading, a refused one, and one that stands in one file only: each is named, in either file."""
+    from approx.api.samples.agreement import agree
+
+    good = "X01,2026-01-01,mud,mʌd,mʌ\n"
+    first, second = tmp_path / "a.csv", tmp_path / "b.csv"
+    first.write_text(HEAD + good + "X01,2026-01-01,pot,pɑt,§\n" + "X01,2026-01-01,cup,kʌp,tʌp\n", encoding="utf-8")
+    second.write_text("X01,2026-01-01,cup,kʌp,tʌp\n" + HEAD + good + "X01,2026-01-01,sun,sʌn,tʌn\n", encoding="utf-8")
+    for one, other in ((first, second), (second, first)):
+        found = agree(str(one), str(other))
+        named = [(Path(problem.file).name, problem.line, problem.fatal) for problem in found.problems if problem.line]
+        assert ("b.csv", 1, True) in named and ("a.csv", 3, True) in named
+        alone = [problem.message for problem in found.problems if problem.code == "agree.alone"]
+        assert any("'cup' (row 4)" in message for message in alone)
+        assert found.alone == len(alone)

@@ -251,10 +251,21 @@ def processes(
     counted = _counted(sample, language or "en-US", columns_of(by))
     ruleset, faults = loaded_rules(rules)
     accepted = Accents(names)
-    explained, forms = _explained(counted, ruleset, accepted, options.lost_r, on_progress)
+    explained, forms, left = _explained(counted, ruleset, accepted, options.lost_r, on_progress)
     mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
-    problems = joined(counted.problems, faults, accepted.problems.values())
+    problems = joined(counted.problems, faults, accepted.problems.values(), _not_looked_into(left))
     return Processes(problems, mark, options, counted, explained, forms, word_lists).kept(on_problem)
+
+
+def _not_looked_into(number: int) -> list[Problem]:
+    """That pairs which share little with each other were too many to look into, if they were."""
+    from approx.problems import Problem
+
+    if not number:
+        return []
+    message = f"{number:,} different productions share less than a third of their sounds with the adult form, like many before"
+    hint = "they are listed as unexplained; look whether the columns are right"
+    return [Problem("processes.strange", message, hint)]
 
 
 def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedSample:
@@ -286,9 +297,9 @@ def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedS
 
 def _explained(
     sample: CountedSample, ruleset: RuleSet, accepted: Accents, lost_r: LostR, on_progress: OnProgress | None
-) -> tuple[tuple[ExplainedPair, ...], dict[int, AcceptedForm]]:
-    """Each distinct pair explained, against the accepted adult form that is nearest to what was said; and what was
-    accepted, by the number of the pair."""
+) -> tuple[tuple[ExplainedPair, ...], dict[int, AcceptedForm], int]:
+    """Each distinct pair explained, against the accepted adult form that is nearest to what was said; what was
+    accepted, by the number of the pair; and how many pairs were too strange to be looked into."""
     from approx.processes.accept.accept import accepted_form
     from approx.processes.explain.explain import Explainer
     from approx.processes.explain.sample_processes import hear
@@ -298,6 +309,7 @@ def _explained(
         by_language.setdefault(pair.language, []).append(number)
     out: dict[int, ExplainedPair] = {}
     forms: dict[int, AcceptedForm] = {}
+    left = 0
     for tag, numbers in by_language.items():
         asked = list(map(_asked, (sample.pairs[number] for number in numbers)))
         linker = _linker(len(asked))
@@ -306,8 +318,10 @@ def _explained(
             if form := accepted_form(word or target.ipa, found):
                 forms[number] = form
         kinds = [(word, found.word, produced) for (_, produced, word), found in zip(asked, nearest)]
-        out.update(zip(numbers, hear(Explainer(ruleset, tag, lost_r), kinds, _told(linker, len(kinds), on_progress))))
-    return tuple(out[number] for number in range(len(sample.pairs))), forms
+        explainer = Explainer(ruleset, tag, lost_r)
+        out.update(zip(numbers, hear(explainer, kinds, _told(linker, len(kinds), on_progress))))
+        left += explainer.strange.left
+    return tuple(out[number] for number in range(len(sample.pairs))), forms, left
 
 
 def _asked(pair: Pair) -> tuple[Word, Word, str]:

@@ -117,6 +117,21 @@ def tsv_faults(path: Path, shape: Shape, processes: frozenset[str] = frozenset()
                 yield fault("data.norm", message, hint, line=line)
 
 
+def panphon_remarks() -> Iterator[Problem]:
+    """Where our table of features departs from that of the panphon that is installed: a remark a segment, none where it is not."""
+    from approx.ipa.panphon_table import panphon_segments, panphon_version
+
+    file = str(rules_folder() / "ipa" / "features.tsv")
+    for segment, theirs in panphon_segments().items():
+        ours = ft.features(segment)
+        apart = [name for name, value in zip(ft.FEATURES, ours or ()) if theirs[name] != value]
+        if apart or ours is None:
+            said = f"differs in {', '.join(apart)}" if apart else "is not in our table"
+            message = f"'{segment}' {said} from the table of panphon {panphon_version()}"
+            hint = "our table is of panphon 0.22.2; take over its row, or say above the table why not"
+            yield Problem("data.panphon", message, hint, file, symbol=segment, fatal=False)
+
+
 def ipa_faults(cell: str, language: str, symbols: bool = False) -> Iterator[Problem]:
     """What cannot be read in a cell of IPA. An empty cell and a dash are no forms and pass.
 

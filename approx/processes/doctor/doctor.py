@@ -10,7 +10,7 @@ from pathlib import Path
 from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
 from approx.processes.doctor.cycles import UndoingPair, rings, undoing_pairs
-from approx.processes.doctor.data_tables import table_faults, table_files
+from approx.processes.doctor.data_tables import panphon_remarks, table_faults, table_files
 from approx.processes.engine.proofs import examples_hold, failing_examples, never_applies
 from approx.processes.rules.rule import Process, Rule, wrong_kinds
 from approx.processes.rules.ruleset import load, read_rules, rule_files
@@ -50,7 +50,7 @@ def check(own: Path | None = None) -> CheckUp:
     accents, faults = _accents()
     return replace(
         found,
-        problems=(*found.problems, *map(_with_line, faults), *table_faults(names)),
+        problems=(*found.problems, *map(_with_line, faults), *table_faults(names), *panphon_remarks()),
         rules=found.rules + len(accents),
         examples=found.examples + sum(len(rule.examples) for rule in accents),
         tables=len(table_files()),

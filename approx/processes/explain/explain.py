@@ -30,6 +30,7 @@ from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, 
 from approx.processes.explain.derivation import Derivation, Explanation, Use
 from approx.processes.explain.opportunities import LostR, default_options, postvocalic_r
 from approx.processes.explain.sound_changes import Chain, Chains, SoundChanges
+from approx.processes.explain.strange import StrangePairs, is_strange, unexplained
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.rules.without_rule import unwritten_rule
 from approx.scoring.alignment.align import (
@@ -50,8 +51,9 @@ from approx.scoring.alignment.costs import prepare
 __all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened"]
 _SYLLABIC = "̩"
 _MOST_OTHERS = 6
-_LONG = 40
-"""Sounds beyond which no sound is looked for elsewhere and no syllable said twice: each such start is aligned anew."""
+_LONG, _LONG_STRANGE = 40, 13
+"""Sounds beyond which no sound is looked for elsewhere and no syllable said twice, in any form, and from which on not in one
+that shares little with the adult form: each such start is aligned anew."""
 _MOVED, _EXCHANGE = unwritten_rule("metathesis.moved"), unwritten_rule("metathesis.exchange")
 _LEFT_OFF = unwritten_rule("vocalization.left-off")
 _LOSSES = ("final consonant deletion", "cluster reduction")
@@ -92,6 +94,7 @@ class Explainer:
         self.doubling = [r for r in usable if r.process == "reduplication"]
         single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
         self.sounds = SoundChanges(single, tag)
+        self.strange = StrangePairs()
 
     def explain(self, target: Word, produced: Word) -> Explanation:
         """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant; a phrase
@@ -174,7 +177,9 @@ class Explainer:
     def _starts(self, start: Form, produced: Word, links: Links) -> Iterator[_Start]:
         """The adult form, and the adult form with a sound moved or a syllable doubled, where that may have been."""
         yield _Start(start, 0.0)
-        if max(len(start.phones), len(produced.phones)) > _LONG:
+        if max(len(start.phones), len(produced.phones)) > _LONG or is_strange(
+            start.word, produced, links, _LONG_STRANGE
+        ):
             return
         for after, targets in _moves(start, produced, links):
             use = Use(_MOVED.process, _MOVED.id, targets)
@@ -527,7 +532,11 @@ def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker
         for number, link in zip(part, links, strict=True):
             pair = forms[number]
             if pair != last:
-                found = told.kept(explainer.readings(*pair, links=link))
+                plain = to_align(*pair)
+                if explainer.strange.too_many(*plain, link):
+                    found = (unexplained(*plain, link),)
+                else:
+                    found = told.kept(explainer.readings(*pair, links=link))
                 last = pair
             out[number] = found
     return out

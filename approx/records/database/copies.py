@@ -1,9 +1,16 @@
-"""Which copies of a caseload lie beside it: one of each day it was used, and those made before a newer version's tables."""
+"""Copies of a caseload beside it, how one is made, and which there are: one of each day it was used, and those made before
+a newer version's tables."""
 
 from __future__ import annotations
 
+import os
 import re
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
+
+PART = ".part"
+"""Ending of a copy that is not whole yet, before the number of the program that writes it."""
 
 _DATED = re.compile(r"\.copy-(\d{4}-\d\d-\d\d)")
 
@@ -36,3 +43,38 @@ def copy_to_take(path: Path) -> str:
     if copy is None:
         return "keep it; there is no copy beside it, so look in your own backups"
     return f"keep it; the last copy is {copy.name}, and the desk can put it in its place"
+
+
+def write_copy(path: Path, copy: Path, connect: Callable[[Path], Any]) -> bool:
+    """A copy of an open caseload as one file, on the disk, while others may read and write it; False where it is not whole.
+
+    It gets its name when it is whole: a kill at any moment leaves the copies that were there, and no half one among
+    them. `connect` opens a raw connection to a file, with the passphrase of this one. Raises OSError, SQLite's errors.
+    """
+    part = copy.with_name(f"{copy.name}{PART}-{os.getpid()}")
+    try:
+        os.close(os.open(part, os.O_CREAT | os.O_TRUNC | os.O_RDWR, 0o600))
+        source = connect(path)
+        try:
+            target = connect(part)
+            try:
+                source.backup(target)
+                target.execute("PRAGMA journal_mode = DELETE")  # one file, no log beside it
+                whole: bool = target.execute("PRAGMA integrity_check").fetchone()[0] == "ok"
+            finally:
+                target.close()
+        finally:
+            source.close()
+        if whole:
+            on_disk(part)
+            os.replace(part, copy)
+        return whole
+    finally:
+        for left in path.parent.glob(f"{part.name}*"):
+            left.unlink()
+
+
+def on_disk(path: Path) -> None:
+    """Wait until a file is on the disk."""
+    with path.open("r+b") as stream:
+        os.fsync(stream.fileno())

@@ -14,15 +14,13 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import Any
 
 from approx.records.database.connection import Connector, cipher
-from approx.records.database.copies import daily_copies, last_copy
+from approx.records.database.copies import PART, daily_copies, last_copy, on_disk, write_copy
 from approx.records.database.refusals import RefusalError, answered, database_problem, refusal
 from approx.records.database.store import Store
 
 KEPT = 14
-PART = ".part"
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +44,7 @@ def put_back(path: Path) -> Path:
     part = path.with_name(f"{path.name}{PART}")
     shutil.copyfile(copy, part)
     os.chmod(part, 0o600)
-    _on_disk(part)
+    on_disk(part)
     for ending in ("", "-wal", "-shm"):  # a log of the damaged file does not fit the copy
         beside = Path(f"{path}{ending}")
         if beside.exists():
@@ -66,17 +64,16 @@ class DailyCopy(Store):
             return None
         engine, file = self._now
         self._same_file(file)
-        part = target.with_name(f"{target.name}{PART}-{os.getpid()}")
         try:
-            _copied(Connector(self.path, self._passphrase), part)
-            _on_disk(part)
-            os.replace(part, target)
+            if not write_copy(self.path, target, Connector(self.path, self._passphrase).connect):
+                hint = "keep it and open the last copy"
+                raise refusal("damaged", "the file is damaged; no copy was made of it", hint)
         except (sqlite3.Error, cipher_error()) as error:
             problem = database_problem(str(error))
             raise RefusalError(problem) from None
         finally:
             for left in self.path.parent.glob(f"{self.path.name}.copy-*{PART}-*"):
-                if left.name.startswith(part.name) or not _alive(left):
+                if not _alive(left):
                     with suppress(OSError):
                         left.unlink()
         for old in list(daily_copies(self.path).values())[KEPT:]:
@@ -102,29 +99,6 @@ def cipher_error() -> type[Exception]:
     except RefusalError:
         return sqlite3.Error
     return error
-
-
-def _copied(connector: Connector, part: Path) -> None:
-    os.close(os.open(part, os.O_CREAT | os.O_TRUNC | os.O_RDWR, 0o600))
-    source: Any = connector.connect()
-    try:
-        target: Any = connector.connect(part)
-        try:
-            source.backup(target)
-            target.execute("PRAGMA journal_mode = DELETE")  # one file, no log beside it
-            if target.execute("PRAGMA integrity_check").fetchone()[0] != "ok":
-                raise refusal(
-                    "damaged", "the file is damaged; no copy was made of it", "keep it and open the last copy"
-                )
-        finally:
-            target.close()
-    finally:
-        source.close()
-
-
-def _on_disk(path: Path) -> None:
-    with path.open("r+b") as stream:
-        os.fsync(stream.fileno())
 
 
 def _alive(part: Path) -> bool:

@@ -14,7 +14,6 @@ Step n turns version n into n + 1 with statements of that time: it never uses `a
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -23,6 +22,7 @@ from typing import Any
 from sqlalchemy import Connection, Engine
 
 from approx.problems import Problem
+from approx.records.database.copies import write_copy
 from approx.records.database.refusals import refusal
 
 
@@ -88,20 +88,7 @@ def bring_up(engine: Engine, path: Path, connect: Callable[[Path], Any]) -> tupl
 
 def _copy(path: Path, version: int, connect: Callable[[Path], Any]) -> Path:
     """A whole copy beside the file, made while nobody else may write, over a connection that only reads."""
-    while True:
-        copy = path.with_name(f"{path.name}.copy-{datetime.now(UTC):%Y%m%d-%H%M%S-%f}-v{version}")
-        try:
-            os.close(os.open(copy, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
-            break
-        except FileExistsError:
-            continue
-    source, target = connect(path), connect(copy)
-    try:
-        source.backup(target)
-        target.execute("PRAGMA journal_mode = DELETE")  # one file, no log beside it
-        if target.execute("PRAGMA integrity_check").fetchone()[0] != "ok":
-            raise refusal("migration", "the copy is not whole; nothing was changed", "look at the disk")
-    finally:
-        target.close()
-        source.close()
+    copy = path.with_name(f"{path.name}.copy-{datetime.now(UTC):%Y%m%d-%H%M%S-%f}-v{version}")
+    if not write_copy(path, copy, connect):
+        raise refusal("migration", "the copy is not whole; nothing was changed", "look at the disk")
     return copy

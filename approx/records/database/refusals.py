@@ -6,12 +6,17 @@ No message holds more of a child's data than the word at fault.
 from __future__ import annotations
 
 import errno
-from collections.abc import Callable
+import shutil
+from collections.abc import Callable, Sequence
 from functools import wraps
+from pathlib import Path
 from typing import ParamSpec, TypeVar
 
 from approx.problems import Problem
 from approx.records.database.rows import Conflict, Refused, Row
+
+LEAST_ROOM = 100_000
+"""Bytes: the index of the log alone takes 32 kB."""
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -42,13 +47,28 @@ def answered(call: Callable[P, T]) -> Callable[P, T | Refused]:
         except RefusalError as refused:
             return refused.answer
         except DBAPIError as error:
-            return Refused((database_problem(str(error.orig)),))
+            return Refused((database_problem(str(error.orig), _file(args)),))
         except (StatementError, OverflowError, UnicodeEncodeError):
             return Refused((Problem("records.value", "a value that cannot be stored", "type it again"),))
         except OSError as error:
             return Refused((disk_problem(error),))
 
     return answer
+
+
+def _file(args: Sequence[object]) -> Path | None:
+    """The file that a call is about: that of the caseload it belongs to, or the one to be opened."""
+    of = args[0] if args else None
+    place = getattr(of, "path", of)
+    return place if isinstance(place, Path) else None
+
+
+def _no_room(file: Path | None) -> bool:
+    """True where the disk of a file has no room for what SQLite puts beside it."""
+    try:
+        return file is not None and shutil.disk_usage(file.parent).free < LEAST_ROOM
+    except OSError:
+        return False
 
 
 def disk_problem(error: OSError) -> Problem:
@@ -61,9 +81,11 @@ def disk_problem(error: OSError) -> Problem:
     return Problem("records.disk", message, "nothing was changed; look at the disk and its rights")
 
 
-def database_problem(said: str) -> Problem:
-    """What SQLite says, in plain words and with a way out."""
+def database_problem(said: str, file: Path | None = None) -> Problem:
+    """What SQLite says, in plain words and with a way out. On a full disk it may say no more than that it cannot go on."""
     said = said.lower()
+    if "disk i/o" in said and _no_room(file):
+        said = "full"
     if "locked" in said or "busy" in said:
         return Problem("records.busy", "another window is saving just now", "nothing was changed; try again")
     if "full" in said:

@@ -33,7 +33,7 @@ class Bounds:
 
 COUNTED = Bounds(2_000_000, 60_000)
 """Of what counts distinct pairs."""
-EXPLAINED = Bounds(2_000_000, 20_000)
+EXPLAINED = Bounds(2_000_000, 10_000)
 """Of what explains each distinct pair."""
 HELD = Bounds(100_000, 25_000)
 """Of what holds each token."""

@@ -199,27 +199,27 @@ def _query(scope: Scope) -> list[tuple[str, str]]:
 
 
 def _cookie(scope: Scope, name: str) -> str:
+    value = ""
     for text in Headers(scope=scope).getlist("cookie"):
         try:
             found = SimpleCookie(text).get(name)
         except CookieError:
             continue
         if found is not None:
-            return found.value
-    return ""
+            value = value or found.value
+    return value
 
 
 async def _body(receive: Receive) -> bytes | None:
-    """The whole body; None as soon as it is longer than allowed, whatever length was announced."""
+    """The whole body; None as soon as it is longer than allowed, whatever length was announced, and where the other side
+    has gone: a part of a form is no form."""
     parts: list[bytes] = []
     size, more = 0, True
     while more:
         message = await receive()
-        if message["type"] != "http.request":
-            return b""
         part: bytes = message.get("body", b"")
         size += len(part)
-        if size > MOST_BYTES:
+        if message["type"] != "http.request" or size > MOST_BYTES:
             return None
         parts.append(part)
         more = message.get("more_body", False)
