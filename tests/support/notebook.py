@@ -17,7 +17,9 @@ def executed() -> Any:
     """The stored notebook with fresh outputs, run in the folder of the checkout."""
     book = nbformat.read(NOTEBOOK, as_version=4)
     os.environ["PYTHONPATH"] = str(ROOT)
-    return NotebookClient(book, timeout=120, kernel_name="python3", resources={"metadata": {"path": str(ROOT)}}).execute()
+    return NotebookClient(
+        book, timeout=120, kernel_name="python3", resources={"metadata": {"path": str(ROOT)}}
+    ).execute()
 
 
 def outputs(book: Any) -> list[list[str]]:
