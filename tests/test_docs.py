@@ -265,3 +265,14 @@ def test_the_notebook_shows_what_it_shows() -> None:
     stored = outputs(nbformat.read(NOTEBOOK, as_version=4))
     assert len(stored) >= 6 and all(stored)
     assert outputs(executed()) == stored
+
+
+def test_the_citation_names_this_version_and_its_licences() -> None:
+    import tomllib
+
+    from approx.version import __version__
+
+    text = (SITE.parent / "CITATION.cff").read_text(encoding="utf-8")
+    licence = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["license"]
+    assert f"\nversion: {__version__}\n" in text
+    assert re.findall(r"^  - ([\w.-]+)$", text, re.MULTILINE) == licence.split(" AND ")
