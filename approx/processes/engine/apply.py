@@ -230,8 +230,8 @@ def _resyllabified(form: Form, phones: list[str], origins: list[int], end: int, 
         if is_nucleus(phone):
             degree_of[place if place < end else place + more] = form.stress[form.syllable_at(place)]
     stress = []
-    for start, end in zip(starts, (*starts[1:], len(phones))):
-        stress.append(next((degree_of[p] for p in range(start, end) if p in degree_of), 0))
+    for start, stop in zip(starts, (*starts[1:], len(phones))):
+        stress.append(next((degree_of[p] for p in range(start, stop) if p in degree_of), 0))
     return Form(tuple(phones), starts, tuple(stress), tuple(origins))
 
 
