@@ -35,7 +35,7 @@ COUNTED = Bounds(2_000_000, 60_000)
 """Of what counts distinct pairs."""
 EXPLAINED = Bounds(2_000_000, 10_000)
 """Of what explains each distinct pair."""
-HELD = Bounds(100_000, 25_000)
+HELD = Bounds(100_000, 10_000)
 """Of what holds each token."""
 
 
