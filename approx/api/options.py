@@ -223,7 +223,7 @@ def score_options(accents: Sequence[str], changes: Mapping[str, Any]) -> tuple[O
 
 
 def read_settings(settings: Iterable[str]) -> tuple[dict[str, Any], list[Problem]]:
-    """`name=value` texts as changes for `score_options`."""
+    """`name=value` texts as changes for `score_options`; what is no option of a measure is a problem."""
     from approx.scoring.judging.options import Options, default_options, option_names
 
     usual = default_options()
@@ -233,11 +233,11 @@ def read_settings(settings: Iterable[str]) -> tuple[dict[str, Any], list[Problem
     for setting in settings:
         name, equals, text = setting.partition("=")
         name = name.strip().replace("-", "_")
-        if not equals:
+        if not equals or name not in kinds:
             hint = "name=value with one of: " + ", ".join(option_names())
-            problems.append(Problem("use.set", f"'{setting}' is not an option", hint))
+            problems.append(Problem("use.set", f"'{name if equals else setting}' is not an option", hint, symbol=name))
             continue
-        changes[name] = _typed(text.strip(), kinds.get(name))
+        changes[name] = _typed(text.strip(), kinds[name])
     return changes, problems
 
 

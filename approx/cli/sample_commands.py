@@ -149,6 +149,8 @@ def score(
     if sounds and not form.table:
         wrong.append(Problem("use.sounds", "--sounds chooses a table", "add --csv; text and --json have it anyway"))
     refuse([*wrong, *page_problems(page, paper, page_language, "--page-language")])
+    # two of the options have names of their own on the command line: either way of giving them is right
+    accent, language = (*accent, *changes.pop("accents", ())), changes.pop("language", language)
     changes["age"], problems = _age_of(child)
     if page is None and xlsx is None:
         from approx.api.samples.scores import score as ask

@@ -1,9 +1,9 @@
-"""One reading of a pair: explain, processes, score and accept say the same of it, over all judged pairs; predict, which
-learns from what `explain_accepted` tells, says it back."""
+"""One reading of a pair: explain, processes, score, accept and predict say the same of it, over all judged pairs."""
 
 from __future__ import annotations
 
 import csv
+from collections import Counter
 from collections.abc import Iterator
 from functools import cache
 from typing import Any
@@ -13,7 +13,12 @@ from places import DATA
 
 import approx
 from approx.datafiles import read_tsv
-from approx.ipa import read
+from approx.ipa import Word, read
+from approx.processes.accept.accents_used import Accents
+from approx.processes.explain.explain import Explainer, explain_accepted
+from approx.processes.predict.predict import Predictor, borne_out, rates
+from approx.processes.predict.sites import OTHER
+from approx.processes.rules.ruleset import load
 
 Pair = tuple[str, str]
 
@@ -80,6 +85,61 @@ def test_every_way_gives_one_reading(tag: str) -> None:
         if right != clean:
             different.append(f"{target} {produced}: score {'right' if right else 'wrong'}, explain {names or alone}")
     assert len(of_language(tag)) > 40 and not different, f"{len(different)} differ\n" + "\n".join(different)
+
+
+SURE = 0.05
+"""Forms at least so likely are looked at."""
+
+
+def words(tag: str) -> list[tuple[Word, Word]]:
+    """The judged pairs that are single words."""
+    read_ones = [(read(target, tag), read(produced, tag)) for target, produced in of_language(tag)]
+    return [
+        (one.words[0], other.words[0])
+        for one, other in read_ones
+        if len(one.words) == 1 == len(other.words) and not one.words[0].edges and not other.words[0].edges
+    ]
+
+
+@pytest.mark.parametrize("tag", ["en-US", "es-419"])
+def test_no_form_is_foretold_that_explain_gives_to_other_processes(tag: str) -> None:
+    """Thirty judged pairs at a time are a child's sample; what is then foretold for their words is explained again."""
+    explainer, accents, rules = Explainer(load(), tag), Accents(()), load()
+    asked, different = 0, list[str]()
+    listed = words(tag)
+    for start in range(0, len(listed), 30):
+        sample = listed[start : start + 30]
+        told = [explain_accepted(explainer, target, produced, accents)[0] for target, produced in sample]
+        predictor = Predictor(rates(told, rules, tag), rules, tag)
+        for target in dict.fromkeys(target for target, _ in sample):
+            for form in predictor.predict(target).forms:
+                if form.p < SURE:
+                    continue
+                asked += 1
+                found = explainer.explain(target, read(form.ipa, tag).words[0])
+                names, unnamed = set(form.processes) - {OTHER}, OTHER in form.processes
+                readings = (found.best, *found.readings)
+                if not any(set(r.names) == names and bool(r.unexplained) == unnamed for r in readings):
+                    different.append(f"{target.ipa} {form.ipa} {form.p:.2f}: {form.processes}, {found.best.names}")
+    assert asked > 2 * len(listed) and not different, f"{len(different)} of {asked}\n" + "\n".join(different)
+
+
+@pytest.mark.parametrize("tag", ["en-US", "es-419"])
+def test_predict_learns_from_the_processes_of_the_sample(tag: str) -> None:
+    """All judged pairs as the words of one child: each process is counted as often as `processes` finds it."""
+    import pandas as pd
+
+    listed = words(tag)
+    frame = pd.DataFrame(
+        {"child": "P", "session_date": "2026-03-02", "target_ipa": target.ipa, "produced_ipa": produced.ipa}
+        for target, produced in listed
+    )
+    tokens = approx.processes(frame, language=tag).to_dict()["tokens"]
+    counted = Counter(each["process"] for token in tokens for each in token["processes"])
+    accents, explainer = Accents(()), Explainer(load(), tag)
+    told = [explain_accepted(explainer, target, produced, accents)[0] for target, produced in listed]
+    learned = Counter(name for each in borne_out(told) for name in each.best.names)
+    assert len(tokens) == len(listed) and learned == counted
 
 
 def sounds(form: str) -> tuple[str, ...]:

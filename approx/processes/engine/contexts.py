@@ -27,8 +27,10 @@ class Contexts:
         sides = list(dict.fromkeys((rule.change.left, rule.change.right) for rule in rules))
         self._contexts = [Change((_HERE,), (_HERE,), left, right) for left, right in sides]
         self.context_of = {rule.id: sides.index((rule.change.left, rule.change.right)) for rule in rules}
-        # stress, syllable cuts, and what the sound itself shares with others are no matter of the neighbours alone
-        self.whole = any(map(_looks_further, rules))
+        # what the sound itself shares with others is no matter of what stands around it
+        self.whole = any(map(_asks_of_itself, rules))
+        # stress and syllable cuts are no matter of the sounds alone
+        self._of_syllables = [number for number, change in enumerate(self._contexts) if _asks_of_syllables(change)]
         far = any(change.far for change in self._contexts)
         self._left = None if far else max((len(change.left) for change in self._contexts), default=0)
         self._right = None if far else max((len(change.right) for change in self._contexts), default=0)
@@ -51,14 +53,26 @@ class Contexts:
                 self._known.clear()
             kind = (key,) * len(self._contexts) if self.whole else self._look(form, at)
             found = self._known[key] = self._kinds.setdefault(kind, kind)
-        return found
+        return self._with_syllables(form, at, found) if self._of_syllables and not self.whole else found
+
+    def _with_syllables(self, form: Form, at: int, found: tuple[Fit, ...]) -> tuple[Fit, ...]:
+        """The same with the contexts that ask for stress or cuts, looked at in this very form."""
+        out = list(found)
+        around = form._replace(phones=(*form.phones[:at], _HERE.text, *form.phones[at + 1 :]))
+        for number in self._of_syllables:
+            bound = match_at(self._contexts[number], around, at)
+            out[number] = None if bound is None else tuple(sorted(bound.items()))
+        kind = tuple(out)
+        return self._kinds.setdefault(kind, kind)
 
     def _look(self, form: Form, at: int) -> tuple[Fit, ...]:
-        """How each context fits, whatever the sound itself is."""
+        """How each context of sounds alone fits, whatever the sound itself is."""
         around = form._replace(phones=(*form.phones[:at], _HERE.text, *form.phones[at + 1 :]))
         out: list[Fit] = []
-        for change in self._contexts:
-            if len(change.right) == 2 and change.right[0].kind == "gap" and not change.left:
+        for number, change in enumerate(self._contexts):
+            if number in self._of_syllables:
+                out.append(None)
+            elif len(change.right) == 2 and change.right[0].kind == "gap" and not change.left:
                 out.append(_nearest(change.right[1], form.phones[at + 1 :]))
             elif len(change.left) == 2 and change.left[1].kind == "gap" and not change.right:
                 out.append(_nearest(change.left[0], form.phones[:at][::-1]))
@@ -76,10 +90,14 @@ def _nearest(item: Item, phones: tuple[str, ...]) -> Fit:
     return None if phone is None else ((item.name, phone),) if item.name else ()
 
 
-def _looks_further(rule: Rule) -> bool:
-    """True for a rule that asks more than which sounds stand around."""
+def _asks_of_syllables(change: Change) -> bool:
+    """True for a context that asks where syllables begin, or for their stress."""
+    return any(item.kind == "cut" or bool(item.stress) for item in (*change.left, *change.right))
+
+
+def _asks_of_itself(rule: Rule) -> bool:
+    """True for a rule that asks more of the sound than which it is, or of its context than that sound by sound."""
     change = rule.change
-    context: tuple[Item, ...] = (*change.left, *change.right)
-    if any(item.kind == "cut" or item.stress or item.agree for item in context):
+    if any(item.agree for item in (*change.left, *change.right)):
         return True
     return any(item.stress or item.agree or item.name for item in change.focus)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterator
 from math import prod
+from typing import NamedTuple
 
 from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
@@ -12,11 +13,29 @@ from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.processes.engine.form import Form
 from approx.processes.explain.explain import opened
-from approx.processes.predict.rates import OTHER, VOWELS, Model
-from approx.processes.predict.sites import Sites, State, position_in, settings
+from approx.processes.predict.rates import VOWELS, Model
+from approx.processes.predict.sites import OTHER, Sites, SoundOption, State, settings, sound_place, surroundings
 
-Slot = list[tuple[float, str]]
-"""Sounds that may come out in one place with their chances, likeliest first."""
+Slot = list[tuple[float, str, tuple[str, ...]]]
+"""Sounds that may come out in one place, likeliest first: chance, sound, processes of the likeliest way to it."""
+
+
+class Likely(NamedTuple):
+    """How likely a form is; the chance of the likeliest way to it, and that way's processes in order."""
+
+    p: float
+    way: float
+    processes: tuple[str, ...]
+
+    def plus(self, chance: float, way: float, processes: tuple[str, ...]) -> Likely:
+        """With other ways to the same form, the likeliest of them as likely as `way`."""
+        better = way > self.way
+        return Likely(self.p + chance, way if better else self.way, processes if better else self.processes)
+
+
+UNSURE = frozenset({"coalescence", "reduplication"})
+"""Processes whose outcomes often go by other names."""
+_NEVER = Likely(0.0, 0.0, ())
 
 
 class Forms:
@@ -26,69 +45,138 @@ class Forms:
         self.model, self.sites = model, sites
         self.lang = language(sites.tag)
         self.bounds = settings()["bounds"]
+        self._shares: dict[tuple[str, str, tuple[SoundOption, ...]], list[float]] = {}
+        self.structural = frozenset(settings()["order"]["structure"]) - {VOWELS}
 
-    def likely(self, target: Word) -> dict[str, float]:
+    def named(self, target: Word, most: int) -> list[tuple[str, Likely]]:
+        """Up to `most` forms, likeliest first, none that `explain` would give to other processes.
+
+        Sound by sound that is seen to as they are made; of structure with something more it is asked of the whole word.
+        """
+        found = self.likely(target) if target.phones else {}
+        out: list[tuple[str, Likely]] = []
+        for ipa, each in sorted(found.items(), key=lambda pair: (-round(pair[1].p, 12), pair[0])):
+            if len(out) == most:
+                break
+            asked = each.p >= self.bounds["checked"] and self._doubtful(each.processes)
+            if not asked or self.sites.told_as(target, ipa, each.processes):
+                out.append((ipa, each))
+        return out
+
+    def _doubtful(self, processes: tuple[str, ...]) -> bool:
+        """True where the whole word decides what the changes are called."""
+        structural = self.structural.intersection(processes)
+        return len(processes) > 1 and bool(structural) or bool(structural & UNSURE)
+
+    def likely(self, target: Word) -> dict[str, Likely]:
         """Forms in IPA with their chances; what is missing to 1 lies in rarer forms and changes never seen."""
         adult = opened(target)[0]
-        out: dict[str, float] = {}
-        for form, chance in self.structures(adult).items():
+        out: dict[str, Likely] = {}
+        known: dict[tuple[object, ...], Slot] = {}
+        for form, (chance, way, before) in self.structures(adult).items():
             origins = list(dict.fromkeys(origin for origin in form.origins if origin >= 0))
-            slots = [self.slot(form, form.origins.index(origin), adult) for origin in origins]
-            for share, sounds in _best(slots, self.bounds["form"] / chance, self.bounds["kept"]):
-                ipa = self.spoken(form, dict(zip(origins, sounds))).ipa
-                out[ipa] = out.get(ipa, 0.0) + chance * share
+            slots = [self._slot_of(form, form.origins.index(origin), adult, known) for origin in origins]
+            for share, picks in _best(slots, self.bounds["form"] / chance, self.bounds["kept"]):
+                said = {origin: slot[pick][1] for origin, slot, pick in zip(origins, slots, picks)}
+                processes = [name for slot, pick in zip(slots, picks) for name in slot[pick][2]]
+                if len(processes) > 1 and _exchanged(form, said):
+                    continue
+                ipa = self.spoken(form, said).ipa
+                out[ipa] = out.get(ipa, _NEVER).plus(chance * share, way * share, (*before, *processes))
         return out
 
-    def structures(self, adult: Form) -> dict[Form, float]:
+    def structures(self, adult: Form) -> dict[Form, Likely]:
         """Ways the structure may come out, with their chances."""
-        out: dict[Form, float] = {}
-        todo = [(1.0, State(adult))]
+        out: dict[Form, Likely] = {}
+        todo: list[tuple[float, State, tuple[str, ...]]] = [(1.0, State(adult), ())]
         while todo:
-            chance, state = todo.pop()
+            chance, state, names = todo.pop()
             state, site = self.sites.upcoming(state)
             if site is None:
-                out[state.form] = out.get(state.form, 0.0) + chance
+                out[state.form] = out.get(state.form, _NEVER).plus(chance, chance, names)
                 continue
-            happens = self.model.chance(site.pool, site.group, site.item)
-            ways = [(chance * (1 - happens), None)]
+            happens = self.model.chance(site.place)
             rules = [(option.rule, option.cost) for option in site.options]
-            shares = self.model.shares(site.pool, site.group, rules)
-            branches = [*ways, *((chance * happens * share, option) for share, option in zip(shares, site.options))]
+            shares = self.model.shares(site.place.process, site.place.kind, rules)
+            least = self.bounds["structure"]
+            if chance * (1 - happens) >= least:
+                todo.append((chance * (1 - happens), self.sites.decided(state, site, None), names))
             todo += [
-                (p, self.sites.decided(state, site, option)) for p, option in branches if p >= self.bounds["structure"]
+                (chance * happens * share, self.sites.decided(state, site, option), (*names, site.process))
+                for share, option in zip(shares, site.options)
+                if chance * happens * share >= least
             ]
         return out
+
+    def _slot_of(self, form: Form, at: int, adult: Form, known: dict[tuple[object, ...], Slot]) -> Slot:
+        """The slot of a sound, found once for all structures of a word that leave its surroundings as they are."""
+        key = (form.origins[at], form.phones[at], *surroundings(form, at))
+        found = known.get(key)
+        if found is None:
+            found = known[key] = self.slot(form, at, adult)
+        return found
 
     def slot(self, form: Form, at: int, adult: Form) -> Slot:
         """What one sound may come out as; chances that lead to changes never seen are left out."""
         start, origin = form.phones[at], form.origins[at]
         if start != adult.phones[adult.origins.index(origin)]:
-            return [(1.0, start)]  # two sounds came out as this one
-        item = f"{start} {position_in(adult, origin)}"
-        spread = {start: 1.0}
+            return [(1.0, start, ())]  # two sounds came out as this one
+        here = sound_place("", form, at, adult)
+        spread = {start: Likely(1.0, 1.0, ())}
         for number, (process, _) in enumerate(self.sites.sounds):
             if process == VOWELS:
                 continue
-            after: dict[str, float] = {}
-            for phone, chance in spread.items():
-                options = self.sites.sound_options(number, form, at, phone, adult)
-                if not options or chance < self.bounds["sound"]:
-                    after[phone] = after.get(phone, 0.0) + chance
+            moved: list[tuple[str, float, float, tuple[str, ...]]] = []
+            for phone, (chance, way, names) in list(spread.items()):
+                if chance < self.bounds["sound"] or number not in self.sites.asked_of(phone):
                     continue
-                happens = self.model.chance(process, start, item)
-                after[phone] = after.get(phone, 0.0) + chance * (1 - happens)
-                shares = self.model.shares(process, start, [(option.rule, option.cost) for option in options])
-                for share, option in zip(shares, options):
-                    after[option.sound] = after.get(option.sound, 0.0) + chance * happens * share
-            spread = after
-        last: dict[str, float] = {}
-        for phone, chance in spread.items():
+                options = self.sites.sound_options(number, form, at, phone, adult)
+                if not options:
+                    continue
+                happens = self.model.chance(here._replace(process=process))
+                spread[phone] = Likely(chance * (1 - happens), way * (1 - happens), names)
+                shares = self.shares(process, start, options)
+                moved += [
+                    (option.sound, chance * happens * share, way * happens * share, (*names, process))
+                    for share, option in zip(shares, options)
+                ]
+            for sound, chance, way, names in moved:
+                spread[sound] = spread.get(sound, _NEVER).plus(chance, way, names)
+        last: dict[str, Likely] = {}
+        for phone, (chance, way, names) in spread.items():
             process = VOWELS if is_nucleus(phone) else OTHER
-            happens = self.model.chance(process, start, item)
-            last[phone] = last.get(phone, 0.0) + chance * (1 - happens)
+            happens = self.model.chance(here._replace(process=process))
+            last[phone] = last.get(phone, _NEVER).plus(chance * (1 - happens), way * (1 - happens), names)
             for sound, share in self.others(form, at, phone, adult):
-                last[sound] = last.get(sound, 0.0) + chance * happens * share
-        return sorted(((p, sound) for sound, p in last.items()), key=lambda pair: (-pair[0], pair[1]))
+                factor = happens * share
+                last[sound] = last.get(sound, _NEVER).plus(chance * factor, way * factor, (*names, process))
+        likely = [(each.p, sound, each.processes) for sound, each in last.items()]
+        slot = [
+            (p, sound, processes if names is None else names)
+            for p, sound, processes in likely
+            for names in [self._named(form, at, adult, sound, processes) if p >= self.bounds["named"] else None]
+            if names is not None or p < self.bounds["named"]
+        ]
+        return sorted(slot, key=lambda each: (-each[0], each[1]))
+
+    def _named(self, form: Form, at: int, adult: Form, said: str, processes: tuple[str, ...]) -> tuple[str, ...] | None:
+        """The processes of a change as `explain` names them; None where it would name others than those foretold."""
+        if not processes:
+            return processes
+        ways = self.sites.named(form, at, adult, said)
+        if any(sorted(way) == sorted(processes) for way in ways) or not ways and processes == (OTHER,):
+            return processes
+        seen_so = processes[-1] in (OTHER, VOWELS)
+        return next((way for way in ways if seen_so or set(way) < set(processes)), None)
+
+    def shares(self, process: str, start: str, options: tuple[SoundOption, ...]) -> list[float]:
+        """Probability of each outcome of a process for one sound, found once."""
+        key = process, start, options
+        found = self._shares.get(key)
+        if found is None:
+            rules = [(option.rule, option.cost) for option in options]
+            found = self._shares[key] = self.model.shares(process, start, rules)
+        return found
 
     def others(self, form: Form, at: int, phone: str, adult: Form) -> Iterator[tuple[str, float]]:
         """What a sound was said as where no rule says so, and for vowels what rules offer, with their shares."""
@@ -102,7 +190,7 @@ class Forms:
         for number, (process, _) in enumerate(self.sites.sounds):
             options = self.sites.sound_options(number, form, at, phone, adult) if process == VOWELS else ()
             if options:
-                shares = self.model.shares(VOWELS, phone, [(option.rule, option.cost) for option in options])
+                shares = self.shares(VOWELS, phone, options)
                 yield from ((option.sound, pretended / total * share) for share, option in zip(shares, options))
 
     def spoken(self, form: Form, said: dict[int, str]) -> Word:
@@ -119,8 +207,14 @@ class Forms:
         return Word(phones, starts, stress)
 
 
-def _best(slots: list[Slot], least: float, most: int) -> Iterator[tuple[float, tuple[str, ...]]]:
-    """Choices of one sound a slot, likeliest first, down to a chance of `least`."""
+def _exchanged(form: Form, said: dict[int, str]) -> bool:
+    """True if two sounds, each changed by itself, come to the same as an exchange of the two, which is metathesis."""
+    changed = [(phone, said[o]) for phone, o in zip(form.phones, form.origins) if o in said and said[o] != phone]
+    return any((after, before) in changed for before, after in changed)
+
+
+def _best(slots: list[Slot], least: float, most: int) -> Iterator[tuple[float, tuple[int, ...]]]:
+    """Choices of one sound a slot, by number, likeliest first, down to a chance of `least`."""
     if not all(slots):
         return
     first = (0,) * len(slots)
@@ -130,7 +224,7 @@ def _best(slots: list[Slot], least: float, most: int) -> Iterator[tuple[float, t
         if -chance < least:
             return
         most -= 1
-        yield -chance, tuple(slot[pick][1] for slot, pick in zip(slots, picks))
+        yield -chance, picks
         # only slots from the last one moved on are moved, so that no choice is met twice
         for number in range(next((n for n in range(len(picks) - 1, -1, -1) if picks[n]), 0), len(slots)):
             if picks[number] + 1 < len(slots[number]) and slots[number][picks[number]][0] > 0:

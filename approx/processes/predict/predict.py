@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from approx.datafiles import data_hash, rules_path
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply, match_at
 from approx.processes.engine.form import Form
+from approx.processes.explain.choose_reading import ExplainedPair, choose_readings
 from approx.processes.explain.explain import Explanation, opened
 from approx.processes.predict.forms import Forms
 from approx.processes.predict.probe import Probe, choose
@@ -23,15 +24,27 @@ from approx.processes.predict.replay import Counts
 from approx.processes.predict.sites import Sites, position_in, settings
 from approx.processes.rules.ruleset import RuleSet
 
-__all__ = ["LikelyForm", "Prediction", "Predictor", "Probe", "Rate", "Rates", "predict", "probe_next", "rates"]
+__all__ = [
+    "LikelyForm",
+    "Prediction",
+    "Predictor",
+    "Probe",
+    "Rate",
+    "Rates",
+    "borne_out",
+    "predict",
+    "probe_next",
+    "rates",
+]
 
 
 @dataclass(frozen=True, slots=True)
 class LikelyForm:
-    """One form in IPA and its probability."""
+    """One form in IPA and its probability; `processes`: of the likeliest way to it, sorted; () for the adult form."""
 
     ipa: str
     p: float
+    processes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,14 +62,30 @@ def _sites(rules: RuleSet, tag: str) -> Sites:
 
 
 def rates(explained: Iterable[Explanation], rules: RuleSet, tag: str = "en-US") -> Rates:
-    """Rates of every rule from explained pairs; of no pair, the prior alone. Order of pairs does not matter."""
+    """Rates of every rule from explained pairs; of no pair, the prior alone. Order of pairs does not matter.
+
+    Of each pair the reading counts that the whole sample bears out, as it does for the processes of the sample.
+    """
     sites = _sites(rules, tag)
     counts = Counts(sites)
     chances: Counter[tuple[str, str, str]] = Counter()
-    for each in explained:
+    for each in borne_out(explained):
         counts.add(each)
         chances.update(_chances(sites, opened(each.target)[0]))
     return _made(counts, chances, sites)
+
+
+def borne_out(explained: Iterable[Explanation]) -> list[Explanation]:
+    """Each pair with the reading that the others of the sample bear out first (as of the processes of a sample)."""
+    listed = list(explained)
+    pairs: dict[tuple[Word, Word], ExplainedPair] = {}
+    for each in listed:
+        pair = each.target, each.produced
+        if pair not in pairs:
+            pairs[pair] = ExplainedPair("", *pair, (each.best, *each.readings))
+    told = [pairs[each.target, each.produced] for each in listed]
+    chosen = choose_readings(Counter(told))
+    return [replace(each, best=chosen[pair]) if pair in chosen else each for each, pair in zip(listed, told)]
 
 
 def _made(counts: Counts, chances: Counter[tuple[str, str, str]], sites: Sites) -> Rates:
@@ -121,9 +150,9 @@ class Predictor:
     def predict(self, target: Word, most: int | None = None) -> Prediction:
         """The likeliest forms of a word, `most` of them (by default as `rules/predict.toml` says)."""
         most = settings()["bounds"]["forms"] if most is None else most
-        found = self.forms.likely(target) if target.phones else {}
-        order = sorted(found.items(), key=lambda pair: (-round(pair[1], 12), pair[0]))[:most]
-        named = tuple(LikelyForm(ipa, p) for ipa, p in order)
+        named = tuple(
+            LikelyForm(ipa, each.p, tuple(sorted(each.processes))) for ipa, each in self.forms.named(target, most)
+        )
         return Prediction(target, named, max(0.0, 1.0 - sum(form.p for form in named)))
 
 

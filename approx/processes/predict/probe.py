@@ -9,11 +9,8 @@ from math import log
 from approx.ipa.word import Word
 from approx.processes.engine.form import Form
 from approx.processes.explain.explain import opened
-from approx.processes.predict.rates import OTHER, Rates
-from approx.processes.predict.sites import Sites, State, position_in
-
-Place = tuple[str, str, str]
-"""Process, kind of place, finer kind."""
+from approx.processes.predict.rates import Rates
+from approx.processes.predict.sites import OTHER, Place, Sites, State, position_in, sound_place
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +41,7 @@ def choose(rates: Rates, sites: Sites, candidates: Sequence[tuple[str, Word]], m
         word, target, places = rows.pop(-back)
         about = sorted(worth, key=lambda place: (-worth[place], place))[:3]
         untested = tuple(key for key in _sounds(target) if not rates.attempted.get(key))
-        chosen.append(Probe(word, target, bits, tuple((p, item) for p, _, item in about), untested))
+        chosen.append(Probe(word, target, bits, tuple((place.process, str(place)) for place in about), untested))
         for place in places:
             asked[place] = asked.get(place, 0) + 1
     return tuple(chosen)
@@ -57,12 +54,12 @@ def _places(sites: Sites, adult: Form) -> Iterator[Place]:
         state, site = sites.upcoming(state)
         if site is None:
             break
-        yield site.pool, site.group, site.item
+        yield site.place
         state = sites.decided(state, site, None)
-    for at, (phone, origin) in enumerate(zip(adult.phones, adult.origins)):
+    for at, phone in enumerate(adult.phones):
         for number in sites.asked_of(phone):
             if sites.sound_options(number, adult, at, phone, adult):
-                yield sites.sounds[number][0], phone, f"{phone} {position_in(adult, origin)}"
+                yield sound_place(sites.sounds[number][0], adult, at, adult)
 
 
 def _sounds(target: Word) -> tuple[tuple[str, str], ...]:
@@ -74,9 +71,9 @@ def _sounds(target: Word) -> tuple[tuple[str, str], ...]:
 
 def _bits(rates: Rates, place: Place, asked: int) -> float:
     """Information (bits) that one answer is expected to give about the rate at a place; less for each one asked."""
-    if place[0] == OTHER:
+    if place.process == OTHER:
         return 0.0
-    a, b = rates.model.beta(*place)
+    a, b = rates.model.beta(place)
     total = a + b
     return information(a * (1 + asked / total), b * (1 + asked / total))
 

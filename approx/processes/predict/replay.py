@@ -9,8 +9,8 @@ from approx.ipa.features import is_nucleus
 from approx.ipa.word import UNIDENTIFIED
 from approx.processes.engine.form import Form
 from approx.processes.explain.explain import Explanation, Use, as_meant, opened
-from approx.processes.predict.rates import OTHER, VOWELS, Count
-from approx.processes.predict.sites import Option, Site, Sites, State, position_in
+from approx.processes.predict.rates import VOWELS, Count
+from approx.processes.predict.sites import OTHER, Option, Place, Site, Sites, State, position_in, sound_place
 
 
 class Counts:
@@ -18,8 +18,8 @@ class Counts:
 
     def __init__(self, sites: Sites) -> None:
         self.sites = sites
-        self.asked: Counter[tuple[str, str, str]] = Counter()
-        self.applied: Counter[tuple[str, str, str]] = Counter()
+        self.asked: Counter[Place] = Counter()
+        self.applied: Counter[Place] = Counter()
         self.outcomes: Counter[tuple[str, str, str]] = Counter()
         self.others: Counter[tuple[str, str]] = Counter()
         self.attempted: Counter[tuple[str, str]] = Counter()
@@ -54,8 +54,8 @@ class Counts:
                     continue
                 self._sound(form, at, adult, said[at], [use for use in uses if origin in use.targets])
 
-    def counts(self) -> dict[tuple[str, str, str], Count]:
-        """(process, kind of place, finer kind) -> applied, asked."""
+    def counts(self) -> dict[Place, Count]:
+        """Kind of place -> applied, asked."""
         return {key: (self.applied[key], asked) for key, asked in self.asked.items()}
 
     def _structure(self, adult: Form, uses: Iterable[Use]) -> Form:
@@ -67,11 +67,10 @@ class Counts:
             if site is None:
                 return state.form
             number, option = self._happened(site, names, left)
-            key = (site.pool, site.group, site.item)
-            self.asked[key] += 1
+            self.asked[site.place] += 1
             if option is not None and number is not None:
-                self.applied[key] += 1
-                self.outcomes[site.pool, site.group, option.rule] += 1
+                self.applied[site.place] += 1
+                self.outcomes[site.place.process, site.place.kind, option.rule] += 1
                 left[number] -= option.lost or left[number]
             state = self.sites.decided(state, site, option)
 
@@ -94,28 +93,28 @@ class Counts:
 
     def _sound(self, form: Form, at: int, adult: Form, said: str, uses: list[Use]) -> None:
         start = form.phones[at]
-        position = position_in(adult, form.origins[at])
         wanted = as_meant(start, said)
         now, names = start, {use.process: use.rule for use in uses}
-        item = f"{start} {position}"
+        here = sound_place("", form, at, adult)
         for number, (process, _) in enumerate(self.sites.sounds):
             if process == VOWELS:
                 continue
             options = self.sites.sound_options(number, form, at, now, adult)
             if not options:
                 continue
-            self.asked[process, start, item] += 1
+            place = here._replace(process=process)
+            self.asked[place] += 1
             if process in names:
                 chosen = next((o for o in options if o.rule == names[process]), None)
                 if chosen is None:
                     continue
-                self.applied[process, start, item] += 1
+                self.applied[place] += 1
                 self.outcomes[process, start, chosen.rule] += 1
                 now = chosen.sound
-        last = VOWELS if is_nucleus(now) else OTHER
-        self.asked[last, start, item] += 1
+        last = here._replace(process=VOWELS if is_nucleus(now) else OTHER)
+        self.asked[last] += 1
         if now != wanted:
-            self.applied[last, start, item] += 1
+            self.applied[last] += 1
             self.others[now, wanted] += 1
 
 

@@ -6,6 +6,7 @@ consonants, an edge where a sound may come in. Of sounds: one adult sound that i
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cache
 from typing import Any, NamedTuple
@@ -14,16 +15,24 @@ from approx.child.demands import position_of
 from approx.datafiles import read_toml, rules_path
 from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus
+from approx.ipa.symbols import read
+from approx.ipa.word import Word
 from approx.processes.engine.apply import apply, apply_at
 from approx.processes.engine.form import Form
+from approx.processes.explain.explain import Explainer
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import RuleSet
 
 _MANNERS = ("stop", "fricative", "affricate", "nasal", "liquid", "glide")
 _KEPT = 200_000
 """Answers kept for forms already met, at most."""
+OTHER = "other change"
+"""Changes of one consonant that no rule names."""
 TWICE = "cluster reduction"
 """The one process that is asked again at its place: a cluster of three may lose one member or two."""
+
+WHOLE = ("final consonant deletion", "initial consonant deletion")
+"""A whole cluster is lost more seldom than one consonant, and has a rate of its own."""
 
 
 @cache
@@ -41,21 +50,30 @@ class Option(NamedTuple):
     lost: frozenset[int]
 
 
+class Place(NamedTuple):
+    """A kind of place where a process is asked, for its rate.
+
+    `process`: what shares one rate. `kind` and `unit`: what stands there, by manner and sound by sound (of a weak
+    syllable, where it is). `context`: its position, and what stands beside it; "" where there is none to tell.
+    """
+
+    process: str
+    kind: str
+    unit: str
+    context: str
+
+    def __str__(self) -> str:
+        return f"{self.unit} {self.context}".strip()
+
+
 class Site(NamedTuple):
-    """Where a process is asked. `group` and `item` name the kind of place, coarser and finer; `touched`: its sounds."""
+    """Where a process is asked: a key in its word, the kind of place, its sounds, and what may come of it."""
 
     key: str
     process: str
-    group: str
-    item: str
+    place: Place
     touched: frozenset[int]
     options: tuple[Option, ...]
-
-    @property
-    def pool(self) -> str:
-        """What it shares its rate with: a whole final cluster is lost more seldom than a single final consonant."""
-        whole = self.process == "final consonant deletion" and " " in self.group.rpartition(" ")[0]
-        return f"{self.process} of a cluster" if whole else self.process
 
 
 class SoundOption(NamedTuple):
@@ -98,6 +116,10 @@ class Sites:
         self.structure = [
             (name, [r for r in usable if r.process == name and r.id not in ones]) for name in order["structure"]
         ]
+        self._earlier = [
+            number for number, (name, found) in enumerate(self.structure)
+            if name in ("final consonant deletion", "vowel change") and any(rule.language for rule in found)
+        ]  # fmt: skip
         names = [*order["sounds"], *(rule.process for rule in single)]
         self.sounds = [(name, [r for r in single if r.process == name]) for name in dict.fromkeys(names)]
         dear = sorted(usable, key=lambda rule: -rule.cost)
@@ -105,6 +127,7 @@ class Sites:
         self._sites: dict[tuple[int, Form], tuple[Site, ...]] = {}
         self._sounds: dict[tuple[object, ...], tuple[SoundOption, ...]] = {}
         self._fitting: dict[str, dict[int, _Fitting]] = {}
+        self._explainer = Explainer(rules, tag)
 
     def upcoming(self, state: State) -> tuple[State, Site | None]:
         """The next place to be decided, and the state with its process; None when structure is settled."""
@@ -114,7 +137,7 @@ class Sites:
                     return state, site
                 again = "again " + site.key
                 if site.process == TWICE and "lost " + site.key in state.done and again not in state.done:
-                    return state, site._replace(key=again, group="again " + site.group, item="again " + site.item)
+                    return state, site._replace(key=again, place=site.place._replace(kind="again " + site.place.kind))
             state = State(state.form, state.stage + 1)
         return state, None
 
@@ -136,11 +159,14 @@ class Sites:
 
     def _find(self, stage: int, form: Form) -> list[Site]:
         process, rules = self.structure[stage]
+        taken = self._lost_before(stage, form)
         offers: dict[str, dict[tuple[str, ...], Option]] = {}
-        labels: dict[str, tuple[str, str, frozenset[int]]] = {}
+        labels: dict[str, tuple[Place, frozenset[int]]] = {}
         for rule in rules:
             for low, high, after in apply(rule.change, form, self.tag):
                 lost = frozenset(form.origins) - frozenset(after.origins)
+                if lost in taken:
+                    continue
                 key, label = _place(process, rule, form, low, high, lost)
                 labels.setdefault(key, label)
                 others = offers.setdefault(key, {})
@@ -149,9 +175,25 @@ class Sites:
                     others[after.phones] = Option(rule.id, rule.cost, after, lost)
         return [Site(key, process, *labels[key], tuple(offers[key].values())) for key in sorted(offers)]
 
-    def asked_of(self, phone: str) -> tuple[int, ...]:
+    def _lost_before(self, stage: int, form: Form) -> set[frozenset[int]]:
+        """Sounds whose loss from a cluster goes by the name of an earlier process: a glide of a Spanish diphthong, a last
+        consonant of a syllable."""
+        if self.structure[stage][0] != TWICE:
+            return set()
+        return {option.lost for n in self._earlier for site in self.sites(n, form) for option in site.options}
+
+    def told_as(self, target: Word, ipa: str, processes: Iterable[str]) -> bool:
+        """True if `explain` finds just these processes between a word and a form, in its first reading or another good one."""
+        found, wanted = self._explainer.explain(target, read(ipa, self.tag).words[0]), set(processes)
+        loose = OTHER in wanted
+        return any(
+            {*reading.names} == wanted - {OTHER} and bool(reading.unexplained) == loose
+            for reading in (found.best, *found.readings)
+        )
+
+    def asked_of(self, phone: str) -> Collection[int]:
         """Numbers of the processes of sounds that some rule could bring about in this sound."""
-        return tuple(self._rules_for(phone))
+        return self._rules_for(phone).keys()
 
     def _rules_for(self, phone: str) -> dict[int, _Fitting]:
         """Process number -> the rules that take this sound."""
@@ -172,7 +214,7 @@ class Sites:
         if rules is None:
             return ()
         here = adult.origins.index(form.origins[at])
-        beside = _surroundings(form, at) if rules.beside else None
+        beside = surroundings(form, at) if rules.beside else None
         key = (process, phone, beside, (adult.phones, here) if rules.far else None)
         found = self._sounds.get(key)
         if found is None:
@@ -180,6 +222,13 @@ class Sites:
                 self._sounds.clear()
             found = self._sounds[key] = self._outcomes(rules.rules, form, at, phone, adult, here)
         return found
+
+    def named(self, form: Form, at: int, adult: Form, said: str) -> list[tuple[str, ...]]:
+        """The processes that `explain` would find between a sound in its place and what was said for it: the first
+        reading, then other good ones; none where no rule leads there."""
+        changes = self._explainer.sounds
+        ways = changes.chains(changes.place(form, at, adult, form.origins[at]), said)
+        return [tuple(rule.process for rule, _ in chain) for _, chain in ways]
 
     def _outcomes(
         self, rules: list[tuple[Rule, bool]], form: Form, at: int, phone: str, adult: Form, here: int
@@ -206,7 +255,25 @@ def position_in(adult: Form, origin: int) -> str:
     return position_of(at, len(adult.phones), nuclei[0], nuclei[-1])
 
 
-def _surroundings(form: Form, at: int) -> tuple[object, ...]:
+def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
+    """The kind of place of one sound: its manner, itself, and where it stands; of a vowel, whether it is stressed.
+
+    Another consonant beside it is told apart, and s before it once more: what happens there is not what happens alone.
+    """
+    phone, phones = form.phones[at], form.phones
+    position = position_in(adult, form.origins[at])
+    if is_nucleus(phone):
+        weak = len(form.starts) > 1 and not form.stress[form.syllable_at(at)]
+        return Place(process, "vowel", phone, "weak" if weak else "stressed")
+    before, after = phones[at - 1] if at else "", phones[at + 1] if at + 1 < len(phones) else ""
+    if before == "s":
+        position += " after s"
+    elif (before and not is_nucleus(before)) or (after and not is_nucleus(after)):
+        position += " in a cluster"
+    return Place(process, _manner(phone), phone, position)
+
+
+def surroundings(form: Form, at: int) -> tuple[object, ...]:
     """All that a rule of one sound can see around it: two sounds on each side, syllable cuts, edges, stress."""
     phones, starts = form.phones, form.starts
     edge, stress = min(len(phones) - at, 3), form.stress[form.syllable_at(at)]
@@ -215,31 +282,38 @@ def _surroundings(form: Form, at: int) -> tuple[object, ...]:
 
 def _place(
     process: str, rule: Rule, form: Form, low: int, high: int, lost: frozenset[int]
-) -> tuple[str, tuple[str, str, frozenset[int]]]:
-    """A key for the place a change stands on, and its labels and sounds."""
+) -> tuple[str, tuple[Place, frozenset[int]]]:
+    """A key for the place a change stands on, its kind and its sounds."""
     everything = frozenset(form.origins)
     if process == "reduplication":
         label = f"{len(form.starts)} syllables"
-        return "word", (label, label, everything)
+        return "word", (Place(process, label, label, ""), everything)
     if process == "weak syllable deletion":
         vowels = [o for p, o in zip(form.phones, form.origins) if o in lost and is_nucleus(p)]
         at = form.origins.index(vowels[0]) if vowels else low
         label = _weak_place(form, form.syllable_at(at))
-        return f"{form.origins[at]:03}", (label, f"{label}, {len(form.starts)} syllables", lost)
+        if label == "last":  # children who leave off the first of three often keep a last one: a rate of its own
+            process += " at the end"
+        return f"{form.origins[at]:03}", (Place(process, label, f"{label}, {len(form.starts)} syllables", ""), lost)
     left = next((at for at in range(min(low, len(form.phones) - 1), -1, -1) if is_nucleus(form.phones[at])), -1)
     if not rule.change.focus:
         around = form.origins[max(0, low - 1) : low + 1]
         manner = _manner(form.phones[low - 1]) if low else "start"
-        return f"{around[0]:03} {rule.id}", (rule.id, f"{rule.id} after {manner}", frozenset(around))
+        place = Place(process, rule.id, f"{rule.id} after {manner}", "")
+        return f"{around[0]:03} {rule.id}", (place, frozenset(around))
     right = next((at for at in range(left + 1, len(form.phones)) if is_nucleus(form.phones[at])), len(form.phones))
     run = form.phones[left + 1 : right]
     position = "initial" if left < 0 else "final" if right == len(form.phones) else "medial"
     if low == left:  # the vowel goes with its consonant: əl said as oʊ
         run = form.phones[low:high]
-    kinds = " ".join(map(_manner, run))
+    if process in WHOLE and len(run) > 1:
+        process += " of a cluster"
+    elif process == "vowel change":
+        process = "vowel change of a glide"
+    place = Place(process, " ".join(map(_manner, run)), " ".join(run), position)
     origin = form.origins[left] if left >= 0 else -1
     touched = frozenset(form.origins[left + 1 : right]) | frozenset(form.origins[low:high])
-    return f"{origin + 1:03}", (f"{kinds} {position}", f"{' '.join(run)} {position}", touched)
+    return f"{origin + 1:03}", (place, touched)
 
 
 def _manner(phone: str) -> str:
