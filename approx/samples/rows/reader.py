@@ -237,3 +237,7 @@ class SampleReader:
     def _refuse(self, number: int, message: str, hint: str, column: int | None = None, symbol: str = "") -> None:
         self.log.wrong(Problem("sample.row", message, hint, line=number, column=column, symbol=symbol))
         self.refused.append(number)
+        if len(self.refused) > MOST_WRONG and 2 * len(self.refused) > number:
+            self.stop(
+                number, f"more than {MOST_WRONG:,} rows cannot be read", "is it a sample? look at the first of them"
+            )
