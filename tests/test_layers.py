@@ -264,7 +264,7 @@ def test_the_start_is_light() -> None:
         "version",
     }
     assert ours <= {"approx", *(f"approx.{name}" for name in light)}
-    assert not loaded & {*HEAVY, "prettytable", "tomllib", "platformdirs", "sqlite3", "asyncio"}
+    assert not loaded & {*HEAVY, "tomllib", "platformdirs", "sqlite3", "asyncio"}
 
 
 def test_importing_all_of_it_changes_nothing_global() -> None:
@@ -292,7 +292,7 @@ from approx.cli.main import app
 app(["suggest", "spoon", "--child", "samples/m12.toml", "--json"], standalone_mode=False)
 sys.stdout, said = out, sys.stdout.getvalue()
 root = logging.getLogger()
-heavy = [name for name in ("pandas", "panphon", "epitran", "prettytable") if name in sys.modules]
+heavy = [name for name in ("pandas", "panphon", "epitran") if name in sys.modules]
 print("spun" in said, root.handlers, root.level == logging.WARNING, heavy)
 """
     assert python(code) == ["True [] True []"]

@@ -69,6 +69,12 @@ def rude_sounds(ipa: str, language: str = "en-US", adult: str = "") -> tuple[Rud
     return _sorted(notes)
 
 
+@lru_cache(maxsize=8192)
+def rude_word(ipa: str, language: str = "en-US") -> bool:
+    """Whether an adult word is heard as a rude one, words of need (potty, pee) aside: "hoe" is not practised unasked."""
+    return any(note.kind != "bodily" for note in rude_sounds(ipa, language))
+
+
 def rude_spelling(spelled: str, language: str = "en-US") -> tuple[RudeNote, ...]:
     """What a plain spelling reads as: the whole of it without hyphens, and each piece between them."""
     tag = base_language(language)

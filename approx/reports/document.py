@@ -49,10 +49,17 @@ class Grid:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A chart as SVG that needs nothing from elsewhere. `about` says in words what it shows."""
+    """A chart as SVG that needs nothing from elsewhere. `about` says in words what it shows, to those who cannot see it;
+    `caption` is printed below, "" for `about`."""
 
     svg: str
     about: str
+    caption: str = ""
+
+    @property
+    def below(self) -> str:
+        """What is printed below."""
+        return self.caption or self.about
 
 
 @dataclass(frozen=True, slots=True)

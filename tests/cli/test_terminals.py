@@ -10,6 +10,7 @@ import struct
 import subprocess
 import sys
 import termios
+import unicodedata
 from pathlib import Path
 
 import pytest
@@ -54,9 +55,7 @@ def in_terminal(columns: int, *words: str, **env: str) -> tuple[int, list[str]]:
 
 
 def width(line: str) -> int:
-    from wcwidth import wcswidth
-
-    return wcswidth(line)
+    return sum(not unicodedata.combining(char) for char in line)
 
 
 def test_the_version_by_option_command_and_module() -> None:

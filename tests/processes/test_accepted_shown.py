@@ -127,7 +127,7 @@ def test_a_small_sample_needs_no_arrays_and_no_data_frames() -> None:
     program = (
         f"import sys; sys.argv = ['approx', 'score', {str(SAMPLES / 'm12.csv')!r}, '--json']\n"
         "from approx.cli import main\ntry:\n    main()\nexcept SystemExit:\n    pass\n"
-        "print(sorted({'numpy', 'pandas', 'openpyxl', 'prettytable'} & set(sys.modules)), file=sys.stderr)"
+        "print(sorted({'numpy', 'pandas', 'openpyxl'} & set(sys.modules)), file=sys.stderr)"
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True, encoding="utf-8")
     assert done.stderr.strip().splitlines()[-1] == "[]"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+import approx
 from approx.ipa import read
 from approx.ipa.word import Word, words_of
 from approx.processes.explain.explain import Explainer
@@ -21,6 +22,7 @@ def form(text: str) -> Word:
     [
         ("ɹɛd sɑk", "wɛ tɑt", ["ɹɛd-wɛ", "sɑk-tɑt"]),
         ("wɑnt ˈkʊki", "ɑ ˈtʊti", ["wɑnt-ɑ", "ˈkʊki-ˈtʊti"]),
+        ("wɑnt ˈkʊki", "ɑˈtʊti", ["wɑnt-ɑ", "ˈkʊki-ˈtʊti"]),
         ("ɡɪv mi ðæt", "dɪmi dæ", ["ɡɪv-dɪ", "mi-mi", "ðæt-dæ"]),
         ("ɡɪv mi ðæt", "dɪmidæ", ["ɡɪv-dɪ", "mi-mi", "ðæt-dæ"]),
         ("mɔɹ d͡ʒus", "du", ["mɔɹ-", "d͡ʒus-du"]),
@@ -56,3 +58,21 @@ def test_phrases_of_the_issue_read_as_a_clinician_would(target: str, produced: s
 def test_words_keep_their_stress_and_text() -> None:
     assert form("ˈfid hɚ").ipa == "ˈfid hɚ" and [word.stress for word in words_of(form("ˈfid hɚ"))] == [(1,), (0,)]
     assert form("ʌ oʊ").ipa == "ʌ oʊ"
+
+
+@pytest.mark.parametrize(
+    ("target", "produced", "links"),
+    [
+        ("bɔl ɑp", "bɑʊ ɑp", "b-b ɔ-ɑ l-ʊ ɑ-ɑ p-p"),
+        ("kɔl mi", "kɑʊ mi", "k-k ɔ-ɑ l-ʊ m-m i-i"),
+        ("pɑ lʊk", "paʊ ʊk", "p-p ɑ-aʊ l-0 ʊ-ʊ k-k"),
+    ],
+)
+def test_a_vowel_for_a_lost_liquid_is_found_at_the_end_of_a_word_of_a_phrase(
+    target: str, produced: str, links: str
+) -> None:
+    """Drawn by hand: the liquid belongs to its own word, whatever the next one begins with."""
+    said = approx.align(target, produced).to_dict()
+    one, other = said["target"], said["produced"]
+    drawn = [f"{'0' if i is None else one[i]}-{'0' if j is None else other[j]}" for i, j in said["links"]]
+    assert " ".join(drawn) == links

@@ -67,7 +67,7 @@ def list_pasted(page: Page, measures: Mapping[str, Mapping[str, Any]]) -> list[s
     page.wait_for_url("**/sample/*")
     faults += looked_at(page)
     open_folds(page)
-    lines = page.inner_text(".analysis").splitlines()
+    lines = page.inner_text(".report").splitlines()
     known = [each for each in measures.values() if each["value"] is not None and "hits" in each]
     assert len(known) > 20
     for each in known:
@@ -83,7 +83,7 @@ def list_pasted(page: Page, measures: Mapping[str, Mapping[str, Any]]) -> list[s
 
 def tuple_of(measure: Mapping[str, Any], digits: int) -> str:
     """The ends of an interval as they are printed."""
-    return f"{measure['low']:.{digits}f} to {measure['high']:.{digits}f}"
+    return f"{measure['low']:.{digits}f} – {measure['high']:.{digits}f}"
 
 
 def profile_accepted(page: Page) -> list[str]:

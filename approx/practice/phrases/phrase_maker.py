@@ -9,6 +9,7 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from approx.lexicon.frequency import zipf
+from approx.lexicon.rude import rude_word
 from approx.practice.grammar.kinds import is_of
 from approx.practice.grammar.phrase_grammar import Grammar, grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds, plain_form
@@ -52,8 +53,8 @@ class PhraseMaker:
         self.grammar: Grammar = grammar_of(self.language)
         self._rough: dict[SceneWord, float] = {}
         self._tried: dict[str, int] = numbers()["tried"]
-        self._nouns = self._easiest(self.words.of("noun", "name"), self._tried["things"])
-        self._verbs = self._easiest(self._listed_verbs(), self._tried["verbs"])
+        self._nouns = self._easiest(self._clean(self.words.of("noun", "name")), self._tried["things"])
+        self._verbs = self._easiest(self._clean(self._listed_verbs()), self._tried["verbs"])
         self._compounds = self._easiest(self._own_compounds(), self._tried["things"])
 
     def phrases(self, recipe: Recipe, count: int) -> Chosen:
@@ -141,7 +142,8 @@ class PhraseMaker:
             guess = numbers()["guess"]
             counted = self.language.lower().startswith("en") and not word.own
             rare = max(0.0, guess["common"] - zipf(word.word)) if counted else 0.0
-            known = guess["ask"] * asks + guess["syllable"] * length + guess["rare"] * rare
+            example = guess["example_name"] * (word.part == "name" and word.category == "names" and not word.own)
+            known = example + guess["ask"] * asks + guess["syllable"] * length + guess["rare"] * rare
             self._rough[word] = known
         return known
 
@@ -150,6 +152,10 @@ class PhraseMaker:
 
     def _easiest(self, words: Sequence[SceneWord], most: int) -> tuple[SceneWord, ...]:
         return tuple(sorted(words, key=self.rough)[:most])
+
+    def _clean(self, words: Sequence[SceneWord]) -> tuple[SceneWord, ...]:
+        """Words without those that are rude by themselves, unless the clinician named them."""
+        return tuple(word for word in words if word.own or not rude_word(word.ipa, self.language))
 
     def _listed_verbs(self) -> tuple[SceneWord, ...]:
         table = verbs(self.language)

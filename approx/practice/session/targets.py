@@ -18,6 +18,8 @@ from approx.practice.suggest.suggest import Suggester
 from approx.problems import Problem
 
 if TYPE_CHECKING:
+    from approx.practice.words.contrasts import ContrastPair
+    from approx.practice.words.word_bank import BankWord, RankedWord
     from approx.practice.words.word_filters import Candidate
 
 
@@ -161,6 +163,10 @@ MOST_PAIRS = 8
 """Pairs of words said alike that one set of cards holds."""
 SAID_ALREADY_IS_FINE = ("cards", "match", "listen")
 """Kinds of page for which words that the child says already are as good as any."""
+SHOWS_PICTURES = ("family", "cards", "contrast", "match", "hear")
+"""Pages on which a child looks at pictures."""
+UNDRAWN = 3
+"""One word in so many may be one that no picture shows, such as no or more (own judgement, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,13 +257,21 @@ def _bank(suggester: Suggester) -> tuple[Candidate, ...]:
 
 
 def alike_pairs(suggester: Suggester, targets: Sequence[PracticeTarget]) -> tuple[AlikePair, ...]:
-    """Pairs of words that one sound tells apart for adults and nothing tells apart for this child, those of the list first."""
+    """Pairs of words that one sound tells apart for adults and nothing tells apart for this child, those of the list first, and of
+    these those with pictures."""
+    from approx.lexicon.pictures import picture
     from approx.practice.words.contrasts import contrast_pairs
 
     named = {target.word.casefold() for target in targets}
     everything = [each for each in _bank(suggester) if each.bank.picturable or each.bank.word.casefold() in named]
     found = contrast_pairs(everything, everything, suggester)
-    ordered = sorted(found, key=lambda pair: not {pair.word.casefold(), pair.other.casefold()} & named)
+
+    def rank(pair: ContrastPair) -> tuple[bool, int]:
+        both = pair.word, pair.other
+        undrawn = sum(picture(word, suggester.language) is None for word in both)
+        return not {word.casefold() for word in both} & named, undrawn
+
+    ordered = sorted(found, key=rank)
     kept: list[AlikePair] = []
     for pair in ordered:
         used = {word for each in kept for word in (each.word, each.other)}
@@ -275,23 +289,48 @@ def _spelled(suggester: Suggester, ipa: str) -> str:
 
 def chosen_words(suggester: Suggester, seed: int, problems: list[Problem], kind: str = "") -> list[Row]:
     """Words that go together for this child, from the word bank: eight, or six for a page that goes home. For practice they
-    are words with something new in them, where the bank has such words within reach."""
+    are words with something new in them, where the bank has such words within reach. On a page that shows pictures all but
+    some are words that have one, where there are such words."""
+    from approx.lexicon.pictures import picture
     from approx.practice.words.word_set import choose_set
 
     count = FAMILY_CHOSEN if kind in ("family", "letter") else CHOSEN
     bank = None if kind in SAID_ALREADY_IS_FINE else [each.bank for each in _bank(suggester) if each.things]
-    found = choose_set(suggester.profile, count, seed=seed, language=suggester.language, bank=bank, suggester=suggester)
-    if not found.words and bank is not None:
-        found = choose_set(suggester.profile, count, seed=seed, language=suggester.language, suggester=suggester)
-    if not found.words:
+
+    def chosen(number: int, among: Sequence[BankWord] | None) -> list[RankedWord]:
+        found = choose_set(
+            suggester.profile, number, seed=seed, language=suggester.language, bank=among, suggester=suggester
+        )
+        return list(found.words)
+
+    words: list[RankedWord] = []
+    if kind in SHOWS_PICTURES:
+        among = bank if bank is not None else [each.bank for each in _bank(suggester)]
+        drawn = [each for each in among if picture(each.word, suggester.language)]
+        signs: set[str] = set()
+        while len(words) < count - count // UNDRAWN:
+            fresh = [each for each in drawn if picture(each.word, suggester.language) not in signs]
+            found = chosen(count - count // UNDRAWN - len(words), fresh)
+            if not found:
+                break
+            for word in found:
+                sign = picture(word.word, suggester.language) or ""
+                words += [] if sign in signs else [word]
+                signs.add(sign)
+        told = {word.word.casefold() for word in words}
+        bank = [each for each in among if each.word.casefold() not in told and each not in drawn]
+    words += chosen(count - len(words), bank)
+    if not words:
+        words = chosen(count, None)
+    if not words:
         hint = 'name some: --words "mud, hat"'
         problems.append(Problem("words.none", "no word of the bank fits what this child has yet", hint))
         return []
-    names = ", ".join(word.word for word in found.words)
+    names = ", ".join(word.word for word in words)
     problems.append(
         Problem("words.chosen", f"words chosen for this child: {names}", "--words names others", fatal=False)
     )
-    return [(word.word, word.adult.ipa, number) for number, word in enumerate(found.words, 1)]
+    return [(word.word, word.adult.ipa, number) for number, word in enumerate(words, 1)]
 
 
 def _once(rows: Sequence[Row], problems: list[Problem]) -> list[Row]:

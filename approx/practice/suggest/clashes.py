@@ -87,13 +87,19 @@ def rude_words(form: str, language: str, adult: str = "") -> tuple[tuple[str, St
 def clean_first(forms: Sequence[tuple[str, float]], language: str, adult: str) -> int:
     """Index of the form to offer first: the cheapest, or where that is rude the cheapest clean one that is near.
 
-    `forms`: (form, cost), cheapest first. Near: within `RUDE_SPREAD` of the cheapest. A form laughed at gives way to a
+    `forms`: (form, cost), cheapest first. Near: within `RUDE_SPREAD` of the cheapest; any of them where the cheapest is one
+    that is never said. A form laughed at gives way to a
     clean one, a form never said to a clean one and else to one laughed at.
     """
     rank = {"": 0, "laughed_at": 1, "never": 2}
-    near = [at for at, (_, cost) in enumerate(forms) if cost <= forms[0][1] + RUDE_SPREAD]
-    worst = [rank[_strength(forms[at][0], language, adult)] for at in near]
-    return near[worst.index(min(worst))] if near else 0
+    if not forms:
+        return 0
+    strengths = [rank[_strength(form, language, adult)] for form, _ in forms]
+    worst = [
+        rank_of for rank_of, (_, cost) in zip(strengths, forms)
+        if strengths[0] == rank["never"] or cost <= forms[0][1] + RUDE_SPREAD
+    ]  # fmt: skip
+    return worst.index(min(worst))
 
 
 class _Costed(Protocol):

@@ -30,7 +30,7 @@ from approx.processes.engine.search import Found
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.rules.ruleset import load as load_rules
 from approx.processes.simplify.ladder import Rung, ladder
-from approx.processes.simplify.nearness import apart, sounds_like_it
+from approx.processes.simplify.nearness import apart, as_heard, sounds_like_it
 from approx.processes.simplify.simplify import Simplifier
 from approx.scoring.judging.complexity import ipc, wcm
 
@@ -120,13 +120,21 @@ class Suggester:
         problems: MutableSequence[Problem] = []
         of = [self.in_language(target.language) for target in targets]
         words = [each.one(target, problems) for each, target in zip(of, targets)]
-        pairs = [clashes.weighed(word.approximations, each.language, word.adult) for each, word in zip(of, words)]
+        pairs = [
+            [
+                (as_heard(form.word), cost)
+                for form, (_, cost) in zip(
+                    word.approximations, clashes.weighed(word.approximations, each.language, word.adult)
+                )
+            ]
+            for each, word in zip(of, words)
+        ]
         adults = [word.adult.ipa if word.adult else "" for word in words]
         for number, at in enumerate(clashes.keep_apart(pairs, adults)):
             first = words[number].approximations[0] if at else None
             if first is not None and not (first.chosen or first.heard):
                 words[number] = of[number].moved_first(words[number], at)
-        firsts = [word.approximations[0].ipa if word.approximations else "" for word in words]
+        firsts = [as_heard(word.approximations[0].word) if word.approximations else "" for word in words]
         shared = clashes.with_targets(firsts, [word.word for word in words], adults)
         marked = tuple(each.with_clashes(word, found) for each, word, found in zip(of, words, shared))
         return marked, tuple(problems)
@@ -186,6 +194,9 @@ class Suggester:
     ) -> tuple[tuple[Approximation, ...], Word | None]:
         """Up to `most` forms of one word in the order they are offered, and the form its ladder begins at, None for the first."""
         found, start = self.clean_first(self.simplifier.run(adult, most), adult, most)
+        by_ear = {as_heard(each.form.word): each for each in reversed(found)}  # one of those no ear tells apart
+        found = [each for each in found if by_ear[as_heard(each.form.word)] is each]
+        found = [each for at, each in enumerate(found) if not at or not self._never_said(each.form.word, adult)]
         forms = tuple(self.approximation(each) for each in found)
         chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
         if heard is not None:
@@ -194,6 +205,11 @@ class Suggester:
         if chosen:
             forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
         return forms, start
+
+    def _never_said(self, word: Word, adult: Word) -> bool:
+        """Whether a form is heard as what nobody offers beside another form."""
+        rude = clashes.rude_words(word.ipa, self.language, adult.ipa)
+        return any(strength == "never" for _, strength in rude)
 
     def first_form(self, typed: str, adult: Word) -> Approximation | None:
         """The form that is offered first for a word by itself; None where nothing of it is sayable."""

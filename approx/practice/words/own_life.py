@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from approx.child.profile import Profile
+from approx.lexicon.rude import rude_word
 from approx.practice.words.own_list import with_own_rows
 from approx.practice.words.word_bank import BankWord
 from approx.problems import Problem
@@ -14,13 +15,13 @@ from approx.problems import Problem
 def for_this_child(
     bank: Sequence[BankWord], profile: Profile, interests: Sequence[str], language: str
 ) -> tuple[tuple[BankWord, ...], tuple[Problem, ...]]:
-    """The bank with the people of the child's file, and with the words marked that belong to an interest.
+    """The bank without words that are rude by themselves, with the people of the child's file, and with the words marked that belong to an interest.
 
     An interest is a word ("truck", "trucks") or an everyday category ("animals"); one that the bank does not have is
     added as a word of the child's own. Words that cannot be read are named and left out.
     """
     problems: list[Problem] = []
-    known = tuple(bank)
+    known = tuple(word for word in bank if not rude_word(word.adult.ipa, language))
     if profile.people:
         rows = [(name, "", at) for at, name in enumerate(profile.people, 1)]
         cells = {at: {"part_of_speech": "name", "category": "names"} for _, _, at in rows}

@@ -25,6 +25,7 @@ OWN = Rule("own-change", "own change", "", 0.0, 89, "what this child was heard t
 """A change of this child's that no rule describes."""
 NEAREST = Rule("nearest-sound", "nearest sound", "", 0.0, 90, "common practice, no source", ())
 _GLOTTAL = ("h", "ʔ", "ɦ")
+_RHOTIC_VOWELS = ("ɝ", "ɚ")
 _OPTIONS = 4
 _SETS = 4096
 """Sets of grants kept with what they let in."""
@@ -35,6 +36,14 @@ DOUBLING, SHORTENING = "reduplication", "weak syllable deletion"
 
 Spot = tuple[Rule, int, bool]
 """A rule, the place of a sound in its focus, and whether that sound and its two neighbours are all it looks at."""
+
+
+def _unlike(phone: str, sound: str) -> float:
+    """What a stand-in costs more that is of another kind: h for an oral consonant (DESIGN, what a good approximation is, 4), a
+    vowel with r for one without.
+    """
+    glottal = sound in _GLOTTAL and phone not in _GLOTTAL
+    return float(glottal or sound in _RHOTIC_VOWELS and phone not in _RHOTIC_VOWELS)
 
 
 class _BySound:
@@ -287,11 +296,8 @@ class Repairs:
         """Sounds in hand nearest by features, with their cost before the weight of the place."""
         w = self.w
         base, per = (w.vowel_base, w.vowel_per) if place == "vowel" else (w.consonant_base, w.consonant_per)
-        # h is no stand-in for an oral consonant (DESIGN, what a good approximation is, 4)
         priced = [
-            (sound, base + per * distance(phone, sound) + (phone not in _GLOTTAL and sound in _GLOTTAL))
-            for sound in have
-            if sound != phone
+            (sound, base + per * distance(phone, sound) + _unlike(phone, sound)) for sound in have if sound != phone
         ]
         return sorted(priced, key=lambda pair: (pair[1], pair[0]))[: w.offered]
 

@@ -53,6 +53,12 @@ def sounds_like_it(one: Word, other: Word) -> bool:
     )
 
 
+def as_heard(word: Word) -> str:
+    """The sounds of a word as one text that is the same for words no ear tells apart; stress is left out of account."""
+    known = _one_sound()
+    return " ".join(known.get(phone, phone) for phone in word.phones)
+
+
 def apart(adult: Word, form: Word) -> float:
     """0 for the adult word itself, more with every sound lost, added or changed. Numbers: `rules/search.toml`, [apart]."""
     p, found = _prices(), align(adult, form)

@@ -43,11 +43,15 @@ class Simplifier:
 
     def run(self, word: Word, most: int = 3, granted: Granted = frozenset()) -> list[Found]:
         """Up to `most` sayable forms, nearest first; the adult form alone if it is sayable; [] if nothing is."""
-        found = [_found(each) for each in self.arrivals(word, most, granted)]
-        return self.surcharged(found, granted) if self._soft else found
+        if not self._soft:
+            return [_found(each) for each in self.arrivals(word, most, granted)]
+        found = [_found(each) for each in self.arrivals(word, max(most, _WIDE), granted)]
+        return self.surcharged(found, granted)[:most]
 
     def way(self, word: Word, granted: Granted = frozenset()) -> Form | None:
         """The nearest form alone; None where nothing is sayable."""
+        if self._soft:  # the nearest may lean on what is only emerging
+            return next((found.form for found in self.run(word, 1, granted)), None)
         return next((each.state.form for each in self.arrivals(word, 1, granted)), None)
 
     def arrivals(self, word: Word, most: int, granted: Granted) -> list[Arrival[State, Trace]]:

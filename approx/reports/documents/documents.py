@@ -35,8 +35,8 @@ def document_lines(document: Document) -> list[str]:
                 lines += [f"  - {item}" for item in items]
             case Grid():
                 lines += [*grid_lines(block), ""]
-            case Picture(_, about):
-                lines.append(f"  {about}")
+            case Picture():
+                lines.append(f"  {block.about}")
             case WritingSpace(label, _):
                 lines.append(f"  [{label}: ________]")
             case BlankLine(labels):

@@ -25,6 +25,9 @@ FONT = "Arial"
 """Has the letters of IPA on the common systems; a word processor takes a missing one from another font."""
 _PAPER_MM = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
 _MARGIN_MM = 16.0
+_SIZES = (16, 12.5, 11, 10.5)
+"""Points of the title and of headings by level."""
+_LETTER_MM, _PADDING_MM, _LONGEST_WORD = 2.0, 4.0, 20  # a bold letter of 9 pt; longer words may break
 _SHORTEST, _LONGEST = 6, 34  # letters of a column of a table
 _NOT_IN_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _LOCALES = {"en": "en-US", "es": "es-MX"}
@@ -41,11 +44,14 @@ def document_docx(document: Document, paper: str = "letter") -> bytes:
     section.page_width, section.page_height = Mm(width), Mm(height)
     section.left_margin = section.right_margin = section.top_margin = section.bottom_margin = Mm(_MARGIN_MM)
     usual = made.styles["Normal"]
-    usual.font.name, usual.font.size = FONT, Pt(10.5)
+    usual.font.name, usual.font.size = FONT, Pt(10)
+    usual.paragraph_format.space_after = Pt(4)
     _language(usual, _LOCALES.get(document.language, document.language))
     for level in range(4):
         style = made.styles["Title" if level == 0 else f"Heading {level}"]
         _font(style)
+        style.font.size = Pt(_SIZES[level])
+        style.paragraph_format.space_before, style.paragraph_format.space_after = Pt(0 if level == 0 else 8), Pt(4)
         style.font.color.rgb = docx.shared.RGBColor(0, 0, 0)
     properties = made.core_properties
     properties.title, properties.author, properties.comments, properties.last_modified_by = (
@@ -83,11 +89,11 @@ def _add(made: Any, block: Block, width: float) -> None:
                 _run(made.add_paragraph(style="List Bullet"), item, small)
         case Grid():
             _table(made, block, width)
-        case Picture(svg, about):
-            made.add_picture(BytesIO(svg_png(svg)), width=Mm(width))
+        case Picture():
+            made.add_picture(BytesIO(svg_png(block.svg)), width=Mm(width))
             made.paragraphs[-1].paragraph_format.keep_with_next = True
-            made.inline_shapes[-1]._inline.docPr.set("descr", clean_xml(about))
-            _run(made.add_paragraph(), about, True)
+            made.inline_shapes[-1]._inline.docPr.set("descr", clean_xml(block.about))
+            _run(made.add_paragraph(), block.below, True)
         case WritingSpace(label, lines):
             box = made.add_table(rows=1, cols=1)
             box.style = "Table Grid"
@@ -131,7 +137,7 @@ def _table(made: Any, grid: Grid, width: float) -> None:
             run.font.size, run.bold = size, row is grid.head
     table.rows[0]._tr.get_or_add_trPr().append(_element("w:tblHeader"))
     table.autofit = False
-    for column, share in zip(table.columns, column_shares(grid)):
+    for column, share in zip(table.columns, column_shares(grid, width)):
         column.width = Mm(width * share)
         for cell in column.cells:
             cell.width = Mm(width * share)
@@ -163,15 +169,21 @@ def _footer(section: Any, title: str) -> None:
             run.append(text)
 
 
-def column_shares(grid: Grid) -> list[float]:
-    """Which part of the width each column gets: by its longest cell or the longest word of its head, within bounds, so
-    that no column is left a thread and no date or word is broken."""
-    longest = [
-        2 + max(*(len(word) for word in f"{grid.head[at]} -".split()), *(len(row[at]) for row in grid.rows), 0)
-        for at in range(len(grid.head))
-    ]
+def column_shares(grid: Grid, width: float = 178.0) -> list[float]:
+    """Which part of the width, in mm, each column gets: room for its longest word, so that none is broken, and of the rest by
+    its longest cell, within bounds, so that no column is left a thread."""
+    columns = [[grid.head[at], *(row[at] for row in grid.rows)] for at in range(len(grid.head))]
+    words = [max(len(word) for cell in cells for word in f"{cell} -".split()) for cells in columns]
+    needed = [_LETTER_MM * min(letters, _LONGEST_WORD) + _PADDING_MM for letters in words]
+    longest = [2 + max(len(cell) for cell in (_longest_word(cells[0]), *cells[1:])) for cells in columns]
     bounded = [min(max(length, _SHORTEST), _LONGEST) for length in longest]
-    return [length / sum(bounded) for length in bounded]
+    rest = max(0.0, width - sum(needed))
+    wide = [need + rest * length / sum(bounded) for need, length in zip(needed, bounded)]
+    return [each / sum(wide) for each in wide]
+
+
+def _longest_word(text: str) -> str:
+    return max(f"{text} -".split(), key=len)
 
 
 def _font(style: Any) -> None:

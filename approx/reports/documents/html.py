@@ -30,8 +30,9 @@ th,td{border:1px solid var(--line);padding:.15rem .45rem;text-align:left;vertica
 td.n{white-space:nowrap}p,li{overflow-wrap:anywhere}.small{font-size:.85rem}.gap{border:2px dashed var(--line);padding:.3rem .5rem}
 .box{border:1px solid var(--line);padding:.2rem .4rem;font-size:.85rem}.lines{display:flex;gap:2rem;margin:2.4rem 0 1rem}
 .lines span{flex:1;border-bottom:1px solid var(--ink)}figure{margin:.4rem 0}figcaption{font-size:.85rem}svg{max-width:100%;height:auto}
-@media print{:root{--ink:#000;--line:#555;--paper:#fff}body{max-width:none;margin:0;padding:0;font-size:10.5pt}h1,h2,h3,h4,caption,thead{break-after:avoid}
-.newpage{break-before:page}tr,figure,svg,.box,.gap,.lines,li{break-inside:avoid}p{orphans:2;widows:2}.scroll{overflow:visible}td.n{white-space:normal}}
+@media print{:root{--ink:#000;--line:#555;--paper:#fff}html{font-size:10pt}body{max-width:none;margin:0;padding:0;font-size:1rem;line-height:1.35}
+h2{margin:.9rem 0 .4rem}ul{margin:.3rem 0}p{margin:.4rem 0}.small,figcaption,table,.box{font-size:9pt}th,td{padding:.1rem .3rem}h1,h2,h3,h4,caption,thead{break-after:avoid}
+.newpage{break-before:page}tr,figure,svg,.box,.gap,.lines,li{break-inside:avoid}p{orphans:2;widows:2}.scroll{overflow:visible}}
 """.strip()
 
 
@@ -68,8 +69,12 @@ def _block(block: Block, top: int) -> str:
             return f"{opened}{listed}</ul>" if listed else ""
         case Grid():
             return grid_html(block)
-        case Picture(svg, about):
-            return f"<figure>{svg}<figcaption>{escape(about)}</figcaption></figure>"
+        case Picture():
+            # where the page is narrow the chart keeps a size that can be read, and is moved sideways by itself
+            frame = (
+                f'<div class="scroll" role="group" tabindex="0" aria-label="{escape(block.about)}">{block.svg}</div>'
+            )
+            return f"<figure>{frame}<figcaption>{escape(block.below)}</figcaption></figure>"
         case WritingSpace(label, lines):
             return f'<div class="box" role="note">{escape(label)}{"<br>" * lines}</div>'
         case BlankLine(labels):
@@ -94,4 +99,4 @@ def grid_html(grid: Grid) -> str:
 
 def _cell(text: str) -> str:
     """A short cell, such as a date or a count, stays on one line."""
-    return f"<td{' class=n' if len(text) <= 20 else ''}>{escape(text)}</td>"
+    return f"<td{' class=n' if len(text) <= 12 else ''}>{escape(text)}</td>"

@@ -56,8 +56,9 @@ def _block(block: Block) -> dict[str, Any]:
             return {"kind": "bullets", "items": items, "small": small}
         case Grid(title, head, rows):
             return {"kind": "grid", "title": title, "head": head, "rows": rows, "shares": column_shares(block)}
-        case Picture(svg, about):
-            return {"kind": "picture", "svg": svg.replace("currentColor", "#111111"), "about": about}
+        case Picture():
+            svg = block.svg.replace("currentColor", "#111111")
+            return {"kind": "picture", "svg": svg, "about": block.about, "caption": block.below}
         case WritingSpace(label, lines):
             return {"kind": "space", "label": label, "lines": lines}
         case BlankLine(labels):

@@ -1,7 +1,7 @@
 """The fonts of the pictures, with what `rules/pictures.tsv` names and no more: `python -m approx.reports.documents.picture_fonts FOLDER`.
 
 FOLDER holds NotoEmoji_400Regular.ttf (npm: @expo-google-fonts/noto-emoji 0.4.7) and, for each icon set, its `icons.json`
-renamed `<set>.json` (npm: @iconify-json/ph, tabler, lucide, lucide-lab, healthicons, temaki, icon-park-outline, mdi; ph is
+renamed `<set>.json` (npm: @iconify-json/ph, tabler, lucide, lucide-lab, healthicons, temaki, icon-park-outline, mdi, game-icons; ph is
 named phosphor.json). Needs the packages fonttools and picosvg, which are not needed to make pages.
 """
 

@@ -281,10 +281,12 @@ def ends_text(score: Score, unit: str, language: str) -> str:
 
 
 def band_line(group: GroupScore, language: str) -> str:
-    """The band of the PCC with its caution, or why there is none."""
-    pcc = group.measures["pcc"]
-    text = ": ".join(told(part, language) for part in (pcc.band, pcc.caution) if part)
-    return words(language)["band"].format(text=text) if text else ""
+    """The band of the PCC with its caution, or every reason why there is none."""
+    pcc, say = group.measures["pcc"], words(language)
+    reasons = pcc.caution.removeprefix("no band: ")
+    parts = (told(pcc.band, language), say["no band"] if reasons != pcc.caution else "", told(reasons, language))
+    text = ": ".join(part for part in parts if part)
+    return say["band"].format(text=text) if text else ""
 
 
 # -- the sample -----------------------------------------------------------------------------------------------------

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import textwrap
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 
 _LONG_WORD = 14
 NARROW = 64
@@ -58,16 +59,30 @@ def drawn(parts: Iterable[Part], width: int) -> list[str]:
 
 
 def _table(table: Columns, width: int) -> list[str]:
-    from prettytable import HRuleStyle, PrettyTable, TableStyle
-
-    made = PrettyTable(table.headers)
-    made.set_style(TableStyle.SINGLE_BORDER)
-    made.align = "l"
-    made.max_width = dict(zip(table.headers, _widths(table, width), strict=True))
+    widths = _widths(table, width)
     several = any("\n" in cell for row in table.rows for cell in row)
-    made.hrules = HRuleStyle.ALL if several else HRuleStyle.FRAME
-    made.add_rows([list(row) for row in table.rows])
-    return ([table.title] if table.title else []) + str(made.get_string()).splitlines()
+    top, middle, bottom = (_rule(widths, *ends) for ends in ("┌┬┐", "├┼┤", "└┴┘"))
+    lines = [*([table.title] if table.title else []), top, *_row(table.headers, widths), middle]
+    for number, row in enumerate(table.rows):
+        lines += [middle] if several and number else []
+        lines += _row(row, widths)
+    return [*lines, bottom]
+
+
+def _rule(widths: Sequence[int], left: str, between: str, right: str) -> str:
+    return left + between.join("─" * (width + 2) for width in widths) + right
+
+
+def _row(cells: Sequence[str], widths: Sequence[int]) -> list[str]:
+    """The lines of one row, each cell folded to its column."""
+    folded = [
+        [part for line in cell.split("\n") for part in textwrap.wrap(line, width) or [""]]
+        for cell, width in zip(cells, widths, strict=True)
+    ]
+    return [
+        "│ " + " │ ".join(text + " " * (width - _width(text)) for text, width in zip(line, widths, strict=True)) + " │"
+        for line in zip_longest(*folded, fillvalue="")
+    ]
 
 
 def _widths(table: Columns, width: int) -> list[int]:

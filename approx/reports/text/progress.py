@@ -43,7 +43,7 @@ def progress_document(
     for stack in stacks(facts.panels):
         about = " ".join(about_chart(panel, language) for panel in stack)
         if draw is chart_svg:
-            pictures.append(Picture(stacked_svg(stack, theme, language), about))
+            pictures.append(Picture(stacked_svg(stack, theme, language), about, caption_of(stack, language)))
         else:
             pictures += [Picture(draw(panel, theme, language), about_chart(panel, language)) for panel in stack]
     criteria = readiness_lines(facts, language)
@@ -64,6 +64,17 @@ def _ends(found: Sequence[Panel]) -> list[str]:
     """The days of the first and the last probe, where they are known."""
     days = sorted({point.date for panel in found for series in panel.series for point in series.points if point.date})
     return [days[0], days[-1]] if days else []
+
+
+def caption_of(stack: Sequence[Panel], language: str) -> str:
+    """What the thick line means for each set; the rest is in the picture and in the tables."""
+    say = words(language)
+    lines = [
+        say["treated from"].format(name=panel.title, session=panel.series[0].treated_from)
+        for panel in stack
+        if panel.series[0].treated_from is not None and not panel.series[0].untreated
+    ]
+    return ". ".join([*lines, say["about bars"]]) + "."
 
 
 def stacks(found: Sequence[Panel]) -> tuple[tuple[Panel, ...], ...]:

@@ -95,6 +95,7 @@ def as_aimed(target: Word, produced: Word) -> Word:
 
 
 _AFFRICATES = {("t", "s"): "t͡s", ("d", "z"): "d͡z"}
+_TURNED = frozenset(pair[::-1] for pair in _AFFRICATES)
 
 
 def _affricates(phones: tuple[str, ...]) -> bool:
@@ -106,12 +107,14 @@ def one_affricate(target: Word, produced: Word) -> Word:
     """The production with t s and d z as one sound where an affricate was aimed at, or where the form begins so:
     match [mæts] ends in t͡s.
 
-    Typed without a tie the two may be a stop and a fricative: so they are where the target has these two in a row itself.
+    Typed without a tie the two may be a stop and a fricative: so they are where the target has these two in a row itself,
+    one way round or the other.
     """
     phones = produced.phones
     if "s" not in phones and "z" not in phones:
         return produced
-    if not _affricates(phones) or _affricates(target.phones):
+    neighbours = set(zip(target.phones, target.phones[1:]))
+    if not _affricates(phones) or neighbours & (_AFFRICATES.keys() | _TURNED):
         return produced
     aimed = any(split(phone)[0] in ("t͡ʃ", "d͡ʒ") for phone in target.phones)
     out = produced
@@ -157,8 +160,8 @@ def _parted(target: Word, produced: Word) -> Word:
     for i, j in reversed(made):
         if i is None or j is None or produced.phones[j] != "aʊ" or i + 1 not in liquid:
             continue
-        before_vowel = i + 2 < len(target.phones) and is_vowel(target.phones[i + 2])
-        if target.phones[i] in _OPEN and i + 2 not in target.edges and not before_vowel:
+        last = i + 2 in (len(target.phones), *target.edges)
+        if target.phones[i] in _OPEN and i + 1 not in target.edges and (last or not is_vowel(target.phones[i + 2])):
             out = _in_two(out, j, _OPEN[target.phones[i]])
     return out
 
@@ -254,12 +257,25 @@ def _cost(target: Word, produced: Word, ones: list[Span], others: list[Span]) ->
     return _cheapest(meant, said)[0]
 
 
+def _begin(target: Word, produced: Word, span: Span, firsts: dict[int, int]) -> int:
+    """Where the sounds of a word begin in what was said as one; -1 if it has none.
+
+    A first consonant that is linked with nothing takes the onset of its syllable if that is stressed: *want cookie*
+    [ɑˈtʊti] has t for k, *feed her* [ˈfidɚ] nothing for h.
+    """
+    begin = min((firsts[at] for at in range(*span) if at in firsts), default=-1)
+    if begin < 0 or span[0] in firsts or is_vowel(target.phones[span[0]]):
+        return begin
+    starts = [start for start, degree in zip(produced.starts, produced.stress) if start <= begin and degree]
+    return starts[-1] if starts and starts[-1] == max(s for s in produced.starts if s <= begin) else begin
+
+
 def _cut(target: Word, produced: Word, ones: list[Span], whole: Span) -> Iterator[WordPair]:
     """Several words said as one: each gets the sounds linked with its own; a sound added goes with the word before it."""
     low, high = ones[0][0], ones[-1][1]
     links = _cheapest(stretch(target, low, high), stretch(produced, *whole))[1]
     firsts = {i + low: j + whole[0] for i, j in reversed(links) if i is not None and j is not None}
-    begins = [min((firsts[at] for at in range(*span) if at in firsts), default=-1) for span in ones[1:]]
+    begins = [_begin(target, produced, span, firsts) for span in ones[1:]]
     end = whole[1]
     cuts = [whole[1]]
     for begin in reversed(begins):

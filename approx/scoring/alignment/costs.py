@@ -15,11 +15,11 @@ from approx.ipa.features import distance, in_class, is_nucleus, is_vowel, split
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_SOUND, UNKNOWN_VOWEL, Word
 
 UNPLACED, PLAIN, ONSET, HEAD, CODA_LIQUID, SCHWA_LIQUID, UNSTRESSED, STRESSED, UNMARKED, SYLLABIC_ONLY = range(10)
-"""Roles. Consonants: where stress is not known; elsewhere than next; before the vowel of an unstressed syllable; before that of a stressed one; a liquid
+"""Roles. Consonants: where stress is not known; elsewhere than next; before the vowel of a syllable; before that of the one with the main stress; a liquid
 after a vowel and not before one; the same after ə. Vowels: by their stress, or where stress is not known; the ə that a
 syllabic consonant stands for, unstressed."""
 
-_PLACED = (PLAIN, HEAD, ONSET)
+_PLACED = (PLAIN, HEAD, ONSET, ONSET)
 
 CONSONANT, LIQUID, SYLLABIC, VOWEL = range(4)
 
@@ -185,22 +185,22 @@ def prepare(form: Word | Sequence[str]) -> Prepared:
     strong = bytearray(len(phones))
     for start, end, degree in zip(form.starts, (*form.starts[1:], len(phones)), form.stress):
         for at in range(start, end):
-            strong[at] = 1 if degree else 2
+            strong[at] = 1 if degree == 1 else 3 if degree else 2
             if kind_of(phones[at]) in (VOWEL, SYLLABIC):
                 break
     return prepared(phones, strong)
 
 
 def prepared(phones: tuple[str, ...], strong: Sequence[int] | None) -> Prepared:
-    """Numbers of sounds. `strong` is 1 for the onset and the vowel of a stressed syllable, 2 for those of an unstressed one;
-    None where stress is unknown."""
+    """Numbers of sounds. `strong`, for the onset and the vowel of each syllable: 1 with the main stress, 3 with another, 2
+    without; None where stress is unknown."""
     number = costs().number
     ids: list[int] = []
     owner: list[int] = []
     kinds = [kind_of(phone) for phone in phones]
     for at, (phone, kind) in enumerate(zip(phones, kinds)):
         if kind == VOWEL:
-            role = UNMARKED if strong is None else STRESSED if strong[at] == 1 else UNSTRESSED
+            role = UNMARKED if strong is None else STRESSED if strong[at] in (1, 3) else UNSTRESSED
         elif kind == SYLLABIC:
             ids.append(number("ə", SYLLABIC_ONLY))
             owner.append(at)

@@ -152,7 +152,7 @@ class FormArrays:
         vowel = self.vowel
         before = np.cumsum(vowel) - vowel
         to_vowel = before == before[self.begins][syllable]
-        strong = self.stressed & to_vowel
+        strong, main = self.stressed & to_vowel, self._degrees[syllable] == 1
         first = np.zeros(len(vowel), bool)
         first[self.start] = True
         after_vowel, schwa = np.zeros((2, len(vowel)), bool)
@@ -160,7 +160,7 @@ class FormArrays:
         schwa[1:] = self.phone[:-1] == self.sounds.ids("ə")[0]
         before_vowel = np.append(vowel[1:], False)
         weak = np.where(to_vowel, ONSET, PLAIN)
-        role = np.where(vowel, np.where(strong, STRESSED, UNSTRESSED), np.where(strong, HEAD, weak))
+        role = np.where(vowel, np.where(strong, STRESSED, UNSTRESSED), np.where(main & to_vowel, HEAD, weak))
         coda = (kind == LIQUID) & ~first & after_vowel & ~before_vowel
         role[coda] = np.where(schwa, SCHWA_LIQUID, CODA_LIQUID)[coda]
         role[self.ends] = 0

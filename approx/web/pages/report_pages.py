@@ -61,10 +61,12 @@ def report(desk: Desk, request: Request) -> Response:
         if made is None or kind not in KINDS:
             return desk.page(request, "missing", 404)
         return document_file(made, kind, "report")
-    # before anything was asked, the whole report is ticked
-    ticked = asked if "then" in request.query_params else PARTS
+    days = there or moments(desk, child)
+    # before anything was asked, the whole report is ticked; with one sample there is nothing to put beside it
+    every = [part for part in PARTS if part != "compare" or len(days) > 1]
+    ticked = asked if "then" in request.query_params else every
     return desk.page(
-        request, "report", child=child, parts=PARTS, asked=asked, ticked=ticked, moments=there or moments(desk, child), pair=pair,
+        request, "report", child=child, parts=PARTS, asked=asked, ticked=ticked, moments=days, pair=pair,
         body=document_part(made), heading=made.title if made else "", query=str(request.query_params), problems=problems,
         tongue=_tongue(desk, request), page_languages=LANGUAGES,
     )  # fmt: skip

@@ -74,7 +74,10 @@ def fault(context: Context, field: str, *also: str) -> Markup:
     """What is wrong with one field, to stand beside it; nothing where nothing is. `also`: other names it goes by."""
     say = context["say_problem"]
     mine = [each for each in _of(context["problems"], (field, *_ALSO.get(field, ()), *also)) if each.fatal]
-    lines = (Markup('<span class="fault" id="{}-fault">{}</span>').format(field, say(each)) for each in mine[:1])
+    lines = (
+        Markup('<span class="fault" id="{}-fault" aria-live="assertive">{}</span>').format(field, say(each))
+        for each in mine[:1]
+    )
     return Markup("").join(lines)
 
 

@@ -152,7 +152,7 @@ class _Reader:
         return replace(inner, owner=head) if inner and inner.owner is None and not inner.article else None
 
     def verbless(self, tokens: Tokens) -> Iterator[tuple[float, Clause]]:
-        """A place, a thing in a place, or a thing with its owner or description."""
+        """A place, a thing in a place or in a state, or a thing with its owner or description."""
         place = self.place(tokens)
         if place is not None:
             yield 3.0, Clause(preposition=place[0], place=place[1])
@@ -163,6 +163,11 @@ class _Reader:
             bare = self.group(tokens[at:]) if subject is not None and there is None else None
             if subject is not None and bare is not None and self.may_be_in(subject, bare):
                 yield 3.5, Clause(subject, preposition=preposition_of(bare.noun.thing, "en"), place=bare)
+        state = self.one(tokens[-1], "adjective") if len(tokens) > 1 else None
+        thing = self.group(tokens[:-1]) if state is not None else None
+        if state is not None and thing is not None and self.one(tokens[-1], "noun") is None:
+            # "dog wet" says how the dog is, as "ball up" says where the ball is
+            yield 1.0, Clause(thing, preposition=state.word)
         group = self.group(tokens)
         if group is not None:
             yield 4.0, Clause(object=group)

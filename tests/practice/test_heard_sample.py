@@ -1,0 +1,102 @@
+"""A sample of forty words written to a child's file: nothing farther than what was heard, and how often `suggest` and `predict`
+put the same form first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pandas as pd
+import pytest
+from simulated_children import child, target, words
+
+import approx
+from approx.child import Profile, limits, read_child
+from approx.child.demands import sayable
+from approx.ipa import read
+from approx.practice.suggest.suggest import Options, Suggester
+from approx.processes.simplify.nearness import apart, as_heard
+
+WORDS = 40
+
+
+@dataclass(frozen=True)
+class Sampled:
+    """A simulated child: its sample as a frame, the file made of it, and words it was not heard to say."""
+
+    frame: pd.DataFrame
+    profile: Profile
+    others: tuple[tuple[str, str], ...]
+
+
+@cache
+def sampled(seed: int) -> Sampled:
+    said = dict(child(seed).tokens[:WORDS])
+    rows = [
+        {
+            "child": "X01",
+            "session_date": "2026-03-02",
+            "target_word": f"word{at}",
+            "target_ipa": adult,
+            "produced_ipa": form,
+        }
+        for at, (adult, form) in enumerate(said.items())
+    ]
+    frame = pd.DataFrame(rows)
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "child.toml"
+        assert not approx.inventory(frame).to_child(path)
+        profile, problems = read_child(path)
+    assert profile is not None and not [problem for problem in problems if problem.fatal]
+    left = [target(word) for word in words() if target(word) not in said]
+    return Sampled(frame, profile, tuple((f"other{at}", adult) for at, adult in enumerate(left[:100])))
+
+
+SEEDS = [seed if seed < 4 else pytest.param(seed, marks=pytest.mark.slow) for seed in range(30)]
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_no_suggestion_is_farther_than_what_was_heard(seed: int) -> None:
+    found = sampled(seed)
+    assert len(found.profile.heard) == len(found.frame) >= WORDS - 2
+    rows = list(zip(found.frame["target_word"], found.frame["target_ipa"], range(1, WORDS + 1)))
+    for answer in Suggester(found.profile, Options(top=5)).list(rows).words:
+        assert answer.adult is not None
+        heard = read(found.profile.heard[answer.word].form).words[0]
+        assert any(form.heard for form in answer.approximations), answer.word
+        farther = [
+            form.ipa for form in answer.approximations if apart(answer.adult, form.word) > apart(answer.adult, heard)
+        ]
+        assert farther == [], f"{answer.adult.ipa} heard {heard.ipa}"
+        if as_heard(heard) == as_heard(answer.adult):
+            assert [form.ipa for form in answer.approximations] == [answer.adult.ipa]
+
+
+def agreement(seeds: range) -> tuple[int, int]:
+    """Of words never heard: how often suggest's first is the first of predict's forms that the child's file allows."""
+    same = compared = 0
+    for seed in seeds:
+        found = sampled(seed)
+        limit = limits(found.profile)
+        rows = [(label, adult, at) for at, (label, adult) in enumerate(found.others, 1)]
+        suggested = {
+            word.word: word.approximations[0].word
+            for word in Suggester(found.profile, Options(top=1)).list(rows).words
+            if word.approximations
+        }
+        for predicted in approx.predict(found.frame, list(found.others), top=10).words:
+            forms = [read(form.ipa).words[0] for form in predicted.prediction.forms]
+            legal = next((form for form in forms if sayable(form, limit)), None)
+            if legal is not None and predicted.word in suggested:
+                compared += 1
+                same += as_heard(legal) == as_heard(suggested[predicted.word])
+    return same, compared
+
+
+def test_suggest_and_predict_put_the_same_form_first() -> None:
+    """Measured when this was written: see DEVELOPERS; the floor stands below it. The rest differ because the file names the
+    sounds of forty words, and `predict` also carries habits over to sounds that were not among them."""
+    same, compared = agreement(range(6))
+    assert compared >= 300 and same / compared >= 0.6
