@@ -228,7 +228,7 @@ async def _body(receive: Receive) -> bytes | None:
 
 def _replayed(body: bytes, receive: Receive) -> Receive:
     """A `receive` that gives the body that was read already, then what comes after it."""
-    waiting: list[Message] = [{"type": "http.request", "body": body, "more_body": False}]
+    waiting: list[Message] = [{"type": "http.request", "body": body}]
 
     async def again() -> Message:
         return waiting.pop() if waiting else await receive()
