@@ -221,3 +221,14 @@ def test_words_chosen_for_a_page_with_pictures_can_be_shown(child: str, capsys: 
     signs = [word["picture"] for sheet in json.loads(capsys.readouterr().out)["sheets"] for word in sheet]
     shown = [sign for sign in signs if sign]
     assert len(signs) == 6 and len(shown) >= 4 and len(set(shown)) == len(shown)
+
+
+@pytest.mark.parametrize(("option", "said"), [("words", "write a word a line"), ("phrases", "write a phrase a line")])
+def test_an_empty_list_says_what_to_write(
+    option: str, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    empty = tmp_path / "list.txt"
+    empty.write_text("# only a remark\n", encoding="utf-8")
+    named: dict[str, Any] = {"words": (str(empty),)} if option == "words" else {"phrases": str(empty)}
+    assert run("sheet", "cards", child=(M12,), html=tmp_path / "page.html", **named) == 1
+    assert said in capsys.readouterr().err and not (tmp_path / "page.html").exists()

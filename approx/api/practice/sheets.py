@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -206,6 +206,7 @@ def child_targets(
     rows, said = ([], ()) if words is None else _rows_of(words)
     problems = joined(problems, said)
     spoken, said = ([], ()) if phrases is None else _rows_of(phrases)
+    said = tuple(_of_phrases(problem) for problem in said)
     problems = joined(problems, said)
     options = Options(language=language, emerging=emerging, rules=folder(rules), clash_words=False)
     with ready(known.profile, options) as suggester:
@@ -218,6 +219,14 @@ def child_targets(
             return None, problems
         made, found = targets_for(suggester, rows, spoken, _source(words) or _source(phrases), kind)
     return made, joined(problems, found)
+
+
+def _of_phrases(problem: Problem) -> Problem:
+    """An empty list of phrases is told as such, not as one of words."""
+    if problem.code != "words.empty":
+        return problem
+    hint = "write a phrase a line" if problem.file else 'write phrases with commas between: "more milk, big ball"'
+    return replace(problem, code="phrases.empty", message="no phrase in the list", hint=hint)
 
 
 def _rows_of(named: str | Sequence[Row]) -> tuple[list[Row], tuple[Problem, ...]]:

@@ -18,6 +18,7 @@ from approx.practice.suggest.suggest import Suggester
 from approx.problems import Problem
 
 if TYPE_CHECKING:
+    from approx.practice.words.contrasts import ContrastPair
     from approx.practice.words.word_bank import BankWord, RankedWord
     from approx.practice.words.word_filters import Candidate
 
@@ -162,7 +163,7 @@ MOST_PAIRS = 8
 """Pairs of words said alike that one set of cards holds."""
 SAID_ALREADY_IS_FINE = ("cards", "match", "listen")
 """Kinds of page for which words that the child says already are as good as any."""
-SHOWS_PICTURES = ("family", "cards", "match", "hear")
+SHOWS_PICTURES = ("family", "cards", "contrast", "match", "hear")
 """Pages on which a child looks at pictures."""
 UNDRAWN = 3
 """One word in so many may be one that no picture shows, such as no or more (own judgement, no source)."""
@@ -256,13 +257,21 @@ def _bank(suggester: Suggester) -> tuple[Candidate, ...]:
 
 
 def alike_pairs(suggester: Suggester, targets: Sequence[PracticeTarget]) -> tuple[AlikePair, ...]:
-    """Pairs of words that one sound tells apart for adults and nothing tells apart for this child, those of the list first."""
+    """Pairs of words that one sound tells apart for adults and nothing tells apart for this child, those of the list first, and of
+    these those with pictures."""
+    from approx.lexicon.pictures import picture
     from approx.practice.words.contrasts import contrast_pairs
 
     named = {target.word.casefold() for target in targets}
     everything = [each for each in _bank(suggester) if each.bank.picturable or each.bank.word.casefold() in named]
     found = contrast_pairs(everything, everything, suggester)
-    ordered = sorted(found, key=lambda pair: not {pair.word.casefold(), pair.other.casefold()} & named)
+
+    def rank(pair: ContrastPair) -> tuple[bool, int]:
+        both = pair.word, pair.other
+        undrawn = sum(picture(word, suggester.language) is None for word in both)
+        return not {word.casefold() for word in both} & named, undrawn
+
+    ordered = sorted(found, key=rank)
     kept: list[AlikePair] = []
     for pair in ordered:
         used = {word for each in kept for word in (each.word, each.other)}

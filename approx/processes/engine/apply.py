@@ -191,8 +191,8 @@ def _reshaped(form: Form, at: int, end: int, new: list[str]) -> Form | None:
         inserted = origins[at : at + len(new)]
     near = owners[at] if at < len(owners) else owners[-1]
     before = owners[at - 1] if at else near
-    if not gone and any(map(is_nucleus, new)) and not any(map(is_nucleus, form.phones[at:end])):
-        return _resyllabified(form, phones, [*origins[:at], *inserted, *origins[end:]], at, len(new))
+    if not gone and sum(map(is_nucleus, new)) > sum(map(is_nucleus, form.phones[at:end])):
+        return _resyllabified(form, phones, [*origins[:at], *inserted, *origins[end:]], end, len(new) - (end - at))
     fresh = [near if at < len(form.phones) and form.phones[at : at + 1] and not gone else before] * len(new)
     if gone:
         fresh = owners[at : at + len(new)]
@@ -219,18 +219,19 @@ def _consonants_off(form: Form, at: int, end: int) -> Form:
     return Form(phones, tuple(starts), form.stress, form.origins[:at] + form.origins[end:])
 
 
-def _resyllabified(form: Form, phones: list[str], origins: list[int], at: int, size: int) -> Form:
-    """After a vowel came in: cut anew by onset rules, each old syllable keeps its stress by its vowel."""
+def _resyllabified(form: Form, phones: list[str], origins: list[int], end: int, more: int) -> Form:
+    """After a vowel came in: cut anew by onset rules, each old syllable keeps its stress by its vowel. What stood from
+    `end` on stands so many sounds `more` to the right."""
     from approx.ipa.syllables import syllable_starts
 
     starts = syllable_starts(phones)
     degree_of: dict[int, int] = {}
     for place, phone in enumerate(form.phones):
         if is_nucleus(phone):
-            degree_of[place if place < at else place + size] = form.stress[form.syllable_at(place)]
+            degree_of[place if place < end else place + more] = form.stress[form.syllable_at(place)]
     stress = []
-    for start, end in zip(starts, (*starts[1:], len(phones))):
-        stress.append(next((degree_of[p] for p in range(start, end) if p in degree_of), 0))
+    for start, stop in zip(starts, (*starts[1:], len(phones))):
+        stress.append(next((degree_of[p] for p in range(start, stop) if p in degree_of), 0))
     return Form(tuple(phones), starts, tuple(stress), tuple(origins))
 
 

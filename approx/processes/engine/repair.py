@@ -297,9 +297,7 @@ class Repairs:
         w = self.w
         base, per = (w.vowel_base, w.vowel_per) if place == "vowel" else (w.consonant_base, w.consonant_per)
         priced = [
-            (sound, base + per * distance(phone, sound) + _unlike(phone, sound))
-            for sound in have
-            if sound != phone
+            (sound, base + per * distance(phone, sound) + _unlike(phone, sound)) for sound in have if sound != phone
         ]
         return sorted(priced, key=lambda pair: (pair[1], pair[0]))[: w.offered]
 

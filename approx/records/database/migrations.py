@@ -9,7 +9,7 @@ Step n turns version n into n + 1 with statements of that time: it never uses `a
 1  the first layout
 2  trials name the form aimed at (before: whatever was chosen at the time) and the mark of the tap
 3  notes in four parts (before: one text); phases name the sets in treatment
-4  pictures of a child's own words
+4  pictures of a child's own words; deleted rows of the large tables have an index
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ def _notes_in_four_parts(connection: Connection) -> None:
 
 
 def _pictures_of_words(connection: Connection) -> None:
-    """A new table, empty."""
+    """A new table, empty, and indexes."""
     run = connection.exec_driver_sql
     run(
         "CREATE TABLE pictures ("
@@ -61,6 +61,8 @@ def _pictures_of_words(connection: Connection) -> None:
         " FOREIGN KEY(child_id) REFERENCES children (id) ON DELETE CASCADE)"
     )
     run("CREATE UNIQUE INDEX one_picture ON pictures (child_id, word) WHERE trashed = ''")
+    for table in ("trials", "probes", "sessions"):
+        run(f"CREATE INDEX deleted_{table} ON {table} (trashed) WHERE trashed > ''")
 
 
 STEPS: Sequence[Callable[[Connection], None]] = (_form_in_trials, _notes_in_four_parts, _pictures_of_words)

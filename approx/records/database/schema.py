@@ -202,6 +202,9 @@ _once("one_probe", probes.c.child_id, probes.c.session, probes.c.word_set)
 _once("one_phase_start", phases.c.child_id, phases.c.first_session)
 _once("one_picture", pictures.c.child_id, pictures.c.word)
 Index("one_key", trials.c.session_id, trials.c.key, trials.c.number, unique=True, sqlite_where=text("key <> ''"))
+for _large in (trials, probes, sessions):
+    # what was deleted lately is looked for among all children: few rows of many
+    Index(f"deleted_{_large.name}", _large.c.trashed, sqlite_where=text("trashed > ''"))
 Index("samples_of_child", samples.c.child_id)
 Index("rows_of_sample", sample_rows.c.sample_id, sample_rows.c.row, unique=True)
 Index("choices_of_child", choices.c.child_id, choices.c.word)

@@ -11,7 +11,7 @@ from datetime import UTC, datetime, timedelta
 from time import monotonic, sleep
 from typing import Any
 
-from sqlalchemy import Connection, Table, delete, func, select, update
+from sqlalchemy import Connection, Table, delete, func, literal_column, select, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from approx.problems import Problem
@@ -56,7 +56,7 @@ class Trash(DailyCopy):
         """Bring back what was deleted under a token."""
         with self._writing() as connection:
             for kind, table in _KINDS.items():
-                row = connection.execute(select(table).where(table.c.trashed == token, table.c.trashed != "")).first()
+                row = connection.execute(select(table).where(table.c.trashed == token, _is_away(table))).first()
                 if row is not None:
                     _owner_is_there(connection, row)
                     try:
@@ -161,6 +161,11 @@ class Trash(DailyCopy):
         return ()
 
 
+def _is_away(table: Table) -> Any:
+    """True for a deleted row, in the words of the indexes of such rows."""
+    return table.c.trashed > literal_column("''")
+
+
 def _rows(connection: Connection) -> int:
     tables = schema.METADATA.tables.values()
     return sum(int(connection.execute(select(func.count()).select_from(table)).scalar_one()) for table in tables)
@@ -170,12 +175,12 @@ def _away(table: Table) -> Any:
     """Deleted rows of a table with the code of their child."""
     children = schema.children
     if table is children:
-        return select(table).where(table.c.trashed > "")
+        return select(table).where(_is_away(table))
     if table is schema.trials:
         sessions = schema.sessions
         joined = table.join(sessions, sessions.c.id == table.c.session_id).join(children)
-        return select(table, children.c.code).select_from(joined).where(table.c.trashed > "")
-    return select(table, children.c.code).join(children).where(table.c.trashed > "")
+        return select(table, children.c.code).select_from(joined).where(_is_away(table))
+    return select(table, children.c.code).join(children).where(_is_away(table))
 
 
 def _label(connection: Connection, kind: str, row: Any) -> str:
@@ -191,7 +196,7 @@ def _label(connection: Connection, kind: str, row: Any) -> str:
 
 
 def _old(table: Table) -> Any:
-    return (table.c.trashed > "") & (table.c.trashed < f"{datetime.now(UTC) - KEPT:%Y-%m-%dT%H:%M:%S}")
+    return _is_away(table) & (table.c.trashed < f"{datetime.now(UTC) - KEPT:%Y-%m-%dT%H:%M:%S}")
 
 
 def _old_rows(connection: Connection, table: Table) -> bool:

@@ -123,7 +123,9 @@ def _with_header(table: Table) -> Table:
     first = list(islice(table.rows, _PREVIEW))
     at, _ = _header(first)
     if not any(any(cell.strip() for cell in row) for row in first):
-        table.problems.append(Problem("sample.empty", "the file holds nothing", "", table.file))
+        table.problems.append(
+            Problem("sample.empty", "the file holds nothing", "write a heading, and below it a row each", table.file)
+        )
     table.header = first[at] if first else []
     table.above = sum(any(cell.strip() for cell in row) for row in first[:at])
     table.preview = first[at + 1 :]
