@@ -13,6 +13,12 @@ from typing import Any
 FINE, BAD_DATA, WRONG_USE = 0, 1, 2
 """Exit codes of every command: fine, problems in the data (all listed), wrong use."""
 
+_UNSEEN = {
+    sign: f"<U+{sign:04X}>"
+    for sign in (*range(0x20), *range(0x7F, 0xA0), 0x200E, 0x200F, *range(0x202A, 0x202F), *range(0x2066, 0x206A))
+}
+"""Signs that would steer a terminal, or turn the rest of a line round, and how they are printed."""
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -34,7 +40,7 @@ class Problem:
     def __str__(self) -> str:
         place = ":".join(str(p) for p in (self.file, self.line, self.column) if p not in (None, ""))
         text = f"{self.message}; {self.hint}" if self.hint else self.message
-        return f"{place + ': ' if place else ''}{text} [{self.code}]"
+        return f"{place + ': ' if place else ''}{text} [{self.code}]".translate(_UNSEEN)
 
     def at(self, file: str = "", line: int | None = None, column: int | None = None) -> Problem:
         """The same problem with its place filled in where it was still unknown."""

@@ -254,3 +254,25 @@ def test_the_site_builds_without_a_warning(tmp_path: Path) -> None:
     ran = subprocess.run([*command, "-d", str(tmp_path)], capture_output=True, encoding="utf-8", timeout=300)
     assert ran.returncode == 0, ran.stderr
     assert "approx.score" in (tmp_path / "python.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.slow
+def test_the_notebook_shows_what_it_shows() -> None:
+    """Executed anew, each cell gives what is stored with it; `python tests/support/notebook.py` stores it anew."""
+    nbformat = pytest.importorskip("nbformat")
+    from notebook import NOTEBOOK, executed, outputs
+
+    stored = outputs(nbformat.read(NOTEBOOK, as_version=4))
+    assert len(stored) >= 6 and all(stored)
+    assert outputs(executed()) == stored
+
+
+def test_the_citation_names_this_version_and_its_licences() -> None:
+    import tomllib
+
+    from approx.version import __version__
+
+    text = (SITE.parent / "CITATION.cff").read_text(encoding="utf-8")
+    licence = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["license"]
+    assert f"\nversion: {__version__}\n" in text
+    assert re.findall(r"^  - ([\w.-]+)$", text, re.MULTILINE) == licence.split(" AND ")

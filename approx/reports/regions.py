@@ -59,6 +59,24 @@ def with_decimals(text: str, tag: str) -> str:
     return text.replace(".", ",") if comma else text
 
 
+def short_day(text: str, tag: str = "en") -> str:
+    """Day and month of an ISO date in figures, in the order of the region; anything else as it was typed.
+
+    >>> short_day("2026-03-12", "en-US"), short_day("2026-03-12", "es-MX")
+    ('3/12', '12/3')
+    """
+    try:
+        found = date.fromisoformat(text)
+    except ValueError:
+        return text
+    return f"{found.month}/{found.day}" if _month_first(tag) else f"{found.day}/{found.month}"
+
+
+def _month_first(tag: str) -> bool:
+    first = _regions()["month_first"]
+    return tag.split("-", maxsplit=1)[0].casefold() in first and region_of(tag) in first["regions"]
+
+
 def day(text: str, tag: str = "en") -> str:
     """A day typed as 2026-03-02 in words; anything else as it was typed.
 
@@ -71,8 +89,5 @@ def day(text: str, tag: str = "en") -> str:
         return text
     table, language = _regions(), tag.split("-", maxsplit=1)[0].casefold()
     language = language if language in table["months"] else "en"
-    first = table["month_first"]
-    pattern: str = (
-        first[language] if language in first and region_of(tag) in first["regions"] else table["day"][language]
-    )
+    pattern: str = table["month_first"][language] if _month_first(tag) else table["day"][language]
     return pattern.format(day=found.day, month=table["months"][language][found.month - 1], year=found.year)

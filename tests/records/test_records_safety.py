@@ -32,15 +32,19 @@ while True:
 
 COUNTER = """
 import sys
+import time
 from dataclasses import replace
 from pathlib import Path
 from approx.records.caseload import open_caseload
 from approx.records.database.rows import Conflict
 caseload = open_caseload(Path(sys.argv[1]))
+print("ready", flush=True)
+sys.stdin.readline()  # until both are
 conflicts = 0
 for _ in range(int(sys.argv[4])):
     caseload.record_trial(int(sys.argv[2]), int(sys.argv[3]), "none", 2)
     child = caseload.child("K07")
+    time.sleep(0.003)  # as a person does between looking and saving
     while True:
         answer = caseload.save_child(replace(child, note=str(int(child.note) + 1)))
         if not isinstance(answer, Conflict):
@@ -62,7 +66,7 @@ print(caseload.set_passphrase("correct horse"), flush=True)
 
 def start(script: str, *arguments: object) -> subprocess.Popen[str]:
     command = [sys.executable, "-c", script, *map(str, arguments)]
-    return subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True)
+    return subprocess.Popen(command, cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
 
 
 @pytest.mark.slow
@@ -97,6 +101,12 @@ def test_two_writers_lose_no_update(tmp_path: Path) -> None:
     session, target = sure(caseload.sessions("K07"))[0], sure(caseload.targets("K07"))[0]
     child = sure(caseload.save_child(replace(sure(caseload.child("K07")), note="0")))
     writers = [start(COUNTER, caseload.path, session.id, target.id, times) for _ in range(2)]
+    for writer in writers:
+        assert writer.stdout is not None and writer.stdout.readline() == "ready\n"
+    for writer in writers:
+        assert writer.stdin is not None
+        writer.stdin.write("go\n")
+        writer.stdin.flush()
     answers = [writer.communicate(timeout=120)[0].split() for writer in writers]
     assert [writer.returncode for writer in writers] == [0, 0]
     after = sure(caseload.child("K07"))

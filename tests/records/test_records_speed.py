@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from filled_caseload import opened, sure
 from full_caseload import CHILDREN, SESSIONS, TRIES, TRIES_OF_ONE, fill_up
+from large_caseload import large
 
 from approx.records.caseload import Caseload
 
@@ -55,3 +57,17 @@ def test_a_tap_is_quick_in_a_full_caseload(caseload: Caseload) -> None:
     target = sure(caseload.targets("K001"))[0]
     assert quickest(lambda: sure(caseload.record_trial(session.id, target.id, "none", 2))) < LIMIT
     assert quickest(lambda: sure(caseload.totals(session.id))) < LIMIT
+
+
+@pytest.mark.slow
+def test_an_export_of_a_million_trials_is_taken_in_within_a_minute(tmp_path: Path) -> None:
+    """Processor seconds, with the file of the export read, every row checked, and all of it on the disk."""
+    source = large(tmp_path / "large.sqlite", CHILDREN, SESSIONS, 10)
+    sure(source.export_file(tmp_path / "e.zip"))
+    source.close()
+    caseload = opened(tmp_path / "c.sqlite")
+    begun = time.process_time()
+    taken = sure(caseload.import_zip(tmp_path / "e.zip"))
+    assert time.process_time() - begun < 30  # half of the minute, for the disk is not in it
+    assert dict(taken.rows)["trials"] == CHILDREN * SESSIONS * 10 and len(taken.codes) == CHILDREN
+    caseload.close()

@@ -30,7 +30,7 @@ def test_numbers_of_the_trial_log() -> None:
 
 def test_the_session_before_is_set_beside_the_same_form_only() -> None:
     mud, more = data_lines(SESSION)[-2:]
-    assert mud == "mud, aimed at mʌ: 8 of 10 reached; before (2026-04-02) 4 of 10."
+    assert mud == "mud, aimed at mʌ: 8 of 10 reached; before (April 2, 2026) 4 of 10."
     assert more == "more, aimed at mo: 9 of 10 reached; without help 5 of 6."
 
 

@@ -102,7 +102,7 @@ def test_series_are_named_at_their_ends_and_differ_in_shape_and_dash() -> None:
 def test_phases_are_named_and_dates_are_shown() -> None:
     root = drawn(sample()[:1])
     assert [each.text for each in of_class(root, "phase-name")] == ["A", "B1", "B2", "M"]
-    assert of_class(root, "date")[0].text == "03-05" and "2026" in "".join(root.itertext())
+    assert of_class(root, "date")[0].text == "3/5" and "2026" in "".join(root.itertext())
 
 
 def test_whiskers_stand_only_where_they_help() -> None:

@@ -122,6 +122,17 @@ def test_a_file_in_which_hardly_a_production_comes_twice_is_read_to_a_bound_that
     assert "more than 50 rows" in long.log.problems()[0].message
 
 
+def test_a_file_of_rows_that_cannot_be_read_is_not_read_to_its_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    from approx.samples.rows import reader
+
+    monkeypatch.setattr(reader, "MOST_WRONG", 20)
+    bad = "X01,2026-01-01,mud,mʌd,mʌ,a,b\n"
+    found = sample(HEAD + bad * 50)
+    assert ("sample.bound", 22, True) in told(found) and found.refused == tuple(range(2, 23)) and found.rows == 21
+    mixed = sample(HEAD + ("X01,2026-01-01,mud,mʌd,mʌ\n" * 2 + bad) * 30)
+    assert "sample.bound" not in {code for code, _, _ in told(mixed)} and len(mixed.refused) == 30
+
+
 def test_agree_names_every_row_that_is_not_compared(tmp_path: Path) -> None:
     """A row above the heading, a refused one, and one that stands in one file only: each is named, in either file."""
     from approx.api.samples.agreement import agree

@@ -337,3 +337,7 @@ def test_an_import_may_take_longer_than_its_parts(ask: Asked, monkeypatch: pytes
              "headers": [(name.encode(), value.encode()) for name, value in headers.items()]}  # fmt: skip
     asyncio.run(ask.guard(scope, receive, send))
     assert sent[0]["status"] == 200 and heard == [{"type": "http.disconnect"}]
+
+
+def test_a_fault_without_a_place_is_named_so() -> None:
+    assert guard._place(ValueError("secret")) == "?"

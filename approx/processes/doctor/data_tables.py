@@ -152,7 +152,7 @@ def _norm_faults(row: dict[str, str], processes: frozenset[str]) -> Iterator[tup
         yield f"provenance '{row.get('provenance', '')}'", "one of: " + "; ".join(PROVENANCE)
     for column, cell in row.items():
         if column.endswith("_months") and cell and not (cell.isdecimal() and int(cell) <= 216):
-            yield f"{column} is '{cell}'", "whole months up to 216, or nothing"
+            yield f"{column} is '{cell}'", "whole months up to 216 (3;6 is 42), or nothing"
     low, high = row.get("band_low_months", ""), row.get("band_high_months", "")
     if low.isdecimal() and high.isdecimal() and int(low) > int(high):
         yield f"the band runs from {low} to {high} months", "write the lower age first"

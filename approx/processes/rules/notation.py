@@ -139,7 +139,13 @@ def _item(token: str) -> Item:
 
 def _sound(text: str) -> str:
     if ft.features(text) is None:
-        raise NotationError(f"'{text}' is neither a sound nor a class of rules/ipa/classes.toml")
+        from difflib import get_close_matches
+
+        near = (
+            ["ɡ (U+0261)"] if text == "g" else ["ɹ"] if text == "r" else get_close_matches(text, ft.classes(), 2, 0.6)
+        )
+        hint = f"; write {' or '.join(near)}" if near else ""
+        raise NotationError(f"'{text}' is neither a sound nor a class of rules/ipa/classes.toml{hint}")
     return text
 
 

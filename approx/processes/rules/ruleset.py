@@ -33,6 +33,15 @@ _KEYS = {
     "caution",
 }
 _ACCENT_KEYS = ("words", "caution")
+_LIKE = {
+    "id": '"process-name.what-is-special"',
+    "process": '"velar fronting"',
+    "change": '"k -> t / # _"',
+    "cost": "0.4 (0.5 is an ordinary step)",
+    "source": '"author year, journal volume:pages", or "common practice, no source"',
+    "examples": '[["ki", "ti"]] (the adult form, then what the rule makes of it)',
+}
+"""How each thing a rule needs is written, for one who left it out."""
 _NEEDED = ("id", "process", "change", "cost", "source", "examples")
 _USES = ("simplify", "explain")
 
@@ -148,6 +157,14 @@ def read_rules(path: Path, processes: Iterable[str], problems: list[Problem]) ->
     return [rule for rule in checked if rule is not None]
 
 
+def _near(typed: object, names: Iterable[str]) -> str:
+    """The names that look like a mistyped one, as the beginning of a hint."""
+    from difflib import get_close_matches
+
+    found = get_close_matches(str(typed), list(names), 3, 0.6)
+    return f"near it: {', '.join(found)}; " if found else ""
+
+
 def _rule(row: Any, file: str, line: int, names: frozenset[str], problems: list[Problem]) -> Rule | None:
     before = len(problems)
     name = str(row.get("id", "without id")) if isinstance(row, dict) else "without id"
@@ -163,13 +180,17 @@ def _rule(row: Any, file: str, line: int, names: frozenset[str], problems: list[
         wrong("key", f"'{key}' is not known", "keys: " + ", ".join(sorted(_KEYS)))
     missing = [key for key in _NEEDED if row.get(key) in (None, "", [])]
     if missing:
-        wrong("missing", f"no {', '.join(missing)}", "every rule has " + ", ".join(_NEEDED))
+        wrong("missing", f"no {', '.join(missing)}", "write " + ", ".join(f"{key} = {_LIKE[key]}" for key in missing))
     if row.get("process") and row["process"] not in names:
-        wrong("process", f"'{row['process']}' is not a process", "`approx list processes` prints the names")
+        wrong(
+            "process",
+            f"'{row['process']}' is not a process",
+            f"{_near(row['process'], names)}`approx list processes` prints the names",
+        )
     for key in _ACCENT_KEYS:
         if key in row and row.get("process") != "accent":
             wrong("key", f"'{key}' belongs to rules of rules/accents alone", "leave it out here")
-    cost = row.get("cost", 0)
+    cost = row.get("cost", 0.5)
     if not isinstance(cost, (int, float)) or isinstance(cost, bool) or not 0 < cost <= 10:
         wrong("cost", f"cost {cost!r} is not a number above 0 and at most 10", "0.5 is an ordinary step")
     uses = row.get("uses", list(_USES))

@@ -18,6 +18,7 @@ from statistics import median
 from approx.datafiles import PACKAGE
 from approx.progress.phases import Panel, Point, Run, Series, runs
 from approx.reports.document import Grid
+from approx.reports.regions import short_day
 from approx.reports.report_words import words
 
 _FONT = "Approx Text, DejaVu Sans, Noto Sans, Arial, sans-serif"  # the first is the font of the PDF pages
@@ -288,7 +289,7 @@ class _Drawing:
             if at in shown:
                 self.text(x, floor + 17, str(session), anchor="middle", name="session")
             if at in dated and session in self.dates:
-                self.text(x, floor + 32, _short(self.dates[session]), anchor="middle", name="date")
+                self.text(x, floor + 32, short_day(self.dates[session], self.language), anchor="middle", name="date")
         for pause in self.pauses:
             later = self.sessions[self.sessions.index(pause) + 1]
             x = self.x((pause + later) / 2)
@@ -341,11 +342,6 @@ def _pauses(sessions: Sequence[int], dates: dict[int, str]) -> tuple[int, ...]:
         return ()
     usual = median(length for _, length in days)
     return tuple(session for session, length in days if length > _GAP * usual and length > 14)
-
-
-def _short(day: str) -> str:
-    """Month and day of an ISO date; any other text as it is."""
-    return day[5:] if len(day) == 10 else day
 
 
 def svg_png(svg: str, width: int = 1520, ink: str = "#111111") -> bytes:

@@ -70,7 +70,11 @@ def _block(block: Block, top: int) -> str:
         case Grid():
             return grid_html(block)
         case Picture():
-            return f"<figure>{block.svg}<figcaption>{escape(block.below)}</figcaption></figure>"
+            # where the page is narrow the chart keeps a size that can be read, and is moved sideways by itself
+            frame = (
+                f'<div class="scroll" role="group" tabindex="0" aria-label="{escape(block.about)}">{block.svg}</div>'
+            )
+            return f"<figure>{frame}<figcaption>{escape(block.below)}</figcaption></figure>"
         case WritingSpace(label, lines):
             return f'<div class="box" role="note">{escape(label)}{"<br>" * lines}</div>'
         case BlankLine(labels):

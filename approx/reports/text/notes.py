@@ -11,6 +11,7 @@ from approx.records.database.rows import Probe, Session, Tally, TargetTotals, To
 from approx.records.tables.checks import help_levels
 from approx.reports.document import Block, Bullets, Document, Heading, NoteFacts, Paragraph, TriedTarget, Tries
 from approx.reports.documents.documents import document_lines
+from approx.reports.regions import day
 from approx.reports.report_words import words
 
 
@@ -49,7 +50,9 @@ def note_document(facts: NoteFacts, language: str = "en") -> Document:
     say = words(language)
     session = "" if facts.session is None else say["note session"].format(n=facts.session)
     minutes = "" if facts.minutes is None else say["note minutes"].format(n=facts.minutes)
-    title = say["note title"].format(child=facts.child or "-", date=facts.date or "-", session=session, minutes=minutes)
+    title = say["note title"].format(
+        child=facts.child or "-", date=day(facts.date or "-", language), session=session, minutes=minutes
+    )
     blocks: list[Block] = [Heading(say["subjective"])]
     noted = [text for text in (facts.said.strip(), facts.observed.strip()) if text]
     blocks += [Paragraph(text) for text in noted] or [_gap(say, "gap said")]
@@ -82,7 +85,7 @@ def kept_note(child: str, date: str, session: int | None, parts: Sequence[str], 
     """A note as it was kept: four parts of plain text, a line a paragraph; gaps still open are marked, and empty parts."""
     say = words(language)
     numbered = "" if session is None else say["note session"].format(n=session)
-    title = say["note title"].format(child=child or "-", date=date or "-", session=numbered, minutes="")
+    title = say["note title"].format(child=child or "-", date=day(date or "-", language), session=numbered, minutes="")
     blocks: list[Block] = []
     names = ("subjective", "objective", "assessment", "plan")
     gaps = ("gap said", "gap data", "gap view", "gap plan")
@@ -112,14 +115,18 @@ def data_lines(facts: NoteFacts, language: str = "en") -> tuple[str, ...]:
     if facts.alone is not None and facts.alone.all:
         lines.append(_said(say["alone tries"], facts.alone))
     lines += [_said(say["help line"], tries, help=name) for name, tries in facts.helps if tries.all]
-    lines += [_target(each, facts, say) for each in facts.targets]
+    lines += [_target(each, facts, say, language) for each in facts.targets]
     return tuple(lines)
 
 
-def _target(each: TriedTarget, facts: NoteFacts, say: dict[str, str]) -> str:
+def _target(each: TriedTarget, facts: NoteFacts, say: dict[str, str], language: str) -> str:
     alone = _said(say["target alone"], each.alone) if each.alone is not None and each.alone.all else ""
     earlier = next((old for old in facts.before if (old.word, old.form) == (each.word, each.form)), None)
-    before = "" if earlier is None else _said(say["target before"], earlier.tries, date=facts.before_date or "-")
+    before = (
+        ""
+        if earlier is None
+        else _said(say["target before"], earlier.tries, date=day(facts.before_date or "-", language))
+    )
     return _said(say["target line"], each.tries, word=each.word, form=each.form, alone=alone, before=before)
 
 

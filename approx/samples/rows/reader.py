@@ -35,7 +35,7 @@ COUNTED = Bounds(2_000_000, 60_000)
 """Of what counts distinct pairs."""
 EXPLAINED = Bounds(2_000_000, 10_000)
 """Of what explains each distinct pair."""
-HELD = Bounds(100_000, 25_000)
+HELD = Bounds(100_000, 10_000)
 """Of what holds each token."""
 
 
@@ -237,3 +237,7 @@ class SampleReader:
     def _refuse(self, number: int, message: str, hint: str, column: int | None = None, symbol: str = "") -> None:
         self.log.wrong(Problem("sample.row", message, hint, line=number, column=column, symbol=symbol))
         self.refused.append(number)
+        if len(self.refused) > MOST_WRONG and 2 * len(self.refused) > number:
+            self.stop(
+                number, f"more than {MOST_WRONG:,} rows cannot be read", "is it a sample? look at the first of them"
+            )

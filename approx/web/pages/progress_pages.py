@@ -178,7 +178,7 @@ def _body(desk: Desk, request: Request, found: Progress) -> Markup:
         address = child_path(found.child.code, f"progress/chart/{next(numbers)}")
         waiting = escape(desk.texts(request)("progress.drawing"))
         picture = f'<img src="{address}?alone=1" alt="{escape(chart_title(panel, language))}">'
-        return f'<div class="drawing" role="group" tabindex="0" aria-label="{escape(chart_title(panel, language))}" data-chart="{address}"><p>{waiting}</p><noscript>{picture}</noscript></div>'
+        return f'<div class="drawing" data-chart="{address}"><p>{waiting}</p><noscript>{picture}</noscript></div>'
 
     made = document_of(facts_of(found), desk.texts(request).language, draw=later)
     parts: list[str] = []
