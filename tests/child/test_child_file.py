@@ -275,3 +275,34 @@ def test_a_parsed_table_needs_no_text(tmp_path: Path) -> None:
     profile, problems = read_table({"age": "x", "vowels": {"established": "i"}})
     assert profile.vowels == {"i": "established"}
     assert [(problem.code, problem.line) for problem in problems] == [("child.age", None)]
+
+
+def test_people_and_interests_are_read_and_kept_by_the_desk(tmp_path: Path) -> None:
+    from approx.web.forms.profile_form import cluster_entries, profile_of, profile_toml
+
+    path = tmp_path / "child.toml"
+    lines = ('interests = ["truck", " animals ", "truck"]', "[vowels]", 'established = "i a"', "[syllables]",
+             'established = ["CV"]', "[people]", 'Ana = "she"', '"Mary Ann" = "They"')  # fmt: skip
+    path.write_text("\n".join(lines), encoding="utf-8")
+    profile, problems = read_child(path)
+    assert profile is not None and problems == ()
+    assert profile.interests == ("truck", "animals") and profile.people == {"Ana": "she", "Mary Ann": "they"}
+    again = profile_of(profile_toml(profile, cluster_entries(profile)))
+    assert (again.interests, again.people) == (profile.interests, profile.people)
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "line"),
+    [
+        ('[people]\nAna = "her"', "child.pronoun", 2),
+        ("[people]\nAna = 3", "child.pronoun", 2),
+        ('[people]\nAna = "she"\nANA = "he"', "child.contradiction", 3),
+        ('interests = "truck"', "child.value", 1),
+    ],
+)
+def test_people_and_interests_that_cannot_be_read_are_named(tmp_path: Path, text: str, code: str, line: int) -> None:
+    path = tmp_path / "child.toml"
+    path.write_text(text, encoding="utf-8")
+    _, problems = read_child(path)
+    found = [problem for problem in problems if problem.fatal]
+    assert [(problem.code, problem.line) for problem in found] == [(code, line)] and found[0].hint

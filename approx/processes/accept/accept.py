@@ -349,41 +349,50 @@ def _change(place: Place) -> AcceptedChange:
 
 
 def _spelling(phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[Place]) -> tuple[Place, ...] | None:
-    """The fewest places that turn the adult sounds into exactly those heard, or None.
+    """The fewest places that turn the adult sounds into exactly those heard, or None."""
+    path = _SideBySide(phones, heard, fit).rest(0, 0, False, False)
+    return None if path is None else tuple([fit[number] for number in path])
 
-    Walks both from the left. A state is how far each has come, whether the last place left its sounds off, and whether
-    a sound was put in here.
+
+class _SideBySide:
+    """Walks an adult form and what was heard from the left. A state is how far each has come, whether the last place left
+    its sounds off, and whether a sound was put in here.
+
+    An object, for functions that call one another would keep each other: where nothing collects cycles, for good.
     """
-    begins: dict[int, list[int]] = {}
-    for number, place in enumerate(fit):
-        begins.setdefault(place.start, []).append(number)
-    known: dict[tuple[int, int, bool, bool], _Path | None] = {}
 
-    def rest(at: int, said: int, left_off: bool, put_in: bool) -> _Path | None:
+    def __init__(self, phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[Place]) -> None:
+        self.phones, self.heard, self.fit = phones, heard, fit
+        self.begins: dict[int, list[int]] = {}
+        for number, place in enumerate(fit):
+            self.begins.setdefault(place.start, []).append(number)
+        self.known: dict[tuple[int, int, bool, bool], _Path | None] = {}
+
+    def rest(self, at: int, said: int, left_off: bool, put_in: bool) -> _Path | None:
+        """The fewest places from here to the end; None where none lead there."""
         key = (at, said, left_off, put_in)
-        if key not in known:
-            known[key] = min(ways(*key), key=lambda path: (len(path), path), default=None)
-        return known[key]
+        if key not in self.known:
+            self.known[key] = min(self.ways(*key), key=lambda path: (len(path), path), default=None)
+        return self.known[key]
 
-    def ways(at: int, said: int, left_off: bool, put_in: bool) -> list[_Path]:
+    def ways(self, at: int, said: int, left_off: bool, put_in: bool) -> list[_Path]:
+        """The places of each way on."""
         out: list[_Path] = []
-        if at == len(phones):
+        heard = self.heard
+        if at == len(self.phones):
             if said == len(heard):
                 out.append(())
-        elif said < len(heard) and heard[said] == phones[at]:
-            after = rest(at + 1, said + 1, False, False)
+        elif said < len(heard) and heard[said] == self.phones[at]:
+            after = self.rest(at + 1, said + 1, False, False)
             out += [] if after is None else [after]
-        for number in begins.get(at, ()):
-            place = fit[number]
+        for number in self.begins.get(at, ()):
+            place = self.fit[number]
             empty, inserts, reached = not place.phones, place.start == place.end, said + len(place.phones)
             if (empty and left_off) or (inserts and put_in) or heard[said:reached] != place.phones:
                 continue
-            after = rest(place.end, reached, empty, inserts)
+            after = self.rest(place.end, reached, empty, inserts)
             out += [] if after is None else [(number, *after)]
         return out
-
-    path = rest(0, 0, False, False)
-    return None if path is None else tuple(fit[number] for number in path)
 
 
 _Choice = Generator[Sequence[FormPair], Sequence[Sequence[Link]], tuple[Place, ...]]

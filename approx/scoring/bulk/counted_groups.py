@@ -6,6 +6,7 @@ The number of pairs alone decides (`MANY`), so that the same sample always goes 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from sys import intern
 from typing import TYPE_CHECKING, Protocol
 
 from approx.ipa.word import Word
@@ -59,7 +60,9 @@ def counted_groups(
 
 def name_of(pair: Pair) -> str:
     """What a word is called across its tokens: as it was written, or its adult form."""
-    return (pair.target_word or (pair.target.ipa if pair.target else "")).lower()
+    return intern(
+        (pair.target_word or (pair.target.ipa if pair.target else "")).lower()
+    )  # one object for all its pairs
 
 
 def reason_left_out(pair: Pair, options: Options) -> str:
@@ -126,15 +129,18 @@ class _InArrays:
         names = [name_of(pair) for pair in scored]
         instead: dict[int, Word] = {}
         rivals: list[tuple[int, str]] = []
-        words = [pair.target_word for pair in scored]
-        asked = list(zip(targets, said, words))
-        for at, others in enumerate(accepting(asked, options.language, link_words) if accepting else ()):
-            for other in others:
-                rivals.append((at, other.ipa))
-                instead[len(targets)] = targets[at]
-                targets.append(other)
-                said.append(said[at])
-                names.append(names[at])
+        found: list[tuple[int, Word]] = []
+        for start in range(0, len(scored), _AT_ONCE) if accepting else ():
+            part = slice(start, start + _AT_ONCE)
+            asked = list(zip(targets[part], said[part], [pair.target_word for pair in scored[part]]))
+            for at, others in enumerate(accepting(asked, options.language, link_words) if accepting else (), start):
+                found += [(at, other) for other in others]
+        for at, other in found:
+            rivals.append((at, other.ipa))
+            instead[len(targets)] = targets[at]
+            targets.append(other)
+            said.append(said[at])
+            names.append(names[at])
         self._table = ScoreTable(targets, said, names, options, instead)
         self._best, self._accepted = _best(self._table, len(scored), rivals)
 

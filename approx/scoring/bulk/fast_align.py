@@ -299,7 +299,7 @@ def _trace(ranked: Ints, m: int, n: int, size: int) -> tuple[Any, int]:
     return code, digits
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=8192)
 def links_of_walk(code: int, digits: int) -> Links:
     """Links of a walk (`Walk`); the digit `_END` only fills up at the start of a walk that was over sooner than others."""
     steps = ""
