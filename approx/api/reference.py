@@ -341,6 +341,7 @@ def find(name: str) -> Iterator[Thing]:
     for entry in option_entries():
         if _plain(entry.id) == wanted:
             yield Thing("option", entry.id, entry.says, entry.source, entry.file, entry.line)
+    yield from _forecasts(wanted)
     for mark, entry in opportunity_option_entries().items():
         if wanted in (_plain(mark), _plain(entry.id)):
             yield Thing("option", entry.id, entry.says, entry.source, entry.file, entry.line)
@@ -356,6 +357,18 @@ def find(name: str) -> Iterator[Thing]:
         sounds = [sound for sound in bases() if in_class(sound, wanted)]
         file, line, source = _classes_file(wanted)
         yield Thing("class", wanted, classes()[wanted], source, file, line, {"sounds": sounds})
+
+
+def _forecasts(wanted: str) -> Iterator[Thing]:
+    """What a forecast rests on and how well it was measured to do: of `predict`, and of the words to try next."""
+    from approx.datafiles import read_toml, rules_path
+
+    path = rules_path("predict.toml")
+    for name, notes in read_toml(path)["about"].items():
+        if _plain(name) == wanted:
+            lines = path.read_text(encoding="utf-8").splitlines()
+            line = lines.index(f"[about.{name}]") + 1
+            yield Thing("forecast", name, notes["says"], notes["source"], place(str(path)), line)
 
 
 def _accents(wanted: str) -> Iterator[Thing]:

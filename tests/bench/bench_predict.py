@@ -1,13 +1,15 @@
 """How often `predict` foretells the form a simulated child says next, and whether its probabilities are true.
 
-    python tests/bench/bench_predict.py [CHILDREN] [--from SEED] [--only NAME]
+    python tests/bench/bench_predict.py [CHILDREN] [--from SEED] [--only NAME] [--bins] [--probe]
 
 Three groups of invented children: `simulated_children` (English), `reference_children` (English and Spanish). Each child
 says 25, 50 and 100 words once; then 40 other words are asked. Every word is said 300 times by the simulator: the share of
 each form is its true chance (the noise of single tokens in it), so that nothing hangs on one draw. Printed, each with the
 95 % interval of a bootstrap over children: top-1 and top-3 (the chance that the child says the likeliest form, one of the
 three likeliest), the same for an oracle that knows the child (likeliest forms of 150 sayings, judged on the other 150), and
-the calibration error (ten bins of the probability of the first form; mean gap between it and the hits). Nothing is asserted.
+the calibration error (ten bins of the probability of the first form; mean gap between it and the hits). --probe: from 25
+words, ten more that the probe list names beside ten, twenty and thirty taken at random: top-1, and the mean log-likelihood of
+what is said. Nothing is asserted.
 """
 
 from __future__ import annotations
@@ -15,9 +17,10 @@ from __future__ import annotations
 import random
 import sys
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
+from math import log
 from pathlib import Path
 from time import perf_counter
 
@@ -29,8 +32,8 @@ import reference_children  # noqa: E402
 import simulated_children  # noqa: E402
 
 from approx.ipa import Word, read  # noqa: E402
-from approx.processes.explain.explain import Explainer  # noqa: E402
-from approx.processes.predict.predict import Predictor, rates  # noqa: E402
+from approx.processes.explain.explain import Explainer, Explanation  # noqa: E402
+from approx.processes.predict.predict import Predictor, probe_next, rates  # noqa: E402
 from approx.processes.rules.ruleset import load  # noqa: E402
 
 SIZES = (25, 50, 100)
@@ -105,27 +108,59 @@ class Asked:
         return chances[0], sum(chances)
 
 
-def asked_of(group: Group, seed: int) -> dict[int, list[Asked]]:
-    """One child: the answers after each size of sample."""
+Try = tuple[Word, dict[Form, float], tuple[float, float]]
+"""A word to foretell, the true chances of its forms, and what an oracle would hit with one form and with three."""
+
+
+def sayings(group: Group, seed: int) -> tuple[list[Explanation], list[Try]]:
+    """One child: a hundred words said once and explained, and the words to foretell."""
     rng = random.Random(f"{group.tag} {seed}")
-    say, talker, rules = group.sayer(seed), explainer(group.tag), load()
+    say, talker = group.sayer(seed), explainer(group.tag)
     order = rng.sample(group.words, SIZES[-1] + ASKED)
     pairs = [(word(adult(w), group.tag), word(say(w, rng), group.tag)) for w in order[: SIZES[-1]]]
-    told = [talker.explain(target, produced) for target, produced in pairs]
-    tries = []
+    tries: list[Try] = []
     for w in order[SIZES[-1] :]:
         forms = [word(say(w, rng), group.tag).phones for _ in range(SAYINGS)]
         first, second = Counter(forms[::2]), Counter(forms[1::2])
         best = [form for form, _ in first.most_common(3)]
-        oracle = tuple(sum(second[form] for form in best[:n]) / second.total() for n in (1, 3))
-        tries.append((word(adult(w), group.tag), {f: n / SAYINGS for f, n in Counter(forms).items()}, oracle))
-    out = {}
-    for size in SIZES:
-        predictor = Predictor(rates(told[:size], rules, group.tag), rules, group.tag)
-        out[size] = [
-            Asked(true, (oracle[0], oracle[1]), merged(predictor, target, group.tag)) for target, true, oracle in tries
-        ]
-    return out
+        one, three = (sum(second[form] for form in best[:n]) / second.total() for n in (1, 3))
+        tries.append((word(adult(w), group.tag), {f: n / SAYINGS for f, n in Counter(forms).items()}, (one, three)))
+    return [talker.explain(target, produced) for target, produced in pairs], tries
+
+
+def foretold(told: Sequence[Explanation], tries: Sequence[Try], tag: str) -> list[Asked]:
+    """The words to foretell, from these pairs."""
+    predictor = Predictor(rates(told, load(), tag), load(), tag)
+    return [Asked(true, oracle, merged(predictor, target, tag)) for target, true, oracle in tries]
+
+
+def asked_of(group: Group, seed: int) -> dict[int, list[Asked]]:
+    """One child: the answers after each size of sample."""
+    told, tries = sayings(group, seed)
+    return {size: foretold(told[:size], tries, group.tag) for size in SIZES}
+
+
+def probing(group: Group, seeds: range) -> None:
+    """Ten words that the probe list names, beside words at random."""
+    rows: dict[str, list[tuple[float, float]]] = {}
+    for seed in seeds:
+        told, tries = sayings(group, seed)
+        base, rest = told[:25], told[25:]
+        named = [(str(number), each.target) for number, each in enumerate(rest)]
+        probes = probe_next(rates(base, load(), group.tag), named, load(), 10, group.tag)
+        more = {"ten probes": [rest[int(probe.word)] for probe in probes]}
+        more |= {f"{number} at random": rest[:number] for number in (0, 10, 20, 30)}
+        for name, added in more.items():
+            answers = foretold([*base, *added], tries, group.tag)
+            likely = [
+                sum(p * log(max(dict(each.named).get(form, 0.0), 1e-3)) for form, p in each.true.items())
+                for each in answers
+            ]
+            hits = float(np.mean([each.hits[0] for each in answers]))
+            rows.setdefault(name, []).append((hits, float(np.mean(likely))))
+    for name, each in rows.items():
+        top, likelihood = np.mean(each, axis=0)
+        print(f"  25 words and {name:13} top-1 {top:.3f}  log-likelihood {likelihood:.3f}")
 
 
 def merged(predictor: Predictor, target: Word, tag: str) -> list[tuple[Form, float]]:
@@ -188,6 +223,10 @@ def main() -> None:
     only = arguments[arguments.index("--only") + 1] if "--only" in arguments else ""
     for name, group in GROUPS.items():
         if only not in name:
+            continue
+        if "--probe" in arguments:
+            print(f"{name}: {number} children")
+            probing(group, range(begin, begin + number))
             continue
         clock = perf_counter()
         found = [asked_of(group, seed) for seed in range(begin, begin + number)]

@@ -33,7 +33,7 @@ class Likely(NamedTuple):
         return Likely(self.p + chance, way if better else self.way, processes if better else self.processes)
 
 
-UNSURE = frozenset({"coalescence", "reduplication"})
+UNSURE = frozenset({"coalescence", "reduplication", "diminutization", "epenthesis"})
 """Processes whose outcomes often go by other names."""
 _NEVER = Likely(0.0, 0.0, ())
 

@@ -10,12 +10,13 @@ from approx.ipa.word import Word
 from approx.processes.engine.form import Form
 from approx.processes.explain.explain import opened
 from approx.processes.predict.rates import Rates
-from approx.processes.predict.sites import OTHER, Place, Sites, State, position_in, sound_place
+from approx.processes.predict.sites import OTHER, Place, Sites, State, position_in, settings, sound_place
 
 
 @dataclass(frozen=True, slots=True)
 class Probe:
-    """A word to ask next. `bits`: what its answer is expected to teach, given the probes before it.
+    """A word to ask next. `bits`: what its answer is expected to teach, given the probes before it, with what is added for
+    sounds not heard yet (`rules/predict.toml`, [probe]).
 
     `about`: processes it teaches most of, with the place. `untested`: (sound, position) that no word of the sample had.
     """
@@ -32,13 +33,18 @@ def choose(rates: Rates, sites: Sites, candidates: Sequence[tuple[str, Word]], m
     rows = [(word, target, tuple(_places(sites, opened(target)[0]))) for word, target in candidates if target.phones]
     asked: dict[Place, int] = {}
     chosen: list[Probe] = []
+    heard = {key for key, times in rates.attempted.items() if times}
+    coverage = settings()["probe"]["coverage"]
+    new = [[key for key in _sounds(target) if key not in heard] for _, target, _ in rows]
     while rows and len(chosen) < most:
         scored = []
         for at, (_, _, places) in enumerate(rows):
             worth = {place: _bits(rates, place, asked.get(place, 0)) for place in dict.fromkeys(places)}
-            scored.append((sum(worth.values()), -at, worth))
+            fresh = sum(key not in heard for key in new[at])
+            scored.append((sum(worth.values()) + coverage * fresh, -at, worth))
         bits, back, worth = max(scored, key=lambda row: row[:2])
         word, target, places = rows.pop(-back)
+        heard.update(new.pop(-back))
         about = sorted(worth, key=lambda place: (-worth[place], place))[:3]
         untested = tuple(key for key in _sounds(target) if not rates.attempted.get(key))
         chosen.append(Probe(word, target, bits, tuple((place.process, str(place)) for place in about), untested))
