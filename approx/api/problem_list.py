@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from approx.api.result import Result, TableRows
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 PROBLEM_COLUMNS = ("code", "stops", "message", "hint", "file", "line", "column", "symbol")

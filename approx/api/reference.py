@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import choice_problem
 from approx.api.result import OnProblem, Result, TableRows
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.datafiles import rules_folder
 from approx.problems import Problem
 

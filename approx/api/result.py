@@ -8,7 +8,7 @@ from os import PathLike
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, ClassVar, Literal, TypeAlias, TypeVar, cast, overload
 
-from approx.api.table_shape import CellValue, Shape, TableKeys, columns_of_one_kind, shaped
+from approx.api.write_table import CellValue, Shape, TableKeys, columns_of_one_kind, shaped
 from approx.problems import Problem, ProblemsError
 
 if TYPE_CHECKING:
@@ -58,8 +58,7 @@ class Result(ABC):
         """
         import io
 
-        from approx.api.files import write_text
-        from approx.api.write_table import ending_problem, write_table
+        from approx.api.write_table import ending_problem, write_table, write_text
 
         if wrong := ending_problem(path):
             return tuple(wrong)

@@ -14,7 +14,7 @@ from typing import Any, ClassVar
 
 from approx.api.options import choice_problem
 from approx.api.result import OnProblem, Result, TableRows
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 FOLDER = Path(__file__).parent.parent / "reports" / "schemas"

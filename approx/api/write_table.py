@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import io
+import os
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
-from approx.api.files import write_bytes
-from approx.api.table_shape import columns_of_one_kind
 from approx.problems import Problem
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from approx.api.table_shape import CellValue
 
 TABLES = (".csv", ".tsv", ".jsonl", ".parquet", ".xlsx")
 ENDINGS = (*TABLES, ".json")
@@ -52,11 +52,11 @@ def _bytes(
     ending: str, columns: Sequence[str], rows: Iterable[Sequence[CellValue]], guard: bool
 ) -> tuple[bytes, tuple[Problem, ...]]:
     if ending == ".jsonl":
-        from approx.samples.files.write_data import json_lines_text
+        from approx.samples.files.write import json_lines_text
 
         return json_lines_text(columns, rows).encode(), ()
     if ending == ".parquet":
-        from approx.samples.files.write_data import parquet_bytes
+        from approx.samples.files.write import parquet_bytes
 
         return parquet_bytes(columns_of_one_kind(columns, rows)), ()
     from approx.samples.files.write import write_csv, write_xlsx
@@ -67,3 +67,131 @@ def _bytes(
         return out.getvalue(), problems
     write_csv(out, columns, rows, guard=guard, separator="\t" if ending == ".tsv" else ",")
     return out.getvalue(), ()
+
+
+CellValue: TypeAlias = "str | int | float | None"
+Shape = Literal["", "wide", "long"]
+"""How a table is cut: as the answer has it, a row a thing, or a row a value."""
+
+
+@dataclass(frozen=True, slots=True)
+class TableKeys:
+    """What the rows of a table are about.
+
+    `things`: the columns that say what a row of the wide table stands for. `spread`: the columns that tell the rows of one
+    thing apart, whose values head the columns of the wide table; without any, the rows of a thing are numbered. `left_out`:
+    columns that say the same of every row with one `spread`, and are no values. `wide`: every thing has one row already.
+    """
+
+    things: tuple[str, ...]
+    spread: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
+    wide: bool = False
+
+
+def shaped(
+    columns: Sequence[str], rows: Iterator[Sequence[CellValue]], keys: TableKeys, shape: Shape
+) -> tuple[Sequence[str], Iterator[Sequence[CellValue]]]:
+    """The table in another shape.
+
+    >>> keys = TableKeys(("child",), ("measure",))
+    >>> rows = [("M12", "pcc", 27, 60), ("M12", "pvc", 20, 30)]
+    >>> columns, wide = shaped(("child", "measure", "hits", "out_of"), iter(rows), keys, "wide")
+    >>> columns, list(wide)
+    (['child', 'pcc_hits', 'pcc_out_of', 'pvc_hits', 'pvc_out_of'], [('M12', 27, 60, 20, 30)])
+    >>> columns, long = shaped(("child", "measure", "hits", "out_of"), iter(rows), keys, "long")
+    >>> columns, next(long)
+    (('child', 'measure', 'column', 'value'), ('M12', 'pcc', 'hits', 27))
+    """
+    if shape == "long":
+        return _long(columns, rows, keys)
+    if shape == "wide" and not keys.wide:
+        return _wide(columns, rows, keys)
+    return columns, rows
+
+
+def _places(columns: Sequence[str], names: Sequence[str]) -> list[int]:
+    return [columns.index(name) for name in names]
+
+
+def _long(
+    columns: Sequence[str], rows: Iterator[Sequence[CellValue]], keys: TableKeys
+) -> tuple[Sequence[str], Iterator[Sequence[CellValue]]]:
+    heads = (*keys.things, *keys.spread)
+    at = _places(columns, heads)
+    values = [place for place, name in enumerate(columns) if name not in heads and name not in keys.left_out]
+    each = ((*(row[i] for i in at), columns[place], row[place]) for row in rows for place in values)
+    return (*heads, "column", "value"), each
+
+
+def _wide(
+    columns: Sequence[str], rows: Iterator[Sequence[CellValue]], keys: TableKeys
+) -> tuple[Sequence[str], Iterator[Sequence[CellValue]]]:
+    at, apart = _places(columns, keys.things), _places(columns, keys.spread)
+    values = [
+        (place, name)
+        for place, name in enumerate(columns)
+        if name not in keys.things and name not in keys.spread and name not in keys.left_out
+    ]
+    things: dict[tuple[CellValue, ...], dict[str, Sequence[CellValue]]] = {}
+    heads: dict[str, None] = {}
+    for row in rows:
+        said = things.setdefault(tuple(row[i] for i in at), {})
+        name = "_".join(_head(columns[i], row[i]) for i in apart)
+        number = 1
+        head = name or f"row_{number}"
+        while head in said:  # the same once more: it keeps columns of its own
+            number += 1
+            head = f"{name or 'row'}_{number}"
+        said[head] = row
+        heads[head] = None
+    several = len(values) > 1
+    names = [*keys.things, *(f"{head}_{name}" if several else head for head in heads for _, name in values)]
+    none: Sequence[CellValue] = [None] * len(columns)
+    spread = (
+        (*thing, *(said.get(head, none)[place] for head in heads for place, _ in values))
+        for thing, said in things.items()
+    )
+    return names, spread
+
+
+def _head(column: str, value: CellValue) -> str:
+    """The head of the columns of one value: a text speaks for itself, a number and nothing stand behind the column's name."""
+    if isinstance(value, str) and value:
+        return "_".join(value.split())
+    return f"{column}_{value if value not in (None, '') else 'none'}"
+
+
+def columns_of_one_kind(names: Sequence[str], rows: Iterable[Sequence[CellValue]]) -> dict[str, list[CellValue]]:
+    """Columns by name, each of one kind, as data frames want them: whole numbers beside others become floats, numbers
+    beside texts become texts."""
+    columns = [list(column) for column in zip(*rows)] or [[] for _ in names]
+    return dict(zip(names, map(_alike, columns), strict=True))
+
+
+def _alike(values: list[CellValue]) -> list[CellValue]:
+    kinds = {type(value) for value in values if value is not None}
+    if kinds == {int, float}:
+        return [None if value is None else float(value) for value in values]
+    if len(kinds) > 1:
+        return [None if value is None else str(value) for value in values]
+    return values
+
+
+def write_text(path: Path, text: str, force: bool = False) -> tuple[Problem, ...]:
+    """Write a text as UTF-8; over an existing file only with `force`, for somebody may have edited it."""
+    return write_bytes(path, text.encode(), force)
+
+
+def write_bytes(path: Path, data: bytes, force: bool = False) -> tuple[Problem, ...]:
+    """The same of bytes."""
+    if not force and path.exists():
+        return (Problem("file.exists", "this file is there already", "choose another name, or add --force", str(path)),)
+    draft = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        draft.write_bytes(data)
+        draft.replace(path)
+    except OSError as error:
+        draft.unlink(missing_ok=True)
+        return (Problem("file.write", f"cannot write: {error.strerror}", "choose another place", str(path)),)
+    return ()

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from approx.problems import BAD_DATA, Problem, exit_code
 
 if TYPE_CHECKING:
-    from approx.api.table_shape import Shape
+    from approx.api.write_table import Shape
 
 
 @dataclass(frozen=True, slots=True)

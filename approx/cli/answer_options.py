@@ -12,7 +12,7 @@ from approx.cli.answer_format import AnswerFormat, format_problems
 from approx.cli.output import refuse
 
 if TYPE_CHECKING:
-    from approx.api.table_shape import Shape
+    from approx.api.write_table import Shape
 
 F = TypeVar("F", bound=Callable[..., Any])
 

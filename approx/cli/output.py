@@ -83,7 +83,7 @@ def show(answer: Result, form: AnswerFormat, lines: Callable[[], Iterable[str]] 
             sys.stdout.flush()
             write_csv(sys.stdout.buffer, *answer.table(form.shape), guard=not form.plain)
         elif form.lines:
-            from approx.samples.files.write_data import write_json_lines
+            from approx.samples.files.write import write_json_lines
 
             write_json_lines(sys.stdout, *answer.table(form.shape))
         elif form.text:
@@ -137,7 +137,7 @@ def language_problem(language: str, name: str = "--language") -> list[Problem]:
 
 def write_document(path: Path, document: Document, paper: str = "") -> tuple[Problem, ...]:
     """Write the file whole or not at all, in the format that its name asks for."""
-    from approx.api.files import write_bytes
+    from approx.api.write_table import write_bytes
     from approx.reports.documents.documents import printed
 
     try:

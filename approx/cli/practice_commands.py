@@ -221,7 +221,7 @@ def _written(
     found: Sheet, html: Path | None, pdf: Path | None, docx: Path | None, force: bool, as_json: bool
 ) -> list[Problem]:
     """Every file asked for; without one, the page on stdout."""
-    from approx.api.files import write_bytes
+    from approx.api.write_table import write_bytes
 
     problems: list[Problem] = []
     makers: tuple[tuple[Path | None, Callable[[], bytes]], ...] = (

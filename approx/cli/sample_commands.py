@@ -176,7 +176,7 @@ def _workbook(path: Path, tables: dict[str, Any]) -> list[Problem]:
     """The workbook, written whole; what kept it from being written."""
     from io import BytesIO
 
-    from approx.api.files import write_bytes
+    from approx.api.write_table import write_bytes
     from approx.samples.files.write import write_xlsx
 
     book = BytesIO()
@@ -321,7 +321,7 @@ def progress(
 
 def _charts(path: Path, charts: list[str]) -> list[Problem]:
     """A file a child and measure: the name itself for one, with a number behind it for several."""
-    from approx.api.files import write_text
+    from approx.api.write_table import write_text
 
     problems: list[Problem] = []
     for number, chart in enumerate(charts, 1):

@@ -1,8 +1,4 @@
-"""Typed IPA into words: normalised, every change reported once, nothing dropped, no doubt made certain.
-
-Text in the symbols of its language is read by one pattern (`_canonical`); everything else goes character by
-character (`approx.ipa.typed_word`), where what was typed is mended, noted or refused. Both give one answer.
-"""
+"""Typed IPA into words: normalised, every change reported once, nothing dropped, no doubt made certain; X-SAMPA, an open ASCII spelling of the IPA (Wells 1995), too."""
 
 from __future__ import annotations
 
@@ -11,6 +7,7 @@ import unicodedata
 from collections.abc import Iterator
 from functools import cache, lru_cache
 
+from approx.datafiles import read_tsv, rules_path
 from approx.ipa.features import TIE
 from approx.ipa.language import Language, language
 from approx.ipa.reading import Change, Notes, Reading
@@ -87,7 +84,6 @@ def _pattern(code: str) -> re.Pattern[str]:
 
 
 def _read_xsampa(text: str, lang: Language) -> Reading:
-    from approx.ipa.xsampa import from_xsampa, pieces
 
     columns = [at + 1 for ipa, at in pieces(text) for _ in nfd(ipa)]
     notes = Notes(text, columns)
@@ -147,3 +143,25 @@ def segments(text: str, language_tag: str = "en-US") -> tuple[str, ...]:
     if found.problems or len(found.words) != 1:
         raise ValueError("; ".join(map(str, found.problems)) or f"'{text}' is not one word")
     return found.words[0].phones
+
+
+@cache
+def _table() -> dict[str, str]:
+    return {row["xsampa"]: row["ipa"] for row in read_tsv(rules_path("ipa/xsampa.tsv"))}
+
+
+def pieces(text: str) -> Iterator[tuple[str, int]]:
+    """IPA for each symbol with its place in `text`, longest match first; what is no X-SAMPA stays."""
+    table, at = _table(), 0
+    longest = max(map(len, table))
+    while at < len(text):
+        sizes = range(min(longest, len(text) - at), 0, -1)
+        size = next((size for size in sizes if text[at : at + size] in table), 1)
+        typed = text[at : at + size]
+        yield table.get(typed, typed), at
+        at += size
+
+
+def from_xsampa(text: str) -> str:
+    """The same text in IPA; what is not X-SAMPA is left as it is, never dropped."""
+    return "".join(ipa for ipa, _ in pieces(text))

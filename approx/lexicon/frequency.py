@@ -1,10 +1,10 @@
-"""How common a word is in adult English (zipf scale), from a table cut from wordfreq."""
+"""How common a word is in adult talk (zipf scale), from tables cut from wordfreq; `python -m approx.lexicon.frequency` makes that of the word bank."""
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache, lru_cache
 
-from approx.datafiles import rules_path
+from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.sorted_file import sorted_table
 
 
@@ -17,3 +17,40 @@ def zipf(word: str) -> float:
     """
     found = sorted_table(rules_path("lexicon/frequency.tsv")).lines(word.lower())
     return float(found[0].split("\t")[1]) if found else 0.0
+
+
+BANKS = ("en", "es")
+REMARK = """\
+# How common the words of the word bank are, on the zipf scale (3 = once in a million words, 6 = once in a thousand).
+# Cut from wordfreq 3.1.1 (Robyn Speer, 2022), lists "en" and "es". Licence of this table: CC BY-SA 4.0, as its source's.
+# Counted over adult text and speech: words of young children rank far too low (doggie 3.0, horsie 1.4).
+# 0.00: in neither list. Made by `python -m approx.lexicon.frequency`; do not edit by hand.
+"""
+
+
+@cache
+def bank_frequencies(bank: str) -> dict[str, float]:
+    """Word -> zipf for one bank ("en", "es"); a word the source does not know is left out.
+
+    Source: wordfreq (Speer 2022), adult text and speech, as the table says at its head.
+    """
+    rows = read_tsv(rules_path("lexicon/bank_frequency.tsv"))
+    return {row["word"]: float(row["zipf"]) for row in rows if row["bank"] == bank and row["zipf"] != "0.00"}
+
+
+def frequency_rows() -> list[tuple[str, str, str]]:
+    """(bank, word, zipf) for every word of the banks, each spelling once, in file order. Needs wordfreq."""
+    from wordfreq import zipf_frequency
+
+    words = {bank: dict.fromkeys(row["word"] for row in read_tsv(rules_path(f"lexicon/{bank}.tsv"))) for bank in BANKS}
+    return [(bank, word, f"{zipf_frequency(word, bank):.2f}") for bank in BANKS for word in words[bank]]
+
+
+def main() -> None:
+    """Write the table anew."""
+    body = "".join("\t".join(row) + "\n" for row in frequency_rows())
+    rules_path("lexicon/bank_frequency.tsv").write_bytes(f"{REMARK}bank\tword\tzipf\n{body}".encode())
+
+
+if __name__ == "__main__":
+    main()

@@ -1,8 +1,4 @@
-"""Look-ups in a large sorted text file without reading it: the file is mapped, and a head every so often is kept.
-
-A file is sorted by the bytes of its head words, one entry a line. Lines at the top that start with `#` are
-remarks. Opening costs about a millisecond for some megabytes, a look-up a bisection and a search in one piece.
-"""
+"""Lists of words in files: look-ups in a large sorted one without reading it, and small ones read whole."""
 
 from __future__ import annotations
 
@@ -11,6 +7,8 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
+
+from approx.datafiles import rules_path
 
 PIECE = 4096
 """Bytes between two heads that are kept."""
@@ -68,3 +66,10 @@ def first_column(line: bytes) -> bytes:
 def sorted_table(path: Path) -> SortedFile:
     """A tab-separated table with one header row, sorted by its first column; opened once."""
     return SortedFile(path, first_column, header_rows=1)
+
+
+@cache
+def word_set(name: str) -> frozenset[str]:
+    """The words of `rules/lexicon/<name>.txt`."""
+    lines = rules_path(f"lexicon/{name}.txt").read_text(encoding="utf-8").splitlines()
+    return frozenset(word for line in lines if not line.startswith("#") and (word := line.strip()))

@@ -86,7 +86,7 @@ def homophone_rows(frequencies: Iterable[tuple[str, str]]) -> list[Row]:
 
 def spanish_rows() -> list[Row]:
     """Rows of `homophones_es.tsv`."""
-    from approx.lexicon.bank_frequency import bank_frequencies
+    from approx.lexicon.frequency import bank_frequencies
     from approx.lexicon.spanish.letters import read_spanish
 
     zipf = bank_frequencies("es")

@@ -14,8 +14,7 @@ from typing import Protocol
 
 from approx.ipa.word import Word
 from approx.problems import Problem
-from approx.processes.accept.accents_used import Accents
-from approx.processes.accept.accept import Accepted
+from approx.processes.accept.accept import Accents, Accepted
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.opportunities import default_options as default_opportunities

@@ -16,10 +16,9 @@ from approx.progress.phases import Series
 from approx.progress.probe_series import ProbeRow, made_series
 from approx.progress.probe_table import ProbeLayout, helped, lay_out, not_probed, read_count, read_session, read_yes_no
 from approx.samples.cells.dates import read_date
-from approx.samples.files.guard import unguarded
 from approx.samples.files.table import Table, open_table, table_of
-from approx.samples.log import Log
-from approx.samples.token import CellChange
+from approx.samples.files.write import unguarded
+from approx.samples.token import CellChange, Log
 from approx.samples.vocabulary import clean
 
 _ONLY_SET = "words"

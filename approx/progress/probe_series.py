@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from approx.problems import Problem
 from approx.progress.phases import Point, Series, runs
 from approx.progress.rules import named_untreated
-from approx.samples.log import Log
+from approx.samples.token import Log
 
 
 @dataclass(frozen=True, slots=True)

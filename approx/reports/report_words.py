@@ -1,8 +1,9 @@
-"""Words of charts and reports in each language: `rules/report_words.toml`."""
+"""Words of reports in each language: sentences (`rules/report_words.toml`), counts, names of processes (`es` in `rules/processes.toml`)."""
 
 from __future__ import annotations
 
 from functools import cache
+from gettext import NullTranslations
 
 from approx.datafiles import read_toml, rules_path
 
@@ -12,3 +13,30 @@ def words(language: str = "en") -> dict[str, str]:
     """The words of a language tag; those of English where a language or a word is missing."""
     table = read_toml(rules_path("report_words.toml"))
     return {**table["en"], **table.get(language.split("-", maxsplit=1)[0].casefold(), {})}
+
+
+_plural = NullTranslations().ngettext
+
+
+def counted(number: int, one: str, many: str = "") -> str:
+    """A count with its noun; `many` where it is not `one` with an s."""
+    return f"{number} {_plural(one, many or f'{one}s', number)}"
+
+
+def often(number: int) -> str:
+    """How often: "once", "2 times"."""
+    return _plural("once", f"{number} times", number)
+
+
+def process_name(name: str, language: str) -> str:
+    """The name of a process in "es"; the English trade name, which all results carry, in any other language.
+
+    A name that the table lacks is given back as it is.
+    """
+    return _spanish().get(name, name) if language.split("-", maxsplit=1)[0] == "es" else name
+
+
+@cache
+def _spanish() -> dict[str, str]:
+    found = read_toml(rules_path("processes.toml"))["process"]
+    return {process["id"].replace("-", " "): process["es"] for process in found}

@@ -3,4 +3,4 @@
 columns -> files -> cells -> rows; what all of them share stands here.
 """
 
-__all__ = ["log", "token", "vocabulary"]
+__all__ = ["token", "vocabulary"]

@@ -17,7 +17,7 @@ from places import ROOT, SAMPLES
 
 import approx
 from approx.api.options import ScoreOptions
-from approx.samples.files.guard import unguarded
+from approx.samples.files.write import unguarded
 from approx.scoring.judging.options import Options
 
 M12, K07 = "samples/m12.toml", "samples/k07.toml"

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from approx.child import Profile, read_child, read_table
-from approx.child.template import template
+from approx.child.write_profile import template
 from approx.problems import Problem
 
 GOOD = """\

@@ -75,7 +75,7 @@ def as_texts(rows: list[Row]) -> list[Row]:
 
 
 def unguarded(rows: list[Row]) -> list[Row]:
-    from approx.samples.files.guard import unguarded as freed
+    from approx.samples.files.write import unguarded as freed
 
     return [{name: freed(value) for name, value in row.items()} for row in rows]
 

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from approx.datafiles import read_tsv, rules_path
-from approx.lexicon.bank_frequency import BANKS, bank_frequencies
-from approx.lexicon.frequency import zipf
+from approx.lexicon.frequency import BANKS, bank_frequencies, zipf
 from approx.practice.words.word_bank import load_bank, use_of
 
 FROM_WORDFREQ = {

@@ -99,4 +99,4 @@ def test_suggest_and_predict_put_the_same_form_first() -> None:
     """Measured when this was written: see DEVELOPERS; the floor stands below it. The rest differ because the file names the
     sounds of forty words, and `predict` also carries habits over to sounds that were not among them."""
     same, compared = agreement(range(6))
-    assert compared >= 300 and same / compared >= 0.6
+    assert compared >= 250 and same / compared >= 0.6

@@ -20,7 +20,7 @@ from approx.practice.compare_samples import (
     score_sample,
     shared_words,
 )
-from approx.processes.accept.accents_used import Accents
+from approx.processes.accept.accept import Accents
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.opportunities import default_options as default_opportunities

@@ -10,9 +10,8 @@ from approx.child.profile import Profile
 from approx.lexicon import pronunciations
 from approx.lexicon.first_names import name_reading
 from approx.practice.phrases.child_pronouncer import ChildPronouncer
-from approx.practice.suggest.input_targets import targets_in_list, targets_in_phrase
+from approx.practice.suggest.input_targets import language_of, targets_in_list, targets_in_phrase
 from approx.practice.suggest.suggest import Options, Suggester
-from approx.practice.suggest.two_languages import language_of
 
 
 @pytest.mark.parametrize(

@@ -17,9 +17,9 @@ from places import DATA, ROOT, TESTS
 from approx.datafiles import read_tsv
 from approx.ipa import Word, read
 from approx.ipa.features import is_nucleus
-from approx.processes.accept.accents_used import Accents
 from approx.processes.accept.accept import (
     MOST,
+    Accents,
     Accepted,
     accepted_forms,
     counted,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from places import ROOT
 
 from approx.ipa import read
-from approx.processes.accept.accents_used import Accents
+from approx.processes.accept.accept import Accents
 from approx.processes.explain.explain import Explainer, explain_accepted
 from approx.processes.rules.ruleset import load
 

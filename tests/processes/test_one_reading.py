@@ -14,7 +14,7 @@ from places import DATA
 import approx
 from approx.datafiles import read_tsv
 from approx.ipa import Word, read
-from approx.processes.accept.accents_used import Accents
+from approx.processes.accept.accept import Accents
 from approx.processes.explain.explain import Explainer, explain_accepted
 from approx.processes.predict.predict import Predictor, borne_out, rates
 from approx.processes.predict.sites import OTHER

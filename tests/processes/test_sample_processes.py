@@ -12,7 +12,7 @@ import pytest
 from places import ROOT
 
 from approx.ipa import read
-from approx.processes.accept.accents_used import Accents
+from approx.processes.accept.accept import Accents
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.opportunities import OpportunityOptions, default_options
 from approx.processes.explain.sample_processes import (  # fmt: skip

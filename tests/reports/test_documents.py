@@ -11,10 +11,9 @@ import pytest
 
 from approx.datafiles import read_toml, rules_path
 from approx.reports.document import Bullets, Document, Grid, Heading, Paragraph, Picture, WritingSpace
-from approx.reports.documents.documents import document_lines, joined
+from approx.reports.documents.documents import document_lines, document_pdf, joined
 from approx.reports.documents.docx import clean_xml, document_docx
 from approx.reports.documents.html import blocks_html, document_html
-from approx.reports.documents.pdf import document_pdf
 
 NASTY = '<script>alert("1")</script> & #set page() *b* \\ ˈtʃɑp t͡ʃ ɹ̥ ɚ ʔ'
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="200" height="20"><rect width="9" height="9" fill="currentColor"/></svg>'

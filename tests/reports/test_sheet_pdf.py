@@ -11,7 +11,7 @@ import pypdfium2.raw as pdfium
 import pytest
 from golden_sheets import BEE, MUD, NANA, PHRASE, SPANISH, WORDS, pages, printing, word
 
-from approx.reports.sheets.as_pdf import page_pdf
+from approx.reports.sheets.as_html import page_pdf
 from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.page_types import Page
 from approx.reports.sheets.session_page import group_page, session_page

@@ -12,9 +12,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from approx.samples.files.guard import guarded, unguarded
 from approx.samples.files.table import open_table
-from approx.samples.files.write import sample_table, write_csv, write_xlsx
+from approx.samples.files.write import guarded, sample_table, unguarded, write_csv, write_xlsx
 from approx.samples.rows.sample import Sample, Token, count_pairs, read_sample, sample_of
 from approx.samples.token import COLUMNS
 

@@ -10,8 +10,7 @@ import openpyxl
 import pytest
 from places import SAMPLES
 
-from approx.samples.files.guard import guarded
-from approx.samples.files.write import LONGEST_TEXT, sample_table, write_csv, write_xlsx
+from approx.samples.files.write import LONGEST_TEXT, guarded, sample_table, write_csv, write_xlsx
 from approx.samples.rows.sample import read_sample
 
 

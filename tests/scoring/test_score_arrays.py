@@ -16,7 +16,7 @@ from places import DATA, TESTS
 from test_signature import OTHER, SAMPLE
 
 from approx.ipa import Word, read
-from approx.processes.accept.accents_used import Accents
+from approx.processes.accept.accept import Accents
 from approx.samples.rows.sample import count_pairs
 from approx.scoring.bulk.score_table import ScoreTable
 from approx.scoring.judging.counts import Scored

@@ -15,13 +15,11 @@ from approx.practice.listening.listening import listening
 from approx.practice.session.plan import SessionPlan, plan_session
 from approx.practice.session.targets import AlikePair, PracticeTarget
 from approx.reports.sheets.as_html import page_html
-from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
-from approx.reports.sheets.contrast_pages import contrast_page, hear_page
+from approx.reports.sheets.card_pages import cards_page, contrast_page, hear_page, listen_page, match_page
 from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.letter_page import letter_page
 from approx.reports.sheets.page_types import Page, Printing
-from approx.reports.sheets.plan_page import plan_page
-from approx.reports.sheets.session_page import group_page, session_page
+from approx.reports.sheets.session_page import group_page, plan_page, session_page
 
 FOLDER = GOLDEN
 

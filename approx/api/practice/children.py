@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias
 
 from approx.api.result import OnProblem, Result, TableRows
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ class Child(Result):
 
     def to_table(self) -> TableRows:
         """A row a sound, cluster or shape with its status."""
-        from approx.reports.tables.profile import PROFILE_COLUMNS, profile_rows
+        from approx.reports.tables.inventory import PROFILE_COLUMNS, profile_rows
 
         return PROFILE_COLUMNS, profile_rows(self.profile) if self.profile else ()
 
@@ -83,10 +83,10 @@ def write_template(path: str | PathLike[str], *, code: str = "X01", language: st
     """Write a commented child file to fill in; the file must not exist yet. Problems: what is wrong with code or language."""
     import tomllib
 
-    from approx.api.files import write_text
     from approx.api.options import language_problem
+    from approx.api.write_table import write_text
     from approx.child import read_table
-    from approx.child.template import template
+    from approx.child.write_profile import template
 
     wrong = language_problem(language)
     if wrong or not language:

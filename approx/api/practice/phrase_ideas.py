@@ -12,7 +12,7 @@ from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
 from approx.api.practice.suggesting import Words, words_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.child.profile import PRONOUNS
 from approx.practice.phrases.phrase_types import PhraseAnswer
 from approx.problems import Problem

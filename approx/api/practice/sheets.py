@@ -52,7 +52,7 @@ class Sheet(Result):
 
     def pdf(self) -> bytes:
         """The page as PDF; no bytes where there is none."""
-        from approx.reports.sheets.as_pdf import page_pdf
+        from approx.reports.sheets.as_html import page_pdf
 
         return page_pdf(self.page) if self.page is not None else b""
 

@@ -12,7 +12,7 @@ from approx.api.options import Notation, folder, language_problem, notation_prob
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, fatal, joined, made_of
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.practice.suggest.answer import Answer
 from approx.practice.suggest.suggest import Options
 from approx.problems import Problem

@@ -12,7 +12,7 @@ from approx.api.options import choice_problem, folder, language_problem, loaded_
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.suggesting import Words, words_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.practice.words.word_choice import WordChoice
 from approx.problems import Problem
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from approx.api.options import language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, read_tokens
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -36,20 +36,20 @@ class TranscriberAgreement(Result):
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx agree --json` prints."""
-        from approx.reports.tables.agreement import agreement_json
+        from approx.reports.tables.comparison import agreement_json
 
         said = {"problems": [problem.as_json() for problem in self.problems]}
         return (agreement_json(self.found, self.words, self.alone) if self.found else {}) | said
 
     def to_table(self) -> TableRows:
         """A row a sound that the two wrote differently."""
-        from approx.reports.tables.agreement import DIFFERENCE_COLUMNS, difference_rows
+        from approx.reports.tables.comparison import DIFFERENCE_COLUMNS, difference_rows
 
         return DIFFERENCE_COLUMNS, difference_rows(self.found, self.words) if self.found else ()
 
     def lines(self) -> list[str]:
         """Percentages with their counts, then every difference."""
-        from approx.reports.tables.agreement import agreement_lines
+        from approx.reports.tables.comparison import agreement_lines
 
         return agreement_lines(self.found, self.words) if self.found else []
 

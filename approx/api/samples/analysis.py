@@ -97,7 +97,7 @@ def analyse(
     wrong += [*language_problem(language), *unread]
     if wrong:
         return SampleAnalysis(tuple(wrong), Scores(tuple(wrong))).kept(on_problem)
-    from approx.processes.accept.accents_used import Accents
+    from approx.processes.accept.accept import Accents
     from approx.processes.explain.explain import Explainer
     from approx.processes.explain.opportunities import default_options
     from approx.processes.explain.sample_processes import explain_sample, pairs_of

@@ -10,7 +10,7 @@ from approx.api.options import accent_problems, accents_of, language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.analysis import age_of
 from approx.api.samples.sample_input import SampleSource, read_tokens
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:

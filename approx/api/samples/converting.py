@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from approx.api.options import language_problem
 from approx.api.result import OnProblem, Result, TableRows
 from approx.api.samples.sample_input import SampleSource, read_tokens
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:

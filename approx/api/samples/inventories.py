@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from approx.api.options import choice_problem, language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, columns_of, grouped, read_tokens
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ class Inventories(Result):
         text, problems = self.child_text()
         if problems:
             return problems
-        from approx.api.files import write_text
+        from approx.api.write_table import write_text
 
         return write_text(Path(path), text, force)
 

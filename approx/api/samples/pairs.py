@@ -17,7 +17,7 @@ from approx.api.options import (
     opportunity_options,
 )
 from approx.api.result import OnProblem, Result, TableRows, joined
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -101,7 +101,7 @@ def explain(
     pair, problems = read_pair(target, produced, language or "en-US", notation)
     if pair is None:
         return Explained(problems).kept(on_problem)
-    from approx.processes.accept.accents_used import Accents
+    from approx.processes.accept.accept import Accents
     from approx.processes.explain.explain import Explainer, explain_accepted
 
     ruleset, faults = loaded_rules(rules)

@@ -42,7 +42,7 @@ def count_table(
     """
     from pandas import DataFrame as Frame
 
-    from approx.processes.accept.accents_used import Accents
+    from approx.processes.accept.accept import Accents
     from approx.scoring.sample_score import count_group
 
     picked = _mergeable(accents, options)

@@ -11,7 +11,7 @@ from approx.api.options import accent_problems, accents_of, language_problem, lo
 from approx.api.practice.suggesting import Words, words_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined
 from approx.api.samples.sample_input import SampleSource, read_tokens
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -98,7 +98,7 @@ def predict(
     ]
     if wrong:
         return Predictions(tuple(wrong)).kept(on_problem)
-    from approx.processes.accept.accents_used import Accents
+    from approx.processes.accept.accept import Accents
     from approx.processes.explain.explain import Explainer, explain_accepted
     from approx.processes.predict.predict import Predictor, probe_next, rates
 

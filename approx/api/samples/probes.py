@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from approx.api.options import number_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, table_from
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -48,8 +48,7 @@ class ProgressReport(Result):
 
     def lines(self, language: str = "en") -> list[str]:
         """The tables and criteria of each child as text."""
-        from approx.reports.text.changes import change_line
-        from approx.reports.text.progress import progress_lines
+        from approx.reports.text.progress import change_line, progress_lines
 
         lines = [line for facts in self.children for line in progress_lines(facts, language)]
         return [*lines, *map(change_line, self.changes)] if lines else []

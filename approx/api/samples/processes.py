@@ -19,14 +19,13 @@ from approx.api.options import accent_problems, accents_of, language_problem, lo
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, columns_of, look_up, table_from
 from approx.api.samples.scores import BY
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.processes.explain.opportunities import LostR, OpportunityOptions
 
 if TYPE_CHECKING:
     from approx.ipa.word import Word
     from approx.problems import Problem
-    from approx.processes.accept.accents_used import Accents
-    from approx.processes.accept.accept import AcceptedForm
+    from approx.processes.accept.accept import Accents, AcceptedForm
     from approx.processes.explain.derivation import Derivation
     from approx.processes.explain.sample_processes import ExplainedPair
     from approx.processes.rules.ruleset import RuleSet
@@ -245,7 +244,7 @@ def processes(
     wrong += [*language_problem(language), *accent_problems(names)]
     if wrong:
         return Processes(tuple(wrong), "", options).kept(on_problem)
-    from approx.processes.accept.accents_used import Accents
+    from approx.processes.accept.accept import Accents
     from approx.version import __version__
 
     counted = _counted(sample, language or "en-US", columns_of(by))

@@ -9,11 +9,11 @@ from typing import IO, TYPE_CHECKING, Any, ClassVar, Unpack
 from approx.api.options import ScoreOptions, language_problem, score_options
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, columns_of, count_tokens, grouped, read_tokens
-from approx.api.table_shape import TableKeys
+from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
-    from approx.processes.accept.accents_used import Accents
+    from approx.processes.accept.accept import Accents
     from approx.samples.token import CellChange
     from approx.scoring.judging.options import Options
     from approx.scoring.sample_score import GroupScore
@@ -150,7 +150,7 @@ def _score(
     age: int | None,
     on_progress: OnProgress | None,
 ) -> Scores:
-    from approx.processes.accept.accents_used import Accents
+    from approx.processes.accept.accept import Accents
     from approx.scoring.judging.options import signature
     from approx.scoring.sample_score import score_counts
 

@@ -15,9 +15,8 @@ from functools import cache, lru_cache
 
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.frequency import zipf
-from approx.lexicon.sorted_file import SortedFile
+from approx.lexicon.sorted_file import SortedFile, word_set
 from approx.lexicon.sounds import Sounds
-from approx.lexicon.word_sets import word_set
 
 
 def entries(word: str) -> list[list[str]]:

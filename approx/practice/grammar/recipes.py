@@ -1,4 +1,4 @@
-"""What phrases are made after: frames with one open slot, and the relations of early talk, from `rules/phrases/`."""
+"""What phrases are made after: frames with one open slot and the phrases that fill them, and the relations of early talk, from `rules/phrases/`."""
 
 from __future__ import annotations
 
@@ -7,8 +7,11 @@ from functools import cache
 from typing import Any
 
 from approx.datafiles import read_toml, rules_path
+from approx.lexicon.phrase import OUTER
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.kinds import Referent, is_of
+from approx.practice.grammar.number import singulars
+from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compound_of
 
 SLOT = "___"
 
@@ -137,3 +140,34 @@ def _frames(language: str) -> tuple[Recipe, ...]:
             )
         )  # fmt: skip
     return tuple(out)
+
+
+def in_frame(
+    telegraphic: str, language: str, vocabulary: Vocabulary | None = None, *, strict: bool = True
+) -> tuple[Recipe, SceneWord] | None:
+    """The frame a phrase fills and its filler, if the filler is a thing or person that makes sense there.
+
+    `strict=False` takes any thing or person: what was typed is meant.
+    """
+    tokens = [token.strip(OUTER) for token in telegraphic.split()]
+    sources = [source for source in (vocabulary, bank(language)) if source is not None]
+    for recipe in frames(language):
+        at = recipe.parts.index("slot")
+        head, tail = at, len(recipe.parts) - at - 1
+        inner = tokens[head : len(tokens) - tail]
+        fixed = [*tokens[:head], *tokens[len(tokens) - tail :]] if tail else tokens[:head]
+        if not inner or tuple(word.lower() for word in fixed) != tuple(word.lower() for word in recipe.fixed):
+            continue
+        spelled = " ".join(inner)
+        found = compound_of(spelled, language) or next(
+            (
+                word
+                for form in (spelled, *singulars(spelled, language))
+                for source in sources
+                if (word := source.find(form, "noun", "name"))
+            ),
+            None,
+        )
+        if found is not None and (not strict or recipe.fits("slot", found.thing, language)):
+            return recipe, found
+    return None

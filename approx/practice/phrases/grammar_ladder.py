@@ -12,10 +12,13 @@ from functools import cache
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import is_nucleus
 from approx.lexicon.spelling import base_language
+from approx.practice.grammar.adult_sentence import adult_sentence
 from approx.practice.grammar.en.nouns import Said
-from approx.practice.grammar.ladders import ladder_of
 from approx.practice.grammar.moves import Easiest, Ladder, Move
+from approx.practice.grammar.phrase_grammar import grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary
+from approx.practice.grammar.recipes import in_frame
+from approx.practice.grammar.set_phrases import WholeLadder, set_phrase
 from approx.practice.phrases.child_pronouncer import Ask, ChildPronouncer, adult_word, described
 from approx.practice.phrases.phrase_maker import clashes_within, rude_in
 from approx.practice.phrases.phrase_types import GrammarLadder, GrammarStep, PhraseWord
@@ -217,3 +220,40 @@ def _rude(parts: Sequence[PhraseWord], language: str) -> tuple[str, ...]:
 def _at_the_end(ask: Ask) -> bool:
     kind, item = ask
     return kind in ("consonant", "cluster") and item[-1] == "final" or kind == "shape" and item[0].endswith("C")
+
+
+def ladder_of(
+    text: str, language: str, vocabulary: Vocabulary | None, easiest: Easiest
+) -> tuple[Ladder | None, tuple[Problem, ...]]:
+    """The ladder of a phrase in its language; None with a problem where the phrase cannot be read.
+
+    A set phrase ("all done") goes by its own rungs. A phrase that makes no clause but fills a frame ("where ball") goes
+    by those of the frame; one that is its own sentence ("hi Mama") has none.
+    """
+    whole = set_phrase(text, language)
+    if whole is not None:
+        return WholeLadder(text, whole.rungs, whole.adult), ()
+    ladder, problems = _of_clause(text, language, vocabulary, easiest)
+    if ladder is None and (framed := in_frame(text, language, vocabulary)) is not None:
+        recipe, filler = framed
+        sentence, _ = adult_sentence(text, language, vocabulary)
+        between = [grammar_of(language).filled(rung, filler) for rung in recipe.rungs]
+        start = between.pop(0) if recipe.plural else text  # "dos gato" begins as "dos gatos"
+        climb = WholeLadder(start, between, sentence)
+        if climb.is_flat:
+            message = f"'{text[:60]}' takes no further steps here; its full sentence is: {sentence}"
+            return None, (Problem("phrases.steps", message, "give a phrase with an action, a thing or a place"),)
+        return climb, ()
+    return ladder, problems
+
+
+def _of_clause(
+    text: str, language: str, vocabulary: Vocabulary | None, easiest: Easiest
+) -> tuple[Ladder | None, tuple[Problem, ...]]:
+    if base_language(language) == "es":
+        from approx.practice.grammar.es.steps import spanish_ladder
+
+        return spanish_ladder(text, vocabulary, easiest)
+    from approx.practice.grammar.en.steps import english_ladder
+
+    return english_ladder(text, vocabulary, easiest)

@@ -19,7 +19,7 @@ from approx.practice.grammar.set_phrases import RELATION, SetPhrase, set_phrases
 from approx.practice.grammar.verb_table import Verb, verbs
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, adult_word, choose, numbers
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
-from approx.practice.suggest.articulatory_load import load
+from approx.practice.suggest.answer import load
 from approx.practice.suggest.clashes import rude_words
 from approx.processes.engine.cost_bounds import closeness
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from approx.practice.suggest.articulatory_load import ArticulatoryLoad
+from approx.practice.suggest.answer import ArticulatoryLoad
 from approx.problems import Problem
 
 

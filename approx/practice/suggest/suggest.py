@@ -21,8 +21,7 @@ from approx.ipa.word import Word
 from approx.lexicon.respelling.respelling import respell_word
 from approx.practice.suggest import clashes
 from approx.practice.suggest.another_word import another_word
-from approx.practice.suggest.answer import Answer, Approximation, Change, NearForm, PhraseForm, Step, Suggestion
-from approx.practice.suggest.articulatory_load import load
+from approx.practice.suggest.answer import Answer, Approximation, Change, NearForm, PhraseForm, Step, Suggestion, load
 from approx.practice.suggest.input_targets import Target, targets_in_list, targets_in_phrase
 from approx.problems import Problem
 from approx.processes.engine.cost_bounds import closeness

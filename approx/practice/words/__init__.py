@@ -5,7 +5,6 @@ __all__ = [
     "openers",
     "own_list",
     "rank_words",
-    "said_today",
     "word_bank",
     "word_choice",
     "word_facts",

@@ -69,7 +69,7 @@ def rank(
 
     `order`: "" (in hand and use), "early" or "harder". `emerging`: count emerging sounds and shapes as in hand. `bank`:
     words to choose from, else the shipped bank with the child's own readings. Today's forms are not worked out here
-    (`approx.practice.words.said_today`).
+    (`approx.practice.words.word_facts`).
     """
     language = language or profile.language
     words = bank_for(profile, language) if bank is None else bank

@@ -107,7 +107,7 @@ class RankedWord:
 
     `have` of `asks` things the word asks for are in hand (`in_hand` is their share, 1.0 for all). `new` has a text
     a new thing. `today` is the form to accept now (IPA), `today_spelled` its plain spelling; both None until
-    `approx.practice.words.said_today` fills them in. `clashes` and `contrasts` name other words. `singleton`: a goal
+    `approx.practice.words.word_facts` fills them in. `clashes` and `contrasts` name other words. `singleton`: a goal
     sound stands outside a cluster. `functions`: what a core word does; `power`: 1 for a core word of the first tier,
     0.5 for the second, and 0 for a child who has many words.
     """
@@ -190,7 +190,7 @@ def load_bank(language: str = "en-US") -> tuple[BankWord, ...]:
     bank = bank_of(language)
     if not bank:
         return ()
-    from approx.lexicon.bank_frequency import bank_frequencies
+    from approx.lexicon.frequency import bank_frequencies
 
     common = bank_frequencies(bank)
     out = []

@@ -20,8 +20,8 @@ from approx.practice.words.openers import FirstStep, Opener, different, first_st
 from approx.practice.words.own_life import for_this_child
 from approx.practice.words.own_list import with_own_list, with_own_rows
 from approx.practice.words.rank_words import bank_for, candidates, in_order, ranked
-from approx.practice.words.said_today import said_today
 from approx.practice.words.word_bank import RankedWord, WordSet, bank_of, load_bank
+from approx.practice.words.word_facts import said_today
 from approx.practice.words.word_filters import NO_FILTERS, Candidate, Filters, known_values, shapes_typed, why_empty
 from approx.practice.words.word_goals import Goal, read_goals
 from approx.practice.words.word_set import set_from

@@ -1,20 +1,21 @@
-"""What a word is for one child: how much of it is in hand, what is new, what to take care with.
-
-A new thing is what a clinician would call one: a new sound, a known sound in a new place, a new vowel, a new shape, a
-new cluster, one syllable more. A new shape made of old sounds is one thing, with its sounds in their new place.
-"""
+"""What a word is for one child: how much of it is in the inventory, what is new, how it is said today, what to take care with."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from approx.child.demands import Demand, all_demands, describe
 from approx.child.profile import POSITIONS, Limits
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
-from approx.practice.words.word_bank import BankWord, Key, NewThing
+from approx.practice.suggest.clashes import Clash
+from approx.practice.suggest.input_targets import Target, targets_in_list
+from approx.practice.suggest.suggest import Suggester
+from approx.practice.words.word_bank import BankWord, Key, NewThing, RankedWord
 from approx.practice.words.word_weights import caution
+from approx.problems import Problem
 
 
 def asked(word: BankWord, missing: Sequence[Demand], limits: Limits) -> tuple[int, int]:
@@ -142,3 +143,33 @@ def cautions(word: BankWord) -> tuple[str, ...]:
     if word.syllables >= advice.long:
         out.append(advice.long_says)
     return tuple(out)
+
+
+def said_today(words: Sequence[RankedWord], suggester: Suggester) -> tuple[tuple[RankedWord, ...], tuple[Problem, ...]]:
+    """The words with today's form, its plain spelling, and clashes; and remarks on forms the clinician chose.
+
+    Clashes: other words of this list and of the child's chosen forms that sound the same today ("target"), common
+    words ("word") and rude ones ("rude"). A word in hand is said as the adult says it. `today` stays None where nothing
+    of a word is sayable.
+    """
+    targets = [Target(each.word, each.adult, "word bank", True) for each in words]
+    here = {each.word.lower() for each in words}
+    chosen = [(word, "", 0) for word in suggester.profile.chosen if word not in here]
+    more, _ = targets_in_list(chosen, suggester.language, suggester.profile, "")
+    answers, problems = suggester.suggestions([*targets, *more])
+    said = [(answer.word, answer.approximations[0]) for answer in answers if answer.approximations]
+    sharing: dict[str, list[str]] = {}
+    for name, form in said:
+        sharing.setdefault(form.ipa, []).append(name)
+    out = []
+    for each, answer in zip(words, answers, strict=False):
+        if not answer.approximations:
+            out.append(each)
+            continue
+        form = answer.approximations[0]
+        others = dict.fromkeys(name for name in sharing[form.ipa] if name != each.word)
+        clashes = [Clash(name, "target") for name in others]
+        clashes += [clash for clash in form.clashes if clash.kind != "target" and clash.word not in others]
+        out.append(replace(each, today=form.ipa, today_spelled=form.spelled, clashes=tuple(clashes)))
+    ours = [problem for problem in problems if problem.code == "suggest.chosen" and problem.symbol.lower() in here]
+    return tuple(out), tuple(ours)

@@ -22,11 +22,10 @@ from itertools import combinations
 from approx.child.profile import Profile
 from approx.ipa.features import FEATURES, features, halves, is_nucleus
 from approx.ipa.word import Word
-from approx.practice.suggest.articulatory_load import place_of
+from approx.practice.suggest.answer import place_of
 from approx.practice.suggest.suggest import Options, Suggester
-from approx.practice.words.said_today import said_today
 from approx.practice.words.word_bank import BankWord, RankedWord, WordSet, shape_of
-from approx.practice.words.word_facts import cautions
+from approx.practice.words.word_facts import cautions, said_today
 from approx.practice.words.word_filters import NO_FILTERS, Filters
 from approx.practice.words.word_goals import Goal
 from approx.practice.words.word_weights import SetWeights, set_weights

@@ -1,3 +1,3 @@
 """Accept: adult forms that are as right as the target, by accent, casual speech and allophones."""
 
-__all__ = ["accents_used", "accept", "accept_rules"]
+__all__ = ["accept", "accept_rules"]

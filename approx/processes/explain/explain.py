@@ -22,8 +22,7 @@ from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
-from approx.processes.accept.accents_used import Accents
-from approx.processes.accept.accept import AcceptedForm, accepted_form
+from approx.processes.accept.accept import Accents, AcceptedForm, accepted_form
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import Form, form_of, respan
 from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, Lost, Structure, Structures

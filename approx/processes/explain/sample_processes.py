@@ -169,7 +169,7 @@ class Token(Protocol):
 
 
 class Nearest(Protocol):
-    """Accepted adult forms (`approx.processes.accept.accents_used.Accents`)."""
+    """Accepted adult forms (`approx.processes.accept.accept.Accents`)."""
 
     def accepted(self, target: Word, produced: Word, language: str, gloss: str = "") -> Accepted:
         """The adult form, of those that are right, that is nearest to what was said."""

@@ -4,7 +4,7 @@ __all__ = [
     "browsers",
     "connection",
     "daily_copy",
-    "erasing",
+    "copies",
     "locked",
     "migrations",
     "opening",

@@ -1,5 +1,4 @@
-"""Copies of a caseload beside it, how one is made, and which there are: one of each day it was used, and those made before
-a newer version's tables."""
+"""Which copies of a caseload lie beside it: one of each day it was used, and those made before a newer version's tables."""
 
 from __future__ import annotations
 
@@ -7,7 +6,7 @@ import os
 import re
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 PART = ".part"
 """Ending of a copy that is not whole yet, before the number of the program that writes it."""
@@ -78,3 +77,21 @@ def on_disk(path: Path) -> None:
     """Wait until a file is on the disk."""
     with path.open("r+b") as stream:
         os.fsync(stream.fileno())
+
+
+def erase(path: Path) -> None:
+    """Overwrite a file with zeros, on the disk, and remove it. Raises OSError."""
+    with path.open("r+b") as stream:
+        zero(stream)
+    path.unlink()
+
+
+def zero(stream: IO[bytes]) -> None:
+    """Overwrite an open file from its beginning to its end, on the disk."""
+    size = stream.seek(0, os.SEEK_END)
+    stream.seek(0)
+    block = bytes(1 << 20)
+    while size > 0:
+        size -= stream.write(block[: min(size, len(block))])
+    stream.flush()
+    os.fsync(stream.fileno())

@@ -15,8 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from approx.records.database.connection import cipher, quoted
-from approx.records.database.copies import copies
-from approx.records.database.erasing import erase, zero
+from approx.records.database.copies import copies, erase, zero
 from approx.records.database.opening import NEW
 from approx.records.database.refusals import RefusalError, answered, database_problem, refusal
 from approx.records.database.store import Store

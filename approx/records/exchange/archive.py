@@ -21,7 +21,7 @@ from approx.records.database.refusals import RefusalError, refusal
 from approx.records.database.schema import VERSION
 from approx.records.exchange.export import BOOK_NAME, JSON_NAME, WORDS_NAME
 from approx.records.exchange.portable import FORMAT, TABLES, PlainColumn
-from approx.samples.files.guard import unguarded
+from approx.samples.files.write import unguarded
 
 MOST_BYTES, MOST_JSON, MOST_MEMBERS, SMALL, TIGHTEST = 2_000_000_000, 60_000_000, 64, 1_000_000, 100
 """Bytes of all tables together; bytes of a JSON file, which is held in memory; members; a member above SMALL bytes is

@@ -24,8 +24,8 @@ from approx.records.tables.child_records import find_child
 from approx.records.tables.trash import put_away
 from approx.records.tables.versions import add, change, in_use
 from approx.samples.columns.headers import MOST_COLUMNS, lay_out
-from approx.samples.files.guard import unguarded
 from approx.samples.files.table import Table, open_table, table_of
+from approx.samples.files.write import unguarded
 from approx.samples.rows.sample import sample_of
 from approx.samples.token import Sample
 

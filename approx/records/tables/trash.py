@@ -16,9 +16,8 @@ from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from approx.problems import Problem
 from approx.records.database import schema
-from approx.records.database.copies import copies
+from approx.records.database.copies import copies, erase
 from approx.records.database.daily_copy import DailyCopy
-from approx.records.database.erasing import erase
 from approx.records.database.refusals import answered, refusal
 from approx.records.database.rows import Erased, Refused, Trashed
 from approx.records.database.store import SETTLING_MILLISECONDS, patience

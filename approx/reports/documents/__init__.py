@@ -2,5 +2,5 @@
 
 __all__ = [
     "analysis_document", "child_report", "comparison_document", "documents", "docx", "evaluation_document", "font_subset", "front_page",
-    "html", "pdf", "picture_fonts", "processes_document", "sample_blocks",
+    "html", "picture_fonts", "processes_document", "sample_blocks",
 ]  # fmt: skip

@@ -24,9 +24,8 @@ from approx.reports.documents.sample_blocks import (
     taken_lines,
     told,
 )
-from approx.reports.process_names import process_name
 from approx.reports.regions import number
-from approx.reports.report_words import words
+from approx.reports.report_words import process_name, words
 from approx.samples.token import CellChange
 from approx.scoring.measures.catalogue import Score
 

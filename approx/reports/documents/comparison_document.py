@@ -17,9 +17,8 @@ from approx.reports.documents.sample_blocks import (
     standing_rule,
     told,
 )
-from approx.reports.process_names import process_name
 from approx.reports.regions import day, number
-from approx.reports.report_words import words
+from approx.reports.report_words import process_name, words
 from approx.scoring.measures.catalogue import Score
 
 _MOST_BARS, _MOST_NAMED = 8, 3

@@ -14,8 +14,7 @@ from approx.reports.documents.sample_blocks import (
     standing_rule,
     told,
 )
-from approx.reports.process_names import process_name
-from approx.reports.report_words import words
+from approx.reports.report_words import process_name, words
 from approx.reports.tables.processes import GroupProcesses, accepted_texts, cautions_of
 
 _STANDINGS = ("frequent", "active", "seen", "not enough opportunities")

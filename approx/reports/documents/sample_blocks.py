@@ -13,9 +13,8 @@ from approx.reports.charts.bars_svg import Bar, bars_svg
 from approx.reports.charts.grid_svg import GridCell, grid_svg
 from approx.reports.document import Block, Bullets, Grid, Paragraph, Picture
 from approx.reports.messages import said_in
-from approx.reports.process_names import process_name
 from approx.reports.regions import number
-from approx.reports.report_words import words
+from approx.reports.report_words import process_name, words
 from approx.reports.tables.processes import accepted_texts, cautions_of
 from approx.reports.tables.scores import accepted_words
 from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow

@@ -1,4 +1,4 @@
-"""A page as one HTML file: style and fonts inside, every text escaped, tagged with its language, and good on paper."""
+"""A page as one HTML file, fonts inside, every text escaped; and as PDF, set by typst from a template of its own."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from approx.reports.sheets.wording import wording
 
 if TYPE_CHECKING:
     from jinja2 import Environment
+
 
 FOLDER = PACKAGE / "reports" / "templates"
 FONTS = PACKAGE / "reports" / "fonts"
@@ -111,3 +112,20 @@ def font_faces(folder: str = "", pictures: bool = False) -> str:
         f'@font-face {{ font-family: "{family}"; font-weight: {weight}; src: url({source(file)}) }}'
         for family, file, weight in (*_FACES, *(_PICTURE_FACES if pictures else ()))
     )
+
+
+def page_pdf(page: Page) -> bytes:
+    """The whole file. Raises ImportError where typst is not installed."""
+    import typst
+
+    data = {"p": asdict(page), "t": wording(page.printing.language)}
+    made = typst.compile(
+        FOLDER / f"{TEMPLATES[type(page)]}.typ",
+        root=FOLDER,
+        font_paths=[FONTS],
+        ignore_system_fonts=True,
+        format="pdf",
+        pdf_standards=["ua-1"],
+        sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
+    )
+    return bytes(made) if isinstance(made, (bytes, bytearray)) else b"".join(made or ())

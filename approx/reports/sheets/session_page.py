@@ -1,13 +1,13 @@
-"""The clinician's pages for the floor: one child a page, or one child a row."""
+"""The clinician's pages: the floor with one child a page or one child a row, and the plan of a session."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from approx.practice.listening.frames import thing
-from approx.practice.session.plan import SessionPlan
+from approx.practice.session.plan import Run, SessionPlan
 from approx.practice.session.targets import PracticeTarget
-from approx.reports.sheets.page_types import GroupChild, GroupPage, Printing, SessionPage
+from approx.reports.sheets.page_types import GroupChild, GroupPage, PlanPage, PlanRow, Printing, SessionPage
 from approx.reports.sheets.printed_rows import help_key, rows, sheets
 from approx.reports.sheets.wording import said
 
@@ -63,3 +63,63 @@ def _summary(plan: SessionPlan, language: str) -> str:
         "rest": f"{plan.rest_minutes:g}",
     }
     return said(language, "session", "summary", values.items())
+
+
+def plan_page(plan: SessionPlan, targets: Sequence[PracticeTarget], printing: Printing) -> PlanPage:
+    """The page of a plan made for these targets, in their order."""
+    language = printing.language
+    values = {"minutes": str(plan.minutes), "words": str(len(plan.targets)), "trials": str(plan.trials)}
+    summary = said(language, "plan", "summary", {**values, "order": said(language, "order", plan.order)}.items())
+    seed = said(language, "plan", "seed", (("seed", str(plan.seed)),)) if plan.order == "random" else ""
+    tag = targets[0].language if targets else language
+    return PlanPage(
+        printing, summary, seed, tuple(_rows(plan, language)), tuple(zip(rows(targets, language), plan.per_target)),
+        help_key(language), remarks(plan, language),
+        tuple((said(language, "facts", fact.key, fact.values), fact.rule, fact.source) for fact in plan.facts), tag,
+    )  # fmt: skip
+
+
+def remarks(plan: SessionPlan, language: str) -> tuple[str, ...]:
+    """What the plan has to say, as sentences."""
+    return tuple(said(language, "remarks", remark.key, remark.values) for remark in plan.remarks)
+
+
+def _rows(plan: SessionPlan, language: str) -> list[PlanRow]:
+    def text(key: str, values: Mapping[str, str] | None = None) -> str:
+        return said(language, "plan", key, (values or {}).items())
+
+    out = [PlanRow(_clock(0), text("probe"), ", ".join(plan.probes), str(len(plan.probes)))]
+    for run in plan.runs:
+        if run.number > 1:
+            ended = run.start - plan.rest_minutes
+            out.append(
+                PlanRow(_clock(ended), text("rest"), text("rest_how", {"minutes": f"{plan.rest_minutes:g}"}), "")
+            )
+        name = text("run", {"number": str(run.number)})
+        out.append(PlanRow(_clock(run.start), name, _run(plan, run, language), str(len(run.words))))
+    end = plan.runs[-1].start + plan.runs[-1].minutes
+    if plan.spare_minutes >= 1:
+        out.append(PlanRow(_clock(end), text("spare"), text("spare_how", {"minutes": _whole(plan.spare_minutes)}), ""))
+    start = plan.minutes - plan.handover_minutes
+    shown = text("handover_how", {"minutes": _whole(plan.handover_minutes)})
+    return [*out, PlanRow(_clock(start), text("handover"), shown, "")]
+
+
+def _run(plan: SessionPlan, run: Run, language: str) -> str:
+    """The words of a run: each block with its tries, or one word after the other where the order is random."""
+    if plan.order == "random":
+        return " · ".join(plan.targets[word] for word in run.words)
+    parts = run.blocks if plan.order == "blocked" else run.tally
+    named = [
+        said(language, "plan", "times", (("word", plan.targets[word]), ("times", str(times)))) for word, times in parts
+    ]
+    return ", ".join(named)
+
+
+def _clock(minutes: float) -> str:
+    seconds = round(minutes * 60)
+    return f"{seconds // 60}:{seconds % 60:02d}"
+
+
+def _whole(minutes: float) -> str:
+    return f"{round(minutes)}"

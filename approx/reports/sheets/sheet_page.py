@@ -10,13 +10,11 @@ from approx.practice.session.plan import SessionPlan, plan_session
 from approx.practice.session.targets import ChildTargets, fit_for_others
 from approx.problems import Problem, exit_code
 from approx.reports.regions import paper_of
-from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
-from approx.reports.sheets.contrast_pages import contrast_page, hear_page
+from approx.reports.sheets.card_pages import cards_page, contrast_page, hear_page, listen_page, match_page
 from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.letter_page import letter_page
 from approx.reports.sheets.page_types import Page, Printing
-from approx.reports.sheets.plan_page import plan_page
-from approx.reports.sheets.session_page import group_page, session_page
+from approx.reports.sheets.session_page import group_page, plan_page, session_page
 from approx.reports.sheets.wording import LANGUAGES, page_language, said
 
 KINDS = ("session", "group", "family", "letter", "cards", "contrast", "match", "listen", "hear", "plan")

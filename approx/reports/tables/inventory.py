@@ -1,4 +1,4 @@
-"""An inventory as JSON and as lines."""
+"""An inventory as JSON and as lines; what one child can say as rows."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from dataclasses import asdict
 from typing import Any
 
 from approx.child.inventory import Cell, Inventory
-from approx.child.profile import POSITIONS
-from approx.reports.plurals import counted
+from approx.child.profile import POSITIONS, Profile
+from approx.reports.report_words import counted
 
 _MARK = {"established": "", "emerging": "~", "untested": "?", "absent": "-"}
 _PARTS = ("consonants", "totals", "clusters", "vowels", "shapes", "word_shapes", "lengths")
@@ -74,3 +74,18 @@ def _cells(cells: Iterable[Cell]) -> str:
         else:
             rest.append(f"{_MARK[cell.status]}{name}")
     return "  ".join(heard + rest) or "none"
+
+
+PROFILE_COLUMNS = ("code", "kind", "item", "position", "status")
+
+
+def profile_rows(profile: Profile) -> Iterator[tuple[str, str, str, str, str]]:
+    """Consonants by position, clusters, vowels, syllable shapes."""
+    for position in POSITIONS:
+        for sound, status in profile.consonants.get(position, {}).items():
+            yield profile.code, "consonant", sound, position, status
+    for (run, place), status in profile.clusters.items():
+        yield profile.code, "cluster", "".join(run), place, status
+    for kind, table in (("vowel", profile.vowels), ("shape", profile.shapes)):
+        for item, status in table.items():
+            yield profile.code, kind, item, "", status

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from approx.processes.predict.predict import Prediction
-from approx.reports.plurals import counted
+from approx.reports.report_words import counted
 
 PREDICTION_COLUMNS = ("word", "target", "rank", "form", "p")
 

@@ -18,7 +18,7 @@ from approx.processes.explain.explain import Readings
 from approx.processes.explain.opportunities import OpportunityOptions, Tally
 from approx.processes.explain.sample_processes import ExplainedPair
 from approx.processes.rules.norms import CAUTION, LANGUAGES, AgeRange, ages_of
-from approx.reports.plurals import counted
+from approx.reports.report_words import counted
 
 
 def uses_json(reading: Derivation) -> list[dict[str, Any]]:

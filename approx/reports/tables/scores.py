@@ -8,8 +8,8 @@ from functools import lru_cache
 from typing import IO, Any
 
 from approx.problems import Problem
-from approx.reports.plurals import counted as counted_of
-from approx.reports.plurals import often
+from approx.reports.report_words import counted as counted_of
+from approx.reports.report_words import often
 from approx.reports.tables.streamed_json import write_json
 from approx.samples.token import CellChange
 from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow

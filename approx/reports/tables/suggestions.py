@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from approx.practice.suggest.answer import Answer, Approximation, PhraseForm, Suggestion
-from approx.practice.suggest.articulatory_load import ArticulatoryLoad
+from approx.practice.suggest.answer import Answer, Approximation, ArticulatoryLoad, PhraseForm, Suggestion
 from approx.practice.suggest.clashes import Clash
 
 CSV_COLUMNS = (

@@ -23,7 +23,8 @@ from approx.reports.documents.documents import grid_lines
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
 from approx.reports.messages import said_in
 from approx.reports.regions import number, with_decimals
-from approx.reports.report_words import words
+from approx.reports.report_words import often, words
+from approx.samples.token import CellChange
 
 
 def progress_document(
@@ -257,3 +258,9 @@ def _number(value: float | None, digits: int = 1) -> str:
 
 def _signed(value: float | None) -> str:
     return "-" if value is None else f"{value:+.1f}".removesuffix(".0")
+
+
+def change_line(change: CellChange) -> str:
+    """One kind of change: what was typed, what was read, why, how often, and where first."""
+    what = f"read '{change.typed}' as '{change.read}'" if change.read else f"'{change.typed}'"
+    return f"{what}: {change.why}, {often(change.times)}, first in row {change.row}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from approx.reports.plurals import counted
+from approx.reports.report_words import counted
 from approx.reports.text.drawn import Columns, Part
 
 

@@ -1,21 +1,17 @@
-"""Rows out as CSV or XLSX so that a spreadsheet shows what was written: no formula, no date, no lost symbol.
-
-CSV is UTF-8 with its mark, without which spreadsheets guess the encoding. A text that would become a formula, a date
-or a number gets an apostrophe before it (`sample_guard`), which `read_sample` takes off again. In XLSX every text is
-stored as text and needs no guard. A ratio goes out as two columns of numbers, never as `8/10`.
-"""
+"""Rows out as CSV, XLSX, JSON Lines or Parquet so that nothing typed is lost; texts that a spreadsheet would change are guarded, and freed on the way in."""
 
 from __future__ import annotations
 
 import csv
 import io
+import json
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain
 from pathlib import Path
 from typing import IO
 
 from approx.problems import Problem
-from approx.samples.files.guard import guarded
 from approx.samples.token import COLUMNS, Sample, Token
 
 Value = str | int | float | None
@@ -126,3 +122,54 @@ def _cells(token: Token) -> Iterator[Value]:
     for column in COLUMNS:
         value = getattr(token, names.get(column, column))
         yield f"{value // 12};{value % 12}" if column == "age" and value is not None else value
+
+
+_MONTH = "(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*"
+_CHANGED = (
+    r"[=+\-@\t\r].*"  # a formula; a tab or a line end hides one
+    r"|\d{1,4}[/:\-]\d{1,4}(?:[/:\-]\d{1,4})?"  # a date or a time
+    rf"|{_MONTH}[-/ ]?\d{{1,4}}|\d{{1,2}}[-/ ]?{_MONTH}(?:[-/ ]\d{{2,4}})?"  # a date in words
+    r"|\d+(?:\.\d+)?e\+?\d+|0\d+|\d{12,}"  # a power of ten, leading zeros, more digits than are kept
+)
+_OUT = re.compile(rf"'*(?:{_CHANGED})", re.IGNORECASE | re.DOTALL)
+_IN = re.compile(rf"'+(?:{_CHANGED})", re.IGNORECASE | re.DOTALL)
+_WHOLE_DATE = re.compile(r"\d{4}-\d\d-\d\d")
+
+
+def guarded(text: str) -> str:
+    """The text, with an apostrophe before it if a spreadsheet would change it. A whole ISO date stays as it is."""
+    return f"'{text}" if _OUT.fullmatch(text) and not _WHOLE_DATE.fullmatch(text) else text
+
+
+def unguarded(text: str) -> str:
+    """The text without its guard."""
+    return text[1:] if text[:1] == "'" and _IN.fullmatch(text) else text
+
+
+def write_json_lines(out: IO[str], header: Sequence[str], rows: Rows) -> None:
+    """One object a line, a key a column; texts and numbers as they are, null for nothing. Raises OSError."""
+    text = json.JSONEncoder(ensure_ascii=False).encode
+    for row in rows:
+        out.write(text(dict(zip(header, row, strict=True))) + "\n")
+
+
+def parquet_bytes(columns: Mapping[str, Sequence[Value]]) -> bytes:
+    """A Parquet file of columns by name, each of one kind. ImportError where pyarrow is not installed."""
+    import pyarrow
+    from pyarrow import parquet
+
+    # a column without a single value would have no kind, which few readers take
+    arrays = {
+        name: pyarrow.array(values, type=None if any(value is not None for value in values) else pyarrow.string())
+        for name, values in columns.items()
+    }
+    out = io.BytesIO()
+    parquet.write_table(pyarrow.table(arrays), out)
+    return out.getvalue()
+
+
+def json_lines_text(header: Sequence[str], rows: Iterable[Sequence[Value]]) -> str:
+    """The text that `write_json_lines` writes."""
+    out = io.StringIO()
+    write_json_lines(out, header, rows)
+    return out.getvalue()

@@ -10,8 +10,8 @@ from approx.ipa.plain_forms import Note
 from approx.problems import Problem
 from approx.samples.cells.dates import read_age, read_date, turned_into
 from approx.samples.columns.headers import Layout
-from approx.samples.files.guard import unguarded
-from approx.samples.log import Log
+from approx.samples.files.write import unguarded
+from approx.samples.token import Log
 from approx.samples.vocabulary import UNSEEN, clean, plain, sheet_rules, visible
 
 FREE_TEXT = ("note",)

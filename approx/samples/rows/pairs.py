@@ -13,7 +13,7 @@ from approx.ipa.word import UNINTELLIGIBLE
 from approx.problems import Problem
 from approx.samples.cells.forms import SILENT, Cell, CellReader, joined, not_understood
 from approx.samples.columns.headers import Layout
-from approx.samples.files.guard import unguarded
+from approx.samples.files.write import unguarded
 from approx.samples.token import COUNTED, Kind, Pair
 from approx.samples.vocabulary import UNSEEN, clean, plain, sheet_rules, visible
 

@@ -9,12 +9,11 @@ from operator import itemgetter
 
 from approx.problems import Problem
 from approx.samples.columns.headers import MOST_COLUMNS, lay_out
-from approx.samples.files.guard import unguarded
 from approx.samples.files.table import Table
-from approx.samples.log import Log, row_ranges
+from approx.samples.files.write import unguarded
 from approx.samples.rows.labels import Labels
 from approx.samples.rows.pairs import AIM_COLUMNS, Aim, LookUp, Noted, PairReader
-from approx.samples.token import Pair
+from approx.samples.token import Log, Pair, row_ranges
 
 Pairs = tuple[Pair, ...]
 MOST_WRONG, MOST_BLANK = 30_000, 200_000

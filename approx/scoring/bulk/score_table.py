@@ -20,10 +20,9 @@ from approx.scoring.judging.complexity import ipc, wcm
 from approx.scoring.judging.count_matrix import CountMatrix, packed_rows, unpacked_rows
 from approx.scoring.judging.counts import COUNT_FIELDS, Counts, FormKey, Scored
 from approx.scoring.judging.options import Options
-from approx.scoring.judging.productions import ProductionSummary, SaidWord
 from approx.scoring.judging.scored_word import aimed_at, score_word
 from approx.scoring.judging.slots import Slot, Verdict
-from approx.scoring.judging.structure import NO_TRUE_CONSONANT, NUCLEUS, structure_kind
+from approx.scoring.judging.structure import NO_TRUE_CONSONANT, NUCLEUS, ProductionSummary, SaidWord, structure_kind
 
 if TYPE_CHECKING:
     import numpy as np

@@ -6,7 +6,6 @@ __all__ = [
     "counts",
     "judge",
     "options",
-    "productions",
     "scored_word",
     "slots",
     "structure",

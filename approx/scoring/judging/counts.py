@@ -14,8 +14,8 @@ from typing import NamedTuple, TypeVar
 
 from approx.scoring.judging.count_matrix import COUNT_FIELDS, added_up, words_of
 from approx.scoring.judging.options import Options
-from approx.scoring.judging.productions import FormKey, ProductionSummary, said_of
 from approx.scoring.judging.slots import Slot
+from approx.scoring.judging.structure import FormKey, ProductionSummary, said_of
 
 __all__ = ["COUNT_FIELDS", "Counts", "FormKey", "Scored", "Tally", "chosen", "pack", "total", "unpack"]
 

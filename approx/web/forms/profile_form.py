@@ -15,7 +15,7 @@ from approx.api.choices import accents
 from approx.child import read_table
 from approx.child.edit_child_file import change_lines, heard_lines
 from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
-from approx.child.template import template
+from approx.child.write_profile import template
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.language import language
 from approx.records.database.rows import Child

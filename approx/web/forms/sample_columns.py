@@ -72,8 +72,8 @@ def cells_of(text: str) -> list[list[str]]:
 
 def file_cells(data: bytes, name: str) -> list[list[str]] | Refused:
     """The cells of an uploaded file, its heading first; refused with what is wrong with it."""
-    from approx.samples.files.guard import unguarded
     from approx.samples.files.table import open_table
+    from approx.samples.files.write import unguarded
 
     table = open_table(BytesIO(data), None, name)
     fatal = tuple(problem for problem in table.problems if problem.fatal)

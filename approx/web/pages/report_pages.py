@@ -101,8 +101,8 @@ def _part(desk: Desk, child: Child, part: str, tongue: str) -> list[Document]:
     """One part from the caseload; what there is nothing of says so, or is left out."""
     from approx.reports.documents.child_report import words_document
     from approx.reports.text.goals import kept_goals
-    from approx.web.forms.note_forms import note_documents
     from approx.web.forms.progress_facts import document_of, facts_of
+    from approx.web.pages.note_pages import note_documents
 
     if part == "words":
         targets = desk.caseload.targets(child.code)

@@ -74,7 +74,7 @@ def file(desk: Desk, request: Request) -> Response:
         return _form(desk, request, child, form, None, problems)
     page = with_own_pictures(desk, child, page, inside_file=True)
     if kind == "pdf":
-        from approx.reports.sheets.as_pdf import page_pdf
+        from approx.reports.sheets.as_html import page_pdf
 
         return data_file(page_pdf(page), kind, form.kind)
     if kind == "docx":

@@ -28,7 +28,6 @@ from approx.records.database.copies import daily_copies
 from approx.records.database.daily_copy import put_back
 from approx.records.database.opening import caseload_path
 from approx.records.database.rows import Refused
-from approx.reports.process_names import process_name
 from approx.web.server.door import Door
 from approx.web.server.messages import own_in, problem_in, shown_in
 from approx.web.server.page_parts import explained, fault, faulty
@@ -246,7 +245,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )  # fmt: skip
     pages.filters["ipa"] = _ipa
-    pages.filters["process_name"] = process_name
+    pages.filters["process_name"] = _process_name
     pages.filters["said_in"] = shown_in
     pages.filters["own_in"] = own_in
     pages.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
@@ -260,3 +259,10 @@ def _environment() -> Environment:
 def _ipa(text: str) -> Markup:
     """IPA marked as such, so that a screen reader does not read it as a word of the page's language."""
     return Markup('<span class="ipa" lang="und-fonipa">{}</span>').format(escape(text))
+
+
+def _process_name(name: str, language: str) -> str:
+    """The name of a process on a page; reports are loaded with the first page that has one."""
+    from approx.reports.report_words import process_name
+
+    return process_name(name, language)
