@@ -1,9 +1,10 @@
-"""What every answer of the public functions can do: problems, JSON, a table, text, a view in a notebook."""
+"""What every answer of the public functions can do: problems, JSON, a table, text, a view in a notebook; and the problems of a run as an answer of their own."""
 
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, ClassVar, Literal, TypeAlias, TypeVar, cast, overload
@@ -14,6 +15,7 @@ from approx.problems import Problem, ProblemsError
 if TYPE_CHECKING:
     from narwhals.typing import IntoDataFrame
     from pandas import DataFrame
+
 
 OnProblem = Literal["keep", "raise"]
 """What a function does with problems: keep them in its answer, or raise one `ProblemsError` that lists them all."""
@@ -118,3 +120,46 @@ def made_of(cls: type[R], found: Any, **changes: Any) -> R:
     from dataclasses import fields
 
     return cls(**{field.name: getattr(found, field.name) for field in fields(found)} | changes)
+
+
+PROBLEM_COLUMNS = ("code", "stops", "message", "hint", "file", "line", "column", "symbol")
+
+
+@dataclass(frozen=True)
+class ProblemList(Result):
+    """Problems in the order in which they were found."""
+
+    problems: tuple[Problem, ...] = ()
+
+    table_keys: ClassVar[TableKeys] = TableKeys(("code", "file", "line", "column"), wide=True)
+
+    def to_dict(self) -> dict[str, Any]:
+        """Numbers of all and of those that stop something, a line a kind with its first place, then every problem."""
+        kinds: dict[str, list[Problem]] = {}
+        for problem in self.problems:
+            kinds.setdefault(problem.code, []).append(problem)
+        return {
+            "total": len(self.problems),
+            "stopping": sum(problem.fatal for problem in self.problems),
+            "summary": [
+                {
+                    "code": code,
+                    "times": len(each),
+                    "stopping": sum(one.fatal for one in each),
+                    "first": each[0].as_json(),
+                }
+                for code, each in kinds.items()
+            ],
+            "problems": [problem.as_json() for problem in self.problems],
+        }
+
+    def to_table(self) -> TableRows:
+        """A row a problem; `stops`: whether something was left out for it."""
+        return PROBLEM_COLUMNS, [
+            (p.code, "yes" if p.fatal else "no", p.message, p.hint, p.file, p.line, p.column, p.symbol)
+            for p in self.problems
+        ]
+
+    def lines(self) -> list[str]:
+        """A line a problem, as stderr has them."""
+        return list(map(str, self.problems))

@@ -106,7 +106,7 @@ def finish(problems: Iterable[Problem], form: AnswerFormat | None = None) -> Non
     with _for_a_reader():
         pass
     if form is not None and form.problems is not None and exit_code(told) != WRONG_USE:
-        from approx.api.problem_list import ProblemList
+        from approx.api.result import ProblemList
 
         told += ProblemList(told).write(form.problems)
     print_problems(told)

@@ -330,8 +330,7 @@ def test_the_sense_file_covers_every_verb_noun_frame_and_describing_word(languag
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_every_event_can_be_said(language: str) -> None:
     """The verb table lets at least one doer, thing and place of each row stand with its verb."""
-    from approx.practice.grammar.kinds import Referent
-    from approx.practice.grammar.verb_table import verbs
+    from approx.practice.grammar.kinds import Referent, verbs
 
     s, dead = sense(language), []
     things = {word: Referent(word, row["part_of_speech"], row["category"]) for word, row in s.nouns.items()}

@@ -9,10 +9,9 @@ from places import ROOT
 
 from approx.child import read_child
 from approx.datafiles import read_toml, read_tsv, rules_path
-from approx.practice.grammar.kinds import Referent, is_of, known_kinds
+from approx.practice.grammar.kinds import Referent, is_of, known_kinds, verbs
 from approx.practice.grammar.phrase_words import bank, compounds, scene
 from approx.practice.grammar.recipes import attributes, frames, place_prepositions, relations
-from approx.practice.grammar.verb_table import verbs
 from approx.practice.phrases.phrase_types import PhraseAnswer
 from approx.practice.phrases.phrases import PhraseRequest, make_phrases
 from approx.practice.suggest.suggest import Options, Suggester

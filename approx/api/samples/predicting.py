@@ -42,7 +42,7 @@ class Predictions(Result):
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx predict --json` prints."""
-        from approx.reports.tables.predictions import prediction_json
+        from approx.reports.tables.suggestions import prediction_json
 
         return {
             "child": self.child,
@@ -54,13 +54,13 @@ class Predictions(Result):
 
     def to_table(self) -> TableRows:
         """A row a form."""
-        from approx.reports.tables.predictions import PREDICTION_COLUMNS, prediction_rows
+        from approx.reports.tables.suggestions import PREDICTION_COLUMNS, prediction_rows
 
         return PREDICTION_COLUMNS, [row for each in self.words for row in prediction_rows(each.word, each.prediction)]
 
     def lines(self) -> list[str]:
         """A line a word, and what to try next."""
-        from approx.reports.tables.predictions import prediction_lines
+        from approx.reports.tables.suggestions import prediction_lines
 
         listed = [(each.word, each.prediction) for each in self.words]
         return prediction_lines(self.tokens, listed, self.probe_next) if self.tokens else []

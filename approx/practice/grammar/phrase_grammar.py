@@ -64,8 +64,8 @@ class EnglishGrammar:
         """The adult sentence of a filled recipe."""
         from approx.practice.grammar.en.clause import Clause, clause_words, filled, full, is_plural, sentence
         from approx.practice.grammar.en.nouns import NounGroup
+        from approx.practice.grammar.kinds import verbs
         from approx.practice.grammar.recipes import preposition_of
-        from approx.practice.grammar.verb_table import verbs
 
         if recipe.adult != "clause":
             filler = next((fill[role] for role in ("slot", "entity", "compound", "object") if role in fill), None)

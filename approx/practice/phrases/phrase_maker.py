@@ -10,13 +10,12 @@ from typing import TYPE_CHECKING
 
 from approx.lexicon.frequency import zipf
 from approx.lexicon.rude import rude_word
-from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.kinds import Verb, is_of, verbs
 from approx.practice.grammar.phrase_grammar import Grammar, grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds, plain_form
 from approx.practice.grammar.recipes import Recipe, attributes, preposition_of
 from approx.practice.grammar.sense import NOT_IN_BANK, is_natural, sense
 from approx.practice.grammar.set_phrases import RELATION, SetPhrase, set_phrases
-from approx.practice.grammar.verb_table import Verb, verbs
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, adult_word, choose, numbers
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
 from approx.practice.suggest.answer import load

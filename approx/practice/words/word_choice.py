@@ -17,8 +17,7 @@ from approx.practice.suggest.input_targets import Row
 from approx.practice.suggest.suggest import Options, Suggester
 from approx.practice.words.contrasts import ContrastPair, contrast_pairs
 from approx.practice.words.openers import FirstStep, Opener, different, first_steps, in_reach, openers
-from approx.practice.words.own_life import for_this_child
-from approx.practice.words.own_list import with_own_list, with_own_rows
+from approx.practice.words.own_list import for_this_child, with_own_list, with_own_rows
 from approx.practice.words.rank_words import bank_for, candidates, in_order, ranked
 from approx.practice.words.word_bank import RankedWord, WordSet, bank_of, load_bank
 from approx.practice.words.word_facts import said_today

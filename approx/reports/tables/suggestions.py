@@ -1,12 +1,14 @@
-"""A suggestion as JSON (the keys are a promise, see the design page) and as rows for a spreadsheet."""
+"""Suggestions and predictions as JSON (the keys are a promise, see the design page), as rows, and as lines."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from approx.practice.suggest.answer import Answer, Approximation, ArticulatoryLoad, PhraseForm, Suggestion
 from approx.practice.suggest.clashes import Clash
+from approx.processes.predict.predict import Prediction
+from approx.reports.report_words import counted
 
 CSV_COLUMNS = (
     "word", "adult", "adult_spelled", "read_from", "sure", "rank", "form", "spelled", "cost", "closeness",
@@ -121,3 +123,34 @@ def answer_rows(answer: Answer) -> list[dict[str, str | int | float | None]]:
         if not word.approximations:
             rows.append(base)
     return [{column: row.get(column) for column in CSV_COLUMNS} for row in rows]
+
+
+PREDICTION_COLUMNS = ("word", "target", "rank", "form", "p")
+
+
+def prediction_json(word: str, found: Prediction) -> dict[str, Any]:
+    """One word with the probabilities of its forms, and of all others together."""
+    return {
+        "word": word,
+        "target": found.target.ipa,
+        "forms": [{"ipa": form.ipa, "p": round(form.p, 6)} for form in found.forms],
+        "other": round(found.other, 6),
+    }
+
+
+def prediction_rows(word: str, found: Prediction) -> Iterator[tuple[str, str, int | None, str, float]]:
+    """A row a form, likeliest first; the last row, without a rank, is for all others."""
+    for rank, form in enumerate(found.forms, 1):
+        yield word, found.target.ipa, rank, form.ipa, round(form.p, 6)
+    yield word, found.target.ipa, None, "", round(found.other, 6)
+
+
+def prediction_lines(tokens: int, words: Iterable[tuple[str, Prediction]], probes: Sequence[str]) -> list[str]:
+    """For the terminal."""
+    lines = [f"from {counted(tokens, 'token')}; small samples predict loosely"]
+    for word, each in words:
+        forms = "  ".join(f"{form.ipa} {form.p:.0%}" for form in each.forms)
+        lines.append(f"{word} {each.target.ipa}: {forms}  other {each.other:.0%}")
+    if probes:
+        lines.append("most worth trying next: " + ", ".join(probes))
+    return lines

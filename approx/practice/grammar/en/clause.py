@@ -11,9 +11,8 @@ from dataclasses import dataclass, replace
 
 from approx.practice.grammar.en.forms import inflected
 from approx.practice.grammar.en.nouns import NounGroup, Said, group_words, is_eaten, pronoun
-from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.kinds import Verb, is_of, verbs
 from approx.practice.grammar.phrase_words import SceneWord, bank
-from approx.practice.grammar.verb_table import Verb, verbs
 
 _HOLE = re.compile(r"\{([a-z]+)(?::([a-z]+))?\}|\[([^|\]]*)\|([^\]]*)\]")
 

@@ -9,11 +9,10 @@ from approx.lexicon.phrase import OUTER
 from approx.lexicon.reading import pronunciations
 from approx.practice.grammar.en.clause import Clause
 from approx.practice.grammar.en.nouns import NounGroup
-from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.kinds import is_of, verbs
 from approx.practice.grammar.number import singulars
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compound_of, may_be_a_word
 from approx.practice.grammar.recipes import preposition_of
-from approx.practice.grammar.verb_table import verbs
 from approx.problems import Problem
 
 DETERMINERS = frozenset("a an the my your his her its our their this that these those more no some another".split())  # noqa: SIM905

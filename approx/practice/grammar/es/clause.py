@@ -6,9 +6,8 @@ from dataclasses import dataclass, replace
 
 from approx.practice.grammar.en.nouns import Said
 from approx.practice.grammar.es.forms import agreeing, is_feminine, noun_lists, plural, plural_verb, takes_el, verb_form
-from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.kinds import Verb, is_of, verbs
 from approx.practice.grammar.phrase_words import SceneWord
-from approx.practice.grammar.verb_table import Verb, verbs
 
 
 @dataclass(frozen=True, slots=True)

@@ -109,6 +109,6 @@ def _irregular() -> dict[str, dict[str, str]]:
 
 @cache
 def _by_third() -> dict[str, str]:
-    from approx.practice.grammar.verb_table import verbs
+    from approx.practice.grammar.kinds import verbs
 
     return {verb_form(verb, "third"): verb for verb in verbs("es")}

@@ -9,10 +9,9 @@ from approx.lexicon.phrase import OUTER
 from approx.lexicon.reading import pronunciations
 from approx.practice.grammar.es.clause import Group, SpanishClause
 from approx.practice.grammar.es.forms import agreeing, infinitive_of, plural
-from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.kinds import is_of, verbs
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, may_be_a_word
 from approx.practice.grammar.recipes import preposition_of
-from approx.practice.grammar.verb_table import verbs
 from approx.problems import Problem
 
 _ARTICLES = {"el": "el", "la": "el", "los": "el", "las": "el", "un": "un", "una": "un", "unos": "un", "unas": "un"}

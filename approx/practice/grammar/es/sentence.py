@@ -9,10 +9,9 @@ from dataclasses import replace
 from approx.practice.grammar.es.clause import Group, SpanishClause, clause_words, full, group_words, sentence
 from approx.practice.grammar.es.forms import agreeing, plural, verb_form
 from approx.practice.grammar.es.reader import read_spanish_clause
-from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.kinds import is_of, verbs
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary
 from approx.practice.grammar.recipes import Recipe, in_frame, preposition_of
-from approx.practice.grammar.verb_table import verbs
 from approx.problems import Problem
 
 _HOLE = re.compile(r"\{([a-z_]+)\}|\[([^|\]]*)\|([^\]]*)\]|<([^>]+)>")
