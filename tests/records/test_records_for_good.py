@@ -16,7 +16,7 @@ from sqlalchemy import event
 from test_records_export import packed
 
 from approx.records.caseload import Caseload
-from approx.records.database import connection, erasing, locked
+from approx.records.database import connection, copies, locked
 from approx.records.exchange import archive
 from approx.records.tables import trash
 
@@ -101,7 +101,7 @@ def test_copies_and_the_file_before_a_passphrase_are_overwritten(
 
     assert not old_content(tmp_path, lock).strip(b"\0")
     (tmp_path / "without").mkdir()
-    monkeypatch.setattr(erasing, "zero", lambda stream: None)
+    monkeypatch.setattr(copies, "zero", lambda stream: None)
     monkeypatch.setattr(locked, "zero", lambda stream: None)
     assert b"likes the garden" in old_content(tmp_path / "without", lock)
 
