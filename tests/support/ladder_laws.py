@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -29,17 +30,18 @@ def heard(word: Word) -> tuple[str, ...]:
     return tuple(sound.translate(ONE_VOWEL) for sound in word.phones)
 
 
-def shared(adult: Word, rung: Word) -> set[tuple[int, str]]:
-    """(adult sound, what of it the rung has): the sound itself, its place, and that there is something at all."""
-    out: set[tuple[int, str]] = set()
+def shared(adult: Word, rung: Word) -> Counter[tuple[str, str]]:
+    """How often the rung has the sound, or the place, of an adult sound. Counted by sound and not by where it stands: of two
+    alike (boo-boo, said u), nobody can say which one was said."""
+    out: Counter[tuple[str, str]] = Counter()
     for at, said_at in align(adult, rung).links:
         if at is None or said_at is None:
             continue
         sound, said = adult.phones[at].translate(ONE_VOWEL), rung.phones[said_at].translate(ONE_VOWEL)
         if sound == said:
-            out.add((at, "sound"))
+            out[sound, "sound"] += 1
         if place(sound) and place(sound) == place(said):
-            out.add((at, "place"))
+            out[sound, "place"] += 1
     return out
 
 
@@ -58,7 +60,7 @@ def faults(rungs: Sequence[Rung], adult: Word, limits: Limits, tag: str = "en-US
     for below, above in pairwise(forms):
         lost = shared(adult, below) - shared(adult, above)
         if lost:
-            out.append(f"{shown}: {above.ipa} loses {sorted((adult.phones[at], what) for at, what in lost)}")
+            out.append(f"{shown}: {above.ipa} loses {sorted(lost)}")
         if heard(below) == heard(above) and above.phones != adult.phones:
             out.append(f"{shown}: no ear hears {below.ipa} > {above.ipa}")
     for form in forms[1:-1]:
