@@ -125,7 +125,7 @@ def page_pdf(page: Page) -> bytes:
         font_paths=[FONTS],
         ignore_system_fonts=True,
         format="pdf",
-        pdf_standards=["ua-1"],
+        pdf_standards=cast(Any, ["ua-1"]),  # which its types do not list
         sys_inputs={"data": json.dumps(data, ensure_ascii=False)},
     )
     return bytes(made) if isinstance(made, (bytes, bytearray)) else b"".join(made or ())
