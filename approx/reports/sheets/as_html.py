@@ -7,7 +7,7 @@ import re
 from base64 import b64encode
 from dataclasses import asdict, dataclass
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, cast
 
 from approx.datafiles import PACKAGE
 from approx.reports.sheets.page_types import TEMPLATES, GroupPage, LetterPage, ListenPage, Page, PlanPage
