@@ -63,9 +63,10 @@ def test_a_spelled_form_reads_back(language: str, odd: bool) -> None:
 
 
 def as_heard(form: str, language: str) -> str:
-    """What a family hears of a form: no second stress; in Spanish one j sound and one y sound."""
+    """What a family hears of a form: no second stress, but the syllable it began; in Spanish one j sound and one y sound."""
     alike = {"h": "x", "j": "ʝ"} if language.startswith("es") else {}
-    return form.translate(str.maketrans({"ˌ": "", **alike}))
+    (word,) = read(form.translate(str.maketrans({"ˌ": ".", **alike})).lstrip("."), language).words
+    return word.ipa
 
 
 def test_examples_are_spelled_as_a_parent_should_see_them() -> None:

@@ -106,7 +106,7 @@ def test_a_variety_counts_as_right_as_on_the_command_line(browser: Browser, cli:
     digits = {}
     for accent in ((), ("--accent", name)):
         measures = cli("score", str(file), "--json", *accent).json["groups"][0]["measures"]
-        digits[accent] = f"({measures['pcc']['hits']} of {measures['pcc']['out_of']} "
+        digits[accent] = f"{measures['pcc']['hits']} of {measures['pcc']['out_of']} were right"
     assert len(set(digits.values())) == 2
     sample = browser.post("/child/K07/samples", pasted=rows).url.path
     assert digits[()] in browser.get(sample).text
