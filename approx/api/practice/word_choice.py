@@ -10,6 +10,7 @@ from typing import Any, ClassVar
 
 from approx.api.options import choice_problem, folder, language_problem, loaded_rules, number_problem
 from approx.api.practice.children import ChildSource, child_of
+from approx.api.practice.ready import ready
 from approx.api.practice.suggesting import Words, words_of
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
 from approx.api.write_table import TableKeys
@@ -87,7 +88,7 @@ def words(
     >>> [word.new for word in chosen.words if word.goals]
     [('k (initial)',), ('k (initial)',), ('k (initial)',)]
     """
-    from approx.practice.words.word_choice import WordWishes, choose_words, read_wishes
+    from approx.practice.words.word_choice import WordWishes, choose_words, read_wishes, suggester_options
     from approx.practice.words.word_weights import orders
 
     given = child_of(child)
@@ -120,7 +121,8 @@ def words(
         contrast=contrast, interests=tuple(_parted(interest)),
         language=language, emerging=emerging, rules=folder(rules),
     )  # fmt: skip
-    choice = choose_words(profile, options)
+    with ready(profile, suggester_options(options)) as suggester:
+        choice = choose_words(profile, options, suggester)
     return made_of(ChosenWords, choice, problems=joined(said, choice.problems)).kept(on_problem)
 
 

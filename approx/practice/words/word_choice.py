@@ -94,8 +94,16 @@ class WordChoice:
     problems: tuple[Problem, ...]
 
 
-def choose_words(profile: Profile, options: ChoiceOptions) -> WordChoice:
-    """Words for this child. Problems: no bank for the language, filters that leave nothing, words that cannot be read."""
+def suggester_options(options: ChoiceOptions) -> Options:
+    """What the suggester of a choice is asked for."""
+    return Options(language=options.language, emerging=options.emerging, rules=options.rules)
+
+
+def choose_words(profile: Profile, options: ChoiceOptions, suggester: Suggester | None = None) -> WordChoice:
+    """Words for this child. Problems: no bank for the language, filters that leave nothing, words that cannot be read.
+
+    `suggester`: one of `suggester_options` that has been used before, which is quicker; the answer is the same.
+    """
     language = options.language or profile.language
     problems: list[Problem] = []
     bank = bank_for(profile, language)
@@ -115,7 +123,7 @@ def choose_words(profile: Profile, options: ChoiceOptions) -> WordChoice:
         problems += found
     limit = limits(profile, options.emerging)
     everything = candidates(bank, limit)
-    suggester = Suggester(profile, Options(language=options.language, emerging=options.emerging, rules=options.rules))
+    suggester = suggester or Suggester(profile, suggester_options(options))
     problems += suggester.rules.problems
     passed = ranked(everything, limit, options.filters, options.goals, options.order)
     if bank and not passed:
