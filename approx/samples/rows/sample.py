@@ -27,8 +27,9 @@ __all__ = [
 _LABELS = ("child", "session_date", "context", "transcriber", "cue", "note")
 
 Source = Path | IO[bytes] | str
-MOST_GROUPS = 200_000
-"""Groups beyond which a file is not read on."""
+MOST_GROUPS, FEW_ROWS, MOST_SILENT = 20_000, 20, 300_000
+"""Groups beyond which a file is not read on if they have fewer than so many rows each; rows without an answer beyond which
+it is not, if most are such."""
 
 Group = tuple[str, ...]
 """The values of the columns by which rows are grouped."""
@@ -138,9 +139,9 @@ class _Groups:
             value = self.reader.labels.value
             own = (pairs[0].language if column == "language" else value(column, cells, row) for column in self.by)
             group = self._seen[key] = _Group(tuple(own), cells)
-            if len(self._seen) >= MOST_GROUPS:
-                what = " and ".join(self.by)
-                self.reader.stop(row, f"more than {MOST_GROUPS:,} groups by {what}", "split the file")
+            if len(self._seen) > MOST_GROUPS and row < FEW_ROWS * len(self._seen):
+                why = f"more than {MOST_GROUPS:,} groups by {' and '.join(self.by)}, with few rows each"
+                self.reader.stop(row, why, "group by fewer columns (--by), or split the file")
         group.rows += 1
         return group
 
@@ -172,7 +173,7 @@ def count_pairs(
     reader = SampleReader(table, language, look_up, notation, day_first)
     found = _Groups(reader, by)
     left_out: dict[Group, list[tuple[int, str]]] = {}
-    group_of = found.of
+    group_of, silent = found.of, 0
     for row, cells, pairs in reader:
         group = group_of(row, cells, pairs)
         counts = group.counts
@@ -180,6 +181,9 @@ def count_pairs(
             counts[pair] = counts.get(pair, 0) + 1
             if pair.reason:
                 left_out.setdefault(group.name, []).append((row, pair.reason))
+                silent += 1
+                if silent > MOST_SILENT and 5 * silent > 4 * row:
+                    reader.stop(row, f"more than {MOST_SILENT:,} rows count for nothing", "is it a sample?")
     groups: dict[Group, dict[Pair, int]] = {}
     for group in found.finish():
         counts = groups.setdefault(group.name, group.counts)
