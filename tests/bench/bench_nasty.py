@@ -78,13 +78,13 @@ def main() -> None:
     asked.add_argument("--from", type=int, default=0, dest="first")
     asked.add_argument("--seconds", type=float, default=330)
     given = asked.parse_args()
+    import desk_client  # noqa: F401
+    import numpy  # noqa: F401
+    import openpyxl  # noqa: F401
     from nasty_kinds import KINDS
 
     import approx
     import approx.web.app
-    import desk_client  # noqa: F401
-    import numpy  # noqa: F401
-    import openpyxl  # noqa: F401
 
     approx.score([("mʌd", "mʌ")])
     approx.processes([("mʌd", "mʌ")])
@@ -113,7 +113,10 @@ def main() -> None:
             bad = bad or (code == 1 and not said.strip())
             first = next(iter(said.strip().splitlines()), "")[:150].replace("\t", " ")
             size = file.stat().st_size / 1e6
-            print(f"{'!' if bad else ' '}\t{number}\t{name}\t{size:.1f}\t{command}\t{code}\t{seconds:.1f}\t{megabytes:.0f}\t{first}", flush=True)
+            print(
+                f"{'!' if bad else ' '}\t{number}\t{name}\t{size:.1f}\t{command}\t{code}\t{seconds:.1f}\t{megabytes:.0f}\t{first}",
+                flush=True,
+            )
         file.unlink()
     print("END", flush=True)
 

@@ -72,14 +72,17 @@ def test_what_a_spreadsheet_found_for_a_formula_stands_and_else_what_was_typed()
 
 def test_rich_texts_and_how_they_are_spoken() -> None:
     made = _sheet(
-        HEAD + b'<row><c t="s"><v>0</v></c><c t="inlineStr"><is><r><t>m</t></r><r><t>a</t></r><rPh><t>no</t></rPh></is></c></row>',
+        HEAD
+        + b'<row><c t="s"><v>0</v></c><c t="inlineStr"><is><r><t>m</t></r><r><t>a</t></r><rPh><t>no</t></rPh></is></c></row>',
         b"<si><r><t>mu</t></r><r><t>d</t></r><rPh sb='0' eb='1'><t>no</t></rPh></si>",
     )
     assert rows_of(made)[0][1] == ["mud", "ma"]
 
 
 def test_rows_out_of_order_are_not_lost_in_silence() -> None:
-    made = _sheet(row(1, "target_word", "target_ipa", "produced_ipa") + row(3, "mud", "mʌd", "mʌ") + row(2, "cup", "kʌp", "tʌp"))
+    made = _sheet(
+        row(1, "target_word", "target_ipa", "produced_ipa") + row(3, "mud", "mʌd", "mʌ") + row(2, "cup", "kʌp", "tʌp")
+    )
     found = read_sample(io.BytesIO(made))
     assert [token.target_word for token in found.tokens] == ["mud"]
     (problem,) = [each for each in found.problems if each.fatal]
@@ -104,7 +107,9 @@ def test_a_sheet_is_read_to_a_bound_that_is_named(rows: bytes, said: str, monkey
     monkeypatch.setattr(workbook_xml, "MOST_CELLS", 50)
     monkeypatch.setattr(workbook_xml, "MOST_TAGS", 200)
     monkeypatch.setattr(workbook_xml, "LONGEST_PART", 100_000)
-    found, problems = rows_of(_sheet(HEAD + row(2, "mud", "mʌd", "mʌ") + rows.replace(b"<row>", b'<row r="3">') + row(9, "a", "b", "c")))
+    found, problems = rows_of(
+        _sheet(HEAD + row(2, "mud", "mʌd", "mʌ") + rows.replace(b"<row>", b'<row r="3">') + row(9, "a", "b", "c"))
+    )
     assert found[:2] == [["target_word", "target_ipa", "produced_ipa"], ["mud", "mʌd", "mʌ"]] and len(found) < 9
     (problem,) = problems
     assert problem.code == "sample.bound" and said in problem.message and problem.fatal and "CSV" in problem.hint
@@ -127,7 +132,13 @@ def test_a_workbook_with_a_document_type_is_not_read() -> None:
 
 @pytest.mark.parametrize(
     "rows",
-    [b'<row><c t="s"><v>9</v></c></row>', b'<row><c t="s"><v>-1</v></c></row>', b'<row r="x"/>', b'<row><c r="9"/></row>', b"<row"],
+    [
+        b'<row><c t="s"><v>9</v></c></row>',
+        b'<row><c t="s"><v>-1</v></c></row>',
+        b'<row r="x"/>',
+        b'<row><c r="9"/></row>',
+        b"<row",
+    ],
 )
 def test_what_is_broken_within_is_named_and_the_rows_before_are_kept(rows: bytes) -> None:
     found, problems = rows_of(_sheet(HEAD + row(2, "mud", "mʌd", "mʌ") + rows.replace(b"<row>", b'<row r="3">')))
@@ -136,5 +147,8 @@ def test_what_is_broken_within_is_named_and_the_rows_before_are_kept(rows: bytes
 
 
 def test_cells_that_are_no_number_keep_what_is_written() -> None:
-    made = _sheet(HEAD + b'<row><c><v>abc</v></c><c t="d"><v>someday</v></c><c t="zz"><v>mud</v></c><c><v>12345678901234567890</v></c></row>')
+    made = _sheet(
+        HEAD
+        + b'<row><c><v>abc</v></c><c t="d"><v>someday</v></c><c t="zz"><v>mud</v></c><c><v>12345678901234567890</v></c></row>'
+    )
     assert rows_of(made)[0][1] == ["abc", "someday", "mud", "12345678901234567890"]

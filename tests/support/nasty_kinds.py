@@ -78,7 +78,9 @@ def _column(place: int, make: Callable[[int], str], size: int = SIZE) -> bytes:
     length = len(out[0])
     for number in count():
         cells = [part for part in (before, make(number), after) if part or part == ""]
-        row = (",".join(cells).strip(",") if place in (0, 5) else ",".join(cells)).encode("utf-8", "surrogatepass") + b"\n"
+        row = (",".join(cells).strip(",") if place in (0, 5) else ",".join(cells)).encode(
+            "utf-8", "surrogatepass"
+        ) + b"\n"
         length += len(row)
         if length > size:
             return b"".join(out)
@@ -176,7 +178,9 @@ def _ods(rows: str) -> bytes:
 
 
 def _ods_row(*texts: str, repeat: str = "") -> str:
-    cells = "".join(f'<table:table-cell office:value-type="string"><text:p>{text}</text:p></table:table-cell>' for text in texts)
+    cells = "".join(
+        f'<table:table-cell office:value-type="string"><text:p>{text}</text:p></table:table-cell>' for text in texts
+    )
     return f"<table:table-row{repeat}>{cells}</table:table-row>"
 
 
@@ -231,7 +235,9 @@ def _parquet(rows: int, text: Callable[[int], str]) -> bytes:
     from pyarrow import parquet
 
     out = io.BytesIO()
-    table = pyarrow.table({"target_word": ["mud"] * rows, "target_ipa": ["mʌd"] * rows, "produced_ipa": [text(n) for n in range(rows)]})
+    table = pyarrow.table(
+        {"target_word": ["mud"] * rows, "target_ipa": ["mʌd"] * rows, "produced_ipa": [text(n) for n in range(rows)]}
+    )
     parquet.write_table(table, out)
     return out.getvalue()
 
@@ -321,13 +327,16 @@ def _mixed(rows: int, length: int) -> bytes:
     """Rows whose letters do not pack too tightly."""
     chance = random.Random(9)
     return b"".join(
-        b"<row>" + _cells("mud", "mʌd", "".join(chance.choices("ptkbdgmnaiueo", k=length))) + b"</row>" for _ in range(rows)
+        b"<row>" + _cells("mud", "mʌd", "".join(chance.choices("ptkbdgmnaiueo", k=length))) + b"</row>"
+        for _ in range(rows)
     )
 
 
 def _numbered(rows: int) -> bytes:
     chance = random.Random(9)
-    return b"".join(b'<row r="%d"><c r="A%d"><v>%d</v></c></row>' % (n, n, chance.random() * 1e9) for n in range(2, rows))
+    return b"".join(
+        b'<row r="%d"><c r="A%d"><v>%d</v></c></row>' % (n, n, chance.random() * 1e9) for n in range(2, rows)
+    )
 
 
 BOOKS: dict[str, Maker] = {
@@ -375,12 +384,21 @@ BOOKS: dict[str, Maker] = {
     "workbook: cells of many kilobytes": _book(lambda: _mixed(300, 30_000)),
 }  # fmt: skip
 
+
+def _in_column(column: str, make: Callable[[int], str]) -> Maker:
+    return lambda: _column(COLUMNS.index(column), make)
+
+
+def _long_cells(column: str, length: int) -> Maker:
+    return _in_column(column, lambda n: "ba" * (length // 2) + str(n))
+
+
 SHORT = ("target_word", "produced_ipa")
 KINDS: dict[str, Maker] = {
     **SHAPES,
-    **{f"{name} in {column}": (lambda at=COLUMNS.index(column), make=make: _column(at, make))  # type: ignore[misc]
+    **{f"{name} in {column}": _in_column(column, make)
        for column in SHORT for name, make in CELLS.items()},
-    **{f"cells of {length} letters in {column}": (lambda at=COLUMNS.index(column), length=length: _column(at, lambda n: "ba" * (length // 2) + str(n)))  # type: ignore[misc]
+    **{f"cells of {length} letters in {column}": _long_cells(column, length)
        for column in ("target_word", "target_ipa", "produced_ipa", "note") for length in (1_000, 100_000)},
     **TEXTS, **FORMATS, **BOOKS,
 }  # fmt: skip

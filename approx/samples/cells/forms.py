@@ -31,7 +31,7 @@ _SEPARATORS = {
     "ipa": re.compile(r"\s*(?:->|=>|[;>→/\r\n]|,(?=[\s\"'ˈˌ’]))\s*|\s+[,~]\s+"),
     "x-sampa": re.compile(r"\s*(?:[→\r\n]|[;,]\s)\s*|\s+(?:->|[/>,;])\s+"),  # / > ; are symbols of X-SAMPA
 }
-_ONE_FORM = re.compile(r"[^\s\d/\[\],;>→~×²³⁴-⁹#\\ÃÂÉÊËÌÍÎÏÅÐ]+")  # no separator, no number, nothing misread
+_ONE_FORM = re.compile(r"[^\s\d=&/\[\],;>→~×²³⁴-⁹#\\ÃÂÉÊËÌÍÎÏÅÐ]+")  # no separator, no number, nothing misread
 _IN_BRACKETS = re.compile(r"\[([^\[\]]*)\]")
 _ONLY_BRACKETS = re.compile(r"\[[^\[\]]*\](?:[\s,;>/→]*\[[^\[\]]*\])*")
 _IN_SLASHES = re.compile(r"/([^/]*[^/\s][^/]*)/")
@@ -119,7 +119,9 @@ class CellReader:
         pieces = [body]
         if not _ONE_FORM.fullmatch(body):
             if what := mangled(body):
-                hint = "format the column as text before typing"
+                hint = (
+                    "type the sign itself" if "written as a code" in what else "format the column as text before typing"
+                )
                 return Cell(problems=(Problem("sample.mangled", f"'{body}' is {what}", hint, symbol=body),))
             repaired = _repaired(body)
             if repaired != body:

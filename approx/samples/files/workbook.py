@@ -63,6 +63,8 @@ def read_workbook(
         return iter(()), [too_large]
     try:
         book = _open(stream)
+        if not book.parts.sheets:
+            return iter(()), [_no_workbook(book.packed, file)]
         names = list(book.parts.sheets)
         if sheet is not None and sheet not in names:
             hint = f"the sheets are: {', '.join(names)}"
@@ -185,11 +187,9 @@ def _index(value: str) -> int:
 
 
 def _iso_date(value: str) -> str:
-    from openpyxl.utils.datetime import from_ISO8601
-
     try:
-        return cell_text(from_ISO8601(value))
-    except (ValueError, TypeError, OverflowError):
+        return cell_text(datetime.fromisoformat(value))
+    except ValueError:
         return value
 
 
@@ -220,6 +220,19 @@ def _head(book: _Book, name: str) -> list[list[str]]:
 
 def _texts(book: _Book, row: Row) -> list[str]:
     return [book.text(cell) for cell in row]
+
+
+def _no_workbook(packed: zipfile.ZipFile, file: str) -> Problem:
+    """What a packed file is that holds no sheet."""
+    names = packed.namelist()
+    if "word/document.xml" in names:
+        return Problem("sample.file", "the file is a text document, not a table", "copy its table into a sheet", file)
+    message = (
+        f"the file is a packed folder (ZIP) with {len(names):,} files in it, such as {names[0][:60]}"
+        if names
+        else "the file is an empty packed folder (ZIP)"
+    )
+    return Problem("sample.file", message, "unpack it and choose the sheet inside", file)
 
 
 def _broken(file: str, error: Exception) -> Problem:

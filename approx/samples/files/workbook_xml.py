@@ -237,7 +237,7 @@ class BookParts:
 
 
 def book_parts(packed: zipfile.ZipFile) -> BookParts:
-    """The parts a workbook names. Raises KeyError where it is none, and what `walk` raises."""
+    """The parts a workbook names; no sheets where it is none. Raises what `walk` raises."""
     main = _targets(packed, "", "_rels/.rels").get("officeDocument", [("", "xl/workbook.xml")])[0][1]
     folder = posixpath.dirname(main)
     kinds = _targets(packed, folder, f"{folder}/_rels/{posixpath.basename(main)}.rels")
@@ -254,8 +254,10 @@ def book_parts(packed: zipfile.ZipFile) -> BookParts:
         elif name == "workbookPr":
             since_1904 = attributes.get("date1904", "0") not in ("0", "false")
 
-    _through(packed, main, start)
-    return BookParts(sheets, *(kinds.get(kind, [("", "")])[0][1] for kind in ("sharedStrings", "styles")), since_1904)
+    if main in packed.namelist():
+        _through(packed, main, start)
+    texts, styles = (kinds.get(kind, [("", "")])[0][1] for kind in ("sharedStrings", "styles"))
+    return BookParts(sheets, texts, styles, since_1904)
 
 
 @dataclass(slots=True)
@@ -291,8 +293,12 @@ def _targets(packed: zipfile.ZipFile, folder: str, member: str) -> dict[str, lis
     def start(name: str, attributes: Attributes) -> None:
         if name == "Relationship" and attributes.get("TargetMode") != "External":
             target = attributes.get("Target", "")
-            target = target.lstrip("/") if target.startswith("/") else posixpath.normpath(posixpath.join(folder, target))
-            kinds.setdefault(attributes.get("Type", "").rpartition("/")[2], []).append((attributes.get("Id", ""), target))
+            target = (
+                target.lstrip("/") if target.startswith("/") else posixpath.normpath(posixpath.join(folder, target))
+            )
+            kinds.setdefault(attributes.get("Type", "").rpartition("/")[2], []).append(
+                (attributes.get("Id", ""), target)
+            )
 
     if member.lstrip("/") in packed.namelist():
         _through(packed, member.lstrip("/"), start)
