@@ -19,7 +19,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / each) for each in ("support", "bench"))]
-MOST_SECONDS, MOST_MEGABYTES, CPU = 10.0, 300, 40
+MOST_SECONDS, MOST_MEGABYTES, CPU = 10.0, 300, 16
 
 
 def by_command(command: str, file: Path) -> int:

@@ -207,3 +207,21 @@ def test_rows_that_count_for_nothing_are_read_to_a_bound(monkeypatch: pytest.Mon
     assert [(each.code, each.line) for each in found.problems] == [("sample.bound", 22)] and found.rows == 21
     half = count_pairs(io.BytesIO((HEAD + (MUD + "X01,2026-03-02,mud,mʌd,\n") * 60).encode()))
     assert half.problems == () and half.rows == 120
+
+
+def test_problems_and_attempts_are_read_to_a_bound(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(reader, "MOST_PROBLEMS", 10)
+    bad = sample(HEAD + "X01,2026-03-02,mud,mʌd,§§§\n" * 50)
+    assert [(each.code, each.line) for each in fatal(bad) if each.code == "sample.bound"] == [
+        ("sample.bound", 5)
+    ] and bad.rows == 4
+    some = sample(HEAD + (MUD * 8 + "X01,2026-03-02,mud,mʌd,§\n") * 20)
+    assert len(some.refused) == 20 and some.rows == 180  # one row in nine is wrong: it is a sample
+    often = sample_module.open_reader(
+        io.BytesIO((HEAD + "X01,2026-03-02,mud,mʌd,mʌ / ma / da\n" * 40).encode()), bounds=reader.Bounds(50, 50, 500)
+    )
+    assert len(list(often)) == 17  # the 51st attempt stands in the 17th row
+    often.finish()
+    assert [(each.code, "more than 50 attempts" in each.message) for each in often.log.problems()] == [
+        ("sample.bound", True)
+    ]

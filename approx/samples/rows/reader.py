@@ -16,8 +16,9 @@ from approx.samples.rows.pairs import AIM_COLUMNS, Aim, LookUp, Noted, PairReade
 from approx.samples.token import Log, Pair, row_ranges
 
 Pairs = tuple[Pair, ...]
-MOST_WRONG, MOST_BLANK = 30_000, 200_000
-"""Different cells that are wrong, and blank rows in a row, beyond which a file is no sample and would take long to say so."""
+MOST_WRONG, MOST_BLANK, MOST_PROBLEMS = 30_000, 200_000, 60_000
+"""Different cells that are wrong, blank rows in a row, and problems (if there are half as many as rows), beyond which a file
+is no sample and would take long to say so."""
 _SHOWN = 60
 _IPA_ONLY = frozenset("ʌɪʊɛɑɔəɝɚɜɹɾʃʒθðŋɡʔˈˌː")
 """Signs that no spelling of a word has, but for a few languages."""
@@ -74,7 +75,9 @@ class SampleReader:
         self.forms = PairReader(self.layout, table.guarded, language, look_up, notation)
         self._silence = (Pair("", None, None, "no response", language, "no response"),)
         self._noted: list[Noted] = []
-        self._told = self._forms = self._letters = self._wrong = self._blank_run = self._last_blank = 0
+        self._told = self._forms = self._letters = self._tokens = self._problems = self._wrong = self._blank_run = (
+            self._last_blank
+        ) = 0
         self._bare: list[int] = []
         self._bare_text = ""
         self._stopped: tuple[int, str, str] | None = None
@@ -123,6 +126,9 @@ class SampleReader:
                     continue
                 pairs = self._silence
                 self._without(number, cells)
+            self._tokens += len(pairs)
+            if self._tokens > self.bounds.rows:
+                self.stop(number, f"more than {self.bounds.rows:,} attempts", "split the file")
             yield number, cells, pairs
         self.rows = number - 1
         if self.rows >= self.bounds.rows and next(iter(self.table.rows), None) is not None:
@@ -208,6 +214,9 @@ class SampleReader:
         noted.uses += 1
         for problem in noted.problems:
             self.log.wrong(problem.at(line=number))
+        self._problems += len(noted.problems)
+        if self._problems > MOST_PROBLEMS and 2 * self._problems > number:
+            self.stop(number, f"more than {MOST_PROBLEMS:,} problems", "is it a sample? look at the first of them")
         if not noted.pairs:
             self.refused.append(number)
         return noted.pairs
