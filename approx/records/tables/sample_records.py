@@ -31,6 +31,7 @@ from approx.samples.token import Sample
 
 LookUp = Callable[[str, str], str | None]
 MOST_ROWS = 50_000
+_SHOWN, _FEW = 40, 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +60,10 @@ def typed_file(data: bytes, file: str, sheet: str | None = None) -> tuple[Table,
     rows = [list(row) for row in islice(table.rows, MOST_ROWS + 1)]
     if len(rows) > MOST_ROWS:
         raise refusal("long", f"more than {MOST_ROWS:,} rows", "enter it in parts")
-    if len(table.header) > MOST_COLUMNS or max(map(len, rows), default=0) > MOST_COLUMNS:
-        raise refusal("long", f"a row has more than {MOST_COLUMNS:,} cells", "is it a sample, and are its lines ended?")
+    wide = next((number for number, row in enumerate([table.header, *rows], 1) if len(row) > MOST_COLUMNS), None)
+    if wide is not None:
+        message = f"row {wide} has more than {MOST_COLUMNS:,} cells"
+        raise refusal("long", message, "is it a sample, and are its lines ended?")
     fatal = [problem for problem in table.problems if problem.fatal]
     if fatal:
         raise RefusalError(*fatal)
@@ -68,6 +71,9 @@ def typed_file(data: bytes, file: str, sheet: str | None = None) -> tuple[Table,
         places = ", ".join(str(row) for row in sorted(table.unclosed)[:9])
         message = f"a quotation mark is opened and not closed (row {places})"
         raise refusal("quotation", message, "close it, or write it twice inside a cell", '"')
+    for record, sign in sorted(table.control.items()):
+        message = f"the control sign U+{ord(sign):04X} stands in row {max(1, record - table.skipped)}"
+        raise refusal("control", message, "the file may be damaged; type the cells again", sign)
     if table.guarded:
         table.header = [unguarded(cell) for cell in table.header]
         rows = [[unguarded(cell) for cell in row] for row in rows]
@@ -104,11 +110,15 @@ def read_typed(
 def _own_code(cells: list[list[str]], place: int, code: str) -> list[Problem]:
     """The code of the child in the column that names the child, whatever name stood there; rows of one child only."""
     named = [row for row in cells if len(row) > place and row[place].strip()]
-    others = {row[place].strip().casefold() for row in named}
+    others: dict[str, str] = {}
+    for number, row in enumerate(cells, 2):
+        if len(row) > place and (name := row[place].strip()):
+            others.setdefault(name.casefold(), f"'{name[:_SHOWN]}' (row {number})")
     if len(others) > 1:
-        hint = "enter the rows of each child with that child"
-        raise refusal("several_children", f"the rows are of {len(others)} children", hint)
-    if others <= {code.casefold()}:
+        some = ", ".join(list(others.values())[:_FEW])
+        hint = "enter the rows of each child with that child; delete what is a remark or another table"
+        raise refusal("several_children", f"the rows are of {len(others)} children: {some}", hint)
+    if others.keys() <= {code.casefold()}:
         return []
     for row in named:
         row[place] = code
