@@ -38,7 +38,7 @@ class Bounds:
 
 COUNTED = Bounds(2_000_000, 60_000, 1_000_000)
 """Of what counts distinct pairs."""
-EXPLAINED = Bounds(2_000_000, 10_000, 200_000)
+EXPLAINED = Bounds(2_000_000, 8_000, 160_000)
 """Of what explains each distinct pair."""
 HELD = Bounds(100_000, 10_000, 200_000)
 """Of what holds each token."""
