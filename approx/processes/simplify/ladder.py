@@ -30,6 +30,7 @@ from approx.processes.simplify.partial_form import (
     well_formed,
 )
 from approx.processes.simplify.simplify import Simplifier
+from approx.wording import worded
 
 IN_THE_INVENTORY = "sounds and shapes already in the inventory"
 
@@ -295,7 +296,11 @@ def _words(keys: tuple[Key, ...]) -> str:
     for item in clusters:
         run = "".join(item[:-1])
         new = [sound for sound in dict.fromkeys(sounds) if sound in item[:-1]]
-        parts.append(f"{' and '.join(new)} in the cluster {run}" if new else f"the cluster {run}")
+        parts.append(
+            worded("{sound} in the cluster {sounds}", sound=" and ".join(new), sounds=run)
+            if new
+            else worded("the cluster {sound}", sound=run)
+        )
         inside |= set(new)
     rest = [
         key
