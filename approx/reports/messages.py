@@ -48,12 +48,17 @@ def said_in(text: str, language: str) -> str | None:
 def _enumeration(text: Enumeration, language: str) -> str | None:
     """Parts that are ours, each said by itself; None where one is not listed."""
     parts = [said_in(part, language) for part in text.parts]
-    return None if None in parts else text.sign.join(part for part in parts if part is not None)
+    return None if None in parts else _sign(text, language).join(part for part in parts if part is not None)
+
+
+def _sign(text: Enumeration, language: str) -> str:
+    """The sign between parts; " and " is a word too."""
+    return _patterns(language).get(text.sign, text.sign)
 
 
 def _value(value: object, language: str) -> object:
     if isinstance(value, Enumeration):
-        return value.sign.join(str(_value(part, language)) for part in value.parts)
+        return _sign(value, language).join(str(_value(part, language)) for part in value.parts)
     return (said_in(value, language) or value) if isinstance(value, str) else value
 
 

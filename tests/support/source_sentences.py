@@ -12,6 +12,8 @@ from pathlib import Path
 
 from places import ROOT
 
+from approx.datafiles import read_toml, read_tsv, rules_path
+
 PACKAGES = (
     "ipa", "lexicon", "child", "samples", "scoring", "progress", "processes", "practice", "records", "reports", "api",
     "web",
@@ -22,6 +24,8 @@ BY_COMMANDS_ALONE = (
     "api/samples/converting", "api/samples/partitions", "lexicon/tables", "reports/text/", "reports/tables/",
 )  # fmt: skip
 """Files whose sentences no page of the desk can show: rules checked by their author, files written by a command."""
+UNFIT = ("goal", "few_trials", "few_each")
+"""Remarks of a plan that stand beside its page."""
 SAYERS = frozenset(
     {"Problem", "refusal", "_problem", "wrong", "stop", "_too_long", "changed", "change", "percent", "mean"}
 )
@@ -36,6 +40,49 @@ def sentences() -> dict[str, str]:
         if not name.startswith(BY_COMMANDS_ALONE):
             found |= {text: name for text in _of_file(path) if any(sign.isalpha() for sign in text)}
     return found
+
+
+def data_texts() -> tuple[str, ...]:
+    """What rules files say to a person through a page: why a sign was read as another, what to write instead, sources in our
+    own words, orders and steps."""
+    found = [row["why"] for row in read_tsv(rules_path("ipa/lookalikes.tsv"))]
+    found += [row["hint"] for row in read_tsv(rules_path("ipa/refused.tsv"))]
+    for path in sorted(rules_path("languages").glob("*.toml")):
+        table = read_toml(path)
+        found += [*table.get("doubtful", {}).values(), *table.get("noted", {}).values()]
+    words = read_toml(rules_path("words.toml"))["orders"]
+    found += [words["early"], words["harder"]]
+    for name in ("en", "es"):
+        grammar = read_toml(rules_path(f"phrases/grammar_{name}.toml"))
+        found += [order["about"] for order in grammar["orders"].values()]
+        found += [
+            use for row in read_tsv(rules_path(f"lexicon/core_words_{name}.tsv")) for use in row["function"].split(", ")
+        ]
+    found += [pattern for key, pattern in read_toml(rules_path("pages/en.toml"))["remarks"].items() if key in UNFIT]
+    found += read_toml(rules_path("sample_headers.toml"))["context"]
+    progress = read_toml(rules_path("progress.toml"))
+    for entry in (progress["ready"], progress["unchanged"], *progress["ready_choices"]):
+        found += entry["source"].removesuffix(" (secondary)").split("; ")
+    found += ["from memory", "text, secondary", "secondary"]  # how a source was come by, after a citation
+    found += [
+        term["source"] for term in read_toml(rules_path("pages/glossary.toml"))["term"] if ":" not in term["source"]
+    ]
+    told = read_toml(rules_path("pages/example_child.toml"))
+    found += [told["note"], told["source"], told["sample"]["title"]]
+    found += [band["name"] for band in read_toml(rules_path("norms/severity.toml"))["band"]]
+    return tuple(dict.fromkeys(text for text in found if text))
+
+
+def constants() -> frozenset[str]:
+    """Every text that stands in the source by itself, and names of columns as they are read to a person."""
+    from approx.records.database.schema import METADATA
+
+    found = {column.name.replace("_", " ") for table in METADATA.tables.values() for column in table.columns}
+    for path in (ROOT / "approx").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                found.add(node.value)
+    return frozenset(found)
 
 
 def _of_file(path: Path) -> Iterator[str]:

@@ -160,6 +160,8 @@ def _read(text: str, language: str, option: str, problems: list[Problem]) -> Goa
             )
         )
         place = ""
+    if place:
+        text = worded("{sounds} {position}", sounds=typed, position=words[-1].lower())
     return Goal(text, "vowel" if vowels[0] else "sound" if len(phones) == 1 else "cluster", phones, place)
 
 

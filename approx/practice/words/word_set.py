@@ -406,7 +406,14 @@ def _reasons(members: Sequence[Member]) -> tuple[str, ...]:
     """What the set as a whole has, in plain words."""
 
     def kinds(part: str) -> list[str]:
-        return list(dict.fromkeys(str(kind[1]) for each in members for kind in each.kinds if kind[0] == part))
+        return list(
+            dict.fromkeys(
+                kind[1] if isinstance(kind[1], str) else str(kind[1])
+                for each in members
+                for kind in each.kinds
+                if kind[0] == part
+            )
+        )
 
     w = set_weights()
     vowels, new, goals = kinds("vowels"), kinds("new_kinds"), kinds("goals")

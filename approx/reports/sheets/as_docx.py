@@ -23,7 +23,6 @@ from approx.reports.sheets.page_types import (
     SessionPage,
 )
 from approx.reports.sheets.wording import wording
-from approx.wording import worded
 
 ADULT = {"big": 17, "mid": 14, "small": 12, "tiny": 11}
 EASIER = {"big": 12, "mid": 11.5, "small": 11, "tiny": 10}
@@ -71,16 +70,7 @@ def _today(row: Row) -> Cell:
 
 def _above(row: Row, t: dict[str, Any]) -> Cell:
     adds = f" + {row.adds}" if row.adds else ""
-    return (
-        cell(
-            Text(
-                worded("{column}: {above_ipa}{adds}", column=t["page"]["above"], above_ipa=row.above_ipa, adds=adds),
-                _SMALL,
-            )
-        )
-        if row.above_ipa
-        else ()
-    )
+    return cell(Text(f"{t['page']['above']}: {row.above_ipa}{adds}", _SMALL)) if row.above_ipa else ()
 
 
 def _session(page: SessionPage, t: dict[str, Any]) -> DocxPage:

@@ -85,9 +85,7 @@ class Labels:
             if label.problem:
                 heading = self.layout.heading(label.column)
                 often = worded(" ({uses} rows, this is the first)", uses=label.uses) if label.uses > 1 else ""
-                message = worded(
-                    "{column}: {above_ipa}{adds}", column=heading, above_ipa=label.problem.message, adds=often
-                )
+                message = worded("{column}: {what}{often}", column=heading, what=label.problem.message, often=often)
                 self.log.wrong(replace(label.problem, message=message, line=label.first, column=place + 1))
         for place, turned in self._turned.items():
             message = worded(

@@ -110,7 +110,7 @@ class PairReader:
         return unguarded(text) if self.guarded else text
 
     def _placed(self, problem: Problem, column: str) -> Problem:
-        message = worded("{column}: {side}", column=self.layout.heading(column), side=problem.message)
+        message = worded("{column}: {what}", column=self.layout.heading(column), what=problem.message)
         return replace(problem, message=message, column=self.layout.at.get(column, -1) + 1 or None)
 
     def _language(self, typed: str, notes: Notes, problems: list[Problem]) -> str:

@@ -71,12 +71,13 @@ class EnglishLadder:
             (at for at, clause in enumerate(clauses[: top + 1]) if clause.verb and not clause.marking), default=-1
         )
         if plain >= 0 and clauses[plain].subject is not None:
-            for marking, step, what in (("past", "past", "before now"), ("s", "third", "the ending -s on the action")):
+            for marking, step, what in (
+                ("past", "past", "before now: {side}"),
+                ("s", "third", "the ending -s on the action: {side}"),
+            ):
                 side = replace(clauses[plain], marking=marking)
                 if made.marking != marking and clause_words(side) != clause_words(clauses[plain]):
-                    out.append(
-                        (plain, Move(step, worded("{column}: {side}", column=what, side=_verb_text(side)), side))
-                    )
+                    out.append((plain, Move(step, worded(what, side=_verb_text(side)), side)))
         if made.subject is not None and made.subject.kind != "pronoun" and (made.marking or made.copula):
             out.append(
                 (
