@@ -7,6 +7,7 @@ under a name that says they are one of these (`message`, `hint`, ...), and const
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -26,6 +27,8 @@ BY_COMMANDS_ALONE = (
 """Files whose sentences no page of the desk can show: rules checked by their author, files written by a command."""
 UNFIT = ("goal", "few_trials", "few_each")
 """Remarks of a plan that stand beside its page."""
+UNWORDED = "not worded: "
+"""What a sentence made with an f-string is reported as: its pattern is lost."""
 SAYERS = frozenset(
     {"Problem", "refusal", "_problem", "wrong", "stop", "_too_long", "changed", "change", "percent", "mean"}
 )
@@ -114,6 +117,8 @@ def _sentences(node: ast.expr, constants: dict[str, ast.expr]) -> Iterator[str]:
 def _texts(node: ast.expr, constants: dict[str, ast.expr]) -> Iterator[str]:
     if isinstance(node, ast.Constant) and isinstance(node.value, str):
         yield node.value
+    elif isinstance(node, ast.JoinedStr) and re.search(r"[a-z]{3,} [a-z]", "".join(_texts_of(node))):
+        yield UNWORDED + ast.unparse(node)
     elif isinstance(node, ast.Name) and node.id in constants:
         yield from _texts(constants[node.id], {})
     elif isinstance(node, ast.IfExp):
@@ -129,3 +134,7 @@ def _texts(node: ast.expr, constants: dict[str, ast.expr]) -> Iterator[str]:
     elif isinstance(node, ast.Tuple):
         for part in node.elts:
             yield from _texts(part, constants)
+
+
+def _texts_of(node: ast.JoinedStr) -> list[str]:
+    return [str(part.value) for part in node.values if isinstance(part, ast.Constant)]
