@@ -69,10 +69,9 @@ def test_packed_folders_and_text_documents_that_were_renamed() -> None:
                 made.writestr(name, HEAD + MUD)
         return out.getvalue()
 
-    assert "such as visits/march.csv" in fatal(sample(packed("visits/march.csv")))[0].message
+    assert "such as 'visits/march.csv'" in fatal(sample(packed("visits/march.csv")))[0].message
     assert "unpack it" in fatal(sample(packed("visits/march.csv")))[0].hint
     assert "text document" in fatal(sample(packed("word/document.xml")))[0].message
-    assert "empty packed folder" in fatal(sample(packed()))[0].message or not packed().startswith(b"PK\x03")
 
 
 def test_rows_with_neither_a_word_nor_a_form_are_named() -> None:
@@ -194,7 +193,7 @@ def test_a_group_in_every_row_is_read_to_a_bound_that_is_named(monkeypatch: pyte
         and problem.line == 7
         and "more than 5 groups by child and session_date" in problem.message
     )
-    assert "--by" in problem.hint and len(found.groups) == 6
+    assert "fewer columns" in problem.hint and len(found.groups) == 6
     whole = count_pairs(io.BytesIO((HEAD + rows).encode()), by=("session_date",))
     assert whole.problems == () and whole.rows == 40
     often = "".join(f"C{number % 7},2026-03-02,mud,mʌd,mʌ\n" for number in sorted(range(700), key=lambda n: n % 7))

@@ -28,6 +28,7 @@ from approx.samples.files.table import Table, open_table, table_of
 from approx.samples.files.write import unguarded
 from approx.samples.rows.sample import sample_of
 from approx.samples.token import Sample
+from approx.wording import worded
 
 LookUp = Callable[[str, str], str | None]
 MOST_ROWS = 50_000
@@ -59,20 +60,21 @@ def typed_file(data: bytes, file: str, sheet: str | None = None) -> tuple[Table,
     table = open_table(BytesIO(data), sheet, file)
     rows = [list(row) for row in islice(table.rows, MOST_ROWS + 1)]
     if len(rows) > MOST_ROWS:
-        raise refusal("long", f"more than {MOST_ROWS:,} rows", "enter it in parts")
+        raise refusal("long", worded("more than {most_rows} rows", most_rows=f"{MOST_ROWS:,}"), "enter it in parts")
     wide = next((number for number, row in enumerate([table.header, *rows], 1) if len(row) > MOST_COLUMNS), None)
     if wide is not None:
-        message = f"row {wide} has more than {MOST_COLUMNS:,} cells"
+        message = worded("row {row} has more than {most_columns} cells", row=wide, most_columns=f"{MOST_COLUMNS:,}")
         raise refusal("long", message, "is it a sample, and are its lines ended?")
     fatal = [problem for problem in table.problems if problem.fatal]
     if fatal:
         raise RefusalError(*fatal)
     if table.unclosed:
         places = ", ".join(str(row) for row in sorted(table.unclosed)[:9])
-        message = f"a quotation mark is opened and not closed (row {places})"
+        message = worded("a quotation mark is opened and not closed (row {places})", places=places)
         raise refusal("quotation", message, "close it, or write it twice inside a cell", '"')
     for record, sign in sorted(table.control.items()):
-        message = f"the control sign U+{ord(sign):04X} stands in row {max(1, record - table.skipped)}"
+        row = max(1, record - table.skipped)
+        message = worded("the control sign U+{sign} stands in row {row}", sign=f"{ord(sign):04X}", row=row)
         raise refusal("control", message, "the file may be damaged; type the cells again", sign)
     if table.guarded:
         table.header = [unguarded(cell) for cell in table.header]
@@ -90,7 +92,7 @@ def read_typed(
     table = table_of([str(cell) for cell in header], rows, file)
     cells = [list(row) for row in table.rows]
     if len(cells) > MOST_ROWS:
-        raise refusal("long", f"more than {MOST_ROWS:,} rows", "enter it in parts")
+        raise refusal("long", worded("more than {most_rows} rows", most_rows=f"{MOST_ROWS:,}"), "enter it in parts")
     layout = lay_out(table.header, cells[:200], file)
     remarks: list[Problem] = []
     if "child" in layout.at:
@@ -117,12 +119,13 @@ def _own_code(cells: list[list[str]], place: int, code: str) -> list[Problem]:
     if len(others) > 1:
         some = ", ".join(list(others.values())[:_FEW])
         hint = "enter the rows of each child with that child; delete what is a remark or another table"
-        raise refusal("several_children", f"the rows are of {len(others)} children: {some}", hint)
+        message = worded("the rows are of {others} children: {some}", others=len(others), some=some)
+        raise refusal("several_children", message, hint)
     if others.keys() <= {code.casefold()}:
         return []
     for row in named:
         row[place] = code
-    message = f"the column of the child now says {code} in all {len(named)} rows"
+    message = worded("the column of the child now says {code} in all {named} rows", code=code, named=len(named))
     return [Problem("records.code_put", message, "codes in place of names", fatal=False)]
 
 

@@ -21,6 +21,7 @@ from typing import IO, NamedTuple
 
 from approx.problems import Problem
 from approx.samples.files.workbook import cell_text
+from approx.wording import worded
 
 GZIP, PARQUET = b"\x1f\x8b", b"PAR1"
 UNPACKED = 1 << 30
@@ -72,7 +73,7 @@ def foreign(head: bytes) -> tuple[str, str] | None:
     """What a file is that is no table of ours, and the way out; by how it begins. None for others."""
     text = head.decode("utf-16" if head[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig", "ignore").lstrip()
     found = next(((what, hint) for pattern, what, hint in _FOREIGN if pattern.match(text)), None)
-    return (f"the file is {found[0]}, not a table", found[1]) if found else None
+    return (worded("the file is {what}, not a table", what=found[0]), found[1]) if found else None
 
 
 def reader_for(head: bytes) -> Callable[[IO[bytes], str], tuple[Rows, list[Problem]]] | None:
@@ -106,8 +107,8 @@ def read_json_lines(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
             objects.append({key: _value(value) for key, value in found.items()})
             inner = next((key for key, value in found.items() if isinstance(value, (list, dict))), None)
             if inner is not None:
-                message, hint = f"'{inner}' holds a list or an object", "write one value a key"
-                problems.append(Problem("sample.row", message, hint, file, number, symbol=inner))
+                message = worded("'{key}' holds a list or an object", key=inner)
+                problems.append(Problem("sample.row", message, "write one value a key", file, number, symbol=inner))
         else:
             hint = "each line is one JSON object with the columns as keys"
             problems.append(Problem("sample.row", "a line that is no JSON object", hint, file, number))
@@ -159,7 +160,7 @@ def read_ods(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
     problems = [
         Problem(
             "sample.sheet",
-            f"the sheet '{name}' is not read, only '{chosen}'",
+            worded("the sheet '{name}' is not read, only '{chosen}'", name=name, chosen=chosen),
             "move it to the front",
             file,
             fatal=False,
@@ -256,7 +257,7 @@ def _guarded(rows: Rows, file: str, problems: list[Problem]) -> Rows:
 
 
 def _broken(file: str, error: Exception) -> Problem:
-    return _problem(file, f"the file cannot be read ({type(error).__name__})", _AGAIN)
+    return _problem(file, worded("the file cannot be read ({name})", name=type(error).__name__), _AGAIN)
 
 
 def _problem(file: str, message: str, hint: str) -> Problem:

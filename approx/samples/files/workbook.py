@@ -23,6 +23,7 @@ from approx.samples.files.workbook_xml import (
     shared_texts,
     sheet_rows,
 )
+from approx.wording import enumerated, worded
 
 _NOTHING = ("nan", "NaT", "<NA>")  # of a data frame; as texts they have been returned before
 MOST_XML_BYTES, MOST_TEXT_BYTES, MOST_MEMBERS, _SMALL, TIGHTEST = 120_000_000, 30_000_000, 5_000, 1_000_000, 200
@@ -67,8 +68,9 @@ def read_workbook(
             return iter(()), [_no_workbook(book.packed, file)]
         names = list(book.parts.sheets)
         if sheet is not None and sheet not in names:
-            hint = f"the sheets are: {', '.join(names)}"
-            return iter(()), [Problem("sample.sheet", f"no sheet named '{sheet}'", hint, file, symbol=sheet)]
+            hint = worded("the sheets are: {names}", names=enumerated(", ", names))
+            missing = worded("no sheet named '{sheet}'", sheet=sheet)
+            return iter(()), [Problem("sample.sheet", missing, hint, file, symbol=sheet)]
         heads = {name: _head(book, name) for name in names}
     except Exception as error:  # whatever is inside is one thing to the user
         return iter(()), [_broken(file, error)]
@@ -80,7 +82,7 @@ def read_workbook(
     problems = [
         Problem(
             "sample.sheet",
-            f"the sheet '{name}' is not read, only '{chosen}'",
+            worded("the sheet '{name}' is not read, only '{chosen}'", name=name, chosen=chosen),
             "name it to read it",
             file,
             fatal=False,
@@ -227,16 +229,16 @@ def _no_workbook(packed: zipfile.ZipFile, file: str) -> Problem:
     names = packed.namelist()
     if "word/document.xml" in names:
         return Problem("sample.file", "the file is a text document, not a table", "copy its table into a sheet", file)
-    message = (
-        f"the file is a packed folder (ZIP) with {len(names):,} files in it, such as {names[0][:60]}"
-        if names
-        else "the file is an empty packed folder (ZIP)"
+    message = worded(
+        "the file is a packed folder (ZIP) with {files} files in it, such as '{name}'",
+        files=f"{len(names):,}",
+        name=(names or [""])[0][:60],
     )
     return Problem("sample.file", message, "unpack it and choose the sheet inside", file)
 
 
 def _broken(file: str, error: Exception) -> Problem:
-    message = f"the workbook cannot be read ({type(error).__name__})"
+    message: str = worded("the workbook cannot be read ({name})", name=type(error).__name__)
     if isinstance(error, ExpatError):
         message = "the workbook cannot be read: it is damaged inside"
     return Problem("sample.file", message, "open it in a spreadsheet and save it again as XLSX or CSV UTF-8", file)
@@ -250,10 +252,12 @@ def _rows(book: _Book, name: str, file: str, problems: list[Problem]) -> Iterato
                 number += 1
                 yield _texts(book, row)
     except TooMuchError as error:
-        message = f"{error} in the sheet; the rows after row {number} are not read"
+        message = worded("{why}; the rows after row {row} are not read", why=error.args[0], row=number)
         problems.append(Problem("sample.bound", message, _SAVE_SHEET, file, number))
     except OutOfOrderError as error:
-        message = f"row {error} stands below row {number} in the sheet; the rows after that are not read"
+        message = worded(
+            "row {row} stands below row {last} in the sheet; the rows after that are not read", row=error, last=number
+        )
         problems.append(Problem("sample.file", message, "open it in a spreadsheet and save it again", file, number))
     except Exception as error:
         problems.append(_broken(file, error))

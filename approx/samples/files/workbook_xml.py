@@ -14,6 +14,8 @@ from dataclasses import dataclass, field
 from typing import IO
 from xml.parsers.expat import ParserCreate
 
+from approx.wording import worded
+
 MOST_TAGS, MOST_CELLS, LONGEST_PART, DEEPEST = 8_000_000, 1_600_000, 4_000_000, 100
 """Of one part: elements, cells, bytes of one text or one tag, elements within each other."""
 MOST_GAP = 1_048_576
@@ -62,7 +64,8 @@ def walk(
         nonlocal depth, tags
         depth, tags = depth + 1, tags + 1
         if depth > DEEPEST or tags > MOST_TAGS:
-            raise TooMuchError(f"more than {MOST_TAGS:,} elements" if tags > MOST_TAGS else "elements within elements")
+            too_many = worded("more than {most} elements in the sheet", most=f"{MOST_TAGS:,}")
+            raise TooMuchError(too_many if tags > MOST_TAGS else "elements within elements in the sheet")
         known = local.get(name)
         if known is None:
             known = name.rpartition(":")[2]
@@ -85,7 +88,7 @@ def walk(
         parser.Parse(chunk, False)
         fed += len(chunk)
         if fed - max(parser.CurrentByteIndex, 0) > LONGEST_PART:
-            raise TooMuchError(f"more than {LONGEST_PART:,} bytes in one piece")
+            raise TooMuchError(worded("more than {most} bytes in one piece of the sheet", most=f"{LONGEST_PART:,}"))
         yield
     parser.Parse(b"", True)
     yield
@@ -103,7 +106,7 @@ class _Texts:
         if self.parts is not None:
             self.size += len(data)
             if self.size > LONGEST_PART:
-                raise TooMuchError(f"more than {LONGEST_PART:,} letters in one cell")
+                raise TooMuchError(worded("more than {most} letters in one cell", most=f"{LONGEST_PART:,}"))
             self.parts.append(data)
 
 
@@ -184,7 +187,7 @@ class _SheetRows:
         if number <= self.number:
             raise OutOfOrderError(str(number))
         if number > MOST_GAP:
-            raise TooMuchError(f"a row below row {MOST_GAP:,}")
+            raise TooMuchError(worded("a row below row {most}", most=f"{MOST_GAP:,}"))
         self.ready.extend([[]] * (number - self.number - 1))
         self.number, self.row = number, []
 
@@ -199,7 +202,7 @@ class _SheetRows:
                 place = 26 * place + _PLACES[letter]
         self.cells += 1 + max(0, place - 1 - len(row))  # cells that are not there are cells of the row, too
         if self.cells > MOST_CELLS:
-            raise TooMuchError(f"more than {MOST_CELLS:,} cells")
+            raise TooMuchError(worded("more than {most} cells in the sheet", most=f"{MOST_CELLS:,}"))
         while len(row) < place:
             row.append(None)
         self.cell = row[place - 1] = RawCell(attributes.get("t", "n"), int(attributes.get("s") or 0))

@@ -18,6 +18,7 @@ from approx.samples.rows.pairs import LookUp
 from approx.samples.rows.reader import COUNTED as COUNTED_BOUNDS
 from approx.samples.rows.reader import Bounds, SampleReader
 from approx.samples.token import COLUMNS, COUNTED, CellChange, Kind, Pair, PairCounts, Sample, Token
+from approx.wording import worded
 
 __all__ = [
     "COLUMNS", "COUNTED", "CellChange", "Kind", "LookUp", "Pair", "PairCounts", "Sample", "SampleReader", "Token",
@@ -124,7 +125,13 @@ class _Groups:
         for column in by:
             if column not in COLUMNS and column not in layout.extra:
                 there = ", ".join((*layout.at, *layout.extra))
-                problem = Problem("sample.by", f"no column '{column}'", f"there are: {there}", line=1, symbol=column)
+                problem = Problem(
+                    "sample.by",
+                    worded("no column '{name}'", name=column),
+                    worded("there are: {codes}", codes=there),
+                    line=1,
+                    symbol=column,
+                )
                 reader.log.wrong(problem)
         places = [layout.at.get(column, layout.extra.get(column, -1)) for column in by]
         found = [place for place in places if place >= 0]
@@ -140,8 +147,11 @@ class _Groups:
             own = (pairs[0].language if column == "language" else value(column, cells, row) for column in self.by)
             group = self._seen[key] = _Group(tuple(own), cells)
             if len(self._seen) > MOST_GROUPS and row < FEW_ROWS * len(self._seen):
-                why = f"more than {MOST_GROUPS:,} groups by {' and '.join(self.by)}, with few rows each"
-                self.reader.stop(row, why, "group by fewer columns (--by), or split the file")
+                what = " and ".join(self.by)
+                why = worded(
+                    "more than {groups} groups by {what}, with few rows each", groups=f"{MOST_GROUPS:,}", what=what
+                )
+                self.reader.stop(row, why, "group by fewer columns, or split the file")
         group.rows += 1
         return group
 
@@ -183,7 +193,8 @@ def count_pairs(
                 left_out.setdefault(group.name, []).append((row, pair.reason))
                 silent += 1
                 if silent > MOST_SILENT and 5 * silent > 4 * row:
-                    reader.stop(row, f"more than {MOST_SILENT:,} rows count for nothing", "is it a sample?")
+                    why = worded("more than {rows} rows count for nothing", rows=f"{MOST_SILENT:,}")
+                    reader.stop(row, why, "is it a sample?")
     groups: dict[Group, dict[Pair, int]] = {}
     for group in found.finish():
         counts = groups.setdefault(group.name, group.counts)
