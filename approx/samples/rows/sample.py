@@ -28,7 +28,7 @@ __all__ = [
 _LABELS = ("child", "session_date", "context", "transcriber", "cue", "note")
 
 Source = Path | IO[bytes] | str
-MOST_GROUPS, FEW_ROWS, MOST_SILENT = 20_000, 20, 300_000
+MOST_GROUPS, FEW_ROWS, MOST_SILENT = 15_000, 20, 300_000
 """Groups beyond which a file is not read on if they have fewer than so many rows each; rows without an answer beyond which
 it is not, if most are such."""
 
