@@ -120,3 +120,16 @@ def test_what_is_wrong_with_a_file_as_a_whole_names_its_row(tmp_path: Path) -> N
         answer = caseload.add_sample_file("K07", text.encode(), "a.csv")
         assert isinstance(answer, Refused) and said in answer.problems[0].message and answer.problems[0].hint
     caseload.close()
+
+
+def test_a_file_beyond_a_bound_is_refused_and_not_kept_in_part(tmp_path: Path) -> None:
+    caseload = filled(tmp_path / "c.sqlite")
+    before = len(sure(caseload.samples("K07")))
+    sounds = "ptkbdgmnszaiueo"
+    forms = ("".join(f"{sounds[(n // 15**at) % 15]}a" for at in range(5)) * 24 for n in range(1200))
+    text = "child,session_date,target_word,target_ipa,produced_ipa\n" + "".join(
+        f"K07,2026-01-01,mud,mʌd,{form}\n" for form in forms
+    )
+    answer = caseload.add_sample_file("K07", text.encode(), "a.csv")
+    assert code_of(answer) == "sample.bound" and len(sure(caseload.samples("K07"))) == before
+    caseload.close()

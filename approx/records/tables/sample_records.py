@@ -26,6 +26,7 @@ from approx.records.tables.versions import add, change, in_use
 from approx.samples.columns.headers import MOST_COLUMNS, lay_out
 from approx.samples.files.table import Table, open_table, table_of
 from approx.samples.files.write import unguarded
+from approx.samples.rows.reader import HELD
 from approx.samples.rows.sample import sample_of
 from approx.samples.token import Sample
 from approx.wording import worded
@@ -99,8 +100,11 @@ def read_typed(
         remarks += _own_code(cells, layout.at["child"], code)
     sample = sample_of(
         table.header, cells, manner.language, look_up=manner.look_up, notation=manner.notation,
-        day_first=manner.day_first, file=file,
+        day_first=manner.day_first, file=file, bounds=HELD,
     )  # fmt: skip
+    beyond = [problem for problem in sample.problems if problem.code == "sample.bound"]
+    if beyond:  # a sample is kept whole or not at all
+        raise RefusalError(*beyond)
     if "produced_ipa" not in layout.at or not (sample.tokens or sample.refused):
         raise RefusalError(*sample.problems or (Problem("sample.empty", "no row holds anything", "type the words"),))
     dates = [token.session_date for token in sample.tokens if token.session_date]

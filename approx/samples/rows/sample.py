@@ -89,9 +89,10 @@ def sample_of(
     notation: str = "ipa",
     day_first: bool | None = None,
     file: str = "",
+    bounds: Bounds = COUNTED_BOUNDS,
 ) -> Sample:
     """A sample from rows in memory, such as those of a data frame; numbers, dates and None are cells too."""
-    return _collect(SampleReader(table_of(header, rows, file), language, look_up, notation, day_first))
+    return _collect(SampleReader(table_of(header, rows, file), language, look_up, notation, day_first, bounds))
 
 
 def grouped(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, Group, tuple[Pair, ...]]]:
