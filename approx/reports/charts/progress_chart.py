@@ -30,7 +30,7 @@ _LIFT = 10.0
 """How far 0 % stands above the axis, so that points at zero are seen."""
 _RIGHT_NARROW = 84.0  # on a phone the names at the ends of lines are cut; the words below name them whole
 _LETTER = 6.6  # mean width of a letter at 12 px
-_TITLE = 15
+_TITLE, _BOLD = 15, 1.15  # size of the title, and how much wider bold letters run
 _STYLES = (("circle", ""), ("cross", "6 4"), ("diamond", "2 3"), ("triangle", "9 3 2 3"), ("square", "4 2"))
 """Shape and dash of the first, second, ... series of a panel; the treated set comes first."""
 _MANY = 25
@@ -160,7 +160,7 @@ class _Drawing:
         self.pauses = _pauses(self.sessions, self.dates)
         self.width = width
         self.inner = width - _LEFT - (_RIGHT if width > 480 else _RIGHT_NARROW)
-        self.title = wrap(self.named(), int((width - _LEFT) / (_LETTER * _TITLE / 12)))
+        self.title = wrap(self.named(), int((width - _LEFT) / (_LETTER * _TITLE / 12 * _BOLD)))
         self.above = _TOP + 18 * (len(self.title) - 1)
         self.height = self.above + len(stack) * _PANEL + (len(stack) - 1) * _BETWEEN + _BELOW
         self.out: list[str] = []
