@@ -267,7 +267,7 @@ def nearest_accepted(target: Word, produced: Word, accents: AccentSet, gloss: st
     return nearest_of_many([(variants_of(target, accents, gloss), produced)])[0]
 
 
-_AT_ONCE = 8192
+_AT_ONCE = 1 << 15
 
 
 def nearest_of_many(asked: Sequence[tuple[Variants, Word]], linker: Linker = one_by_one) -> list[Accepted]:
@@ -506,6 +506,12 @@ class Accents:
         self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker = one_by_one
     ) -> list[Accepted]:
         """The same for many (target, produced, gloss), in order; `linker` aligns many forms at once."""
+        told_apart = [(target, as_aimed(target, produced), gloss) for target, produced, gloss in asked]
+        return self._accepted_of_many(told_apart, language, linker)
+
+    def _accepted_of_many(
+        self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker
+    ) -> list[Accepted]:
         known: dict[int, _Target] = {}  # by identity: the forms are held by `asked`
         variants: dict[tuple[int, str], Variants] = {}
         out: list[Accepted | None] = []
@@ -517,7 +523,6 @@ class Accents:
             if found is None:
                 found = known[number] = self._target(target, language)
                 unchanged[number] = Accepted(target)
-            produced = as_aimed(target, produced)
             if not _has_changes(found, produced):
                 out.append(unchanged[number])
                 continue
@@ -530,12 +535,15 @@ class Accents:
         return [next(rest) if one is None else one for one in out]
 
     def others(self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker) -> list[Sequence[Word]]:
-        """The same as scoring takes it: no form where the target itself is nearest."""
+        """The same as scoring takes it, of what was said with its sounds told apart (`as_aimed`): no form where the target
+        itself is nearest."""
         out: list[Sequence[Word]] = []
-        for (target, _, _), found in zip(asked, self.accepted_of_many(asked, language, linker)):
-            same = found.word.phones == target.phones
-            out.append(() if same else (found.word,))
-            cautions = () if same else dict.fromkeys(change.caution for change in found.changes if change.caution)
+        for (target, _, _), found in zip(asked, self._accepted_of_many(asked, language, linker)):
+            if not found.changes or found.word.phones == target.phones:
+                out.append(())
+                continue
+            out.append((found.word,))
+            cautions = dict.fromkeys(change.caution for change in found.changes if change.caution)
             if cautions:
                 self.cautions[found.word.ipa] = tuple(cautions)
         return out

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
+from json.encoder import encode_basestring
 from typing import IO, Any
 
 from approx.problems import Problem
@@ -92,7 +93,10 @@ def _told(*texts: str) -> str:
 @lru_cache(maxsize=1 << 16)
 def _sound_text(row: SoundRow) -> str:
     """A sound as JSON; kept, for many children have the same few counts of a sound."""
-    return _TEXT(row.to_dict())
+    sound, position, vowel, right, out_of, others = row
+    instead = ", ".join([f'{{"said": {encode_basestring(said)}, "times": {times}}}' for said, times in others])
+    head = f'"sound": {encode_basestring(sound)}, "position": "{position}", "vowel": {"true" if vowel else "false"}'
+    return f'{{{head}, "right": {right}, "out_of": {out_of}, "instead": [{instead}]}}'
 
 
 def _head(mark: str, problems: Iterable[Problem], changes: Iterable[CellChange]) -> dict[str, Any]:

@@ -30,11 +30,11 @@ if TYPE_CHECKING:
     Ints = NDArray[np.int64]
 
 Accepting = Callable[[Sequence[tuple[Word, Word, str]], str, Linker], Sequence[Sequence[Word]]]
-"""(adult form, what was said, the word as spelled) of some pairs, their language, what aligns many pairs -> of each the other
+"""(adult form, what was said with its sounds told apart (`as_aimed`), the word as spelled) of some pairs, their language, what aligns many pairs -> of each the other
 adult forms that are as right (accent, casual speech)."""
 Group = Sequence[Mapping[Pair, int]]
 """Pairs of a group with how often each was said, in one part or several."""
-_AT_ONCE = 8192
+_AT_ONCE = 1 << 15
 """Pairs whose other adult forms are asked for together."""
 _COUNTED_AT_ONCE = 1 << 16
 """Pairs of groups that are counted together."""

@@ -7,7 +7,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 from approx.scoring.judging.slots import Slot, Verdict
-from approx.scoring.measures.breakdown import SoundRow, sounds_by_position
+from approx.scoring.measures.breakdown import SoundRow, sound_row
 
 if TYPE_CHECKING:
     import numpy as np
@@ -76,9 +76,8 @@ class GroupSlots:
             key = tuple(codes[start:end])
             row = known.get(key)
             if row is None:
-                slots = {self._names[code >> _TIMES]: code & ((1 << _TIMES) - 1) for code in key}
-                (row,) = sounds_by_position(slots)
-                known[key] = row
+                slots = [(self._names[code >> _TIMES], code & ((1 << _TIMES) - 1)) for code in key]
+                row = known[key] = sound_row(slots)
             out.append(row)
             start = end
         return tuple(out)
