@@ -137,7 +137,11 @@ def test_many_groups_in_arrays_have_the_intervals_of_each_alone(seed: int) -> No
         ratios = of_ratios(together.share(), together.variance(), together.words, 95.0)
         whole = exact_in_groups(together.top, together.bottom, 95.0)
     for at, one in enumerate(alone):
-        slow = [of_sounds(one), of_ratio(one.share, one.variance, one.words), exact(one.top, one.bottom)] if one.words else [None] * 3
+        slow = (
+            [of_sounds(one), of_ratio(one.share, one.variance, one.words), exact(one.top, one.bottom)]
+            if one.words
+            else [None] * 3
+        )
         for found, (low, high) in zip(slow, (sounds, ratios, whole)):
             assert (low[at], high[at]) == found[:2] if found else np.isnan(low[at]) and np.isnan(high[at]), (at, one)
 

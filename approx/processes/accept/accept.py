@@ -513,18 +513,19 @@ class Accents:
         self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker = one_by_one
     ) -> list[Accepted]:
         """The same for many (target, produced, gloss), in order; `linker` aligns many forms at once."""
-        told_apart = [(target, as_aimed(target, produced), gloss) for target, produced, gloss in asked]
-        return self._accepted_of_many(told_apart, language, linker)
+        targets = [target for target, _, _ in asked]
+        said = [as_aimed(target, produced) for target, produced, _ in asked]
+        return self._nearest(targets, said, [gloss for _, _, gloss in asked], language, linker)
 
-    def _accepted_of_many(
-        self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker
+    def _nearest(
+        self, targets: Sequence[Word], said: Sequence[Word], glosses: Sequence[str], language: str, linker: Linker
     ) -> list[Accepted]:
-        known: dict[int, _Target] = {}  # by identity: the forms are held by `asked`
+        known: dict[int, _Target] = {}  # by identity: the forms are held by `targets`
         variants: dict[tuple[int, str], Variants] = {}
         out: list[Accepted | None] = []
         search: list[tuple[Variants, Word]] = []
         unchanged: dict[int, Accepted] = {}
-        for target, produced, gloss in asked:
+        for target, produced, gloss in zip(targets, said, glosses):
             number = id(target)
             found = known.get(number)
             if found is None:
@@ -541,11 +542,13 @@ class Accents:
         rest = iter(nearest_of_many(search, linker))
         return [next(rest) if one is None else one for one in out]
 
-    def others(self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker) -> list[Sequence[Word]]:
+    def others(
+        self, targets: Sequence[Word], said: Sequence[Word], glosses: Sequence[str], language: str, linker: Linker
+    ) -> list[Sequence[Word]]:
         """The same as scoring takes it, of what was said with its sounds told apart (`as_aimed`): no form where the target
         itself is nearest."""
         out: list[Sequence[Word]] = []
-        for (target, _, _), found in zip(asked, self._accepted_of_many(asked, language, linker)):
+        for target, found in zip(targets, self._nearest(targets, said, glosses, language, linker)):
             if not found.changes or found.word.phones == target.phones:
                 out.append(())
                 continue

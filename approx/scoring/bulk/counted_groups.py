@@ -29,9 +29,9 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-Accepting = Callable[[Sequence[tuple[Word, Word, str]], str, Linker], Sequence[Sequence[Word]]]
-"""(adult form, what was said with its sounds told apart (`as_aimed`), the word as spelled) of some pairs, their language, what aligns many pairs -> of each the other
-adult forms that are as right (accent, casual speech)."""
+Accepting = Callable[[Sequence[Word], Sequence[Word], Sequence[str], str, Linker], Sequence[Sequence[Word]]]
+"""Adult forms, what was said for each with its sounds told apart (`as_aimed`), the words as spelled, their language, what
+aligns many pairs -> of each the other adult forms that are as right (accent, casual speech)."""
 Group = Sequence[Mapping[Pair, int]]
 """Pairs of a group with how often each was said, in one part or several."""
 _AT_ONCE = 1 << 15
@@ -122,8 +122,9 @@ class _OneByOne:
         found = self._known.get(pair)
         if found is None:
             target, produced = _both_forms(pair)
-            asked = [(target, produced, pair.target_word)]
-            others = self._accepting(asked, pair.language, one_by_one)[0] if self._accepting else ()
+            others: Sequence[Word] = ()
+            if self._accepting:
+                (others,) = self._accepting([target], [produced], [pair.target_word], pair.language, one_by_one)
             found = self._known[pair] = score_word(target, produced, self._options, name_of(pair), others)
         return found
 
@@ -154,8 +155,9 @@ class _InArrays:
         found: list[tuple[int, Word]] = []
         for start in range(0, len(scored), _AT_ONCE) if accepting else ():
             part = slice(start, start + _AT_ONCE)
-            asked = list(zip(targets[part], said[part], [pair.target_word for pair in scored[part]]))
-            for at, others in enumerate(accepting(asked, options.language, link_words) if accepting else (), start):
+            words = [pair.target_word for pair in scored[part]]
+            asked = accepting(targets[part], said[part], words, options.language, link_words) if accepting else ()
+            for at, others in enumerate(asked, start):
                 found += [(at, other) for other in others]
         for at, other in found:
             rivals.append((at, other.ipa))

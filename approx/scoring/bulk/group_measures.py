@@ -120,7 +120,9 @@ class MeasuredGroups:
             moments, billionth = chosen.moments(("pwp_billionths",), ("words",), bounded=False), 1e-9
             words = chosen.sums(("words",))
             value = np.where(words > 0, chosen.sums(("pwp_billionths",)) / 1e9 / words, np.nan)
-            ends = of_ratios(billionth * moments.share(), billionth * billionth * moments.variance(), moments.words, confidence)
+            ends = of_ratios(
+                billionth * moments.share(), billionth * billionth * moments.variance(), moments.words, confidence
+            )
             return hits, out_of, value, moments.words, ends, LINEAR
         moments = chosen.moments(measure.top, measure.bottom)
         if measure.unit == "percent":
@@ -145,7 +147,9 @@ class MeasuredGroups:
             for b, other in zip(weights, names):
                 apart = apart + a * b * chosen.product(one, other)
         words = chosen.words_with("consonants")
-        ends = of_ratios(value, np.maximum(0.0, apart) * words / np.maximum(1, words - 1), words, self._options.confidence)
+        ends = of_ratios(
+            value, np.maximum(0.0, apart) * words / np.maximum(1, words - 1), words, self._options.confidence
+        )
         return np.where(there, distorted, 0), np.where(there, errors, 0), value, words, ends, LINEAR
 
 
@@ -168,4 +172,3 @@ class GroupMeasures(Mapping[str, Score]):
 def _reason(measure: Measure, options: Options, counts: Counts) -> str:
     """Why a measure is undefined for some counts."""
     return measure.of(counts, options).reason
-

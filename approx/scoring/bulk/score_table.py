@@ -106,7 +106,11 @@ class ScoreTable:
                 scored = aimed_at(scored, targets[at], self._instead[at], self.options)
             self._alone[at] = scored
             self._first[at], self._wide[at] = held, len(scored.slots)
-            flat.append(np.array([self._slot_numbers.setdefault(slot, len(self._slot_numbers)) for slot in scored.slots], np.int32))
+            flat.append(
+                np.array(
+                    [self._slot_numbers.setdefault(slot, len(self._slot_numbers)) for slot in scored.slots], np.int32
+                )
+            )
             held += len(scored.slots)
             form = np.array([written[sound] for sound in scored.form.split()], np.uint16).tobytes()
             self.form[at], self.right[at] = self._form_numbers.setdefault(form, len(self._form_numbers)), scored.right
@@ -151,7 +155,9 @@ class ScoreTable:
                 known[key] = sum(points << bits[name] for name, points in more)
             self._lines[2][at] += known[key]
 
-    def _own_numbers(self, targets: FormArrays, produced: FormArrays, meant: Ints, judged: Judged) -> tuple[Ints, Bools]:
+    def _own_numbers(
+        self, targets: FormArrays, produced: FormArrays, meant: Ints, judged: Judged
+    ) -> tuple[Ints, Bools]:
         """The third number of each word, and whether the word is right."""
         import numpy as np
 
