@@ -18,6 +18,7 @@ from approx.records.database.copies import copy_to_take
 from approx.records.database.migrations import bring_up
 from approx.records.database.refusals import RefusalError, refusal
 from approx.records.database.schema import APPLICATION_ID, METADATA, VERSION
+from approx.wording import worded
 
 NAME = "caseload.sqlite"
 SETTING = "APPROX_DESK"
@@ -49,7 +50,7 @@ def opened(path: Path, passphrase: str | None) -> tuple[Engine, tuple[Problem, .
     if passphrase is not None and (not passphrase or "\x00" in passphrase):
         raise refusal("passphrase", "an empty passphrase locks nothing", "type one, or open without")
     if path.is_dir():
-        raise refusal("file", f"'{path.name}' is a folder", "name a file")
+        raise refusal("file", worded("'{name}' is a folder", name=path.name), "name a file")
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     for left in path.parent.glob(f"{path.name}{NEW}*"):  # by a change of the passphrase that was cut off
         left.unlink()
@@ -65,7 +66,10 @@ def opened(path: Path, passphrase: str | None) -> tuple[Engine, tuple[Problem, .
         if not any(words in str(error.orig) for words in _NOT_READ):
             raise
         if passphrase is not None:
-            hint = f"look at capitals and blanks; if it is the right one, the file is damaged: {copy_to_take(path)}"
+            hint = worded(
+                "look at capitals and blanks; if it is the right one, the file is damaged: {path}",
+                path=copy_to_take(path),
+            )
             raise refusal("wrong_passphrase", "the passphrase does not fit", hint) from None
         raise _damaged(path) from None
     except BaseException:
@@ -88,7 +92,7 @@ def _right_kind(path: Path, passphrase: str | None) -> None:
     elif _begins_plain(path):
         raise _damaged(path)
     elif path.stat().st_size % 4096:  # an encrypted file is whole pages
-        raise refusal("not_caseload", f"'{path.name}' is not a caseload", "choose another file")
+        raise refusal("not_caseload", worded("'{name}' is not a caseload", name=path.name), "choose another file")
     elif passphrase is None:
         raise refusal("locked", "the file is locked with a passphrase", "type the passphrase")
 
@@ -128,7 +132,7 @@ def _begins_plain(path: Path) -> bool:
 
 
 def _damaged(path: Path) -> RefusalError:
-    return refusal("damaged", f"'{path.name}' is damaged", copy_to_take(path))
+    return refusal("damaged", worded("'{name}' is damaged", name=path.name), copy_to_take(path))
 
 
 def _up_to_date(engine: Engine, connector: Connector) -> tuple[Problem, ...]:
@@ -136,9 +140,15 @@ def _up_to_date(engine: Engine, connector: Connector) -> tuple[Problem, ...]:
         application, version = _marks(connection)
         tables = connection.exec_driver_sql("SELECT count(*) FROM sqlite_master").scalar()
     if application != APPLICATION_ID and tables:
-        raise refusal("not_caseload", f"'{connector.path.name}' is another program's file", "choose another file")
+        raise refusal(
+            "not_caseload",
+            worded("'{name}' is another program's file", name=connector.path.name),
+            "choose another file",
+        )
     if version > VERSION:
-        message = f"the file is of version {version}, this program knows up to {VERSION}"
+        message = worded(
+            "the file is of version {version}, this program knows up to {version2}", version=version, version2=VERSION
+        )
         raise refusal("newer", message, "install a newer approx")
     if not tables:
         with engine.connect().execution_options(**WRITE) as connection, connection.begin():

@@ -10,6 +10,7 @@ from base64 import b64decode, b64encode
 from typing import TYPE_CHECKING
 
 from approx.records.database.refusals import refusal
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from PIL.Image import Image
@@ -34,7 +35,9 @@ def small_image(data: bytes) -> str:
     try:
         with Image.open(io.BytesIO(data), formats=_KINDS) as picture:
             if picture.width * picture.height > MOST_POINTS:
-                hint = f"{MOST_POINTS // 1_000_000} million points at most; make it smaller first"
+                hint = worded(
+                    "{most_points} million points at most; make it smaller first", most_points=MOST_POINTS // 1000000
+                )
                 raise refusal("picture", "the picture is too large", hint)
             picture.draft("RGB", (2 * SIDE, 2 * SIDE))  # a large JPEG is then read at a part of its size
             upright = ImageOps.exif_transpose(picture)

@@ -28,6 +28,7 @@ from approx.samples.files.table import Table, open_table, table_of
 from approx.samples.files.write import unguarded
 from approx.samples.rows.sample import sample_of
 from approx.samples.token import Sample
+from approx.wording import worded
 
 LookUp = Callable[[str, str], str | None]
 MOST_ROWS = 50_000
@@ -58,15 +59,19 @@ def typed_file(data: bytes, file: str, sheet: str | None = None) -> tuple[Table,
     table = open_table(BytesIO(data), sheet, file)
     rows = [list(row) for row in islice(table.rows, MOST_ROWS + 1)]
     if len(rows) > MOST_ROWS:
-        raise refusal("long", f"more than {MOST_ROWS:,} rows", "enter it in parts")
+        raise refusal("long", worded("more than {most_rows} rows", most_rows=f"{MOST_ROWS:,}"), "enter it in parts")
     if len(table.header) > MOST_COLUMNS or max(map(len, rows), default=0) > MOST_COLUMNS:
-        raise refusal("long", f"a row has more than {MOST_COLUMNS:,} cells", "is it a sample, and are its lines ended?")
+        raise refusal(
+            "long",
+            worded("a row has more than {most_columns} cells", most_columns=f"{MOST_COLUMNS:,}"),
+            "is it a sample, and are its lines ended?",
+        )
     fatal = [problem for problem in table.problems if problem.fatal]
     if fatal:
         raise RefusalError(*fatal)
     if table.unclosed:
         places = ", ".join(str(row) for row in sorted(table.unclosed)[:9])
-        message = f"a quotation mark is opened and not closed (row {places})"
+        message = worded("a quotation mark is opened and not closed (row {places})", places=places)
         raise refusal("quotation", message, "close it, or write it twice inside a cell", '"')
     if table.guarded:
         table.header = [unguarded(cell) for cell in table.header]
@@ -84,7 +89,7 @@ def read_typed(
     table = table_of([str(cell) for cell in header], rows, file)
     cells = [list(row) for row in table.rows]
     if len(cells) > MOST_ROWS:
-        raise refusal("long", f"more than {MOST_ROWS:,} rows", "enter it in parts")
+        raise refusal("long", worded("more than {most_rows} rows", most_rows=f"{MOST_ROWS:,}"), "enter it in parts")
     layout = lay_out(table.header, cells[:200], file)
     remarks: list[Problem] = []
     if "child" in layout.at:
@@ -107,12 +112,12 @@ def _own_code(cells: list[list[str]], place: int, code: str) -> list[Problem]:
     others = {row[place].strip().casefold() for row in named}
     if len(others) > 1:
         hint = "enter the rows of each child with that child"
-        raise refusal("several_children", f"the rows are of {len(others)} children", hint)
+        raise refusal("several_children", worded("the rows are of {others} children", others=len(others)), hint)
     if others <= {code.casefold()}:
         return []
     for row in named:
         row[place] = code
-    message = f"the column of the child now says {code} in all {len(named)} rows"
+    message = worded("the column of the child now says {code} in all {named} rows", code=code, named=len(named))
     return [Problem("records.code_put", message, "codes in place of names", fatal=False)]
 
 

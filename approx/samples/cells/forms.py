@@ -18,6 +18,7 @@ from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL
 from approx.problems import Problem
 from approx.samples.cells.dates import mangled
 from approx.samples.vocabulary import UNSEEN, clean, composed, sheet_rules, visible
+from approx.wording import worded
 
 _UNIDENTIFIED = frozenset((UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL))
 
@@ -113,19 +114,29 @@ class CellReader:
         if small in rules.no_response or body in rules.no_response_in_capitals:
             return Cell((None,), ((body, "", "a mark for no response"),))
         if small in rules.remark:
-            hint = f"write the form; if it is one, write [{body}]"
-            return Cell(problems=(Problem("sample.remark", f"'{body}' is a remark, not a form", hint, symbol=body),))
+            hint = worded("write the form; if it is one, write [{body}]", body=body)
+            return Cell(
+                problems=(
+                    Problem("sample.remark", worded("'{body}' is a remark, not a form", body=body), hint, symbol=body),
+                )
+            )
         return self._forms(body, language)
 
     def _forms(self, body: str, language: str) -> Cell:
         if len(body) > LONGEST:
-            return _too_long(f"a cell of {len(body)} characters holds no form", body)
+            return _too_long(worded("a cell of {body} characters holds no form", body=len(body)), body)
         notes: list[Note] = []
         pieces = [body]
         if not _ONE_FORM.fullmatch(body):
             if what := mangled(body):
                 hint = "format the column as text before typing"
-                return Cell(problems=(Problem("sample.mangled", f"'{body}' is {what}", hint, symbol=body),))
+                return Cell(
+                    problems=(
+                        Problem(
+                            "sample.mangled", worded("'{text}' is {what}", text=body, what=what), hint, symbol=body
+                        ),
+                    )
+                )
             repaired = _repaired(body)
             if repaired != body:
                 notes.append((body, repaired, "UTF-8 text that was opened as Windows-1252"))
@@ -134,7 +145,7 @@ class CellReader:
         words = [self._word(piece, language, notes, problems) for piece in pieces]
         sounds = sum(len(word.phones) for word in words if word is not None)
         if sounds > MOST_SOUNDS and not problems:
-            return _too_long(f"a cell of {sounds} sounds holds no form", body)
+            return _too_long(worded("a cell of {sounds} sounds holds no form", sounds=sounds), body)
         return Cell(() if problems else tuple(words), tuple(notes), tuple(problems))
 
     def _split(self, body: str, language: str, notes: list[Note]) -> list[str]:
@@ -178,7 +189,12 @@ class CellReader:
             return LEFT_OFF
         if not reading.words:
             problems.append(
-                Problem("sample.nothing", f"no sound can be read in '{piece}'", "write the form", symbol=piece)
+                Problem(
+                    "sample.nothing",
+                    worded("no sound can be read in '{piece}'", piece=piece),
+                    "write the form",
+                    symbol=piece,
+                )
             )
             return None
         notes.extend((change.typed, change.read, change.why) for change in reading.changes for _ in range(change.times))
@@ -203,7 +219,7 @@ def _too_long(message: str, body: str) -> Cell:
 
 
 def joined(words: tuple[Word, ...], typed: Sequence[str] = ()) -> Word:
-    """Several words of one cell ("uh oh") as one form: their syllables in a row, and where the words meet (`edges`).
+    """Listing words of one cell ("uh oh") as one form: their syllables in a row, and where the words meet (`edges`).
 
     A word of one syllable is stressed, as by itself; but where another such word is typed with a mark, one without a mark
     has no stress ("ˈfid hɚ").

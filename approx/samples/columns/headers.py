@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from approx.problems import Problem
 from approx.samples.token import COLUMNS
 from approx.samples.vocabulary import clean, plain, sheet_rules
+from approx.wording import worded
 
 _BEARING = frozenset({"child", "session_date", "target_word", "target_ipa", "produced_ipa", "language"})
 """Columns where a second one makes the sample doubtful; a second note does not."""
@@ -85,7 +86,7 @@ class _Search:
     def useless(self) -> Layout:
         """Without productions there is nothing to read; an empty file has been named before."""
         if self.names:
-            message = f"no column of productions; the headings are: {_listed(self.names)}"
+            message = worded("no column of productions; the headings are: {names}", names=_listed(self.names))
             hint = "head it produced_ipa; the others are child, session_date, target_word, target_ipa"
             self.layout.problems.append(Problem("sample.header", message, hint, self.file, 1))
         return self.layout
@@ -141,12 +142,18 @@ class _Search:
             self.layout.extra[self.unused(name or f"column {at + 1}")] = at
             if column:
                 read = f"'{self.layout.heading(column)}' (column {self.layout.at[column] + 1})"
-                message = f"two columns for {column}: {read} is read, '{name}' (column {at + 1}) is only kept"
+                message = worded(
+                    "two columns for {column}: {read} is read, '{name}' (column {at}) is only kept",
+                    column=column,
+                    read=read,
+                    name=name,
+                    at=at + 1,
+                )
                 hint = "rename or delete one of them"
                 problem = Problem("sample.column.twice", message, hint, self.file, 1, at + 1, name, column in _BEARING)
             else:
                 what = f"'{name}'" if name else "one without a heading"
-                message = f"a column that is not in the contract: {what}; kept as it is"
+                message = worded("a column that is not in the contract: {what}; kept as it is", what=what)
                 problem = Problem("sample.column.unknown", message, "", self.file, 1, at + 1, name, fatal=False)
             self.layout.problems.append(problem)
 

@@ -12,6 +12,7 @@ from tempfile import SpooledTemporaryFile
 from typing import IO
 
 from approx.problems import Problem
+from approx.wording import worded
 
 _CHUNK = 1 << 16
 _IN_MEMORY = 1 << 24
@@ -64,11 +65,13 @@ def _encoding(stream: IO[bytes], start: int, file: str) -> tuple[str, tuple[Prob
     if not bad:
         return name, ()
     if marked or good > bad:
-        message = f"{bad} places are not {name.upper()} text; they are shown as escapes such as \\xe9"
+        message = worded(
+            "{bad} places are not {name} text; they are shown as escapes such as \\xe9", bad=bad, name=name.upper()
+        )
         return name, (Problem("sample.encoding", message, _AS_UTF8, file, fatal=False),)
     stream.seek(start)
     guess = "cp1252" if not _count(stream, "cp1252")[1] else _odd(head)
-    message = f"the file is not UTF-8; read as {guess}, which is a guess"
+    message = worded("the file is not UTF-8; read as {guess}, which is a guess", guess=guess)
     return guess, (Problem("sample.encoding", message, _AS_UTF8, file, fatal=False),)
 
 

@@ -20,6 +20,7 @@ from typing import IO, NamedTuple
 
 from approx.problems import Problem
 from approx.samples.files.workbook import cell_text
+from approx.wording import worded
 
 GZIP, PARQUET = b"\x1f\x8b", b"PAR1"
 UNPACKED = 1 << 30
@@ -132,7 +133,7 @@ def read_ods(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
     problems = [
         Problem(
             "sample.sheet",
-            f"the sheet '{name}' is not read, only '{chosen}'",
+            worded("the sheet '{name}' is not read, only '{chosen}'", name=name, chosen=chosen),
             "move it to the front",
             file,
             fatal=False,
@@ -229,7 +230,7 @@ def _guarded(rows: Rows, file: str, problems: list[Problem]) -> Rows:
 
 
 def _broken(file: str, error: Exception) -> Problem:
-    return _problem(file, f"the file cannot be read ({type(error).__name__})", _AGAIN)
+    return _problem(file, worded("the file cannot be read ({name})", name=type(error).__name__), _AGAIN)
 
 
 def _problem(file: str, message: str, hint: str) -> Problem:

@@ -16,6 +16,7 @@ from approx.samples.columns.headers import lay_out, recognised
 from approx.samples.files.encoding import open_bytes, open_text
 from approx.samples.files.other_formats import GZIP, reader_for, unpacked
 from approx.samples.files.workbook import cell_text, read_workbook
+from approx.wording import worded
 
 _DELIMITERS = (",", ";", "\t", "|")
 _SEP_LINE = re.compile(r'"?sep=([\t!#$%&*+,./:;<=>?@\\^_`{|}~-])"?[,;\t|\s]*', re.IGNORECASE)
@@ -62,7 +63,14 @@ def open_table(source: Path | IO[bytes] | str, sheet: str | None = None, file: s
         hint = "check the name of the file"
         return Table(
             file,
-            problems=[Problem("sample.file", f"cannot read the file: {error.strerror or error}", hint, file)],
+            problems=[
+                Problem(
+                    "sample.file",
+                    worded("cannot read the file: {strerror}", strerror=error.strerror or error),
+                    hint,
+                    file,
+                )
+            ],
         )
     if start.startswith(GZIP):
         whole, problems = unpacked(stream, file)
@@ -148,7 +156,9 @@ def _above(table: Table, rows: Sequence[Sequence[str]]) -> Iterator[Problem]:
 
         data = full(at.get("produced_ipa")) and any(map(full, aimed))
         shown = ", ".join(cell.strip() for cell in row if cell.strip())[:60]
-        message = f"row {number} of the file stands above the heading and is not read: {shown}"
+        message = worded(
+            "row {number} of the file stands above the heading and is not read: {shown}", number=number, shown=shown
+        )
         hint = "put the heading above it" if data else "the row of the heading counts as row 1"
         yield Problem("sample.above", message, hint, table.file, 1, fatal=data)
 

@@ -10,6 +10,7 @@ from datetime import date, datetime, time
 from typing import IO, TYPE_CHECKING, Any
 
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
     from openpyxl.workbook import Workbook
@@ -61,8 +62,10 @@ def read_workbook(
             book = load_workbook(stream, read_only=True)
             names = [name for name in book.sheetnames if hasattr(book[name], "iter_rows")]
             if sheet is not None and sheet not in names:
-                hint = f"the sheets are: {', '.join(names)}"
-                return iter(()), [Problem("sample.sheet", f"no sheet named '{sheet}'", hint, file, symbol=sheet)]
+                hint = worded("the sheets are: {names}", names=enumerated(", ", names))
+                return iter(()), [
+                    Problem("sample.sheet", worded("no sheet named '{sheet}'", sheet=sheet), hint, file, symbol=sheet)
+                ]
             heads = {name: _head(book, name) for name in names}
     except Exception as error:  # whatever a foreign parser makes of any bytes is one thing to the user
         return iter(()), [_broken(file, error)]
@@ -74,7 +77,7 @@ def read_workbook(
     problems = [
         Problem(
             "sample.sheet",
-            f"the sheet '{name}' is not read, only '{chosen}'",
+            worded("the sheet '{name}' is not read, only '{chosen}'", name=name, chosen=chosen),
             "name it to read it",
             file,
             fatal=False,
@@ -107,7 +110,7 @@ def _head(book: Workbook, name: str) -> list[list[str]]:
 
 
 def _broken(file: str, error: Exception) -> Problem:
-    message = f"the workbook cannot be read ({type(error).__name__})"
+    message = worded("the workbook cannot be read ({name})", name=type(error).__name__)
     return Problem("sample.file", message, "open it in a spreadsheet and save it again as XLSX or CSV UTF-8", file)
 
 

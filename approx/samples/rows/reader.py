@@ -14,6 +14,7 @@ from approx.samples.files.write import unguarded
 from approx.samples.rows.labels import Labels
 from approx.samples.rows.pairs import AIM_COLUMNS, Aim, LookUp, Noted, PairReader
 from approx.samples.token import Log, Pair, row_ranges
+from approx.wording import worded
 
 Pairs = tuple[Pair, ...]
 MOST_WRONG, MOST_BLANK = 30_000, 200_000
@@ -57,7 +58,11 @@ class SampleReader:
         self.table, self.bounds = table, bounds
         header = [unguarded(cell) for cell in table.header] if table.guarded else table.header
         if len(header) > MOST_COLUMNS:
-            message = f"a heading of {len(header):,} cells is none; at most {MOST_COLUMNS:,} columns are read"
+            message = worded(
+                "a heading of {header} cells is none; at most {most_columns} columns are read",
+                header=f"{len(header):,}",
+                most_columns=f"{MOST_COLUMNS:,}",
+            )
             hint = "is it a sample, and are its lines ended?"
             table.problems.append(Problem("sample.bound", message, hint, table.file, 1))
             header, table.rows, table.preview = [], iter(()), []
@@ -105,7 +110,11 @@ class SampleReader:
                     self._noted.append(pairs)
                     self._wrong += bool(pairs.problems)
                     if self._wrong > MOST_WRONG:
-                        self.stop(number, f"more than {MOST_WRONG:,} different cells are wrong", "is it a sample?")
+                        self.stop(
+                            number,
+                            worded("more than {most_wrong} different cells are wrong", most_wrong=f"{MOST_WRONG:,}"),
+                            "is it a sample?",
+                        )
             if isinstance(pairs, Noted):
                 pairs = self._again(pairs, number)
                 if not pairs:
@@ -118,7 +127,7 @@ class SampleReader:
             yield number, cells, pairs
         self.rows = number - 1
         if self.rows >= self.bounds.rows and next(iter(self.table.rows), None) is not None:
-            self.stop(number, f"more than {self.bounds.rows:,} rows", "split the file")
+            self.stop(number, worded("more than {most_rows} rows", most_rows=f"{self.bounds.rows:,}"), "split the file")
         if self._stopped:
             self._say_stopped()
         self._spelled(aims.values())
@@ -130,13 +139,15 @@ class SampleReader:
     def _one_more(self, row: int) -> None:
         self._forms += 1
         if self._forms > self.bounds.forms and 5 * self._forms > 4 * row:
-            why = f"more than {self.bounds.forms:,} different productions, and hardly one comes twice"
+            why = worded(
+                "more than {forms} different productions, and hardly one comes twice", forms=f"{self.bounds.forms:,}"
+            )
             self.stop(row, why, "is it a sample? if it is, split the file")
 
     def _say_stopped(self) -> None:
         if self._stopped:
             row, why, hint = self._stopped
-            message = f"{why}; the rows after row {row} are not read"
+            message = worded("{why}; the rows after row {row} are not read", why=why, row=row)
             self.log.wrong(Problem("sample.bound", message, hint, line=row))
 
     def _spelled(self, aims: Collection[Aim]) -> None:
@@ -145,7 +156,13 @@ class SampleReader:
         same = [aim for aim in both if aim.gloss.casefold() == aim.typed.casefold()]
         if len(same) >= _ENOUGH_SPELLED and 2 * len(same) > len(both):
             heading = self.layout.heading("target_ipa")
-            message = f"{heading} holds the spelling in {len(same)} of {len(both)} words, such as '{same[0].typed}'"
+            message = worded(
+                "{heading} holds the spelling in {same} of {both} words, such as '{typed}'",
+                heading=heading,
+                same=len(same),
+                both=len(both),
+                typed=same[0].typed,
+            )
             hint = "write the adult forms in IPA, or leave the column empty to have them looked up"
             column = self.layout.at["target_ipa"] + 1
             self.log.wrong(Problem("sample.spelling", message, hint, line=1, column=column, fatal=False))
@@ -158,7 +175,12 @@ class SampleReader:
                 rows.setdefault(sign, []).append(max(1, record - self.table.skipped))
         for sign, at in rows.items():
             where = ", ".join(list(row_ranges(at))[:20])
-            message = f"the control sign U+{ord(sign):04X} stands in {len(at)} rows ({where})"
+            message = worded(
+                "the control sign U+{sign} stands in {at} rows ({where})",
+                sign=f"{ord(sign):04X}",
+                at=len(at),
+                where=where,
+            )
             hint = "the file may be damaged; type the cells again"
             self.log.wrong(Problem("sample.control", message, hint, line=at[0], symbol=sign, fatal=False))
 
@@ -186,7 +208,11 @@ class SampleReader:
                 self.blank += 1
         if self.refused:
             rows = ", ".join(row_ranges(self.refused))
-            message = f"not read for want of a column of productions: {len(self.refused)} rows ({rows})"
+            message = worded(
+                "not read for want of a column of productions: {refused} rows ({rows})",
+                refused=len(self.refused),
+                rows=rows,
+            )
             self.log.wrong(Problem("sample.header", message, "", line=self.refused[0]))
 
     def _announce(self) -> None:
@@ -216,7 +242,11 @@ class SampleReader:
             self._blank_run = self._blank_run + 1 if self._last_blank == number - 1 else 1
             self._last_blank = number
             if self._blank_run >= MOST_BLANK:
-                self.stop(number, f"{MOST_BLANK:,} blank rows in a row", "delete the blank rows")
+                self.stop(
+                    number,
+                    worded("{most_blank} blank rows in a row", most_blank=f"{MOST_BLANK:,}"),
+                    "delete the blank rows",
+                )
             return None
         unclosed = number + self.table.skipped in self.table.unclosed
         if unclosed and len(cells) != width:
@@ -225,7 +255,7 @@ class SampleReader:
             return None
         beyond = next((at for at, cell in enumerate(cells[width:], width) if cell.strip()), None)
         if beyond is not None:
-            message = f"{len(cells)} cells in the row, {width} in the heading"
+            message = worded("{cells} cells in the row, {width} in the heading", cells=len(cells), width=width)
             hint = "a cell that holds a separator stands in quotation marks"
             self._refuse(number, message, hint, beyond + 1, cells[beyond])
             return None
@@ -238,5 +268,7 @@ class SampleReader:
         self.refused.append(number)
         if len(self.refused) > MOST_WRONG and 2 * len(self.refused) > number:
             self.stop(
-                number, f"more than {MOST_WRONG:,} rows cannot be read", "is it a sample? look at the first of them"
+                number,
+                worded("more than {most_wrong} rows cannot be read", most_wrong=f"{MOST_WRONG:,}"),
+                "is it a sample? look at the first of them",
             )

@@ -18,6 +18,7 @@ from approx.samples.rows.pairs import LookUp
 from approx.samples.rows.reader import COUNTED as COUNTED_BOUNDS
 from approx.samples.rows.reader import Bounds, SampleReader
 from approx.samples.token import COLUMNS, COUNTED, CellChange, Kind, Pair, PairCounts, Sample, Token
+from approx.wording import worded
 
 __all__ = [
     "COLUMNS", "COUNTED", "CellChange", "Kind", "LookUp", "Pair", "PairCounts", "Sample", "SampleReader", "Token",
@@ -123,7 +124,13 @@ class _Groups:
         for column in by:
             if column not in COLUMNS and column not in layout.extra:
                 there = ", ".join((*layout.at, *layout.extra))
-                problem = Problem("sample.by", f"no column '{column}'", f"there are: {there}", line=1, symbol=column)
+                problem = Problem(
+                    "sample.by",
+                    worded("no column '{name}'", name=column),
+                    worded("there are: {codes}", codes=there),
+                    line=1,
+                    symbol=column,
+                )
                 reader.log.wrong(problem)
         places = [layout.at.get(column, layout.extra.get(column, -1)) for column in by]
         found = [place for place in places if place >= 0]
@@ -140,7 +147,11 @@ class _Groups:
             group = self._seen[key] = _Group(tuple(own), cells)
             if len(self._seen) >= MOST_GROUPS:
                 what = " and ".join(self.by)
-                self.reader.stop(row, f"more than {MOST_GROUPS:,} groups by {what}", "split the file")
+                self.reader.stop(
+                    row,
+                    worded("more than {most_groups} groups by {what}", most_groups=f"{MOST_GROUPS:,}", what=what),
+                    "split the file",
+                )
         group.rows += 1
         return group
 

@@ -126,7 +126,7 @@ def _table(counts: Counts, part: Callable[[Slot], str | None], upto: Verdict, vo
             pair = sums.setdefault(name, [0, 0])
             pair[0] += times * (slot.verdict <= upto)
             pair[1] += times
-    return {name: percent(sums[name][0], sums[name][1], "targets") for name in sorted(sums)}
+    return {name: percent(sums[name][0], sums[name][1], "no targets") for name in sorted(sums)}
 
 
 def said_for(counts: Counts, vowels: bool = False) -> dict[str, dict[str, int]]:
