@@ -38,7 +38,7 @@ from approx.processes.accept.accept_rules import AccentSet, accent_of, load_acce
 from approx.processes.engine.apply import apply_at
 from approx.processes.engine.form import Form, form_of
 from approx.processes.rules.rule import Rule
-from approx.scoring.alignment.align import FormPair, Link, Linker, as_aimed, one_by_one
+from approx.scoring.alignment.align import Link, Linker, as_aimed, one_by_one
 
 
 class Place(NamedTuple):

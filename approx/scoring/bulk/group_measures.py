@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
-from approx.scoring.bulk.interval_arrays import MomentArrays, exact_in_groups, of_ratios, of_sounds_in_groups
+from approx.scoring.bulk.interval_arrays import exact_in_groups, of_ratios, of_sounds_in_groups
 from approx.scoring.judging.counts import Counts, pack
 from approx.scoring.judging.options import Options, signature
 from approx.scoring.measures.bands import Setting, pcc_band

@@ -79,14 +79,16 @@ def exact_in_groups(hits: Ints, out_of: Ints, confidence: float) -> Ends:
 
     most = int(out_of.max(initial=0)) + 1
 
-    def end(side: int) -> Floats:
-        def of(code: int) -> float:
-            found = exact(*divmod(code, most), confidence)
-            return np.nan if found is None else found[side]
+    def low(code: int) -> float:
+        found = exact(*divmod(code, most), confidence)
+        return np.nan if found is None else found.low
 
-        return _looked_up(hits * most + out_of, of)
+    def high(code: int) -> float:
+        found = exact(*divmod(code, most), confidence)
+        return np.nan if found is None else found.high
 
-    return end(0), end(1)
+    codes = hits * most + out_of
+    return _looked_up(codes, low), _looked_up(codes, high)
 
 
 def _where(there: NDArray[np.bool_], low: Floats, high: Floats) -> Ends:
