@@ -37,9 +37,9 @@ class Varieties(Protocol):
         ...
 
     def others(
-        self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker
+        self, targets: Sequence[Word], said: Sequence[Word], glosses: Sequence[str], language: str, linker: Linker
     ) -> Sequence[Sequence[Word]]:
-        """The same of many (target, produced, gloss), none where the target itself is nearest."""
+        """Of many pairs the other forms that are nearer, none where the target itself is nearest."""
         ...
 
 

@@ -63,11 +63,16 @@ class CellReader:
         self.notation = notation
         self.marks = frozenset().union(*sheet_rules().cells)
         self.parts: dict[tuple[int, ...], tuple[int, ...]] = {}
+        self._plain: dict[str, dict[str, Word | None]] = {}
 
     def plain(self, text: str, language: str) -> Word | None:
-        """The one word of a cell that is wholly understood and of which there is nothing to say; else None."""
-        found = self._quick(text, language)
-        return None if found is None or found[1] or not_understood(found[0]) else found[0]
+        """The one word of a cell that is wholly understood and of which there is nothing to say; else None. One object for
+        equal cells, since a form is said for several words."""
+        known = self._plain.setdefault(language, {})
+        if text not in known:
+            found = self._quick(text, language)
+            known[text] = None if found is None or found[1] or not_understood(found[0]) else found[0]
+        return known[text]
 
     def _quick(self, text: str, language: str) -> tuple[Word, tuple[Note, ...]] | None:
         """The word of a plainly typed cell that is no mark, and what is noted of it."""

@@ -239,7 +239,9 @@ def shown_problems(problems: Sequence[Problem]) -> list[Problem]:
     return sorted(once.values(), key=lambda problem: not problem.fatal)
 
 
+@cache
 def _environment() -> Environment:
+    """One for all desks of a process: templates are compiled once."""
     pages = Environment(
         loader=FileSystemLoader(FOLDER / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
         lstrip_blocks=True,
