@@ -224,3 +224,19 @@ def test_problems_and_attempts_are_read_to_a_bound(monkeypatch: pytest.MonkeyPat
     assert [(each.code, "more than 50 attempts" in each.message) for each in often.log.problems()] == [
         ("sample.bound", True)
     ]
+
+
+def test_no_message_repeats_a_page_of_text() -> None:
+    long = "blah " * 50_000
+    rows = (
+        f"{long},{long},{long},,mʌ",
+        f"X01,2026-03-02,mud,mʌd,{long}",
+        f"X01,2026-03-02,{long},{long},mʌ",
+        MUD.strip(),
+    )
+    found = sample(
+        HEAD.replace("\n", ",language,age,attempt,context\n")
+        + "".join(f"{row},{long},{long},{long},{long}\n" for row in rows)
+    )
+    assert found.problems and found.rows == 4
+    assert max(len(str(each)) for each in found.problems) < 400

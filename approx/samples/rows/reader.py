@@ -37,7 +37,7 @@ class Bounds:
     letters: int
 
 
-COUNTED = Bounds(2_000_000, 60_000, 1_000_000)
+COUNTED = Bounds(2_000_000, 60_000, 800_000)
 """Of what counts distinct pairs."""
 EXPLAINED = Bounds(2_000_000, 8_000, 160_000)
 """Of what explains each distinct pair."""
