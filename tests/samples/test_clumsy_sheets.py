@@ -240,3 +240,36 @@ def test_no_message_repeats_a_page_of_text() -> None:
     )
     assert found.problems and found.rows == 4
     assert max(len(str(each)) for each in found.problems) < 400
+
+
+def test_different_adult_forms_are_read_to_a_bound_too() -> None:
+    rows = [f"X01,2026-03-02,mud,{'ba' * number},mʌ\n" for number in range(1, 31)]
+    many = sample_module.open_reader(io.BytesIO((HEAD + "".join(rows)).encode()), bounds=reader.Bounds(50, 20, 10_000))
+    assert len(list(many)) == 11
+    many.finish()
+    assert "more than 10 different adult forms" in many.log.problems()[-1].message
+    long = sample_module.open_reader(io.BytesIO((HEAD + "".join(rows)).encode()), bounds=reader.Bounds(50, 80, 100))
+    assert len(list(long)) == 9  # 2 + 4 + ... + 18 letters and two more of each production are 108
+    long.finish()
+    assert "more than 100 letters in different forms" in long.log.problems()[-1].message
+
+
+def test_half_a_file_that_became_one_cell_is_fatal() -> None:
+    found = sample(HEAD + MUD + "x" * 3000 + "\n")
+    assert [(each.code, each.line) for each in fatal(found)] == [("sample.bare", 3)]
+
+
+@pytest.mark.parametrize(
+    ("name", "most", "line"), [("MOST_LINES", 10, "{}"), ("MOST_KEYS", 5, None), ("MOST_BAD", 4, "[1]")]
+)
+def test_json_lines_are_read_to_a_bound(
+    name: str, most: int, line: str | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from approx.samples.files import other_formats
+
+    monkeypatch.setattr(other_formats, "MOST_LINES", 10 if name == "MOST_LINES" else 1000)
+    monkeypatch.setattr(other_formats, name, most)
+    text = '{"target_word": "mud"}\n' + "".join(f"{line or json.dumps({f'k{number}': 1})}\n" for number in range(30))
+    found = sample(text)
+    (problem,) = [each for each in found.problems if each.code == "sample.bound"]
+    assert problem.fatal and problem.line in (most + 1, most + 2, most + 3)

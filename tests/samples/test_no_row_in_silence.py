@@ -120,7 +120,11 @@ def test_a_file_in_which_hardly_a_production_comes_twice_is_read_to_a_bound_that
     assert len(list(wordy)) == 10  # 2 + 4 + ... + 20 letters are 110
     wordy.finish()
     (problem,) = wordy.log.problems()
-    assert problem.code == "sample.bound" and problem.fatal and "more than 100 letters" in problem.message
+    assert (
+        problem.code == "sample.bound"
+        and problem.fatal
+        and "more than 100 letters in different forms" in problem.message
+    )
     long = open_reader(io.BytesIO((HEAD + "X01,2026-01-01,mud,mʌd,mʌ\n" * 51).encode()), bounds=bounds)
     assert len(list(long)) == 50
     long.finish()

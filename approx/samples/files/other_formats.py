@@ -24,6 +24,8 @@ from approx.samples.files.workbook import cell_text
 from approx.wording import worded
 
 GZIP, PARQUET = b"\x1f\x8b", b"PAR1"
+MOST_LINES, MOST_KEYS, MOST_BAD = 400_000, 2_000, 20_000
+"""Of JSON Lines, which are held in memory: objects, different keys, problems."""
 UNPACKED = 1 << 30
 """Bytes that a packed file may unpack to; more is refused before it is read."""
 _IN_MEMORY = 1 << 24
@@ -96,15 +98,24 @@ def read_json_lines(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
     """One JSON object a line; the heading holds every key in order of first sight. A line that is none is a problem."""
     objects: list[dict[str, object]] = []
     problems: list[Problem] = []
+    keys: dict[str, None] = {}
     for number, line in enumerate(stream, 1):
         if not line.strip():
             continue
+        if (
+            max(len(objects), len(keys) * (MOST_LINES // MOST_KEYS), len(problems) * (MOST_LINES // MOST_BAD))
+            > MOST_LINES
+        ):
+            message = worded("more than a sample holds; the lines from {line} on are not read", line=number)
+            problems.append(Problem("sample.bound", message, "is it a sample? if it is, split the file", file, number))
+            break
         try:
             found = json.loads(line)
         except (ValueError, RecursionError):
             found = None
         if isinstance(found, dict):
             objects.append({key: _value(value) for key, value in found.items()})
+            keys.update(dict.fromkeys(found))
             inner = next((key for key, value in found.items() if isinstance(value, (list, dict))), None)
             if inner is not None:
                 message = worded("'{key}' holds a list or an object", key=inner)
@@ -112,7 +123,7 @@ def read_json_lines(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
         else:
             hint = "each line is one JSON object with the columns as keys"
             problems.append(Problem("sample.row", "a line that is no JSON object", hint, file, number))
-    header = list(dict.fromkeys(key for entry in objects for key in entry))
+    header = list(keys)
     return _table(header, ([cell_text(entry.get(key)) for key in header] for entry in objects)), problems
 
 
