@@ -21,6 +21,8 @@ MOST_WRONG, MOST_BLANK, MOST_PROBLEMS = 30_000, 200_000, 60_000
 """Different cells that are wrong, blank rows in a row, and problems (if there are half as many as rows), beyond which a file
 is no sample and would take long to say so."""
 _SHOWN, _LONGEST_REMARK = 60, 2_000
+_PAIR_COST = 12
+"""Two long forms take as long to align as so many letters to read as one times the other, divided by this."""
 _IPA_ONLY = frozenset("ʌɪʊɛɑɔəɝɚɜɹɾʃʒθðŋɡʔˈˌː")
 """Signs that no spelling of a word has, but for a few languages."""
 _ENOUGH_SPELLED = 4
@@ -39,9 +41,9 @@ class Bounds:
 
 COUNTED = Bounds(2_000_000, 60_000, 800_000)
 """Of what counts distinct pairs."""
-EXPLAINED = Bounds(2_000_000, 8_000, 160_000)
+EXPLAINED = Bounds(2_000_000, 8_000, 300_000)
 """Of what explains each distinct pair."""
-HELD = Bounds(100_000, 10_000, 200_000)
+HELD = Bounds(100_000, 10_000, 300_000)
 """Of what holds each token."""
 
 
@@ -117,7 +119,7 @@ class SampleReader:
                     self._refuse(number, "the heading again", "sheets that were joined keep one heading")
                     continue
                 pairs = aim.known[cells[said]] = self.forms.pairs(aim, cells[said], number)
-                self._one_more(number, len(cells[said]))
+                self._one_more(number, len(cells[said]) + len(cells[said]) * len(aim.typed) // _PAIR_COST)
                 if isinstance(pairs, Noted):
                     self._noted.append(pairs)
                     self._wrong += bool(pairs.problems)
