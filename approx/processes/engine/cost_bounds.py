@@ -130,6 +130,9 @@ class Weights:
     own_change: float
     own_rarer: float
     not_own: float
+    habit: float
+    habit_from: float
+    habit_from_atypical: float
     consonant_base: float
     consonant_per: float
     vowel_base: float

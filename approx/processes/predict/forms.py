@@ -12,9 +12,10 @@ from approx.ipa.language import language
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.processes.engine.form import Form
+from approx.processes.engine.pooling import settings
 from approx.processes.explain.explain import opened
 from approx.processes.predict.rates import VOWELS, Model
-from approx.processes.predict.sites import OTHER, Sites, SoundOption, State, settings, sound_place, surroundings
+from approx.processes.predict.sites import OTHER, Sites, SoundOption, State, sound_place, surroundings
 
 Slot = list[tuple[float, str, tuple[str, ...]]]
 """Sounds that may come out in one place, likeliest first: chance, sound, processes of the likeliest way to it."""

@@ -8,9 +8,10 @@ from math import log
 
 from approx.ipa.word import Word
 from approx.processes.engine.form import Form
+from approx.processes.engine.pooling import Place, settings
 from approx.processes.explain.explain import opened
 from approx.processes.predict.rates import Rates
-from approx.processes.predict.sites import OTHER, Place, Sites, State, position_in, settings, sound_place
+from approx.processes.predict.sites import OTHER, Sites, State, position_in, sound_place
 
 
 @dataclass(frozen=True, slots=True)

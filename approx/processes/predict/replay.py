@@ -8,9 +8,10 @@ from collections.abc import Iterable, Iterator
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import UNIDENTIFIED
 from approx.processes.engine.form import Form
+from approx.processes.engine.pooling import Count, Place
 from approx.processes.explain.explain import Explanation, Use, as_meant, opened
-from approx.processes.predict.rates import VOWELS, Count
-from approx.processes.predict.sites import OTHER, Option, Place, Site, Sites, State, position_in, sound_place
+from approx.processes.predict.rates import VOWELS
+from approx.processes.predict.sites import OTHER, Option, Site, Sites, State, position_in, sound_place
 
 
 class Counts:

@@ -8,22 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
-from functools import cache
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from approx.child.demands import position_of
-from approx.datafiles import read_toml, rules_path
-from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus
 from approx.ipa.symbols import read
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply, apply_at
 from approx.processes.engine.form import Form
+from approx.processes.engine.pooling import Place, manner, settings
 from approx.processes.explain.explain import Explainer
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import RuleSet
 
-_MANNERS = ("stop", "fricative", "affricate", "nasal", "liquid", "glide")
 _KEPT = 200_000
 """Answers kept for forms already met, at most."""
 OTHER = "other change"
@@ -35,12 +32,6 @@ WHOLE = ("final consonant deletion", "initial consonant deletion")
 """A whole cluster is lost more seldom than one consonant, and has a rate of its own."""
 
 
-@cache
-def settings() -> dict[str, Any]:
-    """`rules/predict.toml`."""
-    return read_toml(rules_path("predict.toml"))
-
-
 class Option(NamedTuple):
     """One outcome of a process at a site of structure: the rule, its cost, the form after it, adult sounds lost."""
 
@@ -48,22 +39,6 @@ class Option(NamedTuple):
     cost: float
     after: Form
     lost: frozenset[int]
-
-
-class Place(NamedTuple):
-    """A kind of place where a process is asked, for its rate.
-
-    `process`: what shares one rate. `kind` and `unit`: what stands there, by manner and sound by sound (of a weak
-    syllable, where it is). `context`: its position, and what stands beside it; "" where there is none to tell.
-    """
-
-    process: str
-    kind: str
-    unit: str
-    context: str
-
-    def __str__(self) -> str:
-        return f"{self.unit} {self.context}".strip()
 
 
 class Site(NamedTuple):
@@ -270,7 +245,7 @@ def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
         position += " after s"
     elif (before and not is_nucleus(before)) or (after and not is_nucleus(after)):
         position += " in a cluster"
-    return Place(process, _manner(phone), phone, position)
+    return Place(process, manner(phone), phone, position)
 
 
 def surroundings(form: Form, at: int) -> tuple[object, ...]:
@@ -298,8 +273,8 @@ def _place(
     left = next((at for at in range(min(low, len(form.phones) - 1), -1, -1) if is_nucleus(form.phones[at])), -1)
     if not rule.change.focus:
         around = form.origins[max(0, low - 1) : low + 1]
-        manner = _manner(form.phones[low - 1]) if low else "start"
-        place = Place(process, rule.id, f"{rule.id} after {manner}", "")
+        before = manner(form.phones[low - 1]) if low else "start"
+        place = Place(process, rule.id, f"{rule.id} after {before}", "")
         return f"{around[0]:03} {rule.id}", (place, frozenset(around))
     right = next((at for at in range(left + 1, len(form.phones)) if is_nucleus(form.phones[at])), len(form.phones))
     run = form.phones[left + 1 : right]
@@ -310,14 +285,10 @@ def _place(
         process += " of a cluster"
     elif process == "vowel change":
         process = "vowel change of a glide"
-    place = Place(process, " ".join(map(_manner, run)), " ".join(run), position)
+    place = Place(process, " ".join(map(manner, run)), " ".join(run), position)
     origin = form.origins[left] if left >= 0 else -1
     touched = frozenset(form.origins[left + 1 : right]) | frozenset(form.origins[low:high])
     return f"{origin + 1:03}", (place, touched)
-
-
-def _manner(phone: str) -> str:
-    return next((name for name in _MANNERS if ft.in_class(phone, name)), "vowel" if is_nucleus(phone) else "other")
 
 
 def _weak_place(form: Form, number: int) -> str:
