@@ -47,8 +47,9 @@ def is_dropped(word: str, language: str) -> bool:
     return word.lower().replace("’", "'") in _drops(language.lower().split("-")[0])
 
 
-_WIDER = 12
-"""Forms among which a clean one is looked for, where the nearest is rude."""
+_WIDER, _MANY, _FARTHER = 12, 40, 1.2
+"""Forms among which a clean one is looked for where the nearest is rude: so many of those near it; then so many, and where that
+rests on the child's own change, so much dearer."""
 _KEPT = 20_000
 """Words kept ready for one child."""
 
@@ -241,11 +242,20 @@ class Suggester:
         if not found or not clashes.rude_words(found[0].form.word.ipa, self.language, adult.ipa):
             return found, None
         wide = self.simplifier.run(adult, _WIDER)
-        at = clashes.clean_first([(each.form.word.ipa, each.cost) for each in wide], self.language, adult.ipa)
+        at = self._clean(wide, adult, 0.0)
+        if not at:
+            own = self.simplifier.rests_on_own_change(found[0], adult)
+            wide = self.simplifier.farther(adult, found[0], _MANY, _FARTHER if own else clashes.RUDE_SPREAD)
+            at = self._clean(wide, adult, self.simplifier.w.not_own if own else 0.0)
         if not at:
             return found, None
         rest = [each for each in found if each.form.phones != wide[at].form.phones]
         return [wide[at], *rest][: max(most, 1)], wide[at].form.word
+
+    def _clean(self, forms: Sequence[Found], adult: Word, more: float) -> int:
+        """Index of the clean form to go before a rude first one, which may be so much dearer; 0 where there is none."""
+        costs = [(each.form.word.ipa, each.cost - more * (at > 0)) for at, each in enumerate(forms)]
+        return clashes.clean_first(costs, self.language, adult.ipa)
 
     def approximation(self, found: Found) -> Approximation:
         """A form that was found, as it is shown."""

@@ -123,6 +123,7 @@ class Weights:
     unforced_syllable: float
     sound_in_hand: float
     runs_together: float
+    never_together: float
     emerging: float
     nasal_lost: float
     labial_lost: float

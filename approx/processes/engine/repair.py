@@ -9,6 +9,7 @@ from math import log
 
 from approx.child.profile import LEFT_OFF, Limits
 from approx.ipa.features import distance, in_class, is_nucleus
+from approx.ipa.language import language as lang_of
 from approx.processes.engine.apply import apply_at, fits_beside, match_at, sees_beside_only, sound_after, syllable_slots
 from approx.processes.engine.cost_bounds import weights
 from approx.processes.engine.form import Form
@@ -117,6 +118,7 @@ class Repairs:
         # a sound for a sound can turn a cluster into one that is in hand (train, tweɪn), if there is one
         structural = [rule for rule in self.near if rule.shortens or limits.clusters and rule in single]
         self.habits = Habits(limits, single, language) if limits.changes else None
+        self._never_stressed = lang_of(language).never_stressed
         self._atypical = frozenset(rule.process for rule in usable if rule.atypical)
         self._single, self._structural = _BySound(single), _BySound(structural)
         self._nearby = _Looks(item for rule in single for item in (*rule.change.left, *rule.change.right))
@@ -266,6 +268,8 @@ class Repairs:
         done: set[str] = set()
         tie = 0
         dearer = self._surcharges(form.phones[at], have, place)
+        if place == "vowel" and form.stress[form.syllable_at(at)] == 1:
+            have = have - self._never_stressed or have
         while heap and len(out) < _OPTIONS:
             cost, _, phone, chain = heapq.heappop(heap)
             if phone in done:
