@@ -134,7 +134,7 @@ class Forms:
                 options = self.sites.sound_options(number, form, at, phone, adult)
                 if not options:
                     continue
-                happens = self.model.chance(here._replace(process=process))
+                happens = self.model.chance(here._replace(process=self.sites.rated(process, options)))
                 spread[phone] = Likely(chance * (1 - happens), way * (1 - happens), names)
                 shares = self.shares(process, start, options)
                 moved += [

@@ -65,8 +65,9 @@ def _places(sites: Sites, adult: Form) -> Iterator[Place]:
         state = sites.decided(state, site, None)
     for at, phone in enumerate(adult.phones):
         for number in sites.asked_of(phone):
-            if sites.sound_options(number, adult, at, phone, adult):
-                yield sound_place(sites.sounds[number][0], adult, at, adult)
+            options = sites.sound_options(number, adult, at, phone, adult)
+            if options:
+                yield sound_place(sites.rated(sites.sounds[number][0], options), adult, at, adult)
 
 
 def _sounds(target: Word) -> tuple[tuple[str, str], ...]:

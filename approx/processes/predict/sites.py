@@ -28,6 +28,8 @@ OTHER = "other change"
 TWICE = "cluster reduction"
 """The one process that is asked again at its place: a cluster of three may lose one member or two."""
 
+DEAR = " by a rarer rule"
+"""What is written after a process where only its dear rules apply: they have a rate of their own."""
 WHOLE = ("final consonant deletion", "initial consonant deletion")
 """A whole cluster is lost more seldom than one consonant, and has a rate of its own."""
 
@@ -99,6 +101,10 @@ class Sites:
         self.sounds = [(name, [r for r in single if r.process == name]) for name in dict.fromkeys(names)]
         dear = sorted(usable, key=lambda rule: -rule.cost)
         self.costs = {rule.process: rule.cost for rule in dear}
+        apart = settings()["prior"]["dear"]
+        self.costs |= {
+            rule.process + DEAR: rule.cost for rule in dear if rule.cost > self.costs[rule.process] + apart
+        }
         self._sites: dict[tuple[int, Form], tuple[Site, ...]] = {}
         self._sounds: dict[tuple[object, ...], tuple[SoundOption, ...]] = {}
         self._fitting: dict[str, dict[int, _Fitting]] = {}
@@ -140,8 +146,8 @@ class Sites:
         for rule in rules:
             for low, high, after in apply(rule.change, form, self.tag):
                 lost = frozenset(form.origins) - frozenset(after.origins)
-                if lost in taken:
-                    continue
+                if lost in taken or process == "vocalization" and any(low < start < high for start in form.starts):
+                    continue  # the l of balloon is no part of the vowel before it
                 key, label = _place(process, rule, form, low, high, lost)
                 labels.setdefault(key, label)
                 others = offers.setdefault(key, {})
@@ -165,6 +171,11 @@ class Sites:
             {*reading.names} == wanted - {OTHER} and bool(reading.unexplained) == loose
             for reading in (found.best, *found.readings)
         )
+
+    def rated(self, process: str, options: Iterable[SoundOption]) -> str:
+        """What shares a rate: the process, and apart from it the places where only a far dearer rule of it applies."""
+        dear = min(option.cost for option in options) > self.costs[process] + settings()["prior"]["dear"]
+        return process + DEAR if dear else process
 
     def asked_of(self, phone: str) -> Collection[int]:
         """Numbers of the processes of sounds that some rule could bring about in this sound."""
@@ -201,9 +212,13 @@ class Sites:
     def named(self, form: Form, at: int, adult: Form, said: str) -> list[tuple[str, ...]]:
         """The processes that `explain` would find between a sound in its place and what was said for it: the first
         reading, then other good ones; none where no rule leads there."""
+        return [tuple(rule.process for rule in way) for way in self.chains(form, at, adult, said)]
+
+    def chains(self, form: Form, at: int, adult: Form, said: str) -> list[tuple[Rule, ...]]:
+        """The rules of each way from a sound in its place to what was said for it, the first reading first."""
         changes = self._explainer.sounds
         ways = changes.chains(changes.place(form, at, adult, form.origins[at]), said)
-        return [tuple(rule.process for rule, _ in chain) for _, chain in ways]
+        return [tuple(rule for rule, _ in chain) for _, chain in ways]
 
     def _outcomes(
         self, rules: list[tuple[Rule, bool]], form: Form, at: int, phone: str, adult: Form, here: int
@@ -233,7 +248,8 @@ def position_in(adult: Form, origin: int) -> str:
 def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
     """The kind of place of one sound: its manner, itself, and where it stands; of a vowel, whether it is stressed.
 
-    Another consonant beside it is told apart, and s before it once more: what happens there is not what happens alone.
+    Another consonant beside it is told apart, s before it once more, and one that the adult word has and the child left off:
+    what happens there is not what happens alone.
     """
     phone, phones = form.phones[at], form.phones
     position = position_in(adult, form.origins[at])
@@ -245,7 +261,17 @@ def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
         position += " after s"
     elif (before and not is_nucleus(before)) or (after and not is_nucleus(after)):
         position += " in a cluster"
+    elif _had_neighbour(adult, adult.origins.index(form.origins[at])):
+        position += " of a cluster"
     return Place(process, manner(phone), phone, position)
+
+
+def _had_neighbour(adult: Form, at: int) -> bool:
+    """True for a sound with another consonant beside it in its syllable of the adult word."""
+    phones, starts = adult.phones, adult.starts
+    before = at > 0 and at not in starts and not is_nucleus(phones[at - 1])
+    after = at + 1 < len(phones) and at + 1 not in starts and not is_nucleus(phones[at + 1])
+    return before or after
 
 
 def surroundings(form: Form, at: int) -> tuple[object, ...]:
