@@ -111,7 +111,8 @@ class Forms:
 
     def _slot_of(self, form: Form, at: int, adult: Form, known: dict[tuple[object, ...], Slot]) -> Slot:
         """The slot of a sound, found once for all structures of a word that leave its surroundings as they are."""
-        key = (form.origins[at], form.phones[at], *surroundings(form, at))
+        left_off = () if is_nucleus(form.phones[at]) else tuple(o for o in adult.origins if o not in form.origins)
+        key = (form.origins[at], form.phones[at], *surroundings(form, at), left_off)
         found = known.get(key)
         if found is None:
             found = known[key] = self.slot(form, at, adult)
@@ -134,7 +135,7 @@ class Forms:
                 options = self.sites.sound_options(number, form, at, phone, adult)
                 if not options:
                     continue
-                happens = self.model.chance(here._replace(process=self.sites.rated(process, options)))
+                happens = self.model.chance(self.sites.rated(process, here, options, form, at, adult))
                 spread[phone] = Likely(chance * (1 - happens), way * (1 - happens), names)
                 shares = self.shares(process, start, options)
                 moved += [

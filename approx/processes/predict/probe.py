@@ -67,7 +67,7 @@ def _places(sites: Sites, adult: Form) -> Iterator[Place]:
         for number in sites.asked_of(phone):
             options = sites.sound_options(number, adult, at, phone, adult)
             if options:
-                yield sound_place(sites.rated(sites.sounds[number][0], options), adult, at, adult)
+                yield sites.rated(sites.sounds[number][0], sound_place("", adult, at, adult), options, adult, at, adult)
 
 
 def _sounds(target: Word) -> tuple[tuple[str, str], ...]:

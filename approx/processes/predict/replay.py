@@ -108,7 +108,7 @@ class Counts:
             options = self.sites.sound_options(number, form, at, now, adult)
             if not options:
                 continue
-            place = here._replace(process=self.sites.rated(process, options))
+            place = self.sites.rated(process, here, options, form, at, adult)
             self.asked[place] += 1
             if process in names:
                 chosen = next((o for o in options if o.rule == names[process]), None)

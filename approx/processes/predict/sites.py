@@ -97,14 +97,13 @@ class Sites:
             number for number, (name, found) in enumerate(self.structure)
             if name in ("final consonant deletion", "vowel change") and any(rule.language for rule in found)
         ]  # fmt: skip
+        self._by_id = {rule.id: rule for rule in single}
         names = [*order["sounds"], *(rule.process for rule in single)]
         self.sounds = [(name, [r for r in single if r.process == name]) for name in dict.fromkeys(names)]
         dear = sorted(usable, key=lambda rule: -rule.cost)
         self.costs = {rule.process: rule.cost for rule in dear}
         apart = settings()["prior"]["dear"]
-        self.costs |= {
-            rule.process + DEAR: rule.cost for rule in dear if rule.cost > self.costs[rule.process] + apart
-        }
+        self.costs |= {rule.process + DEAR: rule.cost for rule in dear if rule.cost > self.costs[rule.process] + apart}
         self._sites: dict[tuple[int, Form], tuple[Site, ...]] = {}
         self._sounds: dict[tuple[object, ...], tuple[SoundOption, ...]] = {}
         self._fitting: dict[str, dict[int, _Fitting]] = {}
@@ -172,10 +171,21 @@ class Sites:
             for reading in (found.best, *found.readings)
         )
 
-    def rated(self, process: str, options: Iterable[SoundOption]) -> str:
-        """What shares a rate: the process, and apart from it the places where only a far dearer rule of it applies."""
-        dear = min(option.cost for option in options) > self.costs[process] + settings()["prior"]["dear"]
-        return process + DEAR if dear else process
+    def rated(
+        self, process: str, here: Place, options: Iterable[SoundOption], form: Form, at: int, adult: Form
+    ) -> Place:
+        """The place of a process, for its rate: a sound's own place, `here`; of assimilation what it is assimilated to.
+
+        Where only a far dearer rule of a process applies, it has a rate of its own.
+        """
+        nearest = min(options, key=lambda option: option.cost)
+        if nearest.cost > self.costs[process] + settings()["prior"]["dear"]:
+            process += DEAR
+        rule = self._by_id[nearest.rule]
+        context = (
+            _trigger(rule, adult, adult.origins.index(form.origins[at]), form) if rule.change.far else here.context
+        )
+        return here._replace(process=process, context=context)
 
     def asked_of(self, phone: str) -> Collection[int]:
         """Numbers of the processes of sounds that some rule could bring about in this sound."""
@@ -257,13 +267,32 @@ def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
         weak = len(form.starts) > 1 and not form.stress[form.syllable_at(at)]
         return Place(process, "vowel", phone, "weak" if weak else "stressed")
     before, after = phones[at - 1] if at else "", phones[at + 1] if at + 1 < len(phones) else ""
+    first, last = at in form.starts, at + 1 in form.starts
     if before == "s":
         position += " after s"
-    elif (before and not is_nucleus(before)) or (after and not is_nucleus(after)):
+    elif last and after and not is_nucleus(after):
+        position += " closing a syllable"
+    elif before and not is_nucleus(before) and not first or after and not is_nucleus(after):
         position += " in a cluster"
     elif _had_neighbour(adult, adult.origins.index(form.origins[at])):
         position += " of a cluster"
     return Place(process, manner(phone), phone, position)
+
+
+def _trigger(rule: Rule, adult: Form, at: int, form: Form) -> str:
+    """What a sound is assimilated to: the manner of the nearest sound that the rule looks for, and whether it is still there."""
+    side, step = (
+        (rule.change.right, 1) if any(item.kind == "gap" for item in rule.change.right) else (rule.change.left, -1)
+    )
+    wanted = [item for item in side if item.kind not in ("gap", "cut", "edge")]
+    stop = len(adult.phones) if step > 0 else -1
+    found = next(
+        (n for n in range(at + step, stop, step) if wanted and wanted[-1 if step > 0 else 0].fits(adult.phones[n])), -1
+    )
+    if found < 0:
+        return ""
+    kept = "" if adult.origins[found] in form.origins else " left off"
+    return f"to a {manner(adult.phones[found])} {'after' if step > 0 else 'before'} it{kept}"
 
 
 def _had_neighbour(adult: Form, at: int) -> bool:
@@ -311,7 +340,14 @@ def _place(
         process += " of a cluster"
     elif process == "vowel change":
         process = "vowel change of a glide"
-    place = Place(process, " ".join(map(manner, run)), " ".join(run), position)
+    kind, cuts = " ".join(map(manner, run)), [start for start in form.starts if left + 1 < start < right]
+    if process == TWICE and cuts:  # two consonants that no syllable has together are no cluster of one
+        onset = form.phones[cuts[-1] : right]
+        if len(onset) > 1:
+            kind = " ".join(map(manner, onset))
+        else:
+            process += " across syllables"
+    place = Place(process, kind, " ".join(run), position)
     origin = form.origins[left] if left >= 0 else -1
     touched = frozenset(form.origins[left + 1 : right]) | frozenset(form.origins[low:high])
     return f"{origin + 1:03}", (place, touched)
