@@ -56,18 +56,24 @@ class Forms:
         """
         found = self.likely(target) if target.phones else {}
         out: list[tuple[str, Likely]] = []
+        rest = 1.0
         for ipa, each in sorted(found.items(), key=lambda pair: (-round(pair[1].p, 12), pair[0])):
             if len(out) == most:
                 break
+            told = each.p * rest if out else calibrated(min(each.p, 1.0))
+            each, before = each._replace(p=told), each.p
             asked = each.p >= self.bounds["checked"] and self._doubtful(each.processes)
             if not asked or self.sites.told_as(target, ipa, each.processes):
                 out.append((ipa, each))
+                if len(out) == 1:  # those after it share what it leaves
+                    rest = (1 - told) / (1 - before) if before < 1 else 0.0
         return out
 
     def _doubtful(self, processes: tuple[str, ...]) -> bool:
         """True where the whole word decides what the changes are called."""
         structural = self.structural.intersection(processes)
-        return len(processes) > 1 and bool(structural) or bool(structural & UNSURE)
+        far = any(name.endswith("assimilation") for name in processes)  # with another change it may be an exchange
+        return len(processes) > 1 and (bool(structural) or far) or bool(structural & UNSURE)
 
     def likely(self, target: Word) -> dict[str, Likely]:
         """Forms in IPA with their chances; what is missing to 1 lies in rarer forms and changes never seen."""
@@ -207,6 +213,12 @@ class Forms:
             max((degree.get(at, 0) for at in range(a, b)), key=lambda d: (d == 1, d)) for a, b in zip(starts, ends)
         )
         return Word(phones, starts, stress)
+
+
+def calibrated(p: float) -> float:
+    """The probability of a likeliest form as often as such forms were said (`rules/predict.toml`, [calibration])."""
+    table = settings()["calibration"]
+    return float(p * (1 - table["sure"] * p ** table["power"]) + table["middle"] * p * (1 - p))
 
 
 def _exchanged(form: Form, said: dict[int, str]) -> bool:

@@ -141,12 +141,6 @@ def _chances(sites: Sites, adult: Form) -> tuple[tuple[str, str, str], ...]:
     return tuple(out)
 
 
-def calibrated(p: float) -> float:
-    """The probability of a likeliest form as often as such forms were said (`rules/predict.toml`, [calibration])."""
-    table = settings()["calibration"]
-    return float(p * (1 - table["sure"] * p ** table["power"]) + table["middle"] * p * (1 - p))
-
-
 class Predictor:
     """One child's rates, ready for many words of one language."""
 
@@ -157,13 +151,8 @@ class Predictor:
     def predict(self, target: Word, most: int | None = None) -> Prediction:
         """The likeliest forms of a word, `most` of them (by default as `rules/predict.toml` says)."""
         most = settings()["bounds"]["forms"] if most is None else most
-        found = self.forms.named(target, most)
-        first = min(found[0][1].p, 1.0) if found else 0.0
-        told = calibrated(first)
-        rest = (1 - told) / (1 - first) if first < 1 else 0.0
         named = tuple(
-            LikelyForm(ipa, each.p * rest if at else told, tuple(sorted(each.processes)))
-            for at, (ipa, each) in enumerate(found)
+            LikelyForm(ipa, each.p, tuple(sorted(each.processes))) for ipa, each in self.forms.named(target, most)
         )
         return Prediction(target, named, max(0.0, 1.0 - sum(form.p for form in named)))
 

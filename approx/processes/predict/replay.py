@@ -117,6 +117,8 @@ class Counts:
                 self.applied[place] += 1
                 self.outcomes[process, start, chosen.rule] += 1
                 now = chosen.sound
+        if is_nucleus(now) != is_nucleus(wanted):
+            return  # more than a sound for a sound
         last = here._replace(process=VOWELS if is_nucleus(now) else OTHER)
         self.asked[last] += 1
         if now != wanted:
