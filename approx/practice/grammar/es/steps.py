@@ -88,6 +88,9 @@ class SpanishLadder:
             words = {word.text for word in clause_words(clitic)} & {"lo", "la", "los", "las"}
             said = next(iter(sorted(words)), "lo")
             out.append((top, Move("clitic", f"{said} for {_of_group(made.object)}", clitic)))
+        if made.subject is not None and made.subject_pronoun and (made.verb or made.copula):
+            said = f"{made.subject_pronoun} for {_of_group(made.subject)}"
+            out.append((top, Move("pronoun", said, replace(made, as_pronoun=True))))
         if made.subject is not None:
             out.append((top, Move("question", "a question, by the tune", replace(made, question=True))))
             out.append((top, Move("negative", "no", replace(made, negative=True))))
