@@ -177,7 +177,7 @@ class Suggester:
             note = "nothing of this word is sayable yet: no sounds and shapes in the inventory reach it"
             problems.append(Problem("suggest.nothing", f"'{target.typed}': {note}", symbol=target.typed, fatal=False))
         rungs = ladder(self.simplifier, adult, start)
-        shown = self.steps(rungs)
+        shown = self.steps(rungs, target.typed)
         # the adult word of the child's other language is spelled as that is; today's forms as the page is
         spelled = respell_word(adult, target.language or self.language, target.typed)
         instead = ""
@@ -204,7 +204,12 @@ class Suggester:
             start = forms[0].word if forms else None
         if chosen:
             forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
-        return forms, start
+        # said as the word itself it is spelled as the word: hi, not high
+        said = (form.word.phones == adult.phones for form in forms)
+        named = (
+            replace(form, spelled=self.spell(form.word, target.typed)) if it else form for form, it in zip(forms, said)
+        )
+        return tuple(named), start
 
     def _never_said(self, word: Word, adult: Word) -> bool:
         """Whether a form is heard as what nobody offers beside another form."""
@@ -317,12 +322,12 @@ class Suggester:
         forms = word.approximations
         ordered = (forms[at], *forms[:at], *forms[at + 1 :])
         rungs = ladder(self.simplifier, word.adult, forms[at].word) if word.adult else ()
-        shown = self.steps(rungs)
+        shown = self.steps(rungs, word.word)
         return replace(word, approximations=ordered, ladder=shown)
 
-    def steps(self, rungs: Sequence[Rung]) -> tuple[Step, ...]:
+    def steps(self, rungs: Sequence[Rung], typed: str) -> tuple[Step, ...]:
         """Rungs as they are shown."""
-        return tuple(Step(rung.word.ipa, self.spell(rung.word), rung.adds) for rung in rungs)
+        return tuple(Step(rung.word.ipa, self.spell(rung.word, typed), rung.adds) for rung in rungs)
 
     def with_clashes(self, word: Suggestion, targets: tuple[clashes.Clash, ...]) -> Suggestion:
         """A suggestion whose forms say what they could be mistaken for."""
@@ -342,7 +347,7 @@ class Suggester:
         if not sayable_words:
             return ()
         ranked = self.combinations(sayable_words)
-        adults = [word.adult.ipa if word.adult else "" for word in sayable_words]
+        adults = [(word.adult.ipa if word.adult else "", word.word) for word in sayable_words]
         out = [self.phrase_form("full", ranked[0], adults)]
         kept = [number for number, word in enumerate(sayable_words) if not word.dropped]
         if 0 < len(kept) < len(sayable_words):
@@ -365,13 +370,17 @@ class Suggester:
         rest = [forms for _, _, forms in scored if forms != first]
         return [first, *rest]
 
-    def phrase_form(self, kind: str, words: Sequence[Word], adults: Sequence[str]) -> PhraseForm:
-        """One way to say the phrase; what the words run together are heard as is marked as a word's own clashes are."""
-        ipa, adult = " ".join(word.ipa for word in words), " ".join(adults)
+    def phrase_form(self, kind: str, words: Sequence[Word], adults: Sequence[tuple[str, str]]) -> PhraseForm:
+        """One way to say the phrase; what the words run together are heard as is marked as a word's own clashes are.
+
+        `adults`: the adult form of each word, and how it was typed.
+        """
+        ipa, adult = " ".join(word.ipa for word in words), " ".join(ipa for ipa, _ in adults)
         spoken = (self.language, *self._others)
         rude = dict.fromkeys(found for tag in spoken for found in clashes.rude_words(ipa, tag, adult))
         found = tuple(clashes.Clash(name, "rude", strength) for name, strength in rude)
-        return PhraseForm(kind, ipa, " ".join(self.spell(word) for word in words), load(words), found)
+        spelled = (self.spell(word, typed if word.ipa == own else "") for word, (own, typed) in zip(words, adults))
+        return PhraseForm(kind, ipa, " ".join(spelled), load(words), found)
 
     def spell(self, word: Word, aimed: str = "") -> str:
         """Plain spelling of a form; `aimed`: the word it stands for."""
