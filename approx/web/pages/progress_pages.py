@@ -125,7 +125,7 @@ def _page(desk: Desk, request: Request, form: Posted | None = None, problems: Se
     fatal = any(problem.fatal for problem in problems)
     return desk.page(
         request, "progress", 422 if fatal else 200, child=found.child, found=found, body=_body(desk, request, found),
-        rows=_rows(found, form), next_session=_next_session(found), ready=_ready(desk, request, found), typed=typed,
+        begun=any(phase.kind != "baseline" for phase in found.phases), rows=_rows(found, form), next_session=_next_session(found), ready=_ready(desk, request, found), typed=typed,
         problems=problems, rungs=_rungs(found),
     )  # fmt: skip
 
@@ -149,13 +149,19 @@ def _next_session(found: Progress) -> int:
 
 
 def _ready(desk: Desk, request: Request, found: Progress) -> list[str]:
-    """Each set against its criterion, a sentence each."""
+    """Each set against its criterion, a sentence each; before any treatment has a beginning, the last probe of each set."""
     from approx.reports.text.progress import readiness_line
     from approx.web.forms.progress_facts import facts_of
 
     if not found.probes:
         return []
-    return [readiness_line(each, desk.texts(request).language) for each in facts_of(found).readiness]
+    say = desk.texts(request)
+    against = [readiness_line(each, say.language) for each in facts_of(found).readiness]
+    latest = {probe.word_set: probe for probe in sorted(found.probes, key=lambda each: each.session)}
+    return against or [
+        say("progress.latest", name=name, right=probe.right, out_of=probe.out_of, session=probe.session)
+        for name, probe in latest.items()
+    ]
 
 
 def _rungs(found: Progress) -> Sequence[RungHistory]:
