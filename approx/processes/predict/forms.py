@@ -47,12 +47,11 @@ class Forms:
         self.lang = language(sites.tag)
         self.bounds = settings()["bounds"]
         self._shares: dict[tuple[str, str, tuple[SoundOption, ...]], list[float]] = {}
-        self.structural = frozenset(settings()["order"]["structure"]) - {VOWELS}
 
     def named(self, target: Word, most: int) -> list[tuple[str, Likely]]:
         """Up to `most` forms, likeliest first, none that `explain` would give to other processes.
 
-        Sound by sound that is seen to as they are made; of structure with something more it is asked of the whole word.
+        Of one change that is seen to as it is made; of several it is asked of the whole word.
         """
         found = self.likely(target) if target.phones else {}
         out: list[tuple[str, Likely]] = []
@@ -71,9 +70,7 @@ class Forms:
 
     def _doubtful(self, processes: tuple[str, ...]) -> bool:
         """True where the whole word decides what the changes are called."""
-        structural = self.structural.intersection(processes)
-        far = any(name.endswith("assimilation") for name in processes)  # with another change it may be an exchange
-        return len(processes) > 1 and (bool(structural) or far) or bool(structural & UNSURE)
+        return len(processes) > 1 or bool(UNSURE.intersection(processes))
 
     def likely(self, target: Word) -> dict[str, Likely]:
         """Forms in IPA with their chances; what is missing to 1 lies in rarer forms and changes never seen."""

@@ -156,7 +156,7 @@ def article_of(group: Group) -> str:
 
 def clause_words(clause: SpanishClause) -> tuple[Said, ...]:
     """The words of a clause in order, small letters at the start."""
-    subject = (Said(clause.subject_pronoun),) if clause.as_pronoun else ()
+    subject: tuple[Said, ...] = (Said(clause.subject_pronoun),) if clause.as_pronoun else ()
     subject = group_words(clause.subject) if clause.subject and not subject else subject
     thing = group_words(clause.object) if clause.object and not clause.clitic else ()
     no = (Said("no"),) if clause.negative else ()
