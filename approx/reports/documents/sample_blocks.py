@@ -217,7 +217,7 @@ def loose_lines(found: SampleProcesses, language: str) -> tuple[str, ...]:
         loose = (say["sound in word"].format(sound=sound, word=word, row=row) for word, sound, row in found.unexplained)
         lines.append(say["without a name"].format(what="; ".join(loose)))
     if found.accepted:
-        lines.append(say["accepted"].format(what=", ".join(accepted_texts(found.accepted))))
+        lines.append(say["accepted"].format(what=", ".join(accepted_texts(found.accepted, language))))
         lines += (told(caution, language) for caution in cautions_of(found.accepted))
     if alike := same_forms(found):
         lines.append(say["said alike"].format(what="; ".join(alike)))

@@ -24,7 +24,7 @@ from approx.reports.sheets.page_types import (
     Printing,
     Strip,
 )
-from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, rows, size_of
+from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, rows, said_alike, size_of
 from approx.reports.sheets.wording import said, wording
 
 
@@ -62,7 +62,7 @@ def _by_page(items: Sequence[_Cut], most: int) -> tuple[tuple[_Cut, ...], ...]:
 
 def _shown(target: PracticeTarget) -> str:
     """Today's form in plain spelling, where it differs from the adult word and can be read by anybody."""
-    plain = target.today_spelled and is_plain(target.today_spelled) and not target.in_hand
+    plain = target.today_spelled and is_plain(target.today_spelled) and not said_alike(target)
     return target.today_spelled if plain else ""
 
 
@@ -135,7 +135,7 @@ def hear_page(
 ) -> tuple[HearPage | None, tuple[Problem, ...]]:
     """The words whose form today differs from the adult's, eight at most, each with an order of its own; None without one."""
     usable = [
-        target for target in targets if target.today_ipa and not target.in_hand and is_plain(target.today_spelled)
+        target for target in targets if target.today_ipa and not said_alike(target) and is_plain(target.today_spelled)
     ]
     if not usable:
         hint = "name words the child says in an easier form"

@@ -8,7 +8,7 @@ from dataclasses import replace
 from approx.practice.session.targets import PracticeTarget
 from approx.problems import Problem
 from approx.reports.sheets.page_types import FamilyPage, FamilyWord, Printing
-from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, size_of, smaller_of
+from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, said_alike, size_of, smaller_of
 from approx.reports.sheets.wording import said
 
 MOST_WORDS = 6
@@ -45,7 +45,7 @@ def _word(target: PracticeTarget, language: str) -> FamilyWord:
         key = "listen"
     elif not is_plain(says):
         key = "ask"
-    elif target.in_hand:
+    elif said_alike(target):
         key = "full"
     if key:
         says = ""

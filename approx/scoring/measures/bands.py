@@ -76,9 +76,9 @@ def _outside(value: float, setting: Setting, meant: dict[str, Any]) -> list[str]
         out.append(f"bands were set on English, not on {setting.language}")
     low, high = meant["youngest_months"], meant["oldest_months"]
     if setting.age is None:
-        out.append(f"age not given; bands were set on {_years(low)} to {_years(high)}")
+        out.append(f"age not given, bands were set on {_years(low)} to {_years(high)}")
     elif not low <= setting.age <= high:
-        out.append(f"age {_years(setting.age)}; bands were set on {_years(low)} to {_years(high)}")
+        out.append(f"age {_years(setting.age)}, bands were set on {_years(low)} to {_years(high)}")
     if setting.words < meant["words"]:
         counted = "1 word" if setting.words == 1 else f"{setting.words} words"
         out.append(f"{counted}, fewer than {meant['words']}")
