@@ -75,10 +75,11 @@ def short_day(text: str, tag: str = "en") -> str:
 
 
 def table_day(text: str, tag: str = "en") -> str:
-    """A day in a table, short, with its year, as the region writes it; anything else as it was typed.
+    """A day in a table, short, with its year, as the region writes it, in one piece (no-break spaces); anything else as it was
+    typed.
 
     >>> table_day("2026-03-12", "en-US"), table_day("2026-03-12", "es-MX"), table_day("2026-03-12", "es-CL")
-    ('Mar 12, 2026', '12 mar 2026', '12-03-2026')
+    ('Mar\xa012,\xa02026', '12\xa0mar\xa02026', '12-03-2026')
     """
     try:
         found = date.fromisoformat(text)
@@ -91,7 +92,7 @@ def table_day(text: str, tag: str = "en") -> str:
     each = own or usual
     short = each.get("months", usual["months"])[found.month - 1]
     pattern: str = each["day"]
-    return pattern.format(day=found.day, short=short, month=found.month, year=found.year)
+    return pattern.format(day=found.day, short=short, month=found.month, year=found.year).replace(" ", "\u00a0")
 
 
 def _month_first(tag: str) -> bool:

@@ -34,12 +34,15 @@ def family_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[
     return FamilyPage(replace(printing, code=""), evenly(words, MOST_WORDS), capitals), tuple(problems)
 
 
-def family_words(targets: Sequence[PracticeTarget], language: str) -> tuple[FamilyWord, ...]:
-    """Each word as people outside the clinic read it: the adult word, and the child's form in plain spelling."""
-    return tuple(_word(target, language) for target in targets)
+def family_words(
+    targets: Sequence[PracticeTarget], language: str, page: str = "family"
+) -> tuple[FamilyWord, ...]:
+    """Each word as people outside the clinic read it: the adult word, and the child's form in plain spelling. `page`: whose
+    sentences stand where there is no form, family or letter."""
+    return tuple(_word(target, language, page) for target in targets)
 
 
-def _word(target: PracticeTarget, language: str) -> FamilyWord:
+def _word(target: PracticeTarget, language: str, page: str) -> FamilyWord:
     says, key = target.today_spelled, ""
     if not says:
         key = "listen"
@@ -49,7 +52,7 @@ def _word(target: PracticeTarget, language: str) -> FamilyWord:
         key = "full"
     if key:
         says = ""
-    instead = said(language, "family", key) if key else ""
+    instead = said(language, page, key) if key else ""
     size = size_of(target.word)
     return FamilyWord(
         target.word, size, says, smaller_of(size, size_of(says)), instead, target.language, picture_of(target)
