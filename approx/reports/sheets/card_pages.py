@@ -96,8 +96,8 @@ def listen_page(found: Listening, printing: Printing) -> ListenPage:
     return ListenPage(printing, told, groups, found.mixed, matches, found.needs, things, signs, found.language)
 
 
-MOST_POINTED = 6
-"""Rows of pictures to point to that fit on the listening page below the directions."""
+MOST_POINTED, BESIDE_SORTING = 6, 3
+"""Rows of pictures to point to that fit on the listening page below the directions, and below directions and sorting."""
 
 
 def _pointed_at(found: Listening) -> tuple[tuple[tuple[str, tuple[str, ...]], ...], tuple[tuple[str, str], ...]]:
@@ -106,7 +106,8 @@ def _pointed_at(found: Listening) -> tuple[tuple[tuple[str, tuple[str, ...]], ..
     strips = [(strip.model, strip.choices) for strip in found.strips if strip.kind == "word"]
     signs = {word: picture(word, found.language) or "" for _, choices in strips for word in choices}
     drawn = [(model, tuple(word for word in choices if signs[word])) for model, choices in strips if signs[model]]
-    drawn = [(model, choices) for model, choices in drawn if len(choices) > 1][:MOST_POINTED]
+    most = BESIDE_SORTING if found.groups else MOST_POINTED
+    drawn = [(model, choices) for model, choices in drawn if len(choices) > 1][:most]
     kept = drawn if len(drawn) > 2 else strips
     used = dict.fromkeys(word for _, choices in kept for word in choices if signs[word])
     return tuple(kept), tuple((word, signs[word]) for word in used)
