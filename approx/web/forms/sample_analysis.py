@@ -130,12 +130,16 @@ def evaluations(desk: Desk, there: Sequence[Moment], key: str, child: Child, ton
         return []
     found = analysis(stored, child)
     named = (moment.date, moment.language)
-    wanted = [part for part in found.parts if (_date(part, stored), part.inventory.language) == named]
+    labelled = [_labelled(part, child, stored) for part in found.parts]
+    wanted = [part for part in labelled if (part.score.labels["session_date"], part.inventory.language) == named]
     return replace(found, parts=tuple(wanted)).evaluations(tongue) if wanted else []
 
 
-def _date(part: SamplePart, stored: StoredSample) -> str:
-    return part.score.labels.get("session_date", "") or stored.info.date
+def _labelled(part: SamplePart, child: Child, stored: StoredSample) -> SamplePart:
+    """The part with the code and the day that the desk knows, where its rows do not tell them."""
+    labels = part.score.labels
+    day = labels.get("session_date", "") or stored.info.date
+    return replace(part, score=replace(part.score, labels={**labels, "child": child.code, "session_date": day}))
 
 
 def picked(there: Sequence[Moment], then: str, now: str) -> tuple[Moment, Moment] | None:
