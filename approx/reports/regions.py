@@ -75,7 +75,7 @@ def short_day(text: str, tag: str = "en") -> str:
 
 
 def table_day(text: str, tag: str = "en") -> str:
-    """A day in a table, short, with its year, as the region writes it, in one piece (no-break spaces); anything else as it was
+    r"""A day in a table, short, with its year, as the region writes it, in one piece (no-break spaces); anything else as it was
     typed.
 
     >>> table_day("2026-03-12", "en-US"), table_day("2026-03-12", "es-MX"), table_day("2026-03-12", "es-CL")
@@ -87,7 +87,9 @@ def table_day(text: str, tag: str = "en") -> str:
         return text
     table, language, region = _regions(), tag.split("-", maxsplit=1)[0].casefold(), region_of(tag)
     language = language if language in table["months"] else "en"
-    own = next((each for each in table["table_day"] if each["language"] == language and region in each["regions"]), None)
+    own = next(
+        (each for each in table["table_day"] if each["language"] == language and region in each["regions"]), None
+    )
     usual = next(each for each in table["table_day"] if each["language"] == language and not each["regions"])
     each = own or usual
     short = each.get("months", usual["months"])[found.month - 1]

@@ -180,11 +180,15 @@ def test_dates_in_tables_are_those_of_unicode_for_every_region() -> None:
         locale = Locale.parse(tag, sep="-")
         for month in range(1, 13):
             when = date(2026, month, 5)
-            assert table_day(when.isoformat(), tag).replace("\xa0", " ") == format_date(when, "medium", locale=locale), tag
+            assert table_day(when.isoformat(), tag).replace("\xa0", " ") == format_date(
+                when, "medium", locale=locale
+            ), tag
         if tag == "en-CA":
             continue  # its day and month in figures stand in two orders in the source; here as in its longer dates
         figures = [part for part in re.split(r"\D+", format_skeleton("Md", date(2026, 3, 12), locale=locale)) if part]
-        assert [int(part) for part in re.split(r"\D+", short_day("2026-03-12", tag))] == [int(part) for part in figures], tag
+        assert [int(part) for part in re.split(r"\D+", short_day("2026-03-12", tag))] == [
+            int(part) for part in figures
+        ], tag
     assert table_day("spring", "en") == "spring"
 
 
@@ -250,7 +254,9 @@ def test_the_progress_report_prints_the_counts_that_were_typed() -> None:
             at = grid.head.index(head)
             right, out_of = int(row["right"]), int(row["out_of"])
             assert shown[at : at + 2] == (f"{right} / {out_of}", f"{100 * right / out_of:g}")
-            assert shown[1].replace("\xa0", " ") == format_date(date.fromisoformat(row["session_date"]), "medium", "en_US")
+            assert shown[1].replace("\xa0", " ") == format_date(
+                date.fromisoformat(row["session_date"]), "medium", "en_US"
+            )
             seen += 1
     assert seen == len(typed) + 19  # the untreated words stand beside both sets
 

@@ -281,7 +281,10 @@ def test_strips_are_written_as_the_cards_laid_on_them() -> None:
 
 def test_nothing_unsafe_is_to_be_handled() -> None:
     """By hand: what no child should be told to fetch or hide, and what cannot be handed over."""
-    for language, words in (("en-US", ["knife", "medicine", "scissors", "toilet", "soup"]), ("es-MX", ["cuchillo", "medicina", "inodoro"])):
+    for language, words in (
+        ("en-US", ["knife", "medicine", "scissors", "toilet", "soup"]),
+        ("es-MX", ["cuchillo", "medicina", "inodoro"]),
+    ):
         found, _ = listening([*words, "hat" if language == "en-US" else "gorro"], language, 2)
         assert found.directions and not {word for each in found.directions for word in each.words} & set(words)
 
@@ -292,7 +295,9 @@ def test_a_day_is_written_as_the_region_does() -> None:
     from approx.api.practice.sheets import sheet
 
     for language, shown in (("en", "March 5, 2026"), ("es", "5 de marzo de 2026")):
-        html = sheet("family", str(SAMPLES / "k07.toml"), words="mud, hat", language=language, next_date="2026-03-05").html()
+        html = sheet(
+            "family", str(SAMPLES / "k07.toml"), words="mud, hat", language=language, next_date="2026-03-05"
+        ).html()
         assert shown in html and "2026-03-05" not in html
     assert "Thursday" in sheet("family", str(SAMPLES / "k07.toml"), words="mud", next_date="Thursday").html()
 

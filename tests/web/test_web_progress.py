@@ -211,7 +211,9 @@ def test_the_report_has_the_section_of_an_evaluation(browser: Browser) -> None:
         rows = f"target_word\tproduced_ipa\nmud\t{said}\ncup\tʌp\n"
         assert browser.post("/child/K07/samples", pasted=rows, date=date).status_code == 200
     page = browser.get("/child/K07/report?part=evaluation").text
-    assert say["summary how"] in page and "June 2, 2026" in page and "March 2, 2026" not in page.partition("<section")[2]
+    assert (
+        say["summary how"] in page and "June 2, 2026" in page and "March 2, 2026" not in page.partition("<section")[2]
+    )
     first = re.findall(r'<select id="now".*?value="([^"]+)"', page, re.DOTALL)[0]
     asked = f"/child/K07/report?part=evaluation&now={first}"
     assert "March 2, 2026" in browser.get(asked).text.partition("<section")[2]

@@ -104,7 +104,15 @@ def _session(page: SessionPage, t: dict[str, Any]) -> DocxPage:
             ]
             for row in sheet
         ]  # fmt: skip
-        heads = (own["no"], (own["word"], 2), own["today"], own["start"], (own["boxes"], 10), own["totals"], own["alone"])
+        heads = (
+            own["no"],
+            (own["word"], 2),
+            own["today"],
+            own["start"],
+            (own["boxes"], 10),
+            own["totals"],
+            own["alone"],
+        )
         widths = (8, 28, 11, 38, 14, *(((made.width - 132) / 10,) * 10), 17, 16)
         made.table(heads, rows, widths, height=19, head_points=_SMALL, halved=range(5, 15))
         if number == 0:
@@ -355,7 +363,9 @@ def _plan(page: PlanPage, t: dict[str, Any]) -> DocxPage:
     made.head(own["title"], *_when(page, t))
     made.line(" · ".join(part for part in (page.summary, page.seed) if part), bold=True)
     rows = [[cell(row.start), cell(row.what), cell(row.detail), cell(row.tries)] for row in page.rows]
-    made.table((own["time"], own["what"], own["detail"], own["tries"]), rows, (16, 42, made.width - 80, 22), head_points=10)
+    made.table(
+        (own["time"], own["what"], own["detail"], own["tries"]), rows, (16, 42, made.width - 80, 22), head_points=10
+    )
     if page.remarks:
         made.heading(own["does_not_fit"])
         made.lines([f"• {remark}" for remark in page.remarks])

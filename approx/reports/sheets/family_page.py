@@ -34,9 +34,7 @@ def family_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[
     return FamilyPage(replace(printing, code=""), evenly(words, MOST_WORDS), capitals), tuple(problems)
 
 
-def family_words(
-    targets: Sequence[PracticeTarget], language: str, page: str = "family"
-) -> tuple[FamilyWord, ...]:
+def family_words(targets: Sequence[PracticeTarget], language: str, page: str = "family") -> tuple[FamilyWord, ...]:
     """Each word as people outside the clinic read it: the adult word, and the child's form in plain spelling. `page`: whose
     sentences stand where there is no form, family or letter."""
     return tuple(_word(target, language, page) for target in targets)

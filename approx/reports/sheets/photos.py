@@ -46,7 +46,10 @@ def _replaced(part: Any, photos: Mapping[str, str]) -> Any:
         mine = photos.get(part.word.casefold())
         return replace(part, picture=mine) if mine else part
     if isinstance(part, ListenPage):
-        signs = [tuple((word, photos.get(word.casefold(), sign)) for word, sign in each) for each in (part.things, part.signs)]
+        signs = [
+            tuple((word, photos.get(word.casefold(), sign)) for word, sign in each)
+            for each in (part.things, part.signs)
+        ]
         return replace(part, things=signs[0], signs=signs[1])
     if not is_dataclass(part) or isinstance(part, type):
         return part
