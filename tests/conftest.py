@@ -13,8 +13,11 @@ import pytest
 from hypothesis import HealthCheck, settings
 from places import ROOT
 
-# a busy machine draws examples slowly, which says nothing about the product
-settings.register_profile("approx", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+# A busy machine draws examples slowly, which says nothing about the product.
+SLOW_IS_FINE = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+# The same examples at each run, so that a change is judged and not the draw; `--hypothesis-profile=search` draws new ones.
+settings.register_profile("approx", SLOW_IS_FINE, derandomize=True)
+settings.register_profile("search", SLOW_IS_FINE)
 settings.load_profile("approx")
 
 

@@ -19,6 +19,7 @@ PAGE = (SITE / "adding.md").read_text(encoding="utf-8")
 RULE, ACCENT, LANGUAGE = blocks(PAGE, "toml")
 NORM, WORD = blocks(PAGE, "text")
 GOOD = RULE.splitlines()
+pytestmark = pytest.mark.slow
 
 
 def test_each_takes_ten_lines_at_most() -> None:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Literal, TypedDict
 
 from approx.datafiles import read_tsv, rules_path
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
     from approx.processes.explain.opportunities import OpportunityOptions
@@ -105,11 +106,18 @@ def choice_problem(name: str, value: object, choices: Iterable[object], called: 
         return []
     what = called or name.replace("_", " ")
     article = "an" if what[0] in "aeiou" else "a"
-    return [Problem(_code(name), f"{_shown(value)} is not {article} {what}", _one_of(known), symbol=_shown(value))]
+    return [
+        Problem(
+            _code(name),
+            worded("{value} is not {article} {what}", value=_shown(value), article=article, what=what),
+            _one_of(known),
+            symbol=_shown(value),
+        )
+    ]
 
 
 def _one_of(known: Sequence[object]) -> str:
-    return "one of: " + ", ".join(map(str, known))
+    return worded("one of: {known}", known=", ".join(map(str, known)))
 
 
 def _code(name: str) -> str:
@@ -117,7 +125,12 @@ def _code(name: str) -> str:
 
 
 def _refused(name: str, value: object, fits: str) -> Problem:
-    return Problem(_code(name), f"{name.replace('_', '-')} cannot be {_shown(value)}", fits, symbol=_shown(value))
+    return Problem(
+        _code(name),
+        worded("{name} cannot be {value}", name=name.replace("_", "-"), value=_shown(value)),
+        fits,
+        symbol=_shown(value),
+    )
 
 
 def _shown(value: object) -> str:
@@ -133,7 +146,12 @@ def language_problem(tag: object, name: str = "language") -> list[Problem]:
     if known and (len(primary) == 3 or primary in _two_letter_codes()):
         return []
     return [
-        Problem(f"use.{name}", f"'{tag}' is no language", "a tag such as en-US, es-MX or deu-Latn", symbol=str(tag))
+        Problem(
+            f"use.{name}",
+            worded("'{tag}' is no language", tag=tag),
+            "a tag such as en-US, es-MX or deu-Latn",
+            symbol=str(tag),
+        )
     ]
 
 
@@ -150,8 +168,8 @@ def accent_problems(accents: Sequence[str]) -> list[Problem]:
 
     known = accent_names()
     unknown = [name for name in accents if tidy_accent(name) not in (*known, *ALWAYS)]
-    hint = f"one of: {', '.join(known)}"
-    return [Problem("use.accent", f"no variety '{name}'", hint, symbol=str(name)) for name in unknown]
+    hint = worded("one of: {known}", known=enumerated(", ", known))
+    return [Problem("use.accent", worded("no variety '{name}'", name=name), hint, symbol=str(name)) for name in unknown]
 
 
 def accents_of(accents: str | Iterable[str]) -> tuple[str, ...]:
@@ -201,8 +219,8 @@ def score_options(accents: Sequence[str], changes: Mapping[str, Any]) -> tuple[O
     fit: dict[str, Any] = {}
     for name, value in changes.items():
         if name not in option_names():
-            hint = "name=value with one of: " + ", ".join(option_names())
-            problems.append(Problem("use.set", f"'{name}' is not an option", hint, symbol=str(name)))
+            hint = worded("name=value with one of: {known}", known=", ".join(option_names()))
+            problems.append(Problem("use.set", worded("'{name}' is not an option", name=name), hint, symbol=str(name)))
             continue
         notes = option_notes(name)
         if "bounds" in notes:
@@ -234,8 +252,12 @@ def read_settings(settings: Iterable[str]) -> tuple[dict[str, Any], list[Problem
         name, equals, text = setting.partition("=")
         name = name.strip().replace("-", "_")
         if not equals or name not in kinds:
-            hint = "name=value with one of: " + ", ".join(option_names())
-            problems.append(Problem("use.set", f"'{name if equals else setting}' is not an option", hint, symbol=name))
+            hint = worded("name=value with one of: {known}", known=", ".join(option_names()))
+            problems.append(
+                Problem(
+                    "use.set", worded("'{name}' is not an option", name=name if equals else setting), hint, symbol=name
+                )
+            )
             continue
         changes[name] = _typed(text.strip(), kinds[name])
     return changes, problems

@@ -13,6 +13,7 @@ from approx.api.result import OnProblem, Result, TableRows
 from approx.api.write_table import TableKeys
 from approx.datafiles import rules_folder
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
     from approx.processes.rules.norms import AgeRange
@@ -150,8 +151,12 @@ def about(name: str, *, on_problem: OnProblem = "keep") -> Lookup:
     if found:
         return Lookup((), name, found)
     near = nearest_names(name)
-    hint = f"near it: {', '.join(near)}" if near else "`approx list processes` prints the names"
-    return Lookup((Problem("use.name", f"nothing is called '{name}'", hint),), name, (), tuple(near)).kept(on_problem)
+    hint = (
+        worded("near it: {near}", near=enumerated(", ", near)) if near else "`approx list processes` prints the names"
+    )
+    return Lookup(
+        (Problem("use.name", worded("nothing is called '{name}'", name=name), hint),), name, (), tuple(near)
+    ).kept(on_problem)
 
 
 def doctor(rules: str | Path | None = None, *, on_problem: OnProblem = "keep") -> RulesCheck:
@@ -161,7 +166,7 @@ def doctor(rules: str | Path | None = None, *, on_problem: OnProblem = "keep") -
     own = Path(rules) if rules is not None else None
     if own is not None and not own.is_dir():
         hint = "name a folder that holds .toml rule files"
-        return RulesCheck((Problem("use.rules", f"no folder '{own}'", hint),)).kept(on_problem)
+        return RulesCheck((Problem("use.rules", worded("no folder '{own}'", own=own), hint),)).kept(on_problem)
     found = check(own)
     checked = {
         "rules": found.rules,

@@ -1,26 +1,25 @@
-"""What stands in a child file and can never be used: remarks, which stop nothing.
-
-`child.toml` read strictly: every contradiction, unknown sound, status or key is named with its line.
-"""
+"""`child.toml` read strictly: every contradiction, unknown sound, status or key is named with its line."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, datetime
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from approx.child.profile import LEFT_OFF, POSITIONS, PRONOUNS, STATUSES, VARIETIES, Profile, Status, WordHeard
 from approx.child.toml_places import Path as Keys
 from approx.child.toml_places import Places
+from approx.child.unused_entries import remarks
 from approx.ipa import Reading, read
 from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
 from approx.ipa.word import UNIDENTIFIED
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 _SECTION_KEYS = {
     "consonants": ("all", *POSITIONS, "clusters"),
@@ -48,7 +47,9 @@ def read_child(path: Path) -> tuple[Profile | None, tuple[Problem, ...]]:
         text = data.decode("utf-8-sig").replace("\r\n", "\n")
         table = tomllib.loads(text)
     except OSError as error:
-        return None, (Problem("child.file", f"cannot read the file: {error.strerror}", hint, str(path)),)
+        return None, (
+            Problem("child.file", worded("cannot read the file: {strerror}", strerror=error.strerror), hint, str(path)),
+        )
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         return None, (Problem("child.encoding", "not UTF-8 text", "save the file as UTF-8", str(path), line),)
@@ -66,7 +67,7 @@ def _syntax(message: str, file: str, last_line: int) -> Problem:
     hint = "a text value stands in double quotes"
     if "overwrite" in said or "twice" in said or "mutate" in said:
         said, hint = "a key or section stands twice", "keep one of the two"
-    return Problem("child.syntax", f"not valid TOML: {said}", hint, file, line, column)
+    return Problem("child.syntax", worded("not valid TOML: {said}", said=said), hint, file, line, column)
 
 
 def read_table(table: dict[str, Any], text: str = "", file: str = "") -> tuple[Profile, tuple[Problem, ...]]:
@@ -127,36 +128,44 @@ class _ChildReader:
             home = next((name for name, keys in _SECTION_KEYS.items() if key in keys), "")
             if key not in known:
                 near = get_close_matches(key, known, 1)
-                hint = f"did you mean '{near[0]}'?" if near else "known: " + ", ".join(known)
+                hint = (
+                    worded("did you mean '{near}'?", near=near[0])
+                    if near
+                    else worded("known: {known}", known=", ".join(known))
+                )
                 if path == ("consonants",) and key in STATUSES:
-                    hint = f"name a position: all.{key}"
+                    hint = worded("name a position: all.{key}", key=key)
                 elif home and not near:
-                    hint = f"it belongs under [{home}]"
-                where = f" in [{path[0]}]" if path else ""
-                self.wrong("key", f"'{key}' is not known{where}", hint, (*path, key))
+                    hint = worded("it belongs under [{home}]", home=home)
+                where = worded(" in [{path}]", path=path[0]) if path else ""
+                self.wrong("key", worded("'{key}' is not known{where}", key=key, where=where), hint, (*path, key))
             elif not path and key in (*_SECTION_KEYS, *_FREE_SECTIONS) and not isinstance(value, dict):
-                hint = f"write [{key}] on a line of its own"
-                self.wrong("section", f"'{key}' is not a section", hint, (key,))
+                hint = worded("write [{key}] on a line of its own", key=key)
+                self.wrong("section", worded("'{key}' is not a section", key=key), hint, (key,))
 
     def text_value(self, key: str, default: str) -> str:
         value = self.table.get(key, default)
         if isinstance(value, str):
             return value
-        self.wrong("value", f"{key} must be text, not {value!r}", f'{key} = "..."', (key,))
+        self.wrong(
+            "value", worded("{key} must be text, not {value}", key=key, value=repr(value)), f'{key} = "..."', (key,)
+        )
         return default
 
     def age(self) -> str:
         age = self.text_value("age", "")
         if age and not re.fullmatch(r"\d{1,2};(\d|1[01])", age):
             hint = 'for three years two months: age = "3;2"'
-            self.wrong("age", f"age '{age}' is not years;months", hint, ("age",))
+            self.wrong("age", worded("age '{age}' is not years;months", age=age), hint, ("age",))
         return age
 
     def language(self) -> str:
         tag = self.text_value("language", "en-US")
         if _TAG.fullmatch(tag):
             return tag
-        self.wrong("language", f"'{tag}' is not a language tag", 'such as "en-US" or "es-MX"', ("language",))
+        self.wrong(
+            "language", worded("'{tag}' is not a language tag", tag=tag), 'such as "en-US" or "es-MX"', ("language",)
+        )
         return "en-US"
 
     def languages(self) -> tuple[str, ...]:
@@ -168,10 +177,16 @@ class _ChildReader:
         out: dict[str, None] = {}
         for tag in value:
             if not _TAG.fullmatch(tag):
-                self.wrong("language", f"'{tag}' is not a language tag", 'such as "en-US" or "es-MX"', path, tag)
+                self.wrong(
+                    "language",
+                    worded("'{tag}' is not a language tag", tag=tag),
+                    'such as "en-US" or "es-MX"',
+                    path,
+                    tag,
+                )
             elif tag == self.tag or tag in out:
                 hint = "`languages` lists the others, each once"
-                self.wrong("unused", f"'{tag}' is named already", hint, path, tag, fatal=False)
+                self.wrong("unused", worded("'{tag}' is named already", tag=tag), hint, path, tag, fatal=False)
             else:
                 out[tag] = None
         return tuple(out)
@@ -192,8 +207,10 @@ class _ChildReader:
         for name, value in self.section("people").items():
             pronoun = value.lower().strip() if isinstance(value, str) else ""
             if pronoun not in PRONOUNS:
-                hint = f'{name} = "she"; one of {", ".join(PRONOUNS)}'
-                self.wrong("pronoun", f"what '{name}' is called by is not known", hint, ("people", name))
+                hint = worded('{name} = "she"; one of {pronouns}', name=name, pronouns=enumerated(", ", PRONOUNS))
+                self.wrong(
+                    "pronoun", worded("what '{name}' is called by is not known", name=name), hint, ("people", name)
+                )
             elif self.once(name, _label(name) not in typed_as, "people", typed_as):
                 out[" ".join(name.split())] = pronoun
         return out
@@ -213,11 +230,20 @@ class _ChildReader:
             if isinstance(part, dict):
                 for key in part.keys() - set(STATUSES):
                     near = get_close_matches(key, STATUSES, 1)
-                    hint = f"did you mean '{near[0]}'?" if near else "known: " + ", ".join(STATUSES)
-                    self.wrong("status", f"'{key}' is not a status", hint, (*path, key))
+                    hint = (
+                        worded("did you mean '{near}'?", near=near[0])
+                        if near
+                        else worded("known: {known}", known=", ".join(STATUSES))
+                    )
+                    self.wrong("status", worded("'{key}' is not a status", key=key), hint, (*path, key))
                 parts[position] = self.statuses(path, part, self.consonant)
             elif part is not None:
-                self.wrong("value", f"'{position}' needs a status", f'{position}.established = "m b p"', path)
+                self.wrong(
+                    "value",
+                    worded("'{position}' needs a status", position=position),
+                    f'{position}.established = "m b p"',
+                    path,
+                )
         return {position: parts.get(position, parts.get("all", {})) for position in POSITIONS}
 
     def statuses(
@@ -234,7 +260,13 @@ class _ChildReader:
                     continue
                 if out.get(item, status) != status:
                     first = self.places.of((*path, out[item]), typed_as[item])[0]
-                    message = f"'{typed}' is {out[item]} (line {first}) and {status}"
+                    message = worded(
+                        "'{typed}' is {out} (line {first}) and {status}",
+                        typed=typed,
+                        out=out[item],
+                        first=first,
+                        status=status,
+                    )
                     self.wrong("contradiction", message, "keep it in one of the two lines", here, typed)
                 out[item], typed_as[item] = status, typed
         return out
@@ -246,7 +278,7 @@ class _ChildReader:
         if isinstance(value, str):
             return value.replace(",", " ").split()
         key = ".".join(path[1:])
-        self.wrong("value", f"{key} must be text or a list of texts", f'{key} = "m b p"', path)
+        self.wrong("value", worded("{key} must be text or a list of texts", key=key), f'{key} = "m b p"', path)
         return []
 
     def sound(self, typed: str, path: Keys, syllabic: bool | None) -> str | None:
@@ -258,14 +290,20 @@ class _ChildReader:
             self.wrong("sound", problem.message, problem.hint, path, typed)
         elif word is None or len(word.phones) != 1:
             hint = "write IPA, sounds set apart by blanks"
-            self.wrong("sound", f"'{typed}' is not one sound", hint, path, typed)
+            self.wrong("sound", worded("'{typed}' is not one sound", typed=typed), hint, path, typed)
         elif word.phones[0] in UNIDENTIFIED or any(word.omitted) or "?" in typed or "(" in typed:
             hint = "a sound in doubt is not listed, or stands under untested"
-            self.wrong("sound", f"'{typed}' is not a known sound", hint, path, typed)
+            self.wrong("sound", worded("'{typed}' is not a known sound", typed=typed), hint, path, typed)
         elif syllabic is not None and is_nucleus(word.phones[0]) != syllabic:
             said, home = ("is a consonant", "[consonants]") if syllabic else ("carries a syllable", "[vowels]")
-            meant = f" ({reading.changes[0].why})" if word.doubtful else ""
-            self.wrong("sound", f"'{typed}' {said}", f"it belongs under {home}{meant}", path, typed)
+            meant = worded(" ({why})", why=reading.changes[0].why) if word.doubtful else ""
+            self.wrong(
+                "sound",
+                worded("'{typed}' {said}", typed=typed, said=said),
+                worded("it belongs under {home}{meant}", home=home, meant=meant),
+                path,
+                typed,
+            )
         else:
             self.remark_changes(reading, path, typed, bool(word.doubtful))
             return word.phones[0]
@@ -286,20 +324,24 @@ class _ChildReader:
     def remark_changes(self, reading: Reading, path: Keys, typed: str, doubtful: bool = False) -> None:
         for change in reading.changes:
             if change.typed != change.read:
-                message = f"'{change.typed}' is read as '{change.read}' ({change.why})"
-                self.wrong("lookalike", message, f"write {reading.ipa}", path, typed, fatal=False)
+                message = worded(
+                    "'{typed}' is read as '{read}' ({why})", typed=change.typed, read=change.read, why=change.why
+                )
+                self.wrong("lookalike", message, worded("write {ipa}", ipa=reading.ipa), path, typed, fatal=False)
             elif doubtful:
-                self.wrong("doubt", f"'{typed}' is seldom meant", change.why, path, typed, fatal=False)
+                self.wrong(
+                    "doubt", worded("'{typed}' is seldom meant", typed=typed), change.why, path, typed, fatal=False
+                )
 
     def shape(self, typed: str, path: Keys) -> str | None:
         if _SHAPE.fullmatch(typed):
             return typed
         hint = "C for a consonant, V for a vowel or diphthong, such as CVC"
         if _SHAPE.fullmatch(typed.upper()):
-            hint = f"in capitals: {typed.upper()}"
+            hint = worded("in capitals: {typed}", typed=typed.upper())
         elif set(typed) == {"C", "V"}:
             hint = "a syllable has one V (a diphthong is one): list the syllables of the word, such as CV"
-        self.wrong("shape", f"'{typed}' is not a syllable shape", hint, path, typed)
+        self.wrong("shape", worded("'{typed}' is not a syllable shape", typed=typed), hint, path, typed)
         return None
 
     def clusters(self, value: object) -> Clusters:
@@ -319,20 +361,40 @@ class _ChildReader:
             sounds = reading.words[0].phones if len(reading.words) == 1 else ()
             if reading.problems:
                 problem = reading.problems[0]
-                self.wrong("cluster", f"{problem.message} (in '{typed}')", problem.hint, path, typed)
+                self.wrong(
+                    "cluster",
+                    worded("{message} (in '{typed}')", message=problem.message, typed=typed),
+                    problem.hint,
+                    path,
+                    typed,
+                )
             elif len(sounds) < 2 or len(rest) > 1 or any(s in UNIDENTIFIED or is_nucleus(s) for s in sounds):
                 hint = 'two or more consonants and where: "sp initial", "nd final"'
-                self.wrong("cluster", f"'{typed}' is not a cluster with its position", hint, path, typed)
+                self.wrong(
+                    "cluster", worded("'{typed}' is not a cluster with its position", typed=typed), hint, path, typed
+                )
             elif rest and rest[0] not in POSITIONS:
-                hint = "positions: " + ", ".join(POSITIONS)
-                self.wrong("cluster", f"'{rest[0]}' in '{typed}' is not a position", hint, path, typed)
+                hint = worded("positions: {positions}", positions=", ".join(POSITIONS))
+                self.wrong(
+                    "cluster",
+                    worded("'{rest}' in '{typed}' is not a position", rest=rest[0], typed=typed),
+                    hint,
+                    path,
+                    typed,
+                )
             else:
                 self.remark_changes(reading, path, typed)
                 found = dict.fromkeys(((sounds, place) for place in rest or POSITIONS), status or "established")
                 clash = next((key for key in found if out.get(key, found[key]) != found[key]), None)
                 if clash:
                     first = self.places.of(path, typed_as[clash])[0]
-                    message = f"cluster '{typed}' is {out[clash]} (line {first}) and {found[clash]}"
+                    message = worded(
+                        "cluster '{typed}' is {out} (line {first}) and {found}",
+                        typed=typed,
+                        out=out[clash],
+                        first=first,
+                        found=found[clash],
+                    )
                     self.wrong("contradiction", message, "keep one of the two", path, typed)
                 out |= found
                 typed_as |= dict.fromkeys(found, typed)
@@ -342,16 +404,20 @@ class _ChildReader:
         if isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= _MOST_SYLLABLES:
             return value
         name = str(value).lower()
-        hint = f"max_syllables = {_NUMBERS.index(name) + 1 if name in _NUMBERS else 2}"
-        message = f"max_syllables {value!r} is not a number from 1 to {_MOST_SYLLABLES}"
+        hint = worded("max_syllables = {index}", index=_NUMBERS.index(name) + 1 if name in _NUMBERS else 2)
+        message = worded(
+            "max_syllables {value} is not a number from 1 to {most_syllables}",
+            value=repr(value),
+            most_syllables=_MOST_SYLLABLES,
+        )
         self.wrong("value", message, hint, ("syllables", "max_syllables"))
         return _MOST_SYLLABLES
 
     def variety(self, value: object) -> str:
         if isinstance(value, str) and value in VARIETIES:
             return value
-        hint = "one of " + ", ".join(f'"{name}"' for name in VARIETIES)
-        self.wrong("variety", f"variety {value!r} is not known", hint, ("syllables", "variety"))
+        hint = worded("one of {table}", table=", ".join(f'"{name}"' for name in VARIETIES))
+        self.wrong("variety", worded("variety {value} is not known", value=repr(value)), hint, ("syllables", "variety"))
         return "any"
 
     def forms(self, section: str) -> dict[str, str]:
@@ -359,7 +425,7 @@ class _ChildReader:
         out: dict[str, str] = {}
         typed_as: dict[str, str] = {}
         for word, form in self.section(section).items():
-            ipa = self.form(word, form, (section, word), f'{word} = "pun"')
+            ipa = self.form(word, form, (section, word), worded('{word} = "pun"', word=word))
             if ipa and self.once(word, out.get(_label(word)) in (None, ipa), section, typed_as):
                 out[_label(word)] = ipa
         return out
@@ -368,7 +434,7 @@ class _ChildReader:
         """A form in canonical IPA; None where it is not one that is certain."""
         reading = read(form, self.tag) if isinstance(form, str) else None
         if reading is None or not (reading.words or reading.problems):
-            self.wrong("form", f"the form for '{word}' is not IPA text", hint, path)
+            self.wrong("form", worded("the form for '{word}' is not IPA text", word=word), hint, path)
         elif reading.problems:
             line, column = self.places.of(path, str(form))
             for problem in reading.problems:
@@ -376,7 +442,7 @@ class _ChildReader:
                 self.problems.append(replace(problem, file=self.file, line=line, column=place))
         elif any(each.doubtful or any(each.omitted) for each in reading.words):
             hint = "write the form with known sounds only"
-            self.wrong("form", f"the form for '{word}' is in doubt", hint, path, str(form))
+            self.wrong("form", worded("the form for '{word}' is in doubt", word=word), hint, path, str(form))
         else:
             self.remark_changes(reading, path, str(form))
             return reading.ipa
@@ -386,7 +452,7 @@ class _ChildReader:
         """False, and a problem, where a word stands in the section before in other letters with another form."""
         if not same:
             first = self.places.of((section, typed_as[_label(word)]))[0]
-            message = f"'{word}' has another form in line {first}"
+            message = worded("'{word}' has another form in line {first}", word=word, first=first)
             hint = "small and capital letters are the same: keep one"
             self.wrong("contradiction", message, hint, (section, word))
             return False
@@ -398,15 +464,23 @@ class _ChildReader:
         out: dict[str, WordHeard] = {}
         typed_as: dict[str, str] = {}
         for word, value in self.section("heard").items():
-            path, hint = ("heard", word), f'{word} = {{ form = "pun", date = 2026-03-02 }}; the date may be left away'
+            path, hint = (
+                ("heard", word),
+                worded('{word} = {{ form = "pun", date = 2026-03-02 }}; the date may be left away', word=word),
+            )
             if not isinstance(value, dict) or "form" not in value:
-                self.wrong("form", f"what was heard for '{word}' needs a form", hint, path)
+                self.wrong("form", worded("what was heard for '{word}' needs a form", word=word), hint, path)
                 continue
             for key in value.keys() - {"form", "date"}:
-                self.wrong("key", f"'{key}' is not known for '{word}' in [heard]", "known: form, date", (*path, key))
+                self.wrong(
+                    "key",
+                    worded("'{key}' is not known for '{word}' in [heard]", key=key, word=word),
+                    "known: form, date",
+                    (*path, key),
+                )
             day = value.get("date", "")
             if isinstance(day, datetime) or not (day == "" or isinstance(day, date)):
-                message = f"the date of '{word}' is not a day"
+                message = worded("the date of '{word}' is not a day", word=word)
                 self.wrong("date", message, "year-month-day without quotes: date = 2026-03-02", (*path, "date"))
                 day = ""
             ipa = self.form(word, value["form"], (*path, "form"), hint)
@@ -427,13 +501,29 @@ class _ChildReader:
             if heard is None:
                 continue
             key = heard, rest[0] if rest else ""
-            hint = f'"{sound} initial" = "h t"; positions: {", ".join(POSITIONS)}'
+            hint = worded(
+                '"{sound} initial" = "h t"; positions: {positions}', sound=sound, positions=enumerated(", ", POSITIONS)
+            )
             if len(rest) > 1 or rest and (rest[0] not in POSITIONS or is_nucleus(heard)):
-                why = "a vowel has no position" if is_nucleus(heard) else f"'{' '.join(rest)}' is not a position"
-                self.wrong("change", f"{why} (in '{typed}')", f'"{sound}" = "u"' if is_nucleus(heard) else hint, path)
+                why = (
+                    "a vowel has no position"
+                    if is_nucleus(heard)
+                    else worded("'{rest}' is not a position", rest=" ".join(rest))
+                )
+                self.wrong(
+                    "change",
+                    worded("{why} (in '{typed}')", why=why, typed=typed),
+                    f'"{sound}" = "u"' if is_nucleus(heard) else hint,
+                    path,
+                )
             elif key in out:
                 first = self.places.of(("changes", typed_as[key]))[0]
-                self.wrong("contradiction", f"'{typed}' stands in line {first} already", "keep one of the two", path)
+                self.wrong(
+                    "contradiction",
+                    worded("'{typed}' stands in line {first} already", typed=typed, first=first),
+                    "keep one of the two",
+                    path,
+                )
             else:
                 said = self.said(typed, value, path)
                 if said:
@@ -443,14 +533,20 @@ class _ChildReader:
     def said(self, typed: str, value: object, path: Keys) -> tuple[str, ...]:
         """What a child says for a sound: sounds between blanks, `∅` or `0` where it is left off."""
         if not isinstance(value, str) or not value.split():
-            hint = f'"{typed}" = "t", with ∅ or 0 where it is left off'
-            self.wrong("change", f"what is said for '{typed}' must be sounds", hint, path)
+            hint = worded('"{typed}" = "t", with ∅ or 0 where it is left off', typed=typed)
+            self.wrong("change", worded("what is said for '{typed}' must be sounds", typed=typed), hint, path)
             return ()
         out: list[str] = []
         for item in value.replace(",", " ").split():
             sound = LEFT_OFF if item in (LEFT_OFF, "0") else self.sound(item, path, None)
             if sound in out:
-                self.wrong("contradiction", f"'{item}' stands twice for '{typed}'", "keep the first", path, item)
+                self.wrong(
+                    "contradiction",
+                    worded("'{item}' stands twice for '{typed}'", item=item, typed=typed),
+                    "keep the first",
+                    path,
+                    item,
+                )
             elif sound is not None:
                 out.append(sound)
         return tuple(out)
@@ -459,72 +555,3 @@ class _ChildReader:
 def _label(word: str) -> str:
     """A word as it is looked up: small letters, single blanks."""
     return " ".join(word.lower().split())
-
-
-_HAVE = ("established", "emerging")
-
-
-class Remark(NamedTuple):
-    """Where it stands (keys from the top, and the text in the value), what is so, and the way out."""
-
-    path: tuple[str, ...]
-    symbol: str
-    message: str
-    hint: str
-
-
-def remarks(profile: Profile, final_named: bool) -> Iterator[Remark]:
-    """Everything in the profile that its other parts make useless. `final_named`: finals have a line."""
-    if not _had(profile.vowels):
-        hint = "list the vowels under [vowels], or nothing with a vowel can be said"
-        yield Remark(("vowels",), "", "no vowel is established or emerging", hint)
-    shapes = _had(profile.shapes)
-    if not shapes:
-        hint = 'such as established = ["V", "CV"] under [syllables], or nothing can be said'
-        yield Remark(("syllables",), "", "no syllable shape is established or emerging", hint)
-        return
-    starts = {len(shape) - len(shape.lstrip("C")) for shape in shapes}
-    ends = {len(shape) - len(shape.rstrip("C")) for shape in shapes if "V" in shape}
-    yield from _clusters(profile, starts, ends)
-    finals = _had(profile.consonants.get("final", {}))
-    if final_named and finals and ends <= {0}:
-        hint = 'add a shape that ends in a consonant, such as "VC" or "CVC", under [syllables]'
-        yield Remark(("consonants", "final"), "", "no syllable shape has a final consonant", hint)
-
-
-def _had(table: Mapping[str, Status]) -> list[str]:
-    return [item for item, status in table.items() if status in _HAVE]
-
-
-def _clusters(profile: Profile, starts: set[int], ends: set[int]) -> Iterator[Remark]:
-    """Clusters without a shape or without their sounds, and shapes without a cluster."""
-    lengths: dict[str, set[int]] = {"initial": set(), "medial": set(), "final": set()}
-    for (run, position), status in profile.clusters.items():
-        if status not in _HAVE:
-            continue
-        name = f"{''.join(run)} {position}"
-        lengths[position].add(len(run))
-        fits = {"initial": starts, "final": ends, "medial": starts | ends}[position]
-        if len(run) not in fits:
-            hint = f'add a shape such as "{_example(len(run), position)}" under [syllables]'
-            message = f"no syllable shape has room for the cluster {name}"
-            yield Remark(("consonants", "clusters"), name, message, hint)
-        have = profile.consonants.get(position, {})
-        missing = [sound for sound in run if have.get(sound) not in _HAVE]
-        if missing:
-            message = f"the cluster {name} needs {' and '.join(missing)} in {position} position"
-            hint = f"list {' '.join(missing)} for that position too"
-            yield Remark(("consonants", "clusters"), name, message, hint)
-    for shape in _had(profile.shapes):
-        start, end = len(shape) - len(shape.lstrip("C")), len(shape) - len(shape.rstrip("C"))
-        lacks_start = start > 1 and start not in lengths["initial"] | lengths["medial"]
-        lacks_end = end > 1 and "V" in shape and end not in lengths["final"] | lengths["medial"]
-        if lacks_start or lacks_end:
-            size = start if lacks_start else end
-            message = f"the shape {shape} needs a cluster of {size}, and none is named"
-            hint = f'such as clusters = ["{"sp initial" if lacks_start else "nd final"}"] under [consonants]'
-            yield Remark(("syllables", profile.shapes[shape]), shape, message, hint)
-
-
-def _example(length: int, position: str) -> str:
-    return "VC" + "C" * (length - 1) if position == "final" else "C" * length + "V"

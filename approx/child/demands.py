@@ -13,6 +13,7 @@ from typing import NamedTuple
 from approx.child.profile import Limits
 from approx.ipa.features import FEATURES, features, is_nucleus
 from approx.ipa.word import Word
+from approx.wording import worded
 
 _SON, _VOI = FEATURES.index("son"), FEATURES.index("voi")
 
@@ -147,13 +148,13 @@ def describe(demand: Demand) -> str:
     """The demand in plain words, for a ladder."""
     kind, item = demand.kind, demand.item
     if kind == "length":
-        return f"{item[0]} syllables in a word"
+        return worded("{count} syllables in a word", count=item[0])
     if kind == "cluster":
-        return f"the cluster {''.join(item[:-1])} ({item[-1]})"
+        return worded("the cluster {sound} ({position})", sound="".join(item[:-1]), position=item[-1])
     if kind == "shape":
-        return f"the syllable shape {item[0]}"
+        return worded("the syllable shape {sound}", sound=item[0])
     if kind == "consonant":
-        return f"{item[0]} ({item[1]})"
+        return worded("{sound} ({position})", sound=item[0], position=item[1])
     if kind == "vowel":
-        return f"the vowel {item[0]}"
+        return worded("the vowel {sound}", sound=item[0])
     return "syllables that differ" if item[0] == "same" else "two different consonants in a word"

@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from approx.child.profile import WordHeard
 from approx.child.toml_places import Place, Places
 from approx.problems import Problem
+from approx.wording import worded
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
@@ -80,12 +81,14 @@ def _entered(
         after = _placed(text, section, label, value, same, remark)
         table = tomllib.loads(after)
     except tomllib.TOMLDecodeError as error:
-        hint = f"write [{section}] on a line of its own, or mend the file first"
-        return Problem("child.syntax", f"'{label}' cannot be entered: {error}", hint)
+        hint = worded("write [{section}] on a line of its own, or mend the file first", section=section)
+        return Problem("child.syntax", worded("'{label}' cannot be entered: {error}", label=label, error=error), hint)
     others = {name: part for name, part in table.items() if name != section}
     if others != {name: part for name, part in before.items() if name != section}:
-        hint = f"write [{section}] on a line of its own"
-        return Problem("child.section", f"'{label}' cannot be entered in [{section}]", hint)
+        hint = worded("write [{key}] on a line of its own", key=section)
+        return Problem(
+            "child.section", worded("'{label}' cannot be entered in [{section}]", label=label, section=section), hint
+        )
     return after
 
 

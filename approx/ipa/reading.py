@@ -8,6 +8,7 @@ from unicodedata import normalize
 
 from approx.ipa.word import Word
 from approx.problems import Problem
+from approx.wording import worded
 
 _SHOWN = 40
 
@@ -66,8 +67,8 @@ class Notes:
         """A problem with the symbol at character `at`; `said` ends the sentence that the symbol begins."""
         points = " ".join(f"U+{ord(char):04X}" for char in symbol)
         name = f"'{symbol}' {points}" if len(symbol) == 1 else f"'{symbol}'"
-        where = f" in '{self.shown}'" if symbol != self.shown else ""
-        message = f"{name}{where} {said}"
+        where = worded(" in '{text}'", text=self.shown) if symbol != self.shown else ""
+        message = worded("{symbol}{where} {said}", symbol=name, where=where, said=said)
         if not self.columns:
             self.columns = [at for at, char in enumerate(self.typed, 1) for _ in normalize("NFD", char)]
         column = self.columns[at] if at < len(self.columns) else None

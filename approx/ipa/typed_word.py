@@ -19,6 +19,7 @@ from approx.ipa.language import Language
 from approx.ipa.reading import Notes
 from approx.ipa.typed_sounds import STRESS, TypedSounds
 from approx.ipa.word import DASHES, OMISSIONS, UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_SOUND, UNKNOWN_VOWEL, Word
+from approx.wording import worded
 
 _CIRCLE = "⃝"
 _SYMBOLS = "see rules/ipa/features.tsv and marks.tsv, or write * for a sound without a symbol"
@@ -118,7 +119,7 @@ class WordReader:
             return token
         if char in _NAMES:
             if any(other in ft.bases() for other in rest):
-                why = f"{_NAMES[char]} heard, not identified; a small letter may be meant"
+                why = worded("{names} heard, not identified; a small letter may be meant", names=_NAMES[char])
                 self.notes.changed(char, char, why)
             return token
         small = char.lower()
@@ -276,7 +277,7 @@ class WordReader:
         if not hint:
             kind, hint = "symbol", _SYMBOLS
             if char.isupper() and char.lower() in ft.bases():
-                hint = f"write '{char.lower()}', or read the text as X-SAMPA (--notation x-sampa)"
+                hint = worded("write '{char}', or read the text as X-SAMPA (--notation x-sampa)", char=char.lower())
             elif char.isdigit():
                 hint = "a digit stands for no sound; 0 alone means left off"
         self.notes.wrong("symbol" if kind == "sign" else kind, char, place, _SAID[kind], hint)

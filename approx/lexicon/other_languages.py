@@ -13,6 +13,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from approx.wording import worded
+
 _INSTALL = "pip install epitran"
 
 
@@ -48,13 +50,17 @@ def reason(code: str) -> str:
         return "English words are read by approx itself; leave the code out or give en-US"
     codes = known_codes()
     if not codes:
-        return f"other languages are read by an optional part that is not installed; get it with: {_INSTALL}"
+        return worded(
+            "other languages are read by an optional part that is not installed; get it with: {install}",
+            install=_INSTALL,
+        )
     if code in codes:
         return ""
     near = _nearest(code, codes)
-    return f"'{code}' is not a known language code; " + (
-        f"near it: {', '.join(near)}" if near else "see epitran's list"
-    )
+    pattern = "'{code}' is not a known language code; near it: {near}"
+    if not near:
+        pattern = "'{code}' is not a known language code; see epitran's list"
+    return worded(pattern, code=code, near=", ".join(near))
 
 
 def _nearest(code: str, codes: tuple[str, ...]) -> list[str]:

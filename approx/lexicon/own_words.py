@@ -7,6 +7,7 @@ from pathlib import Path
 
 from approx.lexicon.spelling import base_language, look_up_form
 from approx.problems import Problem
+from approx.wording import worded
 
 HEADER = "word\tlanguage\tipa"
 
@@ -49,7 +50,7 @@ def say(word: str, ipa: str, language: str = "en-US", path: Path | None = None) 
         _replace(path, "\n".join([*kept, f"{form}\t{code}\t{sounds}"]) + "\n")
     except (OSError, UnicodeDecodeError) as error:
         reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-        message = f"own words cannot be kept: {reason}"
+        message = worded("own words cannot be kept: {reason}", reason=reason)
         return (Problem("lexicon.own-file", message, "name another folder in APPROX_HOME", file=path.name),)
     return ()
 
@@ -60,7 +61,11 @@ def _rows(path: Path) -> tuple[list[tuple[str, str, str]], tuple[Problem, ...]]:
     except (OSError, UnicodeDecodeError) as error:
         reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
         hint = "save it as UTF-8, or move it away to start anew"
-        return [], (Problem("lexicon.own-file", f"own words cannot be read: {reason}", hint, file=path.name),)
+        return [], (
+            Problem(
+                "lexicon.own-file", worded("own words cannot be read: {reason}", reason=reason), hint, file=path.name
+            ),
+        )
     rows: list[tuple[str, str, str]] = []
     problems: list[Problem] = []
     for number, line in enumerate(lines, start=1):

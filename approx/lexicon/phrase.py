@@ -12,6 +12,7 @@ from approx.lexicon.pronunciation import Pronunciation
 from approx.lexicon.reading import pronunciations
 from approx.lexicon.spelling import base_language, look_up_form
 from approx.problems import Problem
+from approx.wording import worded
 
 OUTER = ".,;:!?…\"'()[]{}<>«»“”‘’‹›„‚¡¿*_~-‐‑‒–—"
 """Punctuation set aside at both ends of a word; inside a word it stays."""
@@ -114,15 +115,25 @@ def _begins_with_vowel(ipa: str) -> bool:
 
 
 def _unknown(typed: str, column: int, language: str) -> Problem:
-    hint = f'write it between slashes as IPA, or teach it once: approx words say "{typed}" /.../'
+    hint = worded('write it between slashes as IPA, or teach it once: approx words say "{typed}" /.../', typed=typed)
     if base_language(language) not in ("en", "es"):
         from approx.lexicon.other_languages import reason
 
         why = reason(language)
-        hint = f"{why}; or {hint}" if why else hint
-    return Problem("lexicon.unknown", f'"{typed}" cannot be read in {language}', hint, column=column, symbol=typed)
+        hint = worded("{why}; or {hint}", why=why, hint=hint) if why else hint
+    return Problem(
+        "lexicon.unknown",
+        worded('"{typed}" cannot be read in {language}', typed=typed, language=language),
+        hint,
+        column=column,
+        symbol=typed,
+    )
 
 
 def _open_slash(typed: str, column: int) -> Problem:
-    what = "IPA between slashes is empty" if not typed.strip("/") else f"the slash before {typed[1:]} is not closed"
+    what = (
+        "IPA between slashes is empty"
+        if not typed.strip("/")
+        else worded("the slash before {typed} is not closed", typed=typed[1:])
+    )
     return Problem("lexicon.slash", what, "write IPA as /spun/", column=column, symbol=typed)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from approx.lexicon.pronunciation import Pronunciation
 from approx.lexicon.spelling import base_language, look_up_form, sign_as_word
+from approx.wording import worded
 
 
 def pronunciations(
@@ -39,7 +40,7 @@ def pronunciations(
 
         ipa = read_spanish(form, language if "-" in language else "es-419")
         passed_over = " ".join(unread(form))
-        note = f"not read: {passed_over}" if passed_over else ""
+        note = worded("not read: {passed_over}", passed_over=passed_over) if passed_over else ""
         return (Pronunciation(ipa, "spanish rules", not note, note),) if ipa else ()
     from approx.lexicon.other_languages import read_other
 

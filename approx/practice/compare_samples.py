@@ -26,6 +26,7 @@ from approx.scoring.alignment.align import Linker
 from approx.scoring.judging.options import Options, default_options, signature
 from approx.scoring.measures.catalogue import MEASURES, Score
 from approx.scoring.sample_score import GroupScore, score_group
+from approx.wording import enumerated, worded
 
 
 class Varieties(Protocol):
@@ -36,9 +37,9 @@ class Varieties(Protocol):
         ...
 
     def others(
-        self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker
+        self, targets: Sequence[Word], said: Sequence[Word], glosses: Sequence[str], language: str, linker: Linker
     ) -> Sequence[Sequence[Word]]:
-        """The same of many (target, produced, gloss), none where the target itself is nearest."""
+        """Of many pairs the other forms that are nearer, none where the target itself is nearest."""
         ...
 
 
@@ -168,22 +169,32 @@ def comparable(then: ScoredSample, now: ScoredSample) -> tuple[Problem, ...]:
     """Why two samples must not be compared; a remark where the earlier one is not dated before the later."""
     out: list[Problem] = []
     if then.child != now.child:
-        message = f"the samples are of two children, {then.child or '(no code)'} and {now.child or '(no code)'}"
+        message = worded(
+            "the samples are of two children, {child} and {child2}",
+            child=then.child or "(no code)",
+            child2=now.child or "(no code)",
+        )
         out.append(Problem("compare.child", message, "compare samples of one child"))
     if then.language != now.language:
-        message = f"the samples are in two languages, {then.language} and {now.language}"
+        message = worded(
+            "the samples are in two languages, {language} and {language2}",
+            language=then.language,
+            language2=now.language,
+        )
         out.append(Problem("compare.language", message, "each language is compared with itself"))
     for one, other in ((then.signature, now.signature), (then.process_signature, now.process_signature)):
         parts = [part for part in _different(one, other) if not part.startswith("language")]
         if parts:
-            message = f"the samples were counted by different rules: {', '.join(parts)}"
+            message = worded("the samples were counted by different rules: {parts}", parts=enumerated(", ", parts))
             out.append(Problem("compare.rules", message, "score both again with the same options and the same version"))
     for sample in (then, now):
         if not sample.score.scored:
-            message = f"nothing in the sample of {sample.date or 'no date'} can be scored"
+            message = worded("nothing in the sample of {date} can be scored", date=sample.date or "no date")
             out.append(Problem("compare.empty", message, "fill in adult forms and productions"))
     if not any(problem.fatal for problem in out) and then.date and now.date and then.date >= now.date:
-        message = f"the earlier sample ({then.date}) is not dated before the later one ({now.date})"
+        message = worded(
+            "the earlier sample ({date}) is not dated before the later one ({date2})", date=then.date, date2=now.date
+        )
         out.append(Problem("compare.date", message, "check which is which", fatal=False))
     return tuple(out)
 

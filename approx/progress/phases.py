@@ -19,6 +19,7 @@ from statistics import median
 from approx.progress.overlap import Figure, figures, kendall_s
 from approx.progress.rules import Caution, PhaseKind, caution, phase_kind, thresholds
 from approx.scoring.measures.intervals import Interval, exact
+from approx.wording import worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,7 @@ class Point:
 
     def __post_init__(self) -> None:
         if not 0 <= self.right <= self.out_of or self.out_of < 1:
-            raise ValueError(f"{self.right} right of {self.out_of} cannot be")
+            raise ValueError(worded("{right} right of {out_of} cannot be", right=self.right, out_of=self.out_of))
 
     @property
     def share(self) -> Fraction:

@@ -20,6 +20,7 @@ from approx.samples.files.table import Table, open_table, table_of
 from approx.samples.files.write import unguarded
 from approx.samples.token import CellChange, Log
 from approx.samples.vocabulary import clean
+from approx.wording import worded
 
 _ONLY_SET = "words"
 
@@ -90,7 +91,11 @@ def _read(table: Table, treated: Mapping[str, str], day_first: bool | None) -> P
         log.wrong(Problem("probe.empty", "no row below the heading", line=1))
     practice = tuple(row for row in found if row.helped)
     if practice:
-        message = f"counts with help are practice, and are left out of the series: {len(practice)} (the first in row {practice[0].row})"
+        message = worded(
+            "counts with help are practice, and are left out of the series: {practice} (the first in row {row})",
+            practice=len(practice),
+            row=practice[0].row,
+        )
         log.wrong(Problem("probe.help", message, "probes are said without help", line=practice[0].row, fatal=False))
     if "phase" not in layout.at and found:
         hint = "add a column phase: A for baseline, B for treatment"
@@ -133,7 +138,7 @@ class _Rows:
             return False
         beyond = next((place for place, cell in enumerate(cells[width:], width) if cell), None)
         if beyond is not None:
-            message = f"{len(cells)} cells in the row, {width} in the heading"
+            message = worded("{cells} cells in the row, {width} in the heading", cells=len(cells), width=width)
             self._wrong(
                 Problem("probe.row", message, "a cell that holds a separator stands in quotation marks"), number, beyond
             )
@@ -184,7 +189,7 @@ class _Rows:
             self.log.change("session_date", (text, date, why), number)
         if problem and not problem.fatal:
             hint = "write year-month-day, such as 2026-03-02"
-            problem = Problem("probe.date", f"'{text}' is not a date", hint, symbol=text)
+            problem = Problem("probe.date", worded("'{text}' is not a date", text=text), hint, symbol=text)
         if problem:
             self._wrong(problem, number, self.layout.at["session_date"])
             return ""
@@ -216,14 +221,23 @@ class _Rows:
         if problem is None and whole:
             stated, _, problem = read_count(whole, self.layout.names[whole_place])
             if problem is None and out_of not in (None, stated):
-                message = f"'{text}' says of {out_of}, the column says of {stated}"
+                message = worded(
+                    "'{text}' says of {out_of}, the column says of {stated}", text=text, out_of=out_of, stated=stated
+                )
                 problem = Problem("probe.count", message, "make them agree", symbol=text)
             out_of = stated
         if problem is None and out_of is None:
             hint = "add a column out_of, or write 8/10"
-            problem = Problem("probe.count", f"'{text}' without the number of items", hint, symbol=text)
+            problem = Problem(
+                "probe.count", worded("'{text}' without the number of items", text=text), hint, symbol=text
+            )
         if problem is None and (not out_of or right is None or right > out_of):
-            problem = Problem("probe.count", f"{right} right of {out_of} cannot be", "check both numbers", symbol=text)
+            problem = Problem(
+                "probe.count",
+                worded("{right} right of {out_of} cannot be", right=right, out_of=out_of),
+                "check both numbers",
+                symbol=text,
+            )
         if problem is not None or right is None or out_of is None:
             if problem is not None:
                 self._wrong(problem, number, place)

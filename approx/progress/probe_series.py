@@ -10,6 +10,7 @@ from approx.problems import Problem
 from approx.progress.phases import Point, Series, runs
 from approx.progress.rules import named_untreated
 from approx.samples.token import Log
+from approx.wording import worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +50,14 @@ def made_series(rows: Sequence[ProbeRow], treated: Mapping[str, str], log: Log) 
     for name in starts:
         if name not in known:
             there = ", ".join(dict.fromkeys(row.word_set for row in rows)) or "none"
-            log.wrong(Problem("probe.set", f"no set '{name}' to be treated", f"sets: {there}", symbol=name))
+            log.wrong(
+                Problem(
+                    "probe.set",
+                    worded("no set '{name}' to be treated", name=name),
+                    worded("sets: {there}", there=there),
+                    symbol=name,
+                )
+            )
     return out
 
 
@@ -70,7 +78,7 @@ def _sessions(rows: Sequence[ProbeRow], log: Log) -> dict[int, int]:
             if number is not None:
                 out[row.row] = number
             else:
-                message = f"no number of the session of {row.date}, while other rows have one"
+                message = worded("no number of the session of {date}, while other rows have one", date=row.date)
                 log.wrong(Problem("probe.session", message, "number every session, or none", line=row.row))
         _dates_in_order([row for row in mine if row.row in out], out, log)
     return out
@@ -83,12 +91,24 @@ def _dates_in_order(rows: Iterable[ProbeRow], numbers: Mapping[int, int], log: L
             continue
         known = dates.setdefault(numbers[row.row], (row.date, row.row))
         if known[0] != row.date:
-            message = f"session {numbers[row.row]} has two dates, {known[0]} (row {known[1]}) and {row.date}"
+            message = worded(
+                "session {numbers} has two dates, {known} (row {known2}) and {date}",
+                numbers=numbers[row.row],
+                known=known[0],
+                known2=known[1],
+                date=row.date,
+            )
             log.wrong(Problem("probe.date", message, "check which one is right", line=row.row, fatal=False))
     ordered = sorted(dates.items())
     for (earlier, (first, _)), (later, (second, line)) in zip(ordered, ordered[1:]):
         if second < first:
-            message = f"session {later} ({second}) is dated before session {earlier} ({first})"
+            message = worded(
+                "session {later} ({second}) is dated before session {earlier} ({first})",
+                later=later,
+                second=second,
+                earlier=earlier,
+                first=first,
+            )
             log.wrong(Problem("probe.date", message, "check numbers and dates", line=line, fatal=False))
 
 
@@ -100,11 +120,22 @@ def _points(rows: Sequence[ProbeRow], numbers: Mapping[int, int], log: Log) -> t
             continue
         here = found.setdefault(numbers[row.row], [])
         if here and not row.target:
-            message = f"session {numbers[row.row]} of '{row.word_set}' stands in row {here[0].row} already"
+            message = worded(
+                "session {numbers} of '{word_set}' stands in row {row} already",
+                numbers=numbers[row.row],
+                word_set=row.word_set,
+                row=here[0].row,
+            )
             hint = "keep one of them; name the targets if they are single words"
             log.wrong(Problem("probe.twice", message, hint, line=row.row, symbol=row.word_set))
         elif here and row.phase != here[0].phase:
-            message = f"session {numbers[row.row]} is in phase '{here[0].phase}' (row {here[0].row}) and in phase '{row.phase}'"
+            message = worded(
+                "session {numbers} is in phase '{phase}' (row {row}) and in phase '{phase2}'",
+                numbers=numbers[row.row],
+                phase=here[0].phase,
+                row=here[0].row,
+                phase2=row.phase,
+            )
             log.wrong(Problem("probe.phase", message, "one phase a session and set", line=row.row, symbol=row.phase))
         else:
             here.append(row)
@@ -129,7 +160,14 @@ def _series(
         never = start.casefold() in ("no", "never", "none")
         if first is None and not never:
             hint = "give a number of a session, the name of a phase, or no"
-            log.wrong(Problem("probe.set", f"'{start}' is no session or phase of the set '{name}'", hint, symbol=start))
+            log.wrong(
+                Problem(
+                    "probe.set",
+                    worded("'{start}' is no session or phase of the set '{name}'", start=start, name=name),
+                    hint,
+                    symbol=start,
+                )
+            )
         return Series(child, name, points, never, first, measure)
     if told - {None}:
         sessions = [numbers[row.row] for row in rows if row.treated and row.row in numbers]
@@ -139,10 +177,17 @@ def _series(
     treatments = [run for run in runs(points) if run.kind == "treatment"]
     first = treatments[0].points[0].session if treatments else None
     if len(Counter(run.phase for run in treatments)) > 1:
-        message = (
-            f"'{name}' is taken as treated from session {first} (phase {treatments[0].phase}): no column says from when"
+        message = worded(
+            "'{name}' is taken as treated from session {first} (phase {phase}): no column says from when",
+            name=name,
+            first=first,
+            phase=treatments[0].phase,
         )
-        hint = f"if it was later, give --treated '{name}={treatments[1].phase}', or add a column treated (yes, no)"
+        hint = worded(
+            "if it was later, give --treated '{name}={phase}', or add a column treated (yes, no)",
+            name=name,
+            phase=treatments[1].phase,
+        )
         log.wrong(Problem("probe.treated", message, hint, line=1, symbol=name, fatal=False))
     return Series(child, name, points, False, first, measure)
 

@@ -14,6 +14,7 @@ from approx.problems import Problem
 from approx.progress.rules import progress_table
 from approx.samples.cells.dates import turned_into
 from approx.samples.vocabulary import clean, plain
+from approx.wording import worded
 
 _OF_NUMBER = re.compile(r"(.*?)[\s_(-]*(?:out[\s_-]*of|of|/|de)[\s_-]*(\d{1,5})\)?", re.IGNORECASE)
 _WHOLE = re.compile(r"(.+?)[\s_-]+(out[\s_-]*of|of|total|n)", re.IGNORECASE)
@@ -66,7 +67,12 @@ def lay_out(header: Sequence[str], file: str = "") -> ProbeLayout:
             if name.casefold() != column:
                 layout.renamed.append((name, column))
         elif column:
-            message = f"two columns are {column}: '{names[layout.at[column]]}' and '{name}'"
+            message = worded(
+                "two columns are {column}: '{names}' and '{name}'",
+                column=column,
+                names=names[layout.at[column]],
+                name=name,
+            )
             layout.problems.append(Problem("probe.header", message, "keep one of them", file, 1, place + 1, name))
     if "right" not in layout.at:
         layout.sets = _set_columns(names, set(layout.at.values()))
@@ -97,17 +103,24 @@ def _missing(layout: ProbeLayout, file: str) -> list[Problem]:
     if not layout.names:
         return out
     if "right" not in layout.at and not layout.sets:
-        message = f"no column of right answers; the headings are: {heads}"
+        message = worded("no column of right answers; the headings are: {heads}", heads=heads)
         hint = "head them word_set, right, out_of; or give each set a column such as set1_of_10"
         out.append(Problem("probe.header", message, hint, file, 1))
     if "session" not in layout.at and "session_date" not in layout.at:
-        message = f"no column of sessions or dates; the headings are: {heads}"
+        message = worded("no column of sessions or dates; the headings are: {heads}", heads=heads)
         out.append(Problem("probe.header", message, "head it session (1, 2, 3) or date", file, 1))
     doubles = [each.name for each in layout.sets]
     for name in dict.fromkeys(doubles):
         if doubles.count(name) > 1:
             out.append(
-                Problem("probe.header", f"two columns are of the set '{name}'", "name them apart", file, 1, symbol=name)
+                Problem(
+                    "probe.header",
+                    worded("two columns are of the set '{name}'", name=name),
+                    "name them apart",
+                    file,
+                    1,
+                    symbol=name,
+                )
             )
     return out
 
@@ -153,7 +166,9 @@ def read_session(text: str) -> tuple[int | None, Problem | None]:
         return int(found[1]), None
     reason = turned_into(text) or "not a number of a session"
     hint = "number the sessions 1, 2, 3; give the day in a column of dates"
-    return None, Problem("probe.session", f"session '{text}' is {reason}", hint, symbol=text)
+    return None, Problem(
+        "probe.session", worded("session '{text}' is {reason}", text=text, reason=reason), hint, symbol=text
+    )
 
 
 def read_yes_no(text: str) -> tuple[bool | None, Problem | None]:
@@ -164,7 +179,9 @@ def read_yes_no(text: str) -> tuple[bool | None, Problem | None]:
     for answer, name in ((True, "yes"), (False, "no")):
         if text.casefold() in cells[name]:
             return answer, None
-    return None, Problem("probe.treated", f"treated: '{text}' is neither yes nor no", "write yes or no", symbol=text)
+    return None, Problem(
+        "probe.treated", worded("treated: '{text}' is neither yes nor no", text=text), "write yes or no", symbol=text
+    )
 
 
 def helped(text: str) -> bool:
@@ -178,4 +195,6 @@ def not_probed(text: str) -> bool:
 
 
 def _problem(text: str, what: str, reason: str, hint: str) -> Problem:
-    return Problem("probe.count", f"{what}: '{text}' is {reason}", hint, symbol=text)
+    return Problem(
+        "probe.count", worded("{what}: '{text}' is {reason}", what=what, text=text, reason=reason), hint, symbol=text
+    )

@@ -1,84 +1,78 @@
 """What the lower packages say in English, said in another language of the pages.
 
-`rules/pages/messages_LANGUAGE.toml` pairs English sentences with others; what stands between braces is a value, taken out of
-the one and put into the other; it is said in the other language too where it is listed, unless it stands in quotation marks
-or its name begins with `word`. A name that begins with `sound` is one sign or more without a blank, with `column` the
-heading of a column, such as target_ipa.
+`rules/pages/messages_LANGUAGE.toml` pairs the patterns of `approx.wording` with those of another language; the values are put
+in as they came. A value is said in the other language too where it is a sentence or a term of ours that is listed, unless it
+stands in quotation marks or its name begins with `word`: what was typed, and a child's words, stay as they are.
 """
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import cache
 
 from approx.datafiles import read_toml, rules_path
+from approx.wording import Enumeration, Worded
 
-_GAP = re.compile(r"\{(\w+)\}")
-_QUOTED = re.compile(r"""['"“]\{(\w+)\}['"”]""")
-_SHAPES = {"sound": r"\S+", "column": r"[a-z]+_[a-z_]+"}
-"""What a value may be whose name begins so; any text for the others."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Sentence:
-    """An English sentence as a pattern, what is said for it, and the values that stay as they are."""
-
-    pattern: re.Pattern[str]
-    other: str
-    kept: frozenset[str]
+_QUOTED = re.compile(r"""['"“«]\{(\w+)\}['"”»]""")
 
 
 @cache
-def _sentences(language: str) -> tuple[_Sentence, ...]:
-    """Those with most fixed letters first."""
-    pairs = read_toml(rules_path(f"pages/messages_{language}.toml"))["said"]
-    found = sorted(pairs.items(), key=lambda pair: -len(_GAP.sub("", pair[0])))
-    return tuple(_Sentence(_pattern(english), other, _kept(english)) for english, other in found)
-
-
-def _kept(english: str) -> frozenset[str]:
-    """What was typed is never put into another language: what stands in quotation marks, and words of a child."""
-    return frozenset({*_QUOTED.findall(english), *(name for name in _GAP.findall(english) if name.startswith("word"))})
-
-
-def _pattern(english: str) -> re.Pattern[str]:
-    pieces, seen = [], set[str]()
-    for number, piece in enumerate(_GAP.split(english)):
-        if number % 2 == 0:
-            pieces.append(re.escape(piece))
-        else:
-            shape = next((shape for name, shape in _SHAPES.items() if piece.startswith(name)), ".*?")
-            pieces.append(f"(?P={piece})" if piece in seen else f"(?P<{piece}>{shape})")
-            seen.add(piece)
-    return re.compile("".join(pieces), re.DOTALL)
+def _patterns(language: str) -> dict[str, str]:
+    """Those of another language by the English ones."""
+    said: dict[str, str] = read_toml(rules_path(f"pages/messages_{language}.toml"))["said"]
+    return said
 
 
 @cache
+def _kept(pattern: str) -> frozenset[str]:
+    """Values that are never put into another language: what stands in quotation marks, and words of a child."""
+    return frozenset({*_QUOTED.findall(pattern), *re.findall(r"\{(word\w*)\}", pattern)})
+
+
 def said_in(text: str, language: str) -> str | None:
-    """The sentence in a language, with or without its region; None where it is not listed. English is itself.
-
-    Several sentences in a row, and lists, are said part by part where every part is listed.
-    """
+    """The sentence in a language, with or without its region; None where it is not listed. English is itself."""
     language = language.partition("-")[0]
     if language == "en" or not text:
-        return text
-    return _listed(text, "; ", language) or _sentence(text, language) or _listed(text, ", ", language)
+        return str(text)
+    if isinstance(text, Enumeration):
+        return _enumeration(text, language)
+    pattern = text.pattern if isinstance(text, Worded) else text
+    said = _patterns(language).get(pattern)
+    if said is None or not isinstance(text, Worded):
+        return said
+    kept = _kept(pattern)
+    values = {name: value if name in kept else _value(value, language) for name, value in text.values.items()}
+    return said.format(**values)
 
 
-def _listed(text: str, sign: str, language: str) -> str | None:
-    """Parts with a sign between them, where every part is listed."""
-    parts = [said_in(part, language) for part in text.split(sign)] if sign in text else [None]
-    return None if None in parts else sign.join(part for part in parts if part is not None)
+def _enumeration(text: Enumeration, language: str) -> str | None:
+    """Parts that are ours, each said by itself; None where one is not listed."""
+    parts = [said_in(part, language) for part in text.parts]
+    return None if None in parts else _sign(text, language).join(part for part in parts if part is not None)
 
 
-def _sentence(text: str, language: str) -> str | None:
-    for sentence in _sentences(language):
-        found = sentence.pattern.fullmatch(text)
-        if found:
-            values = {
-                name: value if name in sentence.kept else said_in(value, language) or value
-                for name, value in found.groupdict().items()
-            }
-            return sentence.other.format(**values)
-    return None
+def _sign(text: Enumeration, language: str) -> str:
+    """The sign between parts; " and " is a word too."""
+    return _patterns(language).get(text.sign, text.sign)
+
+
+def _value(value: object, language: str) -> object:
+    if isinstance(value, Enumeration):
+        return _sign(value, language).join(str(_value(part, language)) for part in value.parts)
+    return (said_in(value, language) or value) if isinstance(value, str) else value
+
+
+_MARK = re.compile(r"(.*) \((from memory|text, secondary|secondary)\)")
+"""How a source of `rules/` was come by, after a citation."""
+
+
+def source_in(text: str, language: str) -> str:
+    """A source as a rules file writes it: citations stay as they are, our own words between them are said in the language."""
+    return "; ".join(_source(part, language) for part in text.split("; "))
+
+
+def _source(part: str, language: str) -> str:
+    found = None if said_in(part, language) else _MARK.fullmatch(part)
+    if found is None:
+        return said_in(part, language) or part
+    return f"{found[1]} ({said_in(found[2], language) or found[2]})"

@@ -8,6 +8,7 @@ from typing import Literal
 
 from approx.ipa import Word
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 Kind = Literal["scored", "omitted", "no gloss", "no response", "unintelligible"]
 
@@ -163,8 +164,11 @@ class Log:
         found = list(self._problems)
         for code, (first, rows) in self._further.items():
             distinct = sorted(set(rows))
-            message = (
-                f"{len(distinct)} more rows with a problem of this kind [{code}]: {', '.join(row_ranges(distinct))}"
+            message = worded(
+                "{distinct} more rows with a problem of this kind [{code}]: {distinct2}",
+                distinct=len(distinct),
+                code=code,
+                distinct2=enumerated(", ", row_ranges(distinct)),
             )
             found.append(replace(first.at(self.file), message=message, column=None, symbol=""))
         return tuple(sorted(found, key=lambda problem: problem.line or 0))

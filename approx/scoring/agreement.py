@@ -82,7 +82,7 @@ def agreement(
                 pair[1] += 1
             if left != right:
                 differences.append(Difference(token, left, right, vowel, broad, i, j))
-    values = {key: percent(hits, out_of, "sounds to compare") for key, (hits, out_of) in tally.items()}
+    values = {key: percent(hits, out_of, "no sounds to compare") for key, (hits, out_of) in tally.items()}
     return Agreement(
         _both(values, False),
         _both(values, True),
@@ -97,7 +97,7 @@ def agreement(
 
 def _both(values: dict[tuple[bool, bool], Value], narrow: bool) -> Value:
     one, other = values[True, narrow], values[False, narrow]
-    return percent(one.hits + other.hits, one.out_of + other.out_of, "sounds to compare")
+    return percent(one.hits + other.hits, one.out_of + other.out_of, "no sounds to compare")
 
 
 def _judgements(

@@ -6,12 +6,13 @@ From tokens or counted pairs to counts of groups: each distinct pair scored once
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from approx.ipa.word import Word
 from approx.samples.token import Pair, PairCounts, Token
 from approx.scoring.bulk.counted_groups import MANY, Accepting, counted_groups, reason_left_out
+from approx.scoring.bulk.group_slots import SlotCounts
 from approx.scoring.judging.counts import Counts, chosen, total
 from approx.scoring.judging.options import Options, default_options
 from approx.scoring.measures.bands import Setting
@@ -33,12 +34,13 @@ class GroupScore:
     scored: int
     left_out: tuple[tuple[int, str], ...]
     counts: Counts
-    measures: dict[str, Score]
+    measures: Mapping[str, Score]
 
     @property
     def sounds(self) -> tuple[SoundRow, ...]:
         """What was said for each target sound in each position."""
-        return sounds_by_position(self.counts.slots)
+        slots = self.counts.slots
+        return slots.sounds() if isinstance(slots, SlotCounts) else sounds_by_position(slots)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +97,8 @@ def count_group(
             pairs.append(pair)
     groups = counted_groups([[Counter(pairs)]], picked, accepting)
     if picked.repeats == "every":
-        ((_, counts),) = groups.each()
+        (result,) = groups.each()
+        counts = result.counts
     else:
         counts = total(chosen([groups.scored(pair) for pair in pairs], picked))
     return CountedGroup(picked, counts, kept, tuple(left_out))
@@ -131,15 +134,12 @@ def score_counts(
         picked = replace(usual, language=language or "en-US")
         pairs = [[found.groups[key] for key in groups[outer, language]] for outer in outers]
         counted = counted_groups(pairs, picked, accepting, keep_counts, many)
-        for outer, (tokens, counts) in zip(outers, counted.each(), strict=True):
+        for outer, one in zip(outers, counted.each(), strict=True):
             keys = groups[outer, language]
-            measures = evaluate(counts, picked, _setting(keys, counts["words"], picked.language, age))
-            scored = counts.tokens
-            if not keep_counts:
-                counts = Counts(slots=counts.slots, accepted=counts.accepted)
+            measures = one.measures(_setting(keys, one.words, picked.language, age))
             labels = dict(zip(found.by, outer)) | ({"language": language} if several[outer] > 1 else {})
             left_out = sorted(entry for key in keys for entry in found.left_out.get(key, ()))
-            out[outer, language] = GroupScore(labels, tokens, scored, tuple(left_out), counts, measures)
+            out[outer, language] = GroupScore(labels, one.tokens, one.scored, tuple(left_out), one.counts, measures)
             if told:
                 told(len(out), len(groups))
     return [out[key] for key in groups]

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     import uvicorn
 
 ADDRESS = "127.0.0.1"
+ANSWER_SECONDS = 2.0
+"""How long one who holds the port is given to say that it is a desk."""
 READY_AFTER = 1.5
 """Seconds after which the rooms that the first page does not need are loaded, before anybody asks for them."""
 
@@ -44,7 +46,7 @@ def is_desk(port: int) -> bool:
     """True where a desk answers at a port: it refuses a stranger by its own name."""
     from http.client import HTTPConnection, HTTPException
 
-    asked = HTTPConnection(ADDRESS, port, timeout=2)
+    asked = HTTPConnection(ADDRESS, port, timeout=ANSWER_SECONDS)
     try:
         asked.request("GET", "/")
         return b"approx desk" in asked.getresponse().read(4_000)

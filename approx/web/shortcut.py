@@ -14,6 +14,7 @@ from pathlib import Path
 
 from approx.problems import Problem
 from approx.web.server.desk import FOLDER
+from approx.wording import worded
 
 NAME = "approx desk"
 START = "from approx.cli.main import main; main()"
@@ -39,7 +40,10 @@ def write_shortcut(
     except OSError as error:
         hint = "look whether the folder may be written, then run the command again"
         return Problem(
-            "use.shortcut", f"the launcher cannot be written: {error.strerror}", hint, file=str(error.filename or "")
+            "use.shortcut",
+            worded("the launcher cannot be written: {strerror}", strerror=error.strerror),
+            hint,
+            file=str(error.filename or ""),
         )
 
 

@@ -14,6 +14,7 @@ from places import ROOT
 
 from approx.cli import desk_command
 from approx.problems import WRONG_USE
+from approx.web import serve
 from approx.web.serve import listening
 
 
@@ -24,7 +25,8 @@ def test_wrong_use_is_named(port: int, language: str, capsys: pytest.CaptureFixt
     assert said.out == "" and "[use." in said.err and not (tmp_path / "c.sqlite").exists()
 
 
-def test_a_port_that_is_taken_is_named(capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_port_that_is_taken_is_named(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(serve, "ANSWER_SECONDS", 0.2)  # who holds it here never answers
     taken = listening(0)
     assert taken is not None
     port = taken.getsockname()[1]
@@ -71,7 +73,7 @@ def test_it_prints_its_address_answers_and_ends_quietly(stop: signal.Signals, tm
     url = running.stdout.readline().strip()
     assert url.startswith("http://127.0.0.1:") and "/?key=" in url
     page = build_opener(HTTPCookieProcessor(CookieJar())).open(url, timeout=20).read().decode("utf-8")
-    assert "<h1>Casos</h1>" in page
+    assert "<h1>Hoy</h1>" in page
     running.send_signal(stop)
     rest, said = running.communicate(timeout=20)
     assert rest == "" and "Traceback" not in said and "GET" not in said

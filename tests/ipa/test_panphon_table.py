@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
+from typing import Any
 
 import pytest
 
@@ -29,11 +31,17 @@ def smaller_table(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
         each.cache_clear()
 
 
-def oracle(segment: str) -> tuple[int, ...]:
-    """Features by panphon's own function."""
+@cache
+def panphon_table() -> Any:
+    """Panphon's own table, which takes long to build."""
     from panphon import FeatureTable
 
-    return tuple(FeatureTable().fts(segment).numeric())
+    return FeatureTable()
+
+
+def oracle(segment: str) -> tuple[int, ...]:
+    """Features by panphon's own function."""
+    return tuple(panphon_table().fts(segment).numeric())
 
 
 @pytest.mark.parametrize("symbol", MISSING)

@@ -53,24 +53,33 @@ def of_language(tag: str) -> tuple[Pair, ...]:
     return tuple(pair for language, pair in pairs() if language.split("-")[0] == tag.split("-", maxsplit=1)[0])
 
 
-def rows(tag: str) -> list[dict[str, str]]:
+def rows(listed: tuple[Pair, ...]) -> list[dict[str, str]]:
     """Each pair as a child of its own, so that no other word weighs in; without a gloss."""
     return [
         {"child": f"P{number:04}", "session_date": "2026-03-02", "target_ipa": target, "produced_ipa": produced}
-        for number, (target, produced) in enumerate(of_language(tag))
+        for number, (target, produced) in enumerate(listed)
     ]
 
 
-@pytest.mark.parametrize("tag", ["en-US", "es-419"])
-def test_every_way_gives_one_reading(tag: str) -> None:
+LOOKED_AT = [
+    ("en-US", 7),
+    ("es-419", 3),
+    *(pytest.param(tag, 1, marks=pytest.mark.slow) for tag in ("en-US", "es-419")),
+]
+"""A language, and one of how many of its pairs is looked at; all of them in the slow set."""
+
+
+@pytest.mark.parametrize(("tag", "every"), LOOKED_AT)
+def test_every_way_gives_one_reading(tag: str, every: int) -> None:
     import pandas as pd
 
-    frame = pd.DataFrame(rows(tag))
+    listed = of_language(tag)[::every]
+    frame = pd.DataFrame(rows(listed))
     found = approx.processes(frame, language=tag)
     told = {token["row"]: token for token in found.to_dict()["tokens"]}
     scores = {group.labels["child"]: group for group in approx.score(frame, language=tag, by="child").groups}
     different: list[str] = []
-    for number, (target, produced) in enumerate(of_language(tag)):
+    for number, (target, produced) in enumerate(listed):
         alone = approx.explain(target, produced, language=tag).to_dict()
         token, score = told.get(number + 2), scores[f"P{number:04}"]
         if token is None:
@@ -84,7 +93,7 @@ def test_every_way_gives_one_reading(tag: str) -> None:
         clean = not names and not alone["unexplained"]
         if right != clean:
             different.append(f"{target} {produced}: score {'right' if right else 'wrong'}, explain {names or alone}")
-    assert len(of_language(tag)) > 40 and not different, f"{len(different)} differ\n" + "\n".join(different)
+    assert len(listed) >= 40 and not different, f"{len(different)} differ\n" + "\n".join(different)
 
 
 SURE = 0.05
@@ -101,12 +110,12 @@ def words(tag: str) -> list[tuple[Word, Word]]:
     ]
 
 
-@pytest.mark.parametrize("tag", ["en-US", "es-419"])
-def test_no_form_is_foretold_that_explain_gives_to_other_processes(tag: str) -> None:
+@pytest.mark.parametrize(("tag", "every"), LOOKED_AT)
+def test_no_form_is_foretold_that_explain_gives_to_other_processes(tag: str, every: int) -> None:
     """Thirty judged pairs at a time are a child's sample; what is then foretold for their words is explained again."""
     explainer, accents, rules = Explainer(load(), tag), Accents(()), load()
     asked, different = 0, list[str]()
-    listed = words(tag)
+    listed = words(tag)[::every]
     for start in range(0, len(listed), 30):
         sample = listed[start : start + 30]
         told = [explain_accepted(explainer, target, produced, accents)[0] for target, produced in sample]
@@ -155,11 +164,11 @@ def back(target: str, found: dict[str, Any]) -> list[dict[str, Any]]:
 def test_predict_says_back_what_it_was_told() -> None:
     """From a sample of one word said one way: adult speech stays the adult form, and a change comes back as it was said.
 
-    Of each sixth pair; what predict has no site for (metathesis, distortions, sounds unexplained) is left out. The form of
+    Of each twelfth pair; what predict has no site for (metathesis, distortions, sounds unexplained) is left out. The form of
     a phrase is not predicted.
     """
     adult, changed, missed = 0, 0, list[str]()
-    for target, produced in of_language("en-US")[::6]:
+    for target, produced in of_language("en-US")[::12]:
         told = approx.explain(target, produced).to_dict()
         names = {each["process"] for each in told["processes"]}
         if " " in target or told["unexplained"] or names & {"metathesis", "distortion", "reduplication"}:
@@ -175,5 +184,5 @@ def test_predict_says_back_what_it_was_told() -> None:
             changed += 1  # another outcome of the same processes: another vowel for əl
         else:
             missed.append(f"{target} {produced}: predicted {first}")
-    assert adult > 15 and changed > 80
+    assert adult > 7 and changed > 40
     assert len(missed) <= 0.05 * changed, "\n".join(missed)

@@ -145,7 +145,8 @@ def test_for_good_leaves_no_trace(tmp_path: Path, put_away_first: bool) -> None:
     assert code_of(caseload.delete_child_for_good("Zqx 4711")) == "records.no_child"
 
 
-def test_a_reader_elsewhere_is_told_of(tmp_path: Path) -> None:
+def test_a_reader_elsewhere_is_told_of(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(trash, "PATIENCE_SECONDS", 0.3)  # nobody waits here for a reader that stays
     caseload = filled(tmp_path / "caseload.sqlite")
     other = opened(tmp_path / "caseload.sqlite")
     with other._reading() as connection:

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from approx.scoring.bulk.interval_arrays import MomentArrays, exact_in_groups, of_ratios, of_sounds_in_groups
 from approx.scoring.judging.counts import Counts, pack
 from approx.scoring.judging.options import default_options, options_with
 from approx.scoring.measures.accuracy import count_pairs
@@ -23,6 +24,7 @@ from approx.scoring.measures.intervals import (
     exact,
     moments_of,
     normal,
+    of_ratio,
     of_sounds,
     standard_error,
     student,
@@ -123,12 +125,25 @@ def test_the_interval_of_a_ratio_is_that_of_cluster_samples() -> None:
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_many_words_in_arrays_give_the_interval_of_few_words(seed: int) -> None:
-    from approx.scoring.judging.count_matrix import CountMatrix, unpacked_rows
-
-    counts = counts_of(words(30, seed))
-    matrix = CountMatrix(unpacked_rows(list(counts.rows)), np.array(list(counts.rows.values())))
-    assert evaluate(Counts(matrix)) == evaluate(counts)
+def test_many_groups_in_arrays_have_the_intervals_of_each_alone(seed: int) -> None:
+    """To the last digit, for groups of every size: none, one word, all words alike, all right, none right."""
+    rng = random.Random(seed)
+    groups = [words(rng.randrange(40), seed * 100 + at) for at in range(60)]
+    groups += [[], [(1, 2)], [(2, 3)] * 12, [(3, 3)] * 15, [(0, 2)] * 15]
+    alone = [moments_of({part: parts.count(part) for part in set(parts)}) for parts in groups]
+    together = MomentArrays(*(np.array(numbers, np.int64) for numbers in zip(*alone)))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        sounds = of_sounds_in_groups(together, 95.0)
+        ratios = of_ratios(together.share(), together.variance(), together.words, 95.0)
+        whole = exact_in_groups(together.top, together.bottom, 95.0)
+    for at, one in enumerate(alone):
+        slow = (
+            [of_sounds(one), of_ratio(one.share, one.variance, one.words), exact(one.top, one.bottom)]
+            if one.words
+            else [None] * 3
+        )
+        for found, (low, high) in zip(slow, (sounds, ratios, whole)):
+            assert (low[at], high[at]) == found[:2] if found else np.isnan(low[at]) and np.isnan(high[at]), (at, one)
 
 
 def test_n_is_the_words_with_a_chance() -> None:
@@ -240,7 +255,7 @@ def test_the_lower_edge_belongs_to_the_milder_band(value: float, name: str, edge
         (Setting(100, contexts=frozenset({"word"}), age=60), "bands were set on talk, not on word"),
         (Setting(100, contexts=frozenset({"talk", "imitated"}), age=60), "not on imitated"),
         (Setting(100, language="es", contexts=frozenset({"talk"}), age=60), "not on es"),
-        (Setting(100, contexts=frozenset({"talk"}), age=48), "age 4;0, bands were set on 4;1 to 8;6"),
+        (Setting(100, contexts=frozenset({"talk"}), age=48), "age 4;0; bands were set on 4;1 to 8;6"),
         (Setting(100, contexts=frozenset({"talk"}), age=103), "age 8;7"),
         (Setting(100, contexts=frozenset({"talk"})), "age not given"),
         (Setting(100, age=60), "context not given"),

@@ -108,10 +108,15 @@ def changed(name: str) -> list[Any]:
     return OTHER.get(name) or [one for one in option_notes(name)["choices"] if one != getattr(default_options(), name)]
 
 
+@pytest.mark.parametrize("every", [4, pytest.param(1, marks=pytest.mark.slow)])
 @pytest.mark.parametrize("name", [name for name in option_names() if name != "accents"])
-def test_every_option(name: str) -> None:
-    """By each choice of each option, in English and in Spanish; accents choose the target beforehand (below)."""
-    pairs = [*simulated(150, 7), *odd()[::5], *written([*ODD, *SAMPLE])]
+def test_every_option(name: str, every: int) -> None:
+    """By each choice of each option, in English and in Spanish; accents choose the target beforehand (below).
+
+    One pair in four here, not the same ones for each option; all of them in the slow set.
+    """
+    first = option_names().index(name) % every
+    pairs = [*simulated(150, 7), *odd()[::5], *written([*ODD, *SAMPLE])][first::every]
     for language in ("en-US", "es"):
         for choice in changed(name):
             options = options_with(**{"language": language} | {name: choice})
@@ -122,7 +127,7 @@ def test_counts_of_groups_in_both_ways(tmp_path: Path) -> None:
     """Small parts of a large sample with marks, accents and several contexts: equal groups, whole and without counts."""
     file = tmp_path / "sample.csv"
     rng = random.Random(4)
-    made = [list(row) for row in corpus.rows(1500, seed=9)]
+    made = [list(row) for row in corpus.rows(700, seed=9)]
     with file.open("w", encoding="utf-8", newline="") as stream:
         out = csv.writer(stream)
         out.writerow(corpus.HEADER)
@@ -143,6 +148,40 @@ def test_counts_of_groups_in_both_ways(tmp_path: Path) -> None:
             less = score_counts(found, options, others, keep_counts=False, many=1)
             assert [one.measures for one in less] == [one.measures for one in slow]
             assert [one.counts.accepted for one in less] == [one.counts.accepted for one in slow]
+
+
+MEASURED_BY = {
+    "pwv": None, "variability": None, "pwp_of_sample": None, "interval_words": [3, 30], "confidence": [80.0],
+    "tokens_a_word": [2], "language": ["es", "de"],
+}  # fmt: skip
+"""Options that change what is made of the numbers of words, with other choices than the default (None: all there are)."""
+
+
+@pytest.mark.parametrize("name", MEASURED_BY)
+def test_measures_and_sounds_of_groups_in_both_ways(name: str, tmp_path: Path) -> None:
+    """To the last digit, for groups of one word, of few and of many."""
+    file = tmp_path / "sample.csv"
+    rng = random.Random(name)
+    sizes = [1, 2, 9, 10, 40, 300]
+    with file.open("w", encoding="utf-8", newline="") as stream:
+        out = csv.writer(stream)
+        out.writerow(corpus.HEADER)
+        for number, row in enumerate(corpus.rows(1200, seed=3)):
+            out.writerow([f"C{rng.choices(range(len(sizes)), sizes)[0]}", *row[1:]])
+            if number % 5 == 0:
+                out.writerow([f"C{number % 7}", "", "", *rng.choice([*ODD, *SAMPLE]), "", "", ""])
+    found = count_pairs(file, ("child", *INNER))
+    for choice in MEASURED_BY[name] or changed(name):
+        if name == "language":
+            found = count_pairs(file, ("child", *INNER), choice)
+        options = default_options() if name == "language" else options_with(**{name: choice})
+        slow = score_counts(found, options, many=10**9, keep_counts=False)
+        quick = score_counts(found, options, many=1, keep_counts=False)
+        assert quick == slow
+        assert [one.sounds for one in quick] == [one.sounds for one in slow]
+        assert [str(one.measures["error_consistency"]) for one in quick] == [
+            str(one.measures["error_consistency"]) for one in slow
+        ]
 
 
 def choices_of(name: str, value: Any) -> list[Any]:

@@ -24,6 +24,7 @@ from approx.web.server.desk import Texts
 
 SAMPLES = ROOT / "samples"
 PAGES = ("words", "phrases", "sheets", "compare", "notes", "goals", "report")
+TONGUES = ["en", pytest.param("es", marks=pytest.mark.slow)]
 M12 = (SAMPLES / "m12.csv").read_text(encoding="utf-8")
 
 
@@ -67,7 +68,7 @@ def picks(page: str) -> list[list[str]]:
 
 
 @pytest.mark.parametrize("page", PAGES)
-@pytest.mark.parametrize("tongue", ["en", "es"])
+@pytest.mark.parametrize("tongue", TONGUES)
 def test_every_page_opens_for_every_child_and_an_unknown_code_is_not_found(
     browser: Browser, page: str, tongue: str
 ) -> None:
@@ -193,7 +194,7 @@ def test_a_phrase_that_is_none_says_so(browser: Browser) -> None:
 @pytest.mark.parametrize(
     "kind", ["session", "group", "family", "letter", "cards", "contrast", "match", "listen", "hear", "plan"]
 )
-@pytest.mark.parametrize("tongue", ["en", "es"])
+@pytest.mark.parametrize("tongue", TONGUES)
 def test_the_sheet_is_that_of_the_command(browser: Browser, kind: str, tongue: str, tmp_path: Path) -> None:
     """The body of the page is, sign for sign, what `approx sheet` writes."""
 
@@ -422,7 +423,7 @@ def test_the_report_has_the_ticked_parts_and_no_others(browser: Browser) -> None
     browser.post("/child/M12/goals", text="a goal of ours")
     browser.post("/child/M12/notes", subjective="a note of ours")
     page = ask(browser, "/child/M12/report", part=["words", "compare", "goals"]).text
-    assert "Words in work" in page and "spoon" in page and "(4 / 7)" in page and "a goal of ours" in page
+    assert "Words in therapy" in page and "spoon" in page and "(4 / 7)" in page and "a goal of ours" in page
     assert "a note of ours" not in page
     word = ask(browser, "/child/M12/report.docx", part=["notes", "goals"])
     with zipfile.ZipFile(io.BytesIO(word.content)) as inside:

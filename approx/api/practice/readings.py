@@ -9,6 +9,7 @@ from approx.api.options import language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.lexicon.pronunciation import Pronunciation
@@ -58,8 +59,8 @@ def readings(word: str, *, language: str = "en-US", on_problem: OnProblem = "kee
     found = tuple(pronunciations(word, language, own))
     said = joined(problems)
     if not found:
-        hint = f"remember it: approx words say {word} /IPA/"
-        said = joined(said, [Problem("lexicon.unknown", f"cannot read '{word}'", hint, symbol=word)])
+        hint = worded("remember it: approx words say {word} /IPA/", word=word)
+        said = joined(said, [Problem("lexicon.unknown", worded("cannot read '{word}'", word=word), hint, symbol=word)])
     return Readings(said, word, found).kept(on_problem)
 
 

@@ -14,6 +14,7 @@ from approx.api.practice.ready import ready
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined
 from approx.child.profile import Profile
 from approx.problems import Problem
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.practice.session.targets import ChildTargets
@@ -170,7 +171,9 @@ def _wrong(
     if not children:
         yield from child_of(None).problems
     elif len(children) > 1 and page != "group":
-        yield Problem("use.children", f"a {page} page is for one child", "several: approx sheet group")
+        yield Problem(
+            "use.children", worded("a {page} page is for one child", page=page), "several: approx sheet group"
+        )
     if len(words) > 1 and len(words) != len(children):
         hint = "in the order of the children"
         yield Problem("use.words", "give --words once, or once for each --child", hint)
@@ -178,7 +181,7 @@ def _wrong(
         yield from choice_problem("paper", paper, PAPERS, "paper size")
     yield from choice_problem("order", order, ORDERS, "order of practice")
     if language and page_language(language) is None:
-        yield Problem("use.language", f"no pages in '{language}'", ", ".join(LANGUAGES))
+        yield Problem("use.language", worded("no pages in '{language}'", language=language), ", ".join(LANGUAGES))
 
 
 def child_targets(

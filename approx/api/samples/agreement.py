@@ -11,6 +11,7 @@ from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.samples.token import Token
@@ -90,7 +91,9 @@ def agree(
 
 
 def _alone(token: Token) -> Problem:
-    message = f"'{token.target_word}' (row {token.row}) stands in one file only"
+    message = worded(
+        "'{target_word}' (row {row}) stands in one file only", target_word=token.target_word, row=token.row
+    )
     return Problem("agree.alone", message, "left out of agreement", fatal=False)
 
 

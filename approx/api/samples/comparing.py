@@ -12,6 +12,7 @@ from approx.api.samples.analysis import age_of
 from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.practice.compare_samples import NowThen
@@ -117,7 +118,9 @@ def _picked(samples: Sequence[Sample], child: str) -> tuple[tuple[list[Token], l
     first, last = groups[0], groups[-1]
     if not first or not last:
         code = f" of child '{child}'" if child else ""
-        return None, Problem("report.none", f"no tokens{code} in one of the files", "check the files and the code")
+        return None, Problem(
+            "report.none", worded("no tokens{code} in one of the files", code=code), "check the files and the code"
+        )
     children = {key[0] for found in groups for key in found}
     if len(children) > 1 and not child:
         hint = "say which: --child " + " or ".join(sorted(name or "(none)" for name in children))

@@ -12,6 +12,7 @@ from approx.api.result import OnProblem, Result, TableRows
 from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.samples.token import Sample
@@ -57,9 +58,18 @@ class SampleRows(Result):
             return write_cldf(Path(folder), self.sample)
         except ImportError as error:
             hint = "pip install 'approx-speech[cldf]'"
-            return (Problem("file.library", f"CLDF needs the package {error.name}", hint, str(folder)),)
+            return (
+                Problem("file.library", worded("CLDF needs the package {name}", name=error.name), hint, str(folder)),
+            )
         except OSError as error:
-            return (Problem("file.write", f"cannot write: {error.strerror}", "choose another place", str(folder)),)
+            return (
+                Problem(
+                    "file.write",
+                    worded("cannot write: {strerror}", strerror=error.strerror),
+                    "choose another place",
+                    str(folder),
+                ),
+            )
 
 
 def convert(sample: SampleSource, *, language: str = "en-US", on_problem: OnProblem = "keep") -> SampleRows:

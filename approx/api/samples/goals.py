@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from approx.api.result import OnProblem, Result, TableRows
 from approx.api.samples.sample_input import SampleSource, table_from
 from approx.problems import Problem
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.reports.document import Document, GoalFacts
@@ -78,7 +79,12 @@ def goals(source: SampleSource, *, child: str = "", language: str = "en", on_pro
     columns = ", ".join(COLUMNS)
     unknown = [name for name in names if name and name not in COLUMNS]
     problems += [
-        Problem("goals.column", f"no column '{name}' in a table of goals", f"columns: {columns}", fatal=False)
+        Problem(
+            "goals.column",
+            worded("no column '{name}' in a table of goals", name=name),
+            worded("columns: {columns}", columns=columns),
+            fatal=False,
+        )
         for name in unknown
     ]
     for number, cells in enumerate(table.rows, 2 + table.skipped):
@@ -89,7 +95,13 @@ def goals(source: SampleSource, *, child: str = "", language: str = "en", on_pro
             problems += wrong
     problems = [*(each for each in table.problems if each.code != "sample.empty"), *problems]
     if not facts and not any(problem.fatal for problem in problems):
-        problems.append(Problem("goals.none", "there is no goal", f"write a row a goal under these columns: {columns}"))
+        problems.append(
+            Problem(
+                "goals.none",
+                "there is no goal",
+                worded("write a row a goal under these columns: {columns}", columns=columns),
+            )
+        )
     texts = tuple(goal_text(one, language) for one in facts)
     problems += [problem for text in texts for problem in text.problems]
     return Goals(tuple(problems), tuple(facts), texts, language).kept(on_problem)
@@ -106,7 +118,11 @@ def _facts(row: Mapping[str, str], number: int, child: str, file: str) -> tuple[
         values[name] = int(text) if plain else None
         if text and not plain:
             hint = "a whole number, or nothing"
-            problems.append(Problem("goals.number", f"{name} is no number: '{row[name]}'", hint, file, number))
+            problems.append(
+                Problem(
+                    "goals.number", worded("{name} is no number: '{row}'", name=name, row=row[name]), hint, file, number
+                )
+            )
     values["tries"] = values.pop("trials")
     known = {field.name for field in fields(GoalFacts)}
     facts = GoalFacts(

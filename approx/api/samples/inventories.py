@@ -13,6 +13,7 @@ from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, columns_of, grouped, read_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.child.inventory import HeardForm, Inventory
@@ -70,7 +71,13 @@ class Inventories(Result):
             )
         if len(codes) > 1:
             hint = "keep one child in the file, or use --by child on a file of one child"
-            return "", (Problem("inventory.children", f"{len(codes)} children: {', '.join(codes[:5])}", hint),)
+            return "", (
+                Problem(
+                    "inventory.children",
+                    worded("{count} children: {codes}", count=len(codes), codes=", ".join(codes[:5])),
+                    hint,
+                ),
+            )
         from approx.child.write_profile import write_profile
 
         last = self.groups[-1]

@@ -19,6 +19,7 @@ from approx.api.options import (
 from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.ipa import Word
@@ -189,7 +190,12 @@ def read_pair(
             words.append(joined_words(reading.words, typed.split()))
         else:
             problems.append(
-                Problem("pair.empty", f"the {name} '{typed}' holds no sound", "write IPA, such as spun", name)
+                Problem(
+                    "pair.empty",
+                    worded("the {name} '{typed}' holds no sound", name=name, typed=typed),
+                    "write IPA, such as spun",
+                    name,
+                )
             )
     fatal = any(problem.fatal for problem in problems)
     return (None if fatal or len(words) != 2 else (words[0], words[1])), tuple(problems)

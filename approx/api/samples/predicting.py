@@ -13,6 +13,7 @@ from approx.api.result import OnProblem, Result, TableRows, fatal, joined
 from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.ipa import Word
@@ -139,7 +140,9 @@ def _targets(rows: list[Row], tag: str, file: str) -> tuple[list[tuple[str, Word
         reading = read(form, tag) if form else None
         if reading is None or reading.problems or len(reading.words) != 1:
             hint = "write it as IPA in the column target_ipa"
-            problems.append(Problem("lexicon.unknown", f"cannot read '{word}'", hint, file, line, symbol=word))
+            problems.append(
+                Problem("lexicon.unknown", worded("cannot read '{word}'", word=word), hint, file, line, symbol=word)
+            )
         else:
             out.append((word, reading.words[0]))
     return out, problems

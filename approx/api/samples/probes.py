@@ -11,6 +11,7 @@ from approx.api.result import OnProblem, Result, TableRows, joined
 from approx.api.samples.sample_input import SampleSource, table_from
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
     from approx.progress.criteria import ReadyCriterion, RungHistory
@@ -139,7 +140,9 @@ def treated_from(texts: Iterable[str]) -> tuple[dict[str, str], list[Problem]]:
         name, equals, value = text.partition("=")
         if not equals or not name.strip() or not value.strip():
             hint = "set=session, set=phase or set=no: --treated 'set 2=13'"
-            problems.append(Problem("use.treated", f"--treated '{text}' names no set and start", hint))
+            problems.append(
+                Problem("use.treated", worded("--treated '{text}' names no set and start", text=text), hint)
+            )
         starts[name] = value
     return starts, problems
 
@@ -163,14 +166,26 @@ def _asked(found: Probes, child: str, measures: list[str]) -> tuple[dict[str, li
     codes = dict.fromkeys(each.child for each in series)
     if child and series and child not in codes:
         problems.append(
-            Problem("progress.child", f"no child '{child}'", f"there are: {', '.join(codes)}", symbol=child)
+            Problem(
+                "progress.child",
+                worded("no child '{child}'", child=child),
+                worded("there are: {codes}", codes=enumerated(", ", codes)),
+                symbol=child,
+            )
         )
     wanted = {name.casefold() for name in measures}
     known = {name.casefold() for each in series for name in (each.name, each.measure)}
     for name in measures:
         if series and name.casefold() not in known:
             there = ", ".join(dict.fromkeys(each.name for each in series))
-            problems.append(Problem("progress.measure", f"no set or measure '{name}'", f"sets: {there}", symbol=name))
+            problems.append(
+                Problem(
+                    "progress.measure",
+                    worded("no set or measure '{name}'", name=name),
+                    worded("sets: {there}", there=there),
+                    symbol=name,
+                )
+            )
     out: dict[str, list[Series]] = {}
     for each in series:
         if (not child or each.child == child) and (each.untreated or _wanted(each, wanted)):

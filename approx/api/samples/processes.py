@@ -21,6 +21,7 @@ from approx.api.samples.sample_input import SampleSource, columns_of, look_up, t
 from approx.api.samples.scores import BY
 from approx.api.write_table import TableKeys
 from approx.processes.explain.opportunities import LostR, OpportunityOptions
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.ipa.word import Word
@@ -262,7 +263,10 @@ def _not_looked_into(number: int) -> list[Problem]:
 
     if not number:
         return []
-    message = f"{number:,} different productions share less than a third of their sounds with the adult form, like many before"
+    message = worded(
+        "{number} different productions share less than a third of their sounds with the adult form, like many before",
+        number=f"{number:,}",
+    )
     hint = "they are listed as unexplained; look whether the columns are right"
     return [Problem("processes.strange", message, hint)]
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from approx.samples.files.table import Table, open_table, table_of_columns
 from approx.samples.files.workbook import cell_text
+from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
     from narwhals.typing import IntoFrame
@@ -112,7 +113,11 @@ def grouped(sample: Sample, by: Sequence[str]) -> tuple[LabelledTokens, list[Pro
     wrong = [name for name in by if name not in COLUMNS and name not in there]
     problems = [
         Problem(
-            "sample.by", f"no column '{name}'", f"there are: {', '.join(dict.fromkeys(there))}", line=1, symbol=name
+            "sample.by",
+            worded("no column '{name}'", name=name),
+            worded("there are: {codes}", codes=enumerated(", ", dict.fromkeys(there))),
+            line=1,
+            symbol=name,
         )
         for name in wrong
     ]

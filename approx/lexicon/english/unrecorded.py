@@ -17,6 +17,7 @@ from approx.lexicon.english.word_forms import Lookup, build
 from approx.lexicon.english.word_lists import function_word
 from approx.lexicon.pronunciation import Pronunciation
 from approx.lexicon.sounds import Sounds, agree, is_vowel, parse_ipa
+from approx.wording import worded
 
 Reader = Callable[[str], tuple[Pronunciation, ...]]
 _SEAMS = str.maketrans({"/": "-", "+": "-", "_": "-"})
@@ -35,11 +36,14 @@ def built(form: str, own: Mapping[str, str] | None = None) -> tuple[Pronunciatio
     found = build(form, _lookup(own))
     if not found:
         return ()
-    note = f"built from {found.parts}: check"
+    note = worded("built from {parts}: check", parts=found.parts)
     if found.source == "compound":
         by_letters = read_letters(form)
         agreed = by_letters is not None and agree(found.readings[0], by_letters)
-        note = f"two words, {found.parts}: {'probably: the spelling rules agree' if agreed else 'check twice'}"
+        pattern = (
+            "two words, {parts}: probably: the spelling rules agree" if agreed else "two words, {parts}: check twice"
+        )
+        note = worded(pattern, parts=found.parts)
     return distinct((reading.ipa() for reading in found.readings), found.source, sure=False, note=note)
 
 
@@ -53,7 +57,7 @@ def inflected_own(form: str, own: Mapping[str, str], usual: tuple[Pronunciation,
         regular = attach(stem_known.readings[0], stem, ending)[:1] if stem_known else ()
         if any(agree(wanted, parse_ipa(reading.ipa)) for wanted in regular for reading in usual):
             mine = attach(parse_ipa(own[stem]), stem, ending)
-            note = f"built from your {stem}: check"
+            note = worded("built from your {stem}: check", stem=stem)
             return distinct((reading.ipa() for reading in mine), "word form", sure=False, note=note)
     return ()
 
@@ -77,7 +81,9 @@ def _parts(form: str, read: Reader) -> tuple[Pronunciation, ...]:
         joined = "".join(parts)
         whole = recorded(joined)
         if whole:
-            return tuple(Pronunciation(p.ipa, p.source, False, f"read as {joined}: check") for p in whole)
+            return tuple(
+                Pronunciation(p.ipa, p.source, False, worded("read as {joined}: check", joined=joined)) for p in whole
+            )
     sounds = parse_ipa(firsts[0].ipa)
     for place, (part, first) in enumerate(zip(parts[1:], firsts[1:]), start=1):
         grammar = function_word(part)
@@ -85,7 +91,9 @@ def _parts(form: str, read: Reader) -> tuple[Pronunciation, ...]:
         sounds = _with_weak(sounds, weak[0]) if weak else sounds.with_second(parse_ipa(first.ipa))
     guessed = any(first.source in ("reader", "spelling rules") for first in firsts)
     source = "spelling rules" if guessed else "compound"
-    return distinct([sounds.ipa()], source, sure=False, note=f"built from {' + '.join(parts)}: check")
+    return distinct(
+        [sounds.ipa()], source, sure=False, note=worded("built from {parts}: check", parts=" + ".join(parts))
+    )
 
 
 def _with_weak(sounds: Sounds, weak: str) -> Sounds:

@@ -14,6 +14,7 @@ from approx.practice.grammar.kinds import Referent
 from approx.practice.grammar.number import singulars
 from approx.practice.suggest.input_targets import Row
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 LANGUAGES = ("en", "es")
 """Languages with phrases of their own."""
@@ -128,11 +129,11 @@ def scene(
         said = said or (readings[0].ipa if readings else "")
         if not said:
             near = _near(typed, language)
-            hint = f"{near}give its sounds in a column target_ipa, or leave it out"
+            hint = worded("{near}give its sounds in a column target_ipa, or leave it out", near=near)
             problems.append(
                 Problem(
                     "phrases.word",
-                    f"'{typed[:40]}' is not a word this program can read",
+                    worded("'{typed}' is not a word this program can read", typed=typed[:40]),
                     hint,
                     file,
                     line,
@@ -143,8 +144,8 @@ def scene(
         part = "name" if typed[:1].isupper() else "noun"
         what = "a name" if part == "name" else "a thing"
         guess = "" if ipa or readings[0].sure else "its sounds are guessed from its spelling; "
-        hint = f"{_near(typed, language)}{guess}check how it is said and written"
-        problems.append(Problem("phrases.part", f"'{typed[:40]}' is not in the word bank: taken as {what}", hint, file, line, symbol=typed[:40], fatal=False))  # fmt: skip
+        hint = worded("{typed}{guess}check how it is said and written", typed=_near(typed, language), guess=guess)
+        problems.append(Problem("phrases.part", worded("'{token}' is not in the word bank: taken as {what}", token=typed[:40], what=what), hint, file, line, symbol=typed[:40], fatal=False))  # fmt: skip
         words.append(SceneWord(typed, said, part, "names" if part == "name" else "things", True))
     return Vocabulary(list(dict.fromkeys(words))), tuple(wishes), tuple(problems)
 
@@ -180,7 +181,7 @@ def _near(typed: str, language: str) -> str:
     from difflib import get_close_matches
 
     close = get_close_matches(typed.lower(), [word.word for word in bank(language).words], 3, 0.8)
-    return f"did you mean {' or '.join(dict.fromkeys(close))}? Else " if close else ""
+    return worded("did you mean {near}? Else ", near=enumerated(" or ", dict.fromkeys(close))) if close else ""
 
 
 @cache

@@ -12,6 +12,7 @@ from approx.lexicon.phrase import OUTER
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.en.nouns import Said
 from approx.practice.grammar.moves import Move
+from approx.wording import worded
 
 RELATION = "set-phrase"
 """The relation these phrases stand under, and the id of the grammar step from one of their rungs to the next."""
@@ -102,7 +103,9 @@ class WholeLadder:
         """The words of a rung that the rung below does not have."""
         below = self._wholes[at - 1].lower().split()
         fresh = [word for word in self._wholes[at].split() if word.lower() not in below]
-        return f"the word{'s' * (len(fresh) != 1)}: {' '.join(fresh)}" if fresh else "the whole sentence"
+        if not fresh:
+            return "the whole sentence"
+        return worded("the word: {words}" if len(fresh) == 1 else "the words: {words}", words=" ".join(fresh))
 
     def _at(self, rung: object) -> int:
         if not isinstance(rung, int):

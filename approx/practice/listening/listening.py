@@ -19,6 +19,7 @@ from approx.practice.listening.frames import (
     thing,
 )
 from approx.problems import Problem
+from approx.wording import worded
 
 MOST_WORDS = 40
 """Directions are built from so many words at most: enough for any page, and all pairs of them can be looked at."""
@@ -73,7 +74,7 @@ def listening(
     `alike`: pairs of words that this child says alike; of a strip with one of them the other is a choice too.
     """
     if base_language(language) not in LANGUAGES:
-        message = f"no listening games in the language '{language}'"
+        message = worded("no listening games in the language '{language}'", language=language)
         return Listening(language, seed, (), (), (), (), ()), (
             Problem("listening.language", message, ", ".join(LANGUAGES)),
         )
@@ -108,7 +109,14 @@ def _remarks(listed: Sequence[str], unknown: Sequence[str]) -> list[Problem]:
         return []
     hint = "they are used for matching only; give words of rules/lexicon for the rest"
     names = ", ".join(unknown)
-    return [Problem("listening.unknown", f"not in the word bank, so without a category: {names}", hint, fatal=False)]
+    return [
+        Problem(
+            "listening.unknown",
+            worded("not in the word bank, so without a category: {names}", names=names),
+            hint,
+            fatal=False,
+        )
+    ]
 
 
 def directions(words: Sequence[ListedWord], language: str, seed: int, most: int) -> tuple[Direction, ...]:

@@ -21,6 +21,7 @@ from approx.practice.grammar.phrase_words import SceneWord, may_be_a_word
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
 from approx.practice.suggest.input_targets import Target, in_which_language, own_readings
 from approx.practice.suggest.suggest import Suggester
+from approx.wording import worded
 
 
 @cache
@@ -166,7 +167,7 @@ class ChildPronouncer:
         from approx.child.profile import NOTHING_IN_HAND
 
         keys = {demand.key for demand in all_demands(word.phones, word.starts, NOTHING_IN_HAND)}
-        return tuple(f"{described(key)}, emerging" for key in sorted(keys & self.limits.emerging))
+        return tuple(worded("{key}, emerging", key=described(key)) for key in sorted(keys & self.limits.emerging))
 
 
 def described(ask: Ask) -> str:

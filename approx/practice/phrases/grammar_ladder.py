@@ -23,6 +23,7 @@ from approx.practice.phrases.child_pronouncer import Ask, ChildPronouncer, adult
 from approx.practice.phrases.phrase_maker import clashes_within, rude_in
 from approx.practice.phrases.phrase_types import GrammarLadder, GrammarStep, PhraseWord
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +107,13 @@ class _Climb:
         below = clashes_within(self.parts[base]) if base >= 0 else ()
         kinds = step_kinds(self.language)
         kind = kinds.get(move.step)
-        new = tuple(dict.fromkeys(f"{described(ask)} in '{word.text}'" for word, asks in changed for ask in asks))
+        new = tuple(
+            dict.fromkeys(
+                worded("{ask} in '{text}'", ask=described(ask), text=word.text)
+                for word, asks in changed
+                for ask in asks
+            )
+        )
         step = GrammarStep(
             number=len(self.steps) + 1,
             builds_on=base + 1,
@@ -138,13 +145,29 @@ class _Climb:
             said = self.sayer.say(word.text, word.ipa)
             closed = bool(said.adult_ipa) and not is_nucleus(adult_word(said.adult_ipa, self.language).phones[-1])
             final = [ask for ask in said.ask if closed and _at_the_end(ask) and ask not in stem]
-            what = ", ".join(described(ask) for ask in final)
+            what = enumerated(", ", (described(ask) for ask in final))
             if word.ending and final:
-                out.append(f"the ending of '{word.text}' sounds {word.ending}: it asks for {what}; {_NOT_GRAMMAR}")
+                out.append(
+                    worded(
+                        "the ending of '{text}' sounds {ending}: it asks for {what}; {not_grammar}",
+                        text=word.text,
+                        ending=word.ending,
+                        what=what,
+                        not_grammar=_NOT_GRAMMAR,
+                    )
+                )
             elif final and step in _HELPERS and not word.ipa:
-                out.append(f"'{word.text}' asks for {what}; {_NOT_GRAMMAR}")
+                out.append(
+                    worded(
+                        "'{text}' asks for {what}; {not_grammar}", text=word.text, what=what, not_grammar=_NOT_GRAMMAR
+                    )
+                )
             if word.ending and word.stem and self.same_today(word):
-                out.append(f"today '{word.text}' sounds like '{word.stem}': the ending is not heard")
+                out.append(
+                    worded(
+                        "today '{text}' sounds like '{stem}': the ending is not heard", text=word.text, stem=word.stem
+                    )
+                )
         return tuple(dict.fromkeys(out))
 
     def same_today(self, word: Said) -> bool:
@@ -162,8 +185,12 @@ def grammar_ladder(
     """
     table = orders(sayer.language)
     if order not in table:
-        hint = f"one of {', '.join(table)}"
-        return None, (Problem("phrases.order", f"'{order[:30]}' is not an order of steps", hint, symbol=order[:30]),)
+        hint = worded("one of {table}", table=enumerated(", ", table))
+        return None, (
+            Problem(
+                "phrases.order", worded("'{order}' is not an order of steps", order=order[:30]), hint, symbol=order[:30]
+            ),
+        )
     ladder, problems = ladder_of(text, sayer.language, vocabulary, _easiest(sayer))
     if ladder is None:
         return None, problems
@@ -208,13 +235,13 @@ def _easiest(sayer: ChildPronouncer) -> Easiest:
 
 
 def _unsayable(parts: Sequence[PhraseWord]) -> tuple[str, ...]:
-    return tuple(f"nothing of '{part.word}' is sayable yet" for part in parts if not part.today_ipa)
+    return tuple(worded("nothing of '{word}' is sayable yet", word=part.word) for part in parts if not part.today_ipa)
 
 
 def _rude(parts: Sequence[PhraseWord], language: str) -> tuple[str, ...]:
     said = [part for part in parts if part.today_ipa]
     found = rude_in(said, language)
-    return tuple(f"careful: today it sounds like {name}" for name, _ in found)
+    return tuple(worded("careful: today it sounds like {words}", words=name) for name, _ in found)
 
 
 def _at_the_end(ask: Ask) -> bool:
@@ -241,7 +268,11 @@ def ladder_of(
         start = between.pop(0) if recipe.plural else text  # "dos gato" begins as "dos gatos"
         climb = WholeLadder(start, between, sentence)
         if climb.is_flat:
-            message = f"'{text[:60]}' takes no further steps here; its full sentence is: {sentence}"
+            message = worded(
+                "'{text}' takes no further steps here; its full sentence is: {sentence}",
+                text=text[:60],
+                sentence=sentence,
+            )
             return None, (Problem("phrases.steps", message, "give a phrase with an action, a thing or a place"),)
         return climb, ()
     return ladder, problems

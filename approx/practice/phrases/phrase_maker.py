@@ -21,6 +21,7 @@ from approx.practice.phrases.phrase_types import Phrase, PhraseWord
 from approx.practice.suggest.answer import load
 from approx.practice.suggest.clashes import rude_words
 from approx.processes.engine.cost_bounds import closeness
+from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
     from approx.lexicon.rude import Strength
@@ -276,12 +277,17 @@ class PhraseMaker:
         name = f"'{recipe.text}'" if recipe.frame else f"'{recipe.id}'"
         source = "in the list of words" if self.is_scene else "in the word bank"
         if sayable:
-            return f"{name}: every phrase would be too far from the adult words today"
+            return worded("{name}: every phrase would be too far from the adult words today", name=name)
         if tried:
-            return f"{name}: no phrase yet in which every word has a form of its own today"
+            return worded("{name}: no phrase yet in which every word has a form of its own today", name=name)
         if lacks:
-            return f"{name} needs {' and '.join(_with_article(what) for what in lacks)} {source}"
-        return f"{name} finds no words that go together {source}"
+            return worded(
+                "{name} needs {what} {source}",
+                name=name,
+                what=enumerated(" and ", (_with_article(what) for what in lacks)),
+                source=source,
+            )
+        return worded("{name} finds no words that go together {source}", name=name, source=source)
 
     def _any_for(self, recipe: Recipe, role: str) -> bool:
         if role == "action":
@@ -307,7 +313,7 @@ _ROLE_WORDS = {
 
 
 def _with_article(what: str) -> str:
-    return f"{'an' if what[0] in 'aeiou' else 'a'} {what}"
+    return worded("an {role}" if what[0] in "aeiou" else "a {role}", role=what)
 
 
 def assembled(parts: Sequence[PhraseWord], adult: str, recipe: Recipe, words: tuple[str, ...], language: str) -> Phrase:
@@ -322,7 +328,9 @@ def assembled(parts: Sequence[PhraseWord], adult: str, recipe: Recipe, words: tu
         today_ipa=" ".join(part.today_ipa for part in parts),
         today_spelled=" ".join(part.today_spelled for part in parts),
         relation=recipe.relation if recipe.frame else recipe.id,
-        new=tuple(dict.fromkeys(f"{new} in '{part.word}'" for part in parts for new in part.new)),
+        new=tuple(
+            dict.fromkeys(worded("{ask} in '{text}'", ask=new, text=part.word) for part in parts for new in part.new)
+        ),
         use=recipe.use,
         adult_ipa=" ".join(part.adult_ipa for part in parts),
         frame=recipe.id if recipe.frame else "",
@@ -340,7 +348,7 @@ def clashes_within(parts: Sequence[PhraseWord]) -> tuple[str, ...]:
     for part in parts:
         other = seen.setdefault(part.today_ipa, part)
         if other.adult_ipa != part.adult_ipa:
-            out.append(f"{other.word} and {part.word} sound alike today")
+            out.append(worded("{word} and {words} sound alike today", word=other.word, words=part.word))
     return tuple(out)
 
 
@@ -359,11 +367,11 @@ def with_clashes(phrases: Sequence[Phrase], language: str) -> tuple[Phrase, ...]
             by_form.setdefault(part.today_ipa, {}).setdefault(part.adult_ipa, part.word)
     out = []
     for phrase in phrases:
-        told = [f"careful: sounds like {name}" for name, _ in rude_in(phrase.parts, language)]
+        told = [worded("careful: sounds like {words}", words=name) for name, _ in rude_in(phrase.parts, language)]
         for part in dict.fromkeys(phrase.parts):
             own = {other.adult_ipa for other in phrase.parts}  # said already: "it and is sound alike today"
             others = [word for adult, word in by_form[part.today_ipa].items() if adult not in own]
             if others:
-                told.append(f"{part.word} sounds like {', '.join(others)} today")
+                told.append(worded("{word} sounds like {words} today", word=part.word, words=enumerated(", ", others)))
         out.append(replace(phrase, clashes=tuple(dict.fromkeys((*phrase.clashes, *told)))))
     return tuple(out)

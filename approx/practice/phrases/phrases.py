@@ -19,6 +19,7 @@ from approx.practice.phrases.phrase_types import Frame, Phrase, PhraseAnswer, Ph
 from approx.practice.suggest.input_targets import Row
 from approx.practice.suggest.suggest import Suggester
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 PHRASES, FILLERS = 10, 5
 """How many phrases, and fillers a frame, where no number is asked for."""
@@ -48,7 +49,9 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
     answer = PhraseAnswer(profile.code, language, suggester.signature)
     if base_language(language) not in LANGUAGES:
         hint = "phrases are made in English and Spanish; --language names one of them"
-        return replace(answer, problems=(Problem("phrases.language", f"no phrases in {language}", hint),))
+        return replace(
+            answer, problems=(Problem("phrases.language", worded("no phrases in {language}", language=language), hint),)
+        )
     missing = _nothing_in_hand(suggester)
     if missing is not None:
         return replace(answer, problems=(missing,))
@@ -102,7 +105,7 @@ def _known(
     known = with_people(words, people, readings, pronoun, whole_bank=vocabulary is None)
     hint = "write how the name is said under [readings] in the child's file"
     return known, tuple(
-        Problem("phrases.name", f"the name '{name}' cannot be read", hint, symbol=name, fatal=False)
+        Problem("phrases.name", worded("the name '{name}' cannot be read", name=name), hint, symbol=name, fatal=False)
         for name, ipa in readings.items()
         if not ipa
     )
@@ -129,8 +132,8 @@ def _recipes(request: PhraseRequest, language: str) -> tuple[tuple[Recipe, ...],
     fitting = tuple(recipe for recipe in found if not request.length or len(recipe.parts) == request.length)
     if not fitting:
         lengths = ", ".join(sorted({str(len(recipe.parts)) for recipe in found}))
-        message = f"no phrases of {request.length} words of this kind"
-        return (), Problem("phrases.length", message, f"lengths there are: {lengths}")
+        message = worded("no phrases of {length} words of this kind", length=request.length)
+        return (), Problem("phrases.length", message, worded("lengths there are: {lengths}", lengths=lengths))
     return fitting, None
 
 
@@ -143,11 +146,11 @@ def _unknown_relation(name: str, known: Sequence[Recipe]) -> Problem:
         )
     )
     near = get_close_matches(name.lower(), ids, 1, 0.5)
-    hint = f"did you mean {near[0]}? " if near else ""
+    hint = worded("did you mean {near}? ", near=near[0]) if near else ""
     return Problem(
         "phrases.relation",
-        f"'{name[:40]}' is not a kind of phrase",
-        f"{hint}there are: {', '.join(ids)}",
+        worded("'{name}' is not a kind of phrase", name=name[:40]),
+        worded("{hint}there are: {ids}", hint=hint, ids=enumerated(", ", ids)),
         symbol=name[:40],
     )
 
@@ -178,7 +181,11 @@ def _frames(maker: PhraseMaker, wanted: Sequence[Recipe], count: int) -> tuple[F
                 source=recipe.source,
                 fixed=fixed,
                 today_spelled=_frame_today(recipe, fixed),
-                new=tuple(dict.fromkeys(f"{new} in '{part.word}'" for part in fixed for new in part.new)),
+                new=tuple(
+                    dict.fromkeys(
+                        worded("{ask} in '{text}'", ask=new, text=part.word) for part in fixed for new in part.new
+                    )
+                ),
                 cost=round(sum(part.cost for part in fixed), 2),
                 phrases=with_clashes(chosen.phrases, maker.language),
                 missing=tuple(part.word for part in fixed if not part.today_ipa),
@@ -215,7 +222,7 @@ def _wishes(wishes: Sequence[str], maker: PhraseMaker) -> tuple[tuple[Phrase, ..
             problems.append(
                 Problem(
                     "phrases.word",
-                    f"'{part.word[:40]}' is not a word this program can read",
+                    worded("'{typed}' is not a word this program can read", typed=part.word[:40]),
                     hint,
                     symbol=part.word[:40],
                 )
@@ -238,10 +245,14 @@ def _wishes(wishes: Sequence[str], maker: PhraseMaker) -> tuple[tuple[Phrase, ..
 def _far(phrase: Phrase) -> Problem:
     """A wish whose form of today few would understand, with its easiest word."""
     easiest = min(phrase.parts, key=lambda part: part.cost)
-    message = (
-        f"today's form of '{phrase.telegraphic[:60]}' is far from the adult words (closeness {phrase.closeness:.2f})"
+    message = worded(
+        "today's form of '{telegraphic}' is far from the adult words (closeness {closeness})",
+        telegraphic=phrase.telegraphic[:60],
+        closeness=f"{phrase.closeness:.2f}",
     )
-    hint = f"begin with its easiest word: {easiest.word}, today {easiest.today_ipa}"
+    hint = worded(
+        "begin with its easiest word: {word}, today {today_ipa}", word=easiest.word, today_ipa=easiest.today_ipa
+    )
     return Problem("phrases.far", message, hint, symbol=phrase.telegraphic[:60], fatal=False)
 
 
@@ -268,12 +279,16 @@ def _cannot_be_said(word: str, maker: PhraseMaker) -> Problem:
         ranked = sorted(kin, key=maker.rough)[:12]
         near = [w.word for w in ranked if all(part.today_ipa for part in maker.sayer.say_word(w, ""))][:3]
     hint = (
-        f"nearest that can: {', '.join(near)}"
+        worded("nearest that can: {words}", words=enumerated(", ", near))
         if near
         else "nothing of its kind can be said yet; a sign or picture serves until then"
     )
     return Problem(
-        "phrases.unsayable", f"'{word[:40]}' cannot be said yet in any form", hint, symbol=word[:40], fatal=False
+        "phrases.unsayable",
+        worded("'{word}' cannot be said yet in any form", word=word[:40]),
+        hint,
+        symbol=word[:40],
+        fatal=False,
     )
 
 
@@ -287,13 +302,19 @@ def _too_few(
     lacks = [what for what in dict.fromkeys(what for each in chosen for what in each.lacks) if what not in vague][:4]
     why = [each.missing for each in chosen if each.missing]
     if request.relation:
-        hint = "; ".join(why) or "there are no more that make sense and differ"
+        hint = enumerated("; ", why) if why else "there are no more that make sense and differ"
     elif request.rows is not None:
-        hint = f"the list has no {', no '.join(lacks)}" if lacks else "add words that go together to the list"
+        hint = (
+            worded("the list has no {lacks}", lacks=enumerated(", no ", lacks))
+            if lacks
+            else "add words that go together to the list"
+        )
     else:
         hint = "try --emerging, or enter more sounds and shapes in the child's file"
-    amount = f"only {len(found)} of {count} phrases" if found else "no phrase"
-    message = f"{amount} can be made of these words for this child"
+    pattern = "no phrase can be made of these words for this child"
+    if found:
+        pattern = "only {found} of {count} phrases can be made of these words for this child"
+    message = worded(pattern, found=len(found), count=count)
     return (Problem("phrases.few" if found else "phrases.none", message, hint, fatal=not found),)
 
 
@@ -304,9 +325,15 @@ def _alike(found: Sequence[Phrase]) -> tuple[Problem, ...]:
     if len(words) < 4 or len(forms) > numbers()["least_apart"] * len(words):
         return ()
     asked = Counter(ask for part in words.values() for ask in part.ask if ask[0] in ("consonant", "vowel", "shape"))
-    missing = ", ".join(described(ask) for ask, _ in asked.most_common(4))
-    message = f"{len(words)} words have only {len(forms)} forms today, so that many sound alike"
-    return (Problem("phrases.alike", message, f"what these words miss most: {missing}", fatal=False),)
+    missing = enumerated(", ", (described(ask) for ask, _ in asked.most_common(4)))
+    message = worded(
+        "{words} words have only {forms} forms today, so that many sound alike", words=len(words), forms=len(forms)
+    )
+    return (
+        Problem(
+            "phrases.alike", message, worded("what these words miss most: {missing}", missing=missing), fatal=False
+        ),
+    )
 
 
 def _nothing_in_hand(suggester: Suggester) -> Problem | None:
@@ -323,6 +350,8 @@ def _nothing_in_hand(suggester: Suggester) -> Problem | None:
         return None
     hint = "enter what the child says"
     if limits.emerging and not suggester.options.emerging:
-        hint += ", or let emerging ones in with --emerging"
-    message = f"no phrase can be made yet: the child's file lacks {' and '.join(lacking)}"
+        hint = "enter what the child says, or let emerging ones in with --emerging"
+    message = worded(
+        "no phrase can be made yet: the child's file lacks {lacking}", lacking=enumerated(" and ", lacking)
+    )
     return Problem("phrases.nothing", message, hint)

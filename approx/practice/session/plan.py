@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from approx.practice.session.parameters import assumed
 from approx.practice.session.trial_order import ORDERS, runs
 from approx.problems import Problem
+from approx.wording import worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +110,12 @@ def plan_session(
     room = trials_in(practice, "fast")
     if room < len(targets):
         hint = "more minutes, or fewer words (and fewer probe words)"
-        message = f"{minutes} minutes leave room for {room} trials, fewer than the {len(targets)} words"
+        message = worded(
+            "{minutes} minutes leave room for {room} trials, fewer than the {targets} words",
+            minutes=minutes,
+            room=room,
+            targets=len(targets),
+        )
         return None, (Problem("plan.too-short", message, hint),)
     wanted = int(assumed("goal")["trials"]) if goal is None else goal
     trials = max(len(targets), min(wanted, room))
@@ -132,17 +138,35 @@ def _wrong(minutes: int | None, targets: Sequence[str], goal: int | None, order:
         problems.append(Problem("plan.minutes", "no minutes given for the session", "--minutes 30"))
     elif not least <= minutes <= most:
         problems.append(
-            Problem("plan.minutes", f"a plan of {minutes} minutes cannot be made", f"{least} to {most} minutes")
+            Problem(
+                "plan.minutes",
+                worded("a plan of {minutes} minutes cannot be made", minutes=minutes),
+                worded("{least} to {most} minutes", least=least, most=most),
+            )
         )
     if not targets:
         problems.append(Problem("plan.targets", "no word to practise", 'name some: --words "mud, hat"'))
     if goal is not None and not 1 <= goal <= trials:
-        problems.append(Problem("plan.goal", f"a goal of {goal} trials cannot be planned", f"1 to {trials} trials"))
+        problems.append(
+            Problem(
+                "plan.goal",
+                worded("a goal of {goal} trials cannot be planned", goal=goal),
+                worded("1 to {trials} trials", trials=trials),
+            )
+        )
     elif goal is not None and goal < len(targets):
         hint = "one trial a word at least: raise the goal or drop words"
-        problems.append(Problem("plan.goal", f"a goal of {goal} trials for {len(targets)} words", hint))
+        problems.append(
+            Problem(
+                "plan.goal",
+                worded("a goal of {goal} trials for {targets} words", goal=goal, targets=len(targets)),
+                hint,
+            )
+        )
     if order not in ORDERS:
-        problems.append(Problem("plan.order", f"'{order}' is not an order of practice", ", ".join(ORDERS)))
+        problems.append(
+            Problem("plan.order", worded("'{order}' is not an order of practice", order=order), ", ".join(ORDERS))
+        )
     return tuple(problems)
 
 

@@ -16,6 +16,7 @@ from approx.practice.suggest.answer import Answer, Step, Suggestion
 from approx.practice.suggest.input_targets import Row, Target, targets_in_list
 from approx.practice.suggest.suggest import Suggester
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
     from approx.practice.words.contrasts import ContrastPair
@@ -85,7 +86,9 @@ def practice_targets(
         if shown is not None:
             out.append(shown)
         if shown is not None and not shown.sure:
-            message = f"'{typed}' is not in the dictionary; read as {shown.adult_ipa}"
+            message = worded(
+                "'{typed}' is not in the dictionary; read as {adult_ipa}", typed=typed, adult_ipa=shown.adult_ipa
+            )
             hint = "check it, or give it as IPA: word=/ipa/"
             problems.append(Problem("targets.unsure", message, hint, file, line, symbol=typed, fatal=False))
     return tuple(out), tuple(problems)
@@ -112,7 +115,7 @@ def one_word(suggester: Suggester, word: Suggestion) -> PracticeTarget | None:
 
 
 def several(suggester: Suggester, typed: str, parts: Sequence[Suggestion]) -> PracticeTarget | None:
-    """Several spoken words as one target."""
+    """Listing spoken words as one target."""
     if any(part.adult is None for part in parts):
         return None
     adults = [part.adult for part in parts if part.adult is not None]
@@ -203,8 +206,10 @@ def fit_for_others(found: ChildTargets) -> tuple[ChildTargets, tuple[Problem, ..
         adult = (target.language, target.adult_ipa, target.word)
         notes = off_family_page(target.today_ipa, target.today_spelled, *adult) if target.today_ipa else ()
         if notes:
-            said = ", ".join(dict.fromkeys(note.heard_as for note in notes))
-            message = f"'{target.word}' is left off this page: today's form sounds or reads like {said}"
+            said = enumerated(", ", dict.fromkeys(note.heard_as for note in notes))
+            message = worded(
+                "'{word}' is left off this page: today's form sounds or reads like {said}", word=target.word, said=said
+            )
             hint = "choose another form or word, or confirm it: --allow-rude, a tick on the desk"
             problems.append(Problem("sheet.rude", message, hint, symbol=target.word, fatal=False))
             continue
@@ -328,7 +333,12 @@ def chosen_words(suggester: Suggester, seed: int, problems: list[Problem], kind:
         return []
     names = ", ".join(word.word for word in words)
     problems.append(
-        Problem("words.chosen", f"words chosen for this child: {names}", "--words names others", fatal=False)
+        Problem(
+            "words.chosen",
+            worded("words chosen for this child: {words}", words=names),
+            "--words names others",
+            fatal=False,
+        )
     )
     return [(word.word, word.adult.ipa, number) for number, word in enumerate(words, 1)]
 
@@ -340,7 +350,13 @@ def _once(rows: Sequence[Row], problems: list[Problem]) -> list[Row]:
         key = (row[0].lower(), row[1])
         if key in out:
             problems.append(
-                Problem("words.twice", f"'{row[0]}' is named twice", "printed once", symbol=row[0], fatal=False)
+                Problem(
+                    "words.twice",
+                    worded("'{row}' is named twice", row=row[0]),
+                    "printed once",
+                    symbol=row[0],
+                    fatal=False,
+                )
             )
         out.setdefault(key, row)
     return list(out.values())

@@ -9,6 +9,7 @@ from approx.ipa.features import features, is_nucleus
 from approx.ipa.word import Word
 from approx.practice.suggest.clashes import Clash
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,14 +99,18 @@ class Suggestion:
         out: list[str] = []
         first = self.approximations[0] if self.approximations else None
         if first is not None and first.heard and first.cost == 0:
-            out.append("says it" + (f" (heard {first.heard_on})" if first.heard_on else ""))
+            out.append(worded("says it (heard {date})", date=first.heard_on) if first.heard_on else "says it")
         if self.near is not None:
-            verb = "is" if len(self.near.needs) == 1 else "are"
-            out.append(f"{' and '.join(self.near.needs)} {verb} emerging: {self.near.ipa} is near")
-        out += [f"{what} was never tried: probe it first" for what in self.untested]
+            one = len(self.near.needs) == 1
+            pattern = "{needs} is emerging: {ipa} is near" if one else "{needs} are emerging: {ipa} is near"
+            out.append(worded(pattern, needs=enumerated(" and ", self.near.needs), ipa=self.near.ipa))
+        out += [worded("{what} was never tried: probe it first", what=what) for what in self.untested]
         if first is not None and first.atypical:
-            other = f"; another word to choose: {self.instead}" if self.instead else ""
-            out.append(f"{first.ipa} rests on {' and '.join(first.atypical)}, unusual in development{other}")
+            pattern = "{ipa} rests on {processes}, unusual in development"
+            if self.instead:
+                pattern = "{ipa} rests on {processes}, unusual in development; another word to choose: {word}"
+            processes = enumerated(" and ", first.atypical)
+            out.append(worded(pattern, ipa=first.ipa, processes=processes, word=self.instead))
         return tuple(out)
 
 

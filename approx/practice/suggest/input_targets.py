@@ -22,6 +22,7 @@ from approx.lexicon.pronunciation import Pronunciation
 from approx.lexicon.reading import pronunciations
 from approx.lexicon.spelling import base_language, look_up_form
 from approx.problems import Problem
+from approx.wording import worded
 
 WORD_NAMES = ("target_word", "word", "gloss", "target")
 IPA_NAMES = ("target_ipa", "ipa")
@@ -34,7 +35,14 @@ def read_words(name: str) -> tuple[list[Row], tuple[Problem, ...]]:
     try:
         raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
     except OSError as error:
-        return [], (Problem("words.file", f"cannot read the list: {error.strerror}", "check the name", name),)
+        return [], (
+            Problem(
+                "words.file",
+                worded("cannot read the list: {strerror}", strerror=error.strerror),
+                "check the name",
+                name,
+            ),
+        )
     file = "stdin" if name == "-" else name
     encoding = "utf-16" if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
     try:
@@ -158,7 +166,9 @@ def targets_in_list(
             tag, readings = in_which_language(typed, readings, language, profile)
         if not readings:
             hint = "write it as IPA: in the column target_ipa, or between slashes"
-            found.append(Problem("lexicon.unknown", f"cannot read '{typed}'", hint, file, line, symbol=typed))
+            found.append(
+                Problem("lexicon.unknown", worded("cannot read '{word}'", word=typed), hint, file, line, symbol=typed)
+            )
             out.append(Target(typed, None, "", False, "not read"))
             continue
         out += _targets(typed, readings, language, found, file, line, notation=notation, read_in=tag)
@@ -212,7 +222,7 @@ def _targets(
     if reading.problems or not reading.words:
         problems += [problem.at(file, line, column) for problem in reading.problems]
         if not reading.words:
-            message = f"'{typed}' holds no sound"
+            message = worded("'{typed}' holds no sound", typed=typed)
             problems.append(
                 Problem("suggest.no-sound", message, "write IPA between slashes", file, line, column, typed)
             )
@@ -225,15 +235,16 @@ def _targets(
     ]
     if strange or (spelled and any(char.isdigit() for char in typed) and any(map(str.isalpha, typed))):
         symbol = "".join(dict.fromkeys(strange)) or "".join(char for char in typed if char.isdigit())
-        message = f"'{symbol}' in '{typed}' was not read; the rest was"
+        message = worded("'{symbol}' in '{typed}' was not read; the rest was", symbol=symbol, typed=typed)
         problems.append(Problem("lexicon.symbol", message, "check the word", file, line, column, symbol, fatal=False))
         first = replace(first, sure=False, note="a symbol in it was not read")
     others = tuple(other.ipa for other in readings[1:])
     note = first.note
     if read_in:
-        name = {"en": "an English", "es": "a Spanish"}[read_in.split("-", maxsplit=1)[0].lower()]
-        note = f"read as {name} word ({read_in})"
-        message = f"'{typed}' was {note}, a language of this child"
+        english = read_in.split("-", maxsplit=1)[0].lower() == "en"
+        pattern = "read as an English word ({tag})" if english else "read as a Spanish word ({tag})"
+        note = worded(pattern, tag=read_in)
+        message = worded("'{typed}' was {note}, a language of this child", typed=typed, note=note)
         hint = "write it between slashes if it is meant otherwise"
         problems.append(Problem("lexicon.language", message, hint, file, line, column, typed, fatal=False))
     return [

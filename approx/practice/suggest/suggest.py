@@ -32,6 +32,7 @@ from approx.processes.simplify.ladder import Rung, ladder
 from approx.processes.simplify.nearness import apart, as_heard, sounds_like_it
 from approx.processes.simplify.simplify import Simplifier
 from approx.scoring.judging.complexity import ipc, wcm
+from approx.wording import enumerated, worded
 
 
 @cache
@@ -100,7 +101,7 @@ class Suggester:
             dropped = [target.typed for target in targets if is_dropped(target.typed, self.language)]
             targets = tuple(target for target in targets if not is_dropped(target.typed, self.language))
             if dropped:
-                said = f"left out of the telegraphic phrase: {', '.join(dropped)}"
+                said = worded("left out of the telegraphic phrase: {words}", words=enumerated(", ", dropped))
                 problems = (*problems, Problem("suggest.short", said, "without --short they are kept", fatal=False))
         words, more = self.suggestions(targets)
         forms = self.phrase_forms(words)
@@ -164,8 +165,10 @@ class Suggester:
         longest = self.simplifier.w.longest_word
         if len(adult.starts) > longest or len(adult.phones) > 4 * longest:
             hint = "give it as several words"
-            size = f"{len(adult.starts)} syllables, {len(adult.phones)} sounds"
-            message = f"'{target.typed[:40]}' has {size}: too long to be simplified as one word"
+            size = worded("{starts} syllables, {phones} sounds", starts=len(adult.starts), phones=len(adult.phones))
+            message = worded(
+                "'{typed}' has {size}: too long to be simplified as one word", typed=target.typed[:40], size=size
+            )
             problems.append(Problem("suggest.too-long", message, hint, symbol=target.typed[:40]))
             return Suggestion(
                 target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ()
@@ -174,7 +177,14 @@ class Suggester:
         note = target.note
         if not forms:
             note = "nothing of this word is sayable yet: no sounds and shapes in the inventory reach it"
-            problems.append(Problem("suggest.nothing", f"'{target.typed}': {note}", symbol=target.typed, fatal=False))
+            problems.append(
+                Problem(
+                    "suggest.nothing",
+                    worded("'{typed}': {note}", typed=target.typed, note=note),
+                    symbol=target.typed,
+                    fatal=False,
+                )
+            )
         rungs = ladder(self.simplifier, adult, start)
         shown = self.steps(rungs, target.typed)
         # the adult word of the child's other language is spelled as that is; today's forms as the page is
@@ -264,7 +274,12 @@ class Suggester:
         word = read(form, self.language).words[0]
         if not sayable(word, self.limits):
             asks = ", ".join(dict.fromkeys(" ".join(d.item) for d in demands(word.phones, word.starts, self.limits)))
-            message = f"the chosen form '{word.ipa}' for '{typed}' asks for more than the profile has: {asks}"
+            message = worded(
+                "the chosen form '{ipa}' for '{typed}' asks for more than the profile has: {asks}",
+                ipa=word.ipa,
+                typed=typed,
+                asks=asks,
+            )
             problems.append(Problem("suggest.chosen", message, "it is used all the same", symbol=typed, fatal=False))
         known = self.derived(word, adult, forms, typed)
         rest = tuple(each for each in forms if each.word.phones != word.phones)

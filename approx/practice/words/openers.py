@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from approx.practice.words.word_bank import NewThing
 from approx.practice.words.word_filters import Candidate
+from approx.wording import enumerated
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +20,7 @@ class Opener:
     @property
     def text(self) -> str:
         """What it is, in words."""
-        return " and ".join(thing.text for thing in self.things)
+        return enumerated(" and ", (thing.text for thing in self.things))
 
 
 def openers(candidates: Sequence[Candidate], most: int = 5) -> tuple[Opener, ...]:

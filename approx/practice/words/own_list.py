@@ -13,6 +13,7 @@ from approx.lexicon.rude import rude_word
 from approx.practice.suggest.input_targets import WORD_NAMES, Row, read_words, targets_in_list
 from approx.practice.words.word_bank import BankWord, bank_of, bank_word
 from approx.problems import Problem
+from approx.wording import worded
 
 OWN = "own words"
 """Category of a word that neither the list nor the bank puts in one."""
@@ -54,12 +55,17 @@ def with_own_rows(
         cells = more.get(lines.get(target.typed, 0), {})
         before = known.get(target.typed.lower())
         if target.typed in own:
-            message = f"'{target.typed}' stands in the list twice; the last one counts"
+            message = worded("'{typed}' stands in the list twice; the last one counts", typed=target.typed)
             found.append(
                 Problem("words.own-twice", message, "", file, lines.get(target.typed), symbol=target.typed, fatal=False)
             )
         if before is None and not target.sure:
-            message = f"'{target.typed}' is in no list of words and was read as {target.adult.ipa}: {target.note or 'a guess'}"
+            message = worded(
+                "'{typed}' is in no list of words and was read as {ipa}: {note}",
+                typed=target.typed,
+                ipa=target.adult.ipa,
+                note=target.note or "a guess",
+            )
             hint = "write how it is said in a column ipa"
             found.append(
                 Problem("words.guess", message, hint, file, lines.get(target.typed), symbol=target.typed, fatal=False)

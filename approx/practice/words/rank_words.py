@@ -25,6 +25,7 @@ from approx.practice.words.word_facts import NewThings, asked, cautions
 from approx.practice.words.word_filters import NO_FILTERS, Candidate, Filters
 from approx.practice.words.word_goals import Goal
 from approx.practice.words.word_weights import few_words, rank_weights
+from approx.wording import enumerated, worded
 
 
 def order_key(things: Sequence[NewThing], order: str) -> tuple[int, int]:
@@ -143,16 +144,20 @@ def _reasons(
     word: BankWord, have: int, asks: int, candidate: Candidate, met: Sequence[str], power: float
 ) -> tuple[str, ...]:
     """Why the word stands where it stands, in plain words, what counts most first."""
-    out = ["all of it is in the inventory" if not candidate.things else f"{have} of {asks} things in the inventory"]
-    out += [f"new: {thing.text}" for thing in candidate.things]
+    out = [
+        "all of it is in the inventory"
+        if not candidate.things
+        else worded("{have} of {asks} things in the inventory", have=have, asks=asks)
+    ]
+    out += [worded("new: {text}", text=thing.text) for thing in candidate.things]
     if power:
-        out.append(f"core word for a child of few words: {word.functions[0]}")
+        out.append(worded("core word for a child of few words: {functions}", functions=word.functions[0]))
     if met:
-        out.append(f"works on {', '.join(met)}")
+        out.append(worded("works on {met}", met=enumerated(", ", met)))
     if word.interest:
-        out.append(f"what this child loves: {word.interest}")
+        out.append(worded("what this child loves: {words}", words=word.interest))
     out.append(word.use_reason)
     if word.picturable:
         out.append("can be drawn")
-    out += [f"take care: {said}" for said in cautions(word)]
+    out += [worded("take care: {said}", said=said) for said in cautions(word)]
     return tuple(out)

@@ -16,6 +16,7 @@ from approx.ipa.word import Word
 from approx.practice.suggest.clashes import Clash
 from approx.practice.words.word_weights import CoreWord, core_words, needed, use_weights
 from approx.scoring.judging.complexity import ipc, wcm
+from approx.wording import enumerated, worded
 
 
 def use_of(
@@ -45,13 +46,14 @@ def use_reason(word: str, frequency: float | None, own: bool, bank: str) -> str:
     """The use of a word in plain words, with its frequency and where that was counted."""
     if own:
         return "on your own list"
-    lead = "needed all day, " if is_needed(word, bank) else ""
+    needed_all_day = ["needed all day"] if is_needed(word, bank) else []
     if frequency is None:
-        return f"{lead}no frequency known"
+        return enumerated(", ", [*needed_all_day, "no frequency known"])
     w = use_weights()
     third = (w.highest_zipf - w.lowest_zipf) / 3
-    grade = ("seldom", "sometimes", "often")[min(max(int((frequency - w.lowest_zipf) / third), 0), 2)]
-    return f"{lead}{grade} used (zipf {frequency:.1f} in adult text)"
+    grade = ("seldom used", "sometimes used", "often used")[min(max(int((frequency - w.lowest_zipf) / third), 0), 2)]
+    used = worded("{grade} (zipf {frequency} in adult text)", grade=grade, frequency=f"{frequency:.1f}")
+    return enumerated(", ", [*needed_all_day, used])
 
 
 Key = tuple[str, tuple[str, ...]]

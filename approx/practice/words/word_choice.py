@@ -26,6 +26,7 @@ from approx.practice.words.word_goals import Goal, read_goals
 from approx.practice.words.word_set import set_from
 from approx.practice.words.word_weights import Order, orders
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 SPARSE = 20
 """With fewer words than this in hand or one thing away, first steps are shown: what to bring in so that words open."""
@@ -111,7 +112,13 @@ def choose_words(profile: Profile, options: ChoiceOptions, suggester: Suggester 
         hint = "banks: en, es; your own list is enough: --own FILE"
         fatal = not (options.own or options.own_rows)
         problems.append(
-            Problem("words.no-bank", f"there is no word bank for '{language}'", hint, symbol=language, fatal=fatal)
+            Problem(
+                "words.no-bank",
+                worded("there is no word bank for '{language}'", language=language),
+                hint,
+                symbol=language,
+                fatal=fatal,
+            )
         )
     bank, found = for_this_child(bank, profile, (*options.interests, *profile.interests), language)
     problems += found
@@ -154,9 +161,13 @@ def choose_words(profile: Profile, options: ChoiceOptions, suggester: Suggester 
 
 
 def _small_set(asked: int, found: int, passed: int) -> Problem:
-    message = f"{asked} words were asked for, only {found} can be had"
+    pattern = "{asked} words were asked for, only {found} can be had"
     if passed > found:
-        message += f": the other {passed - found} would sound like one of these today, or add nothing"
+        pattern = (
+            "{asked} words were asked for, only {found} can be had: the other {others} would sound like one of these "
+            "today, or add nothing"
+        )
+    message = worded(pattern, asked=asked, found=found, others=passed - found)
     return Problem("words.few", message, "allow more that is new (--new 2) or leave a filter out", fatal=False)
 
 
@@ -207,7 +218,7 @@ def _with_pairs(word: RankedWord, pairs: Sequence[ContrastPair]) -> RankedWord:
     if not others:
         return word
     partners = tuple(dict.fromkeys(others))
-    reason = f"contrast with {', '.join(partners[:3])}"
+    reason = worded("contrast with {words}", words=enumerated(", ", partners[:3]))
     return replace(word, contrasts=partners, reasons=(*word.reasons, reason))
 
 

@@ -16,6 +16,7 @@ from approx.practice.suggest.suggest import Suggester
 from approx.practice.words.word_bank import BankWord, Key, NewThing, RankedWord
 from approx.practice.words.word_weights import caution
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 
 def asked(word: BankWord, missing: Sequence[Demand], limits: Limits) -> tuple[int, int]:
@@ -75,14 +76,14 @@ class NewThings:
         if kind == "consonant":
             kind = "sound"
             if first[1][0] in self.known:
-                kind, text = "place", f"{text}, a known sound in a new place"
+                kind, text = "place", worded("{thing}, a known sound in a new place", thing=text)
         cluster = next((key for key in with_it if key[0] == "cluster"), None)
         if cluster is not None:
-            kind, text = "cluster", f"{_in_words(cluster)} in {text}"
+            kind, text = "cluster", worded("{cluster} in {thing}", cluster=_in_words(cluster), thing=text)
         sounds = [_in_words(key) for key in with_it if key[0] == "consonant"]
         if sounds:
-            text += f", with {' and '.join(sounds)}"
-        return NewThing(kind, f"{text} (emerging)" if soft else text, keys, soft)
+            text = worded("{thing}, with {sounds}", thing=text, sounds=enumerated(" and ", sounds))
+        return NewThing(kind, worded("{thing} (emerging)", thing=text) if soft else text, keys, soft)
 
     def _carried(self, word: Word, missing: Sequence[Demand]) -> dict[Key, list[Key]]:
         """Demands that come with a new shape: its clusters of known sounds, and known sounds in the part that is new."""
@@ -119,7 +120,7 @@ class NewThings:
 def _in_words(key: Key) -> str:
     kind, item = key
     if kind == "cluster" and len(item) == 3 and item[0] == item[1]:
-        return f"{item[0]} twice in a row"
+        return worded("{item} twice in a row", item=item[0])
     return describe(Demand(*key, 0, 0))
 
 

@@ -13,6 +13,7 @@ from approx.child.demands import Demand
 from approx.practice.words.word_bank import BankWord, NewThing
 from approx.practice.words.word_goals import Goal
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,7 @@ Test = Callable[[Candidate], bool]
 
 @dataclass(frozen=True, slots=True)
 class Filters:
-    """What the clinician asked for; empty fields ask for nothing. Several entries of one field: any of them.
+    """What the clinician asked for; empty fields ask for nothing. Listing entries of one field: any of them.
 
     `most_new`: new things a word may ask for at most. `exclude`: words in small letters.
     """
@@ -101,10 +102,17 @@ def why_empty(candidates: Sequence[Candidate], filters: Filters) -> Problem:
     found = dict(without)[culprit]
     if culprit.startswith("--new "):
         return _too_much_new(left, filters.most_new)
-    hints = [f"without it: {_some(_words(found))}"] if found else []
-    hints += [f"without {name}: {_some(_words(kept))}" for name, kept in without if kept and name != culprit][:2]
-    hint = "; ".join(hints) or "several filters exclude each other: leave them out one after the other"
-    return Problem("words.none", f"{culprit} leaves none of {before} words", hint, symbol=culprit)
+    hints = [worded("without it: {words}", words=_some(_words(found)))] if found else []
+    others = [(name, kept) for name, kept in without if kept and name != culprit][:2]
+    hints += [worded("without {name}: {words}", name=name, words=_some(_words(kept))) for name, kept in others]
+    apart = "several filters exclude each other: leave them out one after the other"
+    hint = enumerated("; ", hints) if hints else apart
+    return Problem(
+        "words.none",
+        worded("{culprit} leaves none of {before} words", culprit=culprit, before=before),
+        hint,
+        symbol=culprit,
+    )
 
 
 def _too_much_new(left: Sequence[Candidate], most_new: int) -> Problem:
@@ -114,10 +122,21 @@ def _too_much_new(left: Sequence[Candidate], most_new: int) -> Problem:
     nearest = next(
         candidate for candidate in left if candidate.bank.word == alike[0] and len(candidate.things) == least
     )
-    asks = "; ".join(thing.text for thing in nearest.things)
+    asks = enumerated("; ", (thing.text for thing in nearest.things))
     allowed = "nothing new" if most_new == 0 else f"at most {most_new} new thing{'s' * (most_new != 1)}"
-    hint = f"the nearest with --new {least}: {_some(alike)} ({alike[0]} asks for {asks})"
-    return Problem("words.none", f"none of {len(left)} words has {allowed}", hint, symbol=f"--new {most_new}")
+    hint = worded(
+        "the nearest with --new {least}: {alike} ({alike2} asks for {asks})",
+        least=least,
+        alike=_some(alike),
+        alike2=alike[0],
+        asks=asks,
+    )
+    return Problem(
+        "words.none",
+        worded("none of {left} words has {allowed}", left=len(left), allowed=allowed),
+        hint,
+        symbol=f"--new {most_new}",
+    )
 
 
 def _passing(candidates: Sequence[Candidate], checks: Sequence[Test]) -> list[Candidate]:
@@ -134,8 +153,10 @@ def _words(candidates: Sequence[Candidate]) -> list[str]:
 
 def _some(words: Sequence[str], most: int = 5) -> str:
     names = list(dict.fromkeys(words))
-    more = f" and {len(names) - most} more" if len(names) > most else ""
-    return ", ".join(names[:most]) + more
+
+    shown = ", ".join(names[:most])
+    more = len(names) - most
+    return worded("{words} and {count} more", words=shown, count=more) if more > 0 else shown
 
 
 def known_values(
@@ -151,9 +172,18 @@ def known_values(
         match = next((names[form] for form in (value, f"{value}s", value.removesuffix("s")) if form in names), None)
         if match is None:
             near = get_close_matches(value, names, 3, 0.5) or [name for name in names if value[:3] in name][:3]
-            said = f"did you mean {' or '.join(near)}?" if near else f"there are: {', '.join(sorted(names))}"
+            said = (
+                worded("did you mean {near}?", near=" or ".join(near))
+                if near
+                else worded("there are: {codes}", codes=enumerated(", ", sorted(names)))
+            )
             problems.append(
-                Problem("words.unknown-value", f"{option}: '{value}' is not one of them", said, symbol=value)
+                Problem(
+                    "words.unknown-value",
+                    worded("{option}: '{value}' is not one of them", option=option, value=value),
+                    said,
+                    symbol=value,
+                )
             )
         else:
             out.append(match)
@@ -167,7 +197,7 @@ def shapes_typed(typed: Sequence[str]) -> tuple[tuple[str, ...], tuple[Problem, 
     for value in (part.strip() for text in typed for part in text.split(",")):
         shape = value.upper().replace("-", ".").strip(".")
         if value and (set(shape) - set("CV.") or "V" not in shape):
-            message = f"--shape: '{value}' is not a shape"
+            message = worded("--shape: '{value}' is not a shape", value=value)
             problems.append(
                 Problem("words.shape", message, "write C for a consonant, V for a vowel: CVC, CV.CV", symbol=value)
             )

@@ -19,6 +19,7 @@ from approx.ipa.word import UNIDENTIFIED, Word
 from approx.practice.words.word_bank import BankWord, Key
 from approx.practice.words.word_weights import typed_sounds
 from approx.problems import Problem
+from approx.wording import worded
 
 _PLACES = {
     **{name: name for name in POSITIONS},
@@ -128,7 +129,7 @@ def _read(text: str, language: str, option: str, problems: list[Problem]) -> Goa
     sound = typed.strip("/[]")
     if sound in typed_sounds():
         meant = typed_sounds()[sound]
-        message = f"{option}: '{sound}' was read as {meant}"
+        message = worded("{option}: '{sound}' was read as {meant}", option=option, sound=sound, meant=meant)
         problems.append(Problem("words.spelled-sound", message, "IPA is surer", symbol=sound, fatal=False))
         sound = meant
     reading = read(sound, language)
@@ -139,14 +140,28 @@ def _read(text: str, language: str, option: str, problems: list[Problem]) -> Goa
         known = _process(text, option, [])
         if known is None:
             hint = 'write a sound in IPA ("k final"), a cluster ("sp initial"), a shape ("CVC"), "3 syllables" or a process'
-            problems.append(Problem("words.goal", f"{option}: '{text}' is none of these", hint, symbol=text))
+            problems.append(
+                Problem(
+                    "words.goal",
+                    worded("{option}: '{text}' is none of these", option=option, text=text),
+                    hint,
+                    symbol=text,
+                )
+            )
         return known
     problems += [problem for problem in reading.problems if not problem.fatal]
     if vowels[0] and place:
         problems.append(
-            Problem("words.vowel-place", f"{option}: vowels are taken in any place", symbol=text, fatal=False)
+            Problem(
+                "words.vowel-place",
+                worded("{option}: vowels are taken in any place", option=option),
+                symbol=text,
+                fatal=False,
+            )
         )
         place = ""
+    if place:
+        text = worded("{sounds} {position}", sounds=typed, position=words[-1].lower())
     return Goal(text, "vowel" if vowels[0] else "sound" if len(phones) == 1 else "cluster", phones, place)
 
 
@@ -158,6 +173,13 @@ def _process(text: str, option: str, problems: list[Problem]) -> Goal | None:
     if found is not None:
         return Goal(text, "process", (found.name,))
     near = get_close_matches(text.lower(), [process.name for process in rules.processes], 2, 0.5)
-    hint = f"did you mean {' or '.join(near)}?" if near else "`approx list processes` names them"
-    problems.append(Problem("words.goal", f"{option}: no process or sound is called '{text}'", hint, symbol=text))
+    hint = worded("did you mean {near}?", near=" or ".join(near)) if near else "`approx list processes` names them"
+    problems.append(
+        Problem(
+            "words.goal",
+            worded("{option}: no process or sound is called '{text}'", option=option, text=text),
+            hint,
+            symbol=text,
+        )
+    )
     return None

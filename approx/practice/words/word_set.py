@@ -29,6 +29,7 @@ from approx.practice.words.word_facts import cautions, said_today
 from approx.practice.words.word_filters import NO_FILTERS, Filters
 from approx.practice.words.word_goals import Goal
 from approx.practice.words.word_weights import SetWeights, set_weights
+from approx.wording import enumerated, worded
 
 _HI, _LO, _BACK = FEATURES.index("hi"), FEATURES.index("lo"), FEATURES.index("back")
 FADING = (
@@ -405,21 +406,46 @@ def _reasons(members: Sequence[Member]) -> tuple[str, ...]:
     """What the set as a whole has, in plain words."""
 
     def kinds(part: str) -> list[str]:
-        return list(dict.fromkeys(str(kind[1]) for each in members for kind in each.kinds if kind[0] == part))
+        return list(
+            dict.fromkeys(
+                kind[1] if isinstance(kind[1], str) else str(kind[1])
+                for each in members
+                for kind in each.kinds
+                if kind[0] == part
+            )
+        )
 
     w = set_weights()
     vowels, new, goals = kinds("vowels"), kinds("new_kinds"), kinds("goals")
-    out = [f"{len(vowels)} different vowel{'s' * (len(vowels) != 1)} in the stressed syllable: {' '.join(vowels)}"]
-    out.append(f"{len(kinds('movements'))} different movements between places and vowels")
-    out.append(f"shapes: {', '.join(kinds('shapes'))}; places they begin at: {', '.join(kinds('places'))}")
-    out.append(f"new: {'; '.join(new)}" if new else "nothing new: every word is in the inventory")
+    out: list[str] = [
+        worded("{count} different vowel in the stressed syllable: {vowels}", count=1, vowels=vowels[0])
+        if len(vowels) == 1
+        else worded(
+            "{count} different vowels in the stressed syllable: {vowels}", count=len(vowels), vowels=" ".join(vowels)
+        ),
+        worded("{count} different movements between places and vowels", count=len(kinds("movements"))),
+    ]
+    out.append(
+        worded(
+            "shapes: {shapes}; places they begin at: {places}",
+            shapes=enumerated(", ", kinds("shapes")),
+            places=enumerated(", ", ("a vowel" if place == "none" else place for place in kinds("places"))),
+        )
+    )
+    out.append(
+        worded("new: {things}", things=enumerated("; ", new)) if new else "nothing new: every word is in the inventory"
+    )
     if goals:
-        out.append(f"works on: {', '.join(goals)}")
+        out.append(worded("works on: {goals}", goals=enumerated(", ", goals)))
     if uses := kinds("functions"):
-        out.append(f"to {', '.join(uses)}")
+        out.append(worded("to {uses}", uses=enumerated(", ", uses)))
     if loved := [each.word.word for each in members if each.word.bank.interest]:
-        out.append(f"what this child loves: {', '.join(loved)}")
+        out.append(worded("what this child loves: {words}", words=enumerated(", ", loved)))
     alike = [(a, b) for a, b in combinations(members, 2) if pair_cost(a, b, w)[0] in ("alike", "same_word")]
-    pairs = ", ".join(f"{a.word.word} and {b.word.word}" for a, b in alike)
-    out.append(f"sound alike today, no better words were left: {pairs}" if alike else "no two sound alike today")
+    pairs = enumerated(", ", (worded("{word} and {word2}", word=a.word.word, word2=b.word.word) for a, b in alike))
+    out.append(
+        worded("sound alike today, no better words were left: {pairs}", pairs=pairs)
+        if alike
+        else "no two sound alike today"
+    )
     return tuple(out)

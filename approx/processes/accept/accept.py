@@ -23,7 +23,7 @@ sounds in a row: the second would have lost the neighbour its own context asks f
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Generator, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
@@ -38,7 +38,7 @@ from approx.processes.accept.accept_rules import AccentSet, accent_of, load_acce
 from approx.processes.engine.apply import apply_at
 from approx.processes.engine.form import Form, form_of
 from approx.processes.rules.rule import Rule
-from approx.scoring.alignment.align import FormPair, Link, Linker, as_aimed, one_by_one
+from approx.scoring.alignment.align import Link, Linker, as_aimed, one_by_one
 
 
 class Place(NamedTuple):
@@ -218,6 +218,20 @@ class Variants:
     def __init__(self, target: Word, found: tuple[Place, ...], tag: str) -> None:
         self.target, self.places, self._tag = target, found, tag
         self._known: dict[tuple[int, ...], Accepted] = {}
+        self._ones: dict[tuple[int, ...], _Chosen] = {}
+        self._subsets: dict[tuple[int, ...], Sequence[tuple[_Chosen, Word]]] = {}
+
+    def one(self, chosen: _Chosen) -> _Chosen:
+        """The same places, one object for all pairs that have them."""
+        return self._ones.setdefault(tuple(map(id, chosen)), chosen) if chosen else ()
+
+    def subsets(self, fit: _Chosen) -> Sequence[tuple[_Chosen, Word]]:
+        """Every set of some places that can be used together, smaller ones first, none left out but the empty one; each
+        with its form."""
+        key = tuple(map(id, fit))
+        if key not in self._subsets:
+            self._subsets[key] = [(chosen, self.form(chosen)) for chosen in combined(fit) if chosen]
+        return self._subsets[key]
 
     def accepted(self, chosen: Sequence[Place]) -> Accepted:
         """The form with some of the places changed, from left to right."""
@@ -267,56 +281,45 @@ def nearest_accepted(target: Word, produced: Word, accents: AccentSet, gloss: st
     return nearest_of_many([(variants_of(target, accents, gloss), produced)])[0]
 
 
-_AT_ONCE = 8192
+_AT_ONCE = 1 << 15
 
 
-def nearest_of_many(asked: Sequence[tuple[Variants, Word]], linker: Linker = one_by_one) -> list[Accepted]:
+Asked = tuple["Variants", Word]
+"""An adult form with its variants, and what was said."""
+_Chosen = tuple[Place, ...]
+
+
+def nearest_of_many(asked: Sequence[Asked], linker: Linker = one_by_one) -> list[Accepted]:
     """The same for many pairs, in order; `linker` aligns many forms at once."""
     out: list[Accepted] = []
     for start in range(0, len(asked), _AT_ONCE):
-        out += _side_by_side([_nearest(*pair) for pair in asked[start : start + _AT_ONCE]], linker)
+        out += _nearest(asked[start : start + _AT_ONCE], linker)
     return out
 
 
-_Search = Generator[Sequence[FormPair], Sequence[Sequence[Link]], Accepted]
-"""A search for one production: asks for the links of some pairs of forms, is told them, and ends with what it found."""
-
-
-def _side_by_side(searches: Sequence[_Search], linker: Linker) -> list[Accepted]:
-    """What each search finds; in every round the pairs that all of them ask for are aligned together."""
-    found: dict[int, Accepted] = {}
-    told: list[tuple[int, _Search, Sequence[Sequence[Link]] | None]] = [
-        (at, each, None) for at, each in enumerate(searches)
-    ]
-    while told:
-        waiting: list[tuple[int, _Search, int]] = []
-        pairs: list[FormPair] = []
-        for at, search, links in told:
-            try:
-                wanted = next(search) if links is None else search.send(links)
-            except StopIteration as end:
-                found[at] = end.value
-                continue
-            waiting.append((at, search, len(wanted)))
-            pairs += wanted
-        made, told, first = linker(pairs) if pairs else (), [], 0
-        for at, search, number in waiting:
-            told.append((at, search, made[first : first + number]))
-            first += number
-    return [found[at] for at in range(len(searches))]
-
-
-def _nearest(variants: Variants, produced: Word) -> _Search:
-    target = variants.target
-    text = "".join(produced.phones)
-    fit = tuple([place for place in variants.places if place.text in text])
-    if not fit or not text or produced.phones == target.phones:
-        return variants.accepted(())
-    chosen = _spelling(target.phones, produced.phones, fit)
-    if chosen is None:
-        chosen = yield from _closest(variants, produced, fit)
-        chosen = yield from _reached(variants, produced, chosen)
-    return variants.accepted(chosen)
+def _nearest(asked: Sequence[Asked], linker: Linker) -> list[Accepted]:
+    """The same, all at once. What a pair needs in between is held in lists of all pairs, not in an object each."""
+    chosen: list[_Chosen] = [()] * len(asked)
+    searched: list[int] = []
+    fits: list[_Chosen] = []
+    for at, (variants, produced) in enumerate(asked):
+        target, text = variants.target, "".join(produced.phones)
+        fit = variants.one(tuple([place for place in variants.places if place.text in text]))
+        if not fit or not text or produced.phones == target.phones:
+            continue
+        spelled = _spelling(target.phones, produced.phones, fit)
+        if spelled is None:
+            searched.append(at)
+            fits.append(fit)
+        else:
+            chosen[at] = spelled
+    for at, best in zip(searched, _closest([asked[at] for at in searched], fits, linker)):
+        chosen[at] = best
+    doubted = [at for at in searched if not all(place.phones for place in chosen[at])]
+    links = linker([(asked[at][0].form(chosen[at]), asked[at][1]) for at in doubted])
+    for at, made in zip(doubted, links):
+        chosen[at] = _reached(*asked[at], chosen[at], made)
+    return [variants.accepted(best) for (variants, _), best in zip(asked, chosen)]
 
 
 class AcceptedForm(NamedTuple):
@@ -396,58 +399,62 @@ class _SideBySide:
         return out
 
 
-_Choice = Generator[Sequence[FormPair], Sequence[Sequence[Link]], tuple[Place, ...]]
-
-
-def _closest(variants: Variants, produced: Word, fit: Sequence[Place]) -> _Choice:
-    """Places that leave the fewest unequal links; only those at or beside an unequal link are tried.
+def _closest(asked: Sequence[Asked], fits: Sequence[_Chosen], linker: Linker) -> list[_Chosen]:
+    """For each pair the places that leave the fewest unequal links; only those at or beside an unequal link are tried.
 
     Of up to `_FEW` places every set is tried; of more, one is added at a time while it helps.
     """
-    target = variants.target
-    (made,) = yield [(target, produced)]
-    meant, said = target.phones, produced.phones
+    best: list[_Chosen] = [()] * len(asked)
+    near: list[_Chosen] = []
+    least: list[int] = []
+    for (variants, produced), fit, made in zip(
+        asked, fits, linker([(variants.target, produced) for variants, produced in asked])
+    ):
+        found, unequal = _near(variants, produced, fit, made)
+        near.append(found)
+        least.append(unequal)
+    tried = [at for at, fit in enumerate(near) if fit]
+    while tried:
+        sets = [_sets(asked[at][0], near[at], best[at]) for at in tried]
+        forms = [(form, asked[at][1]) for at, each in zip(tried, sets) for _, form in each if form.phones]
+        links = iter(linker(forms))
+        better: list[int] = []
+        for at, each in zip(tried, sets):
+            target, produced = asked[at][0].target, asked[at][1]
+            for places_used, form in each:
+                # with nothing left of the form, every sound is unequal
+                left = unequal_links(next(links), form, produced) if form.phones else len(target.phones) + 1
+                if left < least[at]:
+                    least[at], best[at] = left, places_used
+                    better.append(at)
+        tried = [at for at in dict.fromkeys(better) if len(near[at]) > _FEW]
+    return best
+
+
+def _near(variants: Variants, produced: Word, fit: _Chosen, made: Sequence[Link]) -> tuple[_Chosen, int]:
+    """The places at or beside an unequal link, and how many links are unequal."""
+    meant, said = variants.target.phones, produced.phones
     unequal = [number for number, (i, j) in enumerate(made) if i is None or j is None or meant[i] != said[j]]
     near = {made[at][0] for number in unequal for at in (number - 1, number, number + 1) if 0 <= at < len(made)}
-    fit = [place for place in fit if not near.isdisjoint(range(place.start, place.end + (place.start == place.end)))]
-    best: tuple[Place, ...] = ()
-    least = len(unequal)
+    found = [place for place in fit if not near.isdisjoint(range(place.start, place.end + (place.start == place.end)))]
+    return variants.one(tuple(found)), len(unequal)
+
+
+def _sets(variants: Variants, fit: _Chosen, best: _Chosen) -> Sequence[tuple[_Chosen, Word]]:
+    """Sets of places to be tried next, those of fewest places first, each with the form that it makes."""
     if len(fit) <= _FEW:
-        sets = [chosen for chosen in combined(fit) if chosen]
-        found = yield from _least(variants, produced, sets)
-        return found[1] if found and found[0] < least else best
-    while True:
-        grown = [
-            tuple(sorted((*best, place), key=lambda each: (each.start, each.end))) for place in fit if place not in best
-        ]
-        found = yield from _least(variants, produced, list(filter(together, grown)))
-        if not found or found[0] >= least:
-            return best
-        least, best = found
+        return variants.subsets(fit)
+    grown = [
+        tuple(sorted((*best, place), key=lambda each: (each.start, each.end))) for place in fit if place not in best
+    ]
+    return [(chosen, variants.form(chosen)) for chosen in grown if together(chosen)]
 
 
-def _least(
-    variants: Variants, produced: Word, sets: Sequence[tuple[Place, ...]]
-) -> Generator[Sequence[FormPair], Sequence[Sequence[Link]], tuple[int, tuple[Place, ...]] | None]:
-    """Of some sets of places the first with the fewest unequal links, after their number; None of none."""
-    if not sets:
-        return None
-    forms = [variants.form(chosen) for chosen in sets]
-    links = iter((yield [(form, produced) for form in forms if form.phones]))
-    silent = len(variants.target.phones) + 1
-    left = [unequal_links(next(links), form, produced) if form.phones else silent for form in forms]
-    fewest = min(left)
-    return fewest, sets[left.index(fewest)]
-
-
-def _reached(variants: Variants, produced: Word, chosen: tuple[Place, ...]) -> _Choice:
+def _reached(variants: Variants, produced: Word, chosen: _Chosen, links: Sequence[Link]) -> _Chosen:
     """The places without those that excuse more than they say: a vowel left off beside a sound that was lost too
     (*ˈbɹɑkəli* [ˈbɑti] is no *broccli*), a last sound left off before a word that does not begin with its own sound
-    (*big goat* [bɪ doʊt])."""
-    if all(place.phones for place in chosen):
-        return chosen
+    (*big goat* [bɪ doʊt]). `links`: of the form with these places."""
     target, form = variants.target, variants.form(chosen)
-    (links,) = yield [(form, produced)]
     said = {i for i, j in links if i is not None and j is not None}
     right = {i for i, j in links if i is not None and _equal((i, j), form, produced)}
     kept: list[Place] = []
@@ -506,18 +513,24 @@ class Accents:
         self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker = one_by_one
     ) -> list[Accepted]:
         """The same for many (target, produced, gloss), in order; `linker` aligns many forms at once."""
-        known: dict[int, _Target] = {}  # by identity: the forms are held by `asked`
+        targets = [target for target, _, _ in asked]
+        said = [as_aimed(target, produced) for target, produced, _ in asked]
+        return self._nearest(targets, said, [gloss for _, _, gloss in asked], language, linker)
+
+    def _nearest(
+        self, targets: Sequence[Word], said: Sequence[Word], glosses: Sequence[str], language: str, linker: Linker
+    ) -> list[Accepted]:
+        known: dict[int, _Target] = {}  # by identity: the forms are held by `targets`
         variants: dict[tuple[int, str], Variants] = {}
         out: list[Accepted | None] = []
         search: list[tuple[Variants, Word]] = []
         unchanged: dict[int, Accepted] = {}
-        for target, produced, gloss in asked:
+        for target, produced, gloss in zip(targets, said, glosses):
             number = id(target)
             found = known.get(number)
             if found is None:
                 found = known[number] = self._target(target, language)
                 unchanged[number] = Accepted(target)
-            produced = as_aimed(target, produced)
             if not _has_changes(found, produced):
                 out.append(unchanged[number])
                 continue
@@ -529,13 +542,18 @@ class Accents:
         rest = iter(nearest_of_many(search, linker))
         return [next(rest) if one is None else one for one in out]
 
-    def others(self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker) -> list[Sequence[Word]]:
-        """The same as scoring takes it: no form where the target itself is nearest."""
+    def others(
+        self, targets: Sequence[Word], said: Sequence[Word], glosses: Sequence[str], language: str, linker: Linker
+    ) -> list[Sequence[Word]]:
+        """The same as scoring takes it, of what was said with its sounds told apart (`as_aimed`): no form where the target
+        itself is nearest."""
         out: list[Sequence[Word]] = []
-        for (target, _, _), found in zip(asked, self.accepted_of_many(asked, language, linker)):
-            same = found.word.phones == target.phones
-            out.append(() if same else (found.word,))
-            cautions = () if same else dict.fromkeys(change.caution for change in found.changes if change.caution)
+        for target, found in zip(targets, self._nearest(targets, said, glosses, language, linker)):
+            if not found.changes or found.word.phones == target.phones:
+                out.append(())
+                continue
+            out.append((found.word,))
+            cautions = dict.fromkeys(change.caution for change in found.changes if change.caution)
             if cautions:
                 self.cautions[found.word.ipa] = tuple(cautions)
         return out

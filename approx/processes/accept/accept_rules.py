@@ -18,6 +18,7 @@ from approx.problems import Problem
 from approx.processes.engine.apply import fits_beside
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import read_rules
+from approx.wording import enumerated, worded
 
 ALWAYS = ("allophones", "casual")
 """Right in every child of the language, whatever the accent."""
@@ -109,15 +110,25 @@ def _load(names: tuple[str, ...], language: str, always: tuple[str, ...], own: P
         if name in known:
             files += known[name]
         else:
-            problems.append(Problem("accents.name", f"no accent '{name}'", _hint(name, accent_names(own)), symbol=name))
+            problems.append(
+                Problem(
+                    "accents.name", worded("no accent '{name}'", name=name), _hint(name, accent_names(own)), symbol=name
+                )
+            )
     primary = language.lower().replace("_", "-").split("-")[0]
     found: dict[str, Rule] = {}
     for path in files:
         for rule in read_rules(path, (_PROCESS,), problems):
             if rule.id in found:
                 before = found[rule.id]
-                hint = f"the first is in {before.file} on line {before.line}; give each rule its own id"
-                problems.append(Problem("rules.id", f"rule '{rule.id}' is written twice", hint, str(path), rule.line))
+                hint = worded(
+                    "the first is in {file} on line {line}; give each rule its own id",
+                    file=before.file,
+                    line=before.line,
+                )
+                problems.append(
+                    Problem("rules.id", worded("rule '{id}' is written twice", id=rule.id), hint, str(path), rule.line)
+                )
             elif rule.language in ("", primary):
                 found[rule.id] = rule
     rules = tuple(sorted(found.values(), key=lambda rule: (rule.cost, rule.id)))
@@ -141,4 +152,6 @@ def _hint(name: str, known: tuple[str, ...]) -> str:
     words = {word for word in name.split("-") if len(word) > 2 and word not in ("english", "spanish", "american")}
     near = [each for each in known if each.startswith(name) or any(word in each for word in words)]
     near += [each for each in get_close_matches(name, known, 3, 0.6) if each not in near]
-    return ("did you mean " + " or ".join(near[:8]) if near else "accents: " + ", ".join(known)) + "?" * bool(near)
+    if near:
+        return worded("did you mean {near}?", near=enumerated(" or ", near[:8]))
+    return worded("accents: {known}", known=", ".join(known))

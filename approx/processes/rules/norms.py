@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from approx.datafiles import rules_path
+from approx.wording import worded
 
 _MOST_CHILDREN = ("three_quarters_months", "nine_tenths_months", "band_low_months", "band_high_months")
 LANGUAGES = {"en": "English", "es": "Spanish"}
@@ -46,7 +47,7 @@ class NormRow:
     @property
     def short_source(self) -> str:
         """Authors and year, with the mark that the work was not read where that is so."""
-        return self.work + (" (from memory)" if self.provenance == "from memory" else "")
+        return worded("{work} (from memory)", work=self.work) if self.provenance == "from memory" else self.work
 
     @property
     def counts(self) -> bool:

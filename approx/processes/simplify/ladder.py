@@ -30,6 +30,7 @@ from approx.processes.simplify.partial_form import (
     well_formed,
 )
 from approx.processes.simplify.simplify import Simplifier
+from approx.wording import enumerated, worded
 
 IN_THE_INVENTORY = "sounds and shapes already in the inventory"
 
@@ -295,7 +296,11 @@ def _words(keys: tuple[Key, ...]) -> str:
     for item in clusters:
         run = "".join(item[:-1])
         new = [sound for sound in dict.fromkeys(sounds) if sound in item[:-1]]
-        parts.append(f"{' and '.join(new)} in the cluster {run}" if new else f"the cluster {run}")
+        parts.append(
+            worded("{sound} in the cluster {sounds}", sound=enumerated(" and ", new), sounds=run)
+            if new
+            else worded("the cluster {sound}", sound=run)
+        )
         inside |= set(new)
     rest = [
         key
@@ -305,7 +310,7 @@ def _words(keys: tuple[Key, ...]) -> str:
         or key[0] == "shape"
         and not clusters
     ]
-    return ", ".join([*parts, *map(_word, rest)])
+    return enumerated(", ", [*parts, *map(_word, rest)])
 
 
 def _word(key: Key) -> str:

@@ -8,6 +8,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import IO, Any
 
+from approx.wording import worded
+
 PART = ".part"
 """Ending of a copy that is not whole yet, before the number of the program that writes it."""
 
@@ -41,7 +43,7 @@ def copy_to_take(path: Path) -> str:
     copy = last_copy(path)
     if copy is None:
         return "keep it; there is no copy beside it, so look in your own backups"
-    return f"keep it; the last copy is {copy.name}, and the desk can put it in its place"
+    return worded("keep it; the last copy is {name}, and the desk can put it in its place", name=copy.name)
 
 
 def write_copy(path: Path, copy: Path, connect: Callable[[Path], Any]) -> bool:

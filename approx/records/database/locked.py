@@ -19,6 +19,7 @@ from approx.records.database.copies import copies, erase, zero
 from approx.records.database.opening import NEW
 from approx.records.database.refusals import RefusalError, answered, database_problem, refusal
 from approx.records.database.store import Store
+from approx.wording import worded
 
 SHORTEST = 8
 
@@ -30,7 +31,7 @@ class Lock(Store):
     def set_passphrase(self, new: str) -> None:
         """Lock the file with a passphrase, or change the one it has. Refused while another window has it open."""
         if len(new) < SHORTEST or "\x00" in new:
-            message = f"a passphrase has at least {SHORTEST} characters"
+            message = worded("a passphrase has at least {shortest} characters", shortest=SHORTEST)
             raise refusal("passphrase", message, "several words are easy to keep in mind; nobody can bring it back")
         self._rewrite(new)
 

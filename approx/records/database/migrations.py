@@ -24,6 +24,7 @@ from sqlalchemy import Connection, Engine
 from approx.problems import Problem
 from approx.records.database.copies import write_copy
 from approx.records.database.refusals import refusal
+from approx.wording import worded
 
 
 def _form_in_trials(connection: Connection) -> None:
@@ -83,8 +84,8 @@ def bring_up(engine: Engine, path: Path, connect: Callable[[Path], Any]) -> tupl
             connection.exec_driver_sql(f"PRAGMA user_version = {number + 1}")
         if connection.exec_driver_sql("PRAGMA foreign_key_check").fetchone():
             message = "the file could not be brought up to date; it is as it was"
-            raise refusal("migration", message, f"a copy is {copy.name}")
-    message = f"the file was brought up to date; a copy of how it was is {copy.name}"
+            raise refusal("migration", message, worded("a copy is {name}", name=copy.name))
+    message = worded("the file was brought up to date; a copy of how it was is {name}", name=copy.name)
     return (Problem("records.migrated", message, "delete the copy when all is well", fatal=False),)
 
 

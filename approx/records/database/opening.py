@@ -18,6 +18,7 @@ from approx.records.database.copies import copy_to_take
 from approx.records.database.migrations import bring_up
 from approx.records.database.refusals import RefusalError, refusal
 from approx.records.database.schema import APPLICATION_ID, METADATA, VERSION
+from approx.wording import worded
 
 NAME = "caseload.sqlite"
 SETTING = "APPROX_DESK"
@@ -40,7 +41,9 @@ def caseload_path(file: Path | None = None) -> Path:
 NEW = ".new"
 """Ending of the file that a change of the passphrase writes."""
 
-_HEAD = b"SQLite format 3\0"
+_HEAD, _PAGE = b"SQLite format 3\0", 4096
+_FEWEST_RANDOM = 200
+"""Different bytes in a page of an encrypted file, at the least: 4,096 draws among 256 leave out hardly one."""
 _NOT_READ = ("not a database", "malformed", "encrypted")
 
 
@@ -49,7 +52,7 @@ def opened(path: Path, passphrase: str | None) -> tuple[Engine, tuple[Problem, .
     if passphrase is not None and (not passphrase or "\x00" in passphrase):
         raise refusal("passphrase", "an empty passphrase locks nothing", "type one, or open without")
     if path.is_dir():
-        raise refusal("file", f"'{path.name}' is a folder", "name a file")
+        raise refusal("file", worded("'{name}' is a folder", name=path.name), "name a file")
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     for left in path.parent.glob(f"{path.name}{NEW}*"):  # by a change of the passphrase that was cut off
         left.unlink()
@@ -65,7 +68,10 @@ def opened(path: Path, passphrase: str | None) -> tuple[Engine, tuple[Problem, .
         if not any(words in str(error.orig) for words in _NOT_READ):
             raise
         if passphrase is not None:
-            hint = f"look at capitals and blanks; if it is the right one, the file is damaged: {copy_to_take(path)}"
+            hint = worded(
+                "look at capitals and blanks; if it is the right one, the file is damaged: {path}",
+                path=copy_to_take(path),
+            )
             raise refusal("wrong_passphrase", "the passphrase does not fit", hint) from None
         raise _damaged(path) from None
     except BaseException:
@@ -85,11 +91,14 @@ def _right_kind(path: Path, passphrase: str | None) -> None:
     if _plain(path):
         if passphrase is not None:
             raise refusal("not_locked", "the file has no passphrase", "open it without one")
-    elif _begins_plain(path):
+        return
+    page = _first_page(path)
+    encrypted = len(set(page)) >= _FEWEST_RANDOM
+    if page.startswith(_HEAD) or (not encrypted and b"\0" in page):
         raise _damaged(path)
-    elif path.stat().st_size % 4096:  # an encrypted file is whole pages
-        raise refusal("not_caseload", f"'{path.name}' is not a caseload", "choose another file")
-    elif passphrase is None:
+    if path.stat().st_size % _PAGE or not encrypted:  # an encrypted file is whole pages
+        raise refusal("not_caseload", worded("'{name}' is not a caseload", name=path.name), "choose another file")
+    if passphrase is None:
         raise refusal("locked", "the file is locked with a passphrase", "type the passphrase")
 
 
@@ -109,8 +118,9 @@ def _plain(path: Path) -> bool:
 _LOOKED_AT: dict[tuple[int, int], int] = {}
 
 
-def _begins_plain(path: Path) -> bool:
-    """True for a file that begins as every SQLite file without a passphrase does, though SQLite cannot read it.
+def _first_page(path: Path) -> bytes:
+    """The beginning of a file that SQLite cannot read: its usual first bytes, if it is damaged further down; noise, if it is
+    encrypted; anything else where its beginning is what was damaged, or where it is no caseload.
 
     Closing a file takes away all locks that this program has on it, so the one looked at stays open, once for each file.
     """
@@ -119,16 +129,16 @@ def _begins_plain(path: Path) -> bool:
     if descriptor is None:
         descriptor = os.open(path, os.O_RDONLY)
     os.lseek(descriptor, 0, os.SEEK_SET)
-    head = os.read(descriptor, len(_HEAD))
+    page = os.read(descriptor, _PAGE)
     if os.name == "nt":  # locks do not go there, and an open file could not be replaced
         os.close(descriptor)
     else:
         _LOOKED_AT[found.st_dev, found.st_ino] = descriptor
-    return head == _HEAD
+    return page
 
 
 def _damaged(path: Path) -> RefusalError:
-    return refusal("damaged", f"'{path.name}' is damaged", copy_to_take(path))
+    return refusal("damaged", worded("'{name}' is damaged", name=path.name), copy_to_take(path))
 
 
 def _up_to_date(engine: Engine, connector: Connector) -> tuple[Problem, ...]:
@@ -136,9 +146,15 @@ def _up_to_date(engine: Engine, connector: Connector) -> tuple[Problem, ...]:
         application, version = _marks(connection)
         tables = connection.exec_driver_sql("SELECT count(*) FROM sqlite_master").scalar()
     if application != APPLICATION_ID and tables:
-        raise refusal("not_caseload", f"'{connector.path.name}' is another program's file", "choose another file")
+        raise refusal(
+            "not_caseload",
+            worded("'{name}' is another program's file", name=connector.path.name),
+            "choose another file",
+        )
     if version > VERSION:
-        message = f"the file is of version {version}, this program knows up to {VERSION}"
+        message = worded(
+            "the file is of version {version}, this program knows up to {version2}", version=version, version2=VERSION
+        )
         raise refusal("newer", message, "install a newer approx")
     if not tables:
         with engine.connect().execution_options(**WRITE) as connection, connection.begin():

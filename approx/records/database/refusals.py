@@ -14,6 +14,7 @@ from typing import ParamSpec, TypeVar
 
 from approx.problems import Problem
 from approx.records.database.rows import Conflict, Refused, Row
+from approx.wording import worded
 
 LEAST_ROOM = 100_000
 """Bytes: the index of the log alone takes 32 kB."""
@@ -77,7 +78,7 @@ def disk_problem(error: OSError) -> Problem:
         return database_problem("full")
     if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return database_problem("readonly")
-    message = f"the disk says: {error.strerror or 'no'}"
+    message = worded("the disk says: {strerror}", strerror=error.strerror or "no")
     return Problem("records.disk", message, "nothing was changed; look at the disk and its rights")
 
 

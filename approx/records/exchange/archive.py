@@ -22,6 +22,7 @@ from approx.records.database.schema import VERSION
 from approx.records.exchange.export import BOOK_NAME, JSON_NAME, WORDS_NAME
 from approx.records.exchange.portable import FORMAT, TABLES, PlainColumn
 from approx.samples.files.write import unguarded
+from approx.wording import enumerated, worded
 
 MOST_BYTES, MOST_JSON, MOST_MEMBERS, SMALL, TIGHTEST = 2_000_000_000, 60_000_000, 64, 1_000_000, 100
 """Bytes of all tables together; bytes of a JSON file, which is held in memory; members; a member above SMALL bytes is
@@ -86,22 +87,28 @@ class Archive:
     def _from_json(self) -> dict[str, tuple[list[str], list[Row]]]:
         member = self._members[JSON_NAME]
         if member.file_size > MOST_JSON:
-            raise refusal("bomb", f"{JSON_NAME} alone is too large to be read", "put the CSV files beside it")
+            raise refusal(
+                "bomb",
+                worded("{json_name} alone is too large to be read", json_name=JSON_NAME),
+                "put the CSV files beside it",
+            )
         with self._zip.open(member) as packed:
             content = _Bounded(packed, member).read()
         try:
             return _tables(json.loads(content.decode("utf-8-sig")))
         except UnicodeDecodeError:
-            raise refusal("encoding", f"{JSON_NAME} is not UTF-8 text", _AGAIN) from None
+            raise refusal("encoding", worded("{json_name} is not UTF-8 text", json_name=JSON_NAME), _AGAIN) from None
         except (ValueError, RecursionError):
-            raise refusal("no_export", f"{JSON_NAME} is not an export of a caseload", _AGAIN) from None
+            raise refusal(
+                "no_export", worded("{json_name} is not an export of a caseload", json_name=JSON_NAME), _AGAIN
+            ) from None
 
 
 @contextmanager
 def opened_archive(source: Path | bytes | IO[bytes]) -> Iterator[Archive]:
     """The archive in a file or in bytes, for as long as it is read. Raises `RefusalError`, OSError."""
     if isinstance(source, Path) and not source.is_file():
-        raise refusal("file", f"there is no file '{source.name}'", "look at its name and its folder")
+        raise refusal("file", worded("there is no file '{name}'", name=source.name), "look at its name and its folder")
     place = io.BytesIO(source) if isinstance(source, bytes) else source
     try:
         with zipfile.ZipFile(place) as zipped:
@@ -111,7 +118,7 @@ def opened_archive(source: Path | bytes | IO[bytes]) -> Iterator[Archive]:
     except RefusalError:
         raise
     except _DAMAGED as error:
-        hint = "it may have been cut off on the way; " + _AGAIN
+        hint = enumerated("; ", ("it may have been cut off on the way", _AGAIN))
         raise refusal("no_zip", "the file is no zip, or a damaged one", hint) from error
 
 
@@ -137,7 +144,7 @@ def _members(archive: zipfile.ZipFile) -> tuple[Mapping[str, zipfile.ZipInfo], t
     found: dict[str, zipfile.ZipInfo] = {}
     remarks = []
     if len(archive.infolist()) > MOST_MEMBERS:
-        raise refusal("zip", f"more than {MOST_MEMBERS} files in the zip", _AGAIN)
+        raise refusal("zip", worded("more than {most_members} files in the zip", most_members=MOST_MEMBERS), _AGAIN)
     for member in archive.infolist():
         name = member.filename
         # the name as it is written, for the library cuts it at a zero and turns the slashes
@@ -148,7 +155,7 @@ def _members(archive: zipfile.ZipFile) -> tuple[Mapping[str, zipfile.ZipInfo], t
             raise refusal("zip", "the zip has a password", "unpack it and pack it again without")
         found[name] = member
         if name not in (JSON_NAME, BOOK_NAME, WORDS_NAME) and name.removesuffix(".csv") not in TABLES:
-            message = f"'{name[:60]}' in the zip is not read"
+            message = worded("'{name}' in the zip is not read", name=name[:60])
             remarks.append(Problem("records.not_read", message, "it is no part of an export", fatal=False))
     read = [member for name, member in found.items() if name == JSON_NAME or name.removesuffix(".csv") in TABLES]
     too_tight = any(each.file_size > SMALL and each.file_size > TIGHTEST * each.compress_size for each in read)
@@ -159,17 +166,22 @@ def _members(archive: zipfile.ZipFile) -> tuple[Mapping[str, zipfile.ZipInfo], t
 
 def _tables(head: Any) -> dict[str, tuple[list[str], list[Row]]]:
     if not isinstance(head, dict) or head.get("format") != FORMAT or not isinstance(head.get("tables"), dict):
-        raise refusal("no_export", f"{JSON_NAME} is not an export of a caseload", _AGAIN)
+        raise refusal("no_export", worded("{json_name} is not an export of a caseload", json_name=JSON_NAME), _AGAIN)
     version = head.get("schema")
     if not isinstance(version, int) or version > VERSION:
         raise refusal("newer", "the export is from a newer approx", "install a newer approx")
     tables: dict[str, tuple[list[str], list[Row]]] = {}
     for name, content in head["tables"].items():
         if name not in TABLES:
-            raise refusal("no_export", f"there is no table '{str(name)[:40]}' in a caseload", _AGAIN, str(name)[:40])
+            raise refusal(
+                "no_export",
+                worded("there is no table '{name}' in a caseload", name=str(name)[:40]),
+                _AGAIN,
+                str(name)[:40],
+            )
         header, rows = (content.get("columns"), content.get("rows")) if isinstance(content, dict) else (None, None)
         if not (isinstance(header, list) and isinstance(rows, list)) or not _plain(header, rows):
-            raise refusal("no_export", f"the table '{name}' has no columns and rows", _AGAIN, name)
+            raise refusal("no_export", worded("the table '{name}' has no columns and rows", name=name), _AGAIN, name)
         tables[name] = (header, rows)
     return tables
 
@@ -184,7 +196,7 @@ def _csv_rows(name: str, text: IO[str]) -> Iterator[list[str]]:
             if row:
                 yield row
     except csv.Error:
-        raise refusal("no_export", f"{name}.csv is not a table", _AGAIN, name) from None
+        raise refusal("no_export", worded("{name}.csv is not a table", name=name), _AGAIN, name) from None
 
 
 class _Remembered(dict[str, Any]):

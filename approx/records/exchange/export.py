@@ -25,6 +25,7 @@ from approx.records.database.store import Store
 from approx.records.exchange.portable import FORMAT, TABLES, Cell, plain_columns, plain_rows
 from approx.records.tables.checks import today
 from approx.records.tables.child_records import find_child
+from approx.wording import worded
 
 JSON_NAME, BOOK_NAME, WORDS_NAME = "caseload.json", "caseload.xlsx", "README.txt"
 MOST_IN_BOOK = 200_000
@@ -72,9 +73,13 @@ class Export(Store):
         Refused if there is such a file already.
         """
         if target.exists():
-            raise refusal("there", f"there is a file '{target.name}' already", "choose another name")
+            raise refusal("there", worded("there is a file '{name}' already", name=target.name), "choose another name")
         if not target.parent.is_dir():
-            raise refusal("folder", f"there is no folder '{target.parent.name}'", "make it, or choose another place")
+            raise refusal(
+                "folder",
+                worded("there is no folder '{name}'", name=target.parent.name),
+                "make it, or choose another place",
+            )
         part = target.with_name(target.name + ".part")
         try:
             with open(os.open(part, os.O_CREAT | os.O_TRUNC | os.O_RDWR, 0o600), "w+b") as out:

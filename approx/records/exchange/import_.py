@@ -21,6 +21,7 @@ from approx.records.exchange.portable import TABLES, PlainColumn, own_columns, p
 from approx.records.tables.checks import RULES, TOGETHER, Rule, odd_together, value_problem
 from approx.records.tables.checks import code as checked_code
 from approx.records.tables.child_records import rename
+from approx.wording import worded
 
 MOST_PROBLEMS, _AT_ONCE = 50, 5000
 _AGAIN = "take the zip as it was exported"
@@ -132,7 +133,9 @@ class _Taking:
         try:
             self.connection.exec_driver_sql(statement, rows)
         except IntegrityError:
-            raise refusal("row", f"two rows of {name} stand for the same thing, or one does not fit", _AGAIN) from None
+            raise refusal(
+                "row", worded("two rows of {name} stand for the same thing, or one does not fit", name=name), _AGAIN
+            ) from None
 
     def _columns(self, name: str, header: Sequence[str]) -> list[tuple[str, Reads]] | None:
         """Each column of a table and how its cells are read; None where the heading does not fit, which is named."""
@@ -141,9 +144,11 @@ class _Taking:
         strange = [column for column in header if column not in known]
         if missing or strange or len(set(header)) < len(header):
             what = (
-                f"no column '{missing[0]}'" if missing else f"a column '{(strange or list(header))[0][:40]}' too many"
+                worded("no column '{name}'", name=missing[0])
+                if missing
+                else worded("a column '{strange}' too many", strange=(strange or list(header))[0][:40])
             )
-            self._wrong(name, 1, f"there is {what}", _AGAIN)
+            self._wrong(name, 1, worded("there is {what}", what=what), _AGAIN)
             return None
         naming = {column.name for column in references(name)}
         rules = {each: _naming(known[each]) if each in naming else RULES[name][each] for each in header}
@@ -159,7 +164,12 @@ class _Taking:
         names = [column for column, _ in columns]
         for number, row in enumerate(chain([first], rows), 2):
             if len(row) != len(reads):
-                self._wrong(name, number, f"{len(row)} cells in the row, {len(reads)} in the heading", "")
+                self._wrong(
+                    name,
+                    number,
+                    worded("{cells} cells in the row, {width} in the heading", cells=len(row), width=len(reads)),
+                    "",
+                )
                 continue
             try:
                 cells = [read(cell) for read, cell in zip(reads, row)]
@@ -182,7 +192,12 @@ class _Taking:
         found = ids.get(key)
         if found is None and key[-1] is not None and not self.problems:
             # after a problem the row it refers to may have been left out
-            self._wrong(name, row, f"its {column.removesuffix('_id')} is not in the zip", _AGAIN)
+            self._wrong(
+                name,
+                row,
+                worded("its {removesuffix} is not in the zip", removesuffix=column.removesuffix("_id")),
+                _AGAIN,
+            )
         return found
 
     def _named(self, name: str, row: int, problem: Problem) -> None:
@@ -218,7 +233,12 @@ def _new_codes(codes: Sequence[str], renamed: Mapping[str, str]) -> dict[str, st
     """Each code of the export and the code to take it in under."""
     unknown = [code for code in renamed if code not in codes]
     if unknown:
-        raise refusal("no_child", f"there is no child '{unknown[0]}' in the zip", "look at the codes", unknown[0])
+        raise refusal(
+            "no_child",
+            worded("there is no child '{unknown}' in the zip", unknown=unknown[0]),
+            "look at the codes",
+            unknown[0],
+        )
     out = {}
     for code in codes:
         try:
@@ -246,5 +266,8 @@ def _all_new(connection: Connection, codes: Any) -> None:
     hint = "take it in under another code, or delete the one that is there"
     if taken:
         raise RefusalError(
-            *(Problem("records.twice", f"there is a child '{code}' already", hint, symbol=code) for code in taken)
+            *(
+                Problem("records.twice", worded("there is a child '{code}' already", code=code), hint, symbol=code)
+                for code in taken
+            )
         )

@@ -22,6 +22,7 @@ from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
 from approx.records.database.refusals import RefusalError
 from approx.records.tables.images import stored_image
+from approx.wording import enumerated, worded
 
 LONGEST_CODE = 40
 _CODE = re.compile(r"\w(?:[\w .\-]*\w)?")
@@ -36,9 +37,11 @@ def code_problem(code: str) -> Problem | None:
     if not code:
         return Problem("records.code", "a child needs a code", hint)
     if len(code) > LONGEST_CODE:
-        return Problem("records.code", f"the code has more than {LONGEST_CODE} characters", hint)
+        return Problem(
+            "records.code", worded("the code has more than {longest_code} characters", longest_code=LONGEST_CODE), hint
+        )
     if not _CODE.fullmatch(code) or ".." in code or _NO_FILE.fullmatch(code):
-        return Problem("records.code", f"{code!r} cannot be a code", hint, symbol=code)
+        return Problem("records.code", worded("{code} cannot be a code", code=repr(code)), hint, symbol=code)
     return None
 
 
@@ -55,7 +58,9 @@ def code_remarks(code: str) -> tuple[Problem, ...]:
     long = [word for word in words if len(word) > 2]
     if len(long) > 1 or any(_WORD.fullmatch(word) for word in long):
         hint = "use a code that tells nobody who it is, such as K07"
-        return (Problem("records.name", f"'{code}' looks like a name", hint, symbol=code, fatal=False),)
+        return (
+            Problem("records.name", worded("'{code}' looks like a name", code=code), hint, symbol=code, fatal=False),
+        )
     return ()
 
 
@@ -63,7 +68,10 @@ def name_remarks(text: str) -> tuple[Problem, ...]:
     """A remark for each pair of capitalised words inside a sentence: it may be somebody's name."""
     found = dict.fromkeys(_TWO_NAMES.findall(text))
     hint = "keep names out of the records"
-    return tuple(Problem("records.name", f"'{pair}' may be a name", hint, symbol=pair, fatal=False) for pair in found)
+    return tuple(
+        Problem("records.name", worded("'{pair}' may be a name", pair=pair), hint, symbol=pair, fatal=False)
+        for pair in found
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +160,7 @@ def text(value: object) -> str:
     if not value.isprintable() and _NOT_TEXT.search(value):  # the first is quick, and true for most
         raise ValueError("has a character that is no letter, sign or blank", "type it again")
     if len(value) > LONGEST:
-        raise ValueError(f"has more than {LONGEST:,} characters", "shorten it")
+        raise ValueError(worded("has more than {longest} characters", longest=f"{LONGEST:,}"), "shorten it")
     return value
 
 
@@ -160,7 +168,10 @@ def line(value: object) -> str:
     """A short text in one line, blanks around it taken off."""
     found = text(value).strip()
     if len(found) > LONGEST_LINE or (not found.isprintable() and ("\n" in found or "\r" in found)):
-        raise ValueError(f"must be one line of at most {LONGEST_LINE} characters", "use the note for more")
+        raise ValueError(
+            worded("must be one line of at most {longest_line} characters", longest_line=LONGEST_LINE),
+            "use the note for more",
+        )
     return found
 
 
@@ -188,7 +199,9 @@ def day(value: object) -> str:
         if found and date.fromisoformat(found).isoformat() != found:
             raise ValueError
     except ValueError:
-        raise ValueError(f"'{found}' is not a date", "write year-month-day, such as 2026-03-02") from None
+        raise ValueError(
+            worded("'{text}' is not a date", text=found), "write year-month-day, such as 2026-03-02"
+        ) from None
     return found
 
 
@@ -201,7 +214,9 @@ def month(value: object) -> str:
     """A month as 2023-05, or ""."""
     found = line(value)
     if found and not re.fullmatch(r"\d{4}-(0[1-9]|1[0-2])", found):
-        raise ValueError(f"'{found}' is not a month", "write year-month, such as 2023-05; the day is not kept")
+        raise ValueError(
+            worded("'{found}' is not a month", found=found), "write year-month, such as 2023-05; the day is not kept"
+        )
     return found
 
 
@@ -209,7 +224,7 @@ def age(value: object) -> str:
     """Years;months, or ""."""
     found = line(value)
     if found and not re.fullmatch(r"\d{1,2};(\d|1[01])", found):
-        raise ValueError(f"'{found}' is not an age", "write years;months, such as 3;2")
+        raise ValueError(worded("'{found}' is not an age", found=found), "write years;months, such as 3;2")
     return found
 
 
@@ -235,7 +250,7 @@ def number(low: int = 0, high: int = MOST, null: bool = False) -> Rule:
         if isinstance(value, bool) or not isinstance(value, int):
             raise ValueError("must be a whole number", "")
         if not low <= value <= high:
-            raise ValueError(f"must be from {low} to {high:,}", "")
+            raise ValueError(worded("must be from {low} to {high}", low=low, high=f"{high:,}"), "")
         return value
 
     return rule
@@ -246,7 +261,10 @@ def one_of(*words: str) -> Rule:
 
     def rule(value: object) -> str:
         if value not in words:
-            raise ValueError("is not one of the choices", "choose " + ", ".join(word or "nothing" for word in words))
+            raise ValueError(
+                "is not one of the choices",
+                worded("choose {choices}", choices=enumerated(", ", (word or "nothing" for word in words))),
+            )
         return str(value)
 
     return rule
@@ -261,7 +279,7 @@ def json_list(kind: Callable[[Any], bool], what: str) -> Rule:
         except (ValueError, RecursionError):
             items = None
         if not isinstance(items, (list, tuple)) or not all(map(kind, items)):
-            raise ValueError(f"must be a list of {what}", "")
+            raise ValueError(worded("must be a list of {what}", what=what), "")
         for item in items:
             text(item if isinstance(item, str) else item[0])
         return text(json.dumps(list(items), ensure_ascii=False))
@@ -274,7 +292,7 @@ def tags(value: object) -> str:
     found = line(value).split()
     for tag in found:
         if not re.fullmatch(r"[A-Za-z]{2,3}([-_][A-Za-z0-9]{2,8})*", tag):
-            raise ValueError(f"'{tag}' is not a language tag", "such as en-US or es-MX")
+            raise ValueError(worded("'{tag}' is not a language tag", tag=tag), "such as en-US or es-MX")
     if not found:
         raise ValueError("is empty", "such as en-US")
     return " ".join(dict.fromkeys(found))
@@ -370,7 +388,13 @@ def odd_together(table: str, found: Mapping[str, Any]) -> list[Problem]:
     """What is wrong with two values of a row that are right by themselves."""
     low, high = found.get("right"), found.get("out_of")
     if low is not None and high is not None and low > high:
-        return [Problem("records.value", f"{low} right of {high} cannot be", "look at the two numbers")]
+        return [
+            Problem(
+                "records.value",
+                worded("{right} right of {out_of} cannot be", right=low, out_of=high),
+                "look at the two numbers",
+            )
+        ]
     if table == "choices" and (found.get("rung") or 1) > (found.get("rungs") or 99):
         return [Problem("records.value", "the rung is above the ladder", "look at the two numbers")]
     return []

@@ -26,6 +26,7 @@ from approx.records.tables.checks import clean_code, code_remarks, today
 from approx.records.tables.checks import text as checked_text
 from approx.records.tables.trash import put_away
 from approx.records.tables.versions import add, change, conflict
+from approx.wording import worded
 
 _NOT_SET = ("child", "X01")
 """Codes of a profile that was made without one."""
@@ -37,14 +38,18 @@ def profile_problems(text: str, code: str) -> tuple[Problem, ...]:
         checked_text(text)
         table = tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
-        return (Problem("child.syntax", f"not valid TOML: {error}", "a text value stands in double quotes"),)
+        return (
+            Problem(
+                "child.syntax", worded("not valid TOML: {said}", said=error), "a text value stands in double quotes"
+            ),
+        )
     except (ValueError, RecursionError):
         return (Problem("child.syntax", "not a child file", "a profile is text of some lines"),)
     if not table:
         return (Problem("child.empty", "the profile says nothing of a child", "tap the sounds the child has"),)
     profile, problems = read_table(table, text)
     if profile.code not in _NOT_SET and clean_code(profile.code).casefold() != clean_code(code).casefold():
-        message = f"the profile is of '{profile.code}', not of '{code}'"
+        message = worded("the profile is of '{code}', not of '{code2}'", code=profile.code, code2=code)
         problems = (*problems, Problem("records.other_child", message, "change its line `code`", symbol=profile.code))
     return problems
 
@@ -100,7 +105,7 @@ def find_child(connection: Connection, code: str) -> Child:
     wanted = clean_code(code) if isinstance(code, str) else ""
     row = connection.execute(select(_CHILDREN).where(_CHILDREN.c.code == wanted, _CHILDREN.c.trashed == "")).first()
     if row is None:
-        raise refusal("no_child", f"there is no child '{wanted}'", "look at the caseload", wanted)
+        raise refusal("no_child", worded("there is no child '{wanted}'", wanted=wanted), "look at the caseload", wanted)
     return child_row(row)
 
 
@@ -273,5 +278,10 @@ def _code_is_free(connection: Connection, code: str, but: int = 0) -> None:
     taken = select(_CHILDREN.c.id).where(_CHILDREN.c.code == wanted, _CHILDREN.c.trashed == "", _CHILDREN.c.id != but)
     if connection.execute(taken).first():
         raise RefusalError(
-            Problem("records.twice", f"there is a child '{wanted}' already", "choose another code", symbol=wanted)
+            Problem(
+                "records.twice",
+                worded("there is a child '{code}' already", code=wanted),
+                "choose another code",
+                symbol=wanted,
+            )
         )

@@ -16,6 +16,7 @@ from approx.records.tables.child_records import find_child
 from approx.records.tables.images import small_image
 from approx.records.tables.trash import put_away
 from approx.records.tables.versions import add, gone, in_use
+from approx.wording import worded
 
 _PICTURES = schema.pictures
 MOST_PICTURES = 300
@@ -35,7 +36,11 @@ class PictureRecords(Store):
             here = (_PICTURES.c.child_id == child.id, _PICTURES.c.trashed == "")
             many = connection.execute(select(func.count()).select_from(_PICTURES).where(*here)).scalar_one()
             if many >= MOST_PICTURES:
-                raise refusal("many", f"there are {many} pictures of this child", "delete some that are not needed")
+                raise refusal(
+                    "many",
+                    worded("there are {many} pictures of this child", many=many),
+                    "delete some that are not needed",
+                )
             for old in connection.execute(select(_PICTURES.c.id).where(*here, _PICTURES.c.word == word)).all():
                 put_away(connection, _PICTURES, old.id, "picture", word)
             values = {"word": word, "image": image, "made": today()}

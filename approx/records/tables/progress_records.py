@@ -18,6 +18,7 @@ from approx.records.tables.session_records import sessions_of, tallies_of
 from approx.records.tables.target_records import choices_of
 from approx.records.tables.trash import put_away
 from approx.records.tables.versions import add, change, in_use
+from approx.wording import worded
 
 _PROBES, _PHASES = schema.probes, schema.phases
 E = TypeVar("E", ProbeEntry, PhaseEntry)
@@ -160,13 +161,21 @@ def _new_probe(connection: Connection, child: Child, entry: ProbeEntry) -> int:
         _PROBES.c.word_set == name,
     )  # fmt: skip
     if connection.execute(taken).first():
-        raise refusal("twice", f"'{name}' was probed in session {entry.session} already", "change that probe")
+        raise refusal(
+            "twice",
+            worded("'{name}' was probed in session {session} already", name=name, session=entry.session),
+            "change that probe",
+        )
     return add(connection, _PROBES, values, child_id=child.id)
 
 
 def _new_phase(connection: Connection, child: Child, entry: PhaseEntry) -> int:
     if any(phase.first_session == entry.first_session for phase in _phases(connection, child)):
-        raise refusal("twice", f"a phase begins with session {entry.first_session} already", "change that phase")
+        raise refusal(
+            "twice",
+            worded("a phase begins with session {first_session} already", first_session=entry.first_session),
+            "change that phase",
+        )
     values = {
         "name": entry.name, "first_session": entry.first_session, "kind": entry.kind,
         "word_sets": list(entry.word_sets), "note": entry.note,
@@ -190,7 +199,7 @@ def _probe_values(
     words: Sequence[tuple[str, bool]], note: str,
 ) -> dict[str, Any]:  # fmt: skip
     if words and (len(words), sum(said for _, said in words)) != (out_of, right):
-        message = f"{right} of {out_of} does not agree with the words marked"
+        message = worded("{right} of {out_of} does not agree with the words marked", right=right, out_of=out_of)
         raise RefusalError(Problem("records.value", message, "count again"))
     return {
         "session": session, "word_set": word_set, "right": right, "out_of": out_of, "treated": int(treated),

@@ -19,6 +19,7 @@ from approx.records.tables.child_records import find_child
 from approx.records.tables.target_records import target_in_use
 from approx.records.tables.trash import put_away
 from approx.records.tables.versions import add, change, gone, in_use
+from approx.wording import worded
 
 
 def counted(trials: Sequence[Trial]) -> Totals:
@@ -101,7 +102,9 @@ class SessionRecords(Store):
                 number = (last or 0) + 1
             elif connection.execute(select(_SESSIONS.c.id).where(mine, _SESSIONS.c.number == number)).first():
                 raise refusal(
-                    "twice", f"there is a session {number} already", "open that one, or leave the number open"
+                    "twice",
+                    worded("there is a session {number} already", number=number),
+                    "open that one, or leave the number open",
                 )
             values = {"date": date or today(), "number": number, "minutes": minutes, "place": place, "note": note}
             return _session_in_use(connection, add(connection, _SESSIONS, values, child_id=child.id))
@@ -145,7 +148,11 @@ class SessionRecords(Store):
         with self._writing() as connection:
             if not _entered(connection, session_id, key):
                 if any(entry.times < 0 for entry in entries) or sum(entry.times for entry in entries) > MOST_AT_ONCE:
-                    raise refusal("value", f"tries at once are from 0 to {MOST_AT_ONCE}", "look at the numbers")
+                    raise refusal(
+                        "value",
+                        worded("tries at once are from 0 to {most_at_once}", most_at_once=MOST_AT_ONCE),
+                        "look at the numbers",
+                    )
                 _add_trials(connection, session_id, entries, key)
             return counted(_trials(connection, session_id))
 

@@ -14,6 +14,7 @@ from approx.records.tables.checks import today
 from approx.records.tables.child_records import find_child
 from approx.records.tables.trash import put_away
 from approx.records.tables.versions import add, change, conflict, gone, in_use
+from approx.wording import worded
 
 _CHOICES, _TARGETS = schema.choices, schema.targets
 
@@ -123,7 +124,7 @@ class TargetRecords(Store):
             ).scalar_one()
             if tried:
                 hint = "set it to 'resting' or 'met' to take it off the list"
-                raise refusal("tried", f"{tried} tries were recorded for this word", hint)
+                raise refusal("tried", worded("{tried} tries were recorded for this word", tried=tried), hint)
             return put_away(connection, _TARGETS, target_id, "target", word)
 
 

@@ -23,6 +23,7 @@ from approx.records.database.rows import Erased, Refused, Trashed
 from approx.records.database.store import SETTLING_MILLISECONDS, patience
 from approx.records.tables.checks import clean_code
 from approx.records.tables.versions import gone, in_use
+from approx.wording import worded
 
 KEPT = timedelta(days=1)
 PATIENCE_SECONDS = 5.0
@@ -62,8 +63,10 @@ class Trash(DailyCopy):
                         connection.execute(update(table).where(table.c.id == row.id).values(trashed=""))
                         _targets_of_trials(connection)
                     except IntegrityError:
-                        hint = f"change or delete the {kind} that stands there now, then undo again"
-                        raise refusal("taken", f"its place was taken meanwhile by another {kind}", hint) from None
+                        hint = worded("change or delete the {kind} that stands there now, then undo again", kind=kind)
+                        raise refusal(
+                            "taken", worded("its place was taken meanwhile by another {kind}", kind=kind), hint
+                        ) from None
                     return Trashed("", kind, getattr(row, "code", kind))
         raise refusal("gone", "that cannot be brought back any more", "deleted things are kept for a day")
 
@@ -90,7 +93,9 @@ class Trash(DailyCopy):
         with self._writing() as connection:
             ids = [row.id for row in connection.execute(select(table.c.id).where(table.c.code == wanted))]
             if not ids:
-                raise refusal("no_child", f"there is no child '{wanted}'", "look at the caseload", wanted)
+                raise refusal(
+                    "no_child", worded("there is no child '{wanted}'", wanted=wanted), "look at the caseload", wanted
+                )
             before = _rows(connection)
             connection.execute(delete(table).where(table.c.id.in_(ids)))
             rows = before - _rows(connection)
@@ -151,7 +156,9 @@ class Trash(DailyCopy):
         while not self.sweep():
             if monotonic() > last:
                 what = f"{self.path.name} and {self.path.name}-wal"
-                message = f"another window has the file open; traces of what was deleted are left in {what}"
+                message = worded(
+                    "another window has the file open; traces of what was deleted are left in {what}", what=what
+                )
                 hint = (
                     "they go when that window is closed: at once while this desk is open, else when it is next closed"
                 )
@@ -210,7 +217,11 @@ def _owner_is_there(connection: Connection, row: Any) -> None:
         if owner is None or (column == "session_id" and hasattr(row, "child_id")):  # a note stands without its session
             continue
         if connection.execute(select(table.c.trashed).where(table.c.id == owner)).scalar() != "":
-            raise refusal("owner_gone", f"the {what} it belongs to is deleted", f"bring the {what} back first")
+            raise refusal(
+                "owner_gone",
+                worded("the {what} it belongs to is deleted", what=what),
+                worded("bring the {what} back first", what=what),
+            )
 
 
 def _targets_of_trials(connection: Connection) -> None:

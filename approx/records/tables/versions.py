@@ -11,6 +11,7 @@ from approx.problems import Problem
 from approx.records.database.refusals import RefusalError, refusal
 from approx.records.database.rows import Row
 from approx.records.tables.checks import checked
+from approx.wording import worded
 
 
 def add(connection: Connection, table: Table, values: Mapping[str, object], **owners: int | None) -> int:
@@ -64,7 +65,9 @@ def in_use(connection: Connection, table: Table, row_id: int, what: str) -> Any:
 
 def gone(what: str) -> RefusalError:
     """What is refused where a row is not there any more."""
-    return refusal("gone", f"there is no such {what} any more", "it may have been deleted; undo brings it back")
+    return refusal(
+        "gone", worded("there is no such {what} any more", what=what), "it may have been deleted; undo brings it back"
+    )
 
 
 def _child_in_use(connection: Connection, table: Table, row: Any) -> bool:

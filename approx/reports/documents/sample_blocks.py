@@ -44,11 +44,8 @@ def settings_of(part: SamplePart, options: OpportunityOptions) -> str:
 
 
 def told(text: str, language: str) -> str:
-    """What a lower package says, in the language of the page where it is listed, else as it is; reasons after each other one
-    by one."""
-    tongue = language.split("-", maxsplit=1)[0]
-    whole = said_in(text, tongue)
-    return whole if whole is not None else "; ".join(said_in(part, tongue) or part for part in text.split("; "))
+    """What a lower package says, in the language of the page where it is listed, else as it is."""
+    return said_in(text, language) or text
 
 
 def some(listed: Iterable[str], most: int = MOST_WORDS) -> str:
@@ -300,9 +297,7 @@ def ends_text(score: Score, unit: str, language: str) -> str:
 def band_line(group: GroupScore, language: str) -> str:
     """The band of the PCC with its caution, or every reason why there is none."""
     pcc, say = group.measures["pcc"], words(language)
-    reasons = pcc.caution.removeprefix("no band: ")
-    parts = (told(pcc.band, language), say["no band"] if reasons != pcc.caution else "", told(reasons, language))
-    text = ": ".join(part for part in parts if part)
+    text = ": ".join(told(part, language) for part in (pcc.band, pcc.caution) if part)
     return say["band"].format(text=text) if text else ""
 
 

@@ -26,6 +26,7 @@ from approx.reports.sheets.page_types import (
 )
 from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, rows, said_alike, size_of
 from approx.reports.sheets.wording import said, wording
+from approx.wording import worded
 
 
 def cards_page(
@@ -42,7 +43,11 @@ def cards_page(
         parts = SLOT.split(frame.strip())
         if len(parts) != 2:
             hint = 'one empty place a frame: "more ___"'
-            problems.append(Problem("cards.frame", f"'{frame}' is no frame with one empty place", hint, symbol=frame))
+            problems.append(
+                Problem(
+                    "cards.frame", worded("'{frame}' is no frame with one empty place", frame=frame), hint, symbol=frame
+                )
+            )
         else:
             kept.append(FrameCard(parts[0], parts[1], size_of(" ".join(parts)), language))
     return CardsPage(printing, _by_page(cards, CARDS), _by_page(kept, FRAMES)), tuple(problems)
@@ -164,6 +169,10 @@ def hear_page(
         chance.shuffle(order)
         made.append(HeardRow(row, tuple(order)))
     left = len(usable) - len(made)
-    message = f"{left} words more than fit on the page were left off"
-    told = (Problem("hear.many", message, f"{MOST_HEARD} words at most", fatal=False),) if left > 0 else ()
+    message = worded("{left} words more than fit on the page were left off", left=left)
+    told = (
+        (Problem("hear.many", message, worded("{most_heard} words at most", most_heard=MOST_HEARD), fatal=False),)
+        if left > 0
+        else ()
+    )
     return HearPage(printing, tuple(made), usable[0].language), told

@@ -10,6 +10,7 @@ from approx.problems import Problem
 from approx.reports.sheets.page_types import FamilyPage, FamilyWord, Printing
 from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, said_alike, size_of, smaller_of
 from approx.reports.sheets.wording import said
+from approx.wording import worded
 
 MOST_WORDS = 6
 """Words on one page; more go on a second (common practice: three to six words for one week at home, no source)."""
@@ -23,12 +24,14 @@ def family_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[
     problems = []
     for target in targets:
         if target.today_spelled and not is_plain(target.today_spelled):
-            message = f"no plain spelling for a sound in today's form of '{target.word}'"
+            message = worded("no plain spelling for a sound in today's form of '{word}'", word=target.word)
             hint = "the page asks the family to hear it from you"
             problems.append(Problem("family.spelling", message, hint, symbol=target.word, fatal=False))
     if len(targets) > MOST_WORDS:
-        message = (
-            f"{len(targets)} words are many for one week at home: printed on {-(-len(targets) // MOST_WORDS)} pages"
+        message = worded(
+            "{targets} words are many for one week at home: printed on {value} pages",
+            targets=len(targets),
+            value=-(-len(targets) // MOST_WORDS),
         )
         problems.append(Problem("family.many", message, "three to six are usual", fatal=False))
     return FamilyPage(replace(printing, code=""), evenly(words, MOST_WORDS), capitals), tuple(problems)

@@ -9,6 +9,7 @@ from approx.practice.session.targets import PracticeTarget
 from approx.problems import Problem
 from approx.reports.sheets.family_page import family_words
 from approx.reports.sheets.page_types import LetterPage, Printing
+from approx.wording import worded
 
 MOST_WORDS = 8
 
@@ -17,8 +18,12 @@ def letter_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[
     """The letter. The child's code is taken off: the writer fills in for whom it is. At most eight words fit on the page."""
     words = family_words(targets, printing.language, "letter")
     left = len(words) - MOST_WORDS
-    message = f"{left} words more than fit on one page were left off"
-    told = (Problem("letter.many", message, f"{MOST_WORDS} words at most", fatal=False),) if left > 0 else ()
+    message = worded("{left} words more than fit on one page were left off", left=left)
+    told = (
+        (Problem("letter.many", message, worded("{most_heard} words at most", most_heard=MOST_WORDS), fatal=False),)
+        if left > 0
+        else ()
+    )
     example = next((word.word for word in words if word.says), words[0].word)
     tag = targets[0].language
     return LetterPage(replace(printing, code=""), words[:MOST_WORDS], example, tag), told

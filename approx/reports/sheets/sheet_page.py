@@ -16,6 +16,7 @@ from approx.reports.sheets.letter_page import letter_page
 from approx.reports.sheets.page_types import Page, Printing
 from approx.reports.sheets.session_page import group_page, plan_page, session_page
 from approx.reports.sheets.wording import LANGUAGES, page_language, said
+from approx.wording import worded
 
 KINDS = ("session", "group", "family", "letter", "cards", "contrast", "match", "listen", "hear", "plan")
 EDITABLE = KINDS
@@ -65,7 +66,9 @@ def sheet_page(children: Sequence[ChildTargets], wanted: SheetRequest) -> tuple[
     tongue = page_language(wanted.language or first.language)
     if tongue is None:
         tongue = LANGUAGES[0]
-        message = f"the pages do not speak '{first.language}' yet; their sentences are in English"
+        message = worded(
+            "the pages do not speak '{language}' yet; their sentences are in English", language=first.language
+        )
         problems.append(Problem("sheet.language", message, "--language en or es", fatal=False))
     code = "" if wanted.kind == "group" else first.code
     tag = with_region(tongue, first.language)

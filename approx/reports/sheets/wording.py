@@ -7,6 +7,7 @@ from functools import cache
 from typing import Any
 
 from approx.datafiles import read_toml, rules_path
+from approx.wording import worded
 
 LANGUAGES = ("en", "es")
 """Languages the pages are written in."""
@@ -29,4 +30,4 @@ def wording(language: str) -> dict[str, Any]:
 
 def said(language: str, section: str, key: str, values: Iterable[tuple[str, str]] = ()) -> str:
     """One sentence with its numbers put in."""
-    return str(wording(language)[section][key]).format(**dict(values))
+    return worded(wording(language)[section][key], **dict(values))

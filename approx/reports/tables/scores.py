@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
+from json.encoder import encode_basestring
 from typing import IO, Any
 
 from approx.problems import Problem
@@ -60,7 +61,7 @@ def write_scores_json(
         _head(mark, problems, changes),
         {
             "groups": (
-                f'{text(_counted(group, cautions))[:-1]},\n   "sounds": [{", ".join(map(_sound_text, group.sounds))}],\n   "measures": {text(_measures(group))}}}'
+                f'{text(_counted(group, cautions))[:-1]},\n   "sounds": [{", ".join(map(_sound_text, group.sounds))}],\n   "measures": {{{", ".join(map(_score_text, group.measures.values()))}}}}}'
                 for group in groups
             )
         },
@@ -70,10 +71,32 @@ def write_scores_json(
 _TEXT = json.JSONEncoder(ensure_ascii=False).encode
 
 
+def _score_text(score: Score) -> str:
+    """A measure by its name, as JSON: `Score.as_json` written straight into text, in a quarter of the encoder's time."""
+    name, hits, out_of, value, low, high, method, band, caution, reason, _, words = score
+    counted = f'"hits": {hits}, "out_of": {out_of}, ' if MEASURES[name].counted else ""
+    figures = f'"value": {_figure(value)}, "low": {_figure(low)}, "high": {_figure(high)}, "words": {words}'
+    return f'"{name}": {{{counted}{figures}{_told(method, band, caution, reason)}}}'
+
+
+def _figure(value: float | None) -> str:
+    return "null" if value is None else repr(value)
+
+
+@lru_cache(maxsize=4096)
+def _told(*texts: str) -> str:
+    """What is told beside the figures, where there is something."""
+    told = zip(("method", "band", "caution", "reason"), texts)
+    return "".join([f', "{key}": {_TEXT(text)}' for key, text in told if text])
+
+
 @lru_cache(maxsize=1 << 16)
 def _sound_text(row: SoundRow) -> str:
     """A sound as JSON; kept, for many children have the same few counts of a sound."""
-    return _TEXT(row.to_dict())
+    sound, position, vowel, right, out_of, others = row
+    instead = ", ".join([f'{{"said": {encode_basestring(said)}, "times": {times}}}' for said, times in others])
+    head = f'"sound": {encode_basestring(sound)}, "position": "{position}", "vowel": {"true" if vowel else "false"}'
+    return f'{{{head}, "right": {right}, "out_of": {out_of}, "instead": [{instead}]}}'
 
 
 def _head(mark: str, problems: Iterable[Problem], changes: Iterable[CellChange]) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from approx.problems import Problem
 from approx.reports.document import BlankLine, Block, Bullets, Document, GoalFacts, Paragraph, WritingSpace
 from approx.reports.regions import day
 from approx.reports.report_words import words
+from approx.wording import worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,17 +98,37 @@ def goal_problems(facts: GoalFacts) -> tuple[Problem, ...]:
     if facts.percent is not None and not 1 <= facts.percent <= 100:
         out.append(
             Problem(
-                "goal.percent", f"{facts.percent} % cannot be a criterion", "give 1 to 100", symbol=str(facts.percent)
+                "goal.percent",
+                worded("{percent} % cannot be a criterion", percent=facts.percent),
+                "give 1 to 100",
+                symbol=str(facts.percent),
             )
         )
     for name, value in (("tries", facts.tries), ("sessions", facts.sessions)):
         if value is not None and value < 1:
-            out.append(Problem("goal.number", f"{value} {name} cannot be", "give 1 or more", symbol=str(value)))
+            out.append(
+                Problem(
+                    "goal.number",
+                    worded("{value} {name} cannot be", value=value, name=name),
+                    "give 1 or more",
+                    symbol=str(value),
+                )
+            )
     if facts.right is not None and facts.out_of is not None:
         if not 0 <= facts.right <= facts.out_of or facts.out_of < 1:
-            out.append(Problem("goal.level", f"{facts.right} of {facts.out_of} cannot be", "check both numbers"))
+            out.append(
+                Problem(
+                    "goal.level",
+                    worded("{right} of {out_of} cannot be", right=facts.right, out_of=facts.out_of),
+                    "check both numbers",
+                )
+            )
         elif not out and facts.percent is not None and 100 * facts.right >= facts.percent * facts.out_of:
-            message = f"the present level ({facts.right} of {facts.out_of}) is at the criterion already"
+            message = worded(
+                "the present level ({right} of {out_of}) is at the criterion already",
+                right=facts.right,
+                out_of=facts.out_of,
+            )
             out.append(Problem("goal.met", message, "raise the criterion, or take the next step", fatal=False))
     return tuple(out)
 

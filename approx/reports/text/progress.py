@@ -21,7 +21,7 @@ from approx.reports.document import (
 )
 from approx.reports.documents.documents import grid_lines
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
-from approx.reports.messages import said_in
+from approx.reports.messages import source_in
 from approx.reports.regions import number, with_decimals
 from approx.reports.report_words import often, words
 from approx.samples.token import CellChange
@@ -231,7 +231,7 @@ def rung_line(each: RungHistory, language: str = "en") -> str:
 def sources_line(facts: ProgressFacts, language: str = "en") -> str:
     """Where the criteria come from."""
     found = [each.criterion.source for each in facts.readiness] + [each.no_change.source for each in facts.readiness]
-    told = [said_in(each, language) or each for each in dict.fromkeys(found)]
+    told = [source_in(each, language) for each in dict.fromkeys(found)]
     return words(language)["criterion from"].format(source="; ".join(told) or "-")
 
 

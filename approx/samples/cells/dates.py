@@ -7,6 +7,7 @@ from datetime import date, timedelta
 
 from approx.problems import Problem
 from approx.samples.vocabulary import sheet_rules
+from approx.wording import worded
 
 _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](\d{1,2}:\d\d(?::\d\d)?)(?:\.\d+)?Z?)?")
 _COMPACT = re.compile(r"(?:19|20)(\d\d)(\d\d)(\d\d)")
@@ -24,6 +25,8 @@ _TIME = re.compile(r"\d{1,2}:\d\d(?::\d\d(?:\.\d+)?)?(?: ?[AaPp]\.?[Mm]\.?)?")
 _SCORE = re.compile(r"\d+ ?[/∕–-] ?\d+")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)? ?%?")
 _ESCAPED_BYTE = re.compile(r"\\x[0-9a-f]{2}")  # what `sample_encoding` makes of a byte that does not fit
+_CODED = re.compile(r"&(?:#\d{2,7}|#[xX][0-9A-Fa-f]{2,6}|[A-Za-z]{3,8});|\\u[0-9A-Fa-f]{4}")
+_FIRST_YEAR, _LAST_YEAR = 1900, 2200
 _ERROR = re.compile(r"#(?:NAME\?|REF!|VALUE!|N/A|DIV/0!|NUM!|NULL!|SPILL!|#+)")
 
 _WRITE_ISO = "write year-month-day, such as 2026-03-02"
@@ -57,27 +60,49 @@ def read_date(text: str, day_first: bool | None = None) -> tuple[str, str, Probl
     if found := _NUMBERS.fullmatch(text):
         return _three_numbers(text, found, day_first)
     if _SHORT_DATE.fullmatch(text) or _TIME.fullmatch(text):
-        return text, "", Problem("sample.date", f"'{text}' is not a whole date", _WRITE_ISO, symbol=text)
+        return (
+            text,
+            "",
+            Problem("sample.date", worded("'{text}' is not a whole date", text=text), _WRITE_ISO, symbol=text),
+        )
     return (
         text,
         "",
-        Problem("sample.label", f"'{text}' is not a date; kept as a label", symbol=text, fatal=False),
+        Problem("sample.label", worded("'{text}' is not a date; kept as a label", text=text), symbol=text, fatal=False),
     )
 
 
 def _three_numbers(text: str, found: re.Match[str], day_first: bool | None) -> tuple[str, str, Problem | None]:
     first, second, year = int(found[1]), int(found[3]), int(found[4])
     if len(found[4]) < 4:
-        return text, "", Problem("sample.date", f"'{text}': which part is the year?", _WRITE_ISO, symbol=text)
+        return (
+            text,
+            "",
+            Problem("sample.date", worded("'{text}': which part is the year?", text=text), _WRITE_ISO, symbol=text),
+        )
     if found[2] == "." or first > 12 or day_first or first == second:
         return _checked(text, year, second, first)
     if second > 12 or day_first is False:
         return _checked(text, year, first, second)
-    message = f"'{text}' may be {year}-{second:02}-{first:02} or {year}-{first:02}-{second:02}"
+    message = worded(
+        "'{text}' may be {year}-{second}-{first} or {year2}-{first2}-{second2}",
+        text=text,
+        year=year,
+        second=f"{second:02}",
+        first=f"{first:02}",
+        year2=year,
+        first2=f"{first:02}",
+        second2=f"{second:02}",
+    )
     return (
         text,
         "",
-        Problem("sample.date", message, f"{_WRITE_ISO}, or say whether the day comes first", symbol=text),
+        Problem(
+            "sample.date",
+            message,
+            worded("{write_iso}, or say whether the day comes first", write_iso=_WRITE_ISO),
+            symbol=text,
+        ),
     )
 
 
@@ -87,7 +112,12 @@ def _named(text: str, month: str, day: str, year: str) -> tuple[str, str, Proble
         return (
             text,
             "",
-            Problem("sample.date", f"'{month}' in '{text}' is no month", _WRITE_ISO, symbol=month),
+            Problem(
+                "sample.date",
+                worded("'{month}' in '{text}' is no month", month=month, text=text),
+                _WRITE_ISO,
+                symbol=month,
+            ),
         )
     return _checked(text, int(year) + (2000 if len(year) == 2 else 0), number, int(day))
 
@@ -100,15 +130,32 @@ def month_number(name: str) -> int | None:
 def _checked(text: str, year: int, month: int, day: int, time: str = "") -> tuple[str, str, Problem | None]:
     try:
         iso = date(year, month, day).isoformat() + time
+        if not _FIRST_YEAR <= year <= _LAST_YEAR:
+            message = worded("'{text}' is in the year {year}", text=text, year=year)
+            return text, "", Problem("sample.date", message, _WRITE_ISO, symbol=text)
     except ValueError:
-        return text, "", Problem("sample.date", f"'{text}' is not in the calendar", _WRITE_ISO, symbol=text)
+        return (
+            text,
+            "",
+            Problem("sample.date", worded("'{text}' is not in the calendar", text=text), _WRITE_ISO, symbol=text),
+        )
     return iso, "" if iso == text else "date written as year-month-day", None
+
+
+def coded(text: str) -> str:
+    """The first sign that a program wrote as a code, such as `&#652;`; "" where there is none."""
+    found = _CODED.search(text)
+    return found[0] if found else ""
 
 
 def mangled(text: str) -> str:
     """What a spreadsheet or a hand put where a form should stand: a date, a time, a score, an error. "" for others."""
     if text == "0":
         return ""
+    if text.startswith("="):
+        return "a formula, which a spreadsheet makes of a text that begins with ="
+    if code := coded(text):
+        return worded("text with a sign written as a code, {code}", code=code)
     if _ESCAPED_BYTE.search(text):
         return "text with a byte that is not UTF-8, shown as \\x and its number"
     if text[:1].isdigit() or text[:1] in "+-":
@@ -133,7 +180,7 @@ def turned_into(text: str) -> str:
     if found and (number := month_number(found[2] or found[3])):
         other = int(found[1] or found[4])
         ways = f"{other}/{number}, {number}/{other}, {other}-{number} or {number}-{other}"
-        return f"a date; a spreadsheet makes it of {ways}"
+        return worded("a date; a spreadsheet makes it of {ways}", ways=ways)
     return ""
 
 
@@ -151,4 +198,9 @@ def read_age(text: str, months_column: bool = False) -> tuple[int | None, Proble
         return int(text), None
     what = "a time, which a spreadsheet makes of an age with a colon" if _TIME.fullmatch(text) else turned_into(text)
     what = what or "not a clear age"
-    return None, Problem("sample.age", f"'{text}' is {what}", "write years;months (3;2), or '38 months'", symbol=text)
+    return None, Problem(
+        "sample.age",
+        worded("'{text}' is {what}", text=text, what=what),
+        "write years;months (3;2), or '38 months'",
+        symbol=text,
+    )

@@ -16,8 +16,9 @@ from approx.ipa import Reading, Word, read
 from approx.ipa.plain_forms import Note, quick_reader
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL
 from approx.problems import Problem
-from approx.samples.cells.dates import mangled
+from approx.samples.cells.dates import coded, mangled
 from approx.samples.vocabulary import UNSEEN, clean, composed, sheet_rules, visible
+from approx.wording import worded
 
 _UNIDENTIFIED = frozenset((UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL))
 
@@ -31,7 +32,7 @@ _SEPARATORS = {
     "ipa": re.compile(r"\s*(?:->|=>|[;>→/\r\n]|,(?=[\s\"'ˈˌ’]))\s*|\s+[,~]\s+"),
     "x-sampa": re.compile(r"\s*(?:[→\r\n]|[;,]\s)\s*|\s+(?:->|[/>,;])\s+"),  # / > ; are symbols of X-SAMPA
 }
-_ONE_FORM = re.compile(r"[^\s\d/\[\],;>→~×²³⁴-⁹#\\ÃÂÉÊËÌÍÎÏÅÐ]+")  # no separator, no number, nothing misread
+_ONE_FORM = re.compile(r"[^\s\d=&/\[\],;>→~×²³⁴-⁹#\\ÃÂÉÊËÌÍÎÏÅÐ]+")  # no separator, no number, nothing misread
 _IN_BRACKETS = re.compile(r"\[([^\[\]]*)\]")
 _ONLY_BRACKETS = re.compile(r"\[[^\[\]]*\](?:[\s,;>/→]*\[[^\[\]]*\])*")
 _IN_SLASHES = re.compile(r"/([^/]*[^/\s][^/]*)/")
@@ -62,11 +63,16 @@ class CellReader:
         self.notation = notation
         self.marks = frozenset().union(*sheet_rules().cells)
         self.parts: dict[tuple[int, ...], tuple[int, ...]] = {}
+        self._plain: dict[str, dict[str, Word | None]] = {}
 
     def plain(self, text: str, language: str) -> Word | None:
-        """The one word of a cell that is wholly understood and of which there is nothing to say; else None."""
-        found = self._quick(text, language)
-        return None if found is None or found[1] or not_understood(found[0]) else found[0]
+        """The one word of a cell that is wholly understood and of which there is nothing to say; else None. One object for
+        equal cells, since a form is said for several words."""
+        known = self._plain.setdefault(language, {})
+        if text not in known:
+            found = self._quick(text, language)
+            known[text] = None if found is None or found[1] or not_understood(found[0]) else found[0]
+        return known[text]
 
     def _quick(self, text: str, language: str) -> tuple[Word, tuple[Note, ...]] | None:
         """The word of a plainly typed cell that is no mark, and what is noted of it."""
@@ -108,19 +114,24 @@ class CellReader:
         if small in rules.no_response or body in rules.no_response_in_capitals:
             return Cell((None,), ((body, "", "a mark for no response"),))
         if small in rules.remark:
-            hint = f"write the form; if it is one, write [{body}]"
-            return Cell(problems=(Problem("sample.remark", f"'{body}' is a remark, not a form", hint, symbol=body),))
+            hint = worded("write the form; if it is one, write [{body}]", body=body)
+            return Cell(
+                problems=(
+                    Problem("sample.remark", worded("'{body}' is a remark, not a form", body=body), hint, symbol=body),
+                )
+            )
         return self._forms(body, language)
 
     def _forms(self, body: str, language: str) -> Cell:
         if len(body) > LONGEST:
-            return _too_long(f"a cell of {len(body)} characters holds no form", body)
+            return _too_long(worded("a cell of {body} characters holds no form", body=len(body)), body)
         notes: list[Note] = []
         pieces = [body]
         if not _ONE_FORM.fullmatch(body):
             if what := mangled(body):
-                hint = "format the column as text before typing"
-                return Cell(problems=(Problem("sample.mangled", f"'{body}' is {what}", hint, symbol=body),))
+                hint = "type the sign itself" if coded(body) else "format the column as text before typing"
+                message = worded("'{text}' is {what}", text=body, what=what)
+                return Cell(problems=(Problem("sample.mangled", message, hint, symbol=body),))
             repaired = _repaired(body)
             if repaired != body:
                 notes.append((body, repaired, "UTF-8 text that was opened as Windows-1252"))
@@ -129,7 +140,7 @@ class CellReader:
         words = [self._word(piece, language, notes, problems) for piece in pieces]
         sounds = sum(len(word.phones) for word in words if word is not None)
         if sounds > MOST_SOUNDS and not problems:
-            return _too_long(f"a cell of {sounds} sounds holds no form", body)
+            return _too_long(worded("a cell of {sounds} sounds holds no form", sounds=sounds), body)
         return Cell(() if problems else tuple(words), tuple(notes), tuple(problems))
 
     def _split(self, body: str, language: str, notes: list[Note]) -> list[str]:
@@ -173,7 +184,12 @@ class CellReader:
             return LEFT_OFF
         if not reading.words:
             problems.append(
-                Problem("sample.nothing", f"no sound can be read in '{piece}'", "write the form", symbol=piece)
+                Problem(
+                    "sample.nothing",
+                    worded("no sound can be read in '{piece}'", piece=piece),
+                    "write the form",
+                    symbol=piece,
+                )
             )
             return None
         notes.extend((change.typed, change.read, change.why) for change in reading.changes for _ in range(change.times))
@@ -198,7 +214,7 @@ def _too_long(message: str, body: str) -> Cell:
 
 
 def joined(words: tuple[Word, ...], typed: Sequence[str] = ()) -> Word:
-    """Several words of one cell ("uh oh") as one form: their syllables in a row, and where the words meet (`edges`).
+    """Listing words of one cell ("uh oh") as one form: their syllables in a row, and where the words meet (`edges`).
 
     A word of one syllable is stressed, as by itself; but where another such word is typed with a mark, one without a mark
     has no stress ("ˈfid hɚ").

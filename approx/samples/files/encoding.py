@@ -12,6 +12,7 @@ from tempfile import SpooledTemporaryFile
 from typing import IO
 
 from approx.problems import Problem
+from approx.wording import worded
 
 _CHUNK = 1 << 16
 _IN_MEMORY = 1 << 24
@@ -22,6 +23,7 @@ _MARKS = (
     (codecs.BOM_UTF16_LE, "utf-16"),
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
+_MISFITS = re.compile("\ufffd+")
 _AS_UTF8 = "save the sheet as 'CSV UTF-8'; IPA does not fit into older encodings"
 
 
@@ -64,11 +66,13 @@ def _encoding(stream: IO[bytes], start: int, file: str) -> tuple[str, tuple[Prob
     if not bad:
         return name, ()
     if marked or good > bad:
-        message = f"{bad} places are not {name.upper()} text; they are shown as escapes such as \\xe9"
+        message = worded(
+            "{bad} places are not {name} text; they are shown as escapes such as \\xe9", bad=bad, name=name.upper()
+        )
         return name, (Problem("sample.encoding", message, _AS_UTF8, file, fatal=False),)
     stream.seek(start)
     guess = "cp1252" if not _count(stream, "cp1252")[1] else _odd(head)
-    message = f"the file is not UTF-8; read as {guess}, which is a guess"
+    message = worded("the file is not UTF-8; read as {guess}, which is a guess", guess=guess)
     return guess, (Problem("sample.encoding", message, _AS_UTF8, file, fatal=False),)
 
 
@@ -87,10 +91,10 @@ def _count(stream: IO[bytes], name: str) -> tuple[int, int]:
     beyond = bad = 0
     for chunk in _chunks(stream):
         text = loose.decode(chunk)
-        bad += text.count("\ufffd")
-        beyond += len(re.findall(r"[^\x00-\x7f]", text))
-    bad += loose.decode(b"", True).count("\ufffd")
-    return beyond - bad, max(bad, 1)
+        bad += len(_MISFITS.findall(text))
+        beyond += len(re.findall(r"[^\x00-\x7f\ufffd]", text))
+    bad += len(_MISFITS.findall(loose.decode(b"", True)))
+    return beyond, max(bad, 1)
 
 
 def _unmarked_utf16(head: bytes) -> str | None:

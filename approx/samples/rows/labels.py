@@ -13,6 +13,7 @@ from approx.samples.columns.headers import Layout
 from approx.samples.files.write import unguarded
 from approx.samples.token import Log
 from approx.samples.vocabulary import UNSEEN, clean, plain, sheet_rules, visible
+from approx.wording import worded
 
 FREE_TEXT = ("note",)
 _EXPECTED_EVERYWHERE = ("child", "session_date")
@@ -83,11 +84,17 @@ class Labels:
                 self.log.change(label.column, label.note, label.first, label.uses)
             if label.problem:
                 heading = self.layout.heading(label.column)
-                often = f" ({label.uses} rows, this is the first)" if label.uses > 1 else ""
-                message = f"{heading}: {label.problem.message}{often}"
+                often = worded(" ({uses} rows, this is the first)", uses=label.uses) if label.uses > 1 else ""
+                message = worded("{column}: {what}{often}", column=heading, what=label.problem.message, often=often)
                 self.log.wrong(replace(label.problem, message=message, line=label.first, column=place + 1))
         for place, turned in self._turned.items():
-            message = f"{self.layout.names[place]}: '{turned.text}' is {turned.what} ({turned.uses} such cells)"
+            message = worded(
+                "{names}: '{text}' is {what} ({uses} such cells)",
+                names=self.layout.names[place],
+                text=turned.text,
+                what=turned.what,
+                uses=turned.uses,
+            )
             hint = "format the column as text before typing"
             self.log.wrong(Problem("sample.mangled", message, hint, "", turned.first, place + 1, turned.text, False))
         for column in _EXPECTED_EVERYWHERE:
@@ -95,7 +102,11 @@ class Labels:
             empty = [label for label in mine if not label.value]
             if empty and len(empty) < len(mine):
                 first, rows = min(label.first for label in empty), sum(label.uses for label in empty)
-                message = f"{self.layout.heading(column)} is empty in {rows} rows; they are a group of their own"
+                message = worded(
+                    "{heading} is empty in {rows} rows; they are a group of their own",
+                    heading=self.layout.heading(column),
+                    rows=rows,
+                )
                 hint = "fill the cells down"
                 self.log.wrong(Problem("sample.empty_cell", message, hint, line=first, fatal=False))
 
@@ -118,7 +129,9 @@ class Labels:
         elif column == "attempt":
             if not text.isdecimal() or int(text) < 1 or len(text) > 4:
                 hint = "number the attempts 1, 2, 3"
-                problem = Problem("sample.attempt", f"'{text}' is not a number", hint, symbol=text, fatal=False)
+                problem = Problem(
+                    "sample.attempt", worded("'{text}' is not a number", text=text), hint, symbol=text, fatal=False
+                )
                 value = ""
         else:
             value = _BLANKS.sub(" ", text)
@@ -126,5 +139,7 @@ class Labels:
                 note, value = (text, name, "word for a context") if name != text else None, name
             if what := turned_into(text):
                 hint = "format the column as text before typing"
-                problem = Problem("sample.mangled", f"'{text}' is {what}", hint, symbol=text, fatal=False)
+                problem = Problem(
+                    "sample.mangled", worded("'{text}' is {what}", text=text, what=what), hint, symbol=text, fatal=False
+                )
         return _Label(value, column, note or (UNSEEN if visible(typed) != typed else None), problem, row)

@@ -16,6 +16,7 @@ from approx.samples.columns.headers import Layout
 from approx.samples.files.write import unguarded
 from approx.samples.token import COUNTED, Kind, Pair
 from approx.samples.vocabulary import UNSEEN, clean, plain, sheet_rules, visible
+from approx.wording import worded
 
 LookUp = Callable[[str, str], str | None]
 """(word, language) -> IPA of the adult form, or None."""
@@ -109,7 +110,7 @@ class PairReader:
         return unguarded(text) if self.guarded else text
 
     def _placed(self, problem: Problem, column: str) -> Problem:
-        message = f"{self.layout.heading(column)}: {problem.message}"
+        message = worded("{column}: {what}", column=self.layout.heading(column), what=problem.message)
         return replace(problem, message=message, column=self.layout.at.get(column, -1) + 1 or None)
 
     def _language(self, typed: str, notes: Notes, problems: list[Problem]) -> str:
@@ -123,7 +124,7 @@ class PairReader:
             return typed
         problem = Problem(
             "sample.language",
-            f"'{typed}' is not a language tag",
+            worded("'{tag}' is not a language tag", tag=typed),
             "write a tag such as en-US or es",
             symbol=typed,
         )
@@ -170,7 +171,11 @@ class PairReader:
         parts = [whole] if whole or len(words) == 1 else [look_up(part, language) for part in words]
         readings = [read(part, language) for part in parts if part]
         if len(readings) < len(parts) or not parts or any(one.problems or not one.words for one in readings):
-            message = f"'{gloss}' was not found" if self.look_up else f"'{gloss}' has no adult form"
+            message = (
+                worded("'{gloss}' was not found", gloss=gloss)
+                if self.look_up
+                else worded("'{gloss}' has no adult form", gloss=gloss)
+            )
             problem = Problem("sample.unknown_word", message, "write the adult form into target_ipa", symbol=gloss)
             problems.append(self._placed(problem, "target_word"))
             return None

@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
+from itertools import pairwise
 from math import inf
 from typing import NamedTuple
 
@@ -87,6 +88,7 @@ def align_prepared(target: Prepared, produced: Prepared, never: frozenset[tuple[
 
 _OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
 """Vowels before a liquid that the first half of a typed aʊ may stand for."""
+_LIQUIDS = ("l", "ɫ", "ɹ")
 
 
 def as_aimed(target: Word, produced: Word) -> Word:
@@ -111,10 +113,10 @@ def one_affricate(target: Word, produced: Word) -> Word:
     one way round or the other.
     """
     phones = produced.phones
-    if "s" not in phones and "z" not in phones:
+    if ("s" not in phones and "z" not in phones) or not _affricates(phones):
         return produced
     neighbours = set(zip(target.phones, target.phones[1:]))
-    if not _affricates(phones) or neighbours & (_AFFRICATES.keys() | _TURNED):
+    if neighbours & (_AFFRICATES.keys() | _TURNED):
         return produced
     aimed = any(split(phone)[0] in ("t͡ʃ", "d͡ʒ") for phone in target.phones)
     out = produced
@@ -147,15 +149,20 @@ def two_vowels(target: Word, produced: Word) -> Word:
     Typed ɑʊ or æʊ is read as the diphthong; where the target has ɑ, a, æ or ɔ with l or ɹ after it and no diphthong, the
     liquid was said as ʊ (vocalization). Else the production as it is.
     """
-    if "aʊ" not in produced.phones or not _OPEN.keys() & set(target.phones):
+    if "aʊ" not in produced.phones or not _open_before_liquid(target.phones):
         return produced
     return _parted(target, produced)
 
 
 @lru_cache(maxsize=16384)
+def _open_before_liquid(phones: tuple[str, ...]) -> bool:
+    return any(one in _OPEN and split(other)[0] in _LIQUIDS for one, other in pairwise(phones))
+
+
+@lru_cache(maxsize=16384)
 def _parted(target: Word, produced: Word) -> Word:
     made = align(target, produced).links
-    liquid = {i for i, j in made if i is not None and j is None and split(target.phones[i])[0] in ("l", "ɫ", "ɹ")}
+    liquid = {i for i, j in made if i is not None and j is None and split(target.phones[i])[0] in _LIQUIDS}
     out = produced
     for i, j in reversed(made):
         if i is None or j is None or produced.phones[j] != "aʊ" or i + 1 not in liquid:

@@ -1,13 +1,15 @@
-"""Counts of groups of pairs, each distinct pair scored once: one by one where they are few, in arrays where they are many.
+"""Groups of pairs, each distinct pair scored once: one by one where they are few, in arrays where they are many.
 
-The number of pairs alone decides (`MANY`), so that the same sample always goes the same way; both give the same counts.
+The number of pairs alone decides (`MANY`), so that the same sample always goes the same way; both give the same counts and
+the same measures.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
 from sys import intern
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from approx.ipa.word import Word
 from approx.samples.token import Pair
@@ -15,31 +17,47 @@ from approx.scoring.alignment.align import Linker, as_aimed, one_by_one
 from approx.scoring.judging.counts import Counts, Scored, Tally
 from approx.scoring.judging.options import Options
 from approx.scoring.judging.scored_word import left_out_reason, score_word
+from approx.scoring.measures.bands import Setting
+from approx.scoring.measures.catalogue import Score, evaluate
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from approx.scoring.bulk.chosen_pairs import ChosenPairs
     from approx.scoring.bulk.score_table import ScoreTable
 
     Ints = NDArray[np.int64]
 
-Accepting = Callable[[Sequence[tuple[Word, Word, str]], str, Linker], Sequence[Sequence[Word]]]
-"""(adult form, what was said, the word as spelled) of some pairs, their language, what aligns many pairs -> of each the other
-adult forms that are as right (accent, casual speech)."""
+Accepting = Callable[[Sequence[Word], Sequence[Word], Sequence[str], str, Linker], Sequence[Sequence[Word]]]
+"""Adult forms, what was said for each with its sounds told apart (`as_aimed`), the words as spelled, their language, what
+aligns many pairs -> of each the other adult forms that are as right (accent, casual speech)."""
 Group = Sequence[Mapping[Pair, int]]
 """Pairs of a group with how often each was said, in one part or several."""
-_AT_ONCE = 8192
+_AT_ONCE = 1 << 15
+"""Pairs whose other adult forms are asked for together."""
+_COUNTED_AT_ONCE = 1 << 16
 """Pairs of groups that are counted together."""
 MANY = 3000
 """Pairs from which on arrays are sooner done than loaded."""
 
 
+class GroupResult(NamedTuple):
+    """One group: how many tokens it has, how many of them are scored and how many words that is, their counts, and what
+    makes the measures of them for what is known of the sample."""
+
+    tokens: int
+    scored: int
+    words: int
+    counts: Counts
+    measures: Callable[[Setting], Mapping[str, Score]]
+
+
 class CountedGroups(Protocol):
     """Groups whose pairs are scored."""
 
-    def each(self) -> Iterator[tuple[int, Counts]]:
-        """Of each group, in order, how many tokens it has, and the counts of those that are scored."""
+    def each(self) -> Iterator[GroupResult]:
+        """Each group, in order."""
 
     def scored(self, pair: Pair) -> Scored:
         """One of the pairs that are scored. KeyError for another."""
@@ -49,13 +67,13 @@ def counted_groups(
     groups: Sequence[Group],
     options: Options,
     accepting: Accepting | None = None,
-    with_forms: bool = True,
+    keep_counts: bool = True,
     many: int = MANY,
 ) -> CountedGroups:
-    """The counts of groups of one language. Without forms, only what they come to is there (`Counts.said`)."""
+    """The results of groups of one language. Without `keep_counts` their counts hold slots and accepted forms only."""
     if sum(len(part) for group in groups for part in group) < many:
-        return _OneByOne(groups, options, accepting)
-    return _InArrays(groups, options, accepting, with_forms)
+        return _OneByOne(groups, options, accepting, keep_counts)
+    return _InArrays(groups, options, accepting, keep_counts)
 
 
 def name_of(pair: Pair) -> str:
@@ -82,11 +100,13 @@ def _both_forms(pair: Pair) -> tuple[Word, Word]:
 
 
 class _OneByOne:
-    def __init__(self, groups: Sequence[Group], options: Options, accepting: Accepting | None) -> None:
-        self._groups, self._options, self._accepting = groups, options, accepting
+    def __init__(
+        self, groups: Sequence[Group], options: Options, accepting: Accepting | None, keep_counts: bool
+    ) -> None:
+        self._groups, self._options, self._accepting, self._keep_counts = groups, options, accepting, keep_counts
         self._known: dict[Pair, Scored] = {}
 
-    def each(self) -> Iterator[tuple[int, Counts]]:
+    def each(self) -> Iterator[GroupResult]:
         for group in self._groups:
             tally, tokens = Tally(), 0
             for part in group:
@@ -94,28 +114,31 @@ class _OneByOne:
                     tokens += times
                     if not reason_left_out(pair, self._options):
                         tally.add(self.scored(pair), times)
-            yield tokens, tally.counts()
+            counts = tally.counts()
+            kept = counts if self._keep_counts else Counts(slots=counts.slots, accepted=counts.accepted)
+            yield GroupResult(tokens, counts.tokens, counts["words"], kept, partial(evaluate, counts, self._options))
 
     def scored(self, pair: Pair) -> Scored:
         found = self._known.get(pair)
         if found is None:
             target, produced = _both_forms(pair)
-            asked = [(target, produced, pair.target_word)]
-            others = self._accepting(asked, pair.language, one_by_one)[0] if self._accepting else ()
+            others: Sequence[Word] = ()
+            if self._accepting:
+                (others,) = self._accepting([target], [produced], [pair.target_word], pair.language, one_by_one)
             found = self._known[pair] = score_word(target, produced, self._options, name_of(pair), others)
         return found
 
 
 class _InArrays:
     def __init__(
-        self, groups: Sequence[Group], options: Options, accepting: Accepting | None, with_forms: bool
+        self, groups: Sequence[Group], options: Options, accepting: Accepting | None, keep_counts: bool
     ) -> None:
         import numpy as np
 
         from approx.scoring.bulk.score_table import ScoreTable
         from approx.scoring.bulk.word_links import link_words
 
-        self._with_forms = with_forms
+        self._options, self._keep_counts = options, keep_counts
         self._numbers: dict[Pair, int] = {}
         self._groups = [self._numbered(group) for group in groups]
         self._counted = np.array([not reason_left_out(pair, options) for pair in self._numbers], bool)
@@ -132,8 +155,9 @@ class _InArrays:
         found: list[tuple[int, Word]] = []
         for start in range(0, len(scored), _AT_ONCE) if accepting else ():
             part = slice(start, start + _AT_ONCE)
-            asked = list(zip(targets[part], said[part], [pair.target_word for pair in scored[part]]))
-            for at, others in enumerate(accepting(asked, options.language, link_words) if accepting else (), start):
+            words = [pair.target_word for pair in scored[part]]
+            asked = accepting(targets[part], said[part], words, options.language, link_words) if accepting else ()
+            for at, others in enumerate(asked, start):
                 found += [(at, other) for other in others]
         for at, other in found:
             rivals.append((at, other.ipa))
@@ -153,27 +177,45 @@ class _InArrays:
         which = np.fromiter((number(pair, len(numbers)) for part in group for pair in part), np.int64, size)
         return which, np.fromiter((count for part in group for count in part.values()), np.int64, size)
 
-    def each(self) -> Iterator[tuple[int, Counts]]:
-        import numpy as np
-
+    def each(self) -> Iterator[GroupResult]:
         held: list[tuple[Ints, Ints]] = []
         pairs = 0
         for number, group in enumerate(self._groups):
             held.append(group)
             pairs += len(group[0])
-            if pairs < _AT_ONCE and number < len(self._groups) - 1:
-                continue
-            which, times = (np.concatenate(side) for side in zip(*held))
-            of_group = np.repeat(np.arange(len(held)), [len(one) for one, _ in held])
-            tokens = np.bincount(of_group, times, len(held)).astype(np.int64).tolist()
-            counted = self._counted[which]
-            which, times, of_group = self._place[which[counted]], times[counted], of_group[counted]
-            sizes = np.bincount(of_group, minlength=len(held))
-            accepted = self._accepted_in(which, times, of_group)
-            yield from zip(
-                tokens, self._table.counts_of(self._best[which], times, sizes, self._with_forms, accepted), strict=True
-            )
-            held, pairs = [], 0
+            if pairs >= _COUNTED_AT_ONCE or number == len(self._groups) - 1:
+                yield from self._together(held)
+                held, pairs = [], 0
+
+    def _together(self, groups: Sequence[tuple[Ints, Ints]]) -> Iterator[GroupResult]:
+        """Some groups, counted together."""
+        import numpy as np
+
+        from approx.scoring.bulk.chosen_pairs import ChosenPairs
+        from approx.scoring.bulk.group_measures import GroupMeasures, MeasuredGroups
+
+        which, times = (np.concatenate(side) for side in zip(*groups))
+        of_group = np.repeat(np.arange(len(groups)), [len(one) for one, _ in groups])
+        tokens = np.bincount(of_group, times, len(groups)).astype(np.int64).tolist()
+        counted = self._counted[which]
+        which, times, of_group = self._place[which[counted]], times[counted], of_group[counted]
+        accepted = self._accepted_in(which, times, of_group)
+        chosen = ChosenPairs(self._table, self._best[which], times, np.bincount(of_group, minlength=len(groups)))
+        measured = MeasuredGroups(chosen, self._options)
+        scored, words = chosen.tokens.tolist(), chosen.sums(("words",)).tolist()
+        for at, in_all in enumerate(tokens):
+            counts = self._counts(chosen, at, accepted.get(at, {}))
+            yield GroupResult(in_all, scored[at], words[at], counts, partial(GroupMeasures, measured, at))
+
+    def _counts(self, chosen: ChosenPairs, at: int, accepted: Mapping[tuple[str, str], int]) -> Counts:
+        """The counts of one of some groups, as far as they are kept."""
+        from approx.scoring.bulk.group_slots import SlotCounts
+
+        slots = SlotCounts(chosen.slots, at)
+        if not self._keep_counts:
+            return Counts(slots=slots, accepted=accepted)
+        rows, forms = chosen.rows_and_forms(at)
+        return Counts(rows, slots, forms, {}, accepted)
 
     def _accepted_in(self, which: Ints, times: Ints, group: Ints) -> dict[int, dict[tuple[str, str], int]]:
         """What was accepted in each group that has any of it, and how often."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any, overload
+from typing import TYPE_CHECKING, overload
 
 from approx.scoring.alignment.align import Alignment, Link, align_prepared, finished, links_of
 from approx.scoring.alignment.costs import NEVER, SYLLABIC_ONLY, Costs, Prepared, costs
@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Ints = NDArray[np.int32]
+    Places = NDArray[np.int64]
+    Bits = NDArray[np.uint16]
+    Bools = NDArray[np.bool_]
 
 Links = tuple[Link, ...]
 
@@ -82,7 +85,7 @@ Walk = tuple[int, int]
 """Code of a walk and how many digits it has."""
 
 
-def walks(targets: Rows, produced: Rows) -> Iterator[tuple[Any, tuple[int, int], list[Walk], Any]]:
+def walks(targets: Rows, produced: Rows) -> Iterator[tuple[Places, tuple[int, int], list[Walk], Places]]:
     """The cheapest walk of every pair of up to LONGEST sounds, some pairs at a time: which pairs, the lengths of their two
     forms, the distinct walks of them, and for each pair which of these it is."""
     import numpy as np
@@ -100,10 +103,11 @@ def walks(targets: Rows, produced: Rows) -> Iterator[tuple[Any, tuple[int, int],
             yield part, (m, n), [(code, digits) for code in found.tolist()], which
 
 
-def may_join(targets: Rows, produced: Rows) -> Any:
+def may_join(targets: Rows, produced: Rows) -> Bools:
     """For each pair whether a sound said may stand for two neighbours of the target."""
     book = _arrays(len(costs().sounds))
-    return (targets.may_join(book) & produced.said(book)) != 0
+    joined: Bools = (targets.may_join(book) & produced.said(book)) != 0
+    return joined
 
 
 @lru_cache(maxsize=65536)
@@ -126,15 +130,15 @@ class Rows:
     `start` and `length` say which forms are aligned: those of the row in order, or any choice of them.
     """
 
-    def __init__(self, sounds: Any, ends: Any, start: Any, length: Any) -> None:
+    def __init__(self, sounds: Ints, ends: Places, start: Places, length: Places) -> None:
         self.sounds, self.ends, self.start, self.length = sounds, ends, start, length
         self._gaps: dict[tuple[_Arrays, bool], tuple[Ints, Ints]] = {}
 
-    def chosen(self, which: Any) -> Rows:
+    def chosen(self, which: Places) -> Rows:
         """Some of the forms, in any order, as often as wanted."""
         return Rows(self.sounds, self.ends, self.start[which], self.length[which])
 
-    def places(self, group: Any, length: int) -> Any:
+    def places(self, group: Places, length: int) -> Places:
         """Where the sounds of some forms of one length stand in the row: an array (length, forms)."""
         import numpy as np
 
@@ -162,18 +166,18 @@ class Rows:
         both[at] = one[at] + one[at - 1] - less + _LETTERS.index("AA" if added else "DD")
         return one + np.int32(_LETTERS.index("A" if added else "D")), both
 
-    def may_join(self, arrays: _Arrays) -> Any:
+    def may_join(self, arrays: _Arrays) -> Bits:
         """For each form as a target, a bit for every sound that two of its neighbours may be said as."""
         import numpy as np
 
         pairs = self.sounds[:-1] * len(arrays.joins) + self.sounds[1:]
         return self._any_of(np.append(arrays.joins.ravel().take(pairs), np.uint16(0)))
 
-    def said(self, arrays: _Arrays) -> Any:
+    def said(self, arrays: _Arrays) -> Bits:
         """For each form as a production, a bit for every such sound it has."""
         return self._any_of(arrays.bits.take(self.sounds))
 
-    def _any_of(self, bits: Any) -> Any:
+    def _any_of(self, bits: Bits) -> Bits:
         """The bits of each form together. What stands between two forms gives a bit too many at most."""
         import numpy as np
 
@@ -245,7 +249,7 @@ def _arrays(sounds: int) -> _Arrays:
     return _Arrays(costs())
 
 
-def _walks(targets: Rows, produced: Rows, places: tuple[Any, Any], arrays: _Arrays) -> tuple[Any, int]:
+def _walks(targets: Rows, produced: Rows, places: tuple[Places, Places], arrays: _Arrays) -> tuple[Places, int]:
     """The cheapest walk of every pair, as `_trace` gives it."""
     import numpy as np
 
@@ -281,7 +285,7 @@ def _walks(targets: Rows, produced: Rows, places: tuple[Any, Any], arrays: _Arra
     return _trace(ranked, m, n, size)
 
 
-def _trace(ranked: Ints, m: int, n: int, size: int) -> tuple[Any, int]:
+def _trace(ranked: Ints, m: int, n: int, size: int) -> tuple[Places, int]:
     """Walks every pair back from its last cell: a code of base-6 digits a pair, last step first, and how many digits."""
     import numpy as np
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from itertools import chain
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, NamedTuple
 
 from approx.ipa.word import Word
 from approx.scoring.alignment.costs import (
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Ints = NDArray[np.int32]
+    Places = NDArray[np.int64]
     Bools = NDArray[np.bool_]
 
 LONGEST = 20
@@ -58,6 +59,23 @@ class Numbered(dict[str, int]):
         return number
 
 
+class SoundFacts(NamedTuple):
+    """Of sounds by number: kind, whether it is unusual, points of WCM, points of IPC, place in IPC."""
+
+    kind: Places
+    unusual: Bools
+    wcm: Places
+    ipc: Places
+    place: Places
+
+    def of(self, phones: Ints) -> SoundFacts:
+        """The same for each sound of a row."""
+        kind, unusual, wcm, ipc, place = self
+        return SoundFacts(
+            kind.take(phones), unusual.take(phones), wcm.take(phones), ipc.take(phones), place.take(phones)
+        )
+
+
 class Sounds:
     """Numbers of sounds in order of first sight, and what is known of each; 0 stands for no sound."""
 
@@ -65,8 +83,8 @@ class Sounds:
         self.options = options
         self._ids = Numbered()
         self.symbols = self._ids.symbols
-        self._known: list[tuple[Any, ...]] = []
-        self._arrays: tuple[Any, ...] = ()
+        self._known: list[tuple[int, bool, int, int, int]] = []
+        self._arrays: SoundFacts | None = None
         self._roles: dict[int, int] = {}
         self._wcm, self._ipc = complexity_tables(options)
         self._places = {"": 0}
@@ -77,13 +95,13 @@ class Sounds:
         """The number of each sound."""
         return list(map(self._ids.__getitem__, phones))
 
-    def known(self) -> tuple[Any, ...]:
-        """Arrays by number: kind, whether it is unusual, points of WCM, points of IPC, place in IPC."""
+    def known(self) -> SoundFacts:
+        """What is known of each, by number."""
         import numpy as np
 
-        if len(self._known) < len(self.symbols):
+        if self._arrays is None or len(self._known) < len(self.symbols):
             self._known += map(self._facts, self.symbols[len(self._known) :])
-            self._arrays = tuple(map(np.array, zip(*self._known)))
+            self._arrays = SoundFacts(*map(np.array, zip(*self._known)))
         return self._arrays
 
     def _facts(self, phone: str) -> tuple[int, bool, int, int, int]:
@@ -94,7 +112,7 @@ class Sounds:
         number = self._places.setdefault(place, len(self._places))
         return kind, kind == SYLLABIC or phone in STAND_INS or phone in self._glides, self._wcm[phone][0], worth, number
 
-    def roles(self, phones: Any, roles: Any) -> Ints:
+    def roles(self, phones: Ints, roles: Places) -> Ints:
         """Numbers of the aligner for sounds in their roles."""
         import numpy as np
 
@@ -133,8 +151,8 @@ class FormArrays:
         where[self.ends] = False
         self.phone = np.zeros(size, np.int32)
         self.phone[where] = sounds.ids(chain.from_iterable([word.phones for word in words]))
-        kind, unusual, *self._worth = (table.take(self.phone) for table in sounds.known())
-        self.vowel = kind == VOWEL
+        facts = self._facts = sounds.known().of(self.phone)
+        self.vowel = facts.kind == VOWEL
         syllables = np.array([len(word.starts) for word in words], np.int64)
         self._syllables = syllables
         self.begins = np.zeros(size, bool)
@@ -143,10 +161,10 @@ class FormArrays:
         self._degrees = np.fromiter(chain.from_iterable([word.stress for word in words]), np.int8)
         syllable = np.cumsum(self.begins) - 1
         self.stressed = self._degrees[syllable] > 0
-        self.plain = ~np.logical_or.reduceat(unusual, self.start)
-        self.role = self._role(kind, syllable)
+        self.plain = ~np.logical_or.reduceat(facts.unusual, self.start)
+        self.role = self._role(facts.kind, syllable)
 
-    def _role(self, kind: Any, syllable: Any) -> Ints:
+    def _role(self, kind: Places, syllable: Places) -> Ints:
         import numpy as np
 
         vowel = self.vowel
@@ -169,7 +187,7 @@ class FormArrays:
         numbers[self.ends] = 0
         return numbers
 
-    def places(self) -> Any:
+    def places(self) -> Places:
         """For each sound its place in the word."""
         import numpy as np
 
@@ -182,7 +200,7 @@ class FormArrays:
         consonant = np.where((seen == 0) | (number == 0), INITIAL, np.where(seen == number, FINAL, MEDIAL))
         return np.where(self.vowel, np.where(self._first, INITIAL, np.where(last, FINAL, MEDIAL)), consonant)
 
-    def exempt(self) -> Any:
+    def exempt(self) -> Places:
         """For each sound of an unstressed syllable what rule 10 says of it."""
         import numpy as np
 
@@ -193,7 +211,7 @@ class FormArrays:
         rule[self.stressed] = NO_RULE
         return rule
 
-    def structure(self) -> tuple[Any, Any, Any]:
+    def structure(self) -> tuple[Places, Places, Places]:
         """For each form a number for its count of syllables, for its shape and for its stress pattern."""
         import numpy as np
 
@@ -206,7 +224,7 @@ class FormArrays:
         stress = np.add.reduceat(main, first) + (1 << np.minimum(self._syllables, 40))
         return np.add.reduceat(self.vowel, self.start, dtype=np.int64), shape, stress
 
-    def complexity(self) -> tuple[Any, Any]:
+    def complexity(self) -> tuple[Places, Places]:
         """For each form its WCM and its IPC."""
         import numpy as np
 
@@ -221,7 +239,7 @@ class FormArrays:
             return wcms, ipcs
         return self._wcm(), self._ipc(options.ipc_variegation == "change")
 
-    def _wcm(self) -> Any:
+    def _wcm(self) -> Places:
         import numpy as np
 
         consonant = ~self.vowel
@@ -229,20 +247,25 @@ class FormArrays:
         one, two = np.append(False, consonant[:-1]), np.append([False, False], consonant[:-2])[: len(consonant)]
         begins_before = np.append(True, self.begins[:-1])
         clusters = consonant & ~self.begins & one & (begins_before | ~two)
-        points = np.add.reduceat(self._worth[0] + clusters, self.start)
+        points: Places = np.add.reduceat(self._facts.wcm + clusters, self.start)
         late = np.add.reduceat(self._degrees == 1, np.cumsum(self._syllables) - self._syllables, dtype=np.int64) > 0
         late &= self._degrees[np.cumsum(self._syllables) - self._syllables] != 1
-        return points + consonant[self.ends - 1] + (self._syllables >= measure_data("wcm")["long_word"]) + late
+        long_word: int = measure_data("wcm")["long_word"]
+        points += consonant[self.ends - 1]
+        points += self._syllables >= long_word
+        points += late
+        return points
 
-    def _ipc(self, every_change: bool) -> Any:
+    def _ipc(self, every_change: bool) -> Places:
         import numpy as np
 
-        worth, place = self._worth[1], self._worth[2]
+        worth, place = self._facts.ipc, self._facts.place
         of_form = np.repeat(np.arange(len(self.length)), self.length + 1)
         consonant = place > 0
         edges = np.diff(np.concatenate(([0], consonant.astype(np.int8), [0])))
         starts, ends = np.flatnonzero(edges == 1), np.flatnonzero(edges == -1)
-        points = np.add.reduceat(worth, self.start) + (self._syllables >= measure_data("ipc")["long_word"])
+        long_word: int = measure_data("ipc")["long_word"]
+        points: Places = np.add.reduceat(worth, self.start) + (self._syllables >= long_word)
         points += consonant[self.ends - 1]
         if not len(starts):
             return points

@@ -6,7 +6,7 @@ what each gives to the numbers of a word is worked out once and added up for all
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, overload
 
 from approx.scoring.alignment.costs import VOWEL, kind_of
 from approx.scoring.bulk.fast_align import LONGEST, Rows, may_join, said_at, walks
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Ints = NDArray[np.int64]
+    Sums = NDArray[np.uint64]
+    Bools = NDArray[np.bool_]
 
 PLACES = ("initial", "medial", "final")
 _SAID = 1 << 18
@@ -45,11 +47,16 @@ class Cell(NamedTuple):
     sums: tuple[int, int, int]
 
 
-def field(sums: Any, name: str) -> Any:
+@overload
+def field(sums: tuple[int, int, int], name: str) -> int: ...
+@overload
+def field(sums: tuple[Sums, Sums, Sums], name: str) -> Sums: ...
+def field(sums: tuple[int, int, int] | tuple[Sums, Sums, Sums], name: str) -> int | Sums:
     """One of the sums, out of the number (or the array of numbers) of its line."""
     for line, names in enumerate(SUMS):
         if name in names:
-            return (sums[line] >> (8 * names.index(name))) & 255
+            found: int | Sums = (sums[line] >> (8 * names.index(name))) & 255  # type: ignore[assignment]  # unsigned stays so
+            return found
     raise KeyError(name)
 
 
@@ -64,7 +71,7 @@ class Cells:
         self._numbers: dict[int, int] = {}
         self._wrong: dict[int, int] = {}
 
-    def numbers(self, keys: Any) -> Any:
+    def numbers(self, keys: Ints) -> Ints:
         """The number of the cell of each key (`target_keys` × what was said)."""
         import numpy as np
 
@@ -135,10 +142,10 @@ class Judged(NamedTuple):
 
     slots: Ints
     first: Ints
-    sums: tuple[Any, ...]
+    sums: tuple[Sums, Sums, Sums]
     added: Ints
-    forms: Any
-    unusual: Any
+    forms: NDArray[np.uint16]
+    unusual: Bools
 
 
 class _Pairs:
@@ -170,7 +177,7 @@ class _Pairs:
         self.is_added[self.said_place] = False
         self.added = self.long - np.bincount(self.pair[self.linked], minlength=len(self.wide))
 
-    def keys(self) -> Any:
+    def keys(self) -> Ints:
         """The key of each slot's cell."""
         import numpy as np
 
@@ -180,12 +187,13 @@ class _Pairs:
         said = np.where(self.linked, 2 * said + (self.said == 0), 0)
         return targets[self.target_at[self.pair] + inside] * _SAID + said
 
-    def sounds_said(self) -> Any:
+    def sounds_said(self) -> NDArray[np.int32]:
         """The number of every sound said, pair after pair."""
         import numpy as np
 
         inside = np.arange(len(self.is_added)) - np.repeat(self.said_first, self.long)
-        return self.produced.phone[np.repeat(self.said_at, self.long) + inside]
+        places: Ints = np.repeat(self.said_at, self.long) + inside
+        return self.produced.phone[places]
 
 
 def judge_pairs(targets: FormArrays, produced: FormArrays, meant: Ints, heard_as: Ints, cells: Cells) -> Judged:
@@ -201,7 +209,7 @@ def judge_pairs(targets: FormArrays, produced: FormArrays, meant: Ints, heard_as
     if cells.options.additions_wrong:
         charged = pairs.is_added
         if not cells.options.vowel_epenthesis_is_addition:
-            charged = charged & (cells.sounds.known()[0].take(said) != VOWEL)
+            charged = charged & (cells.sounds.known().kind.take(said) != VOWEL)
         of_pair = np.repeat(np.arange(len(pairs.long)), pairs.long)
         for at in np.unique(of_pair[charged]).tolist():
             if not unusual[at]:
@@ -210,11 +218,12 @@ def judge_pairs(targets: FormArrays, produced: FormArrays, meant: Ints, heard_as
     forms = alone[said]
     forms[pairs.said_place] = np.array([cell.written for cell in cells.met], np.uint16)[slots[pairs.linked]]
     table = np.array([cell.sums for cell in cells.met], np.uint64)
-    sums = tuple(np.add.reduceat(line[slots], pairs.first) for line in table.T)
+    one, two, three = (np.add.reduceat(line[slots], pairs.first) for line in table.T)
+    sums = one, two, three
     return Judged(slots, pairs.first, sums, pairs.added, forms, unusual | (field(sums, "unusual") > 0))
 
 
-def _charge(pairs: _Pairs, at: int, said: Any, slots: Ints, cells: Cells) -> None:
+def _charge(pairs: _Pairs, at: int, said: NDArray[np.int32], slots: Ints, cells: Cells) -> None:
     """Charge the consonants added in one pair to those beside them, as `judge.charged` says."""
     first, size = int(pairs.first[at]), int(pairs.wide[at])
     begin, long = int(pairs.said_first[at]), int(pairs.long[at])

@@ -22,10 +22,10 @@ def link_words(pairs: Sequence[FormPair]) -> list[Sequence[Link]]:
         words[id(produced)] = produced
     usual = [number for number, word in words.items() if is_usual(word)]
     place = {number: at for at, number in enumerate(usual)}
-    sides = [(place.get(id(target), -1), place.get(id(produced), -1)) for target, produced in pairs]
+    sides = (place.get(id(word), -1) for pair in pairs for word in pair)
     out: list[Sequence[Link]] = [()] * len(pairs)
     alone = np.ones(len(pairs), bool)
-    which = np.array(sides, np.int64).reshape(-1, 2)
+    which = np.fromiter(sides, np.int64, 2 * len(pairs)).reshape(-1, 2)
     among = np.flatnonzero((which >= 0).all(axis=1))
     if len(among):
         forms = FormArrays([words[number] for number in usual], _sounds())

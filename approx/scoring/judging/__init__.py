@@ -2,7 +2,6 @@
 
 __all__ = [
     "complexity",
-    "count_matrix",
     "counts",
     "judge",
     "options",

@@ -10,14 +10,28 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from struct import Struct
-from typing import NamedTuple, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
-from approx.scoring.judging.count_matrix import COUNT_FIELDS, added_up, words_of
 from approx.scoring.judging.options import Options
 from approx.scoring.judging.slots import Slot
 from approx.scoring.judging.structure import FormKey, ProductionSummary, said_of
 
-__all__ = ["COUNT_FIELDS", "Counts", "FormKey", "Scored", "Tally", "chosen", "pack", "total", "unpack"]
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+__all__ = ["COUNT_FIELDS", "Counts", "FormKey", "Scored", "Tally", "chosen", "pack", "packed_rows", "total", "unpack"]
+
+COUNT_FIELDS = (
+    "words", "words_right",
+    "consonants", "consonants_right", "consonants_right_a", "consonants_right_r",
+    "vowels", "vowels_right", "vowels_right_r",
+    "points", "target_points", "pwp_billionths",
+    "wcm_produced", "wcm_target", "ipc_produced", "ipc_target",
+    "syllables_matched", "shapes_matched", "stress_matched",
+    "early", "early_right", "middle", "middle_right", "late", "late_right",
+)  # fmt: skip
+"""Names of the numbers a word gives. `points` are those of PMLU; `pwp_billionths` is its own proportion times 1e9."""
 
 K = TypeVar("K")
 
@@ -35,6 +49,12 @@ def pack(numbers: Mapping[str, int]) -> int:
 def unpack(packed: int, name: str) -> int:
     """One of the numbers."""
     return (packed >> _AT[name]) & _MASK
+
+
+def packed_rows(numbers: NDArray[np.int64]) -> list[int]:
+    """Rows of an array (words, COUNT_FIELDS) as whole numbers."""
+    text, size = numbers.astype("<u8").tobytes(), _ALL.size
+    return [int.from_bytes(text[at : at + size], "little") for at in range(0, len(text), size)]
 
 
 class Scored(NamedTuple):
@@ -77,13 +97,13 @@ class Counts:
     accepted: Mapping[tuple[str, str], int] = field(default_factory=dict)
     packed: int = field(init=False, compare=False, repr=False)
     """All rows added up."""
-    _said: list[ProductionSummary] = field(default_factory=list, compare=False, repr=False)
+    _said: list[ProductionSummary] = field(default_factory=list, init=False, compare=False, repr=False)
     """The summary of the forms once it is known."""
     _known: dict[str, int] = field(default_factory=dict, init=False, compare=False, repr=False)
     """The sums by name once one of them was asked for."""
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "packed", added_up(self.rows))
+        object.__setattr__(self, "packed", sum([row * times for row, times in self.rows.items()]))
 
     def __getitem__(self, name: str) -> int:
         """One of `COUNT_FIELDS`."""
@@ -111,7 +131,7 @@ class Counts:
     @property
     def tokens(self) -> int:
         """How many tokens were scored; a phrase is one, of several words."""
-        return words_of(self.rows)
+        return sum(self.rows.values())
 
     def numbers(self) -> dict[str, int]:
         """All numbers by name."""

@@ -69,9 +69,10 @@ def default_options() -> Options:
     return Options(**{**values, "accents": tuple(values["accents"])})
 
 
-def options_with(**changes: Any) -> Options:
+def options_with(**changes: str | bool | float | tuple[str, ...]) -> Options:
     """The defaults with some fields changed. TypeError names a field that does not exist."""
-    return replace(default_options(), **changes)
+    values: dict[str, Any] = dict(changes)
+    return replace(default_options(), **values)
 
 
 def measure_data(name: str) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from approx.scoring.judging.counts import Counts
 from approx.scoring.judging.options import Options, default_options
 from approx.scoring.judging.structure import class_of_eight
+from approx.wording import worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,16 +32,16 @@ class Value:
     """Why it is undefined, "" where it is not."""
 
 
-def percent(hits: int, out_of: int, of_what: str) -> Value:
-    """`hits` in a hundred of `out_of`; undefined where there is none.
+def percent(hits: int, out_of: int, reason: str) -> Value:
+    """`hits` in a hundred of `out_of`; undefined, for the reason given, where there is none.
 
-    >>> percent(27, 60, "target consonants").value
+    >>> percent(27, 60, "no target consonants").value
     45.0
-    >>> percent(0, 0, "target consonants")
+    >>> percent(0, 0, "no target consonants")
     Value(hits=0, out_of=0, value=None, reason='no target consonants')
     """
     if not out_of:
-        return Value(hits, 0, None, f"no {of_what}")
+        return Value(hits, 0, None, reason)
     return Value(hits, out_of, 100 * hits / out_of)
 
 
@@ -57,7 +58,7 @@ def pcc(counts: Counts) -> Value:
     >>> pcc(count_pairs([("spun", "pun"), ("kæt", "kæ")])).value
     60.0
     """
-    return percent(counts["consonants_right"], counts["consonants"], "target consonants")
+    return percent(counts["consonants_right"], counts["consonants"], "no target consonants")
 
 
 def pcc_a(counts: Counts) -> Value:
@@ -70,7 +71,7 @@ def pcc_a(counts: Counts) -> Value:
     >>> [pcc_a(count_pairs([("sʌn", said)])).value for said in ("s̪ʌn", "s̃ʌn")]
     [100.0, 50.0]
     """
-    return percent(counts["consonants_right_a"], counts["consonants"], "target consonants")
+    return percent(counts["consonants_right_a"], counts["consonants"], "no target consonants")
 
 
 def pcc_r(counts: Counts) -> Value:
@@ -81,7 +82,7 @@ def pcc_r(counts: Counts) -> Value:
     >>> pcc_r(count_pairs([("sʌn", "s̃ʌn")])).value
     100.0
     """
-    return percent(counts["consonants_right_r"], counts["consonants"], "target consonants")
+    return percent(counts["consonants_right_r"], counts["consonants"], "no target consonants")
 
 
 def pvc(counts: Counts) -> Value:
@@ -93,7 +94,7 @@ def pvc(counts: Counts) -> Value:
     >>> pvc(count_pairs([("ˈwɑtɚ", "ˈwɑwɑ")])).value
     50.0
     """
-    return percent(counts["vowels_right"], counts["vowels"], "target vowels")
+    return percent(counts["vowels_right"], counts["vowels"], "no target vowels")
 
 
 def pvc_r(counts: Counts) -> Value:
@@ -103,7 +104,7 @@ def pvc_r(counts: Counts) -> Value:
     >>> pvc(count).value, pvc_r(count).value
     (0.0, 100.0)
     """
-    return percent(counts["vowels_right_r"], counts["vowels"], "target vowels")
+    return percent(counts["vowels_right_r"], counts["vowels"], "no target vowels")
 
 
 def ppc(counts: Counts) -> Value:
@@ -115,7 +116,7 @@ def ppc(counts: Counts) -> Value:
     (4, 6)
     """
     right = counts["consonants_right"] + counts["vowels_right"]
-    return percent(right, counts["consonants"] + counts["vowels"], "target sounds")
+    return percent(right, counts["consonants"] + counts["vowels"], "no target sounds")
 
 
 def ppc_r(counts: Counts) -> Value:
@@ -125,7 +126,7 @@ def ppc_r(counts: Counts) -> Value:
     100.0
     """
     right = counts["consonants_right_r"] + counts["vowels_right_r"]
-    return percent(right, counts["consonants"] + counts["vowels"], "target sounds")
+    return percent(right, counts["consonants"] + counts["vowels"], "no target sounds")
 
 
 def pcc_of_class(counts: Counts, name: str, options: Options | None = None) -> Value:
@@ -141,7 +142,9 @@ def pcc_of_class(counts: Counts, name: str, options: Options | None = None) -> V
     language = (options or default_options()).language
     if class_of_eight("m", language) is None:
         return Value(0, 0, None, "the classes are defined for English only")
-    return percent(counts[f"{name}_right"], counts[name], f"target consonants of the {name} eight")
+    return percent(
+        counts[f"{name}_right"], counts[name], worded("no target consonants of the {class_} eight", class_=name)
+    )
 
 
 def articulation_competence(counts: Counts) -> Value:

@@ -8,6 +8,7 @@ from typing import Any
 
 from approx.datafiles import read_toml, rules_path
 from approx.scoring.judging.options import primary
+from approx.wording import enumerated, worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +33,8 @@ class Band:
     @property
     def caution(self) -> str:
         """What must be read with the band, or instead of it, in one line."""
-        return ("" if self.name else "no band: ") + "; ".join(self.reasons)
+        reasons = enumerated("; ", self.reasons)
+        return reasons if self.name else worded("no band: {reasons}", reasons=reasons)
 
 
 @cache
@@ -58,7 +60,7 @@ def pcc_band(value: float, setting: Setting) -> Band:
         return Band("", False, tuple(reasons), table["source"])
     name = next(band["name"] for band in bands if value >= band["from"])
     at_edge = any(abs(value - band["from"]) <= table["edge"] for band in bands if band["from"] > 0)
-    near = (f"at the edge of a band (within {table['edge']:g} point)",) if at_edge else ()
+    near = (worded("at the edge of a band (within {edge} point)", edge=f"{table['edge']:g}"),) if at_edge else ()
     return Band(name, at_edge, near, table["source"])
 
 
@@ -68,20 +70,27 @@ def _outside(value: float, setting: Setting, meant: dict[str, Any]) -> list[str]
     if value >= meant["below"]:
         out.append("no consonant in error")
     if not setting.contexts:
-        out.append(f"bands were set on {meant['context']}, context not given")
+        out.append(worded("bands were set on {meant}, context not given", meant=meant["context"]))
     elif setting.contexts != {meant["context"]}:
-        others = ", ".join(sorted(setting.contexts - {meant["context"]}))
-        out.append(f"bands were set on {meant['context']}, not on {others}")
+        others = enumerated(", ", sorted(setting.contexts - {meant["context"]}))
+        out.append(worded("bands were set on {meant}, not on {others}", meant=meant["context"], others=others))
     if primary(setting.language) != meant["language"]:
-        out.append(f"bands were set on English, not on {setting.language}")
+        out.append(worded("bands were set on English, not on {language}", language=setting.language))
     low, high = meant["youngest_months"], meant["oldest_months"]
     if setting.age is None:
-        out.append(f"age not given, bands were set on {_years(low)} to {_years(high)}")
+        out.append(worded("age not given; bands were set on {low} to {high}", low=_years(low), high=_years(high)))
     elif not low <= setting.age <= high:
-        out.append(f"age {_years(setting.age)}, bands were set on {_years(low)} to {_years(high)}")
+        out.append(
+            worded(
+                "age {age}; bands were set on {low} to {high}",
+                age=_years(setting.age),
+                low=_years(low),
+                high=_years(high),
+            )
+        )
     if setting.words < meant["words"]:
-        counted = "1 word" if setting.words == 1 else f"{setting.words} words"
-        out.append(f"{counted}, fewer than {meant['words']}")
+        counted = "1 word" if setting.words == 1 else worded("{words} words", words=setting.words)
+        out.append(worded("{counted}, fewer than {meant}", counted=counted, meant=meant["words"]))
     return out
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
 from approx.scoring.judging.counts import Counts
@@ -49,25 +49,31 @@ def sounds_by_position(slots: Mapping[Slot, int]) -> tuple[SoundRow, ...]:
     >>> rows[0].sound, rows[0].position, rows[0].right, rows[0].out_of, rows[0].instead
     ('t', 'initial', 1, 3, (('k', 2),))
     """
-    found: dict[tuple[bool, str, str], tuple[list[int], dict[str, int]]] = {}
-    for (target, position, heard, verdict, vowel), times in slots.items():
-        key = vowel, target, position
-        row = found.get(key)
-        if row is None:
-            row = found[key] = [0, 0], {}
-        sums, instead = row
-        sums[1] += times
+    found: dict[tuple[bool, str, str], list[tuple[Slot, int]]] = {}
+    for entry in slots.items():
+        slot = entry[0]
+        key = slot.vowel, slot.target, slot.position
+        if key in found:
+            found[key].append(entry)
+        else:
+            found[key] = [entry]
+    rows = map(sound_row, found.values())
+    return tuple(sorted(rows, key=lambda row: (row.vowel, row.right - row.out_of, row.sound, row.position)))
+
+
+def sound_row(slots: Sequence[tuple[Slot, int]]) -> SoundRow:
+    """The row of one sound in one position, from its slots with how often each was met."""
+    right = out_of = 0
+    instead: dict[str, int] = {}
+    for (target, _, heard, verdict, _), times in slots:
+        out_of += times
         if verdict == Verdict.RIGHT:
-            sums[0] += times
+            right += times
         else:
             said = ADDED if heard == target else heard or LEFT_OFF
             instead[said] = instead.get(said, 0) + times
-    order = sorted([(vowel, sums[0] - sums[1], sound, at) for (vowel, sound, at), (sums, _) in found.items()])
-    rows: list[SoundRow] = []
-    for vowel, _, sound, at in order:
-        (right, out_of), instead = found[vowel, sound, at]
-        rows.append(SoundRow(sound, at, vowel, right, out_of, _commonest(instead) if instead else ()))
-    return tuple(rows)
+    sound, position, _, _, vowel = slots[0][0]
+    return SoundRow(sound, position, vowel, right, out_of, _commonest(instead) if instead else ())
 
 
 def _commonest(forms: Mapping[str, int]) -> tuple[tuple[str, int], ...]:
@@ -120,7 +126,7 @@ def _table(counts: Counts, part: Callable[[Slot], str | None], upto: Verdict, vo
             pair = sums.setdefault(name, [0, 0])
             pair[0] += times * (slot.verdict <= upto)
             pair[1] += times
-    return {name: percent(sums[name][0], sums[name][1], "targets") for name in sorted(sums)}
+    return {name: percent(sums[name][0], sums[name][1], "no targets") for name in sorted(sums)}
 
 
 def said_for(counts: Counts, vowels: bool = False) -> dict[str, dict[str, int]]:

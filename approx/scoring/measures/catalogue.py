@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import wraps
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from approx.scoring.judging.counts import Counts
 from approx.scoring.judging.options import Options, default_options, signature
@@ -60,9 +60,8 @@ class Measure:
     """What the value cannot be above, where its interval might reach."""
 
 
-@dataclass(frozen=True, slots=True)
-class Score:
-    """One measure of one sample as it is shown."""
+class Score(NamedTuple):
+    """One measure of one sample as it is shown. (A tuple: a long sample makes one for each measure of each child.)"""
 
     name: str
     hits: int
@@ -106,7 +105,7 @@ def _of_class(name: str) -> Function:
     return of
 
 
-_C, _V = ("consonants",), ("vowels",)
+_C, _V, _W = ("consonants",), ("vowels",), ("words",)
 _MEAN = "{hits} points in {out_of} words"
 
 MEASURES: dict[str, Measure] = {
@@ -125,7 +124,7 @@ MEASURES: dict[str, Measure] = {
         Measure("pcc_late", "PCC of the late eight", _of_class("late"), "percent", ("late_right",), ("late",)),
         Measure("aci", "Articulation Competence Index", _plain(measures.articulation_competence), "percent",
                 ("consonants_right_r",), _C, counted="", most=100.0),
-        Measure("pwc", "Proportion of Whole-Word Correctness", _plain(whole_word.pwc), "percent", by_words=True),
+        Measure("pwc", "Proportion of Whole-Word Correctness", _plain(whole_word.pwc), "percent", ("words_right",), _W, by_words=True),
         Measure("pmlu", "Phonological Mean Length of Utterance", _plain(whole_word.pmlu), "points", ("points",), ("words",), counted=_MEAN),
         Measure("pmlu_target", "PMLU of the targets", _plain(whole_word.pmlu_target), "points", ("target_points",), ("words",), counted=_MEAN),
         Measure("pwp", "Proportion of Whole-Word Proximity", whole_word.pwp, "proportion", ("points",), ("target_points",),
@@ -140,9 +139,12 @@ MEASURES: dict[str, Measure] = {
                 ("ipc_target",), ("words",), counted=_MEAN),
         Measure("ipc_produced", "Index of Phonetic Complexity of what was said", _plain(whole_word.ipc_produced), "points",
                 ("ipc_produced",), ("words",), counted=_MEAN),
-        Measure("syllable_match", "Syllable count as in the target", _plain(whole_word.syllable_match), "percent", by_words=True),
-        Measure("shape_match", "Word shape as in the target", _plain(whole_word.shape_match), "percent", by_words=True),
-        Measure("stress_match", "Stress pattern as in the target", _plain(whole_word.stress_match), "percent", by_words=True),
+        Measure("syllable_match", "Syllable count as in the target", _plain(whole_word.syllable_match), "percent",
+                ("syllables_matched",), _W, by_words=True),
+        Measure("shape_match", "Word shape as in the target", _plain(whole_word.shape_match), "percent",
+                ("shapes_matched",), _W, by_words=True),
+        Measure("stress_match", "Stress pattern as in the target", _plain(whole_word.stress_match), "percent",
+                ("stress_matched",), _W, by_words=True),
         Measure("structure_level", "Mean syllable structure level", _plain(whole_word.structure_level), "points",
                 parts=whole_word.levels_of_forms, counted="{hits} over {out_of} forms", most=3.0),
         Measure("inconsistency", "Words not said alike every time", variability.inconsistency, "percent", by_words=True),

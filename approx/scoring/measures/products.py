@@ -1,14 +1,11 @@
-"""Products of the numbers of words, added up over a sample: all that intervals need, in one pass over the words.
-
-Few words are taken as packed rows, many as the arrays that scoring left (`CountMatrix`); both give the same whole numbers.
-"""
+"""Products of the numbers of words, added up over a sample: all that intervals need, in one pass over the words."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from struct import Struct
 
-from approx.scoring.judging.count_matrix import COUNT_FIELDS, CountMatrix
+from approx.scoring.judging.counts import COUNT_FIELDS
 from approx.scoring.measures.intervals import Moments
 
 _PLACE = {name: at for at, name in enumerate(COUNT_FIELDS)}
@@ -19,12 +16,6 @@ class Products:
     """Of the words of one sample: sums, sums of products of two numbers, and words where a number is not 0."""
 
     def __init__(self, rows: Mapping[int, int]) -> None:
-        if isinstance(rows, CountMatrix):
-            self.words = int(rows.times.sum())
-            there, products = rows.there(), rows.products()
-            self._there = there.__getitem__
-            self._product = lambda at, to: int(products[at][to])
-            return
         self.words = sum(rows.values())
         kept = [(_NUMBERS.unpack(row.to_bytes(_NUMBERS.size, "little")), times) for row, times in rows.items()]
         columns = list(zip(*[numbers for numbers, _ in kept])) or [()] * len(COUNT_FIELDS)

@@ -9,6 +9,7 @@ from approx.scoring.judging.counts import Counts
 from approx.scoring.judging.options import Options, default_options
 from approx.scoring.judging.slots import Verdict
 from approx.scoring.measures.accuracy import Value, percent
+from approx.wording import worded
 
 
 def inconsistency(counts: Counts, options: Options | None = None) -> Value:
@@ -30,7 +31,7 @@ def inconsistency(counts: Counts, options: Options | None = None) -> Value:
         if tokens >= chosen.tokens_a_word and (every or not (forms == 2 and right)):
             out_of += words
             hits += words * (forms > 1)
-    return percent(hits, out_of, f"words said {chosen.tokens_a_word} times")
+    return percent(hits, out_of, worded("no words said {times} times", times=chosen.tokens_a_word))
 
 
 def pwv(counts: Counts, options: Options | None = None) -> Value:

@@ -9,9 +9,9 @@ from approx.scoring.judging.options import Options, default_options
 from approx.scoring.measures.accuracy import Value, percent
 
 
-def mean(total: int, words: int, of_what: str = "scored words") -> Value:
-    """`total` over `words`; undefined where there is none."""
-    return Value(total, words, total / words) if words else Value(total, 0, None, f"no {of_what}")
+def mean(total: int, words: int, reason: str = "no scored words") -> Value:
+    """`total` over `words`; undefined, for the reason given, where there is none."""
+    return Value(total, words, total / words) if words else Value(total, 0, None, reason)
 
 
 def pwc(counts: Counts) -> Value:
@@ -24,7 +24,7 @@ def pwc(counts: Counts) -> Value:
     >>> pwc(count_pairs([("mi", "mi"), ("kʌp", "ˈkʌpi")])).value
     50.0
     """
-    return percent(counts["words_right"], counts["words"], "scored words")
+    return percent(counts["words_right"], counts["words"], "no scored words")
 
 
 def pmlu(counts: Counts) -> Value:
@@ -101,7 +101,7 @@ def wcm_ratio(counts: Counts) -> Value:
     >>> wcm_ratio(count_pairs([("tɹʌk", "tʌk")])).value, wcm_ratio(count_pairs([("mi", "ki")])).reason
     (0.5, 'no target with a point')
     """
-    return mean(counts["wcm_produced"], counts["wcm_target"], "target with a point")
+    return mean(counts["wcm_produced"], counts["wcm_target"], "no target with a point")
 
 
 def ipc_target(counts: Counts) -> Value:
@@ -133,7 +133,7 @@ def syllable_match(counts: Counts) -> Value:
     >>> syllable_match(count_pairs([("spun", "pun"), ("bəˈnænə", "ˈnænə")])).value
     50.0
     """
-    return percent(counts["syllables_matched"], counts["words"], "scored words")
+    return percent(counts["syllables_matched"], counts["words"], "no scored words")
 
 
 def shape_match(counts: Counts) -> Value:
@@ -145,7 +145,7 @@ def shape_match(counts: Counts) -> Value:
     >>> shape_match(count_pairs([("kæt", "tæt"), ("spun", "pun")])).value
     50.0
     """
-    return percent(counts["shapes_matched"], counts["words"], "scored words")
+    return percent(counts["shapes_matched"], counts["words"], "no scored words")
 
 
 def stress_match(counts: Counts) -> Value:
@@ -157,7 +157,7 @@ def stress_match(counts: Counts) -> Value:
     >>> stress_match(count_pairs([("təˈmeɪtoʊ", "tʌˈmeɪto"), ("təˈmeɪtoʊ", "ˈmeɪtoʊ")])).value
     50.0
     """
-    return percent(counts["stress_matched"], counts["words"], "scored words")
+    return percent(counts["stress_matched"], counts["words"], "no scored words")
 
 
 def structure_level(counts: Counts) -> Value:
@@ -171,7 +171,7 @@ def structure_level(counts: Counts) -> Value:
     1.8
     """
     levels = counts.said.levels
-    return mean(sum(level * forms for level, forms in enumerate(levels, 1)), sum(levels), "form with a vowel")
+    return mean(sum(level * forms for level, forms in enumerate(levels, 1)), sum(levels), "no form with a vowel")
 
 
 def levels_of_forms(counts: Counts, options: Options | None = None) -> Counter[tuple[int, int]]:

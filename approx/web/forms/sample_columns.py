@@ -12,6 +12,7 @@ from approx.problems import Problem
 from approx.records.database.rows import Refused, StoredSample
 from approx.samples.columns.headers import lay_out, recognised
 from approx.samples.token import COLUMNS
+from approx.wording import worded
 
 LEAVE_OUT, KEEP = "", "kept"
 """What a column can be besides one of the contract: left out, or kept under its own name."""
@@ -101,7 +102,8 @@ def chosen_columns(
     names = list(rows[0]) if headed and rows else []
     twice = [name for name in dict.fromkeys(columns) if name in COLUMNS and columns.count(name) > 1]
     problems = [
-        Problem("sample.column", f"two columns are called '{name}'", "choose another meaning for one") for name in twice
+        Problem("sample.column", worded("two columns are called '{name}'", name=name), "choose another meaning for one")
+        for name in twice
     ]
     if "produced_ipa" not in columns:
         problems.append(

@@ -12,6 +12,7 @@ from approx.problems import Problem
 from approx.records.database.rows import Child, Refused
 from approx.web.forms.child_now import profile_now, stops
 from approx.web.server.desk import LANGUAGES, Desk, child_path
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.practice.session.targets import ChildTargets
@@ -169,4 +170,6 @@ def _ticked(query: QueryParams, name: str) -> tuple[str, ...]:
 
 
 def _no_sounds(code: str) -> Problem:
-    return Problem("desk.no_sounds", f"no sounds are entered for {code}", "enter the sounds in hand first")
+    return Problem(
+        "desk.no_sounds", worded("no sounds are entered for {code}", code=code), "enter the sounds in hand first"
+    )

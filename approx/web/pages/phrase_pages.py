@@ -13,6 +13,7 @@ from approx.records.database.rows import Child, Choice, Refused
 from approx.web.forms.profile_form import profile_of
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.practice.suggest.answer import Answer
@@ -65,7 +66,9 @@ def _chosen(desk: Desk, child: Child, form: Posted) -> Refused | None:
     own, ladder = form.text("own_ipa"), form.every("ladder")
     ipa = own or form.text("ipa")
     if own and not form.text("reason"):
-        problem = Problem("desk.reason", f"a form of your own for '{word}' needs a reason", "a few words will do")
+        problem = Problem(
+            "desk.reason", worded("a form of your own for '{word}' needs a reason", word=word), "a few words will do"
+        )
         return Refused((problem,))
     rung, of = (ladder.index(ipa) + 1, len(ladder)) if ipa in ladder else (None, None)
     chosen = desk.caseload.choose_form(

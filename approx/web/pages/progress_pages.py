@@ -82,7 +82,7 @@ def add_phase(desk: Desk, request: Request, form: Posted) -> Response:
 
 def chart(desk: Desk, request: Request) -> Response:
     """One chart by itself: a second of drawing that the page does not wait for."""
-    from approx.reports.charts.progress_chart import chart_svg
+    from approx.reports.charts.progress_chart import WIDEST, chart_svg
     from approx.web.forms.progress_facts import facts_of
 
     found = desk.caseload.progress(request.path_params["code"])
@@ -92,7 +92,8 @@ def chart(desk: Desk, request: Request) -> Response:
     if number >= len(made):
         return desk.page(request, "missing", 404)
     theme = "light" if request.query_params.get("alone") else "page"
-    svg = chart_svg(made[number], theme, desk.texts(request).language)
+    width = _count(request.query_params.get("width", ""))
+    svg = chart_svg(made[number], theme, desk.texts(request).language, width if width > 0 else WIDEST)
     return Response(svg, media_type="image/svg+xml")
 
 
@@ -195,7 +196,7 @@ def _block(block: Block) -> str:
     from approx.reports.documents.html import blocks_html
 
     if isinstance(block, WritingSpace):
-        return f'<div class="box" role="note" aria-label="{escape(block.label)}"></div>'
+        return f'<div class="box only-paper">{escape(block.label)}</div>'
     return blocks_html((block,))
 
 

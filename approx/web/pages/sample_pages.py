@@ -30,6 +30,7 @@ from approx.web.forms.sample_columns import (
 )
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
+from approx.wording import worded
 
 ROWS, SHOWN, MOST_COMPARED, TEMPLATE_ROWS = 12, 8, 20, 30
 HEADINGS = {"": None, "word": ("target_word", "produced_ipa"), "both": ("target_word", "target_ipa", "produced_ipa")}
@@ -314,7 +315,7 @@ def _kept(desk: Desk, child: Child, form: Posted) -> StoredSample | Refused:
             return desk.caseload.add_sample_file(child.code, pasted.encode("utf-8"), "", look_up=look_up, **about)
         rows = _cells(pasted)
         if any(len(row) > len(heading) for row in rows):
-            message = f"a line has more than {len(heading)} columns"
+            message = worded("a line has more than {heading} columns", heading=len(heading))
             return Refused((Problem("sample.columns", message, "choose what the columns are, or keep a heading"),))
         return desk.caseload.add_sample(child.code, heading, rows, look_up=look_up, **about)
     pairs = zip(form.every("word"), form.every("said"))

@@ -20,6 +20,7 @@ from approx.records.tables.checks import help_ids, help_levels, today, trial_res
 from approx.web.pages.caseload_pages import caseload_page
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
+from approx.wording import worded
 
 STATES = ("active", "resting", "met", "control")
 MOST_IN_GROUP = 4
@@ -72,9 +73,11 @@ def _add_word(desk: Desk, child: Child, word: str, adult: str, form: str, help: 
     if not adult and word:
         read = next(iter(readings(word, language=child.languages[0]).readings), None)
         if read is None or not read.sure:
-            typed = f"give its adult form in IPA: {word} = /{read.ipa if read else '…'}/"
-            hint = f"{typed}; by its spelling it may be {read.ipa}" if read else typed
-            return Refused((Problem("desk.adult", f"'{word}' is not in the word list", hint, symbol=word),))
+            typed = worded("give its adult form in IPA: {word} = /{ipa}/", word=word, ipa=read.ipa if read else "…")
+            hint = worded("{hint}; by its spelling it may be {ipa}", hint=typed, ipa=read.ipa) if read else typed
+            return Refused(
+                (Problem("desk.adult", worded("'{word}' is not in the word list", word=word), hint, symbol=word),)
+            )
         adult = read.ipa
     return desk.caseload.add_target(child.code, word, adult, form=form, help=help)
 
@@ -228,7 +231,11 @@ def start_group(desk: Desk, request: Request, form: Posted) -> Response:
     """A session of today for each of two to four children, one begun where there is none, on one screen."""
     codes = list(dict.fromkeys(form.every("child")))
     if not 2 <= len(codes) <= MOST_IN_GROUP:
-        problem = Problem("desk.group", f"{len(codes)} children are ticked", f"tick two to {MOST_IN_GROUP}")
+        problem = Problem(
+            "desk.group",
+            worded("{codes} children are ticked", codes=len(codes)),
+            worded("tick two to {most_in_group}", most_in_group=MOST_IN_GROUP),
+        )
         return caseload_page(desk, request, {}, Refused((problem,)), codes)
     ids = []
     for code in codes:
@@ -312,8 +319,8 @@ def read_row(target: Target, helps: str, scores: str) -> tuple[list[TrialEntry],
     problems = [
         Problem(
             "grid.digit",
-            f"'{sign}' is no {what} digit (row of '{target.word}')",
-            f"one of {' '.join(known)}",
+            worded("'{sign}' is no {what} digit (row of '{word}')", sign=sign, what=what, word=target.word),
+            worded("one of {table}", table=" ".join(known)),
             symbol=sign,
         )
         for what, typed, known in (("help", helps, levels), ("score", scores, results))
@@ -323,7 +330,12 @@ def read_row(target: Target, helps: str, scores: str) -> tuple[list[TrialEntry],
     if len(helps) == 1:
         helps *= len(scores)
     if len(helps) != len(scores):
-        message = f"{len(helps)} help digits and {len(scores)} score digits for '{target.word}'"
+        message = worded(
+            "{helps} help digits and {scores} score digits for '{word}'",
+            helps=len(helps),
+            scores=len(scores),
+            word=target.word,
+        )
         problems.append(Problem("grid.length", message, "one of each a box, or one help digit for all"))
     if problems:
         return [], problems

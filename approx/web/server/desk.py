@@ -29,7 +29,7 @@ from approx.records.database.daily_copy import put_back
 from approx.records.database.opening import caseload_path
 from approx.records.database.rows import Refused
 from approx.web.server.door import Door
-from approx.web.server.messages import own_in, problem_in, shown_in
+from approx.web.server.messages import own_in, problem_in, shown_in, source_in
 from approx.web.server.page_parts import explained, fault, faulty
 
 LANGUAGES = {"en": "English", "es": "Español"}
@@ -239,7 +239,9 @@ def shown_problems(problems: Sequence[Problem]) -> list[Problem]:
     return sorted(once.values(), key=lambda problem: not problem.fatal)
 
 
+@cache
 def _environment() -> Environment:
+    """One for all desks of a process: templates are compiled once."""
     pages = Environment(
         loader=FileSystemLoader(FOLDER / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
         lstrip_blocks=True,
@@ -248,6 +250,7 @@ def _environment() -> Environment:
     pages.filters["process_name"] = _process_name
     pages.filters["said_in"] = shown_in
     pages.filters["own_in"] = own_in
+    pages.filters["source_in"] = source_in
     pages.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
     pages.globals |= {
         "child_path": child_path, "shown_problems": shown_problems, "child_sections": SECTIONS, "section_of": section_of,

@@ -17,9 +17,10 @@ def shown_in(text: str, language: str) -> Markup:
     """The same for a page: escaped, and marked as English where nothing is listed for it."""
     from approx.reports.messages import said_in  # the first page does without the reports
 
-    text = _FREQUENCY.sub("", text)
     said = said_in(text, language) if any(sign.isalpha() for sign in text) else text
-    return Markup('<span lang="en">{}</span>').format(text) if said is None else escape(said)
+    if said is None:
+        return Markup('<span lang="en">{}</span>').format(text)
+    return escape(_FREQUENCY.sub("", said))
 
 
 def own_in(text: str, language: str) -> str:
@@ -27,6 +28,13 @@ def own_in(text: str, language: str) -> str:
     from approx.reports.messages import said_in
 
     return said_in(text, language) or text
+
+
+def source_in(text: str, language: str) -> str:
+    """A source of `rules/`: our own words in the language, citations as they are."""
+    from approx.reports import messages
+
+    return messages.source_in(text, language)
 
 
 def problem_in(problem: Problem, language: str, line: str = "") -> Markup:

@@ -14,6 +14,7 @@ from approx.practice.grammar.number import singulars
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compound_of, may_be_a_word
 from approx.practice.grammar.recipes import preposition_of
 from approx.problems import Problem
+from approx.wording import enumerated, worded
 
 DETERMINERS = frozenset("a an the my your his her its our their this that these those more no some another".split())  # noqa: SIM905
 _HELPERS = frozenset({"is", "are", "am"})
@@ -33,13 +34,13 @@ def read_clause(text: str, vocabulary: Vocabulary | None = None) -> tuple[Clause
     reader = _Reader(vocabulary)
     unknown = [token for token in tokens if not reader.entries(token) and token.lower() not in DETERMINERS]
     if unknown:
-        message = f"not read: {', '.join(word[:40] for word in unknown)}"
+        message = worded("not read: {passed_over}", passed_over=enumerated(", ", (word[:40] for word in unknown)))
         hint = 'write plain words as the child would join them, such as "dig mud" or "Ben dig mud in tub"'
         return None, (Problem("phrases.word", message, hint, symbol=unknown[0][:40]),)
     ranked = sorted(reader.clauses(tokens), key=lambda found: found[0])
     if ranked:
         return ranked[0][1], tuple(_guessed(token, reader) for token in tokens if reader.is_guess(token))
-    message = f"'{' '.join(tokens)[:60]}' is no phrase of the kinds known here"
+    message = worded("'{tokens}' is no phrase of the kinds known here", tokens=" ".join(tokens)[:60])
     hint = "who + action + thing + place, a describing word or an owner before a thing, or a place: dig mud, my hat, in tub"
     return None, (Problem("phrases.reading", message, hint),)
 
@@ -204,7 +205,7 @@ class _Reader:
 
 def _guessed(token: str, reader: _Reader) -> Problem:
     what = "a name" if reader.entries(token)[0].part == "name" else "a thing"
-    message = f"'{token[:40]}' is not in the word bank: taken as {what}"
+    message = worded("'{token}' is not in the word bank: taken as {what}", token=token[:40], what=what)
     return Problem("phrases.part", message, "check how it is said and written", symbol=token[:40], fatal=False)
 
 

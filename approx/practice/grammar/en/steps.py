@@ -14,6 +14,7 @@ from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank
 from approx.practice.grammar.recipes import attributes
 from approx.practice.grammar.sense import sense
 from approx.problems import Problem
+from approx.wording import worded
 
 _I = SceneWord("I", "aɪ", "pronoun", "person words")
 
@@ -47,11 +48,11 @@ class EnglishLadder:
         if here.verb is None and goal.verb is not None:
             return [
                 *self._on_groups(here),
-                Move("action", f"the action word {goal.verb.word}", replace(here, verb=goal.verb)),
+                Move("action", worded("the action word {words}", words=goal.verb.word), replace(here, verb=goal.verb)),
             ]
         if here.subject is None and goal.subject is not None:
             bare = replace(goal.subject, article="", numbered=False, owner_marked=False, adjective=None)
-            out.append(Move("subject", f"who: {_text(bare)}", replace(here, subject=bare)))
+            out.append(Move("subject", worded("who: {words}", words=_text(bare)), replace(here, subject=bare)))
         out += self._on_groups(here)
         out += self._on_place(here)
         # the verb agrees with its subject: more than one of it is shown before
@@ -70,18 +71,37 @@ class EnglishLadder:
             (at for at, clause in enumerate(clauses[: top + 1]) if clause.verb and not clause.marking), default=-1
         )
         if plain >= 0 and clauses[plain].subject is not None:
-            for marking, step, what in (("past", "past", "before now"), ("s", "third", "the ending -s on the action")):
+            for marking, step, what in (
+                ("past", "past", "before now: {side}"),
+                ("s", "third", "the ending -s on the action: {side}"),
+            ):
                 side = replace(clauses[plain], marking=marking)
                 if made.marking != marking and clause_words(side) != clause_words(clauses[plain]):
-                    out.append((plain, Move(step, f"{what}: {_verb_text(side)}", side)))
+                    out.append((plain, Move(step, worded(what, side=_verb_text(side)), side)))
         if made.subject is not None and made.subject.kind != "pronoun" and (made.marking or made.copula):
             out.append(
-                (top, Move("pronoun", f"{made.subject_word} for {_text(made.subject)}", replace(made, as_pronoun=True)))
+                (
+                    top,
+                    Move(
+                        "pronoun",
+                        worded(
+                            "{subject_word} for {subject}", subject_word=made.subject_word, subject=_text(made.subject)
+                        ),
+                        replace(made, as_pronoun=True),
+                    ),
+                )
             )
         denied = made.object is not None and made.object.article == "no"
         if not denied and (made.marking in ("is", "s") and made.subject is not None or made.copula):
             question = replace(made, question=True)
-            out.append((top, Move("question", f"a question: {clause_words(question)[0].text} first", question)))
+            out.append(
+                (
+                    top,
+                    Move(
+                        "question", worded("a question: {words} first", words=clause_words(question)[0].text), question
+                    ),
+                )
+            )
             out.append((top, Move("negative", "not", replace(made, negative=True))))
         return out
 
@@ -101,14 +121,28 @@ class EnglishLadder:
         goal = self.goal
         if here.place is not None and goal.preposition and not here.preposition:
             return [
-                Move("preposition", f"the place word {goal.preposition}", replace(here, preposition=goal.preposition))
+                Move(
+                    "preposition",
+                    worded("the place word {words}", words=goal.preposition),
+                    replace(here, preposition=goal.preposition),
+                )
             ]
         if here.place is None and goal.place is not None:
             bare = replace(goal.place, article="", numbered=False)
             more = replace(here, preposition=goal.preposition, place=bare)
-            return [Move("place", f"where: {goal.preposition} {_text(bare)}", more)]
+            return [
+                Move(
+                    "place", worded("where: {preposition} {bare}", preposition=goal.preposition, bare=_text(bare)), more
+                )
+            ]
         if here.place is None and goal.place is None and goal.preposition and not here.preposition:
-            return [Move("place", f"where: {goal.preposition}", replace(here, preposition=goal.preposition))]
+            return [
+                Move(
+                    "place",
+                    worded("where: {words}", words=goal.preposition),
+                    replace(here, preposition=goal.preposition),
+                )
+            ]
         return []
 
     def _on_verb(self, here: Clause) -> list[Move]:
@@ -118,19 +152,25 @@ class EnglishLadder:
         if goal.marking == "is":
             if here.marking == "":
                 side = replace(here, marking="ing")
-                return [Move("ing", f"the ending -ing: {_verb_text(side)}", side)]
+                return [Move("ing", worded("the ending -ing: {side}", side=_verb_text(side)), side)]
             return [Move("auxiliary", be_form(here), replace(here, marking="is"))]
         side = replace(here, marking=goal.marking)
         if clause_words(side) == clause_words(here):
             return []
-        return [Move("third", f"the ending -s on the action: {_verb_text(side)}", side)]
+        return [Move("third", worded("the ending -s on the action: {side}", side=_verb_text(side)), side)]
 
     def _on_copula(self, here: Clause) -> list[Move]:
         goal = self.goal
         if here.subject is None and not here.lead:
             # "it my turn" would teach an error: the word that points brings its is or are along
             pointed = replace(here, lead=goal.lead, copula=True)
-            return [Move("stand-in", f"a word that points: {goal.lead} {be_form(pointed)}", pointed)]
+            return [
+                Move(
+                    "stand-in",
+                    worded("a word that points: {lead} {pointed}", lead=goal.lead, pointed=be_form(pointed)),
+                    pointed,
+                )
+            ]
         if here.copula:
             return []
         thing, aim = here.object, self.goal.object
@@ -209,19 +249,21 @@ def _on_group(group: NounGroup, aim: NounGroup) -> list[tuple[str, str, NounGrou
     out: list[tuple[str, str, NounGroup]] = []
     if aim.numbered and not group.numbered:
         more = replace(group, numbered=True)
-        out.append(("plural", f"more than one: {_text(replace(more, article='', adjective=None))}", more))
+        out.append(
+            ("plural", worded("more than one: {words}", words=_text(replace(more, article="", adjective=None))), more)
+        )
     if aim.owner_marked and not group.owner_marked:
         more = replace(group, owner_marked=True)
         owner = next(word.text for word in _words(more) if word.text.endswith("'s"))
-        out.append(("possessive", f"whose: {owner}", more))
+        out.append(("possessive", worded("whose: {owner}", owner=owner), more))
     if aim.article not in ("", "plain") and group.article != aim.article:
         more = replace(group, article=aim.article)
         added = [word.text for word in _words(more) if word.text not in [w.text for w in _words(group)]]
         if added:
-            out.append(("article", f"the small word {added[0]}", more))
+            out.append(("article", worded("the small word {words}", words=added[0]), more))
     if aim.adjective is not None and group.adjective is None:
         more = replace(group, adjective=aim.adjective)
-        out.append(("describing", f"a describing word: {aim.adjective.word}", more))
+        out.append(("describing", worded("a describing word: {words}", words=aim.adjective.word), more))
     return out
 
 

@@ -13,6 +13,7 @@ from approx.practice.grammar.kinds import is_of, verbs
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, may_be_a_word
 from approx.practice.grammar.recipes import preposition_of
 from approx.problems import Problem
+from approx.wording import worded
 
 _ARTICLES = {"el": "el", "la": "el", "los": "el", "las": "el", "un": "un", "una": "un", "unos": "un", "unas": "un"}
 _OWN = frozenset({"mi", "tu", "su"})
@@ -29,7 +30,7 @@ def read_spanish_clause(
     ranked = sorted(reader.clauses(tokens), key=lambda found: found[0])
     if ranked:
         return ranked[0][1], ()
-    message = f"'{' '.join(tokens)[:60]}' is no phrase of the kinds known here"
+    message = worded("'{tokens}' is no phrase of the kinds known here", tokens=" ".join(tokens)[:60])
     hint = "who + action + thing + place, a thing with its describing word or owner, or a place: come pan, pelota mamá, en caja"
     return None, (Problem("phrases.reading", message, hint),)
 

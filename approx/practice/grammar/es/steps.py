@@ -24,6 +24,7 @@ from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank
 from approx.practice.grammar.recipes import attributes
 from approx.practice.grammar.sense import sense
 from approx.problems import Problem
+from approx.wording import worded
 
 
 class SpanishLadder:
@@ -52,7 +53,7 @@ class SpanishLadder:
         out: list[Move] = []
         if here.subject is None and goal.subject is not None:
             bare = Group(goal.subject.noun)
-            out.append(Move("subject", f"who: {bare.noun.word}", replace(here, subject=bare)))
+            out.append(Move("subject", worded("who: {words}", words=bare.noun.word), replace(here, subject=bare)))
         for role in ("subject", "object", "place"):
             group: Group | None = getattr(here, role)
             aim: Group | None = getattr(goal, role)
@@ -64,7 +65,11 @@ class SpanishLadder:
         if here.verb:
             if goal.marking == "is" and here.subject is not None and here.marking != "is":
                 to, step = ("is", "auxiliary") if here.marking == "ing" else ("ing", "ing")
-                what = "está" if step == "auxiliary" else f"the ending: {verb_form(here.verb, 'gerund')}"
+                what = (
+                    "está"
+                    if step == "auxiliary"
+                    else worded("the ending: {words}", words=verb_form(here.verb, "gerund"))
+                )
                 if here.subject.is_plural and step == "auxiliary":
                     what = "están"
                 out.append(Move(step, what, replace(here, marking=to)))
@@ -82,12 +87,14 @@ class SpanishLadder:
         plain = max((at for at, c in enumerate(clauses[: top + 1]) if c.verb and not c.marking), default=-1)
         if plain >= 0 and clauses[plain].subject is not None:
             past = replace(clauses[plain], marking="past")
-            out.append((plain, Move("past", f"before now: {verb_form(past.verb, 'past')}", past)))
+            out.append((plain, Move("past", worded("before now: {verb}", verb=verb_form(past.verb, "past")), past)))
         if made.verb and made.object is not None and made.subject is not None and made.object.kind != "name":
             clitic = replace(made, clitic=True)
             words = {word.text for word in clause_words(clitic)} & {"lo", "la", "los", "las"}
             said = next(iter(sorted(words)), "lo")
-            out.append((top, Move("clitic", f"{said} for {_of_group(made.object)}", clitic)))
+            out.append(
+                (top, Move("clitic", worded("{said} for {object}", said=said, object=_of_group(made.object)), clitic))
+            )
         if made.subject is not None:
             out.append((top, Move("question", "a question, by the tune", replace(made, question=True))))
             out.append((top, Move("negative", "no", replace(made, negative=True))))
@@ -97,14 +104,30 @@ class SpanishLadder:
         goal = self.goal
         if here.place is not None and goal.preposition and not here.preposition:
             return [
-                Move("preposition", f"the place word {goal.preposition}", replace(here, preposition=goal.preposition))
+                Move(
+                    "preposition",
+                    worded("the place word {words}", words=goal.preposition),
+                    replace(here, preposition=goal.preposition),
+                )
             ]
         if here.place is None and goal.place is not None:
             bare = Group(goal.place.noun)
             more = replace(here, preposition=goal.preposition, place=bare)
-            return [Move("place", f"where: {goal.preposition} {bare.noun.word}", more)]
+            return [
+                Move(
+                    "place",
+                    worded("where: {preposition} {word}", preposition=goal.preposition, word=bare.noun.word),
+                    more,
+                )
+            ]
         if here.place is None and goal.preposition and not here.preposition:
-            return [Move("place", f"where: {goal.preposition}", replace(here, preposition=goal.preposition))]
+            return [
+                Move(
+                    "place",
+                    worded("where: {words}", words=goal.preposition),
+                    replace(here, preposition=goal.preposition),
+                )
+            ]
         return []
 
     def _with_subject(self, typed: SpanishClause) -> SpanishClause:
@@ -172,20 +195,26 @@ def _on_group(group: Group, aim: Group) -> list[tuple[str, str, Group]]:
     if aim.numbered and not group.numbered:
         more = replace(group, numbered=True)
         out.append(
-            ("plural", f"more than one: {_of_group(replace(more, article='', adjective=None, owner=None))}", more)
+            (
+                "plural",
+                worded(
+                    "more than one: {words}", words=_of_group(replace(more, article="", adjective=None, owner=None))
+                ),
+                more,
+            )
         )
     if aim.owner is not None and not group.owner_marked:
         more = replace(group, owner_marked=True)
-        out.append(("possessive", f"whose: {' '.join(_of_group(more).split()[-2:])}", more))
+        out.append(("possessive", worded("whose: {owner}", owner=" ".join(_of_group(more).split()[-2:])), more))
     if aim.personal and not group.personal:
         out.append(("preposition", "the small word a before a person", replace(group, personal=True)))
     if aim.article not in ("", "plain") and group.article != aim.article:
         more = replace(group, article=aim.article)
         if article_of(more) and article_of(more) != article_of(group):
-            out.append(("article", f"the small word {article_of(more)}", more))
+            out.append(("article", worded("the small word {words}", words=article_of(more)), more))
     if aim.adjective is not None and group.adjective is None:
         more = replace(group, adjective=aim.adjective, agrees=True)
-        out.append(("describing", f"a describing word: {aim.adjective.word}", more))
+        out.append(("describing", worded("a describing word: {words}", words=aim.adjective.word), more))
     return out
 
 

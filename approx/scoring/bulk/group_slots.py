@@ -1,0 +1,129 @@
+"""How often each slot was met in each of many groups, and the table of sounds that comes of it, group by group."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
+from typing import TYPE_CHECKING, NamedTuple
+
+from approx.scoring.judging.slots import Slot, Verdict
+from approx.scoring.measures.breakdown import SoundRow, sound_row
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Ints = NDArray[np.int64]
+
+_TIMES = 32
+"""Bits of how often a slot was met, below the number of the slot."""
+
+
+class _Rows(NamedTuple):
+    """Tables of sounds: slots with their times in one number, row after row; where each row ends, and each group's rows."""
+
+    codes: list[int]
+    row_ends: list[int]
+    group_ends: list[int]
+
+
+class GroupSlots:
+    """Slots of groups, in order of groups: the group of each, its place in `names`, how often it was met there."""
+
+    def __init__(self, names: Sequence[Slot], groups: int, group: Ints, slot: Ints, times: Ints) -> None:
+        import numpy as np
+
+        self._names, self.groups, self._group, self._slot, self._times = names, groups, group, slot, times
+        self._ends = np.cumsum(np.bincount(group, minlength=groups)).tolist()
+        self._known: dict[tuple[int, ...], SoundRow] = {}
+
+    def counts(self, at: int) -> dict[Slot, int]:
+        """How often each slot was met in one group."""
+        part = slice(self._ends[at - 1] if at else 0, self._ends[at])
+        names = map(self._names.__getitem__, self._slot[part].tolist())
+        return dict(zip(names, self._times[part].tolist()))
+
+    def different_errors(self) -> tuple[Ints, Ints]:
+        """Of each group the ways in which its consonants were said wrong, and the consonants tried, as
+        `variability.error_consistency` counts them."""
+        import numpy as np
+
+        ways: dict[tuple[str, str], int] = {}
+        tried: dict[str, int] = {}
+        way, sound = (np.full(len(self._names), -1, np.int64) for _ in range(2))
+        for at, slot in enumerate(self._names):
+            if not slot.vowel:
+                sound[at] = tried.setdefault(slot.target, len(tried))
+                if slot.verdict != Verdict.RIGHT:
+                    way[at] = ways.setdefault((slot.target, "+" if slot.said == slot.target else slot.said), len(ways))
+        return self._different(way, len(ways)), self._different(sound, len(tried))
+
+    def _different(self, kind_of: Ints, kinds: int) -> Ints:
+        """How many kinds of slots each group has; -1 is none."""
+        import numpy as np
+
+        kind = kind_of[self._slot]
+        there = np.unique((self._group * kinds + kind)[kind >= 0])
+        return np.bincount(there // max(1, kinds), minlength=self.groups)
+
+    def sounds(self, at: int) -> tuple[SoundRow, ...]:
+        """The table of sounds of one group, as `sounds_by_position` gives it; equal rows are one object."""
+        codes, row_ends, group_ends = self._rows
+        known, out = self._known, []
+        first = group_ends[at - 1] if at else 0
+        start = row_ends[first - 1] if first else 0
+        for end in row_ends[first : group_ends[at]]:
+            key = tuple(codes[start:end])
+            row = known.get(key)
+            if row is None:
+                slots = [(self._names[code >> _TIMES], code & ((1 << _TIMES) - 1)) for code in key]
+                row = known[key] = sound_row(slots)
+            out.append(row)
+            start = end
+        return tuple(out)
+
+    @cached_property
+    def _rows(self) -> _Rows:
+        """The slots in the order of the tables: consonants first, most errors first, then by sound and position."""
+        import numpy as np
+
+        kinds = [(slot.vowel, slot.target, slot.position) for slot in self._names]
+        order = {kind: at for at, kind in enumerate(sorted(set(kinds)))}
+        kind_of = np.array([order[kind] for kind in kinds], np.int64)
+        vowel = np.array([vowel for vowel, _, _ in order], bool)
+        wrong = np.array([slot.verdict != Verdict.RIGHT for slot in self._names], np.int64)[self._slot]
+        row, row_of = np.unique(self._group * len(order) + kind_of[self._slot], return_inverse=True)
+        group, kind = np.divmod(row, max(1, len(order)))
+        errors = np.bincount(row_of, wrong * self._times, len(row)).astype(np.int64)
+        sorted_rows = np.lexsort((kind, -errors, vowel[kind], group))
+        place = np.empty_like(sorted_rows)
+        place[sorted_rows] = np.arange(len(sorted_rows))
+        slots = np.argsort(place[row_of], kind="stable")
+        codes = (self._slot[slots] << _TIMES) + self._times[slots]
+        row_ends = np.cumsum(np.bincount(place[row_of], minlength=len(row)))
+        group_ends = np.cumsum(np.bincount(group, minlength=self.groups))
+        return _Rows(codes.tolist(), row_ends.tolist(), group_ends.tolist())
+
+
+class SlotCounts(Mapping[Slot, int]):
+    """How often each slot was met in one of these groups; what it holds is put together when it is asked for."""
+
+    def __init__(self, slots: GroupSlots, at: int) -> None:
+        self._slots, self._at = slots, at
+
+    @cached_property
+    def _counts(self) -> dict[Slot, int]:
+        return self._slots.counts(self._at)
+
+    def __getitem__(self, slot: Slot) -> int:
+        return self._counts[slot]
+
+    def __iter__(self) -> Iterator[Slot]:
+        return iter(self._counts)
+
+    def __len__(self) -> int:
+        return len(self._counts)
+
+    def sounds(self) -> tuple[SoundRow, ...]:
+        """The table of sounds of this group."""
+        return self._slots.sounds(self._at)
