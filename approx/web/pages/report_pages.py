@@ -57,7 +57,8 @@ def report(desk: Desk, request: Request) -> Response:
             tag, key = with_region(_tongue(desk, request), child.languages[0]), request.query_params.get("now", "")
             parts += evaluations(desk, moments(desk, child), key, child, tag)
         else:
-            parts += _part(desk, child, part, with_region(_tongue(desk, request), child.languages[0]))
+            tongue = with_region(_tongue(desk, request), child.languages[0])
+            parts += _part(desk, request, child, part, tongue)
     made = _whole(desk, request, child, parts) if parts else None
     kind = request.path_params.get("kind", "")
     if kind:
@@ -101,12 +102,13 @@ def _compared(
     return there, pair, now_then_document(found, tag, age_text(child, found.now.date)), problems
 
 
-def _part(desk: Desk, child: Child, part: str, tongue: str) -> list[Document]:
-    """One part from the caseload; what there is nothing of says so, or is left out."""
+def _part(desk: Desk, request: Request, child: Child, part: str, tongue: str) -> list[Document]:
+    """One part from the caseload; what there is nothing of says so, or is left out. Its charts come by themselves on a page."""
     from approx.reports.documents.child_report import words_document
     from approx.reports.text.goals import kept_goals
     from approx.web.forms.progress_facts import document_of, facts_of
     from approx.web.pages.note_pages import note_documents
+    from approx.web.pages.progress_pages import chart_places
 
     if part == "words":
         targets = desk.caseload.targets(child.code)
@@ -121,7 +123,9 @@ def _part(desk: Desk, child: Child, part: str, tongue: str) -> list[Document]:
     found = desk.caseload.progress(child.code)
     if isinstance(found, Refused) or not found.probes:
         return []
-    return [document_of(facts_of(found), tongue, "light")]
+    if request.path_params.get("kind"):
+        return [document_of(facts_of(found), tongue, "light")]
+    return [document_of(facts_of(found), tongue, draw=chart_places(desk, request, child.code))]
 
 
 def _whole(desk: Desk, request: Request, child: Child, parts: list[Document]) -> Document:
