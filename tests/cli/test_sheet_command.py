@@ -111,7 +111,7 @@ def test_the_code_is_on_the_session_page_and_not_on_the_family_page(capsys: pyte
 def test_a_goal_that_does_not_fit_is_told_beside_the_page(capsys: pytest.CaptureFixture[str]) -> None:
     assert sheet("plan", minutes=20, goal_trials=150) == 0
     said = capsys.readouterr()
-    assert "150 tries do not fit into 20 minutes" in said.err and "150 tries do not fit into 20 minutes" in said.out
+    assert "150 trials do not fit into 20 minutes" in said.err and "150 trials do not fit into 20 minutes" in said.out
 
 
 def test_docx_of_family_and_plan(tmp_path: Path) -> None:

@@ -186,7 +186,7 @@ class Suggester:
                 )
             )
         rungs = ladder(self.simplifier, adult, start)
-        shown = self.steps(rungs)
+        shown = self.steps(rungs, target.typed)
         # the adult word of the child's other language is spelled as that is; today's forms as the page is
         spelled = respell_word(adult, target.language or self.language, target.typed)
         instead = ""
@@ -195,7 +195,7 @@ class Suggester:
         return Suggestion(
             target.typed, adult, spelled, target.read_from, target.sure, note, wcm(adult), ipc(adult),
             forms, shown, target.other_readings, is_dropped(target.typed, self.language),
-            self.near(rungs), self.never_tried(adult), instead,
+            self.near(rungs, target.typed), self.never_tried(adult), instead,
         )  # fmt: skip
 
     def forms(
@@ -206,10 +206,10 @@ class Suggester:
         by_ear = {as_heard(each.form.word): each for each in reversed(found)}  # one of those no ear tells apart
         found = [each for each in found if by_ear[as_heard(each.form.word)] is each]
         found = [each for at, each in enumerate(found) if not at or not self._never_said(each.form.word, adult)]
-        forms = tuple(self.approximation(each) for each in found)
+        forms = tuple(self.approximation(each, target.typed) for each in found)
         chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
         if heard is not None:
-            forms = self.with_heard(heard, adult, forms)
+            forms = self.with_heard(heard, adult, forms, target.typed)
             start = forms[0].word if forms else None
         if chosen:
             forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
@@ -225,8 +225,8 @@ class Suggester:
         forms, _ = self.forms(Target(typed, adult, "", True), adult, 1, [])
         return forms[0] if forms else None
 
-    def near(self, rungs: Sequence[Rung]) -> NearForm | None:
-        """The highest rung for which all that is needed is emerging."""
+    def near(self, rungs: Sequence[Rung], typed: str) -> NearForm | None:
+        """The highest rung of a word for which all that is needed is emerging."""
         needs: dict[str, None] = {}
         near: Rung | None = None
         for rung in rungs[1:]:
@@ -237,7 +237,7 @@ class Suggester:
                 key[1][0] if key[0] in ("consonant", "vowel") else describe(Demand(*key, 0, 0)) for key in rung.demands
             )
             needs |= dict.fromkeys(sounds)
-        return NearForm(near.word.ipa, self.spell(near.word), tuple(needs)) if near is not None else None
+        return NearForm(near.word.ipa, self.spell(near.word, typed), tuple(needs)) if near is not None else None
 
     def never_tried(self, adult: Word) -> tuple[str, ...]:
         """What the adult word asks for that stands under untested in the child's file."""
@@ -257,14 +257,14 @@ class Suggester:
         rest = [each for each in found if each.form.phones != wide[at].form.phones]
         return [wide[at], *rest][: max(most, 1)], wide[at].form.word
 
-    def approximation(self, found: Found) -> Approximation:
-        """A form that was found, as it is shown."""
+    def approximation(self, found: Found, typed: str) -> Approximation:
+        """A form that was found of a word, as it is shown."""
         word = found.form.word
         steps = tuple(Change(s.rule, s.process, s.before.ipa, s.after.ipa) for s in found.steps)
         near = round(closeness(found.cost), 2)
         atypical = tuple(dict.fromkeys(step.process for step in found.steps if step.rule in self._atypical))
         return Approximation(
-            word, self.spell(word), round(found.cost, 2), near, steps, wcm(word), ipc(word), atypical=atypical
+            word, self.spell(word, typed), round(found.cost, 2), near, steps, wcm(word), ipc(word), atypical=atypical
         )
 
     def chosen_first(
@@ -281,40 +281,42 @@ class Suggester:
                 asks=asks,
             )
             problems.append(Problem("suggest.chosen", message, "it is used all the same", symbol=typed, fatal=False))
-        known = self.derived(word, adult, forms)
+        known = self.derived(word, adult, forms, typed)
         rest = tuple(each for each in forms if each.word.phones != word.phones)
         return (replace(known, chosen=True), *rest)[: max(self.options.top, 1)], word
 
-    def with_heard(self, heard: WordHeard, adult: Word, forms: tuple[Approximation, ...]) -> tuple[Approximation, ...]:
+    def with_heard(
+        self, heard: WordHeard, adult: Word, forms: tuple[Approximation, ...], typed: str
+    ) -> tuple[Approximation, ...]:
         """The form heard among the others: first where it is as near to the adult word as the rules' first, and nothing
         farther from it beside it; the adult form alone where it was heard right."""
         word = read(heard.form, self.language).words[0]
         if sounds_like_it(word, adult):
-            said = Approximation(adult, self.spell(adult), 0.0, 1.0, (), wcm(adult), ipc(adult))
+            said = Approximation(adult, self.spell(adult, typed), 0.0, 1.0, (), wcm(adult), ipc(adult))
             return (replace(said, heard=True, heard_on=heard.date),)
         far = apart(adult, word)
-        said = replace(self.derived(word, adult, forms), heard=True, heard_on=heard.date)
+        said = replace(self.derived(word, adult, forms, typed), heard=True, heard_on=heard.date)
         kept = [form for form in forms if form.word.phones != word.phones and apart(adult, form.word) <= far]
         first = not forms or far <= apart(adult, forms[0].word)
         most = max(self.options.top, 1) - 1
         return (said, *kept[:most]) if first else (*kept[:most], said) if most else (kept[0],)
 
-    def derived(self, word: Word, adult: Word, forms: tuple[Approximation, ...]) -> Approximation:
+    def derived(self, word: Word, adult: Word, forms: tuple[Approximation, ...], typed: str) -> Approximation:
         """A form that was given, with its derivation if the rules know one."""
         known = next((each for each in forms if each.word.phones == word.phones), None)
         if known is None:
             granted = frozenset(demand.key for demand in demands(word.phones, word.starts, self.limits))
             wider = (f for f in self.simplifier.run(adult, 12, granted) if f.form.phones == word.phones)
             match = next(wider, None)
-            known = self.approximation(match) if match else self.bare(word, adult)
+            known = self.approximation(match, typed) if match else self.bare(word, adult, typed)
         return known
 
-    def bare(self, word: Word, adult: Word) -> Approximation:
+    def bare(self, word: Word, adult: Word, typed: str) -> Approximation:
         """A form no rule derives: its cost is a plain count of what differs, weighed as nearest sounds are."""
         pairs = zip(word.phones, adult.phones)
         cost = 0.5 * abs(len(word.phones) - len(adult.phones)) + sum(0.13 * distance(a, b) for a, b in pairs)
         return Approximation(
-            word, self.spell(word), round(cost, 2), round(closeness(cost), 2), (), wcm(word), ipc(word)
+            word, self.spell(word, typed), round(cost, 2), round(closeness(cost), 2), (), wcm(word), ipc(word)
         )
 
     def moved_first(self, word: Suggestion, at: int) -> Suggestion:
@@ -322,12 +324,12 @@ class Suggester:
         forms = word.approximations
         ordered = (forms[at], *forms[:at], *forms[at + 1 :])
         rungs = ladder(self.simplifier, word.adult, forms[at].word) if word.adult else ()
-        shown = self.steps(rungs)
+        shown = self.steps(rungs, word.word)
         return replace(word, approximations=ordered, ladder=shown)
 
-    def steps(self, rungs: Sequence[Rung]) -> tuple[Step, ...]:
-        """Rungs as they are shown."""
-        return tuple(Step(rung.word.ipa, self.spell(rung.word), rung.adds) for rung in rungs)
+    def steps(self, rungs: Sequence[Rung], typed: str) -> tuple[Step, ...]:
+        """Rungs of a word as they are shown."""
+        return tuple(Step(rung.word.ipa, self.spell(rung.word, typed), rung.adds) for rung in rungs)
 
     def with_clashes(self, word: Suggestion, targets: tuple[clashes.Clash, ...]) -> Suggestion:
         """A suggestion whose forms say what they could be mistaken for."""

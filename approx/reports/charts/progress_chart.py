@@ -19,7 +19,7 @@ from textwrap import wrap
 from approx.datafiles import PACKAGE
 from approx.progress.phases import Panel, Point, Run, Series, runs
 from approx.reports.document import Grid
-from approx.reports.regions import short_day
+from approx.reports.regions import short_day, table_day
 from approx.reports.report_words import words
 
 _FONT = "Approx Text, DejaVu Sans, Noto Sans, Arial, sans-serif"  # the first is the font of the PDF pages
@@ -108,7 +108,7 @@ def chart_table(panel: Panel, language: str = "en") -> Grid:
     for session in panel.sessions:
         here = [next((point for point in series.points if point.session == session), None) for series in panel.series]
         known = next(point for point in here if point)
-        row = [str(session), known.date, known.phase]
+        row = [str(session), table_day(known.date, language), known.phase]
         for point in here:
             row += _cells(point)
         rows.append(tuple(row))

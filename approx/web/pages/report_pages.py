@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from approx.reports.document import Document
     from approx.web.forms.sample_analysis import Moment
 
-PARTS = ("words", "compare", "progress", "goals", "notes")
+PARTS = ("words", "evaluation", "compare", "progress", "goals", "notes")
 
 
 def compare(desk: Desk, request: Request) -> Response:
@@ -41,7 +41,7 @@ def compare(desk: Desk, request: Request) -> Response:
 def report(desk: Desk, request: Request) -> Response:
     """The parts that were ticked, one after the other."""
     from approx.reports.regions import with_region
-    from approx.web.forms.sample_analysis import moments
+    from approx.web.forms.sample_analysis import evaluations, moments
 
     child = desk.caseload.child(request.path_params["code"])
     if isinstance(child, Refused):
@@ -53,6 +53,9 @@ def report(desk: Desk, request: Request) -> Response:
         if part == "compare":
             there, pair, made, problems = _compared(desk, request, child)
             parts += [] if made is None else [made]
+        elif part == "evaluation":
+            tag, key = with_region(_tongue(desk, request), child.languages[0]), request.query_params.get("now", "")
+            parts += evaluations(desk, moments(desk, child), key, child, tag)
         else:
             tongue = with_region(_tongue(desk, request), child.languages[0])
             parts += _part(desk, request, child, part, tongue)
@@ -63,8 +66,9 @@ def report(desk: Desk, request: Request) -> Response:
             return desk.page(request, "missing", 404)
         return document_file(made, kind, "report")
     days = there or moments(desk, child)
-    # before anything was asked, the whole report is ticked; with one sample there is nothing to put beside it
-    every = [part for part in PARTS if part != "compare" or len(days) > 1]
+    # before anything was asked, the whole report is ticked, but for what there are too few samples for
+    needs = {"evaluation": 1, "compare": 2}
+    every = [part for part in PARTS if len(days) >= needs.get(part, 0)]
     ticked = asked if "then" in request.query_params else every
     return desk.page(
         request, "report", child=child, parts=PARTS, asked=asked, ticked=ticked, moments=days, pair=pair,
