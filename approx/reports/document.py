@@ -64,10 +64,12 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class WritingSpace:
-    """An empty box to write in, headed by `label`, `lines` lines high."""
+    """An empty box to write in, headed by `label`, `lines` lines high; one that `grows` takes what is left of its page where
+    the format can tell."""
 
     label: str
     lines: int = 5
+    grows: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +115,7 @@ class ProgressFacts:
 
 @dataclass(frozen=True, slots=True)
 class Tries:
-    """Counts of tries: the form aimed at was `reached`, `near` (one part off), or `missed`."""
+    """Counts of trials: the form aimed at was `reached`, `near` (one part off), or `missed`."""
 
     reached: int = 0
     near: int = 0
@@ -121,13 +123,13 @@ class Tries:
 
     @property
     def all(self) -> int:
-        """How many tries."""
+        """How many trials."""
         return self.reached + self.near + self.missed
 
 
 @dataclass(frozen=True, slots=True)
 class TriedTarget:
-    """Tries at one target in one session. `form` is the form aimed at. `alone`: those without help, None where not recorded."""
+    """Trials at one target in one session. `form` is the form aimed at. `alone`: those without help, None where not recorded."""
 
     word: str
     form: str
@@ -139,7 +141,7 @@ class TriedTarget:
 class NoteFacts:
     """What is known of one session. `said`: what the family or the child said; `observed`: what was seen; both as noted.
 
-    `total`, `alone`: all tries, and those without help. `helps`: (help, tries), most help first. `before`: the session before.
+    `total`, `alone`: all trials, and those without help. `helps`: (help, trials), most help first. `before`: the session before.
     `probes`: (word set, right, out of), without help. `plan`: what was agreed. What is empty is a gap for the clinician.
     """
 

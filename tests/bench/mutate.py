@@ -141,6 +141,10 @@ def main() -> None:
     asked.add_argument("tests", nargs="+")
     asked.add_argument("--most", type=int, default=200, help="changes tried, drawn by chance where there are more")
     asked.add_argument("--lines", default="1-100000")
+    asked.add_argument(
+        "--from", type=int, default=0, dest="first", help="changes passed over, from the top of the file"
+    )
+    asked.add_argument("--seconds", type=float, default=1e9, help="end after so long, and say where to go on")
     asked.add_argument("--warm", default="", help="modules to import before, with commas")
     given = asked.parse_args()
     sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / each) for each in ("", "support", "bench"))]
@@ -155,13 +159,16 @@ def main() -> None:
     low, high = map(int, given.lines.split("-"))
     there = mutants(tree, low, high)
     some = sorted(random.Random(1).sample(range(len(there)), min(given.most, len(there))))
-    survived = 0
-    for at in some:
+    survived, end = 0, time.monotonic() + given.seconds
+    for done, at in enumerate(some[given.first :], given.first):
+        if time.monotonic() > end:
+            print(f"{done - given.first} changes from {given.first}, {survived} not noticed; go on with --from {done}")
+            return
         line, what, changed = there[at]
         if run(module, path, changed, given.tests) == 0:
             survived += 1
             print(f"{given.file}:{line}: {what}", flush=True)
-    print(f"{len(some)} changes of {len(there)}, {survived} not noticed")
+    print(f"{len(some) - given.first} changes from {given.first} of {len(there)}, {survived} not noticed")
 
 
 if __name__ == "__main__":

@@ -9,6 +9,7 @@ import time
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 import pytest
 from filled_caseload import code_of, fill, filled, opened, sure
@@ -151,4 +152,53 @@ def test_a_tap_is_one_transaction_of_at_most_eight_statements(tmp_path: Path) ->
     said.clear()
     sure(caseload.record_trial(session.id, target.id, "none", 2, key="a tap"))  # the same request again
     assert len(said) - 1 <= 8
+    caseload.close()
+
+
+def test_the_settings_are_asked_for_whatever_the_library_does_by_itself(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Some builds of SQLite overwrite what is deleted and wait for the disk unasked; ours may be another one."""
+    said: list[list[str]] = []
+
+    class Told(sqlite3.Connection):
+        def execute(self, statement: str, *values: Any) -> sqlite3.Cursor:
+            said[-1].append(statement)
+            return super().execute(statement, *values)
+
+    def connect(*given: Any, **more: Any) -> sqlite3.Connection:
+        said.append([])
+        made: sqlite3.Connection = plain(*given, factory=Told, **more)
+        return made
+
+    plain = sqlite3.connect
+    monkeypatch.setattr(connection.sqlite3, "connect", connect)
+    raw = connection.Connector(tmp_path / "a.sqlite", None).connect()
+    raw.close()
+    (one,) = said
+    assert {
+        "PRAGMA secure_delete = ON",
+        "PRAGMA synchronous = FULL",
+        "PRAGMA journal_mode = WAL",
+        "PRAGMA foreign_keys = ON",
+    } <= set(one)
+
+
+def test_what_is_overwritten_reaches_the_disk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    synced: list[bytes] = []
+    file = tmp_path / "a"
+    file.write_bytes(b"secret" * 300_000)
+    monkeypatch.setattr(os, "fsync", lambda number: synced.append(file.read_bytes()))
+    with file.open("r+b") as stream:
+        copies.zero(stream)
+    assert synced == [bytes(1_800_000)]  # all of it was zero by then, and no byte was added
+
+
+def test_an_export_that_unfolds_to_more_than_a_caseload(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    data = packed(children_csv="code,languages,note\r\n" + "Q1,en-US,a\r\n")
+    caseload = opened(tmp_path / "a.sqlite")
+    monkeypatch.setattr(archive, "MOST_BYTES", 20)
+    assert code_of(caseload.import_zip(data)) == "records.bomb"
+    monkeypatch.setattr(archive, "MOST_BYTES", 2_000)
+    assert len(sure(caseload.import_zip(data)).codes) == 1
     caseload.close()

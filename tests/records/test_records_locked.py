@@ -148,3 +148,19 @@ def test_without_the_extra_it_says_what_to_install(
     for answer in (caseload.set_passphrase(FIRST), open_caseload(tmp_path / "new.sqlite", FIRST)):
         assert isinstance(answer, Refused) and "[locked]" in answer.problems[0].hint
     assert len(sure(caseload.children())) == 1
+
+
+@pytest.mark.parametrize("passphrase", [None, "six mud pies"])
+def test_a_file_whose_beginning_is_gone_is_damaged_and_not_locked(tmp_path: Path, passphrase: str | None) -> None:
+    """Bytes that are no noise were never encrypted; asking for a passphrase would send its owner the wrong way."""
+    caseload = filled(tmp_path / "c.sqlite")
+    copy = sure(caseload.copy_today())
+    caseload.close()
+    whole = caseload.path.read_bytes()
+    for damaged in (bytes(100) + whole[100:], bytes(len(whole)), b"\xff" * 2000 + whole[2000:]):
+        caseload.path.write_bytes(damaged)
+        answer = open_caseload(caseload.path, passphrase)
+        assert isinstance(answer, Refused) and answer.problems[0].code == "records.damaged"
+        assert copy is not None and copy.name in answer.problems[0].hint
+    caseload.path.write_bytes(b"a letter " * 4096)
+    assert code_of(open_caseload(caseload.path, passphrase)) == "records.not_caseload"

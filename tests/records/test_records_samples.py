@@ -6,11 +6,11 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from filled_caseload import code_of, opened, sure
+from filled_caseload import code_of, filled, opened, sure
 from places import ROOT
 
 from approx.records.caseload import Caseload
-from approx.records.database.rows import Conflict
+from approx.records.database.rows import Conflict, Refused
 from approx.samples.rows.sample import read_sample, sample_of
 from approx.scoring.sample_score import score_group
 
@@ -104,3 +104,32 @@ def test_samples_come_latest_first_and_take_the_day_of_their_rows(caseload: Case
     for day in ("2026-02-01", "2026-04-01", "2026-03-01"):
         sure(caseload.add_sample("K07", header, [[day, "pea", "pi", "bi"]]))
     assert [info.date for info in sure(caseload.samples("K07"))] == ["2026-04-01", "2026-03-01", "2026-02-01"]
+
+
+def test_what_is_wrong_with_a_file_as_a_whole_names_its_row(tmp_path: Path) -> None:
+    caseload = filled(tmp_path / "c.sqlite")
+    head, row = "child,session_date,target_word,target_ipa,produced_ipa\n", "K07,2026-01-01,mud,mʌd,mʌ\n"
+    for text, said in (
+        (
+            head + row + "\nTranscribed live; k like t\n",
+            "2 children: 'K07' (row 2), 'Transcribed live; k like t' (row 4)",
+        ),
+        (head + row + row.replace("mʌd", "m\x00ʌd"), "U+0000 stands in row 3"),
+        (head + row + "a," * 2500 + "\n" + row, "row 3 has more than 2,000 cells"),
+    ):
+        answer = caseload.add_sample_file("K07", text.encode(), "a.csv")
+        assert isinstance(answer, Refused) and said in answer.problems[0].message and answer.problems[0].hint
+    caseload.close()
+
+
+def test_a_file_beyond_a_bound_is_refused_and_not_kept_in_part(tmp_path: Path) -> None:
+    caseload = filled(tmp_path / "c.sqlite")
+    before = len(sure(caseload.samples("K07")))
+    sounds = "ptkbdgmnszaiueo"
+    forms = ("".join(f"{sounds[(n // 15**at) % 15]}a" for at in range(5)) * 24 for n in range(1200))
+    text = "child,session_date,target_word,target_ipa,produced_ipa\n" + "".join(
+        f"K07,2026-01-01,mud,mʌd,{form}\n" for form in forms
+    )
+    answer = caseload.add_sample_file("K07", text.encode(), "a.csv")
+    assert code_of(answer) == "sample.bound" and len(sure(caseload.samples("K07"))) == before
+    caseload.close()

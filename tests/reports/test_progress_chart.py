@@ -121,7 +121,7 @@ def test_n_stands_at_every_probe_where_it_differs_and_once_where_it_does_not() -
 def test_the_table_has_every_number_of_the_chart() -> None:
     table = chart_table(sample()[0])
     assert len(table.rows) == 19 and {len(row) for row in table.rows} == {len(table.head)} == {9}
-    assert table.rows[11][:5] == ("12", "2026-04-14", "B1", "8 / 10", "80")
+    assert table.rows[11][:5] == ("12", "Apr\xa014,\xa02026", "B1", "8 / 10", "80")
     # Clopper-Pearson for 8 of 10, as in the table of any textbook: 44.4 to 97.5
     assert table.rows[11][5] == "44 - 97"
 

@@ -109,13 +109,18 @@ def test_a_file_in_which_hardly_a_production_comes_twice_is_read_to_a_bound_that
     from approx.samples.rows.reader import Bounds
     from approx.samples.rows.sample import open_reader
 
-    bounds = Bounds(rows=50, forms=20)
+    bounds = Bounds(rows=50, forms=20, letters=10_000)
     rows = "".join(f"X01,2026-01-01,mud,mʌd,{'ba' * number}\n" for number in range(1, 31))
     reader = open_reader(io.BytesIO((HEAD + rows).encode()), bounds=bounds)
     assert len(list(reader)) == 21
     reader.finish()
     (problem,) = reader.log.problems()
     assert problem.code == "sample.bound" and problem.fatal and "after row 22 are not read" in problem.message
+    wordy = open_reader(io.BytesIO((HEAD + rows).encode()), bounds=Bounds(rows=50, forms=40, letters=100))
+    assert len(list(wordy)) == 10  # 2 + 4 + ... + 20 letters are 110
+    wordy.finish()
+    (problem,) = wordy.log.problems()
+    assert problem.code == "sample.bound" and problem.fatal and "more than 100 letters" in problem.message
     long = open_reader(io.BytesIO((HEAD + "X01,2026-01-01,mud,mʌd,mʌ\n" * 51).encode()), bounds=bounds)
     assert len(list(long)) == 50
     long.finish()

@@ -34,6 +34,12 @@ LAYOUTS = {
 """Thirty rows each, in twelve layouts that people paste."""
 
 
+COUNTER = "addEventListener('pointerup', (event) => { if (event.isTrusted) window.tapped(); }, true);"
+"""Every touch is counted by the page itself, on every page it leads to."""
+TAPS: list[str] = []
+"""The pages touched since the list was emptied, a touch each."""
+
+
 @pytest.fixture(scope="module")
 def phone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Page, str]]:
     """A page on a phone over the invented child and one more; the start link itself is one click."""
@@ -47,6 +53,8 @@ def phone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Page, str]
         context = browser.new_context(viewport=PHONE, has_touch=True)  # type: ignore[arg-type]
         name, _, mark = running.cookie.partition("=")
         context.add_cookies([{"name": name, "value": mark, "url": home}])
+        context.expose_binding("tapped", lambda source: TAPS.append(source["page"].url))
+        context.add_init_script(COUNTER)
         yield context.new_page(), home
         browser.close()
 
@@ -54,20 +62,26 @@ def phone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Page, str]
 def test_a_child_is_one_tap_away_and_another_two(phone: tuple[Page, str]) -> None:
     page, home = phone
     page.goto(home)
+    TAPS.clear()
     page.locator("section[aria-labelledby=seen] a", has_text="EXAMPLE").tap()
     page.wait_for_url("**/child/EXAMPLE")
+    assert len(TAPS) == 1
     page.goto(f"{home}/child/EXAMPLE/progress")
+    TAPS.clear()
     page.locator(".menu summary", has_text="EXAMPLE").tap()
     page.locator(".menu a", has_text="K07").tap()
     page.wait_for_url("**/child/K07/progress")  # the same page of the other child
+    assert len(TAPS) == 2
 
 
 def test_a_trial_is_one_tap_and_its_word_outlives_a_reload(phone: tuple[Page, str]) -> None:
     page, home = phone
     page.goto(f"{home}/session/6")
     assert page.locator(".count").inner_text().startswith("30 trials")
+    TAPS.clear()
     page.locator("button.r2").tap()
     page.locator(".count", has_text="31 trials").wait_for()
+    assert len(TAPS) == 1
     page.locator(".words label", has_text="soap").tap()
     page.reload()
     assert page.locator(".words label", has_text="soap").locator("input").is_checked()
@@ -96,36 +110,44 @@ def test_three_forms_are_chosen_without_a_tap_before_typing_and_without_a_reload
     page, home = phone
     page.goto(f"{home}/child/EXAMPLE/phrase")
     page.evaluate("window.same = true")
+    TAPS.clear()
     page.keyboard.type("big bug cup")  # no tap: the field has the focus
+    assert page.get_by_label("Word or phrase", exact=True).input_value() == "big bug cup" and TAPS == []
     for word in ("big", "bug", "cup"):
         page.locator(".word-line", has=page.get_by_role("heading", name=word)).get_by_role(
             "button", name="Choose"
         ).tap()
         page.locator(".said", has_text=word).wait_for()
-    assert page.evaluate("window.same")
+    assert page.evaluate("window.same") and len(TAPS) == 3
 
 
 @pytest.mark.parametrize("layout", LAYOUTS)
-def test_thirty_words_of_any_layout_take_two_clicks(phone: tuple[Page, str], layout: str) -> None:
+def test_thirty_words_of_any_layout_take_three_clicks(phone: tuple[Page, str], layout: str) -> None:
     page, home = phone
     page.goto(f"{home}/child/EXAMPLE/samples")
-    page.get_by_label("Rows from a spreadsheet").fill(LAYOUTS[layout])
+    TAPS.clear()
+    page.get_by_label("Rows from a spreadsheet").tap()
+    page.keyboard.insert_text(LAYOUTS[layout])
     page.get_by_role("button", name="Look at the columns").tap()
     page.wait_for_url("**/samples/look")
     assert wider_than_the_screen(page) <= 0
     page.get_by_role("button", name="Save the sample").tap()
     page.wait_for_url("**/sample/*")
     assert "30 tokens, 30 scored" in page.inner_text("main")
+    assert len(TAPS) == 3
 
 
-def test_a_probe_takes_two_taps(phone: tuple[Page, str]) -> None:
+def test_a_probe_takes_four_taps_from_the_first_page(phone: tuple[Page, str]) -> None:
     page, home = phone
-    page.goto(f"{home}/child/EXAMPLE/progress")
+    page.goto(home)
+    TAPS.clear()
+    page.locator("section[aria-labelledby=seen] a", has_text="EXAMPLE").tap()
+    page.get_by_role("link", name="Enter a probe", exact=True).tap()
     page.get_by_label("Right 1").tap()
     page.keyboard.type("7")
     page.get_by_role("button", name="Save the probes").tap()
     page.wait_for_url("**said=saved")
-    assert "7/10" in page.locator(".answer-line").first.inner_text()
+    assert "7/10" in page.locator(".answer-line").first.inner_text() and len(TAPS) == 4
 
 
 def test_two_children_take_turns(phone: tuple[Page, str]) -> None:
@@ -178,3 +200,29 @@ def test_the_start_link_is_the_one_click(tmp_path: Path) -> None:
     with RunningDesk(tmp_path / "c.sqlite") as running:
         answer, text = running.ask("GET", "/")
         assert answer.status == 200 and "Open an example child" in text
+
+
+def test_a_chart_is_as_wide_as_a_phone_and_goals_begin_with_what_matters(phone: tuple[Page, str]) -> None:
+    page, home = phone
+    page.goto(f"{home}/child/EXAMPLE/progress")
+    page.locator(".drawing svg").first.wait_for()
+    drawn = page.locator(".drawing svg").first.bounding_box()
+    letters = page.locator(".drawing svg text").evaluate_all(
+        "all => all.map(t => [t.getBoundingClientRect().right, t.getBoundingClientRect().height])"
+    )
+    assert drawn and drawn["x"] + drawn["width"] <= PHONE["width"]
+    assert max(right for right, _ in letters) <= PHONE["width"] and min(height for _, height in letters) > 11
+    page.goto(f"{home}/child/EXAMPLE/goals")
+    box = page.get_by_role("button", name="Make the sentence").bounding_box()
+    assert box and box["y"] + box["height"] < PHONE["height"]
+
+
+def test_what_is_done_with_ticked_words_stays_in_reach_once_one_is_ticked(phone: tuple[Page, str]) -> None:
+    page, home = phone
+    page.goto(f"{home}/child/EXAMPLE/words")
+    button = page.get_by_role("button", name="Add to therapy")
+    first = button.bounding_box()
+    assert first and first["y"] > PHONE["height"]  # at the end of the list, over nothing
+    page.get_by_label("baby", exact=True).tap()
+    then = button.bounding_box()
+    assert then and then["y"] < PHONE["height"]

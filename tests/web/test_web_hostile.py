@@ -10,6 +10,7 @@ import sys
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
+from urllib.parse import quote
 
 import pytest
 from desk_browser import known
@@ -21,6 +22,8 @@ from running_desk import START
 from typed_commands import run
 
 from approx.records.database.rows import TrialEntry
+from approx.reports.sheets.sheet_page import KINDS
+from approx.web.pages.report_pages import PARTS
 
 pytest_plugins = ["desk_browser"]
 pytestmark = pytest.mark.slow
@@ -32,6 +35,7 @@ NASTY = (
 )  # fmt: skip
 ALL = " ".join(NASTY[:8])
 LINE = "".join(NASTY[:3]) + "=1+1"
+EVERY_PART = "&".join(f"part={part}" for part in PARTS) + "&then=1&now=2"
 TYPED = "child,session_date,target_word,target_ipa,produced_ipa,note\n"
 
 
@@ -49,6 +53,8 @@ def fill_with(path: Path) -> bytes:
     sure(caseload.add_child("K07", age="3;2", note=ALL))
     sure(caseload.save_profile("K07", PROFILE, 0, LINE))
     sure(caseload.add_sample_file("K07", sample_text("K07").encode(), LINE, title=LINE))
+    later = sample_text("K07").replace("2026-03-02", "2026-05-02")
+    sure(caseload.add_sample_file("K07", later.encode(), LINE, title=LINE))
     targets = [sure(caseload.add_target("K07", text[:90], "mʌd", form="mʌ", word_set=LINE)) for text in NASTY]
     session = sure(caseload.start_session("K07", "2026-03-02", place=LINE))
     sure(caseload.record_trials(session.id, [TrialEntry(target.id, "none", 2) for target in targets]))
@@ -101,7 +107,21 @@ def strange_parts(page: Page) -> list[object]:
 PAGES = (
     "", "sounds", "samples", "words", "phrases", "phrase?text=%3Cscript%3Ewindow.hit%3D1%3C%2Fscript%3E", "sessions",
     "progress", "goals", "notes", "notes/1", "sheets", "report", "history", "pictures", "delete",
-    "sheet?kind=session", "sheet?kind=family", "sheet?kind=cards", "sheet?kind=plan", "sheet?kind=letter",
+    "compare", f"report?{EVERY_PART}", "progress/chart/0", f"phrase/answer?text={quote(TAG)}", f"words?find={quote(TAG)}&sort={quote(TAG)}",
+    *(f"sheet?kind={kind}&typed={quote(LINE)}&typed_phrases={quote(LINE)}&date={quote(TAG)}&number={quote(TAG)}" for kind in KINDS),
+    *(f"sheet?kind={kind}" for kind in KINDS), f"sheet?kind={quote(TAG)}&paper={quote(TAG)}&language={quote(TAG)}",
+)  # fmt: skip
+ALONE = (
+    "/", "/files", "/glossary", "/browsers", "/parts", f"/group?code={quote(TAG)}", f"/read?text={quote(TAG)}", "/deleted", "/sample/1",
+    "/sample/1/rows", "/sample/1/sounds", "/session/1", "/session/1/grid", f"/?find={quote(TAG)}", f"/child/{quote(TAG, '')}",
+    f"/nowhere/{quote(TAG)}", f"/language/{quote(TAG, '')}?next={quote(TAG)}", f"/sheet/{quote(TAG, '')}.a4.css", "/sample/2",
+)  # fmt: skip
+FILES = (
+    *(f"child/K07/sheet.{form}?kind={kind}&date={quote(TAG)}" for kind in KINDS if kind != "plan" for form in ("pdf", "docx")),
+    *(f"child/K07/{name}.{form}" for name in ("compare", "notes", "notes/1", "goals", "progress") for form in ("pdf", "docx")),
+    *(f"sample/1/{name}.{form}" for name in ("analysis", "evaluation") for form in ("pdf", "docx")),
+    *(f"child/K07/report.{form}?{EVERY_PART}" for form in ("pdf", "docx")),
+    "child/K07/samples/template.csv", "child/K07/export", "export",
 )  # fmt: skip
 
 
@@ -110,8 +130,7 @@ def test_every_page_shows_it_as_text(chromium: Browser, imported: tuple[str, Pat
     home = url.split("?", maxsplit=1)[0].rstrip("/")
     page = known(chromium.new_context(viewport={"width": 900, "height": 800}), url).new_page()
     said, shown = watched(page), 0
-    for path in [*(f"/child/K07/{name}".rstrip("/") for name in PAGES), "/", "/files", "/sample/1", "/sample/1/rows",
-                 "/session/1", "/session/1/grid", "/sample/1/sounds", "/deleted", f"/?find={TAG}"]:  # fmt: skip
+    for path in [*(f"/child/K07/{name}".rstrip("/") for name in PAGES), *ALONE]:
         answer = page.goto(home + path)
         assert answer is not None and answer.status < 500, path
         assert strange_parts(page) == [], path
@@ -126,17 +145,20 @@ def test_files_that_are_given_out_hold_it_as_text(chromium: Browser, imported: t
     home = url.split("?", maxsplit=1)[0].rstrip("/")
     context = known(chromium.new_context(), url)
     kinds, text = set[str](), ""
-    for name in ("sheet.pdf?kind=session", "sheet.docx?kind=session", "sheet.pdf?kind=family", "sheet.docx?kind=cards",
-                 "report.docx", "report.html", "notes.docx", "notes/1.docx", "goals.docx", "progress.docx", "progress.html",
-                 "export"):  # fmt: skip
-        answer = context.request.get(f"{home}/child/K07/{name}")
-        assert answer.status < 500, name
+    for name in FILES:
+        answer = context.request.get(f"{home}/{name}")
+        assert answer.status == 200, (name, answer.status)
+        assert "text/html" not in answer.headers["content-type"], name
         data = answer.body()
-        if not answer.ok:
-            continue
         if data[:4] == b"%PDF":
             kinds.add("pdf")
-            assert b"/JavaScript" not in data and b"/JS" not in data and b"/Launch" not in data and b"evil" not in data
+            assert (
+                b"/JavaScript" not in data
+                and b"/URI" not in data.replace(b"/URI (https://doi.org", b"")
+                and b"/JS" not in data
+                and b"/Launch" not in data
+                and b"evil" not in data
+            )
             text += "".join(part.get_textpage().get_text_range() for part in PdfDocument(data))
         elif data[:2] == b"PK":
             with zipfile.ZipFile(io.BytesIO(data)) as packed:
@@ -152,8 +174,8 @@ def test_files_that_are_given_out_hold_it_as_text(chromium: Browser, imported: t
                 if member.endswith(".csv"):
                     assert not re.search(rb'(?:^|,)"?[=@]', content, re.MULTILINE), (name, member)
         else:
-            kinds.add("html")
-    assert kinds >= {"pdf", "docx", "zip"}
+            assert name.endswith(".csv") and not re.search(rb'(?:^|,)"?[=@]', data, re.MULTILINE), name
+    assert kinds == {"pdf", "docx", "zip"}
     assert "&lt;script&gt;window.hit=1" in text and "HYPERLINK(" in text  # it was there, as text
     context.close()
 
@@ -171,7 +193,7 @@ def test_pages_of_the_command_line_hold_it_as_text(chromium: Browser, tmp_path: 
     ):  # fmt: skip
         assert run(command, *values, **{option: tmp_path / f"{command}.html"}) in (0, 1)
         made.append(tmp_path / f"{command}.html")
-    for kind in ("family", "cards", "session"):
+    for kind in ("family", "cards", "session", "contrast", "match", "listen", "hear"):
         assert run(f"sheet {kind}", child=child, words=words, html=tmp_path / f"{kind}.html") in (0, 1)
         made.append(tmp_path / f"{kind}.html")
     page = chromium.new_context().new_page()

@@ -190,3 +190,27 @@ def test_it_listens_on_this_computer_alone(desk: RunningDesk) -> None:
     lines += Path("/proc/net/tcp6").read_text(encoding="ascii").splitlines()[1:]
     places = {line.split()[1].rpartition(":")[0] for line in lines if line.split()[1].endswith(f":{port}")}
     assert places == {"0100007F"}
+
+
+def upload(desk: RunningDesk, code: str, data: bytes) -> int:
+    """The status of the answer to a file given to a child."""
+    part = b'--x\r\nContent-Disposition: form-data; name="%s"%s\r\n\r\n%s\r\n'
+    name = b'; filename="a.csv"\r\nContent-Type: text/csv'
+    body = part % (b"csrf", b"", desk.csrf.encode()) + part % (b"file", name, data) + b"--x--\r\n"
+    answer, _ = desk.ask("POST", f"/child/{code}/samples", body, **{"content-type": "multipart/form-data; boundary=x"})
+    return answer.status
+
+
+def test_other_pages_are_served_while_a_large_file_is_read(tmp_path: Path) -> None:
+    from nasty_kinds import KINDS
+
+    data, slowest = KINDS["long forms in target_word"](), 0.0
+    with RunningDesk(tmp_path / "c.sqlite") as desk, ThreadPoolExecutor(1) as pool:
+        desk.post("/children", code="Q1")
+        sent = pool.submit(upload, desk, "Q1", data)
+        while not sent.done():
+            begun = time.monotonic()
+            assert desk.ask("GET", "/")[0].status == 200
+            slowest = max(slowest, time.monotonic() - begun)
+        assert sent.result() == 303
+    assert slowest < 3  # the file takes longer than that; the pages do not wait for it

@@ -423,7 +423,7 @@ def test_the_report_has_the_ticked_parts_and_no_others(browser: Browser) -> None
     browser.post("/child/M12/goals", text="a goal of ours")
     browser.post("/child/M12/notes", subjective="a note of ours")
     page = ask(browser, "/child/M12/report", part=["words", "compare", "goals"]).text
-    assert "Words in work" in page and "spoon" in page and "(4 / 7)" in page and "a goal of ours" in page
+    assert "Words in therapy" in page and "spoon" in page and "(4 / 7)" in page and "a goal of ours" in page
     assert "a note of ours" not in page
     word = ask(browser, "/child/M12/report.docx", part=["notes", "goals"])
     with zipfile.ZipFile(io.BytesIO(word.content)) as inside:

@@ -429,7 +429,7 @@ def _reasons(members: Sequence[Member]) -> tuple[str, ...]:
         worded(
             "shapes: {shapes}; places they begin at: {places}",
             shapes=enumerated(", ", kinds("shapes")),
-            places=enumerated(", ", kinds("places")),
+            places=enumerated(", ", ("a vowel" if place == "none" else place for place in kinds("places"))),
         )
     )
     out.append(

@@ -41,7 +41,9 @@ def caseload_path(file: Path | None = None) -> Path:
 NEW = ".new"
 """Ending of the file that a change of the passphrase writes."""
 
-_HEAD = b"SQLite format 3\0"
+_HEAD, _PAGE = b"SQLite format 3\0", 4096
+_FEWEST_RANDOM = 200
+"""Different bytes in a page of an encrypted file, at the least: 4,096 draws among 256 leave out hardly one."""
 _NOT_READ = ("not a database", "malformed", "encrypted")
 
 
@@ -89,11 +91,14 @@ def _right_kind(path: Path, passphrase: str | None) -> None:
     if _plain(path):
         if passphrase is not None:
             raise refusal("not_locked", "the file has no passphrase", "open it without one")
-    elif _begins_plain(path):
+        return
+    page = _first_page(path)
+    encrypted = len(set(page)) >= _FEWEST_RANDOM
+    if page.startswith(_HEAD) or (not encrypted and b"\0" in page):
         raise _damaged(path)
-    elif path.stat().st_size % 4096:  # an encrypted file is whole pages
+    if path.stat().st_size % _PAGE or not encrypted:  # an encrypted file is whole pages
         raise refusal("not_caseload", worded("'{name}' is not a caseload", name=path.name), "choose another file")
-    elif passphrase is None:
+    if passphrase is None:
         raise refusal("locked", "the file is locked with a passphrase", "type the passphrase")
 
 
@@ -113,8 +118,9 @@ def _plain(path: Path) -> bool:
 _LOOKED_AT: dict[tuple[int, int], int] = {}
 
 
-def _begins_plain(path: Path) -> bool:
-    """True for a file that begins as every SQLite file without a passphrase does, though SQLite cannot read it.
+def _first_page(path: Path) -> bytes:
+    """The beginning of a file that SQLite cannot read: its usual first bytes, if it is damaged further down; noise, if it is
+    encrypted; anything else where its beginning is what was damaged, or where it is no caseload.
 
     Closing a file takes away all locks that this program has on it, so the one looked at stays open, once for each file.
     """
@@ -123,12 +129,12 @@ def _begins_plain(path: Path) -> bool:
     if descriptor is None:
         descriptor = os.open(path, os.O_RDONLY)
     os.lseek(descriptor, 0, os.SEEK_SET)
-    head = os.read(descriptor, len(_HEAD))
+    page = os.read(descriptor, _PAGE)
     if os.name == "nt":  # locks do not go there, and an open file could not be replaced
         os.close(descriptor)
     else:
         _LOOKED_AT[found.st_dev, found.st_ino] = descriptor
-    return head == _HEAD
+    return page
 
 
 def _damaged(path: Path) -> RefusalError:

@@ -22,6 +22,8 @@ MOST_POINTS = 60_000_000
 """Points of a picture that is taken in; the cameras of telephones make up to 50 million."""
 _KINDS = ("JPEG", "PNG", "WEBP", "GIF")
 _QUALITIES = (82, 70, 55, 40)
+_PHONE_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"avif")
+"""What a file of the kind that newer telephones write has after its length and `ftyp` (ISO/IEC 23008-12)."""
 _NO_PICTURE, _KINDS_HINT = (
     "the file is no picture that can be read",
     "choose a photo or a drawing as JPEG, PNG, WebP or GIF",
@@ -44,6 +46,12 @@ def small_image(data: bytes) -> str:
             upright.thumbnail((SIDE, SIDE))
             return _written(_on_white(upright))
     except (OSError, ValueError, SyntaxError, EOFError, Image.DecompressionBombError) as error:
+        if data[4:8] == b"ftyp" and data[8:12] in _PHONE_BRANDS:
+            way_out = (
+                "on the telephone, share the photo as JPEG or take a screenshot of it, and choose that; "
+                "for new photos set the camera to JPEG (most compatible)"
+            )
+            raise refusal("picture", "a HEIC photo of a telephone is not read here", way_out) from error
         raise refusal("picture", _NO_PICTURE, _KINDS_HINT) from error
 
 

@@ -26,12 +26,14 @@ from approx.records.tables.versions import add, change, in_use
 from approx.samples.columns.headers import MOST_COLUMNS, lay_out
 from approx.samples.files.table import Table, open_table, table_of
 from approx.samples.files.write import unguarded
+from approx.samples.rows.reader import HELD
 from approx.samples.rows.sample import sample_of
 from approx.samples.token import Sample
 from approx.wording import worded
 
 LookUp = Callable[[str, str], str | None]
 MOST_ROWS = 50_000
+_SHOWN, _FEW = 40, 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +62,10 @@ def typed_file(data: bytes, file: str, sheet: str | None = None) -> tuple[Table,
     rows = [list(row) for row in islice(table.rows, MOST_ROWS + 1)]
     if len(rows) > MOST_ROWS:
         raise refusal("long", worded("more than {most_rows} rows", most_rows=f"{MOST_ROWS:,}"), "enter it in parts")
-    if len(table.header) > MOST_COLUMNS or max(map(len, rows), default=0) > MOST_COLUMNS:
-        raise refusal(
-            "long",
-            worded("a row has more than {most_columns} cells", most_columns=f"{MOST_COLUMNS:,}"),
-            "is it a sample, and are its lines ended?",
-        )
+    wide = next((number for number, row in enumerate([table.header, *rows], 1) if len(row) > MOST_COLUMNS), None)
+    if wide is not None:
+        message = worded("row {row} has more than {most_columns} cells", row=wide, most_columns=f"{MOST_COLUMNS:,}")
+        raise refusal("long", message, "is it a sample, and are its lines ended?")
     fatal = [problem for problem in table.problems if problem.fatal]
     if fatal:
         raise RefusalError(*fatal)
@@ -73,6 +73,10 @@ def typed_file(data: bytes, file: str, sheet: str | None = None) -> tuple[Table,
         places = ", ".join(str(row) for row in sorted(table.unclosed)[:9])
         message = worded("a quotation mark is opened and not closed (row {places})", places=places)
         raise refusal("quotation", message, "close it, or write it twice inside a cell", '"')
+    for record, sign in sorted(table.control.items()):
+        row = max(1, record - table.skipped)
+        message = worded("the control sign U+{sign} stands in row {row}", sign=f"{ord(sign):04X}", row=row)
+        raise refusal("control", message, "the file may be damaged; type the cells again", sign)
     if table.guarded:
         table.header = [unguarded(cell) for cell in table.header]
         rows = [[unguarded(cell) for cell in row] for row in rows]
@@ -96,8 +100,11 @@ def read_typed(
         remarks += _own_code(cells, layout.at["child"], code)
     sample = sample_of(
         table.header, cells, manner.language, look_up=manner.look_up, notation=manner.notation,
-        day_first=manner.day_first, file=file,
+        day_first=manner.day_first, file=file, bounds=HELD,
     )  # fmt: skip
+    beyond = [problem for problem in sample.problems if problem.code == "sample.bound"]
+    if beyond:  # a sample is kept whole or not at all
+        raise RefusalError(*beyond)
     if "produced_ipa" not in layout.at or not (sample.tokens or sample.refused):
         raise RefusalError(*sample.problems or (Problem("sample.empty", "no row holds anything", "type the words"),))
     dates = [token.session_date for token in sample.tokens if token.session_date]
@@ -109,11 +116,16 @@ def read_typed(
 def _own_code(cells: list[list[str]], place: int, code: str) -> list[Problem]:
     """The code of the child in the column that names the child, whatever name stood there; rows of one child only."""
     named = [row for row in cells if len(row) > place and row[place].strip()]
-    others = {row[place].strip().casefold() for row in named}
+    others: dict[str, str] = {}
+    for number, row in enumerate(cells, 2):
+        if len(row) > place and (name := row[place].strip()):
+            others.setdefault(name.casefold(), f"'{name[:_SHOWN]}' (row {number})")
     if len(others) > 1:
-        hint = "enter the rows of each child with that child"
-        raise refusal("several_children", worded("the rows are of {others} children", others=len(others)), hint)
-    if others <= {code.casefold()}:
+        some = ", ".join(list(others.values())[:_FEW])
+        hint = "enter the rows of each child with that child; delete what is a remark or another table"
+        message = worded("the rows are of {others} children: {some}", others=len(others), some=some)
+        raise refusal("several_children", message, hint)
+    if others.keys() <= {code.casefold()}:
         return []
     for row in named:
         row[place] = code

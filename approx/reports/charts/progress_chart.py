@@ -14,19 +14,23 @@ from datetime import date
 from functools import lru_cache
 from html import escape
 from statistics import median
+from textwrap import wrap
 
 from approx.datafiles import PACKAGE
 from approx.progress.phases import Panel, Point, Run, Series, runs
 from approx.reports.document import Grid
-from approx.reports.regions import short_day
+from approx.reports.regions import short_day, table_day
 from approx.reports.report_words import words
 
 _FONT = "Approx Text, DejaVu Sans, Noto Sans, Arial, sans-serif"  # the first is the font of the PDF pages
 _LEFT, _RIGHT, _TOP, _PANEL, _BETWEEN, _BELOW = 58.0, 120.0, 50.0, 190.0, 44.0, 58.0
-_WIDTH = 670.0
+WIDEST, NARROWEST = 670, 300
+"""How wide a chart may be: beyond, nothing is gained; below, dates and names no longer stand beside each other."""
 _LIFT = 10.0
 """How far 0 % stands above the axis, so that points at zero are seen."""
+_RIGHT_NARROW = 84.0  # on a phone the names at the ends of lines are cut; the words below name them whole
 _LETTER = 6.6  # mean width of a letter at 12 px
+_TITLE, _BOLD = 15, 1.15  # size of the title, and how much wider bold letters run
 _STYLES = (("circle", ""), ("cross", "6 4"), ("diamond", "2 3"), ("triangle", "9 3 2 3"), ("square", "4 2"))
 """Shape and dash of the first, second, ... series of a panel; the treated set comes first."""
 _MANY = 25
@@ -48,12 +52,12 @@ THEMES = {"page": Theme("currentColor"), "light": Theme("#111111", "#ffffff"), "
 
 
 @lru_cache(maxsize=256)
-def chart_svg(panel: Panel, theme: str = "page", language: str = "en") -> str:
-    """One panel by itself. KeyError for an unknown theme."""
-    return stacked_svg((panel,), theme, language)
+def chart_svg(panel: Panel, theme: str = "page", language: str = "en", width: int = WIDEST) -> str:
+    """One panel by itself, `width` px wide. KeyError for an unknown theme."""
+    return stacked_svg((panel,), theme, language, width)
 
 
-def stacked_svg(stack: Sequence[Panel], theme: str = "page", language: str = "en") -> str:
+def stacked_svg(stack: Sequence[Panel], theme: str = "page", language: str = "en", width: int = WIDEST) -> str:
     """Panels of one child under each other, as an SVG with a title and a description for screen readers. ValueError for none.
 
     Whiskers are 95 % intervals of the treated set, left out where there are many sessions; flat lines are medians of phases;
@@ -63,7 +67,7 @@ def stacked_svg(stack: Sequence[Panel], theme: str = "page", language: str = "en
     if not stack:
         raise ValueError("no panel to draw")
     ordered = sorted(stack, key=lambda panel: (panel.series[0].treated_from is None, panel.series[0].treated_from or 0))
-    return _Drawing(ordered, THEMES[theme], language).svg()
+    return _Drawing(ordered, THEMES[theme], language, min(max(width, NARROWEST), WIDEST)).svg()
 
 
 def warm() -> None:
@@ -104,7 +108,7 @@ def chart_table(panel: Panel, language: str = "en") -> Grid:
     for session in panel.sessions:
         here = [next((point for point in series.points if point.session == session), None) for series in panel.series]
         known = next(point for point in here if point)
-        row = [str(session), known.date, known.phase]
+        row = [str(session), table_day(known.date, language), known.phase]
         for point in here:
             row += _cells(point)
         rows.append(tuple(row))
@@ -145,7 +149,7 @@ def _items(panel: Panel, language: str) -> str:
 class _Drawing:
     """One picture: its panels, its axis of sessions, and the SVG elements put down so far."""
 
-    def __init__(self, stack: Sequence[Panel], look: Theme, language: str) -> None:
+    def __init__(self, stack: Sequence[Panel], look: Theme, language: str, width: int) -> None:
         self.stack, self.look, self.language = stack, look, language
         self.say = words(language)
         self.sessions = sorted({session for panel in stack for session in panel.sessions})
@@ -154,20 +158,28 @@ class _Drawing:
             for panel in stack for series in panel.series for point in series.points if point.date
         }  # fmt: skip
         self.pauses = _pauses(self.sessions, self.dates)
-        self.inner = _WIDTH - _LEFT - _RIGHT
-        self.height = _TOP + len(stack) * _PANEL + (len(stack) - 1) * _BETWEEN + _BELOW
+        self.width = width
+        self.inner = width - _LEFT - (_RIGHT if width > 480 else _RIGHT_NARROW)
+        self.title = wrap(self.named(), int((width - _LEFT) / (_LETTER * _TITLE / 12 * _BOLD)))
+        self.above = _TOP + 18 * (len(self.title) - 1)
+        self.height = self.above + len(stack) * _PANEL + (len(stack) - 1) * _BETWEEN + _BELOW
         self.out: list[str] = []
+
+    def named(self) -> str:
+        """What the picture shows, for its title."""
+        if len(self.stack) == 1:
+            return chart_title(self.stack[0], self.language)
+        child = f"{self.stack[0].child}: " if self.stack[0].child else ""
+        return f"{child}{', '.join(panel.title for panel in self.stack)}: {self.say['percent right']}"
 
     def svg(self) -> str:
         """The whole picture."""
-        child = f"{self.stack[0].child}: " if self.stack[0].child else ""
-        name = chart_title(self.stack[0], self.language)
-        if len(self.stack) > 1:
-            name = f"{child}{', '.join(panel.title for panel in self.stack)}: {self.say['percent right']}"
+        name = self.named()
         about = " ".join(about_chart(panel, self.language) for panel in self.stack)
-        size = f'viewBox="0 0 {_WIDTH:g} {self.height:g}" width="{_WIDTH:g}" height="{self.height:g}"'
-        self.text(_LEFT, 18, name, size=15, weight="bold")
-        self.text(_LEFT, 35, _items(self.stack[0], self.language), size=12)
+        size = f'viewBox="0 0 {self.width} {self.height:g}" width="{self.width}" height="{self.height:g}"'
+        for row, line in enumerate(self.title):
+            self.text(_LEFT, 18 + 18 * row, line, size=_TITLE, weight="bold")
+        self.text(_LEFT, self.above - 15, _items(self.stack[0], self.language), size=12)
         for number, panel in enumerate(self.stack):
             self.panel(number, panel)
         self.steps()
@@ -179,7 +191,7 @@ class _Drawing:
         )
 
     def top(self, number: int) -> float:
-        return _TOP + number * (_PANEL + _BETWEEN) + 14
+        return self.above + number * (_PANEL + _BETWEEN) + 14
 
     def x(self, session: float) -> float:
         """Sessions stand at equal distances; between two of them a place is in proportion."""
@@ -209,7 +221,10 @@ class _Drawing:
         for y, last, name in sorted(ends, key=lambda end: end[0]):
             y = max(y, below + 14)
             below = y
-            self.text(self.x(last.session) + 12, y + 4, name, name="end")
+            room = max(4, int((self.width - self.x(last.session) - 12) / _LETTER))
+            self.text(
+                self.x(last.session) + 12, y + 4, name if len(name) <= room else name[: room - 1] + "…", name="end"
+            )
         middle = self.top(number) + (_PANEL - 14) / 2
         self.out.append(
             f'<text transform="translate(16 {middle:.1f}) rotate(-90)" text-anchor="middle" font-size="12" '

@@ -75,7 +75,7 @@ def _block(block: Block, top: int) -> str:
                 f'<div class="scroll" role="group" tabindex="0" aria-label="{escape(block.about)}">{block.svg}</div>'
             )
             return f"<figure>{frame}<figcaption>{escape(block.below)}</figcaption></figure>"
-        case WritingSpace(label, lines):
+        case WritingSpace(label, lines, _):
             return f'<div class="box" role="note">{escape(label)}{"<br>" * lines}</div>'
         case BlankLine(labels):
             return f'<p class="lines">{"".join(f"<span>{escape(label)}:</span>" for label in labels)}</p>'

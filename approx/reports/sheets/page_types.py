@@ -167,7 +167,8 @@ class MatchPage:
 
 @dataclass(frozen=True, slots=True)
 class ListenPage:
-    """`directions`: (sentence, steps as text). `groups`: (category, its words). `things`: (word, picture or "")."""
+    """`directions`: (sentence, steps as text). `groups`: (category, its words). `matches`: (word, words to point to).
+    `things`: (word, picture or ""); `signs`: (word, picture) of what is pointed to."""
 
     printing: Printing
     directions: tuple[tuple[str, str], ...]
@@ -176,6 +177,7 @@ class ListenPage:
     matches: tuple[tuple[str, tuple[str, ...]], ...]
     needs: tuple[str, ...]
     things: tuple[tuple[str, str], ...]
+    signs: tuple[tuple[str, str], ...]
     words_language: str
 
 

@@ -117,7 +117,8 @@ def _run(plan: SessionPlan, run: Run, language: str) -> str:
 
 
 def _clock(minutes: float) -> str:
-    seconds = round(minutes * 60)
+    """To the half minute: nobody keeps a session by the second."""
+    seconds = round(2 * minutes) * 30
     return f"{seconds // 60}:{seconds % 60:02d}"
 
 

@@ -138,7 +138,7 @@ def goals_page(goals: Sequence[GoalFacts], child: str, language: str = "en") -> 
     say = words(language)
     made = goals_document(goals, say["goals title"].format(child=child or "-"), language)
     sign = BlankLine((say["signature"], say["date"].capitalize()))
-    return Document(made.title, (*made.blocks, WritingSpace(say["view"], 4), sign), language)
+    return Document(made.title, (*made.blocks, WritingSpace(say["view"], 8, grows=True), sign), language)
 
 
 def goals_document(goals: Sequence[GoalFacts], title: str, language: str = "en") -> Document:

@@ -25,6 +25,8 @@ _TIME = re.compile(r"\d{1,2}:\d\d(?::\d\d(?:\.\d+)?)?(?: ?[AaPp]\.?[Mm]\.?)?")
 _SCORE = re.compile(r"\d+ ?[/∕–-] ?\d+")
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)? ?%?")
 _ESCAPED_BYTE = re.compile(r"\\x[0-9a-f]{2}")  # what `sample_encoding` makes of a byte that does not fit
+_CODED = re.compile(r"&(?:#\d{2,7}|#[xX][0-9A-Fa-f]{2,6}|[A-Za-z]{3,8});|\\u[0-9A-Fa-f]{4}")
+_FIRST_YEAR, _LAST_YEAR = 1900, 2200
 _ERROR = re.compile(r"#(?:NAME\?|REF!|VALUE!|N/A|DIV/0!|NUM!|NULL!|SPILL!|#+)")
 
 _WRITE_ISO = "write year-month-day, such as 2026-03-02"
@@ -128,6 +130,9 @@ def month_number(name: str) -> int | None:
 def _checked(text: str, year: int, month: int, day: int, time: str = "") -> tuple[str, str, Problem | None]:
     try:
         iso = date(year, month, day).isoformat() + time
+        if not _FIRST_YEAR <= year <= _LAST_YEAR:
+            message = worded("'{text}' is in the year {year}", text=text, year=year)
+            return text, "", Problem("sample.date", message, _WRITE_ISO, symbol=text)
     except ValueError:
         return (
             text,
@@ -137,10 +142,20 @@ def _checked(text: str, year: int, month: int, day: int, time: str = "") -> tupl
     return iso, "" if iso == text else "date written as year-month-day", None
 
 
+def coded(text: str) -> str:
+    """The first sign that a program wrote as a code, such as `&#652;`; "" where there is none."""
+    found = _CODED.search(text)
+    return found[0] if found else ""
+
+
 def mangled(text: str) -> str:
     """What a spreadsheet or a hand put where a form should stand: a date, a time, a score, an error. "" for others."""
     if text == "0":
         return ""
+    if text.startswith("="):
+        return "a formula, which a spreadsheet makes of a text that begins with ="
+    if code := coded(text):
+        return worded("text with a sign written as a code, {code}", code=code)
     if _ESCAPED_BYTE.search(text):
         return "text with a byte that is not UTF-8, shown as \\x and its number"
     if text[:1].isdigit() or text[:1] in "+-":

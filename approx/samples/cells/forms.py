@@ -16,7 +16,7 @@ from approx.ipa import Reading, Word, read
 from approx.ipa.plain_forms import Note, quick_reader
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL
 from approx.problems import Problem
-from approx.samples.cells.dates import mangled
+from approx.samples.cells.dates import coded, mangled
 from approx.samples.vocabulary import UNSEEN, clean, composed, sheet_rules, visible
 from approx.wording import worded
 
@@ -32,7 +32,7 @@ _SEPARATORS = {
     "ipa": re.compile(r"\s*(?:->|=>|[;>→/\r\n]|,(?=[\s\"'ˈˌ’]))\s*|\s+[,~]\s+"),
     "x-sampa": re.compile(r"\s*(?:[→\r\n]|[;,]\s)\s*|\s+(?:->|[/>,;])\s+"),  # / > ; are symbols of X-SAMPA
 }
-_ONE_FORM = re.compile(r"[^\s\d/\[\],;>→~×²³⁴-⁹#\\ÃÂÉÊËÌÍÎÏÅÐ]+")  # no separator, no number, nothing misread
+_ONE_FORM = re.compile(r"[^\s\d=&/\[\],;>→~×²³⁴-⁹#\\ÃÂÉÊËÌÍÎÏÅÐ]+")  # no separator, no number, nothing misread
 _IN_BRACKETS = re.compile(r"\[([^\[\]]*)\]")
 _ONLY_BRACKETS = re.compile(r"\[[^\[\]]*\](?:[\s,;>/→]*\[[^\[\]]*\])*")
 _IN_SLASHES = re.compile(r"/([^/]*[^/\s][^/]*)/")
@@ -129,14 +129,9 @@ class CellReader:
         pieces = [body]
         if not _ONE_FORM.fullmatch(body):
             if what := mangled(body):
-                hint = "format the column as text before typing"
-                return Cell(
-                    problems=(
-                        Problem(
-                            "sample.mangled", worded("'{text}' is {what}", text=body, what=what), hint, symbol=body
-                        ),
-                    )
-                )
+                hint = "type the sign itself" if coded(body) else "format the column as text before typing"
+                message = worded("'{text}' is {what}", text=body, what=what)
+                return Cell(problems=(Problem("sample.mangled", message, hint, symbol=body),))
             repaired = _repaired(body)
             if repaired != body:
                 notes.append((body, repaired, "UTF-8 text that was opened as Windows-1252"))

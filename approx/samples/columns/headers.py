@@ -13,8 +13,8 @@ from approx.wording import worded
 _BEARING = frozenset({"child", "session_date", "target_word", "target_ipa", "produced_ipa", "language"})
 """Columns where a second one makes the sample doubtful; a second note does not."""
 
-_ENOUGH_FORMS = 5
-MOST_COLUMNS, LONGEST_HEADING = 2_000, 200
+_ENOUGH_FORMS, _ENOUGH_HEADINGS = 5, 3
+MOST_COLUMNS, LONGEST_HEADING, _SHOWN = 2_000, 200, 60
 """Columns, and characters in a heading; what is beyond is no heading."""
 
 
@@ -88,6 +88,8 @@ class _Search:
         if self.names:
             message = worded("no column of productions; the headings are: {names}", names=_listed(self.names))
             hint = "head it produced_ipa; the others are child, session_date, target_word, target_ipa"
+            if recognised([self.names[0], *(row[0] for row in self.preview if row)]) >= _ENOUGH_HEADINGS:
+                hint = "the headings stand one below the other: turn the table, so that they stand in one row"
             self.layout.problems.append(Problem("sample.header", message, hint, self.file, 1))
         return self.layout
 
@@ -127,12 +129,18 @@ class _Search:
                 self.take(column, at)
                 return
         taken = self.layout.at.get("child")
-        if column == "produced_ipa" and taken is not None and self.keys[taken] in words:
+        if column == "produced_ipa" and taken is not None and self.keys[taken] in words and self.may_be_forms(taken):
             # adult | child: two forms side by side, so the second heading names no code
             del self.layout.at["child"]
             self.free.append(taken)
             self.layout.renamed = [entry for entry in self.layout.renamed if entry[1] != "child"]
             self.take(column, taken, "no other column of productions")
+
+    def may_be_forms(self, at: int) -> bool:
+        """False where most cells of a column are codes with a number, or headings of a table that lies on its side."""
+        cells = {row[at].strip() for row in self.preview if len(row) > at and row[at].strip()}
+        coded = sum(any(char.isdigit() for char in cell) for cell in cells)
+        return 2 * coded <= len(cells) and recognised(sorted(cells)) < _ENOUGH_HEADINGS
 
     def keep_others(self) -> None:
         rules = sheet_rules()
@@ -152,7 +160,7 @@ class _Search:
                 hint = "rename or delete one of them"
                 problem = Problem("sample.column.twice", message, hint, self.file, 1, at + 1, name, column in _BEARING)
             else:
-                what = f"'{name}'" if name else "one without a heading"
+                what = f"'{name[:_SHOWN]}'" if name else "one without a heading"
                 message = worded("a column that is not in the contract: {what}; kept as it is", what=what)
                 problem = Problem("sample.column.unknown", message, "", self.file, 1, at + 1, name, fatal=False)
             self.layout.problems.append(problem)

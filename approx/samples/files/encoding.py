@@ -23,6 +23,7 @@ _MARKS = (
     (codecs.BOM_UTF16_LE, "utf-16"),
     (codecs.BOM_UTF16_BE, "utf-16"),
 )
+_MISFITS = re.compile("\ufffd+")
 _AS_UTF8 = "save the sheet as 'CSV UTF-8'; IPA does not fit into older encodings"
 
 
@@ -90,10 +91,10 @@ def _count(stream: IO[bytes], name: str) -> tuple[int, int]:
     beyond = bad = 0
     for chunk in _chunks(stream):
         text = loose.decode(chunk)
-        bad += text.count("\ufffd")
-        beyond += len(re.findall(r"[^\x00-\x7f]", text))
-    bad += loose.decode(b"", True).count("\ufffd")
-    return beyond - bad, max(bad, 1)
+        bad += len(_MISFITS.findall(text))
+        beyond += len(re.findall(r"[^\x00-\x7f\ufffd]", text))
+    bad += len(_MISFITS.findall(loose.decode(b"", True)))
+    return beyond, max(bad, 1)
 
 
 def _unmarked_utf16(head: bytes) -> str | None:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import gzip
 import json
+import re
 import zlib
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
@@ -58,6 +59,23 @@ def unpacked(stream: IO[bytes], file: str) -> tuple[IO[bytes] | None, list[Probl
     return kept, []
 
 
+_IN_A_SHEET = "copy the table into a sheet and save it as CSV UTF-8"
+_FOREIGN = (
+    (re.compile(r"\{\\rtf"), "formatted text (RTF)", _IN_A_SHEET),
+    (re.compile(r"%PDF-"), "a printed page (PDF)", _IN_A_SHEET),
+    (re.compile(r"<(?:!doctype html|html|head|body|table)\b", re.IGNORECASE), "a page of the web (HTML)", _IN_A_SHEET),
+    (re.compile(r"\[\s*[{\[]"), "one JSON list", "write one JSON object a line, without the brackets around them"),
+    (re.compile(r"SQLite format 3\0"), "a database, perhaps a caseload", "choose the sheet with the sample"),
+)
+
+
+def foreign(head: bytes) -> tuple[str, str] | None:
+    """What a file is that is no table of ours, and the way out; by how it begins. None for others."""
+    text = head.decode("utf-16" if head[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig", "ignore").lstrip()
+    found = next(((what, hint) for pattern, what, hint in _FOREIGN if pattern.match(text)), None)
+    return (worded("the file is {what}, not a table", what=found[0]), found[1]) if found else None
+
+
 def reader_for(head: bytes) -> Callable[[IO[bytes], str], tuple[Rows, list[Problem]]] | None:
     """The reader of a format of this module by the first bytes of a file (some hundred are enough), or None."""
     if head.startswith(PARQUET):
@@ -86,12 +104,21 @@ def read_json_lines(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
         except (ValueError, RecursionError):
             found = None
         if isinstance(found, dict):
-            objects.append(found)
+            objects.append({key: _value(value) for key, value in found.items()})
+            inner = next((key for key, value in found.items() if isinstance(value, (list, dict))), None)
+            if inner is not None:
+                message = worded("'{key}' holds a list or an object", key=inner)
+                problems.append(Problem("sample.row", message, "write one value a key", file, number, symbol=inner))
         else:
             hint = "each line is one JSON object with the columns as keys"
             problems.append(Problem("sample.row", "a line that is no JSON object", hint, file, number))
     header = list(dict.fromkeys(key for entry in objects for key in entry))
     return _table(header, ([cell_text(entry.get(key)) for key in header] for entry in objects)), problems
+
+
+def _value(value: object) -> object:
+    """A value of JSON as a cell; a list or an object as it is written."""
+    return json.dumps(value, ensure_ascii=False) if isinstance(value, (list, dict)) else value
 
 
 def read_parquet(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:

@@ -14,7 +14,7 @@ from typing import IO, TypeVar
 from approx.problems import Problem
 from approx.samples.columns.headers import lay_out, recognised
 from approx.samples.files.encoding import open_bytes, open_text
-from approx.samples.files.other_formats import GZIP, reader_for, unpacked
+from approx.samples.files.other_formats import GZIP, foreign, reader_for, unpacked
 from approx.samples.files.workbook import cell_text, read_workbook
 from approx.wording import worded
 
@@ -83,6 +83,8 @@ def open_table(source: Path | IO[bytes] | str, sheet: str | None = None, file: s
             "save it as XLSX or CSV UTF-8",
         )
         return Table(file, problems=[Problem("sample.file", message, hint, file)])
+    if other := foreign(start):
+        return Table(file, problems=[Problem("sample.file", *other, file)])
     read = reader_for(start)
     if read is not None:
         rows, problems = read(stream, file)
@@ -154,7 +156,7 @@ def _above(table: Table, rows: Sequence[Sequence[str]]) -> Iterator[Problem]:
         def full(place: int | None, row: Sequence[str] = row) -> bool:
             return place is not None and place < len(row) and bool(row[place].strip())
 
-        data = full(at.get("produced_ipa")) and any(map(full, aimed))
+        data = full(at.get("produced_ipa")) and any(map(full, aimed)) and recognised(row) < 2
         shown = ", ".join(cell.strip() for cell in row if cell.strip())[:60]
         message = worded(
             "row {number} of the file stands above the heading and is not read: {shown}", number=number, shown=shown
@@ -225,11 +227,18 @@ def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | No
             taken.append(more)
             if '"' in more:
                 row, open_mark = _quoted(taken, delimiter)
-        if row is None or (len(taken) > 1 and width is not None and any(row[width:])):
+        if row is None or (len(taken) > 1 and width is not None and _swallowed(row, taken, delimiter, width)):
             back.extend(reversed(taken[1:]))
             row = _one_line(line.rstrip("\r\n"), delimiter, width)
             table.unclosed.add(number)
         yield [row]
+
+
+def _swallowed(row: Sequence[str], lines: Sequence[str], delimiter: str, width: int) -> bool:
+    """True if a quotation mark took rows for one cell: too many cells, or too few where each line alone has them all."""
+    if any(row[width:]):
+        return True
+    return len(row) < width and all(len(_cells(line, delimiter)) == width for line in lines)
 
 
 def _note_control(lines: Sequence[str], number: int, table: Table) -> None:

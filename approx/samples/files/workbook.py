@@ -3,22 +3,35 @@
 from __future__ import annotations
 
 import re
-import warnings
 import zipfile
 from collections.abc import Callable, Iterator, Sequence
-from datetime import date, datetime, time
-from typing import IO, TYPE_CHECKING, Any
+from dataclasses import dataclass, field
+from datetime import date, datetime, time, timedelta
+from itertools import islice
+from typing import IO
+from xml.parsers.expat import ExpatError
 
 from approx.problems import Problem
+from approx.samples.files.workbook_xml import (
+    BookParts,
+    OutOfOrderError,
+    RawCell,
+    Row,
+    TooMuchError,
+    book_parts,
+    number_formats,
+    shared_texts,
+    sheet_rows,
+)
 from approx.wording import enumerated, worded
-
-if TYPE_CHECKING:
-    from openpyxl.workbook import Workbook
 
 _NOTHING = ("nan", "NaT", "<NA>")  # of a data frame; as texts they have been returned before
 MOST_XML_BYTES, MOST_TEXT_BYTES, MOST_MEMBERS, _SMALL, TIGHTEST = 120_000_000, 30_000_000, 5_000, 1_000_000, 200
 """Bytes that a workbook may unfold to, and its shared texts, which are held in memory; files in it; a file above _SMALL
 bytes is refused if it shrank to a `TIGHTEST`th of its size."""
+_HEAD_ROWS = 20
+_SAVE_SHEET = "save the one sheet as CSV UTF-8"
+_WHOLE = re.compile(r"-?(?:0|[1-9][0-9]*)")
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 
 
@@ -47,27 +60,19 @@ def read_workbook(
 
     Without a name, the sheet whose first rows hold the most known headings; the others are named in a remark.
     """
-    try:
-        from openpyxl import load_workbook
-    except ImportError:
-        hint = "install openpyxl, or save the sheet as CSV UTF-8"
-        return iter(()), [Problem("sample.sheets", "reading XLSX needs openpyxl", hint, file)]
-    start = stream.tell()
     if too_large := _too_large(stream, file):
         return iter(()), [too_large]
-    stream.seek(start)
     try:
-        with warnings.catch_warnings():  # styles and validations that openpyxl does not keep; no cell is concerned
-            warnings.simplefilter("ignore")
-            book = load_workbook(stream, read_only=True)
-            names = [name for name in book.sheetnames if hasattr(book[name], "iter_rows")]
-            if sheet is not None and sheet not in names:
-                hint = worded("the sheets are: {names}", names=enumerated(", ", names))
-                return iter(()), [
-                    Problem("sample.sheet", worded("no sheet named '{sheet}'", sheet=sheet), hint, file, symbol=sheet)
-                ]
-            heads = {name: _head(book, name) for name in names}
-    except Exception as error:  # whatever a foreign parser makes of any bytes is one thing to the user
+        book = _open(stream)
+        if not book.parts.sheets:
+            return iter(()), [_no_workbook(book.packed, file)]
+        names = list(book.parts.sheets)
+        if sheet is not None and sheet not in names:
+            hint = worded("the sheets are: {names}", names=enumerated(", ", names))
+            missing = worded("no sheet named '{sheet}'", sheet=sheet)
+            return iter(()), [Problem("sample.sheet", missing, hint, file, symbol=sheet)]
+        heads = {name: _head(book, name) for name in names}
+    except Exception as error:  # whatever is inside is one thing to the user
         return iter(()), [_broken(file, error)]
     full = [name for name in names if any(map(any, heads[name]))]
     best = max(full, key=lambda name: max(map(recognised, heads[name])), default=None)
@@ -85,7 +90,7 @@ def read_workbook(
         for name in full
         if name != chosen
     ]
-    return _rows(book, chosen, _Values(stream, start, chosen), file, problems), problems
+    return _rows(book, chosen, file, problems), problems
 
 
 def _too_large(stream: IO[bytes], file: str) -> Problem | None:
@@ -101,63 +106,158 @@ def _too_large(stream: IO[bytes], file: str) -> Problem | None:
     if texts <= MOST_TEXT_BYTES and whole <= MOST_XML_BYTES and not tight and len(sizes) <= MOST_MEMBERS:
         return None
     message = "the workbook unfolds to more than a sample can be; it is not read"
-    return Problem("sample.bound", message, "save the one sheet as CSV UTF-8", file)
+    return Problem("sample.bound", message, _SAVE_SHEET, file)
 
 
-def _head(book: Workbook, name: str) -> list[list[str]]:
-    book[name].reset_dimensions()  # the stated size of a sheet is often wrong
-    return [[cell_text(value) for value in row] for row in book[name].iter_rows(max_row=20, values_only=True)]
+@dataclass(frozen=True, slots=True)
+class _Book:
+    """An open workbook: its parts, its shared texts, and how numbers of a style are shown."""
+
+    packed: zipfile.ZipFile
+    parts: BookParts
+    texts: list[str]
+    formats: list[int]
+    codes: dict[int, str]
+    kinds: dict[int, str] = field(default_factory=dict)
+
+    def kind(self, style: int) -> str:
+        """What a number of a style is: "date", "duration" or ""."""
+        known = self.kinds.get(style)
+        if known is None:
+            from openpyxl.styles.numbers import builtin_format_code, is_date_format, is_timedelta_format
+
+            number = self.formats[style] if 0 <= style < len(self.formats) else 0
+            code = self.codes.get(number) or builtin_format_code(number)
+            known = "duration" if is_timedelta_format(code) else "date" if is_date_format(code) else ""
+            self.kinds[style] = known
+        return known
+
+    def text(self, cell: RawCell | None) -> str:
+        """A cell as text. Of a formula the result that the spreadsheet kept, if it is a text or a number; else what was
+        typed: Excel makes `=-a` of a typed `-a`."""
+        if cell is None:
+            return ""
+        if cell.formula is None:
+            return self.value(cell)
+        result = self.value(cell)
+        if result and not result.startswith("#"):
+            return result
+        return cell.formula if cell.formula[:1] in ("-", "+") else f"={cell.formula}"
+
+    def value(self, cell: RawCell) -> str:
+        """What a cell holds, without its formula."""
+        kind, value = cell.kind, cell.value
+        if not value:
+            return ""
+        if kind == "s":
+            return _unescaped(self.texts[_index(value)])
+        if kind in ("str", "inlineStr"):
+            return _unescaped(value)
+        if kind == "b":
+            return str(value.strip() != "0")
+        if kind == "d":
+            return _iso_date(value)
+        if kind == "n":
+            return self.number(value, cell.style)
+        return value
+
+    def number(self, value: str, style: int) -> str:
+        """A number as it was typed: a date where its style says so."""
+        kind = self.kind(style) if style else ""
+        if not kind:
+            if _WHOLE.fullmatch(value):
+                return value
+            try:
+                return cell_text(float(value))
+            except ValueError:
+                return value
+        from openpyxl.utils.datetime import MAC_EPOCH, WINDOWS_EPOCH, from_excel
+
+        epoch = MAC_EPOCH if self.parts.since_1904 else WINDOWS_EPOCH
+        try:
+            found: date | time | timedelta | None = from_excel(float(value), epoch, timedelta=kind == "duration")
+        except (ValueError, OverflowError):
+            return value
+        return cell_text(found)
 
 
-def _broken(file: str, error: Exception) -> Problem:
-    message = worded("the workbook cannot be read ({name})", name=type(error).__name__)
-    return Problem("sample.file", message, "open it in a spreadsheet and save it again as XLSX or CSV UTF-8", file)
+def _index(value: str) -> int:
+    number = int(value)
+    if number < 0:
+        raise IndexError(value)
+    return number
 
 
-def _rows(book: Workbook, name: str, values: _Values, file: str, problems: list[Problem]) -> Iterator[list[str]]:
+def _iso_date(value: str) -> str:
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            for number, row in enumerate(book[name].iter_rows()):
-                yield [
-                    values.formula(cell.value, number, at) if cell.data_type == "f" else _plain(cell.value)
-                    for at, cell in enumerate(row)
-                ]
-    except Exception as error:
-        problems.append(_broken(file, error))
+        return cell_text(datetime.fromisoformat(value))
+    except ValueError:
+        return value
 
 
-def _plain(value: Any) -> str:
-    text = cell_text(value)
+def _unescaped(text: str) -> str:
     return _ESCAPED.sub(lambda found: chr(int(found[1], 16)), text) if "_x" in text else text
 
 
-class _Values:
-    """The results a spreadsheet stored beside its formulas; the workbook is opened again only if there is a formula."""
+def _open(stream: IO[bytes]) -> _Book:
+    packed = zipfile.ZipFile(stream)
+    parts = book_parts(packed)
+    texts: list[str] = []
+    if parts.texts in packed.namelist():
+        with packed.open(parts.texts) as part:
+            texts = shared_texts(part)
+    return _Book(packed, parts, texts, *number_formats(packed, parts.styles))
 
-    def __init__(self, stream: IO[bytes], start: int, sheet: str) -> None:
-        self.stream, self.start, self.sheet = stream, start, sheet
-        self.rows: Iterator[tuple[Any, ...]] | None = None
-        self.at, self.row = -1, ()
 
-    def formula(self, value: Any, number: int, place: int) -> str:
-        """A result that is a text or a number stands; else what was typed: Excel makes `=-a` of a typed `-a`."""
-        result = self.result(number, place)
-        text = cell_text(result)
-        if text and not text.startswith("#"):
-            return text
-        formula = str(getattr(value, "text", value))  # an array formula is an object with its text
-        return formula[1:] if formula[:2] in ("=-", "=+") else formula
+def _head(book: _Book, name: str) -> list[list[str]]:
+    """The first rows of a sheet; one that breaks off counts as one with something in it, so that it is named."""
+    rows: list[list[str]] = []
+    try:
+        with book.packed.open(book.parts.sheets[name]) as part:
+            rows.extend(_texts(book, row) for row in islice(sheet_rows(part), _HEAD_ROWS))
+    except Exception:  # what it is is told when the rows are read
+        rows.append(["broken"])
+    return rows
 
-    def result(self, number: int, place: int) -> Any:
-        if self.rows is None:
-            from openpyxl import load_workbook
 
-            self.stream.seek(self.start)
-            again = load_workbook(self.stream, read_only=True, data_only=True)[self.sheet]
-            again.reset_dimensions()
-            self.rows = again.iter_rows(values_only=True)
-        while self.at < number:
-            self.row = next(self.rows, ())
-            self.at += 1
-        return self.row[place] if place < len(self.row) else None
+def _texts(book: _Book, row: Row) -> list[str]:
+    return [book.text(cell) for cell in row]
+
+
+def _no_workbook(packed: zipfile.ZipFile, file: str) -> Problem:
+    """What a packed file is that holds no sheet."""
+    names = packed.namelist()
+    if "word/document.xml" in names:
+        return Problem("sample.file", "the file is a text document, not a table", "copy its table into a sheet", file)
+    message = worded(
+        "the file is a packed folder (ZIP) with {files} files in it, such as '{name}'",
+        files=f"{len(names):,}",
+        name=(names or [""])[0][:60],
+    )
+    return Problem("sample.file", message, "unpack it and choose the sheet inside", file)
+
+
+def _broken(file: str, error: Exception) -> Problem:
+    message: str = worded("the workbook cannot be read ({name})", name=type(error).__name__)
+    if isinstance(error, ExpatError):
+        message = "the workbook cannot be read: it is damaged inside"
+    return Problem("sample.file", message, "open it in a spreadsheet and save it again as XLSX or CSV UTF-8", file)
+
+
+def _rows(book: _Book, name: str, file: str, problems: list[Problem]) -> Iterator[list[str]]:
+    number = 0
+    try:
+        with book.packed.open(book.parts.sheets[name]) as part:
+            for row in sheet_rows(part):
+                number += 1
+                yield _texts(book, row)
+    except TooMuchError as error:
+        message = worded("{why}; the rows after row {row} are not read", why=error.args[0], row=number)
+        problems.append(Problem("sample.bound", message, _SAVE_SHEET, file, number))
+    except OutOfOrderError as error:
+        message = worded(
+            "row {row} stands below row {last} in the sheet; the rows after that are not read", row=error, last=number
+        )
+        problems.append(Problem("sample.file", message, "open it in a spreadsheet and save it again", file, number))
+    except Exception as error:
+        problems.append(_broken(file, error))

@@ -17,25 +17,31 @@ from approx.samples.token import Log, Pair, row_ranges
 from approx.wording import worded
 
 Pairs = tuple[Pair, ...]
-MOST_WRONG, MOST_BLANK = 30_000, 200_000
-"""Different cells that are wrong, and blank rows in a row, beyond which a file is no sample and would take long to say so."""
+MOST_WRONG, MOST_BLANK, MOST_PROBLEMS = 30_000, 200_000, 60_000
+"""Different cells that are wrong, blank rows in a row, and problems (if there are half as many as rows), beyond which a file
+is no sample and would take long to say so."""
+_SHOWN = 60
+_IPA_ONLY = frozenset("ʌɪʊɛɑɔəɝɚɜɹɾʃʒθðŋɡʔˈˌː")
+"""Signs that no spelling of a word has, but for a few languages."""
 _ENOUGH_SPELLED = 4
 """Words typed alike in both columns that are no accident: "me" and "no" alone are."""
 
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
-    """How far a file is read: rows, and different productions where hardly one comes twice (no talk is like that)."""
+    """How far a file is read: rows; different productions, and letters in them, where hardly one comes twice (no talk is
+    like that)."""
 
     rows: int
     forms: int
+    letters: int
 
 
-COUNTED = Bounds(2_000_000, 60_000)
+COUNTED = Bounds(2_000_000, 60_000, 1_000_000)
 """Of what counts distinct pairs."""
-EXPLAINED = Bounds(2_000_000, 10_000)
+EXPLAINED = Bounds(2_000_000, 8_000, 160_000)
 """Of what explains each distinct pair."""
-HELD = Bounds(100_000, 10_000)
+HELD = Bounds(100_000, 10_000, 200_000)
 """Of what holds each token."""
 
 
@@ -74,7 +80,11 @@ class SampleReader:
         self.forms = PairReader(self.layout, table.guarded, language, look_up, notation)
         self._silence = (Pair("", None, None, "no response", language, "no response"),)
         self._noted: list[Noted] = []
-        self._told = self._forms = self._wrong = self._blank_run = self._last_blank = 0
+        self._told = self._forms = self._letters = self._tokens = self._problems = self._wrong = self._blank_run = (
+            self._last_blank
+        ) = 0
+        self._bare: list[int] = []
+        self._bare_text = ""
         self._stopped: tuple[int, str, str] | None = None
 
     def __iter__(self) -> Iterator[tuple[int, list[str], Pairs]]:
@@ -101,11 +111,11 @@ class SampleReader:
                 aim = aims[key] = self.forms.aim(cells)
             pairs = aim.known.get(cells[said])
             if pairs is None:
-                if cells == self.table.header:
+                if [cell.lstrip("\ufeff") for cell in cells] == self.table.header:
                     self._refuse(number, "the heading again", "sheets that were joined keep one heading")
                     continue
                 pairs = aim.known[cells[said]] = self.forms.pairs(aim, cells[said], number)
-                self._one_more(number)
+                self._one_more(number, len(cells[said]))
                 if isinstance(pairs, Noted):
                     self._noted.append(pairs)
                     self._wrong += bool(pairs.problems)
@@ -124,6 +134,10 @@ class SampleReader:
                     self.blank += 1
                     continue
                 pairs = self._silence
+                self._without(number, cells)
+            self._tokens += len(pairs)
+            if self._tokens > self.bounds.rows:
+                self.stop(number, worded("more than {rows} attempts", rows=f"{self.bounds.rows:,}"), "split the file")
             yield number, cells, pairs
         self.rows = number - 1
         if self.rows >= self.bounds.rows and next(iter(self.table.rows), None) is not None:
@@ -136,11 +150,20 @@ class SampleReader:
         """Read no further than this row, and say so: beyond some bounds a file is no sample."""
         self._stopped = self._stopped or (row, why, hint)
 
-    def _one_more(self, row: int) -> None:
+    def _one_more(self, row: int, length: int) -> None:
         self._forms += 1
-        if self._forms > self.bounds.forms and 5 * self._forms > 4 * row:
+        self._letters += length
+        if 5 * self._forms <= 4 * row:
+            return
+        if self._forms > self.bounds.forms:
             why = worded(
                 "more than {forms} different productions, and hardly one comes twice", forms=f"{self.bounds.forms:,}"
+            )
+            self.stop(row, why, "is it a sample? if it is, split the file")
+        elif self._letters > self.bounds.letters:
+            why = worded(
+                "more than {letters} letters in different productions, and hardly one comes twice",
+                letters=f"{self.bounds.letters:,}",
             )
             self.stop(row, why, "is it a sample? if it is, split the file")
 
@@ -149,6 +172,24 @@ class SampleReader:
             row, why, hint = self._stopped
             message = worded("{why}; the rows after row {row} are not read", why=why, row=row)
             self.log.wrong(Problem("sample.bound", message, hint, line=row))
+
+    def _without(self, number: int, cells: Sequence[str]) -> None:
+        """Remember a row that holds something, but neither a word nor a form."""
+        self._bare_text = self._bare_text or ", ".join(cell.strip() for cell in cells if cell.strip())[:_SHOWN]
+        self._bare.append(number)
+        if len(self._bare) > MOST_WRONG and 2 * len(self._bare) > number:
+            why = worded("more than {rows} rows hold neither a word nor a form", rows=f"{MOST_WRONG:,}")
+            self.stop(number, why, "is it a sample?")
+
+    def _name_bare(self) -> None:
+        if self._bare:
+            where = ", ".join(list(row_ranges(self._bare))[:20])
+            message = worded(
+                "{rows} rows ({where}) hold neither a word nor a form: '{text}'; they count for nothing",
+                rows=len(self._bare), where=where, text=self._bare_text,
+            )  # fmt: skip
+            hint = "a remark belongs into the column note; another table into a file of its own"
+            self.log.wrong(Problem("sample.bare", message, hint, line=self._bare[0], fatal=False))
 
     def _spelled(self, aims: Collection[Aim]) -> None:
         """Warn of a column of adult forms that holds the spelling: most of its cells are the word itself."""
@@ -166,6 +207,16 @@ class SampleReader:
             hint = "write the adult forms in IPA, or leave the column empty to have them looked up"
             column = self.layout.at["target_ipa"] + 1
             self.log.wrong(Problem("sample.spelling", message, hint, line=1, column=column, fatal=False))
+        turned = [aim for aim in both if _IPA_ONLY.intersection(aim.gloss) and aim.typed.isascii()]
+        if len(turned) >= _ENOUGH_SPELLED and 2 * len(turned) > len(both):
+            word, form = self.layout.heading("target_word"), self.layout.heading("target_ipa")
+            message = worded(
+                "{heading} holds IPA and {other} does not in {turned} of {both} words, such as '{typed}'",
+                heading=word, other=form, turned=len(turned), both=len(both), typed=turned[0].gloss,
+            )  # fmt: skip
+            column = self.layout.at["target_word"] + 1
+            hint = "look whether the two headings stand the wrong way round"
+            self.log.wrong(Problem("sample.turned", message, hint, line=1, column=column, fatal=False))
 
     def _control(self) -> None:
         """Name the rows with signs that no keyboard types: the file may be damaged, or no table."""
@@ -195,6 +246,10 @@ class SampleReader:
         noted.uses += 1
         for problem in noted.problems:
             self.log.wrong(problem.at(line=number))
+        self._problems += len(noted.problems)
+        if self._problems > MOST_PROBLEMS and 2 * self._problems > number:
+            why = worded("more than {problems} problems", problems=f"{MOST_PROBLEMS:,}")
+            self.stop(number, why, "is it a sample? look at the first of them")
         if not noted.pairs:
             self.refused.append(number)
         return noted.pairs
@@ -230,6 +285,7 @@ class SampleReader:
             for column, note in noted.notes:
                 self.log.change(column, note, noted.first, noted.uses)
         self._control()
+        self._name_bare()
         self.labels.finish()
         if not self.rows and not any(problem.fatal for problem in self.log.problems()):
             self.log.wrong(Problem("sample.empty", "no row below the heading", "", line=1))

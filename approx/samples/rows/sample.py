@@ -28,8 +28,9 @@ __all__ = [
 _LABELS = ("child", "session_date", "context", "transcriber", "cue", "note")
 
 Source = Path | IO[bytes] | str
-MOST_GROUPS = 200_000
-"""Groups beyond which a file is not read on."""
+MOST_GROUPS, FEW_ROWS, MOST_SILENT = 15_000, 20, 300_000
+"""Groups beyond which a file is not read on if they have fewer than so many rows each; rows without an answer beyond which
+it is not, if most are such."""
 
 Group = tuple[str, ...]
 """The values of the columns by which rows are grouped."""
@@ -88,9 +89,10 @@ def sample_of(
     notation: str = "ipa",
     day_first: bool | None = None,
     file: str = "",
+    bounds: Bounds = COUNTED_BOUNDS,
 ) -> Sample:
     """A sample from rows in memory, such as those of a data frame; numbers, dates and None are cells too."""
-    return _collect(SampleReader(table_of(header, rows, file), language, look_up, notation, day_first))
+    return _collect(SampleReader(table_of(header, rows, file), language, look_up, notation, day_first, bounds))
 
 
 def grouped(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, Group, tuple[Pair, ...]]]:
@@ -145,13 +147,12 @@ class _Groups:
             value = self.reader.labels.value
             own = (pairs[0].language if column == "language" else value(column, cells, row) for column in self.by)
             group = self._seen[key] = _Group(tuple(own), cells)
-            if len(self._seen) >= MOST_GROUPS:
+            if len(self._seen) > MOST_GROUPS and row < FEW_ROWS * len(self._seen):
                 what = " and ".join(self.by)
-                self.reader.stop(
-                    row,
-                    worded("more than {most_groups} groups by {what}", most_groups=f"{MOST_GROUPS:,}", what=what),
-                    "split the file",
+                why = worded(
+                    "more than {groups} groups by {what}, with few rows each", groups=f"{MOST_GROUPS:,}", what=what
                 )
+                self.reader.stop(row, why, "group by fewer columns, or split the file")
         group.rows += 1
         return group
 
@@ -183,7 +184,7 @@ def count_pairs(
     reader = SampleReader(table, language, look_up, notation, day_first)
     found = _Groups(reader, by)
     left_out: dict[Group, list[tuple[int, str]]] = {}
-    group_of = found.of
+    group_of, silent = found.of, 0
     for row, cells, pairs in reader:
         group = group_of(row, cells, pairs)
         counts = group.counts
@@ -191,6 +192,10 @@ def count_pairs(
             counts[pair] = counts.get(pair, 0) + 1
             if pair.reason:
                 left_out.setdefault(group.name, []).append((row, pair.reason))
+                silent += 1
+                if silent > MOST_SILENT and 5 * silent > 4 * row:
+                    why = worded("more than {rows} rows count for nothing", rows=f"{MOST_SILENT:,}")
+                    reader.stop(row, why, "is it a sample?")
     groups: dict[Group, dict[Pair, int]] = {}
     for group in found.finish():
         counts = groups.setdefault(group.name, group.counts)

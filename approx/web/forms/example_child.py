@@ -52,7 +52,7 @@ def make_example(caseload: Caseload, language: str = "en") -> Refused | None:
         entries = [TrialEntry(targets[word], cue, result, times) for word, cue, result, times in trials]
         steps.append(caseload.record_trials(session.id, entries) if entries else None)
     probes = [
-        ProbeEntry(number, name, right, out_of, treated, days[number - 1])
+        ProbeEntry(number, say(name), right, out_of, treated, days[number - 1])
         for number, name, right, out_of, treated in told["probes"]["rows"]
     ]
     phases = [PhaseEntry(name, first, kind, tuple(sets)) for name, first, kind, sets in told["probes"]["phases"]]

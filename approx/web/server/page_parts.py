@@ -22,19 +22,29 @@ _NUMBERS = count(1)
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """A word of the trade or of the desk: how it is written, what it means, where the meaning comes from."""
+    """A word of the trade or of the desk: how it is written, what it means, where the meaning comes from.
+
+    `unsure`: the word of this language was found in no publication in it.
+    """
 
     id: str
     word: str
     meaning: str
     source: str
+    unsure: bool
 
 
 @cache
 def glossary(language: str) -> dict[str, Term]:
     """All terms of the pages by id, in order of their words."""
     found = (
-        Term(each["id"], each[language], each[f"means_{language}"], each["source"])
+        Term(
+            each["id"],
+            each[language],
+            each[f"means_{language}"],
+            each["source"],
+            each.get(f"{language}_source", "").startswith("unsure"),
+        )  # fmt: skip
         for each in read_toml(rules_path("pages/glossary.toml"))["term"]
     )
     return {term.id: term for term in sorted(found, key=lambda term: term.word.casefold())}
