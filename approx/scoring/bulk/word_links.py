@@ -41,9 +41,9 @@ def link_words(pairs: Sequence[FormPair]) -> list[Sequence[Link]]:
                 out[at] = links[number]
     rest = np.flatnonzero(alone).tolist()
     words_alone = [at for at in rest if not any(word.edges for word in pairs[at])]
-    aligned = align_many(*([prepare(pairs[at][side]) for at in words_alone] for side in (0, 1)))
-    for at, links in zip(words_alone, aligned.links):
-        out[at] = links
+    one, other = ([prepare(pairs[at][side]) for at in words_alone] for side in (0, 1))
+    for at, found_links in zip(words_alone, align_many(one, other).links):
+        out[at] = found_links
     for at in set(rest).difference(words_alone):  # phrases, word by word
         out[at] = align(*pairs[at]).links
     return out
