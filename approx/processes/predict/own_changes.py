@@ -15,7 +15,7 @@ from approx.child.demands import position_of
 from approx.child.profile import LEFT_OFF, WordHeard
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import UNIDENTIFIED, Word
-from approx.processes.predict.sites import settings
+from approx.processes.engine.pooling import settings
 from approx.scoring.alignment.align import align
 
 Said = tuple[str, Word | None, Word, str]

@@ -23,7 +23,7 @@ from approx.records.database.rows import Erased, Refused, Trashed
 from approx.records.database.store import SETTLING_MILLISECONDS, patience
 from approx.records.tables.checks import clean_code
 from approx.records.tables.versions import gone, in_use
-from approx.wording import worded
+from approx.wording import enumerated, worded
 
 KEPT = timedelta(days=1)
 PATIENCE_SECONDS = 5.0
@@ -155,7 +155,7 @@ class Trash(DailyCopy):
         last = monotonic() + seconds
         while not self.sweep():
             if monotonic() > last:
-                what = f"{self.path.name} and {self.path.name}-wal"
+                what = enumerated(" and ", (self.path.name, f"{self.path.name}-wal"))
                 message = worded(
                     "another window has the file open; traces of what was deleted are left in {what}", what=what
                 )
