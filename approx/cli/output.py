@@ -125,6 +125,13 @@ def page_problems(path: Path | None, paper: str = "", language: str = "en", name
     return wrong
 
 
+def age_problems(age: str) -> list[Problem]:
+    """What is wrong with an age as typed, before any work is done."""
+    from approx.api.samples.scores import age_in_months
+
+    return age_in_months(age)[1]
+
+
 PAPERS = ("a4", "letter")
 
 

@@ -13,6 +13,7 @@ from approx.cli.answer_options import answers
 from approx.cli.options import PATH, argument, flag, option, several
 from approx.cli.output import (
     Bar,
+    age_problems,
     finish,
     opened,
     page_problems,
@@ -307,7 +308,7 @@ def progress(
     from approx.api.samples.probes import treated_from
 
     starts, wrong = treated_from(treated)
-    refuse([*wrong, *page_problems(page, paper, language)])
+    refuse([*wrong, *page_problems(page, paper, language), *age_problems(age)])
     found = ask(file, treated=starts, **given)
     show(found, form, lambda: found.lines(language))
     problems = [*found.problems]
@@ -341,6 +342,7 @@ def _charts(path: Path, charts: list[str]) -> list[Problem]:
 @answers
 @options.page
 @options.paper
+@options.age
 @options.page_language
 @option("--sample-language", default="en-US", help="Language of rows without one of their own.")
 def report(
@@ -351,17 +353,18 @@ def report(
     form: AnswerFormat,
     page: Path | None,
     paper: str,
+    age: str,
     language: str,
     sample_language: str,
 ) -> None:
     """Now against then, under the same rules: measures with n and intervals, processes, in counts."""
     from approx.api.samples.comparing import compare
 
-    refuse(page_problems(page, paper, language))
+    refuse([*page_problems(page, paper, language), *age_problems(age)])
     found = compare(then, now, child=child, accents=accent, language=sample_language)
     show(found, form, lambda: found.lines(language))
     problems = [*found.problems]
-    document = found.document(language) if page is not None and not exit_code(problems) else None
+    document = found.document(language, age) if page is not None and not exit_code(problems) else None
     if page is not None and document is not None:
         problems += write_document(page, document, paper)
     finish(problems, form)

@@ -64,10 +64,12 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class WritingSpace:
-    """An empty box to write in, headed by `label`, `lines` lines high."""
+    """An empty box to write in, headed by `label`, `lines` lines high; one that `grows` takes what is left of its page where
+    the format can tell."""
 
     label: str
     lines: int = 5
+    grows: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +114,8 @@ class ProgressFacts:
 
 
 @dataclass(frozen=True, slots=True)
-class Tries:
-    """Counts of tries: the form aimed at was `reached`, `near` (one part off), or `missed`."""
+class Trials:
+    """Counts of trials: the form aimed at was `reached`, `near` (one part off), or `missed`."""
 
     reached: int = 0
     near: int = 0
@@ -121,25 +123,25 @@ class Tries:
 
     @property
     def all(self) -> int:
-        """How many tries."""
+        """How many trials."""
         return self.reached + self.near + self.missed
 
 
 @dataclass(frozen=True, slots=True)
 class TriedTarget:
-    """Tries at one target in one session. `form` is the form aimed at. `alone`: those without help, None where not recorded."""
+    """Trials at one target in one session. `form` is the form aimed at. `alone`: those without help, None where not recorded."""
 
     word: str
     form: str
-    tries: Tries
-    alone: Tries | None = None
+    trials: Trials
+    alone: Trials | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class NoteFacts:
     """What is known of one session. `said`: what the family or the child said; `observed`: what was seen; both as noted.
 
-    `total`, `alone`: all tries, and those without help. `helps`: (help, tries), most help first. `before`: the session before.
+    `total`, `alone`: all trials, and those without help. `helps`: (help, trials), most help first. `before`: the session before.
     `probes`: (word set, right, out of), without help. `plan`: what was agreed. What is empty is a gap for the clinician.
     """
 
@@ -150,9 +152,9 @@ class NoteFacts:
     said: str = ""
     observed: str = ""
     targets: tuple[TriedTarget, ...] = ()
-    total: Tries | None = None
-    alone: Tries | None = None
-    helps: tuple[tuple[str, Tries], ...] = ()
+    total: Trials | None = None
+    alone: Trials | None = None
+    helps: tuple[tuple[str, Trials], ...] = ()
     before: tuple[TriedTarget, ...] = ()
     before_date: str = ""
     probes: tuple[tuple[str, int, int], ...] = ()
@@ -164,7 +166,7 @@ class GoalFacts:
     """A goal as its parts: who will do what, given what, how well, by when, how measured. What is empty or None is a gap that
     the clinician fills; nothing is filled in silently.
 
-    `right` of `out_of`: present level, in a probe of `level_date`. `percent` of `tries` in each of `sessions` sessions: the
+    `right` of `out_of`: present level, in a probe of `level_date`. `percent` of `trials` in each of `sessions` sessions: the
     criterion. `help`: the most help allowed, "none" for no help.
     """
 
@@ -175,7 +177,7 @@ class GoalFacts:
     out_of: int | None = None
     level_date: str = ""
     percent: int | None = None
-    tries: int | None = None
+    trials: int | None = None
     sessions: int | None = None
     help: str = ""
     setting: str = ""

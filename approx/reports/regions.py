@@ -69,7 +69,32 @@ def short_day(text: str, tag: str = "en") -> str:
         found = date.fromisoformat(text)
     except ValueError:
         return text
-    return f"{found.month}/{found.day}" if _month_first(tag) else f"{found.day}/{found.month}"
+    spanish = tag.split("-", maxsplit=1)[0].casefold() == "es"
+    first = region_of(tag) in _regions()["month_first"]["spanish_in_figures"] if spanish else _month_first(tag)
+    return f"{found.month}/{found.day}" if first else f"{found.day}/{found.month}"
+
+
+def table_day(text: str, tag: str = "en") -> str:
+    r"""A day in a table, short, with its year, as the region writes it, in one piece (no-break spaces); anything else as it was
+    typed.
+
+    >>> table_day("2026-03-12", "en-US"), table_day("2026-03-12", "es-MX"), table_day("2026-03-12", "es-CL")
+    ('Mar\xa012,\xa02026', '12\xa0mar\xa02026', '12-03-2026')
+    """
+    try:
+        found = date.fromisoformat(text)
+    except ValueError:
+        return text
+    table, language, region = _regions(), tag.split("-", maxsplit=1)[0].casefold(), region_of(tag)
+    language = language if language in table["months"] else "en"
+    own = next(
+        (each for each in table["table_day"] if each["language"] == language and region in each["regions"]), None
+    )
+    usual = next(each for each in table["table_day"] if each["language"] == language and not each["regions"])
+    each = own or usual
+    short = each.get("months", usual["months"])[found.month - 1]
+    pattern: str = each["day"]
+    return pattern.format(day=found.day, short=short, month=found.month, year=found.year).replace(" ", "\u00a0")
 
 
 def _month_first(tag: str) -> bool:

@@ -1,4 +1,5 @@
-"""Words of reports in each language: sentences (`rules/report_words.toml`), counts, names of processes (`es` in `rules/processes.toml`)."""
+"""Words of reports in each language: sentences (`rules/report_words.toml`), counts, names of processes (`es` in `rules/processes.toml`) and of what varieties accept
+(`rules/pages/variants_es.toml`)."""
 
 from __future__ import annotations
 
@@ -34,6 +35,20 @@ def process_name(name: str, language: str) -> str:
     A name that the table lacks is given back as it is.
     """
     return _spanish().get(name, name) if language.split("-", maxsplit=1)[0] == "es" else name
+
+
+def variant_name(kind: str, language: str) -> str:
+    """What a variety accepts as right (`kind` in `rules/accents/`), in "es"; in any other language as its file says it.
+
+    A name that the table lacks, such as one of a clinician's own file, is given back as it is.
+    """
+    return _variants().get(kind, kind) if language.split("-", maxsplit=1)[0] == "es" else kind
+
+
+@cache
+def _variants() -> dict[str, str]:
+    found: dict[str, str] = read_toml(rules_path("pages/variants_es.toml"))["said"]
+    return found
 
 
 @cache

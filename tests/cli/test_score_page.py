@@ -65,3 +65,12 @@ def test_the_paper_is_that_of_the_region_or_the_one_asked_for(
 def test_an_unknown_paper_is_refused(tmp_path: Path) -> None:
     found = run("score", "--page", tmp_path / "page.pdf", "--paper", "a5")
     assert found.exit_code == 2 and "no paper 'a5'" in found.output
+
+
+@pytest.mark.parametrize("name", ["report", "progress"])
+def test_the_age_stands_in_the_title(name: str, tmp_path: Path) -> None:
+    page = tmp_path / "page.html"
+    assert run(name, "--page", page, "--age", "4;8").exit_code == 0
+    assert ", 4;8: " in page.read_text(encoding="utf-8").partition("</title>")[0]
+    found = run(name, "--page", tmp_path / "other.html", "--age", "4:x")
+    assert found.exit_code == 2 and "4:x" in found.output and not (tmp_path / "other.html").exists()

@@ -203,3 +203,24 @@ def test_the_word_aimed_at_is_printed_before_another_with_its_sounds() -> None:
     assert respell_word(bee, "en-US", "bee") == "bee"
     assert respell_word(tea, "en-US", "key") == "tea"
     assert [respell(form) for form in ("noʊ", "tu", "aɪ")] == ["no", "too", "eye"]
+
+
+@pytest.mark.parametrize(
+    ("form", "aimed", "printed"),
+    [
+        ("no", "no", "no"), ("ɡo", "go", "go"), ("tek", "take", "take"), ("pəˈteto", "potato", "potato"),
+        ("so", "so", "so"), ("nʌ", "no", "nuh"), ("bo", "ball", "boe"), ("no", "nose", "noe"),
+    ],
+)  # fmt: skip
+def test_a_held_vowel_prints_the_word_aimed_at(form: str, aimed: str, printed: str) -> None:
+    """Written before it was run: [no] is heard as no; a sound left off or another vowel is not the word."""
+    assert respell_word(read(form).words[0], "en-US", aimed) == printed
+
+
+def test_a_child_with_o_and_without_its_glide_reads_as_saying_no() -> None:
+    from places import SAMPLES
+
+    from approx.api.practice.sheets import sheet
+
+    html = sheet("family", str(SAMPLES / "k07.toml"), words="no, go, mud").html()
+    assert "noe" not in html and html.count("Your child can say it too.") >= 1

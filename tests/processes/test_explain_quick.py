@@ -58,8 +58,8 @@ def test_quick_is_slow_on_a_few_hundred_pairs() -> None:
 
 
 @pytest.mark.slow
-def test_quick_is_slow_on_thousands_of_pairs() -> None:
-    wrong = different([*simulated(3000, 11), *simulated(1000, 12, slips=0.25), *reference("en")])
+def test_quick_is_slow_on_many_pairs() -> None:
+    wrong = different([*simulated(1200, 11), *simulated(500, 12, slips=0.25), *reference("en")])
     wrong += different(reference("es"), "es-419")
     assert not wrong, f"{len(wrong)} differ\n" + "\n".join(wrong[:5])
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pypdfium2
 import pytest
 from places import SAMPLES
+from test_document_pages import ends_at
 from test_sheet_pdf import HANDED_OUT, outside, overlapping, smallest
 
 from approx.api.practice.sheets import sheet
@@ -40,3 +41,5 @@ def test_a_page_is_whole(kind: str, child: str, language: str, paper: str) -> No
     assert smallest(document) >= (11.99 if kind in HANDED_OUT else 8.99)
     for page in document:
         assert len(page.get_textpage().get_text_range().strip()) > 60, "a page with hardly anything on it"
+    if kind not in ("group", "listen"):  # their length is that of the group, and of what can be said
+        assert ends_at(document[0]) > 2 / 3, "a third of the first page is empty"

@@ -13,7 +13,7 @@ from approx.practice.listening.frames import is_frame
 from approx.practice.listening.listening import listening
 from approx.reports.sheets.as_html import FOLDER as TEMPLATES
 from approx.reports.sheets.as_html import page_html
-from approx.reports.sheets.card_pages import cards_page, match_page
+from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
 from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.page_types import FamilyPage, Printing, SessionPage
 from approx.reports.sheets.printed_rows import is_plain, size_of
@@ -261,3 +261,47 @@ def test_the_spanish_session_page_is_spanish_throughout() -> None:
     assert isinstance(page, SessionPage) and len(page.sheets[0]) == len(SPANISH)
     text = re.sub(r"<[^>]+>", " ", stored(page))
     assert not re.search(r"\b(the|of|next|rung|word|help)\b", text)
+
+
+def test_what_the_child_points_to_has_pictures() -> None:
+    """A child who does not read cannot point to words: where three rows can have pictures, words without one are left aside."""
+    found, _ = listening(["hat", "cup", "Nana", "spoon", "more"], "en-US", 3)
+    page = listen_page(found, printing())
+    drawn = dict(page.signs)
+    assert len(page.matches) == 4 and all(word in drawn for model, words in page.matches for word in (model, *words))
+    few, _ = listening(["more", "again", "up", "hat"], "en-US", 3)
+    plain = listen_page(few, printing())
+    assert {model for model, _ in plain.matches} == {"more", "again", "up", "hat"}
+
+
+def test_strips_are_written_as_the_cards_laid_on_them() -> None:
+    found, _ = listening(["mama", "Nana", "hat"], "en-US", 1)
+    assert {strip.model for strip in found.strips} == {"mama", "Nana", "hat"}
+
+
+def test_nothing_unsafe_is_to_be_handled() -> None:
+    """By hand: what no child should be told to fetch or hide, and what cannot be handed over."""
+    for language, words in (
+        ("en-US", ["knife", "medicine", "scissors", "toilet", "soup"]),
+        ("es-MX", ["cuchillo", "medicina", "inodoro"]),
+    ):
+        found, _ = listening([*words, "hat" if language == "en-US" else "gorro"], language, 2)
+        assert found.directions and not {word for each in found.directions for word in each.words} & set(words)
+
+
+def test_a_day_is_written_as_the_region_does() -> None:
+    from places import SAMPLES
+
+    from approx.api.practice.sheets import sheet
+
+    for language, shown in (("en", "March 5, 2026"), ("es", "5 de marzo de 2026")):
+        html = sheet(
+            "family", str(SAMPLES / "k07.toml"), words="mud, hat", language=language, next_date="2026-03-05"
+        ).html()
+        assert shown in html and "2026-03-05" not in html
+    assert "Thursday" in sheet("family", str(SAMPLES / "k07.toml"), words="mud", next_date="Thursday").html()
+
+
+def test_a_letter_says_you_to_its_reader() -> None:
+    """The sentences of a family page would call the child the teacher's own."""
+    assert "your child" not in stored(PAGES["letter"]).casefold()

@@ -12,6 +12,7 @@ import pytest
 from desk_client import Browser, field
 
 from approx.records.database.rows import Refused, Target
+from approx.reports.report_words import words
 from approx.web.pages.session_pages import read_row
 
 PHASES = ["A"] * 4 + ["B1"] * 8 + ["B2"] * 6 + ["M"]
@@ -151,7 +152,7 @@ def test_a_table_of_rubbish_is_named_and_kept_on_the_page(browser: Browser) -> N
 
 
 def test_a_paper_grid_is_keyed_in_and_counted_once(browser: Browser) -> None:
-    """The scenario's own count of its log: 50 tries; 33, 14 and 3; without help 6, of them 5 at score 2."""
+    """The scenario's own count of its log: 50 trials; 33, 14 and 3; without help 6, of them 5 at score 2."""
     for word, (form, _, _) in GRID.items():
         assert browser.post("/child/K07/targets", word=word, form=form).status_code == 200
     targets = browser.desk.caseload.targets("K07")
@@ -199,3 +200,23 @@ def test_a_child_goes_out_as_a_zip_and_comes_in_again(browser: Browser, tmp_path
     assert key == [(p.session, p.word_set, p.right, p.out_of, p.treated) for p in theirs]
     assert other.post("/import", files={"file": ("x.zip", b"no zip")}).status_code == 422
     other.desk.close()
+
+
+def test_the_report_has_the_section_of_an_evaluation(browser: Browser) -> None:
+    """Ticked by itself once there is a sample; by the day that is chosen; as DOCX and PDF too."""
+    say = words("en")
+    assert 'value="evaluation"' in browser.get("/child/K07/report").text
+    assert say["summary how"] not in browser.get("/child/K07/report?part=evaluation").text
+    for date, said in (("2026-03-02", "mʌ"), ("2026-06-02", "mʌd")):
+        rows = f"target_word\tproduced_ipa\nmud\t{said}\ncup\tʌp\n"
+        assert browser.post("/child/K07/samples", pasted=rows, date=date).status_code == 200
+    page = browser.get("/child/K07/report?part=evaluation").text
+    assert (
+        say["summary how"] in page and "June 2, 2026" in page and "March 2, 2026" not in page.partition("<section")[2]
+    )
+    first = re.findall(r'<select id="now".*?value="([^"]+)"', page, re.DOTALL)[0]
+    asked = f"/child/K07/report?part=evaluation&now={first}"
+    assert "March 2, 2026" in browser.get(asked).text.partition("<section")[2]
+    assert words("es")["summary how"] in browser.get(f"{asked}&language=es").text
+    for kind, start in (("docx", b"PK"), ("pdf", b"%PDF")):
+        assert browser.get(f"/child/K07/report.{kind}?part=evaluation").content.startswith(start)

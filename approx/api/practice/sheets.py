@@ -98,7 +98,8 @@ def sheet(
         order: blocked, mixed or random. probe: words to probe without help; without
             them some that are not practised. paper: a4 or letter; "" for the usual one where the child's language is spoken.
             language: of the page,
-            en or es. date, next_date, number: printed as given. example: marked as an invented example.
+            en or es. date, next_date: a day written as 2026-03-02 is
+            printed as the region writes it, all else as given; number as given. example: marked as an invented example.
         allow_rude: print forms for others that a family may find rude; without it such words are left off, and said.
 
     >>> made = sheet("family", "samples/m12.toml", words="mud, hat")

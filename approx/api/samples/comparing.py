@@ -45,15 +45,15 @@ class SampleComparison(Result):
 
         return COMPARISON_COLUMNS, comparison_rows(self.found) if self.found else ()
 
-    def document(self, language: str = "en") -> Document | None:
+    def document(self, language: str = "en", age: str = "") -> Document | None:
         """The report as a document; None where there is nothing to compare. `language`: of the page, en or es, with a region
-        or that of the samples."""
+        or that of the samples. `age`: of the child now, for the title; "" for what the sample tells."""
         from approx.reports.documents.comparison_document import now_then_document
         from approx.reports.regions import with_region
 
         if self.found is None:
             return None
-        return now_then_document(self.found, with_region(language, self.found.now.language), self.age)
+        return now_then_document(self.found, with_region(language, self.found.now.language), age or self.age)
 
     def lines(self, language: str = "en") -> list[str]:
         """The report as text."""

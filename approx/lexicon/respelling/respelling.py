@@ -54,16 +54,31 @@ def respell(ipa: str, language: str = "en-US") -> str:
 
 @lru_cache(maxsize=32768)
 def respell_word(word: Word, language: str = "en-US", aimed: str = "") -> str:
-    """The plain spelling of one word. `aimed`: the word aimed at, printed if the form is just that word."""
+    """The plain spelling of one word. `aimed`: the word aimed at, printed if the form is just that word, or differs from it
+    only by a vowel held where adults glide (no said as [no]), in which no family hears another word."""
     from approx.lexicon.homophones import printed_word
 
     tag = table_of(language)
+    if aimed and _heard_as_aimed(word, language, aimed):
+        return aimed.lower()
     known = printed_word(word.ipa, language, aimed)
     if known and tag == "es-ES":
         from approx.lexicon.spanish.letters import read_spanish
 
         known = known if read_spanish(known, tag) == word.ipa else ""
     return known or _word(word.phones, word.starts, word.stress, tag)
+
+
+def _heard_as_aimed(word: Word, language: str, aimed: str) -> bool:
+    """Whether a form with held vowels is the word aimed at once they glide: `held_vowels` of the table."""
+    from approx.lexicon.homophones import sound_alikes
+
+    gliding = word.ipa
+    for held, adult in spelling_table(table_of(language)).gliding.items():
+        gliding = gliding.replace(adult, held).replace(held, adult)
+    if gliding == word.ipa:
+        return False
+    return any(alike.word == aimed.lower() and alike.ipa == gliding for alike in sound_alikes(gliding, language))
 
 
 def read_back(spelled: str, language: str = "en-US") -> str:

@@ -93,6 +93,7 @@ class SpellingTable:
         self.mark_spelling: dict[str, str] = {item["mark"]: item["spelling"] for item in data["marks"]}
         self.mark_of = {spelling: mark for mark, spelling in self.mark_spelling.items()}
         self.separator: str = data["separator"]
+        self.gliding: dict[str, str] = data.get("held_vowels", {})
         self.short_vowels = frozenset(data["short_vowels"].split())
         self.stay = frozenset(data["stay"].split())
 

@@ -169,7 +169,8 @@ def sorting(words: Sequence[ListedWord]) -> tuple[tuple[str, tuple[str, ...]], .
 def matching(
     listed: Sequence[str], known: Sequence[ListedWord], seed: int, choices: int, alike: Sequence[tuple[str, str]] = ()
 ) -> tuple[MatchStrip, ...]:
-    """For every word that can be drawn a strip with a place for the drawing; for every word a strip with the word."""
+    """For every word that can be drawn a strip with a place for the drawing; for every word a strip with the word. Words are
+    written as on the cards that are laid on them, as listed."""
     partners: dict[str, list[str]] = {}
     for one, other in alike:
         partners.setdefault(one.lower(), []).append(other)
@@ -177,12 +178,10 @@ def matching(
     if len(listed) < 2:
         return ()
     chance = Random(seed)
-    drawn = [word.word for word in known if word.picturable or word.category == "names"]
-    spelled = {word.word.lower(): word.word for word in known}
-    names = [spelled.get(word.lower(), word) for word in listed]
-    kinds = [("picture", word) for word in drawn] + [("word", word) for word in names]
+    drawn = {word.word.lower() for word in known if word.picturable or word.category == "names"}
+    kinds = [("picture", word) for word in listed if word.lower() in drawn] + [("word", word) for word in listed]
     return tuple(
-        _strip(kind, word, names, chance, choices - (kind == "picture"), partners.get(word.lower(), ()))
+        _strip(kind, word, listed, chance, choices - (kind == "picture"), partners.get(word.lower(), ()))
         for kind, word in kinds
     )
 

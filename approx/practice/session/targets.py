@@ -166,7 +166,7 @@ MOST_PAIRS = 8
 """Pairs of words said alike that one set of cards holds."""
 SAID_ALREADY_IS_FINE = ("cards", "match", "listen")
 """Kinds of page for which words that the child says already are as good as any."""
-SHOWS_PICTURES = ("family", "cards", "contrast", "match", "hear")
+SHOWS_PICTURES = ("family", "cards", "contrast", "match", "hear", "listen")
 """Pages on which a child looks at pictures."""
 UNDRAWN = 3
 """One word in so many may be one that no picture shows, such as no or more (own judgement, no source)."""

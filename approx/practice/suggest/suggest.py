@@ -48,8 +48,9 @@ def is_dropped(word: str, language: str) -> bool:
     return word.lower().replace("’", "'") in _drops(language.lower().split("-")[0])
 
 
-_WIDER = 12
-"""Forms among which a clean one is looked for, where the nearest is rude."""
+_WIDER, _MANY, _FARTHER = 12, 40, 1.2
+"""Forms among which a clean one is looked for where the nearest is rude: so many of those near it; then so many, and where that
+rests on the child's own change, so much dearer."""
 _KEPT = 20_000
 """Words kept ready for one child."""
 
@@ -186,7 +187,7 @@ class Suggester:
                 )
             )
         rungs = ladder(self.simplifier, adult, start)
-        shown = self.steps(rungs)
+        shown = self.steps(rungs, target.typed)
         # the adult word of the child's other language is spelled as that is; today's forms as the page is
         spelled = respell_word(adult, target.language or self.language, target.typed)
         instead = ""
@@ -195,7 +196,7 @@ class Suggester:
         return Suggestion(
             target.typed, adult, spelled, target.read_from, target.sure, note, wcm(adult), ipc(adult),
             forms, shown, target.other_readings, is_dropped(target.typed, self.language),
-            self.near(rungs), self.never_tried(adult), instead,
+            self.near(rungs, target.typed), self.never_tried(adult), instead,
         )  # fmt: skip
 
     def forms(
@@ -206,10 +207,10 @@ class Suggester:
         by_ear = {as_heard(each.form.word): each for each in reversed(found)}  # one of those no ear tells apart
         found = [each for each in found if by_ear[as_heard(each.form.word)] is each]
         found = [each for at, each in enumerate(found) if not at or not self._never_said(each.form.word, adult)]
-        forms = tuple(self.approximation(each) for each in found)
+        forms = tuple(self.approximation(each, target.typed) for each in found)
         chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
         if heard is not None:
-            forms = self.with_heard(heard, adult, forms)
+            forms = self.with_heard(heard, adult, forms, target.typed)
             start = forms[0].word if forms else None
         if chosen:
             forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
@@ -225,8 +226,8 @@ class Suggester:
         forms, _ = self.forms(Target(typed, adult, "", True), adult, 1, [])
         return forms[0] if forms else None
 
-    def near(self, rungs: Sequence[Rung]) -> NearForm | None:
-        """The highest rung for which all that is needed is emerging."""
+    def near(self, rungs: Sequence[Rung], typed: str) -> NearForm | None:
+        """The highest rung of a word for which all that is needed is emerging."""
         needs: dict[str, None] = {}
         near: Rung | None = None
         for rung in rungs[1:]:
@@ -237,7 +238,7 @@ class Suggester:
                 key[1][0] if key[0] in ("consonant", "vowel") else describe(Demand(*key, 0, 0)) for key in rung.demands
             )
             needs |= dict.fromkeys(sounds)
-        return NearForm(near.word.ipa, self.spell(near.word), tuple(needs)) if near is not None else None
+        return NearForm(near.word.ipa, self.spell(near.word, typed), tuple(needs)) if near is not None else None
 
     def never_tried(self, adult: Word) -> tuple[str, ...]:
         """What the adult word asks for that stands under untested in the child's file."""
@@ -251,20 +252,29 @@ class Suggester:
         if not found or not clashes.rude_words(found[0].form.word.ipa, self.language, adult.ipa):
             return found, None
         wide = self.simplifier.run(adult, _WIDER)
-        at = clashes.clean_first([(each.form.word.ipa, each.cost) for each in wide], self.language, adult.ipa)
+        at = self._clean(wide, adult, 0.0)
+        if not at:
+            own = self.simplifier.rests_on_own_change(found[0], adult)
+            wide = self.simplifier.farther(adult, found[0], _MANY, _FARTHER if own else clashes.RUDE_SPREAD)
+            at = self._clean(wide, adult, self.simplifier.w.not_own if own else 0.0)
         if not at:
             return found, None
         rest = [each for each in found if each.form.phones != wide[at].form.phones]
         return [wide[at], *rest][: max(most, 1)], wide[at].form.word
 
-    def approximation(self, found: Found) -> Approximation:
-        """A form that was found, as it is shown."""
+    def _clean(self, forms: Sequence[Found], adult: Word, more: float) -> int:
+        """Index of the clean form to go before a rude first one, which may be so much dearer; 0 where there is none."""
+        costs = [(each.form.word.ipa, each.cost - more * (at > 0)) for at, each in enumerate(forms)]
+        return clashes.clean_first(costs, self.language, adult.ipa)
+
+    def approximation(self, found: Found, typed: str) -> Approximation:
+        """A form that was found of a word, as it is shown."""
         word = found.form.word
         steps = tuple(Change(s.rule, s.process, s.before.ipa, s.after.ipa) for s in found.steps)
         near = round(closeness(found.cost), 2)
         atypical = tuple(dict.fromkeys(step.process for step in found.steps if step.rule in self._atypical))
         return Approximation(
-            word, self.spell(word), round(found.cost, 2), near, steps, wcm(word), ipc(word), atypical=atypical
+            word, self.spell(word, typed), round(found.cost, 2), near, steps, wcm(word), ipc(word), atypical=atypical
         )
 
     def chosen_first(
@@ -281,40 +291,42 @@ class Suggester:
                 asks=asks,
             )
             problems.append(Problem("suggest.chosen", message, "it is used all the same", symbol=typed, fatal=False))
-        known = self.derived(word, adult, forms)
+        known = self.derived(word, adult, forms, typed)
         rest = tuple(each for each in forms if each.word.phones != word.phones)
         return (replace(known, chosen=True), *rest)[: max(self.options.top, 1)], word
 
-    def with_heard(self, heard: WordHeard, adult: Word, forms: tuple[Approximation, ...]) -> tuple[Approximation, ...]:
+    def with_heard(
+        self, heard: WordHeard, adult: Word, forms: tuple[Approximation, ...], typed: str
+    ) -> tuple[Approximation, ...]:
         """The form heard among the others: first where it is as near to the adult word as the rules' first, and nothing
         farther from it beside it; the adult form alone where it was heard right."""
         word = read(heard.form, self.language).words[0]
         if sounds_like_it(word, adult):
-            said = Approximation(adult, self.spell(adult), 0.0, 1.0, (), wcm(adult), ipc(adult))
+            said = Approximation(adult, self.spell(adult, typed), 0.0, 1.0, (), wcm(adult), ipc(adult))
             return (replace(said, heard=True, heard_on=heard.date),)
         far = apart(adult, word)
-        said = replace(self.derived(word, adult, forms), heard=True, heard_on=heard.date)
+        said = replace(self.derived(word, adult, forms, typed), heard=True, heard_on=heard.date)
         kept = [form for form in forms if form.word.phones != word.phones and apart(adult, form.word) <= far]
         first = not forms or far <= apart(adult, forms[0].word)
         most = max(self.options.top, 1) - 1
         return (said, *kept[:most]) if first else (*kept[:most], said) if most else (kept[0],)
 
-    def derived(self, word: Word, adult: Word, forms: tuple[Approximation, ...]) -> Approximation:
+    def derived(self, word: Word, adult: Word, forms: tuple[Approximation, ...], typed: str) -> Approximation:
         """A form that was given, with its derivation if the rules know one."""
         known = next((each for each in forms if each.word.phones == word.phones), None)
         if known is None:
             granted = frozenset(demand.key for demand in demands(word.phones, word.starts, self.limits))
             wider = (f for f in self.simplifier.run(adult, 12, granted) if f.form.phones == word.phones)
             match = next(wider, None)
-            known = self.approximation(match) if match else self.bare(word, adult)
+            known = self.approximation(match, typed) if match else self.bare(word, adult, typed)
         return known
 
-    def bare(self, word: Word, adult: Word) -> Approximation:
+    def bare(self, word: Word, adult: Word, typed: str) -> Approximation:
         """A form no rule derives: its cost is a plain count of what differs, weighed as nearest sounds are."""
         pairs = zip(word.phones, adult.phones)
         cost = 0.5 * abs(len(word.phones) - len(adult.phones)) + sum(0.13 * distance(a, b) for a, b in pairs)
         return Approximation(
-            word, self.spell(word), round(cost, 2), round(closeness(cost), 2), (), wcm(word), ipc(word)
+            word, self.spell(word, typed), round(cost, 2), round(closeness(cost), 2), (), wcm(word), ipc(word)
         )
 
     def moved_first(self, word: Suggestion, at: int) -> Suggestion:
@@ -322,12 +334,12 @@ class Suggester:
         forms = word.approximations
         ordered = (forms[at], *forms[:at], *forms[at + 1 :])
         rungs = ladder(self.simplifier, word.adult, forms[at].word) if word.adult else ()
-        shown = self.steps(rungs)
+        shown = self.steps(rungs, word.word)
         return replace(word, approximations=ordered, ladder=shown)
 
-    def steps(self, rungs: Sequence[Rung]) -> tuple[Step, ...]:
-        """Rungs as they are shown."""
-        return tuple(Step(rung.word.ipa, self.spell(rung.word), rung.adds) for rung in rungs)
+    def steps(self, rungs: Sequence[Rung], typed: str) -> tuple[Step, ...]:
+        """Rungs of a word as they are shown."""
+        return tuple(Step(rung.word.ipa, self.spell(rung.word, typed), rung.adds) for rung in rungs)
 
     def with_clashes(self, word: Suggestion, targets: tuple[clashes.Clash, ...]) -> Suggestion:
         """A suggestion whose forms say what they could be mistaken for."""
@@ -347,7 +359,7 @@ class Suggester:
         if not sayable_words:
             return ()
         ranked = self.combinations(sayable_words)
-        adults = [word.adult.ipa if word.adult else "" for word in sayable_words]
+        adults = [(word.adult.ipa if word.adult else "", word.word) for word in sayable_words]
         out = [self.phrase_form("full", ranked[0], adults)]
         kept = [number for number, word in enumerate(sayable_words) if not word.dropped]
         if 0 < len(kept) < len(sayable_words):
@@ -370,13 +382,17 @@ class Suggester:
         rest = [forms for _, _, forms in scored if forms != first]
         return [first, *rest]
 
-    def phrase_form(self, kind: str, words: Sequence[Word], adults: Sequence[str]) -> PhraseForm:
-        """One way to say the phrase; what the words run together are heard as is marked as a word's own clashes are."""
-        ipa, adult = " ".join(word.ipa for word in words), " ".join(adults)
+    def phrase_form(self, kind: str, words: Sequence[Word], adults: Sequence[tuple[str, str]]) -> PhraseForm:
+        """One way to say the phrase; what the words run together are heard as is marked as a word's own clashes are.
+
+        `adults`: the adult form of each word, and how it was typed.
+        """
+        ipa, adult = " ".join(word.ipa for word in words), " ".join(ipa for ipa, _ in adults)
         spoken = (self.language, *self._others)
         rude = dict.fromkeys(found for tag in spoken for found in clashes.rude_words(ipa, tag, adult))
         found = tuple(clashes.Clash(name, "rude", strength) for name, strength in rude)
-        return PhraseForm(kind, ipa, " ".join(self.spell(word) for word in words), load(words), found)
+        spelled = (self.spell(word, typed if word.ipa == own else "") for word, (own, typed) in zip(words, adults))
+        return PhraseForm(kind, ipa, " ".join(spelled), load(words), found)
 
     def spell(self, word: Word, aimed: str = "") -> str:
         """Plain spelling of a form; `aimed`: the word it stands for."""

@@ -12,6 +12,7 @@ from approx.reports.documents.sample_blocks import (
     band_line,
     caution_lines,
     consonants_picture,
+    different_words,
     heard,
     inventory_blocks,
     inventory_criterion,
@@ -85,7 +86,7 @@ def _part(
             Heading(say["read otherwise"], 2),
             Bullets(tuple(change_text(each, language) for each in changes), True),
         ]
-    more += [Heading(say["cautions"], 2), caution_lines(part.inventory.words, language), settings_line(mark, language)]
+    more += [Heading(say["cautions"], 2), caution_lines(different_words(part), language), settings_line(mark, language)]
     title = part_title(say["title analysis"], part, language)
     return Document(title, (*front, *appendix(more, language)), language)
 

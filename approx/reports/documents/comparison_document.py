@@ -11,6 +11,7 @@ from approx.reports.document import Block, Bullets, Document, Grid, Heading, Pic
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
 from approx.reports.documents.sample_blocks import (
     caution_lines,
+    ends_text,
     marks_of,
     marks_text,
     some,
@@ -138,9 +139,9 @@ def measures_table(pairs: Sequence[MeasurePair], title: str, language: str = "en
         (
             _title(pair, say),
             score_text(pair.then, pair.unit, language),
-            _ends(pair.then, pair.unit, language),
+            ends_text(pair.then, pair.unit, language),
             score_text(pair.now, pair.unit, language),
-            _ends(pair.now, pair.unit, language),
+            ends_text(pair.now, pair.unit, language),
         )
         for pair in pairs
     ]
@@ -157,13 +158,6 @@ def score_text(score: Score, unit: str, language: str = "en") -> str:
         return f"- ({told(score.reason, language)})"
     value = f"{number(score.value, 1, language)} %" if unit == "percent" else number(score.value, 2, language)
     return f"{value} ({score.hits} / {score.out_of})"
-
-
-def _ends(score: Score, unit: str, language: str) -> str:
-    if score.low is None or score.high is None:
-        return "-"
-    digits = 0 if unit == "percent" else 2
-    return f"{number(score.low, digits, language)} - {number(score.high, digits, language)}"
 
 
 def processes_table(found: NowThen, language: str = "en") -> Grid:

@@ -38,7 +38,7 @@ def document_lines(document: Document) -> list[str]:
                 lines += [*grid_lines(block), ""]
             case Picture():
                 lines.append(f"  {block.about}")
-            case WritingSpace(label, _):
+            case WritingSpace(label):
                 lines.append(f"  [{label}: ________]")
             case BlankLine(labels):
                 lines.append("  " + "  ".join(f"{label}: ________" for label in labels))
@@ -89,6 +89,8 @@ def joined(documents: Sequence[Document]) -> Document:
 TEMPLATE = PACKAGE / "reports" / "templates" / "document.typ"
 FONTS = PACKAGE / "reports" / "fonts"
 _PAPER = {"letter": "us-letter", "a4": "a4"}
+TIGHTNESS = (0, 1, 2)
+"""How closely lines and rows are set, as document.typ says."""
 
 
 def document_pdf(document: Document, paper: str = "letter") -> bytes:
@@ -103,9 +105,21 @@ def document_pdf(document: Document, paper: str = "letter") -> bytes:
         "blocks": [_block(block) for block in document.blocks],
     }
     text = json.dumps(data).replace("\\u0000", "\\ufffd")
+
+    def pages(tight: int) -> int:
+        asked = typst.query(
+            str(TEMPLATE), "<pages>", field="value", one=True, font_paths=[str(FONTS)], ignore_system_fonts=True,
+            sys_inputs={"data": text, "tight": str(tight)},
+        )  # fmt: skip
+        return int(json.loads(asked))
+
+    # the loosest setting that needs no more pages than the tightest: a few lines are not left on a page by themselves
+    counts = {tight: pages(tight) for tight in TIGHTNESS}
+    tight = min(TIGHTNESS, key=lambda each: (counts[each], each))
     found = typst.compile(
-        str(TEMPLATE), format="pdf", font_paths=[str(FONTS)], sys_inputs={"data": text}, ignore_system_fonts=True
-    )
+        str(TEMPLATE), format="pdf", font_paths=[str(FONTS)], ignore_system_fonts=True,
+        sys_inputs={"data": text, "tight": str(tight)},
+    )  # fmt: skip
     if not isinstance(found, bytes):
         raise TypeError("the typesetter gave no file")
     return found
@@ -124,8 +138,8 @@ def _block(block: Block) -> dict[str, Any]:
         case Picture():
             svg = block.svg.replace("currentColor", "#111111")
             return {"kind": "picture", "svg": svg, "about": block.about, "caption": block.below}
-        case WritingSpace(label, lines):
-            return {"kind": "space", "label": label, "lines": lines}
+        case WritingSpace(label, lines, grows):
+            return {"kind": "space", "label": label, "lines": lines, "grows": grows}
         case BlankLine(labels):
             return {"kind": "lines", "labels": labels}
         case PageBreak():

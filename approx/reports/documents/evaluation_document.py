@@ -10,6 +10,7 @@ from approx.reports.documents.sample_blocks import (
     SamplePart,
     band_line,
     caution_lines,
+    different_words,
     inventory_blocks,
     loose_lines,
     measures_grid,
@@ -44,8 +45,8 @@ def evaluation_document(part: SamplePart, options: OpportunityOptions, language:
         blocks.append(Paragraph(band, small=True))
     for name in BLANKS:
         blocks += [Heading(say[name]), WritingSpace(say[f"{name} how"], 4)]
-    blocks += [Heading(say["summary"]), WritingSpace(say["summary how"], 9)]
+    blocks += [Heading(say["summary"]), WritingSpace(say["summary how"], 9, grows=True)]
     blocks.append(BlankLine((say["signature"], say["date"].capitalize())))
-    blocks += [Heading(say["cautions"]), caution_lines(part.inventory.words, language)]
+    blocks += [Heading(say["cautions"]), caution_lines(different_words(part), language)]
     blocks += [Paragraph(say["for trained"], small=True), settings_line(mark, language)]
     return Document(part_title(say["title evaluation"], part, language), tuple(blocks), language)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from hashlib import sha256
 
@@ -24,7 +25,7 @@ def settings_code(signature: str) -> str:
 
 def front_blocks(
     answers: Iterable[str],
-    pictures: Iterable[Picture],
+    pictures: Sequence[Picture],
     criteria: Iterable[str],
     signature: str,
     language: str,
@@ -37,10 +38,22 @@ def front_blocks(
     if shown:
         blocks += [Heading(say["criterion"]), Bullets(shown, small=True)]
     blocks += [Paragraph(remark) for remark in remarks]
-    blocks.append(WritingSpace(say["view"], 4))
+    # lines, where a format does not know what is left of the page: fewer below tall pictures
+    tall = sum(_height(picture) for picture in pictures)
+    blocks.append(WritingSpace(say["view"], 4 if tall > _TALL else 12, grows=True))
     note = say["settings code"].format(code=settings_code(signature))
     blocks.append(Paragraph(f"{say['for trained']} {note}", small=True))
     return blocks
+
+
+_TALL = 0.35
+"""Height of pictures, of their width, from which on little of page 1 is left."""
+
+
+def _height(picture: Picture) -> float:
+    """The height of a picture, of its width."""
+    size = re.search(r'width="([\d.]+)" height="([\d.]+)"', picture.svg)
+    return float(size[2]) / float(size[1]) if size else 0.0
 
 
 def appendix(blocks: Iterable[Block], language: str) -> list[Block]:

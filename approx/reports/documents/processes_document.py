@@ -52,7 +52,7 @@ def _group(found: GroupProcesses, options: OpportunityOptions, mark: str, langua
         loose = (say["sound in word"].format(sound=sound, word=word, row=row) for word, sound, row in found.unexplained)
         lines.append(say["without a name"].format(what="; ".join(loose)))
     if found.accepted:
-        lines.append(say["accepted"].format(what=", ".join(accepted_texts(found.accepted))))
+        lines.append(say["accepted"].format(what=", ".join(accepted_texts(found.accepted, language))))
         lines += (told(caution, language) for caution in cautions_of(found.accepted))
     out = "; ".join(say["row reason"].format(row=row, reason=told(reason, language)) for row, reason in found.left_out)
     lines.append(f"{say['left out']}: {out or say['nothing']}")

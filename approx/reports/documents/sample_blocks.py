@@ -59,18 +59,36 @@ def some(listed: Iterable[str], most: int = MOST_WORDS) -> str:
 
 
 def substitutes_blocks(group: GroupScore, language: str) -> list[Block]:
-    """What was said for each sound in each position, most errors first; then the sounds that were always right."""
+    """A row a sound, a column a position: right of tried, and what was said instead; most errors first. Then the sounds that
+    were right every time in every position."""
     say = words(language)
-    wrong = [row for row in group.sounds if row.instead]
-    right = [f"{row.sound} {say[row.position]} {row.out_of}" for row in group.sounds if not row.instead]
+    by_sound: dict[str, dict[str, SoundRow]] = {}
+    for row in group.sounds:
+        by_sound.setdefault(row.sound, {})[row.position] = row
+
+    def errors(sound: str) -> int:
+        return sum(row.out_of - row.right for row in by_sound[sound].values())
+
+    wrong = sorted((sound for sound in by_sound if errors(sound)), key=lambda sound: -errors(sound))
+    right = [
+        f"{sound} {say[row.position]} {row.out_of}"
+        for sound, found in by_sound.items() if not errors(sound) for row in found.values()
+    ]  # fmt: skip
     blocks: list[Block] = []
     if wrong:
-        head = (say["sound"], say["position"], say["said instead"], say["right of"])
-        rows = [(row.sound, say[row.position], instead_text(row, say), f"{row.right} / {row.out_of}") for row in wrong]
+        head = (say["sound"], *(say[place] for place in POSITIONS))
+        rows = [(sound, *(_said_for(by_sound[sound].get(place), say) for place in POSITIONS)) for sound in wrong]
         blocks.append(Grid(say["substitutes"], head, tuple(rows)))
     if right:
         blocks.append(Paragraph(say["always right"].format(sounds=", ".join(right))))
     return blocks
+
+
+def _said_for(row: SoundRow | None, say: Mapping[str, str]) -> str:
+    if row is None:
+        return "-"
+    instead = f": {instead_text(row, say)}" if row.instead else ""
+    return f"{row.right} / {row.out_of}{instead}"
 
 
 def instead_text(row: SoundRow, say: Mapping[str, str]) -> str:
@@ -214,7 +232,7 @@ def loose_lines(found: SampleProcesses, language: str) -> tuple[str, ...]:
         loose = (say["sound in word"].format(sound=sound, word=word, row=row) for word, sound, row in found.unexplained)
         lines.append(say["without a name"].format(what="; ".join(loose)))
     if found.accepted:
-        lines.append(say["accepted"].format(what=", ".join(accepted_texts(found.accepted))))
+        lines.append(say["accepted"].format(what=", ".join(accepted_texts(found.accepted, language))))
         lines += (told(caution, language) for caution in cautions_of(found.accepted))
     if alike := same_forms(found):
         lines.append(say["said alike"].format(what="; ".join(alike)))
@@ -286,11 +304,16 @@ def band_line(group: GroupScore, language: str) -> str:
 # -- the sample -----------------------------------------------------------------------------------------------------
 
 
+def different_words(part: SamplePart) -> int:
+    """How many different words were said, of those with a gloss: what the scores rest on."""
+    return len({each.pair.word.casefold() for each in part.processes.told if each.pair.word})
+
+
 def taken_lines(part: SamplePart, language: str) -> tuple[str, ...]:
     """How the sample was taken: tokens, words, contexts, transcribers, what was left out."""
     say = words(language)
     group = part.score
-    lines = [say["tokens line"].format(all=group.tokens, scored=group.scored, words=part.inventory.words)]
+    lines = [say["tokens line"].format(all=group.tokens, scored=group.scored, words=different_words(part))]
     if part.contexts:
         lines.append(f"{say['contexts']}: {', '.join(say.get(f'context {each}', each) for each in part.contexts)}")
     if part.transcribers:

@@ -27,7 +27,7 @@ from approx.reports.sheets.wording import wording
 ADULT = {"big": 17, "mid": 14, "small": 12, "tiny": 11}
 EASIER = {"big": 12, "mid": 11.5, "small": 11, "tiny": 10}
 """Points of the adult word and of the easier form of the same size class on the clinician's pages."""
-_HOME = {"big": 24, "mid": 20, "small": 18, "tiny": 17}
+_HOME = {"big": 26, "mid": 22, "small": 18, "tiny": 17}
 _HOME_EASIER = {"big": 17, "mid": 16, "small": 15, "tiny": 14}
 _CARD = {"big": 30, "mid": 24, "small": 19, "tiny": 17}
 _STRIP = {"big": 20, "mid": 16, "small": 13, "tiny": 12}
@@ -54,10 +54,20 @@ def _help(page: SessionPage | GroupPage | PlanPage, t: dict[str, Any]) -> str:
     return f"{t['session']['help_key']}: " + " · ".join(f"{degree} {meaning}" for degree, meaning in page.help_key)
 
 
-def _adult(row: Row, picture: bool = False) -> Cell:
+def _adult(row: Row) -> Cell:
     word = Text(row.word, ADULT[row.size], True, row.language)
-    first = (word, Text("  "), Sign(row.picture, 9)) if picture and row.picture else (word,)
-    return (first, *cell(row.adult_ipa), *(cell(Text(row.check, _SMALL)) if row.check else ()))
+    return ((word,), *cell(row.adult_ipa), *(cell(Text(row.check, _SMALL)) if row.check else ()))
+
+
+def _beside(row: Row) -> Cell:
+    """The adult word and its form on one line, where rows are many."""
+    return ((Text(row.word, ADULT[row.size], True, row.language), Text(f"  {row.adult_ipa}")),)
+
+
+def _today_beside(row: Row) -> Cell:
+    if not row.today:
+        return cell(row.instead)
+    return ((Text(row.today, EASIER[row.today_size], False, row.language), Text(f"  {row.today_ipa}")),)
 
 
 def _today(row: Row) -> Cell:
@@ -88,14 +98,23 @@ def _session(page: SessionPage, t: dict[str, Any]) -> DocxPage:
         alone = cell(Text("____", _SMALL), Text(f"{own['of']} ____", _SMALL))
         rows = [
             [
-                cell(str(row.number)), _adult(row, True), (*_today(row), *_above(row, t)), cell(Text(str(row.help), 16)),
+                cell(str(row.number)), _adult(row), cell(Sign(row.picture, 9)) if row.picture else cell(""),
+                (*_today(row), *_above(row, t)), cell(Text(str(row.help), 16)),
                 *_TEN, totals, alone,
             ]
             for row in sheet
         ]  # fmt: skip
-        heads = (own["no"], own["word"], own["today"], own["start"], (own["boxes"], 10), own["totals"], own["alone"])
-        widths = (8, 40, 36, 12, *(((made.width - 126) / 10,) * 10), 15, 15)
-        made.table(heads, rows, widths, height=17, head_points=_SMALL)
+        heads = (
+            own["no"],
+            (own["word"], 2),
+            own["today"],
+            own["start"],
+            (own["boxes"], 10),
+            own["totals"],
+            own["alone"],
+        )
+        widths = (8, 28, 11, 38, 14, *(((made.width - 132) / 10,) * 10), 17, 16)
+        made.table(heads, rows, widths, height=19, head_points=_SMALL, halved=range(5, 15))
         if number == 0:
             probes = "   ".join(f"{word} [   ]" for word in page.probes) or "   ".join([f"{_BLANK} [   ]"] * 5)
             made.heading(own["probe"])
@@ -115,13 +134,13 @@ def _group(page: GroupPage, t: dict[str, Any]) -> DocxPage:
     made.line(own["how"])
     made.line(_help(page, t), _SMALL)
     rows = [
-        [cell(Text(child.code, 11, True)), _adult(row), _today(row), cell(str(row.help)), *_TEN, cell("")]
+        [cell(Text(child.code, 11, True)), _beside(row), _today_beside(row), cell(str(row.help)), *_TEN, cell("")]
         for child in page.children
         for row in child.rows
     ]
     words = t["session"]
     heads = (own["child"], words["word"], words["today"], own["help"], (words["boxes"], 10), words["alone"])
-    made.table(heads, rows, (20, 50, 56, 14, *(((made.width - 158) / 10,) * 10), 18), height=11, head_points=_SMALL)
+    made.table(heads, rows, (20, 50, 60, 14, *(((made.width - 162) / 10,) * 10), 18), height=8.5, head_points=_SMALL)
     made.line(t["page"]["caution"], _SMALL)
     return made
 
@@ -134,10 +153,10 @@ def _family(page: FamilyPage, t: dict[str, Any]) -> DocxPage:
             made.page_break()
         made.head(own["title"], f"{own['for']}: {_BLANK}", code=False)
         pairs = [words[start : start + 2] for start in range(0, len(words), 2)]
-        half = (made.width - 68) / 2
+        half = (made.width - 80) / 2
         rows = [[part for word in pair for part in _family_word(word, own)] for pair in pairs]
         rows = [[*row, *([cell("")] * (4 - len(row)))] for row in rows]
-        made.table((), rows, (34, half, 34, half), height=33)
+        made.table((), rows, (40, half, 40, half), height=39)
         if page.capitals:
             made.line(page.capitals)
         for key in ("how", "stuck", "step"):
@@ -147,9 +166,9 @@ def _family(page: FamilyPage, t: dict[str, Any]) -> DocxPage:
         made.heading(own["week"])
         made.line(own["week_how"])
         log = [[cell(Text(word.word, 0, True, word.language)), *([cell("")] * 7)] for word in words]
-        made.table((own["word"], *own["days"]), log, (made.width - 7 * 16, *((16,) * 7)), height=13, head_points=14)
+        made.table((own["word"], *own["days"]), log, (made.width - 7 * 16, *((16,) * 7)), height=17, head_points=14)
         made.heading(own["well"])
-        made.rule(3)
+        made.rule(5)
         made.line("")
         made.line(_filled(t["page"]["next"], page.printing.next_date))
         made.line(f"{own['contact']}: {_BLANK * 2}")
@@ -162,7 +181,7 @@ def _family_word(word: FamilyWord, own: dict[str, Any]) -> tuple[Cell, Cell]:
         shown += [Text(own["child"]), Text(_unbroken(word.says), _HOME_EASIER[word.says_size], False, word.language)]
     else:
         shown.append(Text(word.instead))
-    return cell(Sign(word.picture, 30, own["draw"], 14)), cell(*shown)
+    return cell(Sign(word.picture, 36, own["draw"], 14)), cell(*shown)
 
 
 def _unbroken(spelled: str) -> str:
@@ -227,7 +246,7 @@ def _contrast(page: ContrastPage, t: dict[str, Any]) -> DocxPage:
         for sheet in page.sheets for pair in sheet
     ]  # fmt: skip
     widths = (36, 30, *(((made.width - 66) / 10,) * 10))
-    made.table((own["pair"], own["alike"], (own["boxes"], 10)), rows, widths, height=14)
+    made.table((own["pair"], own["alike"], (own["boxes"], 10)), rows, widths, height=19, halved=range(2, 12))
     made.line(own["key"])
     return made
 
@@ -248,11 +267,11 @@ def _match(page: MatchPage, t: dict[str, Any]) -> DocxPage:
                 size, tag = _STRIP[strip.size], page.words_language
                 model: Text | Sign = Text(strip.caption) if strip.caption else Text(strip.model, size, True)
                 if strip.picture:
-                    model = Sign(strip.picture, 24)
+                    model = Sign(strip.picture, 22)
                 choices = [cell(Text(choice, size, False, tag)) for choice in strip.choices]
                 rows.append([cell(model), *choices, *([cell("")] * (wide - len(choices))), cell("☐", "☐", "☐")])
             each = (made.width - 34 - 10) / wide
-            height = 32 if pages is page.pictures else 25
+            height = 27
             made.table((), rows, (34, *((each,) * wide), 10), height=height, borders="dashed", centred=range(wide + 2))
     return made
 
@@ -268,7 +287,7 @@ def _listen(page: ListenPage, t: dict[str, Any]) -> DocxPage:
             for number, (text, steps) in enumerate(page.directions, 1)
         ]
         heads = (own["no"], own["say"], own["long"], own["done"], own["again"])
-        made.table(heads, rows, (12, made.width - 12 - 26 - 36, 26, 18, 18))
+        made.table(heads, rows, (12, made.width - 12 - 26 - 44, 26, 22, 22))
     else:
         made.line(own["none"])
     if page.things:
@@ -282,27 +301,33 @@ def _listen(page: ListenPage, t: dict[str, Any]) -> DocxPage:
         made.line(f"{own['sort_mixed']}: " + "   ".join(f"{word} [   ]" for word in page.mixed))
     if page.matches:
         made.heading(own["match"])
-        made.line(own["match_how"])
-        wide = max(len(choices) for _, choices in page.matches)
+        made.line(own["match_how" if page.signs else "match_cards"])
+        wide, signs = max(len(choices) for _, choices in page.matches), dict(page.signs)
         rows = [
-            [cell(Text(model, 0, True, tag)), *(cell(Text(choice, 0, False, tag)) for choice in choices),
+            [cell(Text(model, 0, True, tag)), *(_pointed(choice, signs, tag) for choice in choices),
              *([cell("")] * (wide - len(choices) + 2))]
             for model, choices in page.matches
         ]  # fmt: skip
-        each = (made.width - 36) / (wide + 1)
+        each = (made.width - 44) / (wide + 1)
         tops = (own["model"], (own["choices"], wide), own["done"], own["again"])
-        made.table(tops, rows, (*((each,) * (wide + 1)), 18, 18))
+        made.table(tops, rows, (*((each,) * (wide + 1)), 22, 22))
     return made
 
 
+def _pointed(word: str, signs: dict[str, str], tag: str) -> Cell:
+    """What the child points to: its picture with the word below, the word alone where there is none."""
+    shown = Text(word, 0, False, tag)
+    return cell(Sign(signs[word], 9), shown) if word in signs else cell(shown)
+
+
 def _letter(page: LetterPage, t: dict[str, Any]) -> DocxPage:
-    own, made = t["letter"], DocxPage(page.printing, t["letter"]["title"], 12, margin=18)
+    own, made = t["letter"], DocxPage(page.printing, t["letter"]["title"], 14, margin=18)
     made.head(own["title"], _when(page, t)[0], code=False)
     made.line(f"{own['for']}: {_BLANK * 2}   {own['about']}: {_BLANK * 2}")
     made.line(" ".join(own["open"]))
     rows = [
-        [cell(Text(word.word, 17, True, word.language)),
-         cell(Text(_unbroken(word.says), 13, False, word.language) if word.says else word.instead)]
+        [cell(Text(word.word, 19, True, word.language)),
+         cell(Text(_unbroken(word.says), 15, False, word.language) if word.says else word.instead)]
         for word in page.words
     ]  # fmt: skip
     made.table((own["word"], own["sounds"]), rows, (made.width / 2, made.width / 2))
@@ -310,7 +335,8 @@ def _letter(page: LetterPage, t: dict[str, Any]) -> DocxPage:
         made.heading(own[key])
         made.lines([line.replace("{word}", page.example) for line in own[f"{key}_lines"]])
     made.line("")
-    made.line(f"{own['from']}: {_BLANK * 2}   {own['reach']}: {_BLANK * 2}")
+    made.line(f"{own['from']}: {_BLANK * 2}")
+    made.line(f"{own['reach']}: {_BLANK * 2}")
     return made
 
 
@@ -322,35 +348,37 @@ def _hear(page: HearPage, t: dict[str, Any]) -> DocxPage:
     for heard in page.rows:
         row = heard.row
         marks = [cell(Text(own["adult_mark" if adult else "child_mark"], 0, adult)) for adult in heard.order]
-        adult = cell(Text(row.word, 18, True, row.language))
-        easier = cell(Text(_unbroken(row.today), 13, False, row.language), row.today_ipa)
-        rows.append([cell(Sign(row.picture, 12)), adult, easier, *marks])
+        adult = cell(Text(row.word, 19, True, row.language))
+        easier = cell(Text(_unbroken(row.today), 15, False, row.language), row.today_ipa)
+        rows.append([cell(Sign(row.picture, 16)), adult, easier, *marks])
     goes = len(page.rows[0].order)
-    widths = (16, 50, made.width - 66 - goes * 11, *((11,) * goes))
-    made.table(((own["adult"], 2), own["child"], (own["boxes"], goes)), rows, widths, height=14)
+    widths = (20, 48, made.width - 68 - goes * 11, *((11,) * goes))
+    made.table(((own["adult"], 2), own["child"], (own["boxes"], goes)), rows, widths, height=21)
     made.line(own["key"])
     return made
 
 
 def _plan(page: PlanPage, t: dict[str, Any]) -> DocxPage:
-    own, head, made = t["plan"], t["session"], DocxPage(page.printing, t["plan"]["title"], 10)
+    own, head, made = t["plan"], t["session"], DocxPage(page.printing, t["plan"]["title"], 11.5)
     made.head(own["title"], *_when(page, t))
     made.line(" · ".join(part for part in (page.summary, page.seed) if part), bold=True)
     rows = [[cell(row.start), cell(row.what), cell(row.detail), cell(row.tries)] for row in page.rows]
-    made.table((own["time"], own["what"], own["detail"], own["tries"]), rows, (16, 38, made.width - 72, 18))
+    made.table(
+        (own["time"], own["what"], own["detail"], own["tries"]), rows, (16, 42, made.width - 80, 22), head_points=10
+    )
     if page.remarks:
         made.heading(own["does_not_fit"])
         made.lines([f"• {remark}" for remark in page.remarks])
     made.heading(own["targets"])
     rows = [
         [(
-            (Text(row.word, 13, True, row.language), Text(f" {row.adult_ipa}")),),
+            (Text(row.word, 15, True, row.language), Text(f" {row.adult_ipa}")),),
             ((Text(row.today, 10.5, False, row.language), Text(f"  {row.today_ipa}  {row.rung}")),) if row.today else cell(row.instead),
             cell(str(row.help)), cell(str(tries))]
         for row, tries in page.targets
     ]  # fmt: skip
     heads = (head["word"], head["today"], head["start"], own["tries"])
-    made.table(heads, rows, (62, made.width - 102, 22, 18))
+    made.table(heads, rows, (62, made.width - 108, 24, 22), head_points=10)
     made.line(f"{_help(page, t)}. {head['move']}", _SMALL)
     made.line(f"{own['own']} {_filled(t['page']['next'], page.printing.next_date)}", _SMALL)
     return made

@@ -95,7 +95,7 @@ def has_pictures(page: Page) -> bool:
     if isinstance(page, (GroupPage, LetterPage, PlanPage)):
         return False
     if isinstance(page, ListenPage):
-        return any(sign for _, sign in page.things)
+        return bool(page.signs) or any(sign for _, sign in page.things)
     return re.search(r'"picture": "[^"]', json.dumps(asdict(page))) is not None
 
 

@@ -24,7 +24,7 @@ from approx.reports.sheets.page_types import (
     Printing,
     Strip,
 )
-from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, rows, size_of
+from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, rows, said_alike, size_of
 from approx.reports.sheets.wording import said, wording
 from approx.wording import worded
 
@@ -55,7 +55,7 @@ def cards_page(
 
 CARDS, FRAMES = 8, 4
 """Cards and frames on one page of either paper."""
-PICTURE_STRIPS, WORD_STRIPS = 6, 8
+PICTURE_STRIPS, WORD_STRIPS = 8, 8
 """Strips on one page of either paper."""
 _Cut = TypeVar("_Cut")
 
@@ -67,7 +67,7 @@ def _by_page(items: Sequence[_Cut], most: int) -> tuple[tuple[_Cut, ...], ...]:
 
 def _shown(target: PracticeTarget) -> str:
     """Today's form in plain spelling, where it differs from the adult word and can be read by anybody."""
-    plain = target.today_spelled and is_plain(target.today_spelled) and not target.in_hand
+    plain = target.today_spelled and is_plain(target.today_spelled) and not said_alike(target)
     return target.today_spelled if plain else ""
 
 
@@ -93,12 +93,29 @@ def listen_page(found: Listening, printing: Printing) -> ListenPage:
     names = wording(language)["categories"]
     told = tuple((each.text, _steps(each.steps, language)) for each in found.directions)
     groups = tuple((names.get(category, category), members) for category, members in found.groups)
-    matches = tuple((strip.model, strip.choices) for strip in found.strips if strip.kind == "word")
+    matches, signs = _pointed_at(found)
     used = [word for each in found.directions for word in each.words] + [
         word for _, members in groups for word in members
     ]
     things = tuple((word, picture(word, found.language) or "") for word in dict.fromkeys(used))
-    return ListenPage(printing, told, groups, found.mixed, matches, found.needs, things, found.language)
+    return ListenPage(printing, told, groups, found.mixed, matches, found.needs, things, signs, found.language)
+
+
+MOST_POINTED, BESIDE_SORTING = 6, 3
+"""Rows of pictures to point to that fit on the listening page below the directions, and below directions and sorting."""
+
+
+def _pointed_at(found: Listening) -> tuple[tuple[tuple[str, tuple[str, ...]], ...], tuple[tuple[str, str], ...]]:
+    """The words to find, each with what the child may point to, and the pictures of those. A child who does not read points to
+    pictures, so only words that have one are used, where there are three rows of them; else all words, to be laid out as cards."""
+    strips = [(strip.model, strip.choices) for strip in found.strips if strip.kind == "word"]
+    signs = {word: picture(word, found.language) or "" for _, choices in strips for word in choices}
+    drawn = [(model, tuple(word for word in choices if signs[word])) for model, choices in strips if signs[model]]
+    most = BESIDE_SORTING if found.groups else MOST_POINTED
+    drawn = [(model, choices) for model, choices in drawn if len(choices) > 1][:most]
+    kept = drawn if len(drawn) > 2 else strips
+    used = dict.fromkeys(word for _, choices in kept for word in choices if signs[word])
+    return tuple(kept), tuple((word, signs[word]) for word in used)
 
 
 def _steps(steps: int, language: str) -> str:
@@ -140,7 +157,7 @@ def hear_page(
 ) -> tuple[HearPage | None, tuple[Problem, ...]]:
     """The words whose form today differs from the adult's, eight at most, each with an order of its own; None without one."""
     usable = [
-        target for target in targets if target.today_ipa and not target.in_hand and is_plain(target.today_spelled)
+        target for target in targets if target.today_ipa and not said_alike(target) and is_plain(target.today_spelled)
     ]
     if not usable:
         hint = "name words the child says in an easier form"

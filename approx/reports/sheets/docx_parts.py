@@ -74,7 +74,8 @@ class DocxPage:
         section.top_margin = section.bottom_margin = Mm(min(margin, 12))
         section.header_distance = section.footer_distance = Mm(5)
         self.width = width - 2 * margin
-        for name, size in (("Normal", points), ("Heading 1", points + 5), ("Heading 2", points + 1.5)):
+        sizes = (("Normal", points), ("Heading 1", max(points + 5, 16)), ("Heading 2", points + 1.5))
+        for name, size in sizes:
             style: Any = self.document.styles[name]
             style.font.name, style.font.size, style.font.color.rgb = FONT, Pt(size), None
             _fonts(style.element)
@@ -131,10 +132,12 @@ class DocxPage:
         borders: str = "single",
         centred: Sequence[int] = (),
         head_points: float = 0,
+        halved: range = range(0),
     ) -> None:
         """A table of these widths in mm. A head is a text, or (text, columns it spans); the heads are repeated on each page
         and no row is split. `height`: least height of a row in mm. `borders`: single, dashed (to cut along) or bottom (to
-        write on). `centred`: columns whose text stands in the middle."""
+        write on). `centred`: columns whose text stands in the middle. `halved`: empty columns with a line across the middle, to
+        write above and below it."""
         from docx.enum.table import WD_CELL_VERTICAL_ALIGNMENT, WD_TABLE_ALIGNMENT
         from docx.enum.text import WD_PARAGRAPH_ALIGNMENT
         from docx.shared import Mm
@@ -143,6 +146,7 @@ class DocxPage:
         made.alignment = WD_TABLE_ALIGNMENT.CENTER
         _borders(made, borders)
         _margins(made)
+        self._apart()
         if heads:
             _heads(made, heads, head_points or self.points)
         for row, cells in zip(made.rows[bool(heads) :], rows):
@@ -153,12 +157,21 @@ class DocxPage:
                 middle = at in centred
                 if middle:
                     place.vertical_alignment = WD_CELL_VERTICAL_ALIGNMENT.CENTER
+                if at in halved:
+                    _halve(place, height)
                 for number, line in enumerate(content):
                     paragraph = place.paragraphs[0] if number == 0 else place.add_paragraph()
                     if middle:
                         paragraph.alignment = WD_PARAGRAPH_ALIGNMENT.CENTER
                     _fill(paragraph, line)
         _widths(made, widths)
+
+    def _apart(self) -> None:
+        """A little room between the line above a table and the table."""
+        from docx.shared import Pt
+
+        if self.document.paragraphs and self.document.paragraphs[-1].text:
+            self.document.paragraphs[-1].paragraph_format.space_after = Pt(4)
 
     def bytes(self) -> bytes:
         """The whole file."""
@@ -177,8 +190,9 @@ def _fill(paragraph: Any, line: Line) -> None:
                 shown = run.add_picture(BytesIO(jpeg_of(part.picture)))
                 scale = Mm(part.side) / max(shown.width, shown.height)
                 shown.width, shown.height = round(shown.width * scale), round(shown.height * scale)
+                _close(shown)
             elif part.picture:
-                run.add_picture(BytesIO(sign_png(part.picture)), width=Mm(part.side))
+                _close(run.add_picture(BytesIO(sign_png(part.picture)), width=Mm(part.side)))
             else:
                 run.text, run.font.size = (
                     ("\n" * round(part.side / 10) if part.hint else "") + part.hint,
@@ -191,6 +205,12 @@ def _fill(paragraph: Any, line: Line) -> None:
             run.font.size = Pt(part.points)
         if part.language:
             mark_language(run._r, part.language)
+
+
+def _close(shown: Any) -> None:
+    """No room at the sides of a picture: where it is not told, some word processors put an eighth of an inch there."""
+    for side in ("distT", "distB", "distL", "distR"):
+        shown._inline.set(side, "0")
 
 
 @cache
@@ -246,7 +266,21 @@ def _borders(made: Any, kind: str) -> None:
 def _margins(made: Any) -> None:
     frame = _mark(made._tbl.tblPr, "w:tblCellMar")
     for side in ("left", "right"):
-        _mark(frame, f"w:{side}", w="60", type="dxa")
+        _mark(frame, f"w:{side}", w="50", type="dxa")
+
+
+def _halve(place: Any, height: float) -> None:
+    """A line across the middle of an empty cell, from edge to edge."""
+    from docx.shared import Mm
+
+    frame = _mark(place._tc.get_or_add_tcPr(), "w:tcMar")
+    for side in ("left", "right"):
+        _mark(frame, f"w:{side}", w="0", type="dxa")
+    paragraph = place.paragraphs[0]
+    paragraph.paragraph_format.line_spacing = Mm(height / 2)
+    paragraph.paragraph_format.space_after = Mm(0)
+    border = _mark(paragraph._p.get_or_add_pPr(), "w:pBdr")
+    _mark(border, "w:bottom", val="single", sz="4", space="0", color="000000")
 
 
 def _widths(made: Any, widths: Sequence[float]) -> None:

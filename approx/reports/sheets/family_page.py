@@ -8,7 +8,7 @@ from dataclasses import replace
 from approx.practice.session.targets import PracticeTarget
 from approx.problems import Problem
 from approx.reports.sheets.page_types import FamilyPage, FamilyWord, Printing
-from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, size_of, smaller_of
+from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, said_alike, size_of, smaller_of
 from approx.reports.sheets.wording import said
 from approx.wording import worded
 
@@ -37,22 +37,23 @@ def family_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[
     return FamilyPage(replace(printing, code=""), evenly(words, MOST_WORDS), capitals), tuple(problems)
 
 
-def family_words(targets: Sequence[PracticeTarget], language: str) -> tuple[FamilyWord, ...]:
-    """Each word as people outside the clinic read it: the adult word, and the child's form in plain spelling."""
-    return tuple(_word(target, language) for target in targets)
+def family_words(targets: Sequence[PracticeTarget], language: str, page: str = "family") -> tuple[FamilyWord, ...]:
+    """Each word as people outside the clinic read it: the adult word, and the child's form in plain spelling. `page`: whose
+    sentences stand where there is no form, family or letter."""
+    return tuple(_word(target, language, page) for target in targets)
 
 
-def _word(target: PracticeTarget, language: str) -> FamilyWord:
+def _word(target: PracticeTarget, language: str, page: str) -> FamilyWord:
     says, key = target.today_spelled, ""
     if not says:
         key = "listen"
     elif not is_plain(says):
         key = "ask"
-    elif target.in_hand:
+    elif said_alike(target):
         key = "full"
     if key:
         says = ""
-    instead = said(language, "family", key) if key else ""
+    instead = said(language, page, key) if key else ""
     size = size_of(target.word)
     return FamilyWord(
         target.word, size, says, smaller_of(size, size_of(says)), instead, target.language, picture_of(target)

@@ -16,7 +16,7 @@ MOST_WORDS = 8
 
 def letter_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[LetterPage, tuple[Problem, ...]]:
     """The letter. The child's code is taken off: the writer fills in for whom it is. At most eight words fit on the page."""
-    words = family_words(targets, printing.language)
+    words = family_words(targets, printing.language, "letter")
     left = len(words) - MOST_WORDS
     message = worded("{left} words more than fit on one page were left off", left=left)
     told = (

@@ -167,7 +167,8 @@ class MatchPage:
 
 @dataclass(frozen=True, slots=True)
 class ListenPage:
-    """`directions`: (sentence, steps as text). `groups`: (category, its words). `things`: (word, picture or "")."""
+    """`directions`: (sentence, steps as text). `groups`: (category, its words). `matches`: (word, words to point to).
+    `things`: (word, picture or ""); `signs`: (word, picture) of what is pointed to."""
 
     printing: Printing
     directions: tuple[tuple[str, str], ...]
@@ -176,12 +177,13 @@ class ListenPage:
     matches: tuple[tuple[str, tuple[str, ...]], ...]
     needs: tuple[str, ...]
     things: tuple[tuple[str, str], ...]
+    signs: tuple[tuple[str, str], ...]
     words_language: str
 
 
 @dataclass(frozen=True, slots=True)
 class PlanRow:
-    """One stretch of a session: from when (m:ss), what, how, tries ("" where none)."""
+    """One stretch of a session: from when (m:ss), what, how, trials ("" where none)."""
 
     start: str
     what: str
@@ -191,7 +193,7 @@ class PlanRow:
 
 @dataclass(frozen=True, slots=True)
 class PlanPage:
-    """`targets`: each with its tries. `facts`: (sentence, rule id, source), for the data only: the page cites nothing."""
+    """`targets`: each with its trials. `facts`: (sentence, rule id, source), for the data only: the page cites nothing."""
 
     printing: Printing
     summary: str

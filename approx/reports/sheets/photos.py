@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
-from approx.reports.sheets.page_types import Card, FamilyWord, Row, Strip
+from approx.reports.sheets.page_types import Card, FamilyWord, ListenPage, Row, Strip
 
 _Page = TypeVar("_Page")
 _DATA = "data:image/jpeg;base64,"
@@ -45,6 +45,12 @@ def _replaced(part: Any, photos: Mapping[str, str]) -> Any:
     if isinstance(part, (Row, FamilyWord, Card)):
         mine = photos.get(part.word.casefold())
         return replace(part, picture=mine) if mine else part
+    if isinstance(part, ListenPage):
+        signs = [
+            tuple((word, photos.get(word.casefold(), sign)) for word, sign in each)
+            for each in (part.things, part.signs)
+        ]
+        return replace(part, things=signs[0], signs=signs[1])
     if not is_dataclass(part) or isinstance(part, type):
         return part
     return replace(part, **{each.name: _replaced(getattr(part, each.name), photos) for each in fields(part)})

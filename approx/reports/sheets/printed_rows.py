@@ -35,6 +35,11 @@ def smaller_of(one: str, other: str) -> str:
     return max(one, other, key=_BY_SIZE.index)
 
 
+def said_alike(target: PracticeTarget) -> bool:
+    """Whether a family reads the adult word in today's form: it is that word, or is spelled as that word."""
+    return target.in_hand or target.today_spelled.casefold() == target.word.casefold()
+
+
 def picture_of(target: PracticeTarget) -> str:
     """The picture of a single word, "" where none fits."""
     return "" if target.is_phrase else picture(target.word, target.language) or ""

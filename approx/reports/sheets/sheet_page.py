@@ -9,7 +9,7 @@ from approx.practice.listening.listening import listening
 from approx.practice.session.plan import SessionPlan, plan_session
 from approx.practice.session.targets import ChildTargets, fit_for_others
 from approx.problems import Problem, exit_code
-from approx.reports.regions import paper_of
+from approx.reports.regions import day, paper_of, with_region
 from approx.reports.sheets.card_pages import cards_page, contrast_page, hear_page, listen_page, match_page
 from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.letter_page import letter_page
@@ -71,9 +71,9 @@ def sheet_page(children: Sequence[ChildTargets], wanted: SheetRequest) -> tuple[
         )
         problems.append(Problem("sheet.language", message, "--language en or es", fatal=False))
     code = "" if wanted.kind == "group" else first.code
-    printing = Printing(
-        tongue, wanted.paper or paper_of(first.language), code, wanted.date, wanted.next_date, wanted.number, wanted.invented
-    )  # fmt: skip
+    tag = with_region(tongue, first.language)
+    dates = day(wanted.date, tag), day(wanted.next_date, tag)
+    printing = Printing(tongue, wanted.paper or paper_of(first.language), code, *dates, wanted.number, wanted.invented)
     if wanted.kind == "group":
         return group_page([(each.code, each.targets) for each in children], printing), problems
     page, more = _page(wanted, first, printing)

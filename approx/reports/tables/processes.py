@@ -18,7 +18,8 @@ from approx.processes.explain.explain import Readings
 from approx.processes.explain.opportunities import OpportunityOptions, Tally
 from approx.processes.explain.sample_processes import ExplainedPair
 from approx.processes.rules.norms import CAUTION, LANGUAGES, AgeRange, ages_of
-from approx.reports.report_words import counted
+from approx.reports.report_words import counted, variant_name
+from approx.reports.report_words import words as report_words
 
 
 def uses_json(reading: Derivation) -> list[dict[str, Any]]:
@@ -188,7 +189,7 @@ _LOOSE = 4
 """Words in which one thing is accepted, from which on it is said once for all of them."""
 
 
-def accepted_texts(accepted: Mapping[AcceptedForm, int]) -> list[str]:
+def accepted_texts(accepted: Mapping[AcceptedForm, int], language: str = "en") -> list[str]:
     """Each accepted form with what was accepted in it and how often: `bath [bæf] (f for θ, not initial) 2x`.
 
     What is accepted in many words, such as a symbol used loosely all through a sample (o for every oʊ), is said once:
@@ -204,10 +205,14 @@ def accepted_texts(accepted: Mapping[AcceptedForm, int]) -> list[str]:
         kind = tuple(dict.fromkeys(form.says))
         words = of_kind.get(kind, {})
         if len(words) < _LOOSE:
-            out.append(f"{form.word} [{form.form}] ({', '.join(form.says)}) {times}x")
+            says = ", ".join(variant_name(kind, language) for kind in form.says)
+            out.append(f"{form.word} [{form.form}] ({says}) {times}x")
         elif kind not in told:
             told.add(kind)
-            out.append(f"{', '.join(kind)} in {len(words)} words: {_some(list(words), 6)} {sum(words.values())}x")
+            says = ", ".join(variant_name(each, language) for each in kind)
+            pattern = report_words(language)["accepted in words"]
+            listed = _some(list(words), 6)
+            out.append(pattern.format(what=says, n=len(words), words=listed, times=sum(words.values())))
     return out
 
 

@@ -224,7 +224,9 @@ def rung_line(each: RungHistory, language: str = "en") -> str:
     say = words(language)
     step, lasted = each.steps[-1], each.lasted[-1]
     rung = say["rung of"].format(rung=step.rung, of=step.of) if step.rung is not None and step.of is not None else ""
-    text = say["rung"].format(word=each.word, form=step.form, rung=rung, session=step.session, lasted=lasted)
+    text = say["rung one" if lasted == 1 else "rung"].format(
+        word=each.word, form=step.form, rung=rung, session=step.session, lasted=lasted
+    )
     return f"{text} {say['rung long'].format(limit=each.limit)}" if each.long else text
 
 

@@ -26,6 +26,7 @@ from approx.web.server.desk import Desk
 
 if TYPE_CHECKING:
     from approx.practice.compare_samples import NowThen
+    from approx.reports.document import Document
 
 SHOWN_CHANGES, SHOWN_WORDS = 8, 6
 
@@ -117,6 +118,28 @@ def moments(desk: Desk, child: Child) -> tuple[Moment, ...]:
         for number, ((date, tag), tokens) in enumerate(days.items()):
             out.append(Moment(f"{info.id}-{number}", date, info.title, tag, tuple(tokens)))
     return tuple(sorted(out, key=lambda each: each.date))
+
+
+def evaluations(desk: Desk, there: Sequence[Moment], key: str, child: Child, tongue: str) -> list[Document]:
+    """The section of an evaluation report on the day named, or the last one; nothing where there is no sample."""
+    if not there:
+        return []
+    moment = {each.key: each for each in there}.get(key, there[-1])
+    stored = desk.caseload.sample(int(moment.key.partition("-")[0]))
+    if isinstance(stored, Refused):
+        return []
+    found = analysis(stored, child)
+    named = (moment.date, moment.language)
+    labelled = [_labelled(part, child, stored) for part in found.parts]
+    wanted = [part for part in labelled if (part.score.labels["session_date"], part.inventory.language) == named]
+    return replace(found, parts=tuple(wanted)).evaluations(tongue) if wanted else []
+
+
+def _labelled(part: SamplePart, child: Child, stored: StoredSample) -> SamplePart:
+    """The part with the code and the day that the desk knows, where its rows do not tell them."""
+    labels = part.score.labels
+    day = labels.get("session_date", "") or stored.info.date
+    return replace(part, score=replace(part.score, labels={**labels, "child": child.code, "session_date": day}))
 
 
 def picked(there: Sequence[Moment], then: str, now: str) -> tuple[Moment, Moment] | None:

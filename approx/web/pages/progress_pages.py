@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from io import BytesIO
 from itertools import count, groupby
 from typing import TYPE_CHECKING
@@ -15,7 +15,7 @@ from approx.problems import Problem
 from approx.progress.criteria import RungHistory
 from approx.progress.phases import Panel
 from approx.records.database.rows import ProbeEntry, Progress, Refused
-from approx.web.server.desk import Desk, child_path, go
+from approx.web.server.desk import LANGUAGES, Desk, child_path, go
 from approx.web.server.posted import Posted
 
 if TYPE_CHECKING:
@@ -93,7 +93,9 @@ def chart(desk: Desk, request: Request) -> Response:
         return desk.page(request, "missing", 404)
     theme = "light" if request.query_params.get("alone") else "page"
     width = _count(request.query_params.get("width", ""))
-    svg = chart_svg(made[number], theme, desk.texts(request).language, width if width > 0 else WIDEST)
+    asked = request.query_params.get("language", "")
+    language = asked if asked in LANGUAGES else desk.texts(request).language
+    svg = chart_svg(made[number], theme, language, width if width > 0 else WIDEST)
     return Response(svg, media_type="image/svg+xml")
 
 
@@ -125,7 +127,7 @@ def _page(desk: Desk, request: Request, form: Posted | None = None, problems: Se
     fatal = any(problem.fatal for problem in problems)
     return desk.page(
         request, "progress", 422 if fatal else 200, child=found.child, found=found, body=_body(desk, request, found),
-        rows=_rows(found, form), next_session=_next_session(found), ready=_ready(desk, request, found), typed=typed,
+        begun=any(phase.kind != "baseline" for phase in found.phases), rows=_rows(found, form), next_session=_next_session(found), ready=_ready(desk, request, found), typed=typed,
         problems=problems, rungs=_rungs(found),
     )  # fmt: skip
 
@@ -149,13 +151,19 @@ def _next_session(found: Progress) -> int:
 
 
 def _ready(desk: Desk, request: Request, found: Progress) -> list[str]:
-    """Each set against its criterion, a sentence each."""
+    """Each set against its criterion, a sentence each; before any treatment has a beginning, the last probe of each set."""
     from approx.reports.text.progress import readiness_line
     from approx.web.forms.progress_facts import facts_of
 
     if not found.probes:
         return []
-    return [readiness_line(each, desk.texts(request).language) for each in facts_of(found).readiness]
+    say = desk.texts(request)
+    against = [readiness_line(each, say.language) for each in facts_of(found).readiness]
+    latest = {probe.word_set: probe for probe in sorted(found.probes, key=lambda each: each.session)}
+    return against or [
+        say("progress.latest", name=name, right=probe.right, out_of=probe.out_of, session=probe.session)
+        for name, probe in latest.items()
+    ]
 
 
 def _rungs(found: Progress) -> Sequence[RungHistory]:
@@ -166,28 +174,37 @@ def _rungs(found: Progress) -> Sequence[RungHistory]:
 
 def _body(desk: Desk, request: Request, found: Progress) -> Markup:
     """The report as a piece of the page; empty before the first probe. Texts in it are escaped where they are made."""
-    from approx.reports.charts.progress_chart import chart_title
     from approx.reports.document import Grid
     from approx.web.forms.progress_facts import document_of, facts_of
 
     if not found.probes:
         return Markup("")
-    numbers = count()
-
-    def later(panel: Panel, theme: str, language: str) -> str:
-        """Where the chart will stand; a reader without script gets it as a picture."""
-        address = child_path(found.child.code, f"progress/chart/{next(numbers)}")
-        waiting = escape(desk.texts(request)("progress.drawing"))
-        picture = f'<img src="{address}?alone=1" alt="{escape(chart_title(panel, language))}">'
-        return f'<div class="drawing" data-chart="{address}"><p>{waiting}</p><noscript>{picture}</noscript></div>'
-
-    made = document_of(facts_of(found), desk.texts(request).language, draw=later)
+    draw = chart_places(desk, request, found.child.code)
+    made = document_of(facts_of(found), desk.texts(request).language, draw=draw)
     parts: list[str] = []
     for folded, group in groupby(made.blocks, key=lambda block: isinstance(block, Grid)):
         html = "".join(_block(block) for block in group)
         title = escape(desk.texts(request)("progress.figures"))
         parts.append(f'<details class="card"><summary>{title}</summary>{html}</details>' if folded else html)
     return Markup("".join(parts))
+
+
+def chart_places(desk: Desk, request: Request, code: str) -> Callable[[Panel, str, str], str]:
+    """What stands where a chart will come, as wide as its place; a reader without script gets it as a picture."""
+    from approx.reports.charts.progress_chart import chart_title
+
+    numbers = count()
+
+    def place(panel: Panel, theme: str, language: str) -> str:
+        address = child_path(code, f"progress/chart/{next(numbers)}")
+        asked = f"?language={language.partition('-')[0]}"
+        waiting = escape(desk.texts(request)("progress.drawing"))
+        picture = f'<img src="{address}{asked}&amp;alone=1" alt="{escape(chart_title(panel, language))}">'
+        return (
+            f'<div class="drawing" data-chart="{address}{asked}"><p>{waiting}</p><noscript>{picture}</noscript></div>'
+        )
+
+    return place
 
 
 def _block(block: Block) -> str:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from approx.reports.document import Document
     from approx.web.forms.sample_analysis import Moment
 
-PARTS = ("words", "compare", "progress", "goals", "notes")
+PARTS = ("words", "evaluation", "compare", "progress", "goals", "notes")
 
 
 def compare(desk: Desk, request: Request) -> Response:
@@ -41,7 +41,7 @@ def compare(desk: Desk, request: Request) -> Response:
 def report(desk: Desk, request: Request) -> Response:
     """The parts that were ticked, one after the other."""
     from approx.reports.regions import with_region
-    from approx.web.forms.sample_analysis import moments
+    from approx.web.forms.sample_analysis import evaluations, moments
 
     child = desk.caseload.child(request.path_params["code"])
     if isinstance(child, Refused):
@@ -53,8 +53,12 @@ def report(desk: Desk, request: Request) -> Response:
         if part == "compare":
             there, pair, made, problems = _compared(desk, request, child)
             parts += [] if made is None else [made]
+        elif part == "evaluation":
+            tag, key = with_region(_tongue(desk, request), child.languages[0]), request.query_params.get("now", "")
+            parts += evaluations(desk, moments(desk, child), key, child, tag)
         else:
-            parts += _part(desk, child, part, with_region(_tongue(desk, request), child.languages[0]))
+            tongue = with_region(_tongue(desk, request), child.languages[0])
+            parts += _part(desk, request, child, part, tongue)
     made = _whole(desk, request, child, parts) if parts else None
     kind = request.path_params.get("kind", "")
     if kind:
@@ -62,8 +66,9 @@ def report(desk: Desk, request: Request) -> Response:
             return desk.page(request, "missing", 404)
         return document_file(made, kind, "report")
     days = there or moments(desk, child)
-    # before anything was asked, the whole report is ticked; with one sample there is nothing to put beside it
-    every = [part for part in PARTS if part != "compare" or len(days) > 1]
+    # before anything was asked, the whole report is ticked, but for what there are too few samples for
+    needs = {"evaluation": 1, "compare": 2}
+    every = [part for part in PARTS if len(days) >= needs.get(part, 0)]
     ticked = asked if "then" in request.query_params else every
     return desk.page(
         request, "report", child=child, parts=PARTS, asked=asked, ticked=ticked, moments=days, pair=pair,
@@ -97,12 +102,13 @@ def _compared(
     return there, pair, now_then_document(found, tag, age_text(child, found.now.date)), problems
 
 
-def _part(desk: Desk, child: Child, part: str, tongue: str) -> list[Document]:
-    """One part from the caseload; what there is nothing of says so, or is left out."""
+def _part(desk: Desk, request: Request, child: Child, part: str, tongue: str) -> list[Document]:
+    """One part from the caseload; what there is nothing of says so, or is left out. Its charts come by themselves on a page."""
     from approx.reports.documents.child_report import words_document
     from approx.reports.text.goals import kept_goals
     from approx.web.forms.progress_facts import document_of, facts_of
     from approx.web.pages.note_pages import note_documents
+    from approx.web.pages.progress_pages import chart_places
 
     if part == "words":
         targets = desk.caseload.targets(child.code)
@@ -117,7 +123,9 @@ def _part(desk: Desk, child: Child, part: str, tongue: str) -> list[Document]:
     found = desk.caseload.progress(child.code)
     if isinstance(found, Refused) or not found.probes:
         return []
-    return [document_of(facts_of(found), tongue, "light")]
+    if request.path_params.get("kind"):
+        return [document_of(facts_of(found), tongue, "light")]
+    return [document_of(facts_of(found), tongue, draw=chart_places(desk, request, child.code))]
 
 
 def _whole(desk: Desk, request: Request, child: Child, parts: list[Document]) -> Document:

@@ -3,7 +3,8 @@
   "use strict";
   const failed = document.querySelector(".report")?.dataset.failed;
   document.querySelectorAll("[data-chart]").forEach(async (place) => {
-    const reply = await fetch(`${place.dataset.chart}?width=${Math.floor(place.clientWidth / 10) * 10}`).catch(() => null);
+    const width = Math.floor(place.clientWidth / 10) * 10;
+    const reply = await fetch(`${place.dataset.chart}&width=${width}`).catch(() => null);
     if (reply?.ok) place.innerHTML = await reply.text();
     else place.querySelector("p").textContent = failed;
   });
