@@ -105,6 +105,43 @@ def test_ten_megabytes_of_any_shape_are_answered_in_ten_seconds_and_300_megabyte
     assert seconds < 10 and megabytes < 300, (seconds, megabytes)
 
 
+COMMAND = """
+import resource, sys, time
+from approx.cli.main import main
+try:
+    main()
+except SystemExit as end:
+    code = end.code
+used = resource.getrusage(resource.RUSAGE_SELF)
+print(code or 0, used.ru_utime + used.ru_stime, used.ru_maxrss / 1000, file=sys.__stdout__)
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "kind",
+    [
+        "a child in every row", "both forms long", "both forms in every row", "long forms in produced_ipa",
+        "workbook: a row of a million cells", "workbook: rows reversed", "ods of a cell repeated", "a gigabyte of zeros in gz",
+        "textgrid", "json lines of nothing",
+    ],
+)  # fmt: skip
+def test_hostile_forms_and_formats_through_the_whole_command(kind: str, tmp_path: Path) -> None:
+    """Each of these took more than 10 s or 300 MB, or lost rows, when it was first tried."""
+    from nasty_kinds import KINDS
+
+    file = tmp_path / "file.csv"
+    file.write_bytes(KINDS[kind]())
+    run = subprocess.run(
+        [sys.executable, "-c", COMMAND, "score", str(file), "--json"], cwd=ROOT, capture_output=True, text=True, check=False,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_CPU, (30, 30)),
+    )  # fmt: skip
+    assert run.returncode == 0 and "Traceback" not in run.stderr, run.stderr[-500:]
+    code, seconds, megabytes = run.stdout.splitlines()[-1].split()
+    assert float(seconds) < 10 and float(megabytes) < 300, (seconds, megabytes)
+    assert code == "0" or "[sample." in run.stderr
+
+
 def test_a_file_in_which_hardly_a_production_comes_twice_is_read_to_a_bound_that_is_named() -> None:
     from approx.samples.rows.reader import Bounds
     from approx.samples.rows.sample import open_reader
