@@ -14,7 +14,8 @@ class Language:
 
     `respelled`: two symbols that are one diphthong -> how it is written here. `rhotic`: a vowel and ɹ that
     are one vowel unless a vowel follows. `doubtful`: symbols seldom meant as typed -> what may be meant; read
-    with doubt. `noted`: symbols outside the inventory that are kept as typed -> what may be meant.
+    with doubt. `never_stressed`: vowels of weak syllables; `never_together`: two consonants that do not meet within a foot.
+    `noted`: symbols outside the inventory that are kept as typed -> what may be meant.
     """
 
     code: str
@@ -24,6 +25,8 @@ class Language:
     affricates: frozenset[str]
     onsets: frozenset[tuple[str, ...]]
     never_first: frozenset[str]
+    never_stressed: frozenset[str]
+    never_together: frozenset[tuple[str, ...]]
     respelled: dict[str, str]
     rhotic: dict[str, str]
     doubtful: dict[str, str]
@@ -51,6 +54,8 @@ def _load(name: str) -> Language:
         affricates=frozenset(table["affricates"].split()),
         onsets=frozenset(_onset(text) for text in table["onsets"].split()),
         never_first=frozenset(table["never_first"].split()),
+        never_stressed=frozenset(table["never_stressed"].split()),
+        never_together=frozenset(_onset(text) for text in table["never_together"].split()),
         respelled=table["respelled"],
         rhotic=table["rhotic"],
         doubtful=table["doubtful"],

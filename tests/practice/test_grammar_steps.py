@@ -152,6 +152,23 @@ def test_spanish_steps(sayers: dict[str, ChildPronouncer]) -> None:
     assert "papá va al parque" in rungs["papá va parque"] and "papá fue al parque" in rungs["papá va parque"]
 
 
+@pytest.mark.parametrize(
+    ("phrase", "said"),
+    [
+        ("mamá come pan", "ella está comiendo el pan"), ("niño come", "él está comiendo"),
+        ("niña come", "ella está comiendo"), ("perro come pan", "él está comiendo el pan"), ("pelota grande", None),
+        ("manzana rojo", None),
+    ],
+)  # fmt: skip
+def test_the_spanish_pronoun_of_a_person_or_animal(
+    phrase: str, said: str | None, sayers: dict[str, ChildPronouncer]
+) -> None:
+    """él or ella by the gender of the noun; a thing has none, for Spanish leaves it unsaid."""
+    steps = ladder(phrase, sayers["t03_es"]).steps
+    found = [step for step in steps if step.step == "pronoun"]
+    assert [step.phrase for step in found] == ([said] if said else []) and not any(step.main for step in found)
+
+
 def test_every_step_has_a_source_and_every_order_knows_its_steps() -> None:
     for language in ("en", "es"):
         kinds = step_kinds(language)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import tomllib
 from pathlib import Path
 
-from places import SAMPLES
+import pandas as pd
+from places import DATA, SAMPLES
 
 import approx
 from approx.child import WordHeard, read_child
@@ -67,3 +68,37 @@ def test_m12_says_t_for_k() -> None:
     """His velars are fronted ten times of ten (scenario, section 6)."""
     own = approx.inventory(SAMPLES / "m12.csv").groups[0].own
     assert own.changes["k", "initial"] == ("t",)
+
+
+NO_FIRST = """
+cup kʌp ʌp, cat kæt æt, top tɑp ɑp, two tu u, sun sʌn ʌn, soup sup up, fish fɪʃ ɪʃ, foot fʊt ʊt, leaf lif if, look lʊk ʊk,
+dog dɔɡ ɔɡ, duck dʌk ʌk, bus bʌs ʌs, bed bɛd ɛd, pot pɑt ɑt, pig pɪɡ ɪɡ, mom mɑm mɑm, milk mɪlk mɪk, mouse maʊs maʊs, map mæp mæp
+"""
+
+
+def test_a_habit_is_carried_to_a_sound_that_was_not_heard(tmp_path: Path) -> None:
+    """A child who leaves off eight first consonants and keeps one was never heard to try t͡ʃ: chip is foretold and offered
+    without it; the change is unusual, so it is named and another word stands beside it. Nasals, which it keeps, are kept."""
+    rows = [row.split() for row in NO_FIRST.replace("\n", " ").split(",")]
+    frame = pd.DataFrame(
+        [{"child": "X01", "target_word": w, "target_ipa": adult, "produced_ipa": said} for w, adult, said in rows]
+    )
+    path = tmp_path / "child.toml"
+    assert not approx.inventory(frame).to_child(path)
+    profile, _ = read_child(path)
+    assert profile is not None and not any(sound == "t͡ʃ" for sound, _ in profile.changes)
+    (foretold,) = approx.predict(frame, ["chip"]).words
+    assert foretold.prediction.forms[0].ipa == "ɪp" and foretold.prediction.forms[0].p > 0.7
+    (answer,) = Suggester(profile).phrase("chip").words
+    first = answer.approximations[0]
+    assert first.ipa == "ɪp" and first.atypical == ("initial consonant deletion",) and answer.instead
+    (nose,) = Suggester(profile).phrase("nut").words
+    assert nose.approximations[0].ipa == "mʌt"
+
+
+def test_a_habit_of_some_sounds_is_not_carried_to_others() -> None:
+    """Two first sounds of many left off are no habit: juice keeps a stop (judged, see tests/data/judged4)."""
+    profile, _ = read_child(DATA / "judged4" / "profiles" / "Q06.toml")
+    assert profile is not None
+    (answer,) = Suggester(profile).phrase("juice").words
+    assert answer.approximations[0].ipa == "dus"

@@ -17,11 +17,10 @@ import pytest
 from places import SAMPLES
 
 from approx.ipa import Word, read
+from approx.processes.engine.pooling import Place, estimate, settings
 from approx.processes.explain.explain import Explainer, Explanation
 from approx.processes.predict.predict import Predictor, Rates, predict, probe_next, rates
 from approx.processes.predict.probe import information
-from approx.processes.predict.rates import estimate
-from approx.processes.predict.sites import Place, settings
 from approx.processes.rules.ruleset import load
 from approx.samples.rows.sample import read_sample
 

@@ -27,7 +27,7 @@ WITHOUT_LINKS = (
     "/phrases?what=grammar&grammar=dig+mud", "/phrases?what=grammar&grammar=zzz", "/words?goal=s+initial&set=6",
     "/words?contrast=on", "/words?shape=Q", "/words?new=0&count=90", "/words?own=zxq", "/sheets?kind=session&typed=zzxq",
     "/sheets?kind=family", "/sheets?kind=plan&minutes=20", "/sheets?kind=plan", "/sheets?kind=contrast", "/sheets?kind=hear",
-    "/sheets?kind=cards&typed_phrases=more", "/goals?make=1&percent=900&tries=0", "/report?then=x&part=words&part=progress",
+    "/sheets?kind=cards&typed_phrases=more", "/goals?make=1&percent=900&trials=0", "/report?then=x&part=words&part=progress",
 )  # fmt: skip
 VOID = frozenset({"meta", "link", "input", "img", "br", "hr", "col", "source", "wbr", "path", "line", "rect", "circle"})
 SPOKEN = ("alt", "title", "aria-label", "placeholder", "data-saved", "data-failed", "data-ready", "data-waiting")

@@ -48,8 +48,9 @@ def is_dropped(word: str, language: str) -> bool:
     return word.lower().replace("’", "'") in _drops(language.lower().split("-")[0])
 
 
-_WIDER = 12
-"""Forms among which a clean one is looked for, where the nearest is rude."""
+_WIDER, _MANY, _FARTHER = 12, 40, 1.2
+"""Forms among which a clean one is looked for where the nearest is rude: so many of those near it; then so many, and where that
+rests on the child's own change, so much dearer."""
 _KEPT = 20_000
 """Words kept ready for one child."""
 
@@ -251,11 +252,20 @@ class Suggester:
         if not found or not clashes.rude_words(found[0].form.word.ipa, self.language, adult.ipa):
             return found, None
         wide = self.simplifier.run(adult, _WIDER)
-        at = clashes.clean_first([(each.form.word.ipa, each.cost) for each in wide], self.language, adult.ipa)
+        at = self._clean(wide, adult, 0.0)
+        if not at:
+            own = self.simplifier.rests_on_own_change(found[0], adult)
+            wide = self.simplifier.farther(adult, found[0], _MANY, _FARTHER if own else clashes.RUDE_SPREAD)
+            at = self._clean(wide, adult, self.simplifier.w.not_own if own else 0.0)
         if not at:
             return found, None
         rest = [each for each in found if each.form.phones != wide[at].form.phones]
         return [wide[at], *rest][: max(most, 1)], wide[at].form.word
+
+    def _clean(self, forms: Sequence[Found], adult: Word, more: float) -> int:
+        """Index of the clean form to go before a rude first one, which may be so much dearer; 0 where there is none."""
+        costs = [(each.form.word.ipa, each.cost - more * (at > 0)) for at, each in enumerate(forms)]
+        return clashes.clean_first(costs, self.language, adult.ipa)
 
     def approximation(self, found: Found, typed: str) -> Approximation:
         """A form that was found of a word, as it is shown."""
@@ -349,7 +359,7 @@ class Suggester:
         if not sayable_words:
             return ()
         ranked = self.combinations(sayable_words)
-        adults = [word.adult.ipa if word.adult else "" for word in sayable_words]
+        adults = [(word.adult.ipa if word.adult else "", word.word) for word in sayable_words]
         out = [self.phrase_form("full", ranked[0], adults)]
         kept = [number for number, word in enumerate(sayable_words) if not word.dropped]
         if 0 < len(kept) < len(sayable_words):
@@ -372,13 +382,17 @@ class Suggester:
         rest = [forms for _, _, forms in scored if forms != first]
         return [first, *rest]
 
-    def phrase_form(self, kind: str, words: Sequence[Word], adults: Sequence[str]) -> PhraseForm:
-        """One way to say the phrase; what the words run together are heard as is marked as a word's own clashes are."""
-        ipa, adult = " ".join(word.ipa for word in words), " ".join(adults)
+    def phrase_form(self, kind: str, words: Sequence[Word], adults: Sequence[tuple[str, str]]) -> PhraseForm:
+        """One way to say the phrase; what the words run together are heard as is marked as a word's own clashes are.
+
+        `adults`: the adult form of each word, and how it was typed.
+        """
+        ipa, adult = " ".join(word.ipa for word in words), " ".join(ipa for ipa, _ in adults)
         spoken = (self.language, *self._others)
         rude = dict.fromkeys(found for tag in spoken for found in clashes.rude_words(ipa, tag, adult))
         found = tuple(clashes.Clash(name, "rude", strength) for name, strength in rude)
-        return PhraseForm(kind, ipa, " ".join(self.spell(word) for word in words), load(words), found)
+        spelled = (self.spell(word, typed if word.ipa == own else "") for word, (own, typed) in zip(words, adults))
+        return PhraseForm(kind, ipa, " ".join(spelled), load(words), found)
 
     def spell(self, word: Word, aimed: str = "") -> str:
         """Plain spelling of a form; `aimed`: the word it stands for."""

@@ -123,6 +123,7 @@ class Weights:
     unforced_syllable: float
     sound_in_hand: float
     runs_together: float
+    never_together: float
     emerging: float
     nasal_lost: float
     labial_lost: float
@@ -130,6 +131,9 @@ class Weights:
     own_change: float
     own_rarer: float
     not_own: float
+    habit: float
+    habit_from: float
+    habit_from_atypical: float
     consonant_base: float
     consonant_per: float
     vowel_base: float

@@ -5,12 +5,15 @@ from __future__ import annotations
 import heapq
 from collections import defaultdict
 from collections.abc import Callable, Iterable
+from math import log
 
 from approx.child.profile import LEFT_OFF, Limits
 from approx.ipa.features import distance, in_class, is_nucleus
+from approx.ipa.language import language as lang_of
 from approx.processes.engine.apply import apply_at, fits_beside, match_at, sees_beside_only, sound_after, syllable_slots
 from approx.processes.engine.cost_bounds import weights
 from approx.processes.engine.form import Form
+from approx.processes.engine.habits import Habits
 from approx.processes.engine.search import Key
 from approx.processes.rules.notation import Item
 from approx.processes.rules.rule import Rule
@@ -114,6 +117,9 @@ class Repairs:
         single = [r for r in self.near if len(r.change.focus) == 1 and len(r.change.result) == 1]
         # a sound for a sound can turn a cluster into one that is in hand (train, tweɪn), if there is one
         structural = [rule for rule in self.near if rule.shortens or limits.clusters and rule in single]
+        self.habits = Habits(limits, single, language) if limits.changes else None
+        self._never_stressed = lang_of(language).never_stressed
+        self._atypical = frozenset(rule.process for rule in usable if rule.atypical)
         self._single, self._structural = _BySound(single), _BySound(structural)
         self._nearby = _Looks(item for rule in single for item in (*rule.change.left, *rule.change.right))
         self._whole: dict[tuple[object, ...], list[tuple[Rule, int, int]]] = {}
@@ -210,13 +216,48 @@ class Repairs:
         """Low guess of what mending one sound costs: a stand-in, or a rule that takes it away with its neighbour."""
         options = self.options(form, at, place, have, around)
         least = options[0][0] if options else 1.0
-        left_off = self.own_price(form.phones[at], place, LEFT_OFF)
+        left_off = self.left_off_price(form.phones[at], place)
         return min(least, _TAKEN_AWAY.get(form.phones[at], 0.8) if left_off is None else left_off)
 
     def own_price(self, phone: str, place: str, said: str) -> float | None:
         """What it costs to say a sound as this child was heard to, before the weight of its place; None if it was not."""
         own = self.limits.changes.get((phone, place), ())
         return self.w.own_change + self.w.own_rarer * own.index(said) if said in own else None
+
+    def left_off_price(self, phone: str, place: str) -> float | None:
+        """What it costs to leave a sound off where this child was heard to, with it or with others; None if it was not."""
+        own = self.own_price(phone, place, LEFT_OFF)
+        return self._habit_price(f"{place} consonant deletion", phone, place) if own is None else own
+
+    def _habit_price(self, process: str, phone: str, place: str) -> float | None:
+        """What a process costs for a sound that the child's file does not name, before the weight of its place, by how often it
+        does it to others; None where it was not seen to."""
+        p = self._carried(phone, place).get(process)
+        return None if p is None else -self.w.habit * log(p)
+
+    def _carried(self, phone: str, place: str) -> dict[str, float]:
+        """Processes this child likely does to a sound that its file does not name, with their probability.
+
+        An atypical one is carried over only where it is all but sure.
+        """
+        if self.habits is None or place == "vowel" or (phone, place) in self.limits.changes:
+            return {}
+        return {
+            process: p
+            for process, p in self.habits.of_sound(phone, place).items()
+            if p >= (self.w.habit_from_atypical if process in self._atypical else self.w.habit_from)
+        }
+
+    def _not_habit(self, phone: str, place: str, chains: Iterable[Chain]) -> list[float]:
+        """What each stand-in costs more because it passes over what this child would likely do."""
+        listed = list(chains)
+        out = [0.0] * len(listed)
+        for process, p in self._carried(phone, place).items():
+            done = [any(rule.process == process for rule, _, _ in chain) for chain in listed]
+            if any(done) or process.endswith("consonant deletion"):
+                dearer = min(-self.w.habit * log(1 - p), self.w.not_own)
+                out = [cost + dearer * (not each) for cost, each in zip(out, done)]
+        return out
 
     def _chains(self, form: Form, at: int, have: frozenset[str], place: str) -> list[tuple[float, Chain]]:
         """Cheapest-first over one sound's changes, the rest of the form held still."""
@@ -227,6 +268,8 @@ class Repairs:
         done: set[str] = set()
         tie = 0
         dearer = self._surcharges(form.phones[at], have, place)
+        if place == "vowel" and form.stress[form.syllable_at(at)] == 1:
+            have = have - self._never_stressed or have
         while heap and len(out) < _OPTIONS:
             cost, _, phone, chain = heapq.heappop(heap)
             if phone in done:
@@ -247,7 +290,9 @@ class Repairs:
             cost = price * weight + dearer(sound)
             if sound not in out or out[sound][0] > cost:
                 out[sound] = (cost, ((NEAREST, price * weight, sound),))
-        return sorted(out.values(), key=lambda pair: (pair[0], pair[1][-1][2]))[:_OPTIONS]
+        dear = self._not_habit(form.phones[at], place, (chain for _, chain in out.values()))
+        found = [(cost + more * weight, chain) for (cost, chain), more in zip(out.values(), dear)]
+        return sorted(found, key=lambda pair: (pair[0], pair[1][-1][2]))[:_OPTIONS]
 
     def _surcharges(self, phone: str, have: frozenset[str], place: str) -> Callable[[str], float]:
         """What a stand-in costs more: where the child's own change, a nasal or a labial is in hand there and it is not that."""
@@ -282,6 +327,8 @@ class Repairs:
             # h for another sound on the way is no stand-in, though the child says it for that one
             own = None if sound in _GLOTTAL and phone != form.phones[at] else self.own_price(phone, place, sound)
             price = rule.cost * weight + (self.w.atypical if rule.atypical else 0.0) if own is None else own * weight
+            habit = self._habit_price(rule.process, phone, place) if own is None and phone == form.phones[at] else None
+            price = price if habit is None else min(price, habit * weight)
             out.append((rule, price, sound))
         named = {sound for _, _, sound in out}
         for sound in self.limits.changes.get((phone, place), ()):

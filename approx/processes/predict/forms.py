@@ -12,9 +12,10 @@ from approx.ipa.language import language
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.processes.engine.form import Form
+from approx.processes.engine.pooling import settings
 from approx.processes.explain.explain import opened
 from approx.processes.predict.rates import VOWELS, Model
-from approx.processes.predict.sites import OTHER, Sites, SoundOption, State, settings, sound_place, surroundings
+from approx.processes.predict.sites import OTHER, Sites, SoundOption, State, sound_place, surroundings
 
 Slot = list[tuple[float, str, tuple[str, ...]]]
 """Sounds that may come out in one place, likeliest first: chance, sound, processes of the likeliest way to it."""
@@ -46,27 +47,30 @@ class Forms:
         self.lang = language(sites.tag)
         self.bounds = settings()["bounds"]
         self._shares: dict[tuple[str, str, tuple[SoundOption, ...]], list[float]] = {}
-        self.structural = frozenset(settings()["order"]["structure"]) - {VOWELS}
 
     def named(self, target: Word, most: int) -> list[tuple[str, Likely]]:
         """Up to `most` forms, likeliest first, none that `explain` would give to other processes.
 
-        Sound by sound that is seen to as they are made; of structure with something more it is asked of the whole word.
+        Of one change that is seen to as it is made; of several it is asked of the whole word.
         """
         found = self.likely(target) if target.phones else {}
         out: list[tuple[str, Likely]] = []
+        rest = 1.0
         for ipa, each in sorted(found.items(), key=lambda pair: (-round(pair[1].p, 12), pair[0])):
             if len(out) == most:
                 break
+            told = each.p * rest if out else calibrated(min(each.p, 1.0))
+            each, before = each._replace(p=told), each.p
             asked = each.p >= self.bounds["checked"] and self._doubtful(each.processes)
             if not asked or self.sites.told_as(target, ipa, each.processes):
                 out.append((ipa, each))
+                if len(out) == 1:  # those after it share what it leaves
+                    rest = (1 - told) / (1 - before) if before < 1 else 0.0
         return out
 
     def _doubtful(self, processes: tuple[str, ...]) -> bool:
         """True where the whole word decides what the changes are called."""
-        structural = self.structural.intersection(processes)
-        return len(processes) > 1 and bool(structural) or bool(structural & UNSURE)
+        return len(processes) > 1 or bool(UNSURE.intersection(processes))
 
     def likely(self, target: Word) -> dict[str, Likely]:
         """Forms in IPA with their chances; what is missing to 1 lies in rarer forms and changes never seen."""
@@ -110,7 +114,8 @@ class Forms:
 
     def _slot_of(self, form: Form, at: int, adult: Form, known: dict[tuple[object, ...], Slot]) -> Slot:
         """The slot of a sound, found once for all structures of a word that leave its surroundings as they are."""
-        key = (form.origins[at], form.phones[at], *surroundings(form, at))
+        left_off = () if is_nucleus(form.phones[at]) else tuple(o for o in adult.origins if o not in form.origins)
+        key = (form.origins[at], form.phones[at], *surroundings(form, at), left_off)
         found = known.get(key)
         if found is None:
             found = known[key] = self.slot(form, at, adult)
@@ -133,7 +138,7 @@ class Forms:
                 options = self.sites.sound_options(number, form, at, phone, adult)
                 if not options:
                     continue
-                happens = self.model.chance(here._replace(process=process))
+                happens = self.model.chance(self.sites.rated(process, here, options, form, at, adult))
                 spread[phone] = Likely(chance * (1 - happens), way * (1 - happens), names)
                 shares = self.shares(process, start, options)
                 moved += [
@@ -205,6 +210,12 @@ class Forms:
             max((degree.get(at, 0) for at in range(a, b)), key=lambda d: (d == 1, d)) for a, b in zip(starts, ends)
         )
         return Word(phones, starts, stress)
+
+
+def calibrated(p: float) -> float:
+    """The probability of a likeliest form as often as such forms were said (`rules/predict.toml`, [calibration])."""
+    table = settings()["calibration"]
+    return float(p * (1 - table["sure"] * p ** table["power"]) + table["middle"] * p * (1 - p))
 
 
 def _exchanged(form: Form, said: dict[int, str]) -> bool:

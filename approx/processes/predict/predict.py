@@ -15,13 +15,14 @@ from approx.datafiles import data_hash, rules_path
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply, match_at
 from approx.processes.engine.form import Form
+from approx.processes.engine.pooling import estimate, prior, settings
 from approx.processes.explain.choose_reading import ExplainedPair, choose_readings
 from approx.processes.explain.explain import Explanation, opened
 from approx.processes.predict.forms import Forms
 from approx.processes.predict.probe import Probe, choose
-from approx.processes.predict.rates import Rate, Rates, estimate, prior
+from approx.processes.predict.rates import Rate, Rates
 from approx.processes.predict.replay import Counts
-from approx.processes.predict.sites import Sites, position_in, settings
+from approx.processes.predict.sites import Sites, position_in
 from approx.processes.rules.ruleset import RuleSet
 
 __all__ = [

@@ -8,9 +8,10 @@ from math import log
 
 from approx.ipa.word import Word
 from approx.processes.engine.form import Form
+from approx.processes.engine.pooling import Place, settings
 from approx.processes.explain.explain import opened
 from approx.processes.predict.rates import Rates
-from approx.processes.predict.sites import OTHER, Place, Sites, State, position_in, settings, sound_place
+from approx.processes.predict.sites import OTHER, Sites, State, position_in, sound_place
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +65,9 @@ def _places(sites: Sites, adult: Form) -> Iterator[Place]:
         state = sites.decided(state, site, None)
     for at, phone in enumerate(adult.phones):
         for number in sites.asked_of(phone):
-            if sites.sound_options(number, adult, at, phone, adult):
-                yield sound_place(sites.sounds[number][0], adult, at, adult)
+            options = sites.sound_options(number, adult, at, phone, adult)
+            if options:
+                yield sites.rated(sites.sounds[number][0], sound_place("", adult, at, adult), options, adult, at, adult)
 
 
 def _sounds(target: Word) -> tuple[tuple[str, str], ...]:

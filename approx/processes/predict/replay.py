@@ -8,9 +8,10 @@ from collections.abc import Iterable, Iterator
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import UNIDENTIFIED
 from approx.processes.engine.form import Form
+from approx.processes.engine.pooling import Count, Place, settings
 from approx.processes.explain.explain import Explanation, Use, as_meant, opened
-from approx.processes.predict.rates import VOWELS, Count
-from approx.processes.predict.sites import OTHER, Option, Place, Site, Sites, State, position_in, sound_place
+from approx.processes.predict.rates import VOWELS
+from approx.processes.predict.sites import OTHER, Option, Site, Sites, State, position_in, sound_place
 
 
 class Counts:
@@ -25,6 +26,7 @@ class Counts:
         self.attempted: Counter[tuple[str, str]] = Counter()
         self.uses: Counter[tuple[str, str, str]] = Counter()
         self.processes: dict[str, str] = {}
+        self.never = frozenset(settings()["order"]["never"])
         self.pairs = self.unread = 0
 
     def add(self, explained: Explanation) -> None:
@@ -52,7 +54,11 @@ class Counts:
                 done.add(origin)
                 if written[at] in doubtful or said[at] in UNIDENTIFIED:
                     continue
-                self._sound(form, at, adult, said[at], [use for use in uses if origin in use.targets])
+                names = {use.process: use.rule for use in uses if origin in use.targets}
+                if names.keys() & self.never:  # told as what is never foretold: counted as what each sound came to
+                    ways = self.sites.chains(form, at, adult, as_meant(phone, said[at]))
+                    names = {rule.process: rule.id for rule in ways[0]} if ways else {}
+                self._sound(form, at, adult, said[at], names)
 
     def counts(self) -> dict[Place, Count]:
         """Kind of place -> applied, asked."""
@@ -91,10 +97,10 @@ class Counts:
                     return number, min(fitting, key=lambda option: option.cost)
         return None, None
 
-    def _sound(self, form: Form, at: int, adult: Form, said: str, uses: list[Use]) -> None:
+    def _sound(self, form: Form, at: int, adult: Form, said: str, names: dict[str, str]) -> None:
         start = form.phones[at]
         wanted = as_meant(start, said)
-        now, names = start, {use.process: use.rule for use in uses}
+        now = start
         here = sound_place("", form, at, adult)
         for number, (process, _) in enumerate(self.sites.sounds):
             if process == VOWELS:
@@ -102,7 +108,7 @@ class Counts:
             options = self.sites.sound_options(number, form, at, now, adult)
             if not options:
                 continue
-            place = here._replace(process=process)
+            place = self.sites.rated(process, here, options, form, at, adult)
             self.asked[place] += 1
             if process in names:
                 chosen = next((o for o in options if o.rule == names[process]), None)
@@ -111,6 +117,8 @@ class Counts:
                 self.applied[place] += 1
                 self.outcomes[process, start, chosen.rule] += 1
                 now = chosen.sound
+        if is_nucleus(now) != is_nucleus(wanted):
+            return  # more than a sound for a sound
         last = here._replace(process=VOWELS if is_nucleus(now) else OTHER)
         self.asked[last] += 1
         if now != wanted:

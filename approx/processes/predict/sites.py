@@ -8,22 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
-from functools import cache
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from approx.child.demands import position_of
-from approx.datafiles import read_toml, rules_path
-from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus
 from approx.ipa.symbols import read
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply, apply_at
 from approx.processes.engine.form import Form
+from approx.processes.engine.pooling import Place, manner, settings
 from approx.processes.explain.explain import Explainer
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import RuleSet
 
-_MANNERS = ("stop", "fricative", "affricate", "nasal", "liquid", "glide")
 _KEPT = 200_000
 """Answers kept for forms already met, at most."""
 OTHER = "other change"
@@ -31,14 +28,10 @@ OTHER = "other change"
 TWICE = "cluster reduction"
 """The one process that is asked again at its place: a cluster of three may lose one member or two."""
 
+DEAR = " by a rarer rule"
+"""What is written after a process where only its dear rules apply: they have a rate of their own."""
 WHOLE = ("final consonant deletion", "initial consonant deletion")
 """A whole cluster is lost more seldom than one consonant, and has a rate of its own."""
-
-
-@cache
-def settings() -> dict[str, Any]:
-    """`rules/predict.toml`."""
-    return read_toml(rules_path("predict.toml"))
 
 
 class Option(NamedTuple):
@@ -48,22 +41,6 @@ class Option(NamedTuple):
     cost: float
     after: Form
     lost: frozenset[int]
-
-
-class Place(NamedTuple):
-    """A kind of place where a process is asked, for its rate.
-
-    `process`: what shares one rate. `kind` and `unit`: what stands there, by manner and sound by sound (of a weak
-    syllable, where it is). `context`: its position, and what stands beside it; "" where there is none to tell.
-    """
-
-    process: str
-    kind: str
-    unit: str
-    context: str
-
-    def __str__(self) -> str:
-        return f"{self.unit} {self.context}".strip()
 
 
 class Site(NamedTuple):
@@ -120,10 +97,13 @@ class Sites:
             number for number, (name, found) in enumerate(self.structure)
             if name in ("final consonant deletion", "vowel change") and any(rule.language for rule in found)
         ]  # fmt: skip
+        self._by_id = {rule.id: rule for rule in single}
         names = [*order["sounds"], *(rule.process for rule in single)]
         self.sounds = [(name, [r for r in single if r.process == name]) for name in dict.fromkeys(names)]
         dear = sorted(usable, key=lambda rule: -rule.cost)
         self.costs = {rule.process: rule.cost for rule in dear}
+        apart = settings()["prior"]["dear"]
+        self.costs |= {rule.process + DEAR: rule.cost for rule in dear if rule.cost > self.costs[rule.process] + apart}
         self._sites: dict[tuple[int, Form], tuple[Site, ...]] = {}
         self._sounds: dict[tuple[object, ...], tuple[SoundOption, ...]] = {}
         self._fitting: dict[str, dict[int, _Fitting]] = {}
@@ -165,8 +145,8 @@ class Sites:
         for rule in rules:
             for low, high, after in apply(rule.change, form, self.tag):
                 lost = frozenset(form.origins) - frozenset(after.origins)
-                if lost in taken:
-                    continue
+                if lost in taken or process == "vocalization" and any(low < start < high for start in form.starts):
+                    continue  # the l of balloon is no part of the vowel before it
                 key, label = _place(process, rule, form, low, high, lost)
                 labels.setdefault(key, label)
                 others = offers.setdefault(key, {})
@@ -190,6 +170,22 @@ class Sites:
             {*reading.names} == wanted - {OTHER} and bool(reading.unexplained) == loose
             for reading in (found.best, *found.readings)
         )
+
+    def rated(
+        self, process: str, here: Place, options: Iterable[SoundOption], form: Form, at: int, adult: Form
+    ) -> Place:
+        """The place of a process, for its rate: a sound's own place, `here`; of assimilation what it is assimilated to.
+
+        Where only a far dearer rule of a process applies, it has a rate of its own.
+        """
+        nearest = min(options, key=lambda option: option.cost)
+        if nearest.cost > self.costs[process] + settings()["prior"]["dear"]:
+            process += DEAR
+        rule = self._by_id[nearest.rule]
+        context = (
+            _trigger(rule, adult, adult.origins.index(form.origins[at]), form) if rule.change.far else here.context
+        )
+        return here._replace(process=process, context=context)
 
     def asked_of(self, phone: str) -> Collection[int]:
         """Numbers of the processes of sounds that some rule could bring about in this sound."""
@@ -226,9 +222,13 @@ class Sites:
     def named(self, form: Form, at: int, adult: Form, said: str) -> list[tuple[str, ...]]:
         """The processes that `explain` would find between a sound in its place and what was said for it: the first
         reading, then other good ones; none where no rule leads there."""
+        return [tuple(rule.process for rule in way) for way in self.chains(form, at, adult, said)]
+
+    def chains(self, form: Form, at: int, adult: Form, said: str) -> list[tuple[Rule, ...]]:
+        """The rules of each way from a sound in its place to what was said for it, the first reading first."""
         changes = self._explainer.sounds
         ways = changes.chains(changes.place(form, at, adult, form.origins[at]), said)
-        return [tuple(rule.process for rule, _ in chain) for _, chain in ways]
+        return [tuple(rule for rule, _ in chain) for _, chain in ways]
 
     def _outcomes(
         self, rules: list[tuple[Rule, bool]], form: Form, at: int, phone: str, adult: Form, here: int
@@ -258,7 +258,8 @@ def position_in(adult: Form, origin: int) -> str:
 def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
     """The kind of place of one sound: its manner, itself, and where it stands; of a vowel, whether it is stressed.
 
-    Another consonant beside it is told apart, and s before it once more: what happens there is not what happens alone.
+    Another consonant beside it is told apart, s before it once more, and one that the adult word has and the child left off:
+    what happens there is not what happens alone.
     """
     phone, phones = form.phones[at], form.phones
     position = position_in(adult, form.origins[at])
@@ -266,11 +267,40 @@ def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
         weak = len(form.starts) > 1 and not form.stress[form.syllable_at(at)]
         return Place(process, "vowel", phone, "weak" if weak else "stressed")
     before, after = phones[at - 1] if at else "", phones[at + 1] if at + 1 < len(phones) else ""
+    first, last = at in form.starts, at + 1 in form.starts
     if before == "s":
         position += " after s"
-    elif (before and not is_nucleus(before)) or (after and not is_nucleus(after)):
+    elif last and after and not is_nucleus(after):
+        position += " closing a syllable"
+    elif before and not is_nucleus(before) and not first or after and not is_nucleus(after):
         position += " in a cluster"
-    return Place(process, _manner(phone), phone, position)
+    elif _had_neighbour(adult, adult.origins.index(form.origins[at])):
+        position += " of a cluster"
+    return Place(process, manner(phone), phone, position)
+
+
+def _trigger(rule: Rule, adult: Form, at: int, form: Form) -> str:
+    """What a sound is assimilated to: the manner of the nearest sound that the rule looks for, and whether it is still there."""
+    side, step = (
+        (rule.change.right, 1) if any(item.kind == "gap" for item in rule.change.right) else (rule.change.left, -1)
+    )
+    wanted = [item for item in side if item.kind not in ("gap", "cut", "edge")]
+    stop = len(adult.phones) if step > 0 else -1
+    found = next(
+        (n for n in range(at + step, stop, step) if wanted and wanted[-1 if step > 0 else 0].fits(adult.phones[n])), -1
+    )
+    if found < 0:
+        return ""
+    kept = "" if adult.origins[found] in form.origins else " left off"
+    return f"to a {manner(adult.phones[found])} {'after' if step > 0 else 'before'} it{kept}"
+
+
+def _had_neighbour(adult: Form, at: int) -> bool:
+    """True for a sound with another consonant beside it in its syllable of the adult word."""
+    phones, starts = adult.phones, adult.starts
+    before = at > 0 and at not in starts and not is_nucleus(phones[at - 1])
+    after = at + 1 < len(phones) and at + 1 not in starts and not is_nucleus(phones[at + 1])
+    return before or after
 
 
 def surroundings(form: Form, at: int) -> tuple[object, ...]:
@@ -298,8 +328,8 @@ def _place(
     left = next((at for at in range(min(low, len(form.phones) - 1), -1, -1) if is_nucleus(form.phones[at])), -1)
     if not rule.change.focus:
         around = form.origins[max(0, low - 1) : low + 1]
-        manner = _manner(form.phones[low - 1]) if low else "start"
-        place = Place(process, rule.id, f"{rule.id} after {manner}", "")
+        before = manner(form.phones[low - 1]) if low else "start"
+        place = Place(process, rule.id, f"{rule.id} after {before}", "")
         return f"{around[0]:03} {rule.id}", (place, frozenset(around))
     right = next((at for at in range(left + 1, len(form.phones)) if is_nucleus(form.phones[at])), len(form.phones))
     run = form.phones[left + 1 : right]
@@ -310,14 +340,17 @@ def _place(
         process += " of a cluster"
     elif process == "vowel change":
         process = "vowel change of a glide"
-    place = Place(process, " ".join(map(_manner, run)), " ".join(run), position)
+    kind, cuts = " ".join(map(manner, run)), [start for start in form.starts if left + 1 < start < right]
+    if process == TWICE and cuts:  # two consonants that no syllable has together are no cluster of one
+        onset = form.phones[cuts[-1] : right]
+        if len(onset) > 1:
+            kind = " ".join(map(manner, onset))
+        else:
+            process += " across syllables"
+    place = Place(process, kind, " ".join(run), position)
     origin = form.origins[left] if left >= 0 else -1
     touched = frozenset(form.origins[left + 1 : right]) | frozenset(form.origins[low:high])
     return f"{origin + 1:03}", (place, touched)
-
-
-def _manner(phone: str) -> str:
-    return next((name for name in _MANNERS if ft.in_class(phone, name)), "vowel" if is_nucleus(phone) else "other")
 
 
 def _weak_place(form: Form, number: int) -> str:

@@ -121,6 +121,8 @@ def well_formed(word: Word, adult: Word, lang: Language, tag: str) -> bool:
     nuclei = [at for at, phone in enumerate(phones) if is_nucleus(phone)]
     if not nuclei:
         return True
+    if lang.never_together and _meeting(word) & lang.never_together - _meeting(adult):
+        return False
     first, last = phones[: nuclei[0]], phones[nuclei[-1] + 1 :]
     new = first and first != _onset(adult.phones)
     if new and (first[0] in lang.never_first or len(first) > 1 and first not in lang.onsets):
@@ -131,6 +133,12 @@ def well_formed(word: Word, adult: Word, lang: Language, tag: str) -> bool:
     if last[-1] in never_final(tag) and last[-1:] != coda[-1:]:
         return False
     return len(last) < 2 or _within(last, coda)
+
+
+def _meeting(word: Word) -> set[tuple[str, str]]:
+    """Neighbouring sounds within a foot."""
+    feet = {start for start, degree in zip(word.starts, word.stress) if degree}
+    return {pair for at, pair in enumerate(zip(word.phones, word.phones[1:]), 1) if at not in feet}
 
 
 def _onset(phones: tuple[str, ...]) -> tuple[str, ...]:

@@ -7,9 +7,13 @@ where chains of rules (k, t, d) are found once and kept.
 
 from __future__ import annotations
 
-from approx.child.demands import all_demands
-from approx.child.profile import NOTHING_IN_HAND, Limits
+from collections.abc import Iterator
+
+from approx.child.demands import all_demands, position_of, sayable
+from approx.child.profile import LEFT_OFF, NOTHING_IN_HAND, Limits
+from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
+from approx.processes.engine.apply import apply_at
 from approx.processes.engine.form import Form, form_of
 from approx.processes.engine.repair import Granted, Repairs
 from approx.processes.engine.search import Arrival, Found, Key, Step, search
@@ -19,6 +23,10 @@ from approx.processes.simplify.walk import Node, State, Trace, Walk, with_sound
 
 _WIDE = 3
 """The guesses of the search are close, not always low: the nearest form is the best of at least so many."""
+
+
+FINAL, VOICING = "final consonant deletion", "prevocalic voicing"
+"""What is tried beside a form that nobody would say."""
 
 
 class _Kept:
@@ -47,6 +55,49 @@ class Simplifier:
             return [_found(each) for each in self.arrivals(word, most, granted)]
         found = [_found(each) for each in self.arrivals(word, max(most, _WIDE), granted)]
         return self.surcharged(found, granted)[:most]
+
+    def farther(self, word: Word, first: Found, most: int, spread: float) -> list[Found]:
+        """`first`, then sayable forms nearest first, up to `most` of the search and those one rule away from the first; none
+        dearer by more than `spread`, none longer than the word."""
+        start, walk = self.opening(word)
+        wide = [_found(each) for each in search(start, walk.moves, most, self.w.expansions, spread)]
+        wide = self.surcharged(wide, frozenset()) if self._soft else wide
+        known = {first.form.phones: first}
+        for each in sorted((*wide, *self._beside(first, word)), key=lambda each: each.cost):
+            if each.cost <= first.cost + spread and len(each.form.starts) <= len(word.starts):
+                known.setdefault(each.form.phones, each)
+        return list(known.values())
+
+    def _beside(self, found: Found, adult: Word) -> Iterator[Found]:
+        """Sayable forms beside a sayable form: without its last consonant where it rests on a change of the child's own, which
+        the search keeps; else with voice in its first consonant."""
+        form, weights = found.form, self.repairs.weights(found.form)
+        process, at = (FINAL, len(form.phones) - 1) if self._own(found, adult) else (VOICING, 0)
+        for rule in self.repairs.near:
+            after = None
+            if rule.process == process and len(rule.change.focus) == 1:
+                after = apply_at(rule.change, form, at, self.repairs.tag)
+            if after is not None and sayable(after.word, self.limits):
+                price = self.repairs.price(rule, weights, at, at + 1, process == VOICING)
+                step = Step(rule.id, rule.process, form, after, price, form.origins[at : at + 1], None)
+                yield Found(after, found.cost + price, (*found.steps, step))
+
+    def rests_on_own_change(self, found: Found, adult: Word) -> bool:
+        """True if a sound of the form is what this child was heard to say for it, or a sound left off that it leaves off."""
+        return bool(self._own(found, adult))
+
+    def _own(self, found: Found, adult: Word) -> frozenset[int]:
+        """Adult sounds that stand in a form as this child was heard to say them."""
+        said = dict(zip(found.form.origins, found.form.phones))
+        nuclei = [at for at, phone in enumerate(adult.phones) if is_nucleus(phone)]
+        if not nuclei or not self.limits.changes:
+            return frozenset()
+        places = [position_of(at, len(adult.phones), nuclei[0], nuclei[-1]) for at in range(len(adult.phones))]
+        return frozenset(
+            at
+            for at, (phone, place) in enumerate(zip(adult.phones, places))
+            if said.get(at, LEFT_OFF) in self.limits.changes.get((phone, place), ())
+        )
 
     def way(self, word: Word, granted: Granted = frozenset()) -> Form | None:
         """The nearest form alone; None where nothing is sayable."""

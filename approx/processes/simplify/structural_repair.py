@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from approx.child.demands import Demand
-from approx.child.profile import LEFT_OFF, Limits
+from approx.child.profile import Limits
 from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
 from approx.processes.engine.apply import apply_at, carry_out
@@ -79,8 +79,8 @@ class Mends:
                 price = self.r.price(rule, weights, start, last, structural or rule.free)
                 if demand.kind == "consonant" and last == start + 1:
                     sound, place = demand.item
-                    own = self.r.own_price(sound, place, LEFT_OFF)
-                    price = price if own is None else own * weights[start]
+                    own = self.r.left_off_price(sound, place)
+                    price = price if own is None else min(price, own * weights[start])
                 mend = StructuralRepair(rule, price, form, start, last)
                 if not rule.shortens:
                     after, place = mend.after(self), demand.item[-1]

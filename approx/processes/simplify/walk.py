@@ -201,8 +201,23 @@ class Walk:
         beside = [phone for phone in (*phones[at - 1 : at], *phones[at + 1 : at + 2]) if not is_nucleus(phone)]
         if not beside:
             return options
-        apart = self.w.runs_together
-        return [(cost + apart * _runs_together(phones[at], beside, chain[-1][2]), chain) for cost, chain in options]
+        apart, never, after = self.w.runs_together, self.w.never_together, self.within_foot(form, at + 1)
+        return [
+            (
+                cost
+                + apart * _runs_together(phones[at], beside, chain[-1][2])
+                + never * ((chain[-1][2], after) in self.m.lang.never_together),
+                chain,
+            )
+            for cost, chain in options
+        ]
+
+    def within_foot(self, form: Form, at: int) -> str:
+        """The sound at a place that is in hand there, "" where the word ends or another foot begins."""
+        if at >= len(form.phones) or at in form.starts and form.stress[form.syllable_at(at)]:
+            return ""
+        place = "final" if not any(map(is_nucleus, form.phones[at:])) else "medial"
+        return form.phones[at] if form.phones[at] in self.have[place] else ""
 
     def moves(self, state: State) -> Iterator[tuple[float, tuple[Trace, ...], State]]:
         """Next steps: (cost, what is done, state)."""

@@ -63,7 +63,7 @@ class Group:
 @dataclass(frozen=True, slots=True)
 class SpanishClause:
     """Roles and features. `marking`: "" and s (come), ing (comiendo), is (está comiendo), past (comió). `clitic`: the
-    object as lo, la. `predicate`: what the subject is (grande), after es or está where `copula` shows it."""
+    object as lo, la. `as_pronoun`: the subject as él, ella, ellos, ellas. `predicate`: what the subject is (grande), after es or está where `copula` shows it."""
 
     subject: Group | None = None
     verb: str = ""
@@ -73,6 +73,7 @@ class SpanishClause:
     marking: str = ""
     copula: bool = False
     clitic: bool = False
+    as_pronoun: bool = False
     predicate: SceneWord | None = None
     agrees: bool = False
     question: bool = False
@@ -82,6 +83,22 @@ class SpanishClause:
     def table(self) -> Verb | None:
         """What is known of the verb; None for an unknown one."""
         return verbs("es").get(self.verb)
+
+    @property
+    def subject_pronoun(self) -> str:
+        """él, ella, ellos or ellas; "" for a thing, which Spanish leaves unsaid, and for a person who is called neither."""
+        group = self.subject
+        if group is None or group.kind == "pronoun" or group.noun.pronoun == "they":
+            return ""
+        if group.kind != "name" and not is_of(group.noun.thing, ("person", "animal"), "es"):
+            return ""
+        name = group.noun.word.lower()
+        known = group.noun.pronoun or name in noun_lists()["names"] or name.endswith(("a", "o"))
+        if group.noun.part == "name" and not known:
+            return ""
+        if group.is_plural:
+            return "ellas" if group.feminine else "ellos"
+        return "ella" if group.feminine else "él"
 
     @property
     def plural_subject(self) -> bool:
@@ -139,7 +156,8 @@ def article_of(group: Group) -> str:
 
 def clause_words(clause: SpanishClause) -> tuple[Said, ...]:
     """The words of a clause in order, small letters at the start."""
-    subject = group_words(clause.subject) if clause.subject else ()
+    subject: tuple[Said, ...] = (Said(clause.subject_pronoun),) if clause.as_pronoun else ()
+    subject = group_words(clause.subject) if clause.subject and not subject else subject
     thing = group_words(clause.object) if clause.object and not clause.clitic else ()
     no = (Said("no"),) if clause.negative else ()
     be = (Said(be_form(clause)),) if clause.copula else ()

@@ -95,6 +95,9 @@ class SpanishLadder:
             out.append(
                 (top, Move("clitic", worded("{said} for {object}", said=said, object=_of_group(made.object)), clitic))
             )
+        if made.subject is not None and made.subject_pronoun and (made.verb or made.copula):
+            text = worded("{said} for {object}", said=made.subject_pronoun, object=_of_group(made.subject))
+            out.append((top, Move("pronoun", text, replace(made, as_pronoun=True))))
         if made.subject is not None:
             out.append((top, Move("question", "a question, by the tune", replace(made, question=True))))
             out.append((top, Move("negative", "no", replace(made, negative=True))))
