@@ -59,7 +59,7 @@ def changes(node: ast.AST) -> Iterator[tuple[str, ast.AST]]:
     elif isinstance(node, (ast.Expr, ast.Assign, ast.AugAssign, ast.Delete, ast.Raise)):
         if not (isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)):
             yield "left out", ast.Pass()
-    elif isinstance(node, ast.Return) and node.value is not None:
+    elif isinstance(node, ast.Return) and node.value is not None and ast.unparse(node.value) != "None":
         yield "no answer", ast.Return(ast.Constant(None))
 
 
