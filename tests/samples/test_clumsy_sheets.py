@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import zipfile
+from pathlib import Path
 
 import pytest
 
@@ -331,3 +332,25 @@ def test_labels_are_found_by_the_time_they_share() -> None:
     many = [Interval(number, number + 1, f"w{number}") for number in range(60_000)]
     rows = rows_of_tiers({"produced_ipa": many, "word": many})  # minutes, if each looked at all the others
     assert all(row[2] == row[3] for row in rows[1:])
+
+
+def test_long_forms_of_two_transcribers_are_laid_side_by_side_to_a_bound(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    from approx.api.samples import agreement
+
+    monkeypatch.setattr(agreement, "LONG_PAIR", 50)
+    monkeypatch.setattr(agreement, "MOST_CELLS", 450)
+    file = tmp_path / "a.csv"
+    file.write_text(HEAD + MUD + "X01,2026-03-02,cup,kʌp,babababababa\n" * 5, encoding="utf-8")
+    found = agreement.agree(str(file), str(file))
+    # five pairs of 12 sounds are 144 each: the fourth goes beyond, and the short one counts for nothing
+    assert len(found.words) == 4 and "last 2 tokens" in found.problems[-1].message and found.problems[-1].fatal
+    monkeypatch.setattr(agreement, "MOST_CELLS", 720)
+    assert len(agreement.agree(str(file), str(file)).words) == 6
+
+
+def test_a_child_in_every_row_is_held_to_a_bound(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sample_module, "MOST_GROUPS", 5)
+    found = sample(HEAD + "".join(f"C{number},2026-03-02,mud,mʌd,mʌ\n" for number in range(40)))
+    assert [(each.code, each.line) for each in found.problems] == [("sample.bound", 7)] and len(found.tokens) == 6

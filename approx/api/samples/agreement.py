@@ -14,11 +14,16 @@ from approx.problems import Problem
 from approx.wording import worded
 
 if TYPE_CHECKING:
+    from approx.ipa import Word
     from approx.samples.token import Token
     from approx.scoring.agreement import Agreement
 
+    _Pair = tuple[Word, Word, Word | None, str]
+
 _NAMED = 50
 """Tokens of one file only that are named; the others are counted."""
+LONG_PAIR, MOST_CELLS = 2_500, 4_000_000
+"""Sounds of one form times those of the other, from where on a pair counts as long; and of all long pairs together."""
 
 
 @dataclass(frozen=True)
@@ -82,12 +87,29 @@ def agree(
         for a, b in ((first[key], second[key]) for key in shared)
         if a.produced is not None and b.produced is not None
     ]
+    pairs, beyond = _bounded(pairs)
+    if beyond:
+        message = worded(
+            "the forms are too long to lay side by side; the last {tokens} tokens are not compared", tokens=beyond
+        )
+        problems = (*problems, Problem("sample.bound", message, "compare them in parts"))
     if not pairs:
         none = Problem("agree.none", "the two files share no transcribed token", "same words in both files")
         return TranscriberAgreement((*problems, none), None, (), len(alone)).kept(on_problem)
     heard = [(a, b) for a, b, _, _ in pairs if a and b]
     found = agreement(heard, [target for _, _, target, _ in pairs])
     return TranscriberAgreement(problems, found, tuple(word for _, _, _, word in pairs), len(alone)).kept(on_problem)
+
+
+def _bounded(pairs: list[_Pair]) -> tuple[list[_Pair], int]:
+    """The pairs that are laid side by side, and how many are not: long forms take as long as one times the other."""
+    cost = 0
+    for at, (one, other, _, _) in enumerate(pairs):
+        cells = len(one.phones) * len(other.phones)
+        cost += cells if cells > LONG_PAIR else 0
+        if cost > MOST_CELLS:
+            return pairs[:at], len(pairs) - at
+    return pairs, 0
 
 
 def _alone(token: Token) -> Problem:

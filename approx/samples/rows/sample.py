@@ -217,9 +217,14 @@ def _collect(reader: SampleReader) -> Sample:
     tokens: list[Token] = []
     left_out: list[tuple[int, str]] = []
     extra: dict[int, tuple[str, ...]] = {}
+    seen: set[tuple[str, str]] = set()
     for row, cells, pairs in reader:
         typed_target, typed_produced = typed(cells, "target_ipa"), typed(cells, "produced_ipa")
         labels = {column: value(column, cells, row) for column in _LABELS}
+        seen.add((labels["child"], labels["session_date"]))
+        if len(seen) > MOST_GROUPS and row < FEW_ROWS * len(seen):
+            why = worded("more than {groups} children and sessions, with few rows each", groups=f"{MOST_GROUPS:,}")
+            reader.stop(row, why, "split the file")
         first, age = int(value("attempt", cells, row) or 1), value("age", cells, row)
         months = int(age) if age else None
         if layout.extra:
