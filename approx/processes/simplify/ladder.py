@@ -109,7 +109,8 @@ class _Climb:
         if not steps:
             return self.step(put_back(here, self.adult, left), granted)
         steps.sort(key=lambda step: _ease(step.asks, self.limits.emerging))
-        if self.limits.variety == "any":
+        phones = steps[0].word.phones
+        if self.limits.variety == "any" and len(set(phones)) == len(phones):
             return steps[0]
         # sounds said twice may be taken to stand for others once their neighbours are back; then another step is clearer
         clear = (step for step in steps if laid_beside(self.adult, step.word).said == step.form.said)
