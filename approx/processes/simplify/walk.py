@@ -202,22 +202,23 @@ class Walk:
         if not beside:
             return options
         apart, never, after = self.w.runs_together, self.w.never_together, self.within_foot(form, at + 1)
+        before = phones[at - 1] if at and self.within_foot(form, at, any_sound=True) else ""
         return [
             (
                 cost
                 + apart * _runs_together(phones[at], beside, chain[-1][2])
-                + never * ((chain[-1][2], after) in self.m.lang.never_together),
+                + never * bool({(chain[-1][2], after), (before, chain[-1][2])} & self.m.lang.never_together),
                 chain,
             )
             for cost, chain in options
         ]
 
-    def within_foot(self, form: Form, at: int) -> str:
-        """The sound at a place that is in hand there, "" where the word ends or another foot begins."""
+    def within_foot(self, form: Form, at: int, *, any_sound: bool = False) -> str:
+        """The sound at a place that is in hand there (or any), "" where the word ends or another foot begins."""
         if at >= len(form.phones) or at in form.starts and form.stress[form.syllable_at(at)]:
             return ""
         place = "final" if not any(map(is_nucleus, form.phones[at:])) else "medial"
-        return form.phones[at] if form.phones[at] in self.have[place] else ""
+        return form.phones[at] if any_sound or form.phones[at] in self.have[place] else ""
 
     def moves(self, state: State) -> Iterator[tuple[float, tuple[Trace, ...], State]]:
         """Next steps: (cost, what is done, state)."""
