@@ -217,7 +217,11 @@ class _Rows:
             return
         right, out_of, problem = read_count(text, self.layout.names[place])
         if problem is None and out_of is not None:
-            self.log.change(self.layout.names[place], (text, f"{right} of {out_of}", "two counts in one cell"), number)
+            self.log.change(
+                self.layout.names[place],
+                (text, worded("{right} of {out_of}", right=right, out_of=out_of), "two counts in one cell"),
+                number,
+            )
         if problem is None and whole:
             stated, _, problem = read_count(whole, self.layout.names[whole_place])
             if problem is None and out_of not in (None, stated):

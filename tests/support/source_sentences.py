@@ -7,7 +7,6 @@ under a name that says they are one of these (`message`, `hint`, ...), and const
 from __future__ import annotations
 
 import ast
-import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -117,7 +116,7 @@ def _sentences(node: ast.expr, constants: dict[str, ast.expr]) -> Iterator[str]:
 def _texts(node: ast.expr, constants: dict[str, ast.expr]) -> Iterator[str]:
     if isinstance(node, ast.Constant) and isinstance(node.value, str):
         yield node.value
-    elif isinstance(node, ast.JoinedStr) and re.search(r"[a-z]{3,} [a-z]", "".join(_texts_of(node))):
+    elif isinstance(node, ast.JoinedStr) and any(isinstance(part, ast.FormattedValue) for part in node.values):
         yield UNWORDED + ast.unparse(node)
     elif isinstance(node, ast.Name) and node.id in constants:
         yield from _texts(constants[node.id], {})
@@ -134,7 +133,3 @@ def _texts(node: ast.expr, constants: dict[str, ast.expr]) -> Iterator[str]:
     elif isinstance(node, ast.Tuple):
         for part in node.elts:
             yield from _texts(part, constants)
-
-
-def _texts_of(node: ast.JoinedStr) -> list[str]:
-    return [str(part.value) for part in node.values if isinstance(part, ast.Constant)]

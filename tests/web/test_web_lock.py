@@ -40,8 +40,8 @@ def test_the_page_says_that_a_lost_passphrase_is_lost(browser: Browser) -> None:
 @pytest.mark.parametrize(
     ("new", "again", "kept", "said"),
     [
-        (FIRST, "six mud pie", "1", "The two are not the same"),
-        (FIRST, FIRST, "", "kept it in a safe place. Nothing"),
+        (FIRST, "six mud pie", "1", "the two are not the same"),
+        (FIRST, FIRST, "", "kept it in a safe place; nothing"),
         ("mud", "mud", "1", "at least 8 characters"),
         ("", "", "1", "at least 8 characters"),
     ],

@@ -27,7 +27,7 @@ WITHOUT_LINKS = (
     "/phrases?what=grammar&grammar=dig+mud", "/phrases?what=grammar&grammar=zzz", "/words?goal=s+initial&set=6",
     "/words?contrast=on", "/words?shape=Q", "/words?new=0&count=90", "/words?own=zxq", "/sheets?kind=session&typed=zzxq",
     "/sheets?kind=family", "/sheets?kind=plan&minutes=20", "/sheets?kind=plan", "/sheets?kind=contrast", "/sheets?kind=hear",
-    "/sheets?kind=cards&typed_phrases=more", "/goals?make=1&percent=900&tries=0", "/report?then=x&part=words&part=progress",
+    "/sheets?kind=cards&typed_phrases=more", "/goals?make=1&percent=900&trials=0", "/report?then=x&part=words&part=progress",
 )  # fmt: skip
 VOID = frozenset({"meta", "link", "input", "img", "br", "hr", "col", "source", "wbr", "path", "line", "rect", "circle"})
 SPOKEN = ("alt", "title", "aria-label", "placeholder", "data-saved", "data-failed", "data-ready", "data-waiting")
@@ -119,3 +119,59 @@ def test_no_page_of_a_spanish_desk_speaks_english(tmp_path: Path) -> None:
             ):
                 waiting.append(link.replace("&amp;", "&"))
     assert len(walked) > 60 and left == {}
+
+
+FAULTS: tuple[tuple[str, dict[str, object]], ...] = (
+    ("/children", {"code": "Anna Maria Lopez", "age": "four"}),
+    ("/children", {"code": "EXAMPLE"}),
+    ("/children", {"code": "../x" * 30, "age": "3;2", "birth_month": "2026-99"}),
+    ("/child/EXAMPLE/facts", {"version": "1", "age": "99;99", "birth_month": "x", "note": "y" * 30_000}),
+    ("/child/EXAMPLE/samples", {"pasted": "word\tsaid\ncup\t???\nfish\t1/2\nmud\t=mʌd\negg\t3-Feb\nbug\tb(ʌ\nfig\tˈˈfɪ", "date": "2026-13-45"}),
+    ("/child/EXAMPLE/samples", {"pasted": "a\tb\tc\n1\t2\t3"}),
+    ("/child/EXAMPLE/samples", {"pasted": 'word\tsaid\n"cup\tkʌp\nzxqv\tkʌ͡p͡'}),
+    ("/child/EXAMPLE/samples", {"looked": "1", "pasted": "cup\tkʌp", "column": ["target_word", "target_word"]}),
+    ("/child/EXAMPLE/targets", {"words": "zxqv\ncup = kʌ3p\nmud = /m"}),
+    ("/child/EXAMPLE/probes", {"set": ["s", ""], "right": ["12", ""], "out_of": ["10", "10"], "kind": ["treated", "treated"], "session": "x"}),
+    ("/child/EXAMPLE/phases", {"name": "", "first": "zero", "sets": ""}),
+    ("/child/EXAMPLE/probe-table", {"pasted": "session\tright\tout_of\n1\t12\t10\nx\t3\t10\n2\t5%\t", "starts": "nosuch = 4"}),
+    ("/child/EXAMPLE/goals", {"text": ""}),
+    ("/child/EXAMPLE/notes", {"date": "2026-99-99"}),
+    ("/child/EXAMPLE/phrase", {"phrase": "cake", "word": "cake", "own_ipa": "t3ɪt", "reason": "x"}),
+    ("/child/EXAMPLE/phrase", {"phrase": "cake", "word": "cake", "own_ipa": "teɪt", "reason": ""}),
+    ("/child/EXAMPLE/words", {"do": "practise", "back": ""}),
+    ("/session/6/grid", {"help 1": "9", "score 1": "x"}),
+    ("/session/6/trial", {"target": "999", "help": "none", "result": "2", "key": "k"}),
+    ("/group", {}),
+    ("/lock", {"now": "", "new": "short", "again": "shirt"}),
+    ("/undo", {"token": "nonsense", "back": "/"}),
+    ("/child/EXAMPLE/delete", {"again": "WRONG", "for_good": "1"}),
+    ("/child/EXAMPLE/pictures", {"word": "cake", "files": {"picture": ("a.heic", b"\0\0\0\x18ftypheic\0\0\0\0", "image/heic")}}),
+    ("/child/EXAMPLE/pictures", {"word": "", "files": {"picture": ("a.txt", b"no picture", "text/plain")}}),
+    ("/import", {"files": {"file": ("a.zip", b"no zip", "application/zip")}}),
+    ("/child/EXAMPLE/sounds", {"clusters": "sp nowhere, x9, ʃp initial final", "version": "1", "max_syllables": "99"}),
+)  # fmt: skip
+"""What a form is sent with that cannot be taken as it stands."""
+ASKED = (
+    "/phrase?phrase=%CB%88%CB%88k1+%2Fsp%28un%2F+%2F%2F+xxx", "/phrase?phrase=supercalifragilistic", "/read?form=k%28%CA%8C3&language=en-US",
+    "/words?goal=zz+initial,k,th+final,4+syllables&shape=XYZ&sound=9&category=none-such&own=a%3D%2Fq%2F,zxq&exclude=mud&interest=qq",
+    "/words?new=9&count=9999&set=99", "/words?own=zxq,blarg&shape=CVCVCV&new=0", "/phrases?what=grammar&grammar=%3F%3F&order=none",
+    "/phrases?what=phrases&length=9&own=zxq,mud", "/sheets?kind=family&typed=zxq,mud,mud&typed_phrases=more+more+more",
+    "/sheets?kind=plan&minutes=1&goal_trials=9999", "/sheets?kind=contrast&typed=mud", "/goals?make=1&right=12&out_of=10&percent=900&sessions=0",
+    "/compare?then=x&now=y", "/report?part=nosuch",
+)  # fmt: skip
+
+
+def test_no_answer_to_a_fault_speaks_english(tmp_path: Path) -> None:
+    browser = Browser(tmp_path / "c.sqlite", "es")
+    browser.post("/example")
+    left: dict[str, str] = {}
+    known = frozenset({"cake", "more more more", "mud", "cup", "fish", "egg", "bug", "fig", "soap", "spoon", "carrot"})
+    answers = [(path, browser.post(path, **fields)) for path, fields in FAULTS]
+    answers += [(path, browser.get(path if path.startswith("/read") else f"/child/EXAMPLE{path}")) for path in ASKED]
+    assert sum(answer.status_code >= 400 for _, answer in answers) > 12
+    for path, answer in answers:
+        assert answer.status_code < 500, path
+        typed_away = re.sub(r"(?s)(<textarea[^>]*>).*?(?=</textarea>)", r"\1", answer.text)
+        for text in english_in(typed_away, known):
+            left.setdefault(text, path)
+    assert left == {}

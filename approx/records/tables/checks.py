@@ -299,12 +299,12 @@ def tags(value: object) -> str:
 
 
 def help_level(value: object) -> str:
-    """The id of a help level, or ""."""
+    """The id of a cue level, or ""."""
     return str(_help_or_none()(value))
 
 
 def given_help(value: object) -> str:
-    """The id of a help level."""
+    """The id of a cue level."""
     return str(_help()(value))
 
 
@@ -377,7 +377,9 @@ def faults(table: str, values: Mapping[str, object]) -> tuple[dict[str, Any], li
 def value_problem(column: str, error: ValueError) -> Problem:
     """What a rule said of a value, with the column before it."""
     message, hint = error.args
-    return Problem("records.value", f"{column.replace('_', ' ')} {message}", hint, symbol=column)
+    if not message.startswith("the "):  # which names its thing itself
+        message = worded("{column} {message}", column=column.replace("_", " "), message=message)
+    return Problem("records.value", message, hint, symbol=column)
 
 
 TOGETHER = ("probes", "choices")

@@ -23,7 +23,7 @@ from approx.records.database.rows import Erased, Refused, Trashed
 from approx.records.database.store import SETTLING_MILLISECONDS, patience
 from approx.records.tables.checks import clean_code
 from approx.records.tables.versions import gone, in_use
-from approx.wording import worded
+from approx.wording import enumerated, worded
 
 KEPT = timedelta(days=1)
 PATIENCE_SECONDS = 5.0
@@ -132,7 +132,7 @@ class Trash(DailyCopy):
         with self._writing() as connection:
             for table in _KINDS.values():
                 old = _old(table)
-                if table is schema.targets:  # a try keeps its target
+                if table is schema.targets:  # a trial keeps its target
                     old &= ~select(schema.trials.c.id).where(schema.trials.c.target_id == table.c.id).exists()
                 connection.execute(delete(table).where(old))
 
@@ -155,7 +155,7 @@ class Trash(DailyCopy):
         last = monotonic() + seconds
         while not self.sweep():
             if monotonic() > last:
-                what = f"{self.path.name} and {self.path.name}-wal"
+                what = enumerated(" and ", (self.path.name, f"{self.path.name}-wal"))
                 message = worded(
                     "another window has the file open; traces of what was deleted are left in {what}", what=what
                 )
@@ -225,7 +225,7 @@ def _owner_is_there(connection: Connection, row: Any) -> None:
 
 
 def _targets_of_trials(connection: Connection) -> None:
-    """Targets of tries that came back come back too."""
+    """Targets of trials that came back come back too."""
     trials, sessions, targets = schema.trials, schema.sessions, schema.targets
     tried = (
         select(trials.c.id)

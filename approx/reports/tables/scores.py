@@ -75,7 +75,10 @@ def _score_text(score: Score) -> str:
     """A measure by its name, as JSON: `Score.as_json` written straight into text, in a quarter of the encoder's time."""
     name, hits, out_of, value, low, high, method, band, caution, reason, _, words = score
     counted = f'"hits": {hits}, "out_of": {out_of}, ' if MEASURES[name].counted else ""
-    figures = f'"value": {_figure(value)}, "low": {_figure(low)}, "high": {_figure(high)}, "words": {words}'
+    if low is None or high is None:
+        figures = f'"value": {_figure(value)}, "low": {_figure(low)}, "high": {_figure(high)}, "words": {words}'
+    else:
+        figures = f'"value": {value!r}, "low": {low!r}, "high": {high!r}, "words": {words}'
     return f'"{name}": {{{counted}{figures}{_told(method, band, caution, reason)}}}'
 
 

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     Ints = NDArray[np.int64]
     Bools = NDArray[np.bool_]
 
-_AT_ONCE = 1 << 15
+_AT_ONCE = 1 << 14
 _MOST = (1 << 15) - 1
 _OWN = (("points", 0), ("target_points", 8), ("wcm_produced", 16), ("wcm_target", 24), ("ipc_produced", 32),
         ("ipc_target", 40))  # fmt: skip

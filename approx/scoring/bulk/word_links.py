@@ -7,7 +7,8 @@ from functools import cache
 
 from approx.ipa.word import Word
 from approx.scoring.alignment.align import FormPair, Link, align
-from approx.scoring.bulk.fast_align import LONGEST, Rows, links_of_walk, may_join, walks
+from approx.scoring.alignment.costs import prepare
+from approx.scoring.bulk.fast_align import LONGEST, Rows, align_many, links_of_walk, may_join, walks
 from approx.scoring.bulk.form_arrays import FormArrays, Sounds, is_usual
 from approx.scoring.judging.options import default_options
 
@@ -38,7 +39,12 @@ def link_words(pairs: Sequence[FormPair]) -> list[Sequence[Link]]:
             links = [links_of_walk(*one) for one in found]
             for at, number in zip(among[part].tolist(), walk.tolist()):
                 out[at] = links[number]
-    for at in np.flatnonzero(alone).tolist():
+    rest = np.flatnonzero(alone).tolist()
+    words_alone = [at for at in rest if not any(word.edges for word in pairs[at])]
+    one, other = ([prepare(pairs[at][side]) for at in words_alone] for side in (0, 1))
+    for at, found_links in zip(words_alone, align_many(one, other).links):
+        out[at] = found_links
+    for at in set(rest).difference(words_alone):  # phrases, word by word
         out[at] = align(*pairs[at]).links
     return out
 

@@ -27,6 +27,9 @@ CHILD_LANGUAGES = {"en-US": "English (US)", "es-MX": "Español (América)"}
 LATEST, UNFINISHED, OF_LATE = 30, 6, 14
 """So many sessions are looked at for what is unfinished, so many of those are shown, and so many days back."""
 
+WRONG_NOW = "that is not the present passphrase"
+DIFFER = "the two are not the same"
+NOT_KEPT = "say that you have kept it in a safe place"
 _FIELDS = ("code", "age", "birth_month", "note")
 
 
@@ -198,13 +201,13 @@ def lock(desk: Desk, request: Request) -> Response:
 
 def save(desk: Desk, request: Request, form: Posted) -> Response:
     """Lock the file, or change its passphrase; whoever changes it has to know the present one."""
-    say, new = desk.texts(request), form.raw("new")
+    new = form.raw("new")
     if desk.caseload.locked and not desk.caseload.is_passphrase(form.raw("now")):
-        return _lock_page(desk, request, "now", say("lock.wrong_now"))
+        return _lock_page(desk, request, "now", WRONG_NOW)
     if new != form.raw("again"):
-        return _lock_page(desk, request, "again", say("lock.differ"))
+        return _lock_page(desk, request, "again", DIFFER)
     if not form.ticked("kept"):
-        return _lock_page(desk, request, "kept", say("lock.not_kept"))
+        return _lock_page(desk, request, "kept", NOT_KEPT)
     refused = desk.caseload.set_passphrase(new)
     if isinstance(refused, Refused):
         return _lock_page(desk, request, refused=refused)
@@ -214,7 +217,7 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
 def take_off(desk: Desk, request: Request, form: Posted) -> Response:
     """Write the file without a passphrase again."""
     if not desk.caseload.is_passphrase(form.raw("now")):
-        return _lock_page(desk, request, "off", desk.texts(request)("lock.wrong_now"))
+        return _lock_page(desk, request, "off", WRONG_NOW)
     refused = desk.caseload.remove_passphrase()
     return _lock_page(desk, request, refused=refused) if isinstance(refused, Refused) else go("/lock", "unlocked")
 
@@ -222,8 +225,10 @@ def take_off(desk: Desk, request: Request, form: Posted) -> Response:
 def _lock_page(
     desk: Desk, request: Request, field: str = "", wrong: str = "", refused: Refused | None = None
 ) -> Response:
-    """`wrong`: what is wrong with a field, in the words of the page."""
-    problems = refused.problems if refused else (Problem(f"desk.{field}", wrong),) if wrong else ()
+    """`wrong`: what is wrong with a field."""
+    problems = (
+        refused.problems if refused else (Problem(f"desk.{field}", wrong, "nothing was changed"),) if wrong else ()
+    )
     return desk.page(
         request, "lock", 422 if problems else 200, locked=desk.caseload.locked, shortest=SHORTEST, problems=problems
     )
