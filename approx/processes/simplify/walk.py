@@ -201,13 +201,16 @@ class Walk:
         beside = [phone for phone in (*phones[at - 1 : at], *phones[at + 1 : at + 2]) if not is_nucleus(phone)]
         if not beside:
             return options
-        apart, never, after = self.w.runs_together, self.w.never_together, self.within_foot(form, at + 1)
+        apart, never = self.w.runs_together, self.m.lang.never_together
+        if not never or not {first for first, _ in never} & {*beside, *(chain[-1][2] for _, chain in options)}:
+            return [(cost + apart * _runs_together(phones[at], beside, chain[-1][2]), chain) for cost, chain in options]
+        after = self.within_foot(form, at + 1)
         before = phones[at - 1] if at and self.within_foot(form, at, any_sound=True) else ""
         return [
             (
                 cost
                 + apart * _runs_together(phones[at], beside, chain[-1][2])
-                + never * bool({(chain[-1][2], after), (before, chain[-1][2])} & self.m.lang.never_together),
+                + self.w.never_together * bool({(chain[-1][2], after), (before, chain[-1][2])} & never),
                 chain,
             )
             for cost, chain in options
