@@ -168,7 +168,10 @@ class Rules(Protocol):
 class Walk:
     """One search: the moves from each state, under what is granted."""
 
-    def __init__(self, simplifier: Rules, nodes: dict[Form, Node], granted: Granted) -> None:
+    def __init__(
+        self, simplifier: Rules, nodes: dict[Form, Node], granted: Granted, adult: tuple[str, ...] = ()
+    ) -> None:
+        self.adult = adult
         self.limits, self.granted, self.nodes = simplifier.limits, granted, nodes
         self.have = simplifier.repairs.available(granted)
         self.r, self.m, self.w = simplifier.repairs, simplifier.mends, simplifier.w
@@ -206,6 +209,9 @@ class Walk:
             return [(cost + apart * _runs_together(phones[at], beside, chain[-1][2]), chain) for cost, chain in options]
         after = self.within_foot(form, at + 1)
         before = phones[at - 1] if at and self.within_foot(form, at, any_sound=True) else ""
+        origin = form.origins[at - 1]
+        if 0 <= origin < len(self.adult) and self.adult[origin] == before:
+            before = ""  # the word's own: the m of pumpkin
         return [
             (
                 cost
