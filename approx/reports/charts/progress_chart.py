@@ -96,7 +96,7 @@ def about_chart(panel: Panel, language: str = "en") -> str:
     if start is not None and not panel.series[0].untreated:
         parts.append(say["treated from"].format(name=panel.title, session=start))
     for series in panel.series:
-        levels = ", ".join(f"{run.phase or '-'} {_number(_median(run.points))} %" for run in runs(series.points))
+        levels = ", ".join(f"{run.phase} {_number(_median(run.points))} %".strip() for run in runs(series.points))
         parts.append(f"{say['median']}, {_name(series, language)}: {levels}")
     return ". ".join(parts) + "."
 
