@@ -51,7 +51,7 @@ class Ask:
 
 
 def place_of(demand: Demand) -> str:
-    """Where a sound that is asked for would have to be in hand; "" for a demand of structure."""
+    """Where a sound that is asked for would have to be in the inventory; "" for a demand of structure."""
     return demand.item[1] if demand.kind == "consonant" else "vowel" if demand.kind == "vowel" else ""
 
 
@@ -213,7 +213,7 @@ class Walk:
         ]
 
     def within_foot(self, form: Form, at: int) -> str:
-        """The sound at a place that is in hand there, "" where the word ends or another foot begins."""
+        """The sound at a place that is in the inventory there, "" where the word ends or another foot begins."""
         if at >= len(form.phones) or at in form.starts and form.stress[form.syllable_at(at)]:
             return ""
         place = "final" if not any(map(is_nucleus, form.phones[at:])) else "medial"
