@@ -200,7 +200,7 @@ def apart(
 ) -> tuple[HeardForm, ...]:
     """A phrase that stands in one cell, as its words; each keeps the label of the whole, since that is its gloss.
 
-    The typed text shows where words end. Where it does not spell the form that was read (several tries in the cell),
+    The typed text shows where words end. Where it does not spell the form that was read (several trials in the cell),
     the form stays whole.
     """
     parts = _words_of(said.produced, typed_produced, language)

@@ -44,10 +44,10 @@ def write_profile(
             "[chosen]                  # your own decisions; they win over every suggestion",
             '# spoon = "pun"',
             "",
-            "# What was heard for each word, and how often of its tries.",
+            "# What was heard for each word, and how often of its trials.",
             *heard,
             "",
-            "# What was said for a sound that stands alone, commonest first, and how often of its tries.",
+            "# What was said for a sound that stands alone, commonest first, and how often of its trials.",
             *changes,
             "",
         ]

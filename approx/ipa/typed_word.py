@@ -69,7 +69,7 @@ class WordReader:
         self.left_off = ""
 
     def read(self, token: str, offset: int) -> list[Word]:
-        """The word in `token`, which starts at character `offset` of the text, or the tries typed as one word."""
+        """The word in `token`, which starts at character `offset` of the text, or the trials typed as one word."""
         self.words: list[Word] = []
         if self._is_sheet_value(token, offset):
             return self.words

@@ -10,7 +10,7 @@ it stands now, where the version handed back is stale); `isinstance(answer, Refu
 Nothing raises for what a user or the disk can cause. A `Caseload` may be used from several threads at once.
 
 The methods stand by topic: `child_records` (children, profiles), `sample_records`, `target_records` (targets, chosen
-forms), `session_records` (sessions, tries), `progress_records` (probes, phases), `note_records` (goals, notes),
+forms), `session_records` (sessions, trials), `progress_records` (probes, phases), `note_records` (goals, notes),
 `picture_records` (pictures of words), `trash` (undo, delete for good), `export`, `import_`, `locked` (passphrase).
 """
 

@@ -114,7 +114,7 @@ class ProgressFacts:
 
 
 @dataclass(frozen=True, slots=True)
-class Tries:
+class Trials:
     """Counts of trials: the form aimed at was `reached`, `near` (one part off), or `missed`."""
 
     reached: int = 0
@@ -133,8 +133,8 @@ class TriedTarget:
 
     word: str
     form: str
-    tries: Tries
-    alone: Tries | None = None
+    trials: Trials
+    alone: Trials | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,9 +152,9 @@ class NoteFacts:
     said: str = ""
     observed: str = ""
     targets: tuple[TriedTarget, ...] = ()
-    total: Tries | None = None
-    alone: Tries | None = None
-    helps: tuple[tuple[str, Tries], ...] = ()
+    total: Trials | None = None
+    alone: Trials | None = None
+    helps: tuple[tuple[str, Trials], ...] = ()
     before: tuple[TriedTarget, ...] = ()
     before_date: str = ""
     probes: tuple[tuple[str, int, int], ...] = ()
@@ -166,7 +166,7 @@ class GoalFacts:
     """A goal as its parts: who will do what, given what, how well, by when, how measured. What is empty or None is a gap that
     the clinician fills; nothing is filled in silently.
 
-    `right` of `out_of`: present level, in a probe of `level_date`. `percent` of `tries` in each of `sessions` sessions: the
+    `right` of `out_of`: present level, in a probe of `level_date`. `percent` of `trials` in each of `sessions` sessions: the
     criterion. `help`: the most help allowed, "none" for no help.
     """
 
@@ -177,7 +177,7 @@ class GoalFacts:
     out_of: int | None = None
     level_date: str = ""
     percent: int | None = None
-    tries: int | None = None
+    trials: int | None = None
     sessions: int | None = None
     help: str = ""
     setting: str = ""

@@ -40,7 +40,7 @@ def test_spanish() -> None:
         ({"setting": ""}, "setting"),
         ({"help": ""}, "help"),
         ({"percent": None}, "percent"),
-        ({"tries": None}, "tries"),
+        ({"trials": None}, "trials"),
         ({"sessions": None}, "sessions"),
         ({"due": ""}, "due"),
         ({"measured_by": ""}, "measured_by"),
@@ -74,7 +74,7 @@ def test_help_and_form_by_name() -> None:
     [
         ({"percent": 0}, "goal.percent"),
         ({"percent": 101}, "goal.percent"),
-        ({"tries": 0}, "goal.number"),
+        ({"trials": 0}, "goal.number"),
         ({"sessions": -1}, "goal.number"),
         ({"right": 11}, "goal.level"),
         ({"right": 8}, "goal.met"),

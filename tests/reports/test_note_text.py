@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from approx.reports.document import NoteFacts, Paragraph, TriedTarget, Tries
+from approx.reports.document import NoteFacts, Paragraph, Trials, TriedTarget
 from approx.reports.text.notes import data_lines, note_document, note_text
 
-# One session's trial log of the invented scenario (section 8): 50 tries, 33 reached, 14 one part off, 3 not; 6 without help, 5 reached.
+# One session's trial log of the invented scenario (section 8): 50 trials, 33 reached, 14 one part off, 3 not; 6 without help, 5 reached.
 SESSION = NoteFacts(
     "K07", "2026-04-07", 10, 45,
     targets=(
-        TriedTarget("mud", "mʌ", Tries(8, 2, 0)),
-        TriedTarget("more", "mo", Tries(9, 1, 0), Tries(5, 1, 0)),
+        TriedTarget("mud", "mʌ", Trials(8, 2, 0)),
+        TriedTarget("more", "mo", Trials(9, 1, 0), Trials(5, 1, 0)),
     ),
-    total=Tries(33, 14, 3), alone=Tries(5, 1, 0), probes=(("set 1", 7, 10),),
-    before=(TriedTarget("mud", "mʌ", Tries(4, 3, 3)), TriedTarget("more", "mɔɹ", Tries(1, 0, 9))), before_date="2026-04-02",
+    total=Trials(33, 14, 3), alone=Trials(5, 1, 0), probes=(("set 1", 7, 10),),
+    before=(TriedTarget("mud", "mʌ", Trials(4, 3, 3)), TriedTarget("more", "mɔɹ", Trials(1, 0, 9))), before_date="2026-04-02",
 )  # fmt: skip
 
 

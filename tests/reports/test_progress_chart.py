@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from datetime import date, timedelta
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
@@ -61,7 +62,8 @@ def test_sets_treated_in_turn_share_the_sessions_and_a_stepped_line() -> None:
     by_session: dict[str, set[float]] = {}
     for point in of_class(root, "point"):
         by_session.setdefault(point.get("data-session", ""), set()).add(place(point)[0])
-    assert all(len(places) == 1 for places in by_session.values())
+    # a point on that of another set stands beside it
+    assert all(max(places) - min(places) <= 7 for places in by_session.values())
     step = re.findall(r"[MVH][\d.,]+", of_class(root, "step")[0].get("d") or "")
     assert [part[0] for part in step] == ["M", "V", "V", "H", "V"]
     first, second = float(step[0][1:].split(",")[0]), float(step[3][1:])
@@ -164,3 +166,36 @@ def test_names_are_text_and_nothing_else() -> None:
 def test_the_drawing_as_a_picture() -> None:
     png = svg_png(chart_svg(sample()[0]))
     assert png.startswith(b"\x89PNG") and len(png) > 10_000
+
+
+def coinciding(percent: int) -> Element:
+    """A treated and an untreated set with the same figures in every session, ten items each."""
+
+    def points(name: str) -> Series:
+        probes = tuple(
+            Point(at, percent // 10, 10, "A" if at < 4 else "B", f"2026-03-{at + 1:02}") for at in range(1, 9)
+        )
+        return Series("K", name, probes, treated_from=4 if name == "set 1" else None, untreated=name != "set 1")
+
+    return drawn(panels([points("set 1"), points("others")]))
+
+
+@pytest.mark.parametrize("percent", [0, 100])
+def test_sets_that_coincide_are_both_seen(percent: int) -> None:
+    root = coinciding(percent)
+    places = [place(point) for point in of_class(root, "point")]
+    assert len(places) == len(set(places)) == 16
+    ends = [float(end.get("y") or 0) for end in of_class(root, "end")]
+    axis = max(float(line.get("y1") or 0) for line in root.iter() if line.tag.endswith("line"))
+    assert len(ends) == 2 and abs(ends[0] - ends[1]) >= 13 and max(ends) < axis
+    names = [float(name.get("y") or 0) for name in of_class(root, "phase-name")]
+    assert max(names) + 5 < min(y for _, y in places), "points at 100 % stand in the names of phases"
+
+
+def test_the_day_after_a_pause_is_written() -> None:
+    """Eight weekly probes, a pause of three months before the fourth: its day is told, also where not every day fits."""
+    days = [date(2026, 1, 5) + timedelta(days=7 * at + (90 if at >= 3 else 0)) for at in range(14)]
+    points = tuple(Point(at, 5, 10, "B", day.isoformat()) for at, day in enumerate(days, 1))
+    root = drawn(panels([Series("K", "s", points)]))
+    shown = [text.text for text in of_class(root, "date")]
+    assert f"{days[3].month}/{days[3].day}" in shown and len(shown) < len(days)

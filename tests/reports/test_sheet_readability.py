@@ -96,3 +96,10 @@ def test_one_idea_a_line(language: str) -> None:
         assert len(line.split()) <= 8 and not {"and", "or", "because", "if", "y", "o", "porque", "si"} & set(
             line.lower().split()
         )
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_sentences_for_a_teacher_are_short(language: str) -> None:
+    """No sentence of the letter has more than ten words."""
+    spoken = [part for line in letter(language) for part in re.split(r"(?<=[.?!:]) ", line)]
+    assert [part for part in spoken if len(part.split()) > 10] == [] and len(spoken) > 15

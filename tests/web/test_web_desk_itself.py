@@ -158,3 +158,16 @@ def test_enter_goes_to_the_next_row_and_sends_nothing(page: tuple[Page, str]) ->
     shown.keyboard.type("fish")
     assert shown.locator("table.rows input[name=word]").nth(1).input_value() == "fish"
     assert shown.url.endswith("/samples")
+
+
+@pytest.mark.slow
+def test_a_file_that_is_too_large_is_said_beside_its_field_and_not_sent(page: tuple[Page, str]) -> None:
+    shown, home = page
+    shown.goto(f"{home}/child/EXAMPLE/samples")
+    shown.get_by_label("Rows from a spreadsheet").fill("cup\tkʌp")
+    large = {"name": "list.csv", "mimeType": "text/csv", "buffer": b"x" * 5_000_001}
+    shown.locator("#file").set_input_files(large)  # type: ignore[arg-type]
+    assert "more than 5 MB" in shown.locator(".fault").inner_text()
+    assert shown.locator("#file").evaluate("field => field.files.length") == 0
+    assert shown.get_by_label("Rows from a spreadsheet").input_value() == "cup\tkʌp"
+    assert shown.url.endswith("/samples")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 import re
 from pathlib import Path
 
@@ -76,6 +77,8 @@ def test_a_sentence_is_the_text_it_makes() -> None:
     made = worded("'{a}' and {{b}}", a=enumerated(", ", ["x", "y"]))
     assert made == "'x, y' and {b}" and made.pattern == "'{a}' and {{b}}" and made.values == {"a": "x, y"}
     assert isinstance(made.values["a"], str) and str(made) == made
+    again = pickle.loads(pickle.dumps(made))  # as it goes to another process
+    assert (again, again.pattern, again.values["a"].parts) == (made, made.pattern, ("x", "y"))
 
 
 def test_what_is_not_listed_stays_english_and_says_so() -> None:

@@ -97,3 +97,13 @@ def test_a_word_that_is_not_in_therapy_gets_one_too(browser: Browser) -> None:
     put(browser, "Oma's cat", drawing())
     page = browser.get("/child/EXAMPLE/pictures").text
     assert "Oma&#39;s cat" in page and "Not a word in therapy." in page
+
+
+@pytest.mark.parametrize("brand", [b"heic", b"mif1", b"heix"])
+def test_a_photo_of_a_newer_telephone_is_told_what_to_do(browser: Browser, brand: bytes) -> None:
+    """ISO/IEC 23008-12: length, `ftyp`, brand. No small library that reads it is carried."""
+    photo_of_a_phone = b"\0\0\0\x18ftyp" + brand + b"\0\0\0\0mif1heic" + bytes(400)
+    files = {"picture": ("IMG_2.HEIC", photo_of_a_phone, "image/heic")}
+    answer = browser.post("/child/EXAMPLE/pictures", word="cake", files=files)
+    assert answer.status_code == 422
+    assert "a HEIC photo of a telephone is not read here" in answer.text and "share the photo as JPEG" in answer.text

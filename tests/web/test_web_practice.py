@@ -331,7 +331,7 @@ def test_one_sample_is_no_comparison(browser: Browser) -> None:
 
 
 def test_a_note_of_a_session_has_its_counts_and_gaps_and_is_kept_as_edited(browser: Browser) -> None:
-    """Four tries by hand: 2 reached, 1 near, 1 missed; without help 1 of 2."""
+    """Four trials by hand: 2 reached, 1 near, 1 missed; without help 1 of 2."""
     page = unescape(ask(browser, "/child/M12/notes", session="1").text)
     assert "All trials: 2 of 4 reached the form aimed at, 1 one part off, 1 not reached." in page
     assert "Without help: 1 of 2 reached." in page and "spoon, aimed at pun: 2 of 3 reached" in page
@@ -373,7 +373,7 @@ def test_an_empty_note_and_goal_are_refused(browser: Browser) -> None:
 
 GOAL = {
     "make": "1", "target": "spoon", "form": "pun", "right": "3", "out_of": "10", "level_date": "2026-03-02", "percent": "90",
-    "tries": "10", "sessions": "3", "help": "none", "setting": "play", "due": "2026-06-01", "measured_by": "probe",
+    "trials": "10", "sessions": "3", "help": "none", "setting": "play", "due": "2026-06-01", "measured_by": "probe",
 }  # fmt: skip
 SENTENCE = (
     "The child will say spoon (form aimed at: pun) in play without help, right in at least 90 % of 10 trials in each of 3 "
@@ -445,7 +445,7 @@ def test_script_in_every_field_stays_text(browser: Browser) -> None:
         "phrases": "what grammar order relation length count language seed scene emerging",
         "sheets": "kind word phrase typed typed_phrases language paper words_language date next_date number minutes probe also",
         "compare": "then now language", "report": "part then now language", "notes": "session",
-        "goals": "make target form percent tries sessions help setting due measured_by right out_of level_date",
+        "goals": "make target form percent trials sessions help setting due measured_by right out_of level_date",
     }  # fmt: skip
     pages = [ask(browser, f"/child/M12/{page}", **dict.fromkeys(each.split(), EVIL)) for page, each in names.items()]
     for kind in ("family", "cards", "session"):

@@ -152,7 +152,7 @@ def test_a_table_of_rubbish_is_named_and_kept_on_the_page(browser: Browser) -> N
 
 
 def test_a_paper_grid_is_keyed_in_and_counted_once(browser: Browser) -> None:
-    """The scenario's own count of its log: 50 tries; 33, 14 and 3; without help 6, of them 5 at score 2."""
+    """The scenario's own count of its log: 50 trials; 33, 14 and 3; without help 6, of them 5 at score 2."""
     for word, (form, _, _) in GRID.items():
         assert browser.post("/child/K07/targets", word=word, form=form).status_code == 200
     targets = browser.desk.caseload.targets("K07")

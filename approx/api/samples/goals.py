@@ -123,7 +123,6 @@ def _facts(row: Mapping[str, str], number: int, child: str, file: str) -> tuple[
                     "goals.number", worded("{name} is no number: '{row}'", name=name, row=row[name]), hint, file, number
                 )
             )
-    values["tries"] = values.pop("trials")
     known = {field.name for field in fields(GoalFacts)}
     facts = GoalFacts(
         **{name: value for name, value in values.items() if name in known} | {"child": row.get("child") or child}

@@ -36,7 +36,7 @@ class OwnForms:
 
 def own_forms(said: Iterable[Said]) -> OwnForms:
     """The forms and changes of a sample. A form in doubt counts for nothing; of several, the one heard most often, then
-    the latest. A change is listed from so many words and such a share of the tries as `rules/predict.toml` says."""
+    the latest. A change is listed from so many words and such a share of the trials as `rules/predict.toml` says."""
     forms: dict[str, Counter[str]] = defaultdict(Counter)
     days: dict[tuple[str, str], str] = {}
     outcomes: dict[Place, Counter[str]] = defaultdict(Counter)
@@ -60,15 +60,15 @@ def own_forms(said: Iterable[Said]) -> OwnForms:
         out.heard_counts[label] = f"{counts[form]} of {counts.total()}"
     table = settings()["listed"]
     for place in sorted(outcomes):
-        counts, tries = outcomes[place], outcomes[place].total()
+        counts, trials = outcomes[place], outcomes[place].total()
         ranked = sorted(counts, key=lambda sound: (-counts[sound], sound))
         often = [
             sound for sound in ranked
-            if len(words[place, sound]) >= table["words"] and counts[sound] >= table["share"] * tries
+            if len(words[place, sound]) >= table["words"] and counts[sound] >= table["share"] * trials
         ]  # fmt: skip
         if any(sound != place[0] for sound in often):
             out.changes[place] = tuple(often)
-            out.change_counts[place] = ", ".join(f"{sound} {counts[sound]}" for sound in ranked) + f" of {tries}"
+            out.change_counts[place] = ", ".join(f"{sound} {counts[sound]}" for sound in ranked) + f" of {trials}"
     return out
 
 

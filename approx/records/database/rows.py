@@ -7,7 +7,7 @@ returns `Refused` (or `Conflict`, which is a `Refused` too) and changes nothing.
 
 A child's age on a day, from what is known of it: an age noted on some day, or the month of birth.
 
-Sessions, tries and their counts, as `approx.records.database.rows` gives them out.
+Sessions, trials and their counts, as `approx.records.database.rows` gives them out.
 """
 
 from __future__ import annotations
@@ -76,7 +76,7 @@ class Trial:
 
 @dataclass(frozen=True, slots=True)
 class TrialEntry:
-    """`times` alike tries of a target, as a paper grid gives them."""
+    """`times` alike trials of a target, as a paper grid gives them."""
 
     target_id: int
     help: str
@@ -86,7 +86,7 @@ class TrialEntry:
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """Counts of tries, never percentages. `reached + near + missed` are the tries."""
+    """Counts of trials, never percentages. `reached + near + missed` are the trials."""
 
     reached: int = 0
     near: int = 0
@@ -103,7 +103,7 @@ class Tally:
 
 @dataclass(frozen=True, slots=True)
 class TargetTotals:
-    """One target and form in one session: all tries, and by help level from most help to none."""
+    """One target and form in one session: all trials, and by cue level from most help to none."""
 
     target_id: int
     word: str
@@ -114,7 +114,7 @@ class TargetTotals:
 
 @dataclass(frozen=True, slots=True)
 class Totals:
-    """One session: all tries, by help level (every level, most help first), and by target in order of first use."""
+    """One session: all trials, by cue level (every level, most help first), and by target in order of first use."""
 
     all: Tally
     by_help: tuple[tuple[str, Tally], ...]
@@ -123,7 +123,7 @@ class Totals:
 
     @property
     def without_help(self) -> Tally:
-        """Tries of the level that is no help at all, the last one."""
+        """Trials of the level that is no help at all, the last one."""
         return self.by_help[-1][1]
 
 
@@ -272,7 +272,7 @@ class Target:
     """A word in work. `form` is the form chosen last for this word, the adult form where none is chosen.
 
     `word_set`: name of the probe set it belongs to. `state`: "active", "resting", "met" or "control" (a word that is
-    probed and not treated). `help`: help level to start with, see rules/help_levels.toml.
+    probed and not treated). `help`: cue level to start with, see rules/help_levels.toml.
     """
 
     id: int
@@ -459,7 +459,7 @@ class Progress:
     phases: tuple[Phase, ...]
     choices: tuple[Choice, ...]
     sessions: tuple[tuple[Session, Tally, Tally], ...]
-    """Each session, its tally, and its tally of tries without help."""
+    """Each session, its tally, and its tally of trials without help."""
 
 
 Row = Child | StoredProfile | SampleInfo | StoredSample | Choice | Target | Session | Probe | Phase | Goal | Note

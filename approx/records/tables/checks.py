@@ -299,12 +299,12 @@ def tags(value: object) -> str:
 
 
 def help_level(value: object) -> str:
-    """The id of a help level, or ""."""
+    """The id of a cue level, or ""."""
     return str(_help_or_none()(value))
 
 
 def given_help(value: object) -> str:
-    """The id of a help level."""
+    """The id of a cue level."""
     return str(_help()(value))
 
 

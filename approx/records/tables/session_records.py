@@ -1,6 +1,6 @@
-"""Sessions and tries: each try is on the disk before the answer comes, and the last one can be taken back.
+"""Sessions and trials: each trial is on the disk before the answer comes, and the last one can be taken back.
 
-Counts of a session's tries, by help level and by target. Pure arithmetic, nothing is read or stored.
+Counts of a session's trials, by cue level and by target. Pure arithmetic, nothing is read or stored.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from approx.wording import worded
 
 
 def counted(trials: Sequence[Trial]) -> Totals:
-    """All there is to count of some tries, which stand in order. Targets come in the order of their first try.
+    """All there is to count of some trials, which stand in order. Targets come in the order of their first trial.
 
     A target whose form changed within the session stands once for each form.
     """
@@ -36,13 +36,13 @@ def counted(trials: Sequence[Trial]) -> Totals:
 
 
 def tally(trials: Iterable[Trial]) -> Tally:
-    """How the tries came out."""
+    """How the trials came out."""
     results = [trial.result for trial in trials]
     return Tally(results.count(2), results.count(1), results.count(0))
 
 
 def by_help(trials: Sequence[Trial]) -> tuple[tuple[str, Tally], ...]:
-    """The tally of each help level, also of those not used, most help first."""
+    """The tally of each cue level, also of those not used, most help first."""
     return tuple((level, tally(trial for trial in trials if trial.help == level)) for level in help_ids())
 
 
@@ -121,7 +121,7 @@ class SessionRecords(Store):
 
     @answered
     def delete_session(self, session_id: int) -> Trashed:
-        """Put a session away with its tries."""
+        """Put a session away with its trials."""
         with self._writing() as connection:
             number = _session_in_use(connection, session_id).number
             return put_away(connection, _SESSIONS, session_id, "session", f"session {number}")
@@ -133,7 +133,7 @@ class SessionRecords(Store):
         """One try, on the disk when this returns. `form`: aimed at, by default the target's present one.
 
         `key`: any text that the page makes anew for each tap. A request that comes twice, because its answer was lost,
-        then gives the first try again and no second one.
+        then gives the first trial again and no second one.
         """
         with self._writing() as connection:
             made = _entered(connection, session_id, key)
@@ -144,13 +144,13 @@ class SessionRecords(Store):
 
     @answered
     def record_trials(self, session_id: int, entries: Sequence[TrialEntry], key: str = "") -> Totals:
-        """Many tries at once, as a paper grid gives them: all or none."""
+        """Many trials at once, as a paper grid gives them: all or none."""
         with self._writing() as connection:
             if not _entered(connection, session_id, key):
                 if any(entry.times < 0 for entry in entries) or sum(entry.times for entry in entries) > MOST_AT_ONCE:
                     raise refusal(
                         "value",
-                        worded("tries at once are from 0 to {most_at_once}", most_at_once=MOST_AT_ONCE),
+                        worded("trials at once are from 0 to {most_at_once}", most_at_once=MOST_AT_ONCE),
                         "look at the numbers",
                     )
                 _add_trials(connection, session_id, entries, key)
@@ -158,7 +158,7 @@ class SessionRecords(Store):
 
     @answered
     def undo_trial(self, session_id: int, trial_id: int | None = None) -> Trashed:
-        """Take back the last try of a session, or the one named."""
+        """Take back the last trial of a session, or the one named."""
         with self._writing() as connection:
             made = [trial for trial in _trials(connection, session_id) if trial_id in (None, trial.id)]
             if not made:
@@ -167,19 +167,19 @@ class SessionRecords(Store):
 
     @answered
     def trials(self, session_id: int) -> tuple[Trial, ...]:
-        """The tries of a session in order."""
+        """The trials of a session in order."""
         with self._reading() as connection:
             return _trials(connection, session_id)
 
     @answered
     def totals(self, session_id: int) -> Totals:
-        """Counts of a session, by help level and by target."""
+        """Counts of a session, by cue level and by target."""
         with self._reading() as connection:
             return counted(_trials(connection, session_id))
 
 
 def sessions_of(connection: Connection, child_id: int) -> tuple[Session, ...]:
-    """The sessions of a child in order, each with its number of tries."""
+    """The sessions of a child in order, each with its number of trials."""
     rows = connection.execute(
         _session_query().where(_SESSIONS.c.child_id == child_id, _SESSIONS.c.trashed == "").order_by(_SESSIONS.c.number)
     )
@@ -187,7 +187,7 @@ def sessions_of(connection: Connection, child_id: int) -> tuple[Session, ...]:
 
 
 def tallies_of(connection: Connection, child_id: int) -> dict[int, tuple[Tally, Tally]]:
-    """For each session of a child: its tally, and that of the tries without help."""
+    """For each session of a child: its tally, and that of the trials without help."""
     rows = connection.execute(
         select(_TRIALS.c.session_id, _TRIALS.c.help, _TRIALS.c.result, func.count())
         .join(_SESSIONS)
@@ -203,7 +203,7 @@ def tallies_of(connection: Connection, child_id: int) -> dict[int, tuple[Tally, 
 
 
 def tally_of(result: int, times: int = 1) -> Tally:
-    """So many tries of one result."""
+    """So many trials of one result."""
     return Tally(times * (result == 2), times * (result == 1), times * (result == 0))
 
 
@@ -236,7 +236,7 @@ def _trial_query() -> Any:
 
 
 def _trials(connection: Connection, session_id: int) -> tuple[Trial, ...]:
-    """The tries of a session that is in use, in one statement where there are any. Refused if it is gone."""
+    """The trials of a session that is in use, in one statement where there are any. Refused if it is gone."""
     children = schema.children
     query = _trial_query().join(_SESSIONS, _SESSIONS.c.id == _TRIALS.c.session_id)
     query = query.join(children, children.c.id == _SESSIONS.c.child_id).where(
@@ -249,7 +249,7 @@ def _trials(connection: Connection, session_id: int) -> tuple[Trial, ...]:
 
 
 def _entered(connection: Connection, session_id: int, key: str) -> tuple[Trial, ...]:
-    """The tries that came in under a key, taken back or not."""
+    """The trials that came in under a key, taken back or not."""
     if not key:
         return ()
     query = _trial_query().where(_TRIALS.c.session_id == session_id, _TRIALS.c.key == key)

@@ -112,7 +112,7 @@ class TargetRecords(Store):
 
     @answered
     def delete_target(self, target_id: int) -> Trashed:
-        """Put a target away. Refused while tries were recorded for it: they would lose their word."""
+        """Put a target away. Refused while trials were recorded for it: they would lose their word."""
         trials, sessions = schema.trials, schema.sessions
         with self._writing() as connection:
             word = target_in_use(connection, target_id).word
@@ -124,7 +124,7 @@ class TargetRecords(Store):
             ).scalar_one()
             if tried:
                 hint = "set it to 'resting' or 'met' to take it off the list"
-                raise refusal("tried", worded("{tried} tries were recorded for this word", tried=tried), hint)
+                raise refusal("tried", worded("{tried} trials were recorded for this word", tried=tried), hint)
             return put_away(connection, _TARGETS, target_id, "target", word)
 
 

@@ -132,7 +132,7 @@ class Trash(DailyCopy):
         with self._writing() as connection:
             for table in _KINDS.values():
                 old = _old(table)
-                if table is schema.targets:  # a try keeps its target
+                if table is schema.targets:  # a trial keeps its target
                     old &= ~select(schema.trials.c.id).where(schema.trials.c.target_id == table.c.id).exists()
                 connection.execute(delete(table).where(old))
 
@@ -225,7 +225,7 @@ def _owner_is_there(connection: Connection, row: Any) -> None:
 
 
 def _targets_of_trials(connection: Connection) -> None:
-    """Targets of tries that came back come back too."""
+    """Targets of trials that came back come back too."""
     trials, sessions, targets = schema.trials, schema.sessions, schema.targets
     tried = (
         select(trials.c.id)

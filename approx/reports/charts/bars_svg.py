@@ -12,7 +12,10 @@ from approx.reports.regions import number
 
 WIDTH = 670
 """Of every chart, so that 12 px are at least 9 pt on A4 and Letter."""
-_LABEL, _SCALE, _BAR, _HEAD, _FOOT = 200, 280, 17, 6, 22
+_BOTH, _BAR, _HEAD, _FOOT = 480, 17, 6, 22
+"""Width of names and bars together, and heights."""
+_LEAST, _MOST, _LETTER = 150.0, 270.0, 7.7
+"""Bounds of the room for names, and the width of a letter in the widest of the fonts below."""
 Bar = tuple[str, int, int]
 """Name of the bar ("" for the only one of a row), times, of so many."""
 
@@ -22,32 +25,34 @@ def bars_svg(
 ) -> str:
     """Rows of (name, bars). `of`: how a count is written, with {hits} and {out_of}. `marks`: percentages to mark with a
     broken line. A bar without a chance is not drawn; its place says so by a dash."""
+    label = max(_LEAST, min(_MOST, 16 + _LETTER * max((len(name) for name, _ in rows), default=0)))
+    scale = _BOTH - label
     parts: list[str] = []
     y = float(_HEAD)
     for name, bars in rows:
-        parts.append(_text(_LABEL - 8, y + (_BAR * len(bars)) / 2 + 4, name, "end"))
+        parts.append(_text(label - 8, y + (_BAR * len(bars)) / 2 + 4, name, "end"))
         for at, (which, hits, out_of) in enumerate(bars):
             share = hits / out_of if out_of else 0.0
             last = at == len(bars) - 1
             if share:
                 parts.append(
-                    f'<rect x="{_LABEL}" y="{y + 2:.1f}" width="{_SCALE * min(share, 1):.1f}" height="{_BAR - 4}" '
+                    f'<rect x="{label:g}" y="{y + 2:.1f}" width="{scale * min(share, 1):.1f}" height="{_BAR - 4}" '
                     f'fill="currentColor" fill-opacity="{0.55 if last else 0.15}" stroke="currentColor"/>'
                 )
             said = "-"
             if out_of:
                 said = f"{of.format(hits=hits, out_of=out_of)} ({number(100 * share, 0, tag)} %)"
-            parts.append(_text(_LABEL + _SCALE + 8, y + 13, f"{which} {said}".strip(), "start"))
+            parts.append(_text(label + scale + 8, y + 13, f"{which} {said}".strip(), "start"))
             y += _BAR
         y += 7
     floor = y + 2
     for percent in (0, 20, 40, 60, 80, 100):
-        x = _LABEL + _SCALE * percent / 100
+        x = label + scale * percent / 100
         parts.append(_line(x, floor, x, floor + 4))
         parts.append(_text(x, floor + 17, f"{percent} %" if percent == 100 else str(percent), "middle"))
-    parts.append(_line(_LABEL, _HEAD, _LABEL, floor) + _line(_LABEL, floor, _LABEL + _SCALE, floor))
+    parts.append(_line(label, _HEAD, label, floor) + _line(label, floor, label + scale, floor))
     for mark in marks:
-        x = _LABEL + _SCALE * mark / 100
+        x = label + scale * mark / 100
         parts.append(_line(x, _HEAD, x, floor, "4 3"))
     height = floor + _FOOT
     return (

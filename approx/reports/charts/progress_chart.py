@@ -29,6 +29,10 @@ WIDEST, NARROWEST = 670, 300
 _LIFT = 10.0
 """How far 0 % stands above the axis, so that points at zero are seen."""
 _RIGHT_NARROW = 84.0  # on a phone the names at the ends of lines are cut; the words below name them whole
+_ABOVE = 11.0
+"""How far above its panel the name of a phase stands, clear of points at 100 %."""
+_BESIDE, _HIGH = 7.0, 85.0
+"""How far a point is moved that would cover another; and above which percentage its n stands below it."""
 _LETTER = 6.6  # mean width of a letter at 12 px
 _TITLE, _BOLD = 15, 1.15  # size of the title, and how much wider bold letters run
 _STYLES = (("circle", ""), ("cross", "6 4"), ("diamond", "2 3"), ("triangle", "9 3 2 3"), ("square", "4 2"))
@@ -92,7 +96,7 @@ def about_chart(panel: Panel, language: str = "en") -> str:
     if start is not None and not panel.series[0].untreated:
         parts.append(say["treated from"].format(name=panel.title, session=start))
     for series in panel.series:
-        levels = ", ".join(f"{run.phase or '-'} {_number(_median(run.points))} %" for run in runs(series.points))
+        levels = ", ".join(f"{run.phase} {_number(_median(run.points))} %".strip() for run in runs(series.points))
         parts.append(f"{say['median']}, {_name(series, language)}: {levels}")
     return ". ".join(parts) + "."
 
@@ -217,13 +221,11 @@ class _Drawing:
             if series.points:
                 last = max(series.points, key=lambda point: point.session)
                 ends.append((self.y(number, last.percent), last, _name(series, self.language)))
-        below = -1e9
-        for y, last, name in sorted(ends, key=lambda end: end[0]):
-            y = max(y, below + 14)
-            below = y
-            room = max(4, int((self.width - self.x(last.session) - 12) / _LETTER))
+        ends.sort(key=lambda end: end[0])
+        for y, (_, last, name) in zip(_apart([end[0] for end in ends], floor - 6), ends):
+            room = max(4, int((self.width - self.x(last.session) - 17) / _LETTER))
             self.text(
-                self.x(last.session) + 12, y + 4, name if len(name) <= room else name[: room - 1] + "…", name="end"
+                self.x(last.session) + 17, y + 4, name if len(name) <= room else name[: room - 1] + "…", name="end"
             )
         middle = self.top(number) + (_PANEL - 14) / 2
         self.out.append(
@@ -242,7 +244,7 @@ class _Drawing:
                 self.line(x, self.top(number), x, self.top(number) + _PANEL - 14, 0.8, dash="3 3", name="phase")
         for run in found:
             middle = (run.points[0].session + run.points[-1].session) / 2
-            self.text(self.x(middle), self.top(number) - 4, run.phase, size=12, anchor="middle", name="phase-name")
+            self.text(self.x(middle), self.top(number) - _ABOVE, run.phase, size=12, anchor="middle", name="phase-name")
 
     def steps(self) -> None:
         """The thick line: down a panel where its set's treatment begins, across to where the next one's does."""
@@ -255,16 +257,19 @@ class _Drawing:
         path = ""
         for number, x in places:
             top, floor = self.top(number), self.top(number) + _PANEL - 14
-            path += f"M{x:.1f},{top:.1f}V{floor:.1f}" if not path else f"V{top - 22:.1f}H{x:.1f}V{floor:.1f}"
+            path += f"M{x:.1f},{top:.1f}V{floor:.1f}" if not path else f"V{top - 27:.1f}H{x:.1f}V{floor:.1f}"
         if path:
             self.out.append(f'<path class="step" d="{path}" fill="none" stroke="{self.look.ink}" stroke-width="2.2"/>')
 
     def series(self, number: int, at: int, series: Series, whiskers: bool) -> None:
         """Medians, whiskers, lines within phases, points, and n where probes differ in it."""
         shape, dash = _STYLES[at % len(_STYLES)]
+        earlier = {(p.session, p.percent) for each in self.stack[number].series[:at] for p in each.points}
         differ = len({point.out_of for each in self.stack[number].series for point in each.points}) > 1
         for run in runs(series.points):
-            places = [(self.x(point.session), self.y(number, point.percent)) for point in run.points]
+            # a point on that of another set is put beside it, so that both are seen
+            beside = [_BESIDE * at * ((point.session, point.percent) in earlier) for point in run.points]
+            places = [(self.x(p.session) + moved, self.y(number, p.percent)) for p, moved in zip(run.points, beside)]
             level = self.y(number, _median(run.points))
             self.line(
                 places[0][0] - 6, level, places[-1][0] + 6, level, 3 if at == 0 else 1.5, opacity=0.3, name="median"
@@ -278,7 +283,8 @@ class _Drawing:
                     self.line(x, low, x, high, 1, opacity=0.25, name="whisker")
                 self.out.append(self.mark(shape, x, y, point))
                 if differ:
-                    self.text(x, y - 9 if at == 0 else y + 17, f"n {point.out_of}", anchor="middle", name="n")
+                    above = at == 0 and point.percent <= _HIGH
+                    self.text(x, y - 9 if above else y + 17, f"n {point.out_of}", anchor="middle", name="n")
 
     def mark(self, shape: str, x: float, y: float, point: Point) -> str:
         """One probe; its numbers stand in it."""
@@ -297,7 +303,8 @@ class _Drawing:
         floor = self.top(len(self.stack) - 1) + _PANEL - 14
         each = self.inner / max(1, len(self.sessions))
         shown = range(0, len(self.sessions), max(1, round(18 / each + 0.5)))
-        dated = range(0, len(self.sessions), max(1, round(42 / each + 0.5)))
+        after = [self.sessions.index(pause) + 1 for pause in self.pauses]
+        dated = _spaced([0, *after, *range(len(self.sessions))], max(1, round(42 / each + 0.5)))
         for at, session in enumerate(self.sessions):
             x = self.x(session)
             self.line(x, floor, x, floor + 4, 1)
@@ -314,7 +321,7 @@ class _Drawing:
                 self.line(x, y + 5, x + 6, y - 5, 1.2)
         years = sorted({day[:4] for day in self.dates.values()})
         title = f"{self.say['session']}, {self.say['date']} ({' - '.join(years)})" if years else self.say["session"]
-        self.text(_LEFT + self.inner / 2, floor + 50, title, anchor="middle")
+        self.text(_LEFT + self.inner / 2, floor + (50 if years else 35), title, anchor="middle")
 
     def line(
         self, x1: float, y1: float, x2: float, y2: float, width: float, *, dash: str = "", opacity: float = 1, name: str = ""
@@ -334,6 +341,27 @@ class _Drawing:
         self.out.append(
             f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:g}" text-anchor="{anchor}" fill="{self.look.ink}"{more}>{escape(text)}</text>'
         )
+
+
+def _spaced(wanted: Sequence[int], step: int) -> set[int]:
+    """Those of the places that stand at least `step` from each other, the first named before the others."""
+    found: set[int] = set()
+    for at in wanted:
+        if all(abs(at - other) >= step for other in found):
+            found.add(at)
+    return found
+
+
+def _apart(wanted: Sequence[float], lowest: float, room: float = 14.0) -> list[float]:
+    """Heights of labels, from top to bottom, moved so that none covers another or stands below the panel."""
+    found: list[float] = []
+    for y in wanted:
+        found.append(max(y, found[-1] + room) if found else y)
+    limit = lowest
+    for at in range(len(found) - 1, -1, -1):
+        found[at] = min(found[at], limit)
+        limit = found[at] - room
+    return found
 
 
 def _phase_runs(panel: Panel) -> tuple[Run, ...]:

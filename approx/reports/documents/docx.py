@@ -29,7 +29,7 @@ _SIZES = (16, 12.5, 11, 10.5)
 """Points of the title and of headings by level."""
 _TOGETHER = 3
 """Rows at the head of a table that stay together, and with its name."""
-_LETTER_MM, _PADDING_MM, _LONGEST_WORD = 2.0, 4.0, 20  # a bold letter of 9 pt; longer words may break
+_LETTER_MM, _PADDING_MM, _LONGEST_WORD = 2.1, 3.0, 20  # a bold letter of 9 pt; longer words may break
 _SHORTEST, _LONGEST = 6, 34  # letters of a column of a table
 _NOT_IN_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _LOCALES = {"en": "en-US", "es": "es-MX"}
@@ -47,7 +47,7 @@ def document_docx(document: Document, paper: str = "letter") -> bytes:
     section.left_margin = section.right_margin = section.top_margin = section.bottom_margin = Mm(_MARGIN_MM)
     usual = made.styles["Normal"]
     usual.font.name, usual.font.size = FONT, Pt(10)
-    usual.paragraph_format.space_after = Pt(4)
+    usual.paragraph_format.space_after = Pt(3)
     _language(usual, _LOCALES.get(document.language, document.language))
     for level in range(4):
         style = made.styles["Title" if level == 0 else f"Heading {level}"]
@@ -137,15 +137,19 @@ def _table(made: Any, grid: Grid, width: float) -> None:
             paragraph.paragraph_format.space_after = Pt(0)
             # the heading is not left at the foot of a page with a row or two
             paragraph.paragraph_format.keep_with_next = number < _TOGETHER
-            run = paragraph.add_run(clean_xml(text))
+            run = paragraph.add_run(clean_xml(unbroken(text)))
             run.font.size, run.bold = size, row is grid.head
     table.rows[0]._tr.get_or_add_trPr().append(_element("w:tblHeader"))
     table.autofit = False
+    margins = _element("w:tblCellMar")
+    for side in ("left", "right"):
+        margins.append(_element(f"w:{side}", w="60", type="dxa"))
+    table._tbl.tblPr.append(margins)
     for column, share in zip(table.columns, column_shares(grid, width)):
         column.width = Mm(width * share)
         for cell in column.cells:
             cell.width = Mm(width * share)
-    made.add_paragraph()
+    made.add_paragraph().paragraph_format.line_spacing = Pt(6)
 
 
 def _element(name: str, **attributes: str) -> Any:
@@ -173,10 +177,18 @@ def _footer(section: Any, title: str) -> None:
             run.append(text)
 
 
+_IN_COUNTS = re.compile(r"(?<=\d) (?=[/%])|(?<=\d /) (?=\d)")
+
+
+def unbroken(cell: str) -> str:
+    """A cell with its counts and percentages (27 / 60, 45.0 %) in one piece."""
+    return _IN_COUNTS.sub("\u00a0", cell)
+
+
 def column_shares(grid: Grid, width: float = 178.0) -> list[float]:
     """Which part of the width, in mm, each column gets: room for its longest word, so that none is broken, and of the rest by
     its longest cell, within bounds, so that no column is left a thread."""
-    columns = [[grid.head[at], *(row[at] for row in grid.rows)] for at in range(len(grid.head))]
+    columns = [[unbroken(row[at]) for row in (grid.head, *grid.rows)] for at in range(len(grid.head))]
     words = [max(len(word) for cell in cells for word in f"{cell} -".split(" ")) for cells in columns]
     needed = [_LETTER_MM * min(letters, _LONGEST_WORD) + _PADDING_MM for letters in words]
     longest = [2 + max(len(cell) for cell in (_longest_word(cells[0]), *cells[1:])) for cells in columns]

@@ -30,12 +30,14 @@ th,td{border:1px solid var(--line);padding:.15rem .45rem;text-align:left;vertica
 td.n{white-space:nowrap}p,li{overflow-wrap:anywhere}.small{font-size:.85rem}.gap{border:2px dashed var(--line);padding:.3rem .5rem}
 .box{border:1px solid var(--line);padding:.2rem .4rem;font-size:.85rem}.lines{display:flex;gap:2rem;margin:2.4rem 0 1rem}
 .lines span{flex:1;border-bottom:1px solid var(--ink)}figure{margin:.4rem 0}figcaption{font-size:.85rem}svg{max-width:100%;height:auto}
-@media print{:root{--ink:#000;--line:#555;--paper:#fff}html{font-size:10pt}body{max-width:none;margin:0;padding:0;font-size:1rem;line-height:1.35}
-h2{margin:.9rem 0 .4rem}ul{margin:.3rem 0}p{margin:.4rem 0}.small,figcaption,table,.box{font-size:9pt}th,td{padding:.1rem .3rem}h1,h2,h3,h4,caption,thead{break-after:avoid}
+@media print{:root{--ink:#000;--line:#555;--paper:#fff}html{font-size:9.5pt}body{max-width:none;margin:0;padding:0;font-size:1rem;line-height:1.28}
+h2{margin:.7rem 0 .3rem}h3{margin:.5rem 0 .2rem}ul{margin:.2rem 0}p{margin:.3rem 0}.small,figcaption,table,.box{font-size:9pt}th,td{padding:.03rem .3rem;line-height:1.2}h1,h2,h3,h4,caption,thead{break-after:avoid}
 .newpage{break-before:page}tr,figure,svg,.box,.gap,.lines,li{break-inside:avoid}p{orphans:2;widows:2}.scroll{overflow:visible}}
 """.strip()
 
 
+_ONE_LINE = 18
+"""Letters of a date, of a count or of a value with its counts, which stay on one line."""
 _PAGE = {"letter": "8.5in 11in", "a4": "A4"}
 
 
@@ -44,7 +46,7 @@ def document_html(document: Document, paper: str = "letter") -> str:
     return (
         f'<!doctype html><html lang="{escape(document.language, quote=True)}"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width,initial-scale=1">'
-        f"<title>{escape(document.title)}</title><style>{STYLE}@page{{size:{_PAGE[paper]};margin:15mm}}</style></head>"
+        f"<title>{escape(document.title)}</title><style>{STYLE}@page{{size:{_PAGE[paper]};margin:14mm 15mm}}</style></head>"
         f"<body><main><h1>{escape(document.title)}</h1>{blocks_html(document.blocks)}</main></body></html>\n"
     )
 
@@ -98,5 +100,5 @@ def grid_html(grid: Grid) -> str:
 
 
 def _cell(text: str) -> str:
-    """A short cell, such as a date or a count, stays on one line."""
-    return f"<td{' class=n' if len(text) <= 12 else ''}>{escape(text)}</td>"
+    """A short cell stays on one line."""
+    return f"<td{' class=n' if len(text) <= _ONE_LINE else ''}>{escape(text)}</td>"

@@ -183,7 +183,7 @@ class ListenPage:
 
 @dataclass(frozen=True, slots=True)
 class PlanRow:
-    """One stretch of a session: from when (m:ss), what, how, tries ("" where none)."""
+    """One stretch of a session: from when (m:ss), what, how, trials ("" where none)."""
 
     start: str
     what: str
@@ -193,7 +193,7 @@ class PlanRow:
 
 @dataclass(frozen=True, slots=True)
 class PlanPage:
-    """`targets`: each with its tries. `facts`: (sentence, rule id, source), for the data only: the page cites nothing."""
+    """`targets`: each with its trials. `facts`: (sentence, rule id, source), for the data only: the page cites nothing."""
 
     printing: Printing
     summary: str

@@ -106,7 +106,7 @@ def _rows(plan: SessionPlan, language: str) -> list[PlanRow]:
 
 
 def _run(plan: SessionPlan, run: Run, language: str) -> str:
-    """The words of a run: each block with its tries, or one word after the other where the order is random."""
+    """The words of a run: each block with its trials, or one word after the other where the order is random."""
     if plan.order == "random":
         return " · ".join(plan.targets[word] for word in run.words)
     parts = run.blocks if plan.order == "blocked" else run.tally

@@ -47,7 +47,7 @@ def goal_text(facts: GoalFacts, language: str = "en") -> GoalText:
         setting=part("setting", where, "", say["part setting"]),
         help=part("help", helped, "", say["part help"]),
         percent=number("percent", facts.percent),
-        tries=number("tries", facts.tries),
+        trials=number("trials", facts.trials),
         sessions=number("sessions", facts.sessions),
         due=part("due", day(facts.due.strip(), language), "part due"),
         measured=part("measured_by", facts.measured_by.strip(), "part measured"),
@@ -59,10 +59,10 @@ def goal_text(facts: GoalFacts, language: str = "en") -> GoalText:
 def goal_columns(facts: GoalFacts, language: str = "en") -> dict[str, str]:
     """The parts of a goal by the names under which the caseload keeps them; a part that is missing is ""."""
     say = words(language)
-    numbers = (facts.percent, facts.tries, facts.sessions)
+    numbers = (facts.percent, facts.trials, facts.sessions)
     criterion = ""
     if None not in numbers:
-        criterion = say["goal criterion"].format(percent=numbers[0], tries=numbers[1], sessions=numbers[2])
+        criterion = say["goal criterion"].format(percent=numbers[0], trials=numbers[1], sessions=numbers[2])
     return {
         "baseline": _level(facts, say, language),
         "condition": "; ".join(part for part in (facts.setting.strip(), facts.help.strip()) if part),
@@ -104,7 +104,7 @@ def goal_problems(facts: GoalFacts) -> tuple[Problem, ...]:
                 symbol=str(facts.percent),
             )
         )
-    for name, value in (("tries", facts.tries), ("sessions", facts.sessions)):
+    for name, value in (("trials", facts.trials), ("sessions", facts.sessions)):
         if value is not None and value < 1:
             out.append(
                 Problem(

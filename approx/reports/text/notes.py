@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from approx.records.database.rows import Probe, Session, Tally, TargetTotals, Totals
 from approx.records.tables.checks import help_levels
-from approx.reports.document import Block, Bullets, Document, Heading, NoteFacts, Paragraph, TriedTarget, Tries
+from approx.reports.document import Block, Bullets, Document, Heading, NoteFacts, Paragraph, Trials, TriedTarget
 from approx.reports.documents.documents import document_lines
 from approx.reports.regions import day
 from approx.reports.report_words import words
@@ -28,9 +28,9 @@ def note_facts(
     some = totals.all.trials > 0
     return NoteFacts(
         session.child, session.date, session.number, session.minutes, observed=session.note,
-        targets=tuple(map(_target_of_fact, totals.by_target)), total=_tries(totals.all) if some else None,
-        alone=_tries(totals.without_help) if some else None,
-        helps=tuple((labels.get(name, name), _tries(tally)) for name, tally in totals.by_help
+        targets=tuple(map(_target_of_fact, totals.by_target)), total=_trials(totals.all) if some else None,
+        alone=_trials(totals.without_help) if some else None,
+        helps=tuple((labels.get(name, name), _trials(tally)) for name, tally in totals.by_help
             if tally.trials and name != "none"),  # without help: told by `alone`
         before=tuple(map(_target_of_fact, before[1].by_target)) if before else (), before_date=before[0].date if before else "",
         probes=tuple(here),
@@ -38,11 +38,11 @@ def note_facts(
 
 
 def _target_of_fact(each: TargetTotals) -> TriedTarget:
-    return TriedTarget(each.word, each.form, _tries(each.all), _tries(each.by_help[-1][1]) if each.by_help else None)
+    return TriedTarget(each.word, each.form, _trials(each.all), _trials(each.by_help[-1][1]) if each.by_help else None)
 
 
-def _tries(tally: Tally) -> Tries:
-    return Tries(tally.reached, tally.near, tally.missed)
+def _trials(tally: Tally) -> Trials:
+    return Trials(tally.reached, tally.near, tally.missed)
 
 
 def note_document(facts: NoteFacts, language: str = "en") -> Document:
@@ -107,14 +107,14 @@ def note_text(facts: NoteFacts, language: str = "en") -> str:
 
 
 def data_lines(facts: NoteFacts, language: str = "en") -> tuple[str, ...]:
-    """The data: probes first, then tries in all, by help and by target with the session before beside it."""
+    """The data: probes first, then trials in all, by help and by target with the session before beside it."""
     say = words(language)
     lines = [say["probe line"].format(name=name, right=right, out_of=out_of) for name, right, out_of in facts.probes]
     if facts.total is not None and facts.total.all:
-        lines.append(_said(say["all tries"], facts.total))
+        lines.append(_said(say["all trials"], facts.total))
     if facts.alone is not None and facts.alone.all:
-        lines.append(_said(say["alone tries"], facts.alone))
-    lines += [_said(say["help line"], tries, help=name) for name, tries in facts.helps if tries.all]
+        lines.append(_said(say["alone trials"], facts.alone))
+    lines += [_said(say["help line"], trials, help=name) for name, trials in facts.helps if trials.all]
     lines += [_target(each, facts, say, language) for each in facts.targets]
     return tuple(lines)
 
@@ -125,13 +125,13 @@ def _target(each: TriedTarget, facts: NoteFacts, say: dict[str, str], language: 
     before = (
         ""
         if earlier is None
-        else _said(say["target before"], earlier.tries, date=day(facts.before_date or "-", language))
+        else _said(say["target before"], earlier.trials, date=day(facts.before_date or "-", language))
     )
-    return _said(say["target line"], each.tries, word=each.word, form=each.form, alone=alone, before=before)
+    return _said(say["target line"], each.trials, word=each.word, form=each.form, alone=alone, before=before)
 
 
-def _said(pattern: str, tries: Tries, **more: str) -> str:
-    return pattern.format(reached=tries.reached, near=tries.near, missed=tries.missed, all=tries.all, **more)
+def _said(pattern: str, trials: Trials, **more: str) -> str:
+    return pattern.format(reached=trials.reached, near=trials.near, missed=trials.missed, all=trials.all, **more)
 
 
 def _gap(say: dict[str, str], what: str) -> Paragraph:

@@ -171,5 +171,7 @@ def _ticked(query: QueryParams, name: str) -> tuple[str, ...]:
 
 def _no_sounds(code: str) -> Problem:
     return Problem(
-        "desk.no_sounds", worded("no sounds are entered for {code}", code=code), "enter the sounds in hand first"
+        "desk.no_sounds",
+        worded("no sounds are entered for {code}", code=code),
+        "enter the sounds of the inventory first",
     )

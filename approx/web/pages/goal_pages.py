@@ -21,10 +21,10 @@ if TYPE_CHECKING:
 STATES = ("open", "met", "closed")
 COLUMNS = ("baseline", "condition", "criterion", "measure", "due")
 FIELDS = (
-    "target", "form", "right", "out_of", "level_date", "percent", "tries", "sessions", "help", "setting", "due",
+    "target", "form", "right", "out_of", "level_date", "percent", "trials", "sessions", "help", "setting", "due",
     "measured_by",
 )  # fmt: skip
-NUMBERS = ("right", "out_of", "percent", "tries", "sessions")
+NUMBERS = ("right", "out_of", "percent", "trials", "sessions")
 
 
 def goals(desk: Desk, request: Request) -> Response:
@@ -108,7 +108,7 @@ def _facts(typed: dict[str, str], child: Child, tongue: str) -> GoalFacts:
     }
     return GoalFacts(
         "", typed["target"], typed["form"], numbers["right"], numbers["out_of"], typed["level_date"], numbers["percent"],
-        numbers["tries"], numbers["sessions"], labels.get(typed["help"], ""), typed["setting"], typed["due"],
+        numbers["trials"], numbers["sessions"], labels.get(typed["help"], ""), typed["setting"], typed["due"],
         typed["measured_by"],
     )  # fmt: skip
 

@@ -145,14 +145,14 @@ def record(desk: Desk, request: Request, form: Posted) -> Response:
 
 
 def take_back(desk: Desk, request: Request, form: Posted) -> Response:
-    """Take the last try back, which can itself be undone."""
+    """Take the last trial back, which can itself be undone."""
     away = desk.caseload.undo_trial(request.path_params["session_id"])
     refused = away if isinstance(away, Refused) else None
     return _after(desk, request, form, refused, "" if isinstance(away, Refused) else away.token)
 
 
 def delete(desk: Desk, request: Request, form: Posted) -> Response:
-    """Put a session away with its tries."""
+    """Put a session away with its trials."""
     found = desk.caseload.session(request.path_params["session_id"])
     if isinstance(found, Refused):
         return desk.refused(request, found)
@@ -283,7 +283,7 @@ def grid(desk: Desk, request: Request) -> Response:
 
 
 def save(desk: Desk, request: Request, form: Posted) -> Response:
-    """All tries of the grid, or none and what is wrong with each row; the same grid sent twice counts once."""
+    """All trials of the grid, or none and what is wrong with each row; the same grid sent twice counts once."""
     found = desk.caseload.session(request.path_params["session_id"])
     if isinstance(found, Refused):
         return desk.refused(request, found)
@@ -308,7 +308,7 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
 
 
 def read_row(target: Target, helps: str, scores: str) -> tuple[list[TrialEntry], list[Problem]]:
-    """One word's tries: a help digit and a score digit a box. One help digit alone stands for all boxes.
+    """One word's trials: a help digit and a score digit a box. One help digit alone stands for all boxes.
 
     >>> target = Target(1, 1, "K07", "mud", "mʌd", "mʌ")
     >>> [(entry.help, entry.result) for entry in read_row(target, "0", "21")[0]]

@@ -18,6 +18,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from approx.records.database.browsers import KEPT_UNUSED
 from approx.web.server.door import Door
+from approx.wording import worded
 
 MOST_BYTES = 10_500_000
 """The largest request that is read, an uploaded file of 10 MB included."""
@@ -50,6 +51,7 @@ _READING = frozenset({"GET", "HEAD"})
 _LONGEST_LENGTH = 12
 """Digits of an announced length; a longer one is no length of ours."""
 
+_USED = "This link was used, or is not of this start. Close the desk and start it again."
 _UNKNOWN = "This browser is not known here. Open the address that `approx desk` printed."
 
 BROWSER = "approx.browser"
@@ -171,12 +173,12 @@ class Guard:
         keys = [value for name, value in query if name == "key"]
         known = self.door.known(_cookie(scope, cookie_name(self.port)))
         if known is None and not keys:
-            return _no(403, _UNKNOWN)
+            return _both(403, _UNKNOWN)
         if keys and scope["method"] in _READING:
             # a key that a known browser opens is spent too: whoever sees the address later can do nothing with it
             fits = scope["method"] == "GET" and len(keys) == 1 and self.door.spend(keys[0])
             if known is None and not fits:
-                return _no(403, "This link was used, or is not of this start. Close the desk and start it again.")
+                return _both(403, _USED)
             rest = urlencode([(name, value) for name, value in query if name != "key"])
             # the path alone, with one slash in front: an address such as //other.example would lead away
             path = "/" + scope["path"].lstrip("/\\")
@@ -189,7 +191,7 @@ class Guard:
                 answer.set_cookie(cookie_name(self.port), mark, age, path="/", httponly=True, samesite="strict")
             return answer
         if known is None:
-            return _no(403, _UNKNOWN)
+            return _both(403, _UNKNOWN)
         scope[BROWSER] = known
         return None
 
@@ -255,12 +257,19 @@ def _no(status: int, text: str) -> Response:
     return PlainTextResponse(text + "\n", status)
 
 
+def _both(status: int, text: str) -> Response:
+    """What a clinician may meet before a page is made, and so before its language is known: said in both."""
+    from approx.reports.messages import said_in
+
+    return _no(status, f"{text}\n{said_in(text, 'es')}")
+
+
 def _most(scope: Scope) -> int:
     return MOST_IMPORT_BYTES if scope["path"] in STREAMED else MOST_BYTES
 
 
 def _too_big(most: int) -> Response:
-    return _no(413, f"This is larger than {most // 1_000_000} MB. Nothing was saved.")
+    return _both(413, worded("This is larger than {most} MB. Nothing was saved.", most=most // 1_000_000))
 
 
 def _place(error: BaseException) -> str:

@@ -37,6 +37,21 @@
   };
   all("label.tap").forEach(upgradeTap);
 
+  // A file that is too large is said beside its field, before it is sent.
+  all("input[type=file][data-most]").forEach((input) => {
+    input.addEventListener("change", () => {
+      const large = [...input.files].some((file) => file.size > Number(input.dataset.most) * 1e6);
+      input.nextElementSibling?.classList.contains("too-large") && input.nextElementSibling.remove();
+      if (!large) return;
+      const said = document.createElement("span");
+      said.className = "fault too-large";
+      said.setAttribute("role", "alert");
+      said.textContent = input.dataset.tooLarge;
+      input.after(said);
+      input.value = "";
+    });
+  });
+
   // A picture is sent as soon as it is chosen.
   all("input[data-sends]").forEach((input) => {
     one("button:not([type])", input.form).hidden = true;
