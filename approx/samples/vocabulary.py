@@ -58,6 +58,14 @@ def _turned(table: dict[str, list[str]]) -> dict[str, str]:
     return {plain(word): name for name, words in table.items() for word in words}
 
 
+LONGEST_SHOWN = 80
+
+
+def briefly(text: str) -> str:
+    """What was typed, or its beginning where it is longer than anybody reads in a message."""
+    return text if len(text) <= LONGEST_SHOWN else f"{text[: LONGEST_SHOWN - 1]}…"
+
+
 def plain(text: str) -> str:
     """A heading without case, blanks and punctuation: `IPA (child)` and `ipa_child` are the same."""
     return "".join(char for char in unicodedata.normalize("NFKC", text).casefold() if char.isalnum())

@@ -59,7 +59,7 @@ def changes(node: ast.AST) -> Iterator[tuple[str, ast.AST]]:
     elif isinstance(node, (ast.Expr, ast.Assign, ast.AugAssign, ast.Delete, ast.Raise)):
         if not (isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)):
             yield "left out", ast.Pass()
-    elif isinstance(node, ast.Return) and node.value is not None:
+    elif isinstance(node, ast.Return) and node.value is not None and ast.unparse(node.value) != "None":
         yield "no answer", ast.Return(ast.Constant(None))
 
 
@@ -135,6 +135,19 @@ def run(module: str, path: Path, tree: ast.Module, tests: list[str]) -> int:
     return -1
 
 
+def warm_up() -> None:
+    """Let pytest bring in its parts here, once, over a test of nothing; the tests themselves are read anew in each copy."""
+    import contextlib
+    import io
+    import tempfile
+
+    import pytest
+
+    with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stdout(io.StringIO()):
+        (Path(folder) / "test_nothing.py").write_text("def test_nothing():\n    assert True\n", encoding="utf-8")
+        pytest.main(["-q", "-n0", "-p", "no:cacheprovider", f"--rootdir={folder}", folder])
+
+
 def main() -> None:
     asked = argparse.ArgumentParser(description=__doc__.split("\n", maxsplit=1)[0])
     asked.add_argument("file", type=Path)
@@ -145,6 +158,7 @@ def main() -> None:
         "--from", type=int, default=0, dest="first", help="changes passed over, from the top of the file"
     )
     asked.add_argument("--seconds", type=float, default=1e9, help="end after so long, and say where to go on")
+    asked.add_argument("--part", default="1/1", help="such as 2/3: the second of three parts, to be run side by side")
     asked.add_argument("--warm", default="", help="modules to import before, with commas")
     given = asked.parse_args()
     sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / each) for each in ("", "support", "bench"))]
@@ -153,12 +167,15 @@ def main() -> None:
     for name in filter(None, given.warm.split(",")):
         importlib.import_module(name)
     importlib.import_module(module.rpartition(".")[0])
+    warm_up()
     tree = ast.parse(path.read_text(encoding="utf-8"))
     if run(module, path, tree, given.tests) != 0:
         sys.exit("the tests fail without any change")
     low, high = map(int, given.lines.split("-"))
     there = mutants(tree, low, high)
     some = sorted(random.Random(1).sample(range(len(there)), min(given.most, len(there))))
+    part, parts = map(int, given.part.split("/"))
+    some = some[part - 1 :: parts]
     survived, end = 0, time.monotonic() + given.seconds
     for done, at in enumerate(some[given.first :], given.first):
         if time.monotonic() > end:

@@ -15,7 +15,7 @@ from approx.practice.words.openers import first_steps, in_reach, openers
 from approx.practice.words.rank_words import bank_for, candidates
 from approx.practice.words.word_filters import Candidate
 
-HEAVIER = [pytest.param(name, marks=pytest.mark.slow) for name in list(CHILDREN)[4::3]]
+HEAVIER = [pytest.param(name, marks=pytest.mark.slow) for name in list(CHILDREN)[4::6]]
 
 
 @cache

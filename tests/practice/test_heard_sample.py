@@ -54,7 +54,7 @@ def sampled(seed: int) -> Sampled:
     return Sampled(frame, profile, tuple((f"other{at}", adult) for at, adult in enumerate(left[:100])))
 
 
-SEEDS = [seed if seed < 4 else pytest.param(seed, marks=pytest.mark.slow) for seed in range(30)]
+SEEDS = [seed if seed < 4 else pytest.param(seed, marks=pytest.mark.slow) for seed in (*range(4), *range(4, 30, 2))]
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -74,9 +74,10 @@ def test_no_suggestion_is_farther_than_what_was_heard(seed: int) -> None:
             assert [form.ipa for form in answer.approximations] == [answer.adult.ipa]
 
 
-def agreement(seeds: range) -> tuple[int, int]:
-    """Of words never heard: how often suggest's first is the first of predict's forms that the child's file allows."""
-    same = compared = 0
+def agreement(seeds: range) -> tuple[int, int, int, int]:
+    """Of words never heard: how often suggest's first is the first of predict's forms that the child's file allows, of how
+    many; and both where that form has a probability of .5 or more."""
+    same = compared = likely_same = likely = 0
     for seed in seeds:
         found = sampled(seed)
         limit = limits(found.profile)
@@ -87,16 +88,18 @@ def agreement(seeds: range) -> tuple[int, int]:
             if word.approximations
         }
         for predicted in approx.predict(found.frame, list(found.others), top=10).words:
-            forms = [read(form.ipa).words[0] for form in predicted.prediction.forms]
-            legal = next((form for form in forms if sayable(form, limit)), None)
+            forms = [(read(form.ipa).words[0], form.p) for form in predicted.prediction.forms]
+            legal = next((form for form in forms if sayable(form[0], limit)), None)
             if legal is not None and predicted.word in suggested:
-                compared += 1
-                same += as_heard(legal) == as_heard(suggested[predicted.word])
-    return same, compared
+                agree = as_heard(legal[0]) == as_heard(suggested[predicted.word])
+                compared, same = compared + 1, same + agree
+                likely, likely_same = likely + (legal[1] >= 0.5), likely_same + (agree and legal[1] >= 0.5)
+    return same, compared, likely_same, likely
 
 
 def test_suggest_and_predict_put_the_same_form_first() -> None:
-    """Measured when this was written: see DEVELOPERS; the floor stands below it. The rest differ because the file names the
-    sounds of forty words, and `predict` also carries habits over to sounds that were not among them."""
-    same, compared = agreement(range(6))
-    assert compared >= 250 and same / compared >= 0.6
+    """Measured: 201 of 285, and 98 of 110 of the likely ones; floors stand below. The rest differ because `suggest` keeps what the
+    child can say (a last consonant, a syllable), though the child will likely leave it off."""
+    same, compared, likely_same, likely = agreement(range(6))
+    assert compared >= 250 and same / compared >= 0.66
+    assert likely >= 90 and likely_same / likely >= 0.84

@@ -77,12 +77,13 @@ def test_phrases_are_legal(path: Path) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("seed", [0, 7])
 @pytest.mark.parametrize("path", PROFILES, ids=lambda path: path.stem)
-def test_all_profiles(path: Path, seed: int) -> None:
-    """Ten phrases of a mix, and every frame with five fillers."""
-    check(path, PhraseRequest(count=10, seed=seed))
-    check(path, PhraseRequest(frames=True, seed=seed))
+def test_all_profiles(path: Path) -> None:
+    """Ten phrases of a mix; for every other child every frame with five fillers."""
+    number = PROFILES.index(path)
+    check(path, PhraseRequest(count=10, seed=7 * (number % 2)))
+    if number % 2:
+        check(path, PhraseRequest(frames=True, seed=number))
 
 
 def test_a_nearly_adult_child_gets_all_that_is_asked_for() -> None:

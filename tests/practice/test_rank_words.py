@@ -66,20 +66,20 @@ def test_there_are_thirty_children_who_differ() -> None:
 
 @pytest.mark.parametrize("name", CHILDREN)
 def test_what_is_new_is_announced_and_nothing_else(name: str) -> None:
-    """Every nineteenth word of the bank; all of it in the slow set."""
+    """Every nineteenth word of the bank; every fourth in the slow set."""
     check_new_things(name, 19)
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name", CHILDREN)
-def test_what_is_new_is_announced_in_the_whole_bank(name: str) -> None:
-    check_new_things(name, 1)
+def test_what_is_new_is_announced_in_a_quarter_of_the_bank(name: str) -> None:
+    check_new_things(name, 4, list(CHILDREN).index(name) % 4)
 
 
-def check_new_things(name: str, step: int) -> None:
+def check_new_things(name: str, step: int, first: int = 0) -> None:
     """What a word asks beyond the file is what its new things say, no more and no less; granting them, it is sayable."""
     who, in_hand, wrong = profile(name), has(table(name)), []
-    limit, bank = limits(who), bank_for(who)[::step]
+    limit, bank = limits(who), bank_for(who)[first::step]
     words = rank(who, filters=Filters(most_new=99), bank=bank)
     # words that differ in a capital alone are one word here
     assert len(words) == len({(word.word.lower(), word.adult.phones) for word in bank})
@@ -100,12 +100,12 @@ def check_new_things(name: str, step: int) -> None:
     "name", ["empty", "repeats", "only finals", "fronts and stops", "Spanish closed", "nearly adult"]
 )
 def test_listed_forms_are_legal_today(name: str) -> None:
-    """Two words of each kind for some of the children; twelve for all of them in the slow set."""
+    """Two words of each kind for some of the children; twelve for a third of them in the slow set."""
     check_forms(name, 2)
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", CHILDREN)
+@pytest.mark.parametrize("name", list(CHILDREN)[1::3])
 def test_many_listed_forms_are_legal_today(name: str) -> None:
     check_forms(name, 12)
 

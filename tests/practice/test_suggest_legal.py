@@ -79,14 +79,15 @@ def has(table: dict[str, object]) -> set[tuple[str, ...]]:
 
 @pytest.mark.parametrize("path", PROFILES, ids=lambda path: path.stem)
 def test_every_form_is_sayable_and_every_ladder_climbs(path: Path) -> None:
-    """Every eighth word; all of them in the slow set."""
+    """Every eighth word; every third in the slow set."""
     check(path, child_words()[::8])
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("path", PROFILES, ids=lambda path: path.stem)
 def test_all_words(path: Path) -> None:
-    check(path, child_words())
+    """Each word for a third of the children."""
+    check(path, child_words()[PROFILES.index(path) % 3 :: 3])
 
 
 def check(path: Path, words: list[str]) -> None:

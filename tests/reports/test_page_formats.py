@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 from functools import cache
 from io import BytesIO
@@ -66,7 +67,11 @@ def test_every_page_is_whole_in_a_browser(chromium: Browser, language: str, pape
 
 @cache
 def letters(bold: bool, points: float) -> Any:
-    return ImageFont.truetype(FONTS / ("text-bold.ttf" if bold else "text-regular.ttf"), round(points * 20))
+    return ImageFont.truetype(
+        FONTS / ("text-bold.ttf" if bold else "text-regular.ttf"),
+        round(points * 20),
+        layout_engine=ImageFont.Layout.BASIC,
+    )
 
 
 def too_wide(content: bytes) -> list[str]:
@@ -83,7 +88,7 @@ def too_wide(content: bytes) -> list[str]:
             room = cell.width.pt - 2 * 2.5
             for run in (run for paragraph in cell.paragraphs for run in paragraph.runs):
                 points = run.font.size.pt if run.font.size else usual
-                for word in run.text.replace("-", "- ").split():
+                for word in filter(str.strip, re.split("[ \n]", run.text.replace("-", "- "))):
                     wide = letters(bool(run.bold), points).getlength(word.strip("_")) / 20
                     found += [f"{word} ({wide:.0f} of {room:.0f} pt)"] * (wide > room)
     return found

@@ -224,3 +224,110 @@ def test_problems_and_attempts_are_read_to_a_bound(monkeypatch: pytest.MonkeyPat
     assert [(each.code, "more than 50 attempts" in each.message) for each in often.log.problems()] == [
         ("sample.bound", True)
     ]
+
+
+def test_no_message_repeats_a_page_of_text() -> None:
+    long = "blah " * 5_000
+    rows = (
+        f"{long},{long},{long},,mʌ",
+        f"X01,2026-03-02,mud,mʌd,{long}",
+        f"X01,2026-03-02,{long},{long},mʌ",
+        MUD.strip(),
+    )
+    found = sample(
+        HEAD.replace("\n", ",language,age,attempt,context\n")
+        + "".join(f"{row},{long},{long},{long},{long}\n" for row in rows)
+    )
+    assert found.problems and found.rows == 4
+    assert max(len(str(each)) for each in found.problems) < 400
+
+
+def test_different_adult_forms_are_read_to_a_bound_too() -> None:
+    rows = [f"X01,2026-03-02,mud,{'ba' * number},mʌ\n" for number in range(1, 31)]
+    many = sample_module.open_reader(io.BytesIO((HEAD + "".join(rows)).encode()), bounds=reader.Bounds(50, 20, 10_000))
+    assert len(list(many)) == 11
+    many.finish()
+    assert "more than 10 different adult forms" in many.log.problems()[-1].message
+    long = sample_module.open_reader(io.BytesIO((HEAD + "".join(rows)).encode()), bounds=reader.Bounds(50, 80, 100))
+    assert len(list(long)) == 9  # 2 + 4 + ... + 18 letters and two more of each production are 108
+    long.finish()
+    assert "more than 100 letters in different forms" in long.log.problems()[-1].message
+
+
+def test_half_a_file_that_became_one_cell_is_fatal() -> None:
+    found = sample(HEAD + MUD + "x" * 3000 + "\n")
+    assert [(each.code, each.line) for each in fatal(found)] == [("sample.bare", 3)]
+
+
+@pytest.mark.parametrize(
+    ("name", "most", "line"), [("MOST_LINES", 10, "{}"), ("MOST_KEYS", 5, None), ("MOST_BAD", 4, "[1]")]
+)
+def test_json_lines_are_read_to_a_bound(
+    name: str, most: int, line: str | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from approx.samples.files import other_formats
+
+    monkeypatch.setattr(other_formats, "MOST_LINES", 10 if name == "MOST_LINES" else 1000)
+    monkeypatch.setattr(other_formats, name, most)
+    text = '{"target_word": "mud"}\n' + "".join(f"{line or json.dumps({f'k{number}': 1})}\n" for number in range(30))
+    found = sample(text)
+    (problem,) = [each for each in found.problems if each.code == "sample.bound"]
+    assert problem.fatal and problem.line in (most + 1, most + 2, most + 3)
+
+
+def test_a_packed_file_that_is_nothing_but_air_is_not_unpacked(monkeypatch: pytest.MonkeyPatch) -> None:
+    import gzip
+
+    from approx.samples.files import other_formats
+
+    monkeypatch.setattr(other_formats, "_SMALL", 2_000_000)
+    (problem,) = sample(gzip.compress(bytes(5_000_000))).problems
+    assert problem.code == "sample.file" and "200 times its size" in problem.message and problem.hint
+    assert words(sample(gzip.compress((HEAD + MUD * 1000).encode())))[:1] == ["mud"]
+
+
+def test_a_line_without_end_is_named_and_what_stands_before_it_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
+    from approx.samples.files import table
+
+    monkeypatch.setattr(table, "LONGEST_LINE", 500)
+    found = sample(HEAD + MUD + CUP + "a," * 400 + "\n" + SUN)
+    assert words(found) == ["mud", "cup"]
+    assert [(each.code, each.line) for each in fatal(found)] == [("sample.bound", 4)]
+    above = sample("Words of March\n" + HEAD + MUD * 300 + "b" * 700)
+    assert [(each.code, each.line) for each in fatal(above)] == [("sample.bound", 302)] and above.rows == 300
+
+
+def sheet_of_ods(rows: str) -> bytes:
+    from nasty_kinds import _ods
+
+    return _ods(rows)
+
+
+def test_a_sheet_of_repeated_cells_is_not_unfolded() -> None:
+    from nasty_kinds import _ODS_HEAD, _ods_row
+
+    many = _ods_row("mud", "mʌd", "mʌ", repeat=' table:number-rows-repeated="1048575"')
+    wide = '<table:table-row><table:table-cell table:number-columns-repeated="16384" office:value-type="string"/></table:table-row>'
+    for rows in (many, wide * 100, many.replace("1048575", "1999999999")):
+        (problem, *_) = sample(sheet_of_ods(_ODS_HEAD + rows)).problems
+        assert problem.code == "sample.bound" and "cells in the sheet" in problem.message
+    # as a spreadsheet ends a sheet: a million rows of nothing
+    blank = '<table:table-row table:number-rows-repeated="1048000"><table:table-cell table:number-columns-repeated="16384"/></table:table-row>'
+    fine = sample(sheet_of_ods(_ODS_HEAD + _ods_row("mud", "mʌd", "mʌ") + blank))
+    assert fine.problems == () and words(fine) == ["mud"]
+
+
+def test_labels_are_found_by_the_time_they_share() -> None:
+    from approx.samples.files.other_formats import Interval, rows_of_tiers
+
+    tiers = {
+        "word": [Interval(0, 1, "mud"), Interval(1, 1.4, "cup"), Interval(2, 3, "sun")],
+        "produced_ipa": [Interval(0.1, 0.9, "mʌ"), Interval(1.1, 2.9, "tʌn"), Interval(4, 5, "ba")],
+        "mark": [Interval(4.5, 4.5, "here"), Interval(0.95, 0.95, "nowhere")],
+    }
+    assert [row[2:] for row in rows_of_tiers(tiers)] == [
+        ["produced_ipa", "word", "mark"], ["mʌ", "mud", ""], ["tʌn", "sun", ""], ["ba", "", "here"],
+    ]  # fmt: skip
+    many = [Interval(number, number + 1, f"w{number}") for number in range(60_000)]
+    rows = rows_of_tiers({"produced_ipa": many, "word": many})  # minutes, if each looked at all the others
+    assert all(row[2] == row[3] for row in rows[1:])

@@ -105,6 +105,43 @@ def test_ten_megabytes_of_any_shape_are_answered_in_ten_seconds_and_300_megabyte
     assert seconds < 10 and megabytes < 300, (seconds, megabytes)
 
 
+COMMAND = """
+import resource, sys, time
+from approx.cli.main import main
+try:
+    main()
+except SystemExit as end:
+    code = end.code
+used = resource.getrusage(resource.RUSAGE_SELF)
+print(code or 0, used.ru_utime + used.ru_stime, used.ru_maxrss / 1000, file=sys.__stdout__)
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "kind",
+    [
+        "a child in every row", "both forms long", "both forms in every row", "long forms in produced_ipa",
+        "workbook: a row of a million cells", "workbook: rows reversed", "ods of a cell repeated", "a gigabyte of zeros in gz",
+        "textgrid", "json lines of nothing",
+    ],
+)  # fmt: skip
+def test_hostile_forms_and_formats_through_the_whole_command(kind: str, tmp_path: Path) -> None:
+    """Each of these took more than 10 s or 300 MB, or lost rows, when it was first tried."""
+    from nasty_kinds import KINDS
+
+    file = tmp_path / "file.csv"
+    file.write_bytes(KINDS[kind]())
+    run = subprocess.run(
+        [sys.executable, "-c", COMMAND, "score", str(file), "--json"], cwd=ROOT, capture_output=True, text=True, check=False,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_CPU, (30, 30)),
+    )  # fmt: skip
+    assert run.returncode == 0 and "Traceback" not in run.stderr, run.stderr[-500:]
+    code, seconds, megabytes = run.stdout.splitlines()[-1].split()
+    assert float(seconds) < 10 and float(megabytes) < 300, (seconds, megabytes)
+    assert code == "0" or "[sample." in run.stderr
+
+
 def test_a_file_in_which_hardly_a_production_comes_twice_is_read_to_a_bound_that_is_named() -> None:
     from approx.samples.rows.reader import Bounds
     from approx.samples.rows.sample import open_reader
@@ -117,10 +154,14 @@ def test_a_file_in_which_hardly_a_production_comes_twice_is_read_to_a_bound_that
     (problem,) = reader.log.problems()
     assert problem.code == "sample.bound" and problem.fatal and "after row 22 are not read" in problem.message
     wordy = open_reader(io.BytesIO((HEAD + rows).encode()), bounds=Bounds(rows=50, forms=40, letters=100))
-    assert len(list(wordy)) == 10  # 2 + 4 + ... + 20 letters are 110
+    assert len(list(wordy)) == 9  # 2 + 4 + ... + 18 letters, 3 of the adult form, and 20 for pairs of both are 113
     wordy.finish()
     (problem,) = wordy.log.problems()
-    assert problem.code == "sample.bound" and problem.fatal and "more than 100 letters" in problem.message
+    assert (
+        problem.code == "sample.bound"
+        and problem.fatal
+        and "more than 100 letters in different forms" in problem.message
+    )
     long = open_reader(io.BytesIO((HEAD + "X01,2026-01-01,mud,mʌd,mʌ\n" * 51).encode()), bounds=bounds)
     assert len(list(long)) == 50
     long.finish()

@@ -45,6 +45,13 @@ def shared(adult: Word, rung: Word) -> Counter[tuple[str, str]]:
     return out
 
 
+def unlike_nasals(word: Word) -> set[tuple[str, str]]:
+    """n before k or ɡ, but where a stressed syllable begins between them (pancake)."""
+    feet = {start for start, stress in zip(word.starts, word.stress, strict=True) if stress}
+    pairs = enumerate(pairwise(word.phones), 1)
+    return {(a, b) for at, (a, b) in pairs if a == "n" and b in ("k", "ɡ") and at not in feet}
+
+
 def faults(rungs: Sequence[Rung], adult: Word, limits: Limits, tag: str = "en-US") -> list[str]:
     """Every law that a ladder breaks."""
     out: list[str] = []
@@ -72,6 +79,10 @@ def faults(rungs: Sequence[Rung], adult: Word, limits: Limits, tag: str = "en-US
             out.append(f"{shown}: {form.ipa} begins with ŋ")
         if len(start) > 1 and start not in lang.onsets and start != adult.phones[: len(start)]:
             out.append(f"{shown}: {form.ipa} begins with {''.join(start)}")
+    if tag.startswith("en"):  # n before a velar has its place, within a foot
+        for form in forms[:-1]:
+            new = unlike_nasals(form) - unlike_nasals(adult)
+            out += [f"{shown}: {form.ipa} has {''.join(pair)} within a foot" for pair in sorted(new)]
     granted = {demand.key for demand in demands(forms[0].phones, forms[0].starts, limits)}
     for rung in rungs[1:]:
         asked = {demand.key for demand in demands(rung.word.phones, rung.word.starts, limits)}

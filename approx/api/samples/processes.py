@@ -321,6 +321,7 @@ def _explained(
             if form := accepted_form(word or target.ipa, found):
                 forms[number] = form
         kinds = [(word, found.word, produced) for (_, produced, word), found in zip(asked, nearest)]
+        del asked, nearest  # of a million rows a quarter of a million each
         explainer = Explainer(ruleset, tag, lost_r)
         out.update(zip(numbers, hear(explainer, kinds, _told(linker, len(kinds), on_progress))))
         left += explainer.strange.left

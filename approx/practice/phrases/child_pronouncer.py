@@ -136,7 +136,7 @@ class ChildPronouncer:
         return tag, found[0].ipa if found else ""
 
     def asks(self, ipa: str) -> tuple[Ask, ...]:
-        """What an adult form asks beyond what is in hand, as demand keys."""
+        """What an adult form asks beyond what is in the inventory, as demand keys."""
         word = adult_word(ipa, self.language)
         return tuple(dict.fromkeys(demand.key for demand in all_demands(word.phones, word.starts, self.limits)))
 

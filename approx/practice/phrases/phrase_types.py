@@ -13,7 +13,7 @@ class PhraseWord:
     """One word of a phrase: as spelled, the adult form, what the child says today, and what the adult form asks anew.
 
     `role`: agent, action, object, place, attribute, possessor, entity, compound, or "fixed" for a word of the frame.
-    `new`: what the adult form asks beyond what is in hand, in plain words; () where the adult form is in hand.
+    `new`: what the adult form asks beyond what is in the inventory, in plain words; () where the adult form is in the inventory.
     """
 
     word: str
@@ -29,7 +29,7 @@ class PhraseWord:
 
 @dataclass(frozen=True, slots=True)
 class Phrase:
-    """One phrase to practise. Every word's form of today is legal for the child; what is not in hand is named in `new`.
+    """One phrase to practise. Every word's form of today is legal for the child; what is not in the inventory is named in `new`.
 
     `words`: the telegraphic phrase word by word; `telegraphic`: the same as one text; `adult_sentence`: the full
     sentence the adult says. `relation`: id of the relation or frame; `use`: what it is for. `clashes`: words of this

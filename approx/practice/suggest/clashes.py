@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
@@ -77,6 +78,7 @@ def with_words(form: str, typed: str, language: str, adult: str = "", most: int 
     return (*rude, *(Clash(word, "word") for word in heard[:most]))
 
 
+@lru_cache(maxsize=65536)
 def rude_words(form: str, language: str, adult: str = "") -> tuple[tuple[str, Strength], ...]:
     """(what a form or a phrase is heard as, strength), each once; `adult` is what is aimed at and needs no warning."""
     from approx.lexicon.rude import rude_sounds

@@ -270,6 +270,7 @@ class Suggester:
     def approximation(self, found: Found, typed: str) -> Approximation:
         """A form that was found of a word, as it is shown."""
         word = found.form.word
+        typed = typed if not found.steps or len(found.steps[0].before.phones) == len(word.phones) else ""
         steps = tuple(Change(s.rule, s.process, s.before.ipa, s.after.ipa) for s in found.steps)
         near = round(closeness(found.cost), 2)
         atypical = tuple(dict.fromkeys(step.process for step in found.steps if step.rule in self._atypical))
@@ -339,7 +340,9 @@ class Suggester:
 
     def steps(self, rungs: Sequence[Rung], typed: str) -> tuple[Step, ...]:
         """Rungs of a word as they are shown."""
-        return tuple(Step(rung.word.ipa, self.spell(rung.word, typed), rung.adds) for rung in rungs)
+        count = len(rungs[-1].word.phones) if rungs else 0  # a shorter form is not heard as the word itself
+        aimed = (typed if len(rung.word.phones) == count else "" for rung in rungs)
+        return tuple(Step(rung.word.ipa, self.spell(rung.word, aim), rung.adds) for rung, aim in zip(rungs, aimed))
 
     def with_clashes(self, word: Suggestion, targets: tuple[clashes.Clash, ...]) -> Suggestion:
         """A suggestion whose forms say what they could be mistaken for."""

@@ -22,7 +22,7 @@ _DRAWN = 0.3
 class ContrastPair:
     """Two words with one form today. `word` holds what is new; `differ` is the sound of each ("" for none).
 
-    `kind`: "as the other" (the child's form is the other adult word, which is in hand) or "both alike" (neither is in
+    `kind`: "as the other" (the child's form is the other adult word, which is in the inventory) or "both alike" (neither is in
     hand and both come out the same). `processes` lead from the adult word to today's form. `new`: what `word` asks for.
     """
 
@@ -44,7 +44,7 @@ def contrast_pairs(
     """Pairs for the words that pass the clinician's filters, the most useful pairs first.
 
     `wanted`: words to find partners for (those with something new); `everything`: the words a partner may come from.
-    The partner is in hand, or asks for no more things than the word does.
+    The partner is in the inventory, or asks for no more things than the word does.
     """
     index: dict[tuple[str, ...], list[Candidate]] = {}
     for candidate in everything:

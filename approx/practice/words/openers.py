@@ -52,7 +52,7 @@ def different(candidates: Sequence[Candidate]) -> int:
 
 
 def in_reach(candidates: Sequence[Candidate]) -> tuple[int, int]:
-    """(different words in hand, different words with one new thing)."""
+    """(different words in the inventory, different words with one new thing)."""
     counts = list({_name(candidate): len(candidate.things) for candidate in candidates}.values())
     return counts.count(0), counts.count(1)
 

@@ -68,7 +68,7 @@ def rank(
 ) -> tuple[RankedWord, ...]:
     """Every word that passes the filters, best first, each spelling and sound once.
 
-    `order`: "" (in hand and use), "early" or "harder". `emerging`: count emerging sounds and shapes as in hand. `bank`:
+    `order`: "" (share in the inventory, and use), "early" or "harder". `emerging`: count emerging sounds and shapes as in the inventory. `bank`:
     words to choose from, else the shipped bank with the child's own readings. Today's forms are not worked out here
     (`approx.practice.words.word_facts`).
     """

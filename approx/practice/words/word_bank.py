@@ -105,9 +105,9 @@ class NewThing:
 
 @dataclass(frozen=True, slots=True)
 class RankedWord:
-    """A bank word for one child: what is in hand, what is new, and why it stands where it stands.
+    """A bank word for one child: what is in the inventory, what is new, and why it stands where it stands.
 
-    `have` of `asks` things the word asks for are in hand (`in_hand` is their share, 1.0 for all). `new` has a text
+    `have` of `asks` things the word asks for are in the inventory (`in_hand` is their share, 1.0 for all). `new` has a text
     a new thing. `today` is the form to accept now (IPA), `today_spelled` its plain spelling; both None until
     `approx.practice.words.word_facts` fills them in. `clashes` and `contrasts` name other words. `singleton`: a goal
     sound stands outside a cluster. `functions`: what a core word does; `power`: 1 for a core word of the first tier,
@@ -151,12 +151,12 @@ class RankedWord:
 
     @property
     def new(self) -> tuple[str, ...]:
-        """What it asks for that is not in hand, in words."""
+        """What it asks for that is not in the inventory, in words."""
         return tuple(thing.text for thing in self.things)
 
     @property
     def in_hand(self) -> float:
-        """Share of what it asks for that is in hand, 0 to 1."""
+        """Share of what it asks for that is in the inventory, 0 to 1."""
         return self.have / self.asks if self.asks else 0.0
 
 

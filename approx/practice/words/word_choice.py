@@ -29,7 +29,7 @@ from approx.problems import Problem
 from approx.wording import enumerated, worded
 
 SPARSE = 20
-"""With fewer words than this in hand or one thing away, first steps are shown: what to bring in so that words open."""
+"""With fewer words than this in the inventory or one thing away, first steps are shown: what to bring in so that words open."""
 _SHORT = 6
 """Words named for each of the two orders."""
 

@@ -20,14 +20,14 @@ from approx.wording import enumerated, worded
 
 
 def asked(word: BankWord, missing: Sequence[Demand], limits: Limits) -> tuple[int, int]:
-    """(in hand, asked for): its sounds, its clusters, its syllable shapes, its length and, where limited, its variety."""
+    """(in the inventory, asked for): its sounds, its clusters, its syllable shapes, its length and, where limited, its variety."""
     clusters = len(re.findall("CC+", word.shape))
     asks = len(word.adult.phones) + word.syllables + clusters + 1 + (limits.variety != "any")
     return max(asks - len(missing), 0), asks
 
 
 def new_things(word: Word, limits: Limits) -> tuple[NewThing, ...]:
-    """Everything the adult form asks for beyond `limits`, as things; () for a word that is in hand.
+    """Everything the adult form asks for beyond `limits`, as things; () for a word that is in the inventory.
 
     Granting the keys of all things makes the word sayable.
     """
@@ -109,7 +109,7 @@ class NewThings:
         return out
 
     def _in_new_part(self, demand: Demand, shape: Demand, word: Word) -> bool:
-        """True if the demand stands in the onset or coda whose length no shape in hand has."""
+        """True if the demand stands in the onset or coda whose length no shape in the inventory has."""
         before, _, after = shape.item[0].partition("V")
         nucleus = next((at for at in range(shape.first, shape.last) if is_nucleus(word.phones[at])), shape.last)
         if demand.last <= nucleus:
@@ -130,7 +130,7 @@ def _of_likes(demand: Demand) -> bool:
 
 
 def _edges(shapes: Iterable[str]) -> tuple[set[int], set[int]]:
-    """How many consonants may open and may close a syllable in hand."""
+    """How many consonants may open and may close a syllable in the inventory."""
     parts = [shape.partition("V") for shape in shapes]
     return {len(before) for before, vowel, _ in parts if vowel}, {len(after) for _, vowel, after in parts if vowel}
 
@@ -150,7 +150,7 @@ def said_today(words: Sequence[RankedWord], suggester: Suggester) -> tuple[tuple
     """The words with today's form, its plain spelling, and clashes; and remarks on forms the clinician chose.
 
     Clashes: other words of this list and of the child's chosen forms that sound the same today ("target"), common
-    words ("word") and rude ones ("rude"). A word in hand is said as the adult says it. `today` stays None where nothing
+    words ("word") and rude ones ("rude"). A word in the inventory is said as the adult says it. `today` stays None where nothing
     of a word is sayable.
     """
     targets = [Target(each.word, each.adult, "word bank", True) for each in words]

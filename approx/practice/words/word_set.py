@@ -390,7 +390,7 @@ def _members(words: Sequence[RankedWord], suggester: Suggester, order: str) -> l
 
 
 def _today(word: RankedWord, suggester: Suggester) -> Word | None:
-    """The form the child says today: the clinician's own, the adult's where it is in hand, else the nearest."""
+    """The form the child says today: the clinician's own, the adult's where it is in the inventory, else the nearest."""
     chosen = suggester.profile.chosen.get(word.word.lower())
     if chosen:
         from approx.ipa import read

@@ -115,7 +115,7 @@ class Repairs:
         self.copying = [rule for rule in usable if rule.change.far and any(item.name for item in rule.change.result)]
         self.shortening = [rule for rule in usable if rule.process == SHORTENING]
         single = [r for r in self.near if len(r.change.focus) == 1 and len(r.change.result) == 1]
-        # a sound for a sound can turn a cluster into one that is in hand (train, tweɪn), if there is one
+        # a sound for a sound can turn a cluster into one that is in the inventory (train, tweɪn), if there is one
         structural = [rule for rule in self.near if rule.shortens or limits.clusters and rule in single]
         self.habits = Habits(limits, single, language) if limits.changes else None
         self._never_stressed = lang_of(language).never_stressed
@@ -202,7 +202,7 @@ class Repairs:
     def options(
         self, form: Form, at: int, place: str, have: frozenset[str], around: Around | None = None
     ) -> list[tuple[float, Chain]]:
-        """Up to four of the sounds in hand (`have`) that may stand in here, cheapest first, with the rules to them.
+        """Up to four of the sounds in the inventory (`have`) that may stand in here, cheapest first, with the rules to them.
 
         `around`: what `beside` gives, where it is known.
         """
@@ -295,7 +295,7 @@ class Repairs:
         return sorted(found, key=lambda pair: (pair[0], pair[1][-1][2]))[:_OPTIONS]
 
     def _surcharges(self, phone: str, have: frozenset[str], place: str) -> Callable[[str], float]:
-        """What a stand-in costs more: where the child's own change, a nasal or a labial is in hand there and it is not that."""
+        """What a stand-in costs more: where the child's own change, a nasal or a labial is in the inventory there and it is not that."""
         own = self.limits.changes.get((phone, place), ())
         not_own = self.w.not_own if LEFT_OFF in own or any(sound in have for sound in own) else 0.0
         nasal = self.w.nasal_lost if in_class(phone, "nasal") and any(in_class(s, "nasal") for s in have) else 0.0
@@ -340,7 +340,7 @@ class Repairs:
         return tuple(out)
 
     def _nearest(self, phone: str, have: frozenset[str], place: str) -> list[tuple[str, float]]:
-        """Sounds in hand nearest by features, with their cost before the weight of the place."""
+        """Sounds in the inventory nearest by features, with their cost before the weight of the place."""
         w = self.w
         base, per = (w.vowel_base, w.vowel_per) if place == "vowel" else (w.consonant_base, w.consonant_per)
         priced = [

@@ -100,6 +100,8 @@ class _Climb:
         self._steps: dict[PartialForm, list[_Step]] = {}
         self._asks: dict[Word, tuple[Key, ...]] = {}
         self.nuclei = [at for at, phone in enumerate(adult.phones) if is_nucleus(phone)]
+        self.number = [sum(start <= at for start in adult.starts) for at in range(len(adult.phones))]
+        self.vowels_of = [[nucleus for nucleus in self.nuclei if self.number[nucleus] == each] for each in self.number]
 
     def next(self, here: PartialForm, left: list[Place], granted: Granted) -> _Step:
         """The easiest step up; the adult word itself where nothing less makes a word of the language."""
@@ -109,9 +111,10 @@ class _Climb:
         if not steps:
             return self.step(put_back(here, self.adult, left), granted)
         steps.sort(key=lambda step: _ease(step.asks, self.limits.emerging))
-        if self.limits.variety == "any":
+        pairs = zip(steps[0].form.said, self.adult.phones)
+        if not any(said in self.adult.phones for said, sound in pairs if said != sound):
             return steps[0]
-        # sounds said twice may be taken to stand for others once their neighbours are back; then another step is clearer
+        # a stand-in that the word has elsewhere may be taken to stand for that once its neighbours are back; another step is clearer
         clear = (step for step in steps if laid_beside(self.adult, step.word).said == step.form.said)
         return next(clear, steps[0])
 
@@ -196,18 +199,15 @@ class _Climb:
 
     def has_vowel(self, here: PartialForm, at: int) -> bool:
         """True if the vowel of a consonant's syllable is there."""
-        return all(here.said[nucleus] is not None for nucleus in self.nuclei if self.number(nucleus) == self.number(at))
-
-    def number(self, at: int) -> int:
-        return sum(start <= at for start in self.adult.starts)
+        return None not in [here.said[nucleus] for nucleus in self.vowels_of[at]]
 
     def syllable(self, here: PartialForm, nucleus: int) -> list[Place]:
         """A vowel left off with the consonants of its syllable, and those beside it that went with it."""
         first = last = nucleus
-        while first > 0 and here.said[first - 1] is None and self.number(first - 1) == self.number(nucleus):
+        while first > 0 and here.said[first - 1] is None and self.number[first - 1] == self.number[nucleus]:
             first -= 1
         while last + 1 < len(here.said) and here.said[last + 1] is None and last + 1 not in self.nuclei:
-            if self.number(last + 1) != self.number(nucleus) and not self.has_vowel(here, last + 1):
+            if self.number[last + 1] != self.number[nucleus] and not self.has_vowel(here, last + 1):
                 break
             last += 1
         return [("sound", at) for at in range(first, last + 1)]

@@ -123,7 +123,7 @@ class Simplifier:
         self, word: Word, granted: Granted = frozenset(), nodes: dict[Form, Node] | None = None
     ) -> tuple[State, Walk]:
         """Where the search for a word begins and the walk that knows its moves."""
-        walk = Walk(self, {} if nodes is None else nodes, granted)
+        walk = Walk(self, {} if nodes is None else nodes, granted, word.phones)
         return State(walk, walk.node(form_of(word))), walk
 
     def _of(self, word: Word) -> _Kept:

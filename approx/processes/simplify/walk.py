@@ -51,7 +51,7 @@ class Ask:
 
 
 def place_of(demand: Demand) -> str:
-    """Where a sound that is asked for would have to be in hand; "" for a demand of structure."""
+    """Where a sound that is asked for would have to be in the inventory; "" for a demand of structure."""
     return demand.item[1] if demand.kind == "consonant" else "vowel" if demand.kind == "vowel" else ""
 
 
@@ -168,7 +168,10 @@ class Rules(Protocol):
 class Walk:
     """One search: the moves from each state, under what is granted."""
 
-    def __init__(self, simplifier: Rules, nodes: dict[Form, Node], granted: Granted) -> None:
+    def __init__(
+        self, simplifier: Rules, nodes: dict[Form, Node], granted: Granted, adult: tuple[str, ...] = ()
+    ) -> None:
+        self.adult = adult
         self.limits, self.granted, self.nodes = simplifier.limits, granted, nodes
         self.have = simplifier.repairs.available(granted)
         self.r, self.m, self.w = simplifier.repairs, simplifier.mends, simplifier.w
@@ -201,23 +204,30 @@ class Walk:
         beside = [phone for phone in (*phones[at - 1 : at], *phones[at + 1 : at + 2]) if not is_nucleus(phone)]
         if not beside:
             return options
-        apart, never, after = self.w.runs_together, self.w.never_together, self.within_foot(form, at + 1)
+        apart, never = self.w.runs_together, self.m.lang.never_together
+        if not never or not {first for first, _ in never} & {*beside, *(chain[-1][2] for _, chain in options)}:
+            return [(cost + apart * _runs_together(phones[at], beside, chain[-1][2]), chain) for cost, chain in options]
+        after = self.within_foot(form, at + 1)
+        before = phones[at - 1] if at and self.within_foot(form, at, any_sound=True) else ""
+        origin = form.origins[at - 1]
+        if 0 <= origin < len(self.adult) and self.adult[origin] == before:
+            before = ""  # the word's own: the m of pumpkin
         return [
             (
                 cost
                 + apart * _runs_together(phones[at], beside, chain[-1][2])
-                + never * ((chain[-1][2], after) in self.m.lang.never_together),
+                + self.w.never_together * bool({(chain[-1][2], after), (before, chain[-1][2])} & never),
                 chain,
             )
             for cost, chain in options
         ]
 
-    def within_foot(self, form: Form, at: int) -> str:
-        """The sound at a place that is in hand there, "" where the word ends or another foot begins."""
+    def within_foot(self, form: Form, at: int, *, any_sound: bool = False) -> str:
+        """The sound at a place that is in the inventory there (or any), "" where the word ends or another foot begins."""
         if at >= len(form.phones) or at in form.starts and form.stress[form.syllable_at(at)]:
             return ""
         place = "final" if not any(map(is_nucleus, form.phones[at:])) else "medial"
-        return form.phones[at] if form.phones[at] in self.have[place] else ""
+        return form.phones[at] if any_sound or form.phones[at] in self.have[place] else ""
 
     def moves(self, state: State) -> Iterator[tuple[float, tuple[Trace, ...], State]]:
         """Next steps: (cost, what is done, state)."""

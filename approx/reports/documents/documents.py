@@ -19,7 +19,7 @@ from approx.reports.document import (
     Picture,
     WritingSpace,
 )
-from approx.reports.documents.docx import column_shares
+from approx.reports.documents.docx import column_shares, unbroken
 from approx.reports.regions import paper_of, region_of
 
 
@@ -75,7 +75,8 @@ def printed(document: Document, suffix: str, paper: str = "") -> bytes:
 
 
 def joined(documents: Sequence[Document]) -> Document:
-    """Several documents as one, each on a new page under its own title; one stays as it is. ValueError for none."""
+    """Several documents as one, each on a new page under its own title; the whole is named by the first and how many more there
+    are. One stays as it is. ValueError for none."""
     if not documents:
         raise ValueError("no documents to join")
     if len(documents) == 1:
@@ -83,7 +84,8 @@ def joined(documents: Sequence[Document]) -> Document:
     blocks: list[Block] = []
     for document in documents:
         blocks += [*([PageBreak()] if blocks else []), Heading(document.title), *document.blocks]
-    return Document(", ".join(document.title for document in documents), tuple(blocks), documents[0].language)
+    more = len(documents) - 1
+    return Document(f"{documents[0].title} (+{more})", tuple(blocks), documents[0].language)
 
 
 TEMPLATE = PACKAGE / "reports" / "templates" / "document.typ"
@@ -134,7 +136,8 @@ def _block(block: Block) -> dict[str, Any]:
         case Bullets(items, small):
             return {"kind": "bullets", "items": items, "small": small}
         case Grid(title, head, rows):
-            return {"kind": "grid", "title": title, "head": head, "rows": rows, "shares": column_shares(block)}
+            shown = [[unbroken(cell) for cell in row] for row in rows]
+            return {"kind": "grid", "title": title, "head": head, "rows": shown, "shares": column_shares(block)}
         case Picture():
             svg = block.svg.replace("currentColor", "#111111")
             return {"kind": "picture", "svg": svg, "about": block.about, "caption": block.below}

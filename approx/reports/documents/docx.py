@@ -137,7 +137,7 @@ def _table(made: Any, grid: Grid, width: float) -> None:
             paragraph.paragraph_format.space_after = Pt(0)
             # the heading is not left at the foot of a page with a row or two
             paragraph.paragraph_format.keep_with_next = number < _TOGETHER
-            run = paragraph.add_run(clean_xml(text))
+            run = paragraph.add_run(clean_xml(unbroken(text)))
             run.font.size, run.bold = size, row is grid.head
     table.rows[0]._tr.get_or_add_trPr().append(_element("w:tblHeader"))
     table.autofit = False
@@ -177,10 +177,18 @@ def _footer(section: Any, title: str) -> None:
             run.append(text)
 
 
+_IN_COUNTS = re.compile(r"(?<=\d) (?=[/%])|(?<=\d /) (?=\d)")
+
+
+def unbroken(cell: str) -> str:
+    """A cell with its counts and percentages (27 / 60, 45.0 %) in one piece."""
+    return _IN_COUNTS.sub("\u00a0", cell)
+
+
 def column_shares(grid: Grid, width: float = 178.0) -> list[float]:
     """Which part of the width, in mm, each column gets: room for its longest word, so that none is broken, and of the rest by
     its longest cell, within bounds, so that no column is left a thread."""
-    columns = [[grid.head[at], *(row[at] for row in grid.rows)] for at in range(len(grid.head))]
+    columns = [[unbroken(row[at]) for row in (grid.head, *grid.rows)] for at in range(len(grid.head))]
     words = [max(len(word) for cell in cells for word in f"{cell} -".split(" ")) for cells in columns]
     needed = [_LETTER_MM * min(letters, _LONGEST_WORD) + _PADDING_MM for letters in words]
     longest = [2 + max(len(cell) for cell in (_longest_word(cells[0]), *cells[1:])) for cells in columns]

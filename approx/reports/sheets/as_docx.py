@@ -24,7 +24,7 @@ from approx.reports.sheets.page_types import (
 )
 from approx.reports.sheets.wording import wording
 
-ADULT = {"big": 17, "mid": 14, "small": 12, "tiny": 11}
+ADULT = {"big": 16, "mid": 14, "small": 12, "tiny": 11}
 EASIER = {"big": 12, "mid": 11.5, "small": 11, "tiny": 10}
 """Points of the adult word and of the easier form of the same size class on the clinician's pages."""
 _HOME = {"big": 26, "mid": 22, "small": 18, "tiny": 17}
@@ -55,7 +55,7 @@ def _help(page: SessionPage | GroupPage | PlanPage, t: dict[str, Any]) -> str:
 
 
 def _adult(row: Row) -> Cell:
-    word = Text(row.word, ADULT[row.size], True, row.language)
+    word = Text(_unbroken(row.word), ADULT[row.size], True, row.language)
     return ((word,), *cell(row.adult_ipa), *(cell(Text(row.check, _SMALL)) if row.check else ()))
 
 
@@ -185,7 +185,7 @@ def _family_word(word: FamilyWord, own: dict[str, Any]) -> tuple[Cell, Cell]:
 
 
 def _unbroken(spelled: str) -> str:
-    """The plain spelling with hyphens at which a word processor does not break the line."""
+    """A word or plain spelling with hyphens at which a word processor does not break the line."""
     return spelled.replace("-", "\u2011")
 
 
@@ -265,14 +265,14 @@ def _match(page: MatchPage, t: dict[str, Any]) -> DocxPage:
             rows = []
             for strip in strips:
                 size, tag = _STRIP[strip.size], page.words_language
-                model: Text | Sign = Text(strip.caption) if strip.caption else Text(strip.model, size, True)
+                model: Text | Sign = Text(strip.caption) if strip.caption else Text(_unbroken(strip.model), size, True)
                 if strip.picture:
                     model = Sign(strip.picture, 22)
-                choices = [cell(Text(choice, size, False, tag)) for choice in strip.choices]
+                choices = [cell(Text(_unbroken(choice), size, False, tag)) for choice in strip.choices]
                 rows.append([cell(model), *choices, *([cell("")] * (wide - len(choices))), cell("☐", "☐", "☐")])
-            each = (made.width - 34 - 10) / wide
+            each = (made.width - 40 - 10) / wide
             height = 27
-            made.table((), rows, (34, *((each,) * wide), 10), height=height, borders="dashed", centred=range(wide + 2))
+            made.table((), rows, (40, *((each,) * wide), 10), height=height, borders="dashed", centred=range(wide + 2))
     return made
 
 
@@ -316,7 +316,7 @@ def _listen(page: ListenPage, t: dict[str, Any]) -> DocxPage:
 
 def _pointed(word: str, signs: dict[str, str], tag: str) -> Cell:
     """What the child points to: its picture with the word below, the word alone where there is none."""
-    shown = Text(word, 0, False, tag)
+    shown = Text(_unbroken(word), 0, False, tag)
     return cell(Sign(signs[word], 9), shown) if word in signs else cell(shown)
 
 

@@ -40,7 +40,7 @@ def clash_text(clashes: Sequence[Clash]) -> str:
 
 
 def today_text(word: RankedWord, language: str) -> str:
-    """What to accept today: nothing for a word in hand."""
+    """What to accept today: nothing for a word in the inventory."""
     if word.today is None:
         return "nothing of it is sayable yet"
     if word.today == word.adult.ipa:

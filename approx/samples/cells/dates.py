@@ -6,7 +6,7 @@ import re
 from datetime import date, timedelta
 
 from approx.problems import Problem
-from approx.samples.vocabulary import sheet_rules
+from approx.samples.vocabulary import briefly, sheet_rules
 from approx.wording import worded
 
 _ISO = re.compile(r"(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})(?:[T ](\d{1,2}:\d\d(?::\d\d)?)(?:\.\d+)?Z?)?")
@@ -68,7 +68,12 @@ def read_date(text: str, day_first: bool | None = None) -> tuple[str, str, Probl
     return (
         text,
         "",
-        Problem("sample.label", worded("'{text}' is not a date; kept as a label", text=text), symbol=text, fatal=False),
+        Problem(
+            "sample.label",
+            worded("'{text}' is not a date; kept as a label", text=briefly(text)),
+            symbol=briefly(text),
+            fatal=False,
+        ),
     )
 
 
@@ -200,7 +205,7 @@ def read_age(text: str, months_column: bool = False) -> tuple[int | None, Proble
     what = what or "not a clear age"
     return None, Problem(
         "sample.age",
-        worded("'{text}' is {what}", text=text, what=what),
+        worded("'{text}' is {what}", text=briefly(text), what=what),
         "write years;months (3;2), or '38 months'",
         symbol=text,
     )

@@ -13,20 +13,25 @@ from __future__ import annotations
 import gzip
 import json
 import re
+import zipfile
 import zlib
+from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from tempfile import NamedTemporaryFile, SpooledTemporaryFile
 from typing import IO, NamedTuple
 
 from approx.problems import Problem
-from approx.samples.files.workbook import cell_text
+from approx.samples.files.workbook import TIGHTEST, cell_text, too_large
+from approx.samples.files.workbook_xml import MOST_CELLS, walk
 from approx.wording import worded
 
 GZIP, PARQUET = b"\x1f\x8b", b"PAR1"
+MOST_LINES, MOST_KEYS, MOST_BAD = 400_000, 2_000, 20_000
+"""Of JSON Lines, which are held in memory: objects, different keys, problems."""
 UNPACKED = 1 << 30
 """Bytes that a packed file may unpack to; more is refused before it is read."""
-_IN_MEMORY = 1 << 24
+_IN_MEMORY, _SMALL = 1 << 24, 50_000_000
 _CHUNK = 1 << 20
 _PRODUCTION = ("produced_ipa", "produced", "production")
 _AGAIN = "export it again as CSV UTF-8"
@@ -50,6 +55,9 @@ def unpacked(stream: IO[bytes], file: str) -> tuple[IO[bytes] | None, list[Probl
         with gzip.GzipFile(fileobj=stream) as packed:
             while chunk := packed.read(_CHUNK):
                 size += len(chunk)
+                if size > _SMALL and size > TIGHTEST * stream.tell():
+                    message = worded("the packed file unpacks to more than {most} times its size", most=TIGHTEST)
+                    return None, [_problem(file, message, "unpack it first, and look what it is")]
                 if size > UNPACKED:
                     return None, [_problem(file, "the packed file unpacks to more than 1 GB", "split it")]
                 kept.write(chunk)
@@ -96,15 +104,24 @@ def read_json_lines(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
     """One JSON object a line; the heading holds every key in order of first sight. A line that is none is a problem."""
     objects: list[dict[str, object]] = []
     problems: list[Problem] = []
+    keys: dict[str, None] = {}
     for number, line in enumerate(stream, 1):
         if not line.strip():
             continue
+        if (
+            max(len(objects), len(keys) * (MOST_LINES // MOST_KEYS), len(problems) * (MOST_LINES // MOST_BAD))
+            > MOST_LINES
+        ):
+            message = worded("more than a sample holds; the lines from {line} on are not read", line=number)
+            problems.append(Problem("sample.bound", message, "is it a sample? if it is, split the file", file, number))
+            break
         try:
             found = json.loads(line)
         except (ValueError, RecursionError):
             found = None
         if isinstance(found, dict):
             objects.append({key: _value(value) for key, value in found.items()})
+            keys.update(dict.fromkeys(found))
             inner = next((key for key, value in found.items() if isinstance(value, (list, dict))), None)
             if inner is not None:
                 message = worded("'{key}' holds a list or an object", key=inner)
@@ -112,7 +129,7 @@ def read_json_lines(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
         else:
             hint = "each line is one JSON object with the columns as keys"
             problems.append(Problem("sample.row", "a line that is no JSON object", hint, file, number))
-    header = list(dict.fromkeys(key for entry in objects for key in entry))
+    header = list(keys)
     return _table(header, ([cell_text(entry.get(key)) for key in header] for entry in objects)), problems
 
 
@@ -146,7 +163,11 @@ def read_parquet(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
 
 def read_ods(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
     """The first sheet with something in it; further ones are named in a remark."""
+    start = stream.tell()
     try:
+        if too_much := too_large(stream, file) or _too_many_cells(stream, file):
+            return iter(()), [too_much]
+        stream.seek(start)
         from python_calamine import CalamineWorkbook
 
         book = CalamineWorkbook.from_filelike(stream)
@@ -168,6 +189,43 @@ def read_ods(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
         for name, _ in full[1:]
     ]
     return ([cell_text(value) for value in row] for row in rows), problems
+
+
+def _too_many_cells(stream: IO[bytes], file: str) -> Problem | None:
+    """Why a sheet is not unfolded: its rows and cells stand for more, by repetition, than a sample can hold."""
+    rows = width = at = times = gap = most = others = 0
+    full = False
+
+    def start(name: str, attributes: dict[str, str]) -> None:
+        nonlocal at, full, times, rows, width, gap, most, others
+        local = {key.rpartition(":")[2]: value for key, value in attributes.items()}
+        if name == "table":
+            others, rows, width, gap, most = others + most, 0, 0, 0, 0
+        elif name == "table-row":
+            at, full, times = 0, False, int(local.get("number-rows-repeated", 1))
+        elif name in ("table-cell", "covered-table-cell"):
+            at += int(local.get("number-columns-repeated", 1))
+            if "value-type" in local:
+                full, width = True, max(width, at)
+        elif name == "p":
+            full, width = True, max(width, at)
+
+    def end(name: str) -> None:
+        nonlocal rows, gap, most
+        if name == "table-row":
+            gap += times
+            if full:
+                rows, gap = rows + gap, 0
+                most = max(most, rows * width)
+
+    with zipfile.ZipFile(stream) as packed, packed.open("content.xml") as part:
+        for _ in walk(part, start, end, lambda text: None):
+            if others + most > MOST_CELLS:
+                break
+    if others + most <= MOST_CELLS:
+        return None
+    message = worded("more than {most} cells in the sheet", most=f"{MOST_CELLS:,}")
+    return Problem("sample.bound", message, _IN_A_SHEET, file)
 
 
 def read_textgrid(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
@@ -209,19 +267,25 @@ def rows_of_tiers(tiers: dict[str, list[Interval]]) -> list[list[str]]:
     if not tiers:
         return []
     lead = next((name for name in tiers if name.strip().lower() in _PRODUCTION), next(iter(tiers)))
-    others = [name for name in tiers if name != lead]
+    others = {name: sorted(tier) for name, tier in tiers.items() if name != lead}
+    starts = {name: [each.start for each in tier] for name, tier in others.items()}
     rows = [["start", "end", lead, *others]]
     for one in sorted(tiers[lead]):
-        labels = [_label_at(tiers[name], one) for name in others]
+        labels = [_label_at(tier, starts[name], one) for name, tier in others.items()]
         rows.append([f"{one.start:.3f}", f"{one.end:.3f}", one.label.strip(), *labels])
     return rows
 
 
-def _label_at(tier: Sequence[Interval], one: Interval) -> str:
+def _label_at(tier: Sequence[Interval], starts: Sequence[float], one: Interval) -> str:
+    """The label of a tier, in order of time, that shares most time with an interval; "" where none does."""
+
     def shared(other: Interval) -> float:
         return min(one.end, other.end) - max(one.start, other.start)
 
-    best = max(tier, key=shared, default=None)
+    last = first = bisect_right(starts, one.end)
+    while first and tier[first - 1].end >= one.start:  # those of one tier do not overlap
+        first -= 1
+    best = max(tier[first:last], key=shared, default=None)
     # a point has no length: it belongs where it falls
     return (
         best.label.strip()

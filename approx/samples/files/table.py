@@ -6,6 +6,7 @@ import csv
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from io import TextIOWrapper
 from itertools import chain, islice
 from pathlib import Path
@@ -25,6 +26,8 @@ _EXPORT_AGAIN = "export the sheet again as CSV UTF-8"
 _PREVIEW, _HEADER_WITHIN = 200, 20
 _LONGEST_CELL = 500
 """Lines after which a quotation mark that was never closed is given up."""
+LONGEST_LINE = 500_000
+"""Characters; a longer line is none of a sample."""
 _AT_ONCE = 256
 CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 """Signs that no keyboard types; a tab and line ends are none of them."""
@@ -94,12 +97,15 @@ def open_table(source: Path | IO[bytes] | str, sheet: str | None = None, file: s
         return _with_header(Table(file, rows=_closing(rows, stream, source), problems=problems))
     text, remarks = open_text(stream, file)
     table = Table(file, problems=list(remarks), guarded=True)
-    first = list(islice(text, _PREVIEW))
+    text_lines = iter(partial(text.readline, LONGEST_LINE), "")
+    first = list(islice(text_lines, _PREVIEW))
     found = _SEP_LINE.fullmatch(first[0].rstrip("\r\n")) if first else None
     lines = first[1:] if found else first
     delimiter = found[1] if found else _delimiter(lines)
     width = _header(_rows(lines, delimiter))[1]
-    rows = chain.from_iterable(_closing(_records(chain(lines, text), delimiter, table, width), stream, source, text))
+    rows = chain.from_iterable(
+        _closing(_records(chain(lines, text_lines), delimiter, table, width), stream, source, text)
+    )
     inner = _inner_delimiter(lines, delimiter)
     if inner:
         message = "each row stands in quotation marks as one cell; the cells inside are read"
@@ -206,6 +212,9 @@ def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | No
             some = list(islice(feed, _AT_ONCE))
             if not some:
                 return
+            if max(map(len, some)) >= LONGEST_LINE:
+                some = _up_to_long(some, number, table)
+                feed = iter(())
             block = "".join(some)
             if CONTROL.search(block):
                 _note_control(some, number, table)
@@ -232,6 +241,17 @@ def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | No
             row = _one_line(line.rstrip("\r\n"), delimiter, width)
             table.unclosed.add(number)
         yield [row]
+
+
+def _up_to_long(lines: list[str], number: int, table: Table) -> list[str]:
+    """The lines before the first that is too long, which is named; `number` lines came before them."""
+    at = next(at for at, line in enumerate(lines) if len(line) >= LONGEST_LINE)
+    message = worded(
+        "a line of more than {most} characters; it and what follows are not read", most=f"{LONGEST_LINE:,}"
+    )
+    hint = "is it a sample, and are its lines ended?"
+    table.problems.append(Problem("sample.bound", message, hint, table.file, max(1, number + at + 1 - table.skipped)))
+    return lines[:at]
 
 
 def _swallowed(row: Sequence[str], lines: Sequence[str], delimiter: str, width: int) -> bool:

@@ -60,8 +60,8 @@ def read_workbook(
 
     Without a name, the sheet whose first rows hold the most known headings; the others are named in a remark.
     """
-    if too_large := _too_large(stream, file):
-        return iter(()), [too_large]
+    if too_much := too_large(stream, file):
+        return iter(()), [too_much]
     try:
         book = _open(stream)
         if not book.parts.sheets:
@@ -93,7 +93,7 @@ def read_workbook(
     return _rows(book, chosen, file, problems), problems
 
 
-def _too_large(stream: IO[bytes], file: str) -> Problem | None:
+def too_large(stream: IO[bytes], file: str) -> Problem | None:
     """Why a workbook is not unpacked: it says itself that it unfolds to more than a sample can be. None for others."""
     try:
         with zipfile.ZipFile(stream) as packed:

@@ -12,7 +12,7 @@ from approx.samples.cells.dates import read_age, read_date, turned_into
 from approx.samples.columns.headers import Layout
 from approx.samples.files.write import unguarded
 from approx.samples.token import Log
-from approx.samples.vocabulary import UNSEEN, clean, plain, sheet_rules, visible
+from approx.samples.vocabulary import UNSEEN, briefly, clean, plain, sheet_rules, visible
 from approx.wording import worded
 
 FREE_TEXT = ("note",)
@@ -130,7 +130,11 @@ class Labels:
             if not text.isdecimal() or int(text) < 1 or len(text) > 4:
                 hint = "number the attempts 1, 2, 3"
                 problem = Problem(
-                    "sample.attempt", worded("'{text}' is not a number", text=text), hint, symbol=text, fatal=False
+                    "sample.attempt",
+                    worded("'{text}' is not a number", text=briefly(text)),
+                    hint,
+                    symbol=briefly(text),
+                    fatal=False,
                 )
                 value = ""
         else:

@@ -15,7 +15,7 @@ from approx.samples.cells.forms import SILENT, Cell, CellReader, joined, not_und
 from approx.samples.columns.headers import Layout
 from approx.samples.files.write import unguarded
 from approx.samples.token import COUNTED, Kind, Pair
-from approx.samples.vocabulary import UNSEEN, clean, plain, sheet_rules, visible
+from approx.samples.vocabulary import UNSEEN, briefly, clean, plain, sheet_rules, visible
 from approx.wording import worded
 
 LookUp = Callable[[str, str], str | None]
@@ -124,9 +124,9 @@ class PairReader:
             return typed
         problem = Problem(
             "sample.language",
-            worded("'{tag}' is not a language tag", tag=typed),
+            worded("'{tag}' is not a language tag", tag=briefly(typed)),
             "write a tag such as en-US or es",
-            symbol=typed,
+            symbol=briefly(typed),
         )
         problems.append(self._placed(problem, "language"))
         return ""
@@ -172,11 +172,13 @@ class PairReader:
         readings = [read(part, language) for part in parts if part]
         if len(readings) < len(parts) or not parts or any(one.problems or not one.words for one in readings):
             message = (
-                worded("'{gloss}' was not found", gloss=gloss)
+                worded("'{gloss}' was not found", gloss=briefly(gloss))
                 if self.look_up
-                else worded("'{gloss}' has no adult form", gloss=gloss)
+                else worded("'{gloss}' has no adult form", gloss=briefly(gloss))
             )
-            problem = Problem("sample.unknown_word", message, "write the adult form into target_ipa", symbol=gloss)
+            problem = Problem(
+                "sample.unknown_word", message, "write the adult form into target_ipa", symbol=briefly(gloss)
+            )
             problems.append(self._placed(problem, "target_word"))
             return None
         notes.append(("target_ipa", ("", "the adult form", "looked up, as target_ipa is empty")))

@@ -20,7 +20,9 @@ Pairs = tuple[Pair, ...]
 MOST_WRONG, MOST_BLANK, MOST_PROBLEMS = 30_000, 200_000, 60_000
 """Different cells that are wrong, blank rows in a row, and problems (if there are half as many as rows), beyond which a file
 is no sample and would take long to say so."""
-_SHOWN = 60
+_SHOWN, _LONGEST_REMARK = 60, 2_000
+_PAIR_COST = 12
+"""Two long forms take as long to align as so many letters to read as one times the other, divided by this."""
 _IPA_ONLY = frozenset("ʌɪʊɛɑɔəɝɚɜɹɾʃʒθðŋɡʔˈˌː")
 """Signs that no spelling of a word has, but for a few languages."""
 _ENOUGH_SPELLED = 4
@@ -37,11 +39,11 @@ class Bounds:
     letters: int
 
 
-COUNTED = Bounds(2_000_000, 60_000, 1_000_000)
+COUNTED = Bounds(2_000_000, 60_000, 800_000)
 """Of what counts distinct pairs."""
-EXPLAINED = Bounds(2_000_000, 8_000, 160_000)
+EXPLAINED = Bounds(2_000_000, 8_000, 300_000)
 """Of what explains each distinct pair."""
-HELD = Bounds(100_000, 10_000, 200_000)
+HELD = Bounds(100_000, 10_000, 300_000)
 """Of what holds each token."""
 
 
@@ -80,11 +82,11 @@ class SampleReader:
         self.forms = PairReader(self.layout, table.guarded, language, look_up, notation)
         self._silence = (Pair("", None, None, "no response", language, "no response"),)
         self._noted: list[Noted] = []
-        self._told = self._forms = self._letters = self._tokens = self._problems = self._wrong = self._blank_run = (
-            self._last_blank
-        ) = 0
+        self._told = self._forms = self._letters = self._tokens = self._aims = self._problems = self._wrong = (
+            self._blank_run
+        ) = self._last_blank = 0
         self._bare: list[int] = []
-        self._bare_text = ""
+        self._bare_text, self._bare_long = "", False
         self._stopped: tuple[int, str, str] | None = None
 
     def __iter__(self) -> Iterator[tuple[int, list[str], Pairs]]:
@@ -109,13 +111,15 @@ class SampleReader:
             aim = aims.get(key)
             if aim is None:
                 aim = aims[key] = self.forms.aim(cells)
+                self._letters += len(aim.typed)
+                self._aims += bool(aim.typed)
             pairs = aim.known.get(cells[said])
             if pairs is None:
                 if [cell.lstrip("\ufeff") for cell in cells] == self.table.header:
                     self._refuse(number, "the heading again", "sheets that were joined keep one heading")
                     continue
                 pairs = aim.known[cells[said]] = self.forms.pairs(aim, cells[said], number)
-                self._one_more(number, len(cells[said]))
+                self._one_more(number, len(cells[said]) + len(cells[said]) * len(aim.typed) // _PAIR_COST)
                 if isinstance(pairs, Noted):
                     self._noted.append(pairs)
                     self._wrong += bool(pairs.problems)
@@ -160,9 +164,15 @@ class SampleReader:
                 "more than {forms} different productions, and hardly one comes twice", forms=f"{self.bounds.forms:,}"
             )
             self.stop(row, why, "is it a sample? if it is, split the file")
+        elif self._aims > self.bounds.forms // 2:
+            why = worded(
+                "more than {forms} different adult forms, and hardly one comes twice",
+                forms=f"{self.bounds.forms // 2:,}",
+            )
+            self.stop(row, why, "is it a sample? if it is, split the file")
         elif self._letters > self.bounds.letters:
             why = worded(
-                "more than {letters} letters in different productions, and hardly one comes twice",
+                "more than {letters} letters in different forms, and hardly one comes twice",
                 letters=f"{self.bounds.letters:,}",
             )
             self.stop(row, why, "is it a sample? if it is, split the file")
@@ -175,7 +185,9 @@ class SampleReader:
 
     def _without(self, number: int, cells: Sequence[str]) -> None:
         """Remember a row that holds something, but neither a word nor a form."""
-        self._bare_text = self._bare_text or ", ".join(cell.strip() for cell in cells if cell.strip())[:_SHOWN]
+        text = ", ".join(cell.strip() for cell in cells if cell.strip())
+        self._bare_text = self._bare_text or text[:_SHOWN]
+        self._bare_long = self._bare_long or len(text) > _LONGEST_REMARK
         self._bare.append(number)
         if len(self._bare) > MOST_WRONG and 2 * len(self._bare) > number:
             why = worded("more than {rows} rows hold neither a word nor a form", rows=f"{MOST_WRONG:,}")
@@ -189,7 +201,7 @@ class SampleReader:
                 rows=len(self._bare), where=where, text=self._bare_text,
             )  # fmt: skip
             hint = "a remark belongs into the column note; another table into a file of its own"
-            self.log.wrong(Problem("sample.bare", message, hint, line=self._bare[0], fatal=False))
+            self.log.wrong(Problem("sample.bare", message, hint, line=self._bare[0], fatal=self._bare_long))
 
     def _spelled(self, aims: Collection[Aim]) -> None:
         """Warn of a column of adult forms that holds the spelling: most of its cells are the word itself."""
