@@ -31,7 +31,7 @@ _ENOUGH_SPELLED = 4
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
-    """How far a file is read: rows; different productions, and letters in them, where hardly one comes twice (no talk is
+    """How far a file is read: rows; different pairs, and letters in them, where hardly one comes twice (no talk is
     like that)."""
 
     rows: int
@@ -161,7 +161,8 @@ class SampleReader:
             return
         if self._forms > self.bounds.forms:
             why = worded(
-                "more than {forms} different productions, and hardly one comes twice", forms=f"{self.bounds.forms:,}"
+                "more than {forms} different pairs of adult form and production, and hardly one comes twice",
+                forms=f"{self.bounds.forms:,}",
             )
             self.stop(row, why, "is it a sample? if it is, split the file")
         elif self._aims > self.bounds.forms // 2:
