@@ -243,6 +243,18 @@ def test_bombs_are_refused_before_they_unfold(caseload: Caseload) -> None:
     )
 
 
+def test_a_zip_with_a_password_and_one_of_too_many_files_are_told_apart(caseload: Caseload) -> None:
+    """The mark of a password stands in the directory of the zip; as many files as are allowed are no fault."""
+    locked = bytearray(packed(caseload_json="{}"))
+    struct.pack_into("<H", locked, locked.rindex(b"PK\x01\x02") + 8, 1)
+    refused = caseload.import_zip(bytes(locked))
+    assert code_of(refused) == "records.zip" and "password" in str(refused.problems[0])  # type: ignore[union-attr]
+    most = caseload.import_zip(packed(**{f"a{n}_csv": "x" for n in range(64)}))
+    assert code_of(most) == "records.no_export"
+    refused = caseload.import_zip(packed(**{f"a{n}_csv": "x" for n in range(65)}))
+    assert code_of(refused) == "records.zip" and "more than 64 files" in str(refused.problems[0])  # type: ignore[union-attr]
+
+
 def test_a_member_that_lies_about_its_size_is_refused(caseload: Caseload) -> None:
     data = bytearray(packed(caseload_json=" " * 5_000_000))
     where = data.rindex(b"PK\x01\x02") + 24  # the size in the directory of the zip

@@ -168,3 +168,17 @@ def test_progress_holds_each_session_with_its_tries(caseload: Caseload) -> None:
     session, _ = fill(caseload)
     (entry,) = sure(caseload.progress("K07")).sessions
     assert entry == (sure(caseload.session(session.id)), Tally(1, 1, 2), Tally(1, 0, 0))
+
+
+def test_a_session_that_was_put_away_is_gone_for_every_question(caseload: Caseload) -> None:
+    """Named by its number where it is put away; refused for its trials and for a second delete; not among the latest."""
+    sure(caseload.delete_child_for_good("K07"))
+    session, _ = fill(caseload)
+    other = sure(caseload.start_session("K07"))
+    assert [each.session.id for each in sure(caseload.latest_sessions(9))] == [other.id, session.id]
+    assert [each.session.id for each in sure(caseload.latest_sessions(1))] == [other.id]
+    assert sure(caseload.delete_session(session.id)).label == f"session {session.number}"
+    assert code_of(caseload.trials(session.id)) == "records.gone"
+    assert code_of(caseload.delete_session(session.id)) == "records.gone"
+    assert [each.session.id for each in sure(caseload.latest_sessions(9))] == [other.id]
+    assert caseload.trials(other.id) == ()
