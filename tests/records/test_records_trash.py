@@ -49,6 +49,9 @@ def test_a_delete_is_undone(caseload: Caseload, kind: str) -> None:
     gone = sure(delete(caseload))
     assert gone.kind == kind and gone.label
     assert look(caseload) != before
+    (listed,) = sure(caseload.deleted("K07"))
+    assert (listed.token, listed.kind, listed.child) == (gone.token, kind, "K07") and listed.label
+    assert sure(caseload.deleted("Q99")) == ()
     assert len(sure(caseload.export_all()).data) < len(exported.data)
     caseload = opened(caseload.path)  # the same day: still there
     assert sure(caseload.restore(gone.token)).kind == kind
