@@ -67,6 +67,10 @@ def test_html_shows_every_text_as_it_is() -> None:
     assert {"main", "h1", "h2", "table", "caption", "th", "figure", "figcaption"} <= set(seen.tags)
 
 
+def test_html_settings_break_between_settings() -> None:
+    assert "a_b:1|<wbr>c_d:2" in blocks_html((Paragraph("Settings: a_b:1|c_d:2", small=True),))
+
+
 def test_html_tables_have_headings_of_rows_and_columns() -> None:
     html = blocks_html((Grid("t", ("", "x"), (("r", "1"),)),))
     assert '<th scope="col">x</th>' in html and '<th scope="row">r</th>' in html and "<caption>t</caption>" in html

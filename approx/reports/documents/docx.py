@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from io import BytesIO
+from itertools import takewhile
 from typing import Any
 
 from approx.reports.charts.progress_chart import svg_png
@@ -137,10 +138,9 @@ def _paragraph(made: Any, at: int) -> Any:
 
 
 def _ends_a_part(blocks: Sequence[Block], at: int) -> bool:
-    """Whether the block is the small print at the end of a part, which is not left alone on a page."""
-    if at >= len(blocks) or not (isinstance(blocks[at], Paragraph) and blocks[at].small):
-        return False
-    return at + 1 == len(blocks) or isinstance(blocks[at + 1], PageBreak)
+    """Whether only the small print at the end of a part begins here, which is not left alone on a page."""
+    rest = list(takewhile(lambda block: not isinstance(block, PageBreak), blocks[at:]))
+    return bool(rest) and all(isinstance(block, Paragraph) and block.small for block in rest)
 
 
 def _stays(number: int, many: int, together: int) -> bool:

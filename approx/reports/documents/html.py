@@ -32,7 +32,9 @@ td.n{white-space:nowrap}p,li{overflow-wrap:anywhere}.small{font-size:.85rem}.gap
 .lines span{flex:1;border-bottom:1px solid var(--ink)}figure{margin:.4rem 0}figcaption{font-size:.85rem}svg{max-width:100%;height:auto}
 @media print{:root{--ink:#000;--line:#555;--paper:#fff}html{font-size:9.5pt}body{max-width:none;margin:0;padding:0;font-size:1rem;line-height:1.28}
 h2{margin:.7rem 0 .3rem}h3{margin:.5rem 0 .2rem}ul{margin:.2rem 0}p{margin:.3rem 0}.small,figcaption,table,.box{font-size:9pt}th,td{padding:.03rem .3rem;line-height:1.2}h1,h2,h3,h4,caption,thead{break-after:avoid}
-.newpage{break-before:page}tr,figure,svg,.box,.gap,.lines,li{break-inside:avoid}p{orphans:2;widows:2}.scroll{overflow:visible}}
+.newpage{break-before:page}tr,figure,svg,.box,.gap,.lines,ul,p{break-inside:avoid}p{orphans:2;widows:2}.scroll{overflow:visible}
+tbody tr:nth-child(-n+2),tbody tr:nth-last-child(-n+3):not(:last-child){break-after:avoid}
+.small+.small,.small:last-child,.small:has(+.newpage){break-before:avoid}}
 """.strip()
 
 
@@ -63,7 +65,8 @@ def _block(block: Block, top: int) -> str:
             return f"<h{rank}>{escape(text)}</h{rank}>"
         case Paragraph(text, gap, small):
             names = " ".join(name for name, on in (("gap", gap), ("small", small)) if on)
-            lines = "<br>".join(escape(line) for line in text.split("\n"))
+            # the settings are one long word, which breaks after a setting and not within one
+            lines = "<br>".join(escape(line).replace("|", "|<wbr>") for line in text.split("\n"))
             return f'<p class="{names}">{lines}</p>' if names else f"<p>{lines}</p>"
         case Bullets(items, small):
             listed = "".join(f"<li>{escape(item)}</li>" for item in items)
