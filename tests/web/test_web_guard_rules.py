@@ -319,7 +319,7 @@ def test_an_import_may_take_longer_than_its_parts(ask: Asked, monkeypatch: pytes
         await send({"type": "http.response.start", "status": 200, "headers": []})
         await send({"type": "http.response.body", "body": b"taken in"})
 
-    parts = [{"type": "http.request", "body": b"1", "more_body": False}]
+    parts = [{"type": "http.request", "body": b"1"}]  # the last part need not say that it is the last
     sent: list[Any] = []
 
     async def receive() -> Any:
