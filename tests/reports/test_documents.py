@@ -6,11 +6,22 @@ import re
 from html.parser import HTMLParser
 from io import BytesIO
 from string import Formatter
+from typing import Any
 
 import pytest
 
 from approx.datafiles import read_toml, rules_path
-from approx.reports.document import Bullets, Document, Grid, Heading, Paragraph, Picture, WritingSpace
+from approx.reports.document import (
+    BlankLine,
+    Bullets,
+    Document,
+    Grid,
+    Heading,
+    PageBreak,
+    Paragraph,
+    Picture,
+    WritingSpace,
+)
 from approx.reports.documents.documents import document_lines, document_pdf, joined
 from approx.reports.documents.docx import clean_xml, document_docx
 from approx.reports.documents.html import blocks_html, document_html
@@ -54,6 +65,10 @@ def test_html_shows_every_text_as_it_is() -> None:
         seen.text.count(NASTY) == 1 + 10
     )  # in <title>, then title, head, para, gap, point, grid, two cells, about, box
     assert {"main", "h1", "h2", "table", "caption", "th", "figure", "figcaption"} <= set(seen.tags)
+
+
+def test_html_settings_break_between_settings() -> None:
+    assert "a_b:1|<wbr>c_d:2" in blocks_html((Paragraph("Settings: a_b:1|c_d:2", small=True),))
 
 
 def test_html_tables_have_headings_of_rows_and_columns() -> None:
@@ -152,3 +167,39 @@ def test_docx_columns_are_as_wide_as_what_they_hold() -> None:
     table = docx.Document(BytesIO(document_docx(Document("t", (grid,))))).tables[0]
     assert round(table.columns[0].width.mm) == round(45 + (183.9 - 50.1) * 34 / 40)
     assert [cell.width for cell in table.columns[1].cells] == [table.columns[1].width] * 2
+
+
+def test_docx_leaves_no_page_empty_and_nothing_alone_on_one() -> None:
+    """A break is a property of what begins the page: as a paragraph of its own it falls on the next page when one is full."""
+    import docx
+
+    grid = Grid("numbers", ("n",), tuple((f"{row}",) for row in range(1, 10)))
+    blocks = (
+        Heading("first"),
+        grid,
+        Bullets(("one", "two", "three", "four", "five", "six")),
+        Paragraph("the settings", small=True),
+        PageBreak(),
+        WritingSpace("view", 2),
+        BlankLine(("Signature",)),
+        PageBreak(),
+        Paragraph("body"),
+        PageBreak(),
+    )
+    found = docx.Document(BytesIO(document_docx(Document("t", blocks))))
+    assert "w:br w:type" not in found.element.xml
+    begins = [each for each in [*found.paragraphs, found.tables[1].cell(0, 0).paragraphs[0]] if breaks(each)]
+    assert [each.text.strip() for each in begins] == ["body", "view"]
+
+    kept = [row.cells[0].paragraphs[0].paragraph_format.keep_with_next for row in found.tables[0].rows]
+    assert kept == [True] * 3 + [False] * 4 + [True] * 2 + [False]
+    by_text = {each.text: each.paragraph_format for each in found.paragraphs}
+    assert all(by_text[item].keep_with_next for item in ("one", "two", "three", "four", "five", "six"))
+    assert by_text["the settings"].keep_together and not by_text["the settings"].keep_with_next
+    assert found.tables[1].cell(0, 0).paragraphs[0].paragraph_format.keep_with_next
+    before = found.paragraphs[[each.text.startswith("Signature") for each in found.paragraphs].index(True) - 1]
+    assert before.paragraph_format.keep_with_next
+
+
+def breaks(paragraph: Any) -> bool:
+    return paragraph.paragraph_format.page_break_before is True

@@ -21,6 +21,7 @@ from test_page_matrix import MOST_PAGES
 from test_sheet_pdf import HANDED_OUT, outside, overlapping, smallest
 
 from approx.api.practice.sheets import Sheet, sheet
+from approx.reports.document import Bullets, Document, Grid, Heading, PageBreak, Paragraph
 from approx.reports.documents.documents import printed
 from approx.reports.documents.font_subset import FONTS
 from approx.reports.sheets.sheet_page import KINDS
@@ -123,23 +124,66 @@ def test_a_word_that_is_too_wide_is_found() -> None:
 def test_every_page_is_whole_in_a_word_processor(language: str, paper: str, tmp_path: Path) -> None:
     files = {kind: made(kind, language, paper).docx() for kind in KINDS}
     files |= {name: printed(report(name, language), ".docx", paper) for name in NAMES}
-    for name, content in files.items():
-        (tmp_path / f"{name}.docx").write_bytes(content)
-    asked = [
-        "soffice",
-        "--headless",
-        f"-env:UserInstallation=file://{tmp_path}/office",
-        "--convert-to",
-        "pdf",
-        "--outdir",
-    ]
-    shown = [str(tmp_path / f"{name}.docx") for name in files]
-    subprocess.run([*asked, str(tmp_path), *shown], check=True, timeout=300, capture_output=True)
     faults = []
-    for name in files:
-        document = pypdfium2.PdfDocument(tmp_path / f"{name}.pdf")
+    for name, document in in_word_processor(files, tmp_path).items():
         most = MOST_PAGES.get(name, 1) if name in KINDS else ENDS[name]
         faults += [f"{name}: {len(document)} pages"] * (len(document) > most)
         faults += [f"{name}: too near the edge"] * bool(outside(document))
         faults += [f"{name}: {smallest(document):.1f} pt"] * (smallest(document) < 8.9)
     assert faults == []
+
+
+def in_word_processor(files: dict[str, bytes], folder: Path) -> dict[str, pypdfium2.PdfDocument]:
+    for name, content in files.items():
+        (folder / f"{name}.docx").write_bytes(content)
+    asked = [
+        "soffice",
+        "--headless",
+        f"-env:UserInstallation=file://{folder}/office",
+        "--convert-to",
+        "pdf",
+        "--outdir",
+    ]
+    shown = [str(folder / f"{name}.docx") for name in files]
+    subprocess.run([*asked, str(folder), *shown], check=True, timeout=300, capture_output=True)
+    return {name: pypdfium2.PdfDocument(folder / f"{name}.pdf") for name in files}
+
+
+LENGTHS = range(36, 84)
+"""Rows of a table, so that some last row falls on each line of a page."""
+
+
+def of_rows(rows: int) -> Document:
+    grid = Grid("table", ("n", "what"), tuple((f"{row}", "a row") for row in range(rows)))
+    return Document(
+        "title",
+        (
+            grid,
+            Heading("heed"),
+            Bullets(("caution", "care"), small=True),
+            Paragraph("settings " * 40, small=True),
+            PageBreak(),
+            grid,
+        ),
+    )
+
+
+def left_alone(document: pypdfium2.PdfDocument) -> list[str]:
+    texts = [page.get_textpage().get_text_range() for page in document]
+    faults = ["an empty page"] * any("a row" not in text and "settings" not in text for text in texts)
+    faults += ["a row alone"] * any(text.count("a row") == 1 for text in texts)
+    return faults + ["settings alone"] * any("settings" in text and "heed" not in text for text in texts)
+
+
+@pytest.mark.slow
+def test_no_row_and_no_settings_are_left_alone_in_a_browser(chromium: Browser) -> None:
+    shown_by_rows = {rows: in_browser(chromium, printed(of_rows(rows), ".html", "a4").decode()) for rows in LENGTHS}
+    assert {rows: left_alone(shown) for rows, shown in shown_by_rows.items() if left_alone(shown)} == {}
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(which("soffice") is None, reason="no word processor on this machine")
+def test_no_row_and_no_settings_are_left_alone_in_a_word_processor(tmp_path: Path) -> None:
+    files = {f"{rows}": printed(of_rows(rows), ".docx", "a4") for rows in LENGTHS}
+    shown_by_rows = in_word_processor(files, tmp_path)
+    assert {rows: left_alone(shown) for rows, shown in shown_by_rows.items() if left_alone(shown)} == {}

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from io import BytesIO
+from itertools import takewhile
 from typing import Any
 
 from approx.reports.charts.progress_chart import svg_png
@@ -28,7 +30,9 @@ _MARGIN_MM = 16.0
 _SIZES = (16, 12.5, 11, 10.5)
 """Points of the title and of headings by level."""
 _TOGETHER = 3
-"""Rows at the head of a table that stay together, and with its name."""
+"""Rows at the head and at the end of a table that stay together, those at the head with its name."""
+_SHORT_LIST = 3
+"""As many items at the head and at the end of a list stay together, so that a list of six is not cut."""
 _LETTER_MM, _PADDING_MM, _LONGEST_WORD = 2.1, 3.0, 20  # a bold letter of 9 pt; longer words may break
 _SHORTEST, _LONGEST = 6, 34  # letters of a column of a table
 _NOT_IN_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -66,8 +70,22 @@ def document_docx(document: Document, paper: str = "letter") -> bytes:
     properties.created = properties.modified = datetime.now(UTC)
     _footer(section, document.title)
     made.add_heading(clean_xml(document.title), 0)
-    for block in document.blocks:
+    fresh = False
+    for at, block in enumerate(document.blocks):
+        if isinstance(block, PageBreak):
+            fresh = True
+            continue
+        before = len(made.element.body)
         _add(made, block, width - 2 * _MARGIN_MM)
+        if fresh:
+            # a break of its own would leave an empty page after a full one
+            _paragraph(made, before - 1).paragraph_format.page_break_before = True
+            fresh = False
+        if isinstance(block, WritingSpace) and isinstance(next(iter(document.blocks[at + 1 :]), None), BlankLine):
+            for part in range(before - 1, len(made.element.body) - 1):  # the signature stays with what is signed
+                _paragraph(made, part).paragraph_format.keep_with_next = True
+        if _ends_a_part(document.blocks, at + 1):
+            _paragraph(made, -2).paragraph_format.keep_with_next = True
     out = BytesIO()
     made.save(out)
     return out.getvalue()
@@ -85,10 +103,14 @@ def _add(made: Any, block: Block, width: float) -> None:
         case Heading(text, level):
             made.add_heading(clean_xml(text), min(level, 3))
         case Paragraph(text, gap, small):
-            _run(made.add_paragraph(), text, small, gap)
+            paragraph = made.add_paragraph()
+            paragraph.paragraph_format.keep_together = True
+            _run(paragraph, text, small, gap)
         case Bullets(items, small):
-            for item in items:
-                _run(made.add_paragraph(style="List Bullet"), item, small)
+            for number, item in enumerate(items):
+                paragraph = made.add_paragraph(style="List Bullet")
+                paragraph.paragraph_format.keep_with_next = _stays(number, len(items), _SHORT_LIST)
+                _run(paragraph, item, small)
         case Grid():
             _table(made, block, width)
         case Picture():
@@ -103,10 +125,27 @@ def _add(made: Any, block: Block, width: float) -> None:
             _run(box.cell(0, 0).paragraphs[0], label + "\n" * lines, True)
             made.add_paragraph()
         case BlankLine(labels):
-            made.add_paragraph()
+            made.add_paragraph().paragraph_format.keep_with_next = True
             made.add_paragraph("    ".join(f"{clean_xml(label)}: {'_' * 26}" for label in labels))
-        case PageBreak():
-            made.add_page_break()
+
+
+def _paragraph(made: Any, at: int) -> Any:
+    """The first paragraph of one part of the body: the part itself, or the first cell's. The last part is the section's."""
+    from docx.oxml.ns import qn
+    from docx.text.paragraph import Paragraph as Line
+
+    return Line(next(made.element.body[at].iter(qn("w:p"))), made)
+
+
+def _ends_a_part(blocks: Sequence[Block], at: int) -> bool:
+    """Whether only the small print at the end of a part begins here, which is not left alone on a page."""
+    rest = list(takewhile(lambda block: not isinstance(block, PageBreak), blocks[at:]))
+    return bool(rest) and all(isinstance(block, Paragraph) and block.small for block in rest)
+
+
+def _stays(number: int, many: int, together: int) -> bool:
+    """Whether this one of so many rows or items stays on the page of the next."""
+    return number < many - 1 and (number < together or number >= many - together)
 
 
 def _run(paragraph: Any, text: str, small: bool = False, gap: bool = False) -> None:
@@ -135,8 +174,8 @@ def _table(made: Any, grid: Grid, width: float) -> None:
         for cell, text in zip(line.cells, row):
             paragraph = cell.paragraphs[0]
             paragraph.paragraph_format.space_after = Pt(0)
-            # the heading is not left at the foot of a page with a row or two
-            paragraph.paragraph_format.keep_with_next = number < _TOGETHER
+            # neither the heading nor the last row is left alone on a page
+            paragraph.paragraph_format.keep_with_next = _stays(number, 1 + len(grid.rows), _TOGETHER)
             run = paragraph.add_run(clean_xml(unbroken(text)))
             run.font.size, run.bold = size, row is grid.head
     table.rows[0]._tr.get_or_add_trPr().append(_element("w:tblHeader"))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from html import escape
 
 from approx.reports.document import (
@@ -32,7 +32,8 @@ td.n{white-space:nowrap}p,li{overflow-wrap:anywhere}.small{font-size:.85rem}.gap
 .lines span{flex:1;border-bottom:1px solid var(--ink)}figure{margin:.4rem 0}figcaption{font-size:.85rem}svg{max-width:100%;height:auto}
 @media print{:root{--ink:#000;--line:#555;--paper:#fff}html{font-size:9.5pt}body{max-width:none;margin:0;padding:0;font-size:1rem;line-height:1.28}
 h2{margin:.7rem 0 .3rem}h3{margin:.5rem 0 .2rem}ul{margin:.2rem 0}p{margin:.3rem 0}.small,figcaption,table,.box{font-size:9pt}th,td{padding:.03rem .3rem;line-height:1.2}h1,h2,h3,h4,caption,thead{break-after:avoid}
-.newpage{break-before:page}tr,figure,svg,.box,.gap,.lines,li{break-inside:avoid}p{orphans:2;widows:2}.scroll{overflow:visible}}
+.newpage{break-before:page}tr,figure,svg,.box,.gap,.lines,ul,p,.keep{break-inside:avoid}p{orphans:2;widows:2}.scroll{overflow:visible}
+tbody tr:nth-child(-n+2),tbody tr:nth-last-child(-n+3):not(:last-child){break-after:avoid}}
 """.strip()
 
 
@@ -53,7 +54,22 @@ def document_html(document: Document, paper: str = "letter") -> str:
 
 def blocks_html(blocks: Iterable[Block], top: int = 2) -> str:
     """The blocks alone; `top` is the level of their first headings."""
-    return "".join(_block(block, top) for block in blocks)
+    listed = list(blocks)
+    shown = [_block(block, top) for block in listed]
+    for end in (*(at for at, block in enumerate(listed) if isinstance(block, PageBreak)), len(listed)):
+        start = _small_print(listed, end)
+        if end - start > 1:  # not left alone on a page; browsers lose a chain of rules not to break between them
+            shown[start] = f'<div class="keep">{shown[start]}'
+            shown[end - 1] += "</div>"
+    return "".join(shown)
+
+
+def _small_print(blocks: Sequence[Block], end: int) -> int:
+    """Where the small print before `end` begins, with its heading."""
+    start = end
+    while start and isinstance(last := blocks[start - 1], (Paragraph, Bullets)) and last.small:
+        start -= 1
+    return start - 1 if start < end and start and isinstance(blocks[start - 1], Heading) else start
 
 
 def _block(block: Block, top: int) -> str:
@@ -63,7 +79,8 @@ def _block(block: Block, top: int) -> str:
             return f"<h{rank}>{escape(text)}</h{rank}>"
         case Paragraph(text, gap, small):
             names = " ".join(name for name, on in (("gap", gap), ("small", small)) if on)
-            lines = "<br>".join(escape(line) for line in text.split("\n"))
+            # the settings are one long word, which breaks after a setting and not within one
+            lines = "<br>".join(escape(line).replace("|", "|<wbr>") for line in text.split("\n"))
             return f'<p class="{names}">{lines}</p>' if names else f"<p>{lines}</p>"
         case Bullets(items, small):
             listed = "".join(f"<li>{escape(item)}</li>" for item in items)
