@@ -45,6 +45,12 @@ def shared(adult: Word, rung: Word) -> Counter[tuple[str, str]]:
     return out
 
 
+def said_twice(form: Word) -> bool:
+    """Whether a form is one syllable and the same syllable again."""
+    half = len(form.phones) // 2
+    return len(form.starts) == 2 and form.phones[:half] == form.phones[half:]
+
+
 def unlike_nasals(word: Word) -> set[tuple[str, str]]:
     """n before k or ɡ, but where a stressed syllable begins between them (pancake)."""
     feet = {start for start, stress in zip(word.starts, word.stress, strict=True) if stress}
@@ -79,8 +85,8 @@ def faults(rungs: Sequence[Rung], adult: Word, limits: Limits, tag: str = "en-US
             out.append(f"{shown}: {form.ipa} begins with ŋ")
         if len(start) > 1 and start not in lang.onsets and start != adult.phones[: len(start)]:
             out.append(f"{shown}: {form.ipa} begins with {''.join(start)}")
-    if tag.startswith("en"):  # n before a velar has its place, within a foot
-        for form in forms[:-1]:
+    if tag.startswith("en"):  # n before a velar has its place, within a foot; not where one syllable is said twice (cancan)
+        for form in (each for each in forms[:-1] if not said_twice(each)):
             new = unlike_nasals(form) - unlike_nasals(adult)
             out += [f"{shown}: {form.ipa} has {''.join(pair)} within a foot" for pair in sorted(new)]
     granted = {demand.key for demand in demands(forms[0].phones, forms[0].starts, limits)}
