@@ -40,7 +40,7 @@ class Texts(HTMLParser):
         super().__init__(convert_charrefs=True)
         self.open: list[tuple[str, str]] = []
         self.found: list[tuple[str, str]] = []
-        self.feed(page)
+        self.feed(page.replace("<wbr>", ""))  # a place to break parts no text
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
