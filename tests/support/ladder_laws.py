@@ -85,7 +85,9 @@ def faults(rungs: Sequence[Rung], adult: Word, limits: Limits, tag: str = "en-US
             out.append(f"{shown}: {form.ipa} begins with ŋ")
         if len(start) > 1 and start not in lang.onsets and start != adult.phones[: len(start)]:
             out.append(f"{shown}: {form.ipa} begins with {''.join(start)}")
-    if tag.startswith("en"):  # n before a velar has its place, within a foot; not where one syllable is said twice (cancan)
+    if tag.startswith(
+        "en"
+    ):  # n before a velar has its place, within a foot; not where one syllable is said twice (cancan)
         for form in (each for each in forms[:-1] if not said_twice(each)):
             new = unlike_nasals(form) - unlike_nasals(adult)
             out += [f"{shown}: {form.ipa} has {''.join(pair)} within a foot" for pair in sorted(new)]
