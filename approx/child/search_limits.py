@@ -149,9 +149,11 @@ def _own_weak(profile: Profile) -> dict[str, str]:
     out = {}
     for what, place in profile.changes:
         if what == WEAK:
-            firm, times = _firm(profile, (what, place)), profile.times.get((what, place), ())
-            if firm and firm[0] != KEPT and 2 * max(times, default=1) > sum(times):
-                out[place] = firm[0]
+            said, firm = profile.changes[what, place], _firm(profile, (what, place))
+            times = profile.times.get((what, place)) or (1, *(0 for _ in said[1:]))
+            most = said[times.index(max(times))]
+            if most in firm and most != KEPT and 2 * max(times) > sum(times):
+                out[place] = most
     return out
 
 

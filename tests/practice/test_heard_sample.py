@@ -98,8 +98,8 @@ def agreement(seeds: range) -> tuple[int, int, int, int]:
 
 
 def test_suggest_and_predict_put_the_same_form_first() -> None:
-    """Measured: 201 of 285, and 98 of 110 of the likely ones; floors stand below. The rest differ because `suggest` keeps what the
+    """Measured: 206 of 285, and 99 of 110 of the likely ones; floors stand below. The rest differ because `suggest` keeps what the
     child can say (a last consonant, a syllable), though the child will likely leave it off."""
     same, compared, likely_same, likely = agreement(range(6))
-    assert compared >= 250 and same / compared >= 0.66
-    assert likely >= 90 and likely_same / likely >= 0.84
+    assert compared >= 250 and same / compared >= 0.7
+    assert likely >= 90 and likely_same / likely >= 0.88
