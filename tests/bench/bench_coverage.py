@@ -20,8 +20,8 @@ import warnings
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 import scipy  # its parts are loaded where they are used
+from numpy.typing import NDArray
 
 from approx.scoring.measures.intervals import Interval, moments_of, of_sounds
 

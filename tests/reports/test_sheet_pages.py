@@ -25,7 +25,7 @@ PAGES = pages()
 
 
 @cache
-def html(name: str) -> str:
+def printed(name: str) -> str:
     return page_html(PAGES[name])
 
 

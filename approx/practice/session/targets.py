@@ -324,9 +324,7 @@ def chosen_words(suggester: Suggester, seed: int, problems: list[Problem], kind:
                 signs.add(sign)
         told = {word.word.casefold() for word in words}
         bank = [
-            each
-            for each in among
-            if each.word.casefold() not in told and not picture(each.word, suggester.language)
+            each for each in among if each.word.casefold() not in told and not picture(each.word, suggester.language)
         ]
     words += chosen(count - len(words), bank)
     if not words:
