@@ -55,7 +55,7 @@ def demands(
             yield demand
 
 
-def all_demands(phones: Sequence[str], starts: Sequence[int], limits: Limits) -> tuple[Demand, ...]:
+def all_demands(phones: tuple[str, ...], starts: Sequence[int], limits: Limits) -> tuple[Demand, ...]:
     """Everything in the form that is outside `limits`, nothing granted.
 
     Every syllable has a vowel, or the word has none. What one syllable asks depends only on its sounds and on
@@ -70,21 +70,20 @@ def all_demands(phones: Sequence[str], starts: Sequence[int], limits: Limits) ->
     if last >= limits.max_syllables:
         first.append(Demand("length", (str(last + 1),), 0, count))
     for number, start in enumerate(starts):
-        sounds = tuple(phones[start : starts[number + 1] if number < last else count])
-        key = sounds, number == 0, number == last
+        key = phones[start : starts[number + 1] if number < last else count], start, number == last
         asked = known.get(key)
         if asked is None:
             asked = known[key] = _of_syllable(*key, limits)
-        if asked is _NOTHING:
-            continue
-        for kept, found in zip((first, shapes, consonants, vowels), asked):
-            if start and found:
-                kept += [Demand(kind, item, low + start, high + start) for kind, item, low, high in found]
-            else:
-                kept += found
+        if asked is not _NOTHING:
+            first += asked[0]
+            shapes += asked[1]
+            consonants += asked[2]
+            vowels += asked[3]
     for start in starts[1:]:
         if phones[start - 1] == phones[start]:
             first.append(Demand("cluster", (phones[start - 1], phones[start], "medial"), start - 1, start + 1))
+    if limits.variety == "any":
+        return (*first, *shapes, *consonants, *vowels)
     if limits.variety == "same" and _varied(phones, list(zip(starts, (*starts[1:], count))), "same"):
         first.append(Demand("variety", (limits.variety,), 0, count))
     out = (*first, *shapes, *consonants, *vowels)
@@ -94,31 +93,31 @@ def all_demands(phones: Sequence[str], starts: Sequence[int], limits: Limits) ->
 
 
 Asked = tuple[list[Demand], list[Demand], list[Demand], list[Demand]]
-"""Demands of one syllable by its own places: clusters, shape, consonants, vowels."""
+"""Demands of one syllable: clusters, shape, consonants, vowels."""
 _NOTHING: Asked = ([], [], [], [])
 
 
-def _of_syllable(sounds: tuple[str, ...], opens: bool, closes: bool, limits: Limits) -> Asked:
-    """What a syllable asks; `opens` and `closes` say whether it is the first and the last of its word."""
+def _of_syllable(sounds: tuple[str, ...], start: int, closes: bool, limits: Limits) -> Asked:
+    """What a syllable asks that begins with this sound of its word; `closes` says whether it is the last."""
     count = len(sounds)
     nuclei = [at for at in range(count) if is_nucleus(sounds[at])]
     left, right = (nuclei[0], nuclei[-1] + 1) if nuclei else (count, count)
-    before, after = "initial" if opens else "medial", "final" if closes else "medial"
+    before, after = "medial" if start else "initial", "final" if closes else "medial"
     asked: Asked = ([], [], [], [])
     clusters, shapes, consonants, vowels = asked
     for low, high, place in ((0, left, before), (right, count, after)):
         if high - low > 1 and (sounds[low:high], place) not in limits.clusters:
-            clusters.append(Demand("cluster", (*sounds[low:high], place), low, high))
+            clusters.append(Demand("cluster", (*sounds[low:high], place), start + low, start + high))
     shape = "C" * left + "V" * (right - left) + "C" * (count - right)
     if shape not in limits.shapes:
-        shapes.append(Demand("shape", (shape,), 0, count))
+        shapes.append(Demand("shape", (shape,), start, start + count))
     for at, phone in enumerate(sounds):
         place = before if at < left else after if at >= right else "medial"
         if at in nuclei:
             if phone not in limits.vowels:
-                vowels.append(Demand("vowel", (phone,), at, at + 1))
+                vowels.append(Demand("vowel", (phone,), start + at, start + at + 1))
         elif phone not in limits.consonants[place]:
-            consonants.append(Demand("consonant", (phone, place), at, at + 1))
+            consonants.append(Demand("consonant", (phone, place), start + at, start + at + 1))
     return asked if any(asked) else _NOTHING
 
 
