@@ -13,7 +13,8 @@ from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
 from approx.processes.engine.apply import apply_at, carry_out
 from approx.processes.engine.form import Form
-from approx.processes.engine.repair import DOUBLING, SHORTENING, Repairs
+from approx.processes.engine.repair import Repairs
+from approx.processes.engine.sorted_rules import DOUBLING, SHORTENING
 from approx.processes.rules.rule import Rule
 
 _LEFT_OFF = ("final consonant deletion", "initial consonant deletion")
