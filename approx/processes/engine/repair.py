@@ -152,7 +152,7 @@ class Repairs:
             if phone in have and chain:
                 out[phone] = (cost + dearer(phone), chain)
                 continue
-            key = start, phone, around, place if self.limits.changes else ""
+            key = phone == start, phone, around, place if self.limits.changes else ""
             links = self._links.get(key)
             if links is None:
                 links = self._links[key] = self._changes(form, at, phone, weight, place)

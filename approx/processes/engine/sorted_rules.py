@@ -27,45 +27,6 @@ Spot = tuple[Rule, int, bool]
 """A rule, the place of a sound in its focus, and whether that sound and its two neighbours are all it looks at."""
 
 
-class _BySound:
-    """Of some rules, those that may have a sound in their focus when two sounds stand beside it; kept."""
-
-    def __init__(self, rules: list[Rule]) -> None:
-        self.rules = rules
-        self._of: dict[str, list[Spot]] = {}
-        self._sides: dict[tuple[str, str, int], set[int]] = {}
-        self._between: dict[tuple[str, str, str], list[Spot]] = {}
-
-    def of(self, phone: str) -> list[Spot]:
-        found = self._of.get(phone)
-        if found is None:
-            places = ((rule, place, item) for rule in self.rules for place, item in enumerate(rule.change.focus))
-            fitting = [(rule, place) for rule, place, item in places if item.fits(phone)]
-            found = self._of[phone] = [(rule, place, sees_beside_only(rule.change, place)) for rule, place in fitting]
-        return found
-
-    def between(self, phones: tuple[str, ...], at: int) -> list[Spot]:
-        """The rules that the sound itself and the two beside it do not rule out."""
-        left, right = phones[at - 1] if at else "", phones[at + 1] if at + 1 < len(phones) else ""
-        key = left, phones[at], right
-        found = self._between.get(key)
-        if found is None:
-            before, after = self._beside(phones[at], left, -1), self._beside(phones[at], right, 1)
-            spots = enumerate(self.of(phones[at]))
-            found = self._between[key] = [spot for number, spot in spots if number in before and number in after]
-        return found
-
-    def _beside(self, phone: str, other: str, side: int) -> set[int]:
-        """Which rules for a sound allow another to its left (-1) or right (1), as places in their list."""
-        key = phone, other, side
-        found = self._sides.get(key)
-        if found is None:
-            spots = enumerate(self.of(phone))
-            fitting = {number for number, (rule, place, _) in spots if fits_beside(rule.change, place, other, side)}
-            found = self._sides[key] = fitting
-        return found
-
-
 class _Looks(dict[str, int]):
     """What a set of rule items can tell of a sound, as one small number: sounds no item tells apart share it."""
 
@@ -78,6 +39,42 @@ class _Looks(dict[str, int]):
         view = tuple(item.fits(phone) for item in self._items)
         number = self[phone] = self._numbers.setdefault(view, len(self._numbers))
         return number
+
+
+class _BySound:
+    """Of some rules, those that may have a sound in their focus when two sounds stand beside it; kept."""
+
+    def __init__(self, rules: list[Rule]) -> None:
+        self.rules = rules
+        self._of: dict[str, list[Spot]] = {}
+        self._look = _Looks(item for rule in rules for item in _seen(rule))
+        self._between: dict[tuple[int, str, int], list[Spot]] = {}
+
+    def of(self, phone: str) -> list[Spot]:
+        found = self._of.get(phone)
+        if found is None:
+            places = ((rule, place, item) for rule in self.rules for place, item in enumerate(rule.change.focus))
+            fitting = [(rule, place) for rule, place, item in places if item.fits(phone)]
+            found = self._of[phone] = [(rule, place, sees_beside_only(rule.change, place)) for rule, place in fitting]
+        return found
+
+    def between(self, phones: tuple[str, ...], at: int) -> list[Spot]:
+        """The rules that the sound itself and the two beside it do not rule out."""
+        left, right = phones[at - 1] if at else "", phones[at + 1] if at + 1 < len(phones) else ""
+        key = self._look[left] if left else -1, phones[at], self._look[right] if right else -1
+        found = self._between.get(key)
+        if found is None:
+            found = self._between[key] = [
+                (rule, place, sure)
+                for rule, place, sure in self.of(phones[at])
+                if fits_beside(rule.change, place, left, -1) and fits_beside(rule.change, place, right, 1)
+            ]
+        return found
+
+
+def _seen(rule: Rule) -> tuple[Item, ...]:
+    """All that a rule asks of sounds."""
+    return *rule.change.focus, *rule.change.left, *rule.change.right
 
 
 class SortedRules:

@@ -18,7 +18,7 @@ from approx.ipa.word import Word
 from approx.processes.engine.repair import Granted
 from approx.processes.engine.search import Key
 from approx.processes.simplify.nearness import sounds_like_it
-from approx.processes.simplify.partial_form import Aim, PartialForm, Place, laid_beside, put_back
+from approx.processes.simplify.partial_form import Aim, PartialForm, Place, put_back
 from approx.processes.simplify.simplify import Simplifier
 from approx.wording import enumerated, worded
 
@@ -61,7 +61,7 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
         granted = frozenset(demand.key for demand in demands(below.phones, below.starts, simplifier.limits))
     if sounds_like_it(below, adult):
         return (Rung(adult, None),)
-    here = laid_beside(adult, below)
+    here = climb.aim.beside(below)
     rungs = [Rung(below, None)]
     step = climb.with_all_granted(_Step(here, below, ()), granted)
     if start is not None and step.form != here and step.word.phones != below.phones:
@@ -111,7 +111,7 @@ class _Climb:
         if not any(said in self.adult.phones for said, sound in pairs if said != sound):
             return easiest
         # a stand-in that the word has elsewhere may be taken to stand for that once its neighbours are back; another step is clearer
-        clear = (step for _, step in eased if laid_beside(self.adult, step.word).said == step.form.said)
+        clear = (step for _, step in eased if self.aim.beside(step.word).said == step.form.said)
         return next(clear, easiest)
 
     def with_all_granted(self, step: _Step, granted: Granted) -> _Step:
@@ -223,14 +223,12 @@ class _Climb:
 
     def runs(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
         """All that is to be put back between two vowels, and with the vowel before it where that stands for a liquid."""
-        edges = [-1, *self.nuclei, len(self.adult.phones)]
+        between = [
+            (kind, at) for kind, at in left if kind == "added" or at not in self.nuclei and self.has_vowel(here, at)
+        ]
+        edges = [-1, *self.nuclei, len(self.adult.phones)] if between else []
         for low, high in zip(edges, edges[1:]):
-            run = [
-                (kind, at)
-                for kind, at in left
-                if (kind == "added" and low < at <= high)
-                or (kind == "sound" and low < at < high and self.has_vowel(here, at))
-            ]
+            run = [(kind, at) for kind, at in between if low < at < high or at == high and kind == "added"]
             if len(run) > 1:
                 yield run
             if run and ("sound", low) in left and here.said[low] is not None:

@@ -15,7 +15,8 @@ from approx.ipa.language import language
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.processes.simplify.nearness import same_to_the_ear
-from approx.scoring.alignment.align import align
+from approx.scoring.alignment.align import align_prepared
+from approx.scoring.alignment.costs import Prepared, prepare
 
 Place = tuple[str, int]
 """("sound", index of an adult sound), or ("added", index of the adult sound it stands before; their number: at the end)."""
@@ -50,24 +51,6 @@ class PartialForm(NamedTuple):
         return out
 
 
-def laid_beside(adult: Word, word: Word) -> PartialForm:
-    """A form by its alignment with the adult word; of two adult sounds that came out as one, it stands for the first."""
-    said: list[str | None] = [None] * len(adult.phones)
-    added: list[tuple[int, str]] = []
-    before, met, in_one = 0, dict[int, int](), set[int]()
-    for at, said_at in align(adult, word).links:
-        if at is None:
-            added += [(before, word.phones[said_at])] if said_at is not None else []
-            continue
-        if said_at is not None and said_at in met:
-            in_one |= {met[said_at], at}
-        elif said_at is not None:
-            met[said_at] = at
-            said[at] = word.phones[said_at]
-        before = at + 1
-    return PartialForm(tuple(said), tuple(added), frozenset(in_one))
-
-
 def put_back(
     form: PartialForm, adult: Word, places: Iterable[Place], stand_ins: dict[int, str] | None = None
 ) -> PartialForm:
@@ -84,7 +67,7 @@ def put_back(
 class Aim:
     """The adult word that forms climb to, with what each of them is compared with, found once."""
 
-    __slots__ = ("_apart", "_coda", "_onset", "_tag", "adult", "lang", "nuclei", "number")
+    __slots__ = ("_apart", "_coda", "_onset", "_prepared", "_tag", "adult", "lang", "nuclei", "number")
 
     def __init__(self, adult: Word, tag: str) -> None:
         self.adult, self.lang, self._tag = adult, language(tag), tag
@@ -93,7 +76,27 @@ class Aim:
         """The syllable of each sound."""
         self._onset, self._coda = (_onset(adult.phones), _coda(adult.phones)) if self.nuclei else ((), ())
         never = self.lang.never_together
+        self._prepared: Prepared | None = None
         self._apart = never - _meeting(adult) if never else never
+
+    def beside(self, word: Word) -> PartialForm:
+        """A form by its alignment with the adult word; of two adult sounds that came out as one, it stands for the first."""
+        if self._prepared is None:
+            self._prepared = prepare(self.adult)
+        said: list[str | None] = [None] * len(self.adult.phones)
+        added: list[tuple[int, str]] = []
+        before, met, in_one = 0, dict[int, int](), set[int]()
+        for at, said_at in align_prepared(self._prepared, prepare(word)).links:
+            if at is None:
+                added += [(before, word.phones[said_at])] if said_at is not None else []
+                continue
+            if said_at is not None and said_at in met:
+                in_one |= {met[said_at], at}
+            elif said_at is not None:
+                met[said_at] = at
+                said[at] = word.phones[said_at]
+            before = at + 1
+        return PartialForm(tuple(said), tuple(added), frozenset(in_one))
 
     def differences(self, form: PartialForm) -> list[Place]:
         """Every place where an ear hears a difference from the adult word."""
@@ -137,9 +140,9 @@ class Aim:
             return True
         if self._apart and _meet(word, self._apart):
             return False
-        if first and first != self._onset:
-            if first[0] in self.lang.never_first or len(first) > 1 and first not in self.lang.onsets:
-                return False
+        new = first and first != self._onset
+        if new and (first[0] in self.lang.never_first or len(first) > 1 and first not in self.lang.onsets):
+            return False
         coda = self._coda
         if not last or last == coda:
             return True
