@@ -44,7 +44,7 @@ def position_of(at: int, count: int, first_vowel: int, last_vowel: int) -> str:
 
 
 def demands(
-    phones: Sequence[str],
+    phones: tuple[str, ...],
     starts: Sequence[int],
     limits: Limits,
     granted: frozenset[tuple[str, tuple[str, ...]]] = frozenset(),
