@@ -73,7 +73,7 @@ def all_demands(phones: tuple[str, ...], starts: Sequence[int], limits: Limits) 
         key = phones[start : starts[number + 1] if number < last else count], start, number == last
         asked = known.get(key)
         if asked is None:
-            asked = known[key] = _of_syllable(*key, limits)
+            asked = known[key] = _standing_at(*key, limits)
         if asked is not _NOTHING:
             first += asked[0]
             shapes += asked[1]
@@ -97,27 +97,41 @@ Asked = tuple[list[Demand], list[Demand], list[Demand], list[Demand]]
 _NOTHING: Asked = ([], [], [], [])
 
 
-def _of_syllable(sounds: tuple[str, ...], start: int, closes: bool, limits: Limits) -> Asked:
+def _standing_at(sounds: tuple[str, ...], start: int, closes: bool, limits: Limits) -> Asked:
     """What a syllable asks that begins with this sound of its word; `closes` says whether it is the last."""
+    place = sounds, "opens" if not start else "follows", closes
+    asked: Asked | None = limits.known.get(place)
+    if asked is None:
+        asked = limits.known[place] = _of_syllable(sounds, not start, closes, limits)
+    if not start or asked is _NOTHING:
+        return asked
+    clusters, shapes, consonants, vowels = (
+        [Demand(kind, item, low + start, high + start) for kind, item, low, high in found] for found in asked
+    )
+    return clusters, shapes, consonants, vowels
+
+
+def _of_syllable(sounds: tuple[str, ...], opens: bool, closes: bool, limits: Limits) -> Asked:
+    """What a syllable asks by its own places; `opens` and `closes` say whether it is the first and the last of its word."""
     count = len(sounds)
     nuclei = [at for at in range(count) if is_nucleus(sounds[at])]
     left, right = (nuclei[0], nuclei[-1] + 1) if nuclei else (count, count)
-    before, after = "medial" if start else "initial", "final" if closes else "medial"
+    before, after = "initial" if opens else "medial", "final" if closes else "medial"
     asked: Asked = ([], [], [], [])
     clusters, shapes, consonants, vowels = asked
     for low, high, place in ((0, left, before), (right, count, after)):
         if high - low > 1 and (sounds[low:high], place) not in limits.clusters:
-            clusters.append(Demand("cluster", (*sounds[low:high], place), start + low, start + high))
+            clusters.append(Demand("cluster", (*sounds[low:high], place), low, high))
     shape = "C" * left + "V" * (right - left) + "C" * (count - right)
     if shape not in limits.shapes:
-        shapes.append(Demand("shape", (shape,), start, start + count))
+        shapes.append(Demand("shape", (shape,), 0, count))
     for at, phone in enumerate(sounds):
         place = before if at < left else after if at >= right else "medial"
         if at in nuclei:
             if phone not in limits.vowels:
-                vowels.append(Demand("vowel", (phone,), start + at, start + at + 1))
+                vowels.append(Demand("vowel", (phone,), at, at + 1))
         elif phone not in limits.consonants[place]:
-            consonants.append(Demand("consonant", (phone, place), start + at, start + at + 1))
+            consonants.append(Demand("consonant", (phone, place), at, at + 1))
     return asked if any(asked) else _NOTHING
 
 

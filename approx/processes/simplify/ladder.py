@@ -49,7 +49,6 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
     ask for more than the child has: that much is then taken as granted. Two to five rungs, one where `start` is the
     adult word.
     """
-    climb = _Climb(simplifier, adult)
     granted: Granted = frozenset()
     below = start
     if below is None:
@@ -61,6 +60,7 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
         granted = frozenset(demand.key for demand in demands(below.phones, below.starts, simplifier.limits))
     if sounds_like_it(below, adult):
         return (Rung(adult, None),)
+    climb = _Climb(simplifier, adult)
     here = climb.aim.beside(below)
     rungs = [Rung(below, None)]
     step = climb.with_all_granted(_Step(here, below, ()), granted)
