@@ -31,7 +31,7 @@ PATIENCE_SECONDS = 5.0
 
 _KINDS: dict[str, Table] = {
     "trial": schema.trials, "note": schema.notes, "goal": schema.goals, "phase": schema.phases, "picture": schema.pictures,
-    "probe": schema.probes, "choice": schema.choices, "sample": schema.samples, "profile": schema.profiles,
+    "probe": schema.probes, "choice": schema.choices, "sample": schema.samples,
     "session": schema.sessions, "target": schema.targets, "child": schema.children,
 }  # fmt: skip
 """In an order in which they can go: what refers to a row before the row itself."""
@@ -196,7 +196,7 @@ def _label(connection: Connection, kind: str, row: Any) -> str:
             connection.execute(select(schema.targets.c.word).where(schema.targets.c.id == row.target_id)).scalar_one()
         )
     names = {"session": "number", "target": "word", "choice": "word", "goal": "text", "phase": "name", "child": "code",
-             "probe": "word_set", "picture": "word", "sample": "title", "note": "date", "profile": "number"}  # fmt: skip
+             "probe": "word_set", "picture": "word", "sample": "title", "note": "date"}  # fmt: skip
     text = str(getattr(row, names[kind])) or str(getattr(row, "date", ""))
     return text if len(text) <= 60 else text[:59] + "…"
 
