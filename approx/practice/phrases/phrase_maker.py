@@ -61,7 +61,9 @@ class PhraseMaker:
         """Up to `count` phrases of a frame or relation."""
         made = list(self._made(recipe))
         ready = {phrase: example for phrase, example in made if phrase is not None}
-        near = {phrase: example for phrase, example in ready.items() if phrase.closeness >= numbers()["least_closeness"]}
+        near = {
+            phrase: example for phrase, example in ready.items() if phrase.closeness >= numbers()["least_closeness"]
+        }
         chosen = choose([phrase for phrase, example in near.items() if not example], count, self.seed)
         if len(chosen) < count:  # names that nobody gave fill up
             chosen += choose([phrase for phrase, example in near.items() if example], count - len(chosen), self.seed)
