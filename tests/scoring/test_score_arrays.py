@@ -108,12 +108,12 @@ def changed(name: str) -> list[Any]:
     return OTHER.get(name) or [one for one in option_notes(name)["choices"] if one != getattr(default_options(), name)]
 
 
-@pytest.mark.parametrize("every", [4, pytest.param(1, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("every", [10, pytest.param(1, marks=pytest.mark.slow)])
 @pytest.mark.parametrize("name", [name for name in option_names() if name != "accents"])
 def test_every_option(name: str, every: int) -> None:
     """By each choice of each option, in English and in Spanish; accents choose the target beforehand (below).
 
-    One pair in four here, not the same ones for each option; all of them in the slow set.
+    One pair in ten here, not the same ones for each option; all of them in the slow set.
     """
     first = option_names().index(name) % every
     pairs = [*simulated(150, 7), *odd()[::5], *written([*ODD, *SAMPLE])][first::every]

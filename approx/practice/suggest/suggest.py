@@ -290,7 +290,11 @@ class Suggester:
         """The clinician's own form, before all others, with its derivation if the rules know one."""
         word = read(form, self.language).words[0]
         if not sayable(word, self.limits):
-            asks = ", ".join(dict.fromkeys(" ".join(d.item) for d in demands(word.phones, word.starts, self.limits)))
+            asks = ", ".join(
+                dict.fromkeys(
+                    " ".join(d.item) for d in demands(word.phones, word.starts, self.limits, stress=word.stress)
+                )
+            )
             message = worded(
                 "the chosen form '{ipa}' for '{typed}' asks for more than the profile has: {asks}",
                 ipa=word.ipa,
@@ -322,7 +326,9 @@ class Suggester:
         """A form that was given, with its derivation if the rules know one."""
         known = next((each for each in forms if each.word.phones == word.phones), None)
         if known is None:
-            granted = frozenset(demand.key for demand in demands(word.phones, word.starts, self.limits))
+            granted = frozenset(
+                demand.key for demand in demands(word.phones, word.starts, self.limits, stress=word.stress)
+            )
             wider = (f for f in self.simplifier.run(adult, 12, granted) if f.form.phones == word.phones)
             match = next(wider, None)
             known = self.approximation(match, typed) if match else self.bare(word, adult, typed)

@@ -147,8 +147,13 @@ def _rewrite(change: Change, form: Form, at: int, end: int, bound: Bound, tag: s
     old_run = form.phones[at:end]
     if tuple(new) == old_run:
         return None
-    kept = len(new) == len(old_run)
-    if kept and all(is_nucleus(a) == is_nucleus(b) for a, b in zip(new, old_run)):
+    return replaced(form, at, end, new)
+
+
+def replaced(form: Form, at: int, end: int, new: list[str]) -> Form | None:
+    """The form with other sounds from `at` to `end`; syllables follow their vowels. None where nothing is left."""
+    old = form.phones[at:end]
+    if len(new) == len(old) and all(is_nucleus(a) == is_nucleus(b) for a, b in zip(new, old)):
         phones = (*form.phones[:at], *new, *form.phones[end:])
         return Form(phones, form.starts, form.stress, form.origins)
     return _reshaped(form, at, end, new)

@@ -68,7 +68,9 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
             return ()
         below = found.word
     else:
-        granted = frozenset(demand.key for demand in demands(below.phones, below.starts, simplifier.limits))
+        granted = frozenset(
+            demand.key for demand in demands(below.phones, below.starts, simplifier.limits, stress=below.stress)
+        )
     if sounds_like_it(below, adult):
         return (Rung(adult, None),)
     here = laid_beside(adult, below)
@@ -150,7 +152,7 @@ class _Climb:
             if kind == "sound" and here.said[at] is None and at in self.nuclei:
                 places = self.syllable(here, at)
                 whole = self.step(put_back(here, self.adult, places), granted)
-                if all(kind in ("length", "shape") for kind, _ in whole.asks):
+                if all(kind in ("length", "shape", "weak") for kind, _ in whole.asks):
                     yield whole
                 else:
                     stand_ins = self.stand_ins(here, places, granted)
@@ -169,7 +171,7 @@ class _Climb:
         """What a form asks for beyond what the child has and what is granted, each once."""
         asked = self._asks.get(word)
         if asked is None:
-            demanded = all_demands(word.phones, word.starts, self.limits)
+            demanded = all_demands(word.phones, word.starts, self.limits, word.stress)
             asked = self._asks[word] = tuple(dict.fromkeys([(demand.kind, demand.item) for demand in demanded]))
         return tuple([key for key in asked if key not in granted]) if granted else asked
 
@@ -308,7 +310,7 @@ def _words(keys: tuple[Key, ...]) -> str:
     rest = [
         key
         for key in keys
-        if key[0] in ("consonant", "vowel", "length", "variety")
+        if key[0] in ("consonant", "vowel", "length", "variety", "weak")
         and key[1][0] not in inside
         or key[0] == "shape"
         and not clusters
