@@ -36,7 +36,9 @@ def test_a_photo_is_shown_small_and_bare(browser: Browser) -> None:
     assert "IMG_1" not in browser.get("/child/EXAMPLE/pictures").text
 
 
-@pytest.mark.parametrize("kind", ["family", "cards", "match", "session", "hear"])
+@pytest.mark.parametrize(
+    "kind", ["family", "cards", *(pytest.param(kind, marks=pytest.mark.slow) for kind in ("match", "session", "hear"))]
+)
 def test_it_stands_on_the_papers_in_place_of_the_open_picture(browser: Browser, kind: str) -> None:
     address = put(browser, "cake", drawing(colour="red"))
     asked = f"kind={kind}&word=cake&word=egg&word=bug"
@@ -47,7 +49,9 @@ def test_it_stands_on_the_papers_in_place_of_the_open_picture(browser: Browser, 
     assert sum(image[:2] == b"\xff\xd8" for image in images) == 1
 
 
-@pytest.mark.parametrize("kind", ["family", "cards", "match", "session"])
+@pytest.mark.parametrize(
+    "kind", ["family", "cards", *(pytest.param(kind, marks=pytest.mark.slow) for kind in ("match", "session"))]
+)
 def test_the_pdf_is_red_where_the_photo_stands(browser: Browser, kind: str) -> None:
     import numpy as np
     import pypdfium2

@@ -233,7 +233,9 @@ def _resyllabified(form: Form, phones: list[str], origins: list[int], end: int, 
     degree_of: dict[int, int] = {}
     for place, phone in enumerate(form.phones):
         if is_nucleus(phone):
-            degree_of[place if place < end else place + more] = form.stress[form.syllable_at(place)]
+            # what was put in where nothing is left of the form stands in no syllable yet
+            degree = form.stress[form.syllable_at(place)] if form.stress else 0
+            degree_of[place if place < end else place + more] = degree
     stress = []
     for start, stop in zip(starts, (*starts[1:], len(phones))):
         stress.append(next((degree_of[p] for p in range(start, stop) if p in degree_of), 0))
