@@ -263,7 +263,7 @@ def inventory(file: str, write: Path | None, force: bool, form: AnswerFormat, **
 
 @click.command()
 @argument("file", "A sample to learn from.")
-@argument("words", 'Words to predict: a word a line, or CSV; "-" is stdin.', type=PATH)
+@argument("words", 'Words to predict: a word or phrase a line, or CSV; "-" is stdin.', type=PATH)
 @option("--language", default="", help="Language tag, if not the sample's.")
 @options.accent
 @option("--top", type=int, default=5, help="How many forms a word.")

@@ -19,7 +19,7 @@ import corpus  # noqa: E402
 BY = ("child",)
 
 
-def sample(rows: int = 900) -> Any:
+def sample(rows: int = 600) -> Any:
     """Simulated children with two languages, contexts, ages, rows nobody understood and forms of an accent."""
     made = [dict(zip(corpus.HEADER, row)) for row in corpus.rows(rows, seed=3)]
     for number, row in enumerate(made):

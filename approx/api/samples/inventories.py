@@ -155,7 +155,7 @@ def own_sections(own: OwnForms) -> tuple[list[str], list[str]]:
     """The lines of [heard] and [changes] of a child file, with counts behind them."""
     from approx.child.edit_child_file import change_lines, heard_lines
 
-    return heard_lines(own.heard, own.heard_counts), change_lines(own.changes, own.change_counts)
+    return heard_lines(own.heard, own.heard_counts), change_lines(own.changes, own.times)
 
 
 def heard_forms(tokens: Iterable[Token]) -> list[HeardForm]:

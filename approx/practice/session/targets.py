@@ -323,7 +323,9 @@ def chosen_words(suggester: Suggester, seed: int, problems: list[Problem], kind:
                 words += [] if sign in signs else [word]
                 signs.add(sign)
         told = {word.word.casefold() for word in words}
-        bank = [each for each in among if each.word.casefold() not in told and each not in drawn]
+        bank = [
+            each for each in among if each.word.casefold() not in told and not picture(each.word, suggester.language)
+        ]
     words += chosen(count - len(words), bank)
     if not words:
         words = chosen(count, None)

@@ -209,6 +209,7 @@ class Suggester:
         for each in found:
             by_ear.setdefault(as_heard(each.form), each)
         found = [each for at, each in enumerate(by_ear.values()) if not at or not self._never_said(each.form, adult)]
+        found[1:] = sorted(found[1:], key=lambda each: each.cost + clashes.RUDE_SPREAD * self._rude(each.form, adult))
         forms = tuple(self.approximation(each, target.typed) for each in found)
         chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
         if heard is not None:
@@ -222,6 +223,9 @@ class Suggester:
         """Whether a form is heard as what nobody offers beside another form."""
         rude = clashes.rude_words(form.ipa, self.language, adult.ipa)
         return any(strength == "never" for _, strength in rude)
+
+    def _rude(self, form: Form, adult: Word) -> bool:
+        return bool(clashes.rude_words(form.ipa, self.language, adult.ipa))
 
     def first_form(self, typed: str, adult: Word) -> Approximation | None:
         """The form that is offered first for a word by itself; None where nothing of it is sayable."""
@@ -289,7 +293,11 @@ class Suggester:
         """The clinician's own form, before all others, with its derivation if the rules know one."""
         word = read(form, self.language).words[0]
         if not sayable(word, self.limits):
-            asks = ", ".join(dict.fromkeys(" ".join(d.item) for d in demands(word.phones, word.starts, self.limits)))
+            asks = ", ".join(
+                dict.fromkeys(
+                    " ".join(d.item) for d in demands(word.phones, word.starts, self.limits, stress=word.stress)
+                )
+            )
             message = worded(
                 "the chosen form '{ipa}' for '{typed}' asks for more than the profile has: {asks}",
                 ipa=word.ipa,
@@ -321,7 +329,9 @@ class Suggester:
         """A form that was given, with its derivation if the rules know one."""
         known = next((each for each in forms if each.word.phones == word.phones), None)
         if known is None:
-            granted = frozenset(demand.key for demand in demands(word.phones, word.starts, self.limits))
+            granted = frozenset(
+                demand.key for demand in demands(word.phones, word.starts, self.limits, stress=word.stress)
+            )
             wider = (f for f in self.simplifier.run(adult, 12, granted) if f.form.phones == word.phones)
             match = next(wider, None)
             known = self.approximation(match, typed) if match else self.bare(word, adult, typed)

@@ -13,7 +13,8 @@ from approx.ipa.language import language as lang_of
 from approx.processes.engine.apply import apply_at, sound_after
 from approx.processes.engine.cost_bounds import weights
 from approx.processes.engine.form import Form
-from approx.processes.engine.habits import Habits
+from approx.processes.engine.habits import Habits, habit_of
+from approx.processes.engine.own_runs import RunHabits
 from approx.processes.engine.search import Key
 from approx.processes.engine.sorted_rules import Around, Chain, sorted_rules
 from approx.processes.rules.rule import Rule
@@ -46,13 +47,15 @@ class Repairs:
     def __init__(self, rules: RuleSet, limits: Limits, language: str) -> None:
         self.limits, self.tag, self.w = limits, language, weights()
         self.rules = sorted_rules(rules, language, bool(limits.clusters))
-        self.near = self.rules.near
+        self.near, self.leaving_off, self.vocalizing = self.rules.near, self.rules.leaving_off, self.rules.vocalizing
         self.applicable, self.inserted, self.whole = self.rules.applicable, self.rules.inserted, self.rules.whole
         self.beside, self.weights, self.copies = self.rules.beside, self.rules.weights, self.rules.copies
-        self.habits = Habits(limits, self.rules.single, language) if limits.changes else None
+        self.habits = Habits(limits, self.rules.single, language) if limits.changes or limits.evidence else None
+        self.run_habits = RunHabits(limits, self.near, language) if limits.evidence else None
         self._never_stressed = lang_of(language).never_stressed
+        self._habit_from = self.w.habit_from_counted if limits.counted else self.w.habit_from
         # what a rule makes of a sound is the same for all children but those with changes of their own
-        self._links: dict[tuple[object, ...], Chain] = {} if limits.changes else self.rules.links
+        self._links: dict[tuple[object, ...], Chain] = {} if self.habits is not None else self.rules.links
         self._available: dict[Granted, dict[str, frozenset[str]]] = {}
         self._sets: dict[frozenset[str], frozenset[str]] = {}
         self._options: dict[tuple[object, ...], list[tuple[float, Chain]]] = defaultdict(list)
@@ -80,7 +83,7 @@ class Repairs:
 
         `around`: what `beside` gives, where it is known.
         """
-        key = around or self.beside(form, at), have, place if self.limits.changes else ""
+        key = around or self.beside(form, at), have, place if self.habits is not None else ""
         found = self._options.get(key)
         if found is None:
             found = self._options[key] = self._chains(form, at, have, place)
@@ -101,25 +104,38 @@ class Repairs:
     def left_off_price(self, phone: str, place: str) -> float | None:
         """What it costs to leave a sound off where this child was heard to, with it or with others; None if it was not."""
         own = self.own_price(phone, place, LEFT_OFF)
-        return self._habit_price(f"{place} consonant deletion", phone, place) if own is None else own
+        return self.habit_price(f"{place} consonant deletion", phone, place) if own is None else own
 
-    def _habit_price(self, process: str, phone: str, place: str) -> float | None:
+    def habit_price(self, process: str, phone: str, place: str) -> float | None:
         """What a process costs for a sound that the child's file does not name, before the weight of its place, by how often it
         does it to others; None where it was not seen to."""
         p = self._carried(phone, place).get(process)
         return None if p is None else -self.w.habit * log(p)
+
+    def run_prices(self, run: tuple[str, ...], place: str) -> tuple[dict[str, float], float]:
+        """What each way in which this child likely changes a cluster costs, by its rule or process, and how much dearer every
+        other is, before the weight of the place; of a cluster that its file does not name."""
+        if self.run_habits is None or (run, place) in self.limits.runs:
+            return {}, 0.0
+        likely = {
+            way: p
+            for way, p in self.run_habits.of_run(run, place).items()
+            if p >= (self.w.habit_from_atypical if way in self.rules.atypical_rules else self._habit_from)
+        }
+        dearer = max((min(-self.w.habit * log(1 - p), self.w.not_own) for p in likely.values()), default=0.0)
+        return {way: -self.w.habit * log(p) for way, p in likely.items()}, dearer
 
     def _carried(self, phone: str, place: str) -> dict[str, float]:
         """Processes this child likely does to a sound that its file does not name, with their probability.
 
         An atypical one is carried over only where it is all but sure.
         """
-        if self.habits is None or place == "vowel" or (phone, place) in self.limits.changes:
+        if self.habits is None or (phone, place) in self.limits.changes:
             return {}
         return {
             process: p
             for process, p in self.habits.of_sound(phone, place).items()
-            if p >= (self.w.habit_from_atypical if process in self.rules.atypical else self.w.habit_from)
+            if p >= (self.w.habit_from_atypical if process in self.rules.atypical else self._habit_from)
         }
 
     def _not_habit(self, phone: str, place: str, chains: Iterable[Chain]) -> list[float]:
@@ -127,7 +143,7 @@ class Repairs:
         listed = list(chains)
         out = [0.0] * len(listed)
         for process, p in self._carried(phone, place).items():
-            done = [any(rule.process == process for rule, _, _ in chain) for chain in listed]
+            done = [any(habit_of(rule) == process for rule, _, _ in chain) for chain in listed]
             if any(done) or process.endswith("consonant deletion"):
                 dearer = min(-self.w.habit * log(1 - p), self.w.not_own)
                 out = [cost + dearer * (not each) for cost, each in zip(out, done)]
@@ -152,7 +168,7 @@ class Repairs:
             if phone in have and chain:
                 out[phone] = (cost + dearer(phone), chain)
                 continue
-            key = phone == start, phone, around, place if self.limits.changes else ""
+            key = phone == start, phone, around, place if self.habits is not None else ""
             links = self._links.get(key)
             if links is None:
                 links = self._links[key] = self._changes(form, at, phone, weight, place)
@@ -201,7 +217,7 @@ class Repairs:
             # h for another sound on the way is no stand-in, though the child says it for that one
             own = None if sound in _GLOTTAL and phone != form.phones[at] else self.own_price(phone, place, sound)
             price = rule.cost * weight + (self.w.atypical if rule.atypical else 0.0) if own is None else own * weight
-            habit = self._habit_price(rule.process, phone, place) if own is None and phone == form.phones[at] else None
+            habit = self.habit_price(habit_of(rule), phone, place) if own is None and phone == form.phones[at] else None
             price = price if habit is None else min(price, habit * weight)
             out.append((rule, price, sound))
         named = {sound for _, _, sound in out}

@@ -92,7 +92,12 @@ class SortedRules:
         self.single = [r for r in self.near if len(r.change.focus) == 1 and len(r.change.result) == 1]
         # a sound for a sound can turn a cluster into one that is in the inventory (train, tweɪn), if there is one
         structural = [rule for rule in self.near if rule.shortens or clusters and rule in self.single]
+        self.leaving_off = {
+            rule.process: rule for rule in reversed(self.near) if rule.process.endswith("consonant deletion")
+        }
+        self.vocalizing = [r for r in self.near if r.process == "vocalization" and len(r.change.focus) == 1]
         self.atypical = frozenset(rule.process for rule in usable if rule.atypical)
+        self.atypical_rules = frozenset(rule.id for rule in usable if rule.atypical)
         self.by_sound, self._structural = _BySound(self.single), _BySound(structural)
         self._nearby = _Looks(item for rule in self.single for item in (*rule.change.left, *rule.change.right))
         self.links: dict[tuple[object, ...], Chain] = {}

@@ -57,7 +57,9 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
             return ()
         below = found.word
     else:
-        granted = frozenset(demand.key for demand in demands(below.phones, below.starts, simplifier.limits))
+        granted = frozenset(
+            demand.key for demand in demands(below.phones, below.starts, simplifier.limits, stress=below.stress)
+        )
     if sounds_like_it(below, adult):
         return (Rung(adult, None),)
     climb = _Climb(simplifier, adult)
@@ -88,7 +90,7 @@ class _Climb:
         self.most: int = _table()["rungs"]["most"]
         self.syllable_ease = (True, _age(("length", ())))
         self._steps: dict[PartialForm, list[_Step]] = {}
-        self._asks: dict[tuple[tuple[str, ...], tuple[int, ...]], tuple[Key, ...]] = {}
+        self._asks: dict[tuple[tuple[str, ...], tuple[int, ...], tuple[int, ...]], tuple[Key, ...]] = {}
         self.nuclei, self.number = self.aim.nuclei, self.aim.number
         vowels: list[list[int]] = [[] for _ in adult.starts]
         for nucleus in self.nuclei:
@@ -147,15 +149,18 @@ class _Climb:
         return known
 
     def syllables(self, here: PartialForm, left: list[Place], granted: Granted) -> Iterator[_Step]:
-        """Every step that brings one syllable back, with stand-ins for those of its sounds that are not there yet."""
+        """Every step that brings one syllable back, with stand-ins for those of its sounds that are not there yet; what the nearest
+        form of that length leaves off waits for a rung of its own."""
         for kind, at in left:
             if kind == "sound" and here.said[at] is None and at in self.nuclei:
                 places = self.syllable(here, at)
                 whole = self.step(put_back(here, self.adult, places), granted)
-                if all(kind in ("length", "shape") for kind, _ in whole.asks):
+                if all(kind in ("length", "shape", "weak") for kind, _ in whole.asks):
                     yield whole
                 else:
                     stand_ins = self.stand_ins(here, places, granted)
+                    if at in stand_ins:
+                        places = [place for place in places if place[1] in stand_ins]
                     yield self.step(put_back(here, self.adult, places, stand_ins), granted)
 
     def step(self, form: PartialForm, granted: Granted) -> _Step:
@@ -164,11 +169,11 @@ class _Climb:
 
     def asks(self, word: Word, granted: Granted = frozenset()) -> tuple[Key, ...]:
         """What a form asks for beyond what the child has and what is granted, each once."""
-        sounds = word.phones, word.starts
-        asked = self._asks.get(sounds)
+        said = word.phones, word.starts, word.stress
+        asked = self._asks.get(said)
         if asked is None:
-            demanded = all_demands(*sounds, self.limits)
-            asked = self._asks[sounds] = tuple(dict.fromkeys([demand[:2] for demand in demanded])) if demanded else ()
+            demanded = all_demands(word.phones, word.starts, self.limits, word.stress)
+            asked = self._asks[said] = tuple(dict.fromkeys([demand[:2] for demand in demanded])) if demanded else ()
         return _beyond(asked, granted) if granted else asked
 
     def named(self, rungs: list[Rung], granted: Granted) -> Iterator[Rung]:
@@ -316,7 +321,7 @@ def _words(keys: tuple[Key, ...]) -> str:
     rest = [
         key
         for key in keys
-        if key[0] in ("consonant", "vowel", "length", "variety")
+        if key[0] in ("consonant", "vowel", "length", "variety", "weak")
         and key[1][0] not in inside
         or key[0] == "shape"
         and not clusters

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from approx.child.demands import all_demands, position_of, sayable
-from approx.child.profile import LEFT_OFF, NOTHING_IN_HAND, Limits
+from approx.child.profile import LEFT_OFF, NOTHING_IN_HAND, WEAK, Limits
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply_at
@@ -153,6 +153,8 @@ def _let_in(limits: Limits) -> frozenset[Key]:
             return item[0] in limits.consonants[item[1]]
         if kind == "cluster":
             return (item[:-1], item[-1]) in limits.clusters
+        if kind == WEAK:
+            return item[0] not in limits.weak
         return item[0] in (limits.vowels if kind == "vowel" else limits.shapes)
 
     return frozenset(key for key in limits.emerging if may(*key))

@@ -33,7 +33,7 @@ class Node:
     def __init__(self, form: Form, limits: Limits) -> None:
         self.form = form
         self.key = (form.phones, form.starts)
-        self.asks = [Ask(each) for each in all_demands(form.phones, form.starts, limits)]
+        self.asks = [Ask(each) for each in all_demands(form.phones, form.starts, limits, form.stress)]
         self.mends: dict[Demand, list[StructuralRepair]] = {}
         self.dropped: dict[Demand, list[StructuralRepair]] = {}
 
@@ -195,6 +195,8 @@ class Walk:
         """No more than what a demand will cost."""
         if demand.kind == "length":
             return 0.4 * (len(node.form.starts) - self.limits.max_syllables)
+        if demand.kind == "weak":
+            return self.w.own_change
         if demand.kind == "variety":
             return 0.7 if self.limits.variety == "same" else 0.45
         return 0.0

@@ -254,12 +254,6 @@ class ChildRecords(Store):
         with self._reading() as connection:
             return _profiles(connection, find_child(connection, code).id)
 
-    @answered
-    def delete_profile(self, profile_id: int) -> Trashed:
-        """Put one profile of the history away."""
-        with self._writing() as connection:
-            return put_away(connection, _PROFILES, profile_id, "profile", "profile")
-
 
 def _profiles(connection: Connection, child_id: int, most: int | None = None) -> tuple[StoredProfile, ...]:
     query = select(_PROFILES).where(_PROFILES.c.child_id == child_id, _PROFILES.c.trashed == "")

@@ -232,7 +232,8 @@ def word_pairs(target: Word, produced: Word) -> tuple[WordPair, ...]:
     [('ɡɪv', 'dɪ'), ('mi', 'mi'), ('ðæt', 'dæ')]
     """
     if not target.edges:
-        return (WordPair(target, produced, (0, len(target.phones)), (0, len(produced.phones))),)
+        one, whole = (0, len(target.phones)), (0, len(produced.phones))
+        return (_pair(target, produced, one, whole) if produced.edges else WordPair(target, produced, one, whole),)
     meant, said = _spans(target), _spans(produced)
     if len(meant) == len(said):
         return tuple(_pair(target, produced, one, other) for one, other in zip(meant, said))
