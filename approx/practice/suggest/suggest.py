@@ -207,6 +207,9 @@ class Suggester:
         by_ear = {as_heard(each.form.word): each for each in reversed(found)}  # one of those no ear tells apart
         found = [each for each in found if by_ear[as_heard(each.form.word)] is each]
         found = [each for at, each in enumerate(found) if not at or not self._never_said(each.form.word, adult)]
+        found[1:] = sorted(
+            found[1:], key=lambda each: each.cost + clashes.RUDE_SPREAD * self._rude(each.form.word, adult)
+        )
         forms = tuple(self.approximation(each, target.typed) for each in found)
         chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
         if heard is not None:
@@ -220,6 +223,9 @@ class Suggester:
         """Whether a form is heard as what nobody offers beside another form."""
         rude = clashes.rude_words(word.ipa, self.language, adult.ipa)
         return any(strength == "never" for _, strength in rude)
+
+    def _rude(self, word: Word, adult: Word) -> bool:
+        return bool(clashes.rude_words(word.ipa, self.language, adult.ipa))
 
     def first_form(self, typed: str, adult: Word) -> Approximation | None:
         """The form that is offered first for a word by itself; None where nothing of it is sayable."""

@@ -146,7 +146,8 @@ class _Climb:
         return [_Step(form, word, tuple(key for key in asks if key not in granted)) for form, word, asks in known]
 
     def syllables(self, here: PartialForm, left: list[Place], granted: Granted) -> Iterator[_Step]:
-        """Every step that brings one syllable back, with stand-ins for those of its sounds that are not there yet."""
+        """Every step that brings one syllable back, with stand-ins for those of its sounds that are not there yet; what the nearest
+        form of that length leaves off waits for a rung of its own."""
         for kind, at in left:
             if kind == "sound" and here.said[at] is None and at in self.nuclei:
                 places = self.syllable(here, at)
@@ -155,6 +156,8 @@ class _Climb:
                     yield whole
                 else:
                     stand_ins = self.stand_ins(here, places, granted)
+                    if at in stand_ins:
+                        places = [place for place in places if place[1] in stand_ins]
                     yield self.step(put_back(here, self.adult, places, stand_ins), granted)
 
     def fits(self, word: Word) -> bool:
