@@ -6,6 +6,7 @@ import io
 import json
 import sys
 from collections.abc import Iterator
+from itertools import count
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -65,10 +66,13 @@ def _text(stream: io.TextIOWrapper) -> str:
     return raw.getvalue().decode("utf-8")
 
 
+_HOMES = count()
+
+
 @pytest.fixture(autouse=True)
 def _alone(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """No test reads or writes the words a person taught their own program."""
-    monkeypatch.setenv("APPROX_HOME", str(tmp_path_factory.mktemp("home")))
+    """No test reads or writes the words a person taught their own program. The folder is made by what writes into it."""
+    monkeypatch.setenv("APPROX_HOME", str(tmp_path_factory.getbasetemp() / f"home-{next(_HOMES)}"))
     monkeypatch.setenv("NO_COLOR", "1")
     yield
 

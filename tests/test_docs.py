@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
 import subprocess
 import sys
 import sysconfig
@@ -72,8 +73,27 @@ def test_there_are_examples_on_the_front_page_and_with_the_samples() -> None:
     assert {page for page, _, _ in EXAMPLES} >= {"README.md", "samples/README.md"} and len(EXAMPLES) >= 4
 
 
-@pytest.mark.parametrize(("page", "command", "wanted"), EXAMPLES, ids=[command for _, command, _ in EXAMPLES])
-def test_example_prints_what_the_page_shows(page: str, command: str, wanted: list[str]) -> None:
+PLAIN = [example for example in EXAMPLES if example[1].startswith("approx ") and not set("|<>;&$") & set(example[1])]
+"""Examples that need no shell."""
+
+
+@pytest.mark.parametrize(("page", "command", "wanted"), PLAIN, ids=[command for _, command, _ in PLAIN])
+def test_example_prints_what_the_page_shows(cli: CommandLine, page: str, command: str, wanted: list[str]) -> None:
+    ran = cli(*shlex.split(command)[1:])
+    assert (ran.code, ran.err) == (0, "")
+    assert matches(wanted, ran.out.splitlines()), f"{page} shows\n{chr(10).join(wanted)}\nand it is\n{ran.out}"
+
+
+def typed_examples() -> Iterator[Any]:
+    """Every example as it would be typed; those that need no shell, and do not stand on the front page, in the slow set."""
+    for example in EXAMPLES:
+        page, command, _ = example
+        later = example in PLAIN and page != "README.md"
+        yield pytest.param(*example, id=command, marks=[pytest.mark.slow] if later else [])
+
+
+@pytest.mark.parametrize(("page", "command", "wanted"), list(typed_examples()))
+def test_example_typed_into_a_shell_prints_it(page: str, command: str, wanted: list[str]) -> None:
     path = os.pathsep.join([sysconfig.get_path("scripts"), str(Path(sys.executable).parent), os.environ["PATH"]])
     ran = subprocess.run(
         ["bash", "-c", command],

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -253,10 +254,16 @@ def _as_set(value: object) -> str:
 
 def norm_entries() -> list[Entry]:
     """Every range of ages, and every other table of `rules/norms/` as a whole."""
+    return [replace(entry, file=place(entry.file)) for entry in _norms()]
+
+
+@cache
+def _norms() -> list[Entry]:
+    """The same with whole paths: what a file is called from here changes with the folder one stands in."""
     from approx.processes.rules.norms import age_ranges
 
     out = [
-        Entry(found.id, found.says, "; ".join(found.sources), place(found.rows[0].file), found.rows[0].line)
+        Entry(found.id, found.says, "; ".join(found.sources), found.rows[0].file, found.rows[0].line)
         for found in age_ranges()
     ]
     told = {row.file for found in age_ranges() for row in found.rows}
@@ -265,7 +272,7 @@ def norm_entries() -> list[Entry]:
             text = path.read_text(encoding="utf-8")
             remarks = " ".join(line.lstrip("# ") for line in text.splitlines() if line.startswith("#"))
             first = re.split(r"(?<=[.:]) ", remarks)[0]
-            out.append(Entry(path.stem, first, source_in(remarks) or "each row names its own", place(str(path)), 1))
+            out.append(Entry(path.stem, first, source_in(remarks) or "each row names its own", str(path), 1))
     return out
 
 
@@ -352,12 +359,12 @@ def find(name: str) -> Iterator[Thing]:
             yield Thing("option", entry.id, entry.says, entry.source, entry.file, entry.line)
     yield from _accents(wanted)
     ranges = {found.id: found for found in age_ranges()}
-    for entry in norm_entries():
+    for entry in _norms():
         spans = ranges.get(entry.id)
         same_sound = spans is not None and spans.kind == "consonant" and spans.name == name.strip().strip("/[]")
         if _plain(entry.id) == wanted or same_sound:
             more = {"ages": [_ages(spans)]} if spans else {}
-            yield Thing("norm", entry.id, entry.says, entry.source, entry.file, entry.line, more)
+            yield Thing("norm", entry.id, entry.says, entry.source, place(entry.file), entry.line, more)
     if wanted in classes():
         sounds = [sound for sound in bases() if in_class(sound, wanted)]
         file, line, source = _classes_file(wanted)

@@ -10,7 +10,8 @@ from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from approx.child.profile import LEFT_OFF, POSITIONS, PRONOUNS, STATUSES, VARIETIES, Profile, Status, WordHeard
+from approx.child.changes_section import ChangesSection
+from approx.child.profile import POSITIONS, PRONOUNS, STATUSES, VARIETIES, Profile, Status, WordHeard
 from approx.child.toml_places import Path as Keys
 from approx.child.toml_places import Places
 from approx.child.unused_entries import remarks
@@ -95,6 +96,7 @@ class _ChildReader:
         self.tag = self.language()
         self.others = self.languages()
         consonants, syllables = self.section("consonants"), self.section("syllables")
+        changes = ChangesSection(self).read()
         profile = Profile(
             code=self.text_value("code", "child"),
             age=self.age(),
@@ -109,7 +111,8 @@ class _ChildReader:
             variety=self.variety(syllables.get("variety", "any")),
             chosen=self.forms("chosen"),
             heard=self.heard(),
-            changes=self.changes(),
+            changes={key: tuple(said) for key, said in changes.items()},
+            times={key: tuple(said.values()) for key, said in changes.items() if all(said.values())},
             readings=self.forms("readings"),
             people=self.people(),
             interests=self.interests(),
@@ -489,67 +492,6 @@ class _ChildReader:
                 if self.once(word, out.get(_label(word)) in (None, found), "heard", typed_as):
                     out[_label(word)] = found
         return out
-
-    def changes(self) -> dict[tuple[str, str], tuple[str, ...]]:
-        """[changes]: sound and position ("" for every other) -> what the child says, commonest first."""
-        out: dict[tuple[str, str], tuple[str, ...]] = {}
-        typed_as: dict[tuple[str, str], str] = {}
-        for typed, value in self.section("changes").items():
-            path = ("changes", typed)
-            sound, *rest = typed.split() or [""]
-            heard = self.sound(sound, path, None)
-            if heard is None:
-                continue
-            key = heard, rest[0] if rest else ""
-            hint = worded(
-                '"{sound} initial" = "h t"; positions: {positions}', sound=sound, positions=enumerated(", ", POSITIONS)
-            )
-            if len(rest) > 1 or rest and (rest[0] not in POSITIONS or is_nucleus(heard)):
-                why = (
-                    "a vowel has no position"
-                    if is_nucleus(heard)
-                    else worded("'{rest}' is not a position", rest=" ".join(rest))
-                )
-                self.wrong(
-                    "change",
-                    worded("{why} (in '{typed}')", why=why, typed=typed),
-                    f'"{sound}" = "u"' if is_nucleus(heard) else hint,
-                    path,
-                )
-            elif key in out:
-                first = self.places.of(("changes", typed_as[key]))[0]
-                self.wrong(
-                    "contradiction",
-                    worded("'{typed}' stands in line {first} already", typed=typed, first=first),
-                    "keep one of the two",
-                    path,
-                )
-            else:
-                said = self.said(typed, value, path)
-                if said:
-                    out[key], typed_as[key] = said, typed
-        return out
-
-    def said(self, typed: str, value: object, path: Keys) -> tuple[str, ...]:
-        """What a child says for a sound: sounds between blanks, `∅` or `0` where it is left off."""
-        if not isinstance(value, str) or not value.split():
-            hint = worded('"{typed}" = "t", with ∅ or 0 where it is left off', typed=typed)
-            self.wrong("change", worded("what is said for '{typed}' must be sounds", typed=typed), hint, path)
-            return ()
-        out: list[str] = []
-        for item in value.replace(",", " ").split():
-            sound = LEFT_OFF if item in (LEFT_OFF, "0") else self.sound(item, path, None)
-            if sound in out:
-                self.wrong(
-                    "contradiction",
-                    worded("'{item}' stands twice for '{typed}'", item=item, typed=typed),
-                    "keep the first",
-                    path,
-                    item,
-                )
-            elif sound is not None:
-                out.append(sound)
-        return tuple(out)
 
 
 def _label(word: str) -> str:

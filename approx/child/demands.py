@@ -1,7 +1,7 @@
 """What a form asks of a child that the child does not yet have: one list of demands, in one fixed order.
 
 The same demands drive the search (fix the first one), the ladder (grant one more a rung) and every check that a form
-is sayable. Order: length, clusters, equal syllables, shapes, consonants, vowels, equal consonants; left to right within each.
+is sayable. Order: length, weak syllables, clusters, equal syllables, shapes, consonants, vowels, equal consonants; left to right within each.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import NamedTuple
 
-from approx.child.profile import Limits
+from approx.child.profile import AGAIN, Limits
 from approx.ipa.features import FEATURES, features, is_nucleus
 from approx.ipa.word import Word
 from approx.wording import worded
@@ -22,7 +22,8 @@ class Demand(NamedTuple):
     """One thing a form needs: `what` names it, `first`..`last` are the sounds it stands on (last excluded).
 
     kind "length": item ("3",). "cluster": item (sounds..., position). "shape": item ("CVC",).
-    "consonant": item (sound, position). "vowel": item (sound,). "variety": item (name of the child's limit,).
+    "consonant": item (sound, position). "vowel": item (sound,). "variety": item (name of the child's limit,). "weak": item
+    (position,), a weak syllable where the child does not keep one.
     """
 
     kind: str
@@ -44,19 +45,22 @@ def position_of(at: int, count: int, first_vowel: int, last_vowel: int) -> str:
 
 
 def demands(
-    phones: Sequence[str],
+    phones: tuple[str, ...],
     starts: Sequence[int],
     limits: Limits,
     granted: frozenset[tuple[str, tuple[str, ...]]] = frozenset(),
+    stress: Sequence[int] = (),
 ) -> Iterator[Demand]:
     """Everything in the form that is outside `limits` and not `granted` (by `Demand.key`)."""
-    for demand in all_demands(phones, starts, limits):
+    for demand in all_demands(phones, starts, limits, stress):
         if demand.key not in granted:
             yield demand
 
 
-def all_demands(phones: Sequence[str], starts: Sequence[int], limits: Limits) -> tuple[Demand, ...]:
-    """Everything in the form that is outside `limits`, nothing granted.
+def all_demands(
+    phones: tuple[str, ...], starts: Sequence[int], limits: Limits, stress: Sequence[int] = ()
+) -> tuple[Demand, ...]:
+    """Everything in the form that is outside `limits`, nothing granted; of weak syllables only where `stress` is given.
 
     Every syllable has a vowel, or the word has none. What one syllable asks depends only on its sounds and on
     whether it opens or closes the word, so it is found once and kept with the limits: the search asks this of every
@@ -69,22 +73,23 @@ def all_demands(phones: Sequence[str], starts: Sequence[int], limits: Limits) ->
     vowels: list[Demand] = []
     if last >= limits.max_syllables:
         first.append(Demand("length", (str(last + 1),), 0, count))
+    if limits.weak and stress and last:
+        first += _weak(phones, (*starts, count), stress, limits)
     for number, start in enumerate(starts):
-        sounds = tuple(phones[start : starts[number + 1] if number < last else count])
-        key = sounds, number == 0, number == last
+        key = phones[start : starts[number + 1] if number < last else count], start, number == last
         asked = known.get(key)
         if asked is None:
-            asked = known[key] = _of_syllable(*key, limits)
-        if asked is _NOTHING:
-            continue
-        for kept, found in zip((first, shapes, consonants, vowels), asked):
-            if start and found:
-                kept += [Demand(kind, item, low + start, high + start) for kind, item, low, high in found]
-            else:
-                kept += found
+            asked = known[key] = _standing_at(*key, limits)
+        if asked is not _NOTHING:
+            first += asked[0]
+            shapes += asked[1]
+            consonants += asked[2]
+            vowels += asked[3]
     for start in starts[1:]:
         if phones[start - 1] == phones[start]:
             first.append(Demand("cluster", (phones[start - 1], phones[start], "medial"), start - 1, start + 1))
+    if limits.variety == "any":
+        return (*first, *shapes, *consonants, *vowels)
     if limits.variety == "same" and _varied(phones, list(zip(starts, (*starts[1:], count))), "same"):
         first.append(Demand("variety", (limits.variety,), 0, count))
     out = (*first, *shapes, *consonants, *vowels)
@@ -93,13 +98,46 @@ def all_demands(phones: Sequence[str], starts: Sequence[int], limits: Limits) ->
     return out
 
 
+def weak_syllables(stress: Sequence[int]) -> Iterator[tuple[int, str]]:
+    """Number and position of each unstressed syllable: initial before the stress, final at the end, medial between."""
+    main = stress.index(1) if 1 in stress else len(stress)
+    for number, degree in enumerate(stress):
+        if not degree and main < len(stress):
+            yield number, "initial" if number < main else "final" if number == len(stress) - 1 else "medial"
+
+
+def _weak(phones: Sequence[str], bounds: Sequence[int], stress: Sequence[int], limits: Limits) -> Iterator[Demand]:
+    """Weak syllables the child does not keep; one that is the stressed syllable again is no demand where that is said."""
+    for number, place in weak_syllables(stress):
+        said = limits.weak.get(place)
+        start, end = bounds[number], bounds[number + 1]
+        main = stress.index(1)
+        alike = phones[start:end] == phones[bounds[main] : bounds[main + 1]]
+        if said is not None and not (said == AGAIN and (alike or len(stress) > 2)):
+            yield Demand("weak", (place,), start, end)
+
+
 Asked = tuple[list[Demand], list[Demand], list[Demand], list[Demand]]
-"""Demands of one syllable by its own places: clusters, shape, consonants, vowels."""
+"""Demands of one syllable: clusters, shape, consonants, vowels."""
 _NOTHING: Asked = ([], [], [], [])
 
 
+def _standing_at(sounds: tuple[str, ...], start: int, closes: bool, limits: Limits) -> Asked:
+    """What a syllable asks that begins with this sound of its word; `closes` says whether it is the last."""
+    place = sounds, "opens" if not start else "follows", closes
+    asked: Asked | None = limits.known.get(place)
+    if asked is None:
+        asked = limits.known[place] = _of_syllable(sounds, not start, closes, limits)
+    if not start or asked is _NOTHING:
+        return asked
+    clusters, shapes, consonants, vowels = (
+        [Demand(kind, item, low + start, high + start) for kind, item, low, high in found] for found in asked
+    )
+    return clusters, shapes, consonants, vowels
+
+
 def _of_syllable(sounds: tuple[str, ...], opens: bool, closes: bool, limits: Limits) -> Asked:
-    """What a syllable asks; `opens` and `closes` say whether it is the first and the last of its word."""
+    """What a syllable asks by its own places; `opens` and `closes` say whether it is the first and the last of its word."""
     count = len(sounds)
     nuclei = [at for at in range(count) if is_nucleus(sounds[at])]
     left, right = (nuclei[0], nuclei[-1] + 1) if nuclei else (count, count)
@@ -141,7 +179,7 @@ def _varied(phones: Sequence[str], spans: list[tuple[int, int]], variety: str) -
 
 def sayable(word: Word, limits: Limits) -> bool:
     """True if the word asks for nothing outside the limits and has a sound at all."""
-    return bool(word.phones) and not all_demands(word.phones, word.starts, limits)
+    return bool(word.phones) and not all_demands(word.phones, word.starts, limits, word.stress)
 
 
 def describe(demand: Demand) -> str:
@@ -157,4 +195,6 @@ def describe(demand: Demand) -> str:
         return worded("{sound} ({position})", sound=item[0], position=item[1])
     if kind == "vowel":
         return worded("the vowel {sound}", sound=item[0])
+    if kind == "weak":
+        return worded("a weak syllable ({position})", position=item[0])
     return "syllables that differ" if item[0] == "same" else "two different consonants in a word"

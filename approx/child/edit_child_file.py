@@ -21,13 +21,16 @@ def with_heard(text: str, word: str, heard: WordHeard) -> str | Problem:
     return _entered(text, "heard", label, heard_value(heard), lambda key: " ".join(key.lower().split()) == label)
 
 
-def with_change(text: str, sound: str, position: str, said: Sequence[str], remark: str = "") -> str | Problem:
-    """The text with what a child says for a sound in [changes], commonest first (`LEFT_OFF` among it).
+def with_change(
+    text: str, sound: str, position: str, said: Sequence[str], times: Sequence[int] = (), remark: str = ""
+) -> str | Problem:
+    """The text with what a child says for a sound or cluster in [changes], commonest first (`LEFT_OFF` among it).
 
-    `position`: initial, medial, final, or "" for every other. `remark` goes behind a line that is new.
+    `position`: initial, medial, final, or "" for every other. `times`: in how many words each was heard. `remark` goes
+    behind a line that is new.
     """
     label = f"{sound} {position}".strip()
-    value = json.dumps(" ".join(said), ensure_ascii=False)
+    value = json.dumps(said_value(said, times), ensure_ascii=False)
     return _entered(text, "changes", label, value, lambda key: " ".join(key.split()) == label, remark)
 
 
@@ -46,13 +49,19 @@ def heard_lines(heard: Mapping[str, WordHeard], remarks: Mapping[str, str] | Non
 
 
 def change_lines(
-    changes: Mapping[tuple[str, str], Sequence[str]], remarks: Mapping[tuple[str, str], str] | None = None
+    changes: Mapping[tuple[str, str], Sequence[str]], times: Mapping[tuple[str, str], Sequence[int]] | None = None
 ) -> list[str]:
-    """The section [changes] as lines; `remarks` by sound and position go behind."""
+    """The section [changes] as lines; `times`: in how many words each form was heard, where that is known."""
     values = {
-        " ".join(filter(None, key)): json.dumps(" ".join(said), ensure_ascii=False) for key, said in changes.items()
+        " ".join(filter(None, key)): json.dumps(said_value(said, (times or {}).get(key, ())), ensure_ascii=False)
+        for key, said in changes.items()
     }
-    return ["[changes]", *_lines(values, {" ".join(filter(None, key)): text for key, text in (remarks or {}).items()})]
+    return ["[changes]", *_lines(values, {})]
+
+
+def said_value(said: Sequence[str], times: Sequence[int] = ()) -> str:
+    """What is said for a sound as it stands in [changes]: `h t`, or `h 4, t 2` with the number of words of each."""
+    return ", ".join(f"{form} {number}" for form, number in zip(said, times)) if times else " ".join(said)
 
 
 def heard_value(heard: WordHeard) -> str:

@@ -18,7 +18,9 @@ VARIETIES = ("same", "same consonant", "any")
 PRONOUNS = ("she", "he", "they")
 """What people of the child's life are called by."""
 LEFT_OFF = "∅"
-"""Stands among what a child says for a sound where it is left off."""
+"""Stands among what a child says for a sound, a cluster or a weak syllable where it is left off."""
+WEAK, KEPT, AGAIN = "weak", "kept", "again"
+"""A weak syllable in [changes] (before the stress, between others, last), said as it is, or the stressed one again in its place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +38,9 @@ class Profile:
     `languages`: the other languages of this child. `consonants`: position -> sound -> status. `clusters`: (sounds,
     position) -> status. `shapes`: "CVC" -> status. `chosen`: word -> form the clinician decided on. `heard`: word -> form
     this child said. `changes`: (sound, position, "" for every other) -> what this child says for it, commonest first,
-    `LEFT_OFF` among it. `readings`: word -> adult form for this child's family. `people`: name -> she, he or they, of
-    those in the child's life. `interests`: words and everyday categories that this child loves to talk of.
+    `LEFT_OFF` among it; also (sounds of a cluster, position) and (`WEAK`, position). `times`: for the same keys, in how many
+    words each was heard, where that is noted. `readings`: word -> adult form for this child's family. `people`: name ->
+    she, he or they, of those in the child's life. `interests`: words and everyday categories that this child loves to talk of.
     """
 
     code: str = "child"
@@ -54,6 +57,7 @@ class Profile:
     chosen: Mapping[str, str] = field(default_factory=dict)
     heard: Mapping[str, WordHeard] = field(default_factory=dict)
     changes: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
+    times: Mapping[tuple[str, str], tuple[int, ...]] = field(default_factory=dict)
     readings: Mapping[str, str] = field(default_factory=dict)
     people: Mapping[str, str] = field(default_factory=dict)
     interests: tuple[str, ...] = ()
@@ -67,6 +71,7 @@ class Profile:
         data = asdict(self)
         data["clusters"] = {f"{''.join(run)} {place}": status for (run, place), status in self.clusters.items()}
         data["changes"] = {" ".join(filter(None, key)): list(said) for key, said in self.changes.items()}
+        data["times"] = {" ".join(filter(None, key)): list(times) for key, times in self.times.items()}
         return data
 
 
@@ -87,6 +92,16 @@ class Limits:
     emerging: frozenset[tuple[str, tuple[str, ...]]]
     changes: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=dict)
     """What this child says for a sound in a place (initial, medial, final, vowel), commonest first (`LEFT_OFF` among it)."""
+    runs: Mapping[tuple[tuple[str, ...], str], tuple[tuple[str, ...], ...]] = field(default_factory=dict)
+    """What this child says for a cluster, or a weak vowel with its l, in a position, commonest first; () where it is left off."""
+    weak: Mapping[str, str] = field(default_factory=dict)
+    """Positions in which this child does not keep a weak syllable: `LEFT_OFF`, or `AGAIN` for the stressed one in its place."""
+    evidence: Mapping[tuple[tuple[str, ...], str], tuple[tuple[tuple[str, ...], int], ...]] = field(
+        default_factory=dict
+    )
+    """For sounds and clusters in a position, every form that was heard with the number of words; what rates are made of."""
+    counted: bool = False
+    """Whether the numbers of `evidence` were counted; else each form stands for as many words as make a change firm."""
     known: dict[object, Any] = field(default_factory=dict, init=False, compare=False, repr=False)
     """What single syllables ask beyond these limits, found once (`approx.child.demands`)."""
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache, lru_cache
+from typing import cast
 
-from approx.child.demands import all_demands
-from approx.child.profile import NOTHING_IN_HAND, POSITIONS, Limits, Profile, Status
+from approx.child.demands import all_demands, weak_syllables
+from approx.child.profile import KEPT, LEFT_OFF, NOTHING_IN_HAND, POSITIONS, WEAK, Limits, Profile, Status
+from approx.datafiles import read_toml, rules_path
 from approx.ipa import read
 from approx.ipa.features import is_nucleus
 
@@ -43,6 +46,10 @@ def limits(profile: Profile, emerging: bool = False) -> Limits:
         variety=profile.variety,
         emerging=soft,
         changes=_own_changes(profile),
+        runs=_own_runs(profile),
+        weak={place: said for place, said in _own_weak(profile).items() if (WEAK, (place,)) not in let_in},
+        evidence=_evidence(profile),
+        counted=bool(profile.times),
     )
 
 
@@ -59,9 +66,11 @@ def _emerging(profile: Profile) -> frozenset[Key]:
         sure |= {(kind, (item,)) for item, status in statuses.items() if status == "established"}
     for (run, place), status in profile.clusters.items():
         (soft if status == "emerging" else sure).add(("cluster", (*run, place)))
+    not_kept = _own_weak(profile)
     for heard in profile.heard.values():
         for word in read(heard.form, profile.language).words:
             soft |= {demand.key for demand in all_demands(word.phones, word.starts, NOTHING_IN_HAND)} - sure
+            soft |= {(WEAK, (place,)) for _, place in weak_syllables(word.stress) if place in not_kept}
     return frozenset(soft)
 
 
@@ -78,14 +87,31 @@ def untested(profile: Profile) -> frozenset[Key]:
     )
 
 
+@cache
+def _listed() -> dict[str, float]:
+    return cast(dict[str, float], read_toml(rules_path("predict.toml"))["listed"])
+
+
+def _firm(profile: Profile, key: tuple[str, str]) -> tuple[str, ...]:
+    """What is said for a sound as a rule: all that is listed without numbers, else what is in enough words and trials
+    (`rules/predict.toml`, [listed])."""
+    said, times = profile.changes[key], profile.times.get(key)
+    if not times:
+        return said
+    table, trials = _listed(), sum(times)
+    return tuple(
+        form for form, number in zip(said, times) if number >= table["words"] and number >= table["share"] * trials
+    )
+
+
 def _own_changes(profile: Profile) -> dict[tuple[str, str], tuple[str, ...]]:
     """The changes of a profile for every place they hold in; backing where the inventory alone shows it."""
     out: dict[tuple[str, str], tuple[str, ...]] = {}
-    for sound, _ in profile.changes:
-        for place in ("vowel",) if is_nucleus(sound) else POSITIONS:
-            said = tuple(each for each in profile.said_for(sound, "" if place == "vowel" else place) if each != sound)
-            if said:
-                out[sound, place] = said
+    for sound, place in _places(profile):
+        key = (sound, place) if (sound, place) in profile.changes else (sound, "")
+        said = tuple(each for each in _firm(profile, key) if each != sound and len(_sounds(each, profile)) < 2)
+        if said:
+            out[sound, place or "vowel"] = said
     have = {place: _had(profile.consonants.get(place, {})) for place in POSITIONS}
     if not any(have[place] & {"t", "d", "n"} for place in POSITIONS):
         for place in POSITIONS:
@@ -93,6 +119,67 @@ def _own_changes(profile: Profile) -> dict[tuple[str, str], tuple[str, ...]]:
                 for sound, said in _BACKED.items():
                     out.setdefault((sound, place), said)
     return out
+
+
+def _places(profile: Profile) -> list[tuple[str, str]]:
+    """Each sound of [changes] with every position its line holds in; "" for a vowel."""
+    out: dict[tuple[str, str], None] = {}
+    for what, position in profile.changes:
+        if what != WEAK and len(_sounds(what, profile)) == 1:
+            every = POSITIONS if not (position or is_nucleus(what)) else (position,)
+            out |= {(what, place): None for place in every}
+    return list(out)
+
+
+def _own_runs(profile: Profile) -> dict[tuple[tuple[str, ...], str], tuple[tuple[str, ...], ...]]:
+    """What is said for each cluster, and for a last consonant with a vowel after it."""
+    out: dict[tuple[tuple[str, ...], str], tuple[tuple[str, ...], ...]] = {}
+    for what, place in profile.changes:
+        sounds = _sounds(what, profile) if what != WEAK else ()
+        said = tuple(_sounds(form, profile) for form in _firm(profile, (what, place)) if form != what)
+        if len(sounds) == 1:
+            said = tuple(form for form in said if len(form) > 1)
+        if sounds and place and said:
+            out[sounds, place] = said
+    return out
+
+
+def _own_weak(profile: Profile) -> dict[str, str]:
+    """Positions in which a weak syllable is mostly not kept, with what is said for it."""
+    out = {}
+    for what, place in profile.changes:
+        if what == WEAK:
+            said, firm = profile.changes[what, place], _firm(profile, (what, place))
+            times = profile.times.get((what, place)) or (1, *(0 for _ in said[1:]))
+            most = said[times.index(max(times))]
+            if most in firm and most != KEPT and 2 * max(times) > sum(times):
+                out[place] = most
+    return out
+
+
+def _evidence(profile: Profile) -> dict[tuple[tuple[str, ...], str], tuple[tuple[tuple[str, ...], int], ...]]:
+    """All that is listed for sounds (a vowel in the position "") and clusters; a form without a number counts as so many
+    words as make a change firm."""
+    each = int(_listed()["words"])
+    out = {}
+    lines = [(what, place) for what, place in profile.changes if what != WEAK and len(_sounds(what, profile)) > 1]
+    for what, place in (*_places(profile), *lines):
+        key = (what, place) if (what, place) in profile.changes else (what, "")
+        said = profile.changes[key]
+        times = profile.times.get(key) or (each,) * len(said)
+        out[_sounds(what, profile), place] = tuple((_sounds(form, profile), n) for form, n in zip(said, times))
+    return out
+
+
+def _sounds(text: str, profile: Profile) -> tuple[str, ...]:
+    """The sounds of what stands in [changes]; () where it is left off."""
+    return () if text == LEFT_OFF else _read(text, profile.language, profile.languages)
+
+
+@lru_cache(maxsize=4096)
+def _read(text: str, tag: str, others: tuple[str, ...]) -> tuple[str, ...]:
+    readings = (read(text, each) for each in (tag, *others))
+    return next((reading.words[0].phones for reading in readings if len(reading.words) == 1), (text,))
 
 
 def _had(table: Mapping[str, Status]) -> frozenset[str]:

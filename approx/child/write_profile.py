@@ -47,7 +47,8 @@ def write_profile(
             "# What was heard for each word, and how often of its trials.",
             *heard,
             "",
-            "# What was said for a sound that stands alone, commonest first, and how often of its trials.",
+            "# What was said for a sound that stands alone, for a cluster and for a weak syllable, commonest first, each with the",
+            "# number of different words; heard in one word only, or in less than a quarter, it is evidence, no rule.",
             *changes,
             "",
         ]
@@ -263,6 +264,8 @@ variety       = "any"     # "same" (mama), "same consonant" (mommy, baby) or "an
 
 [changes]                 # what this child says for a sound, commonest first; ∅ where it is left off
 # "s initial" = "h t"     # initial, medial, final; without a position: everywhere
+# "sp initial" = "p"      # a cluster: what stays of it; "f" for two said as one, "səp" with a vowel put in
+# "weak initial" = "∅"    # a weak syllable: before the stress, medial, final; "again": the stressed one in its place
 
 [readings]                # how this family says a word, where it is not the first reading
 # read = "ɹid"

@@ -16,7 +16,7 @@ from approx.progress.phases import Series
 from approx.progress.probe_series import ProbeRow, made_series
 from approx.progress.probe_table import ProbeLayout, helped, lay_out, not_probed, read_count, read_session, read_yes_no
 from approx.samples.cells.dates import read_date
-from approx.samples.files.table import Table, open_table, table_of
+from approx.samples.files.table import Table, open_table
 from approx.samples.files.write import unguarded
 from approx.samples.token import CellChange, Log
 from approx.samples.vocabulary import clean
@@ -60,13 +60,6 @@ def read_probes(
 def read_probe_table(table: Table, treated: Mapping[str, str] | None = None) -> Probes:
     """The same from a table that is open already."""
     return _read(table, treated or {}, None)
-
-
-def probes_of(
-    header: Sequence[str], rows: Sequence[Sequence[object]], *, treated: Mapping[str, str] | None = None, file: str = ""
-) -> Probes:
-    """Probes from rows in memory."""
-    return _read(table_of(header, rows, file), treated or {}, None)
 
 
 def _read(table: Table, treated: Mapping[str, str], day_first: bool | None) -> Probes:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from asyncio import to_thread
 from collections.abc import Callable
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
@@ -28,7 +28,7 @@ class Later:
         self.name = name
 
     def __getattr__(self, page: str) -> Callable[..., Response]:
-        def load_and_call(*asked: Any) -> Response:
+        def load_and_call(*asked: object) -> Response:
             answer: Response = getattr(import_module(f"approx.web.pages.{self.name}"), page)(*asked)
             return answer
 
@@ -121,6 +121,7 @@ def routes(desk: Desk) -> list[BaseRoute]:
         post("/close", desk_pages.close),
         get(f"{child}/history", child_pages.history),
         post(f"{child}/history/restore", child_pages.restore_profile),
+        post(f"{child}/history/{{choice_id:int}}/delete", child_pages.delete_choice),
         get(child, child_pages.child),
         post(f"{child}/facts", child_pages.save_facts),
         get(f"{child}/delete", child_pages.ask_delete),
@@ -146,12 +147,13 @@ def routes(desk: Desk) -> list[BaseRoute]:
         post(f"{child}/sessions", session_pages.start),
         post(f"{child}/targets", session_pages.add_target),
         post(f"{child}/targets/all", session_pages.save_targets),
-        post(f"{child}/targets/{{target_id:int}}", session_pages.save_target),
+        post(f"{child}/targets/{{target_id:int}}/delete", session_pages.delete_target),
         get("/group", session_pages.group),
         post("/group", session_pages.start_group),
         get(session, session_pages.session),
         post(f"{session}/trial", session_pages.record),
         post(f"{session}/undo", session_pages.take_back),
+        post(f"{session}/day", session_pages.save_day),
         post(f"{session}/delete", session_pages.delete),
         get(f"{session}/grid", session_pages.grid),
         post(f"{session}/grid", session_pages.save),
@@ -161,6 +163,8 @@ def routes(desk: Desk) -> list[BaseRoute]:
         post(f"{child}/probes", progress_pages.add_probes),
         post(f"{child}/probe-table", progress_pages.paste_probes),
         post(f"{child}/phases", progress_pages.add_phase),
+        post(f"{child}/probes/{{probe_id:int}}/delete", progress_pages.delete_probe),
+        post(f"{child}/phases/{{phase_id:int}}/delete", progress_pages.delete_phase),
         *_practice_routes(get, post),
         get(f"{child}/export", caseload_pages.export_child),
         get("/export", caseload_pages.export_all),

@@ -108,3 +108,13 @@ def test_a_grouping_by_context_keeps_the_language_and_its_label() -> None:
     by_context, by_child = (approx.score(FILE, by=by).groups[0] for by in ("context", "child"))
     assert by_context.labels == {"context": "word"}
     assert by_context.measures["pcc"] == by_child.measures["pcc"], "and so its band: of English, not of 'word'"
+
+
+def test_a_phrase_is_foretold_word_by_word() -> None:
+    """What each word of it alone gets, and no word stands twice among those to try next."""
+    together = approx.predict(FILE, ["Ben dig mud", "dig", "more juice"])
+    alone = approx.predict(FILE, ["Ben", "dig", "mud", "dig", "more", "juice"])
+    assert [(each.word, each.prediction) for each in together.words] == [
+        (each.word, each.prediction) for each in alone.words
+    ]
+    assert len(together.words) == 6 and len(set(together.probe_next)) == len(together.probe_next) == 5

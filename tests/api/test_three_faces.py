@@ -8,6 +8,7 @@ import json
 import subprocess
 import sys
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from typing import Any, get_type_hints
 
@@ -55,6 +56,12 @@ CASES: dict[str, tuple[tuple[str, ...], Callable[[], Any]]] = {
 }  # fmt: skip
 
 
+@cache
+def answer_of(name: str) -> Any:
+    """What the program answers, asked once for all comparisons."""
+    return CASES[name][1]()
+
+
 @pytest.fixture(autouse=True)
 def _in_the_checkout(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
@@ -62,8 +69,7 @@ def _in_the_checkout(monkeypatch: pytest.MonkeyPatch) -> None:
 
 @pytest.mark.parametrize("name", CASES)
 def test_json_text_and_problems_are_those_of_the_command(cli: CommandLine, name: str) -> None:
-    typed, ask = CASES[name]
-    answer = ask()
+    typed, answer = CASES[name][0], answer_of(name)
     ran = cli(*typed, "--json")
     assert ran.json == json.loads(json.dumps(answer.to_dict()))
     assert ran.err.splitlines() == [str(problem) for problem in answer.problems]
@@ -74,13 +80,13 @@ def test_json_text_and_problems_are_those_of_the_command(cli: CommandLine, name:
 def test_a_frame_holds_what_the_csv_holds(cli: CommandLine, name: str) -> None:
     """Cell for cell, in pandas and in polars; a CSV guards what a spreadsheet would change, a frame need not."""
     pytest.importorskip("polars")
-    typed, ask = CASES[name]
+    typed, answer = CASES[name][0], answer_of(name)
     heading, *rows = csv.reader(io.StringIO(cli(*typed, "--csv").out.removeprefix("\ufeff"), newline=""))
-    polars = ask().to_frame("polars")
-    assert polars.columns == heading == list(ask().to_frame().columns)
+    polars = answer.to_frame("polars")
+    assert polars.columns == heading == list(answer.to_frame().columns)
     written = [[_plain(unguarded(cell)) for cell in row] for row in rows]
     assert [[_plain(value) for value in row] for row in polars.rows()] == written
-    assert len(ask().to_frame()) == len(rows)
+    assert len(answer.to_frame()) == len(rows)
 
 
 def _plain(value: Any) -> Any:
@@ -205,6 +211,7 @@ def test_help_teaches_the_functions() -> None:
         assert f"\n    {name}(" in ran.stdout and f"approx.{name}(" in ran.stdout
 
 
+@pytest.mark.slow
 def test_a_type_checker_sees_what_the_functions_give(tmp_path: Path) -> None:
     pytest.importorskip("mypy")
     file = tmp_path / "program.py"

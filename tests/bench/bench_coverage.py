@@ -20,8 +20,8 @@ import warnings
 from typing import Any
 
 import numpy as np
+import scipy  # its parts are loaded where they are used
 from numpy.typing import NDArray
-from scipy import stats
 
 from approx.scoring.measures.intervals import Interval, moments_of, of_sounds
 
@@ -60,7 +60,7 @@ def resampled(right: Ints, sizes: Ints, method: Any) -> tuple[float, float]:
     """The bootstrap of scipy; where it has no answer (nothing varies) the single value."""
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        found = stats.bootstrap(
+        found = scipy.stats.bootstrap(
             (right, sizes), lambda r, s, axis: r.sum(axis) / s.sum(axis), paired=True, vectorized=True, n_resamples=999,
             method=method, rng=np.random.default_rng(1),
         ).confidence_interval  # fmt: skip
@@ -71,8 +71,8 @@ def resampled(right: Ints, sizes: Ints, method: Any) -> tuple[float, float]:
 def independent(right: Ints, sizes: Ints) -> list[tuple[float, float]]:
     """Clopper-Pearson of every sample: the quantiles of two beta distributions."""
     hits, of = right.sum(1), sizes.sum(1)
-    low = np.where(hits > 0, stats.beta.ppf(0.025, hits, of - hits + 1), 0.0)
-    high = np.where(hits < of, stats.beta.ppf(0.975, hits + 1, of - hits), 1.0)
+    low = np.where(hits > 0, scipy.stats.beta.ppf(0.025, hits, of - hits + 1), 0.0)
+    high = np.where(hits < of, scipy.stats.beta.ppf(0.975, hits + 1, of - hits), 1.0)
     return list(zip(low.tolist(), high.tolist()))
 
 

@@ -63,6 +63,7 @@ def looks_like_one(phones: tuple[str, ...], at: int) -> bool:
     return pair in TWO_THAT_LOOK_LIKE_ONE or (pair == ("ə", "ɹ") and closes)
 
 
+@pytest.mark.slow
 def test_the_dictionary_is_whole() -> None:
     assert len(entries()) > 135_000
 

@@ -54,8 +54,9 @@ def forms(draw: st.DrawFn, language: str, *, odd: bool) -> str:
 
 @pytest.mark.parametrize("language", ["en-US", "es-MX"])
 @pytest.mark.parametrize("odd", [False, True], ids=["own sounds", "any sounds"])
-def test_a_spelled_form_reads_back(language: str, odd: bool) -> None:
-    @settings(max_examples=150, deadline=None, database=None)
+@pytest.mark.parametrize("examples", [50, pytest.param(500, marks=pytest.mark.slow)])
+def test_a_spelled_form_reads_back(language: str, odd: bool, examples: int) -> None:
+    @settings(max_examples=examples, deadline=None, database=None)
     @given(forms(language, odd=odd))
     def reads_back(form: str) -> None:
         assert as_heard(read_back(respell(form, language), language), language) == as_heard(form, language)

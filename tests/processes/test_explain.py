@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from places import DATA
 
+import approx
 from approx.ipa import read
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply
@@ -208,3 +209,9 @@ def test_a_syllable_that_loses_its_only_sound_is_gone() -> None:
     form = Form(("f", "f"), (0, 1), (1, 0), (0, 0))
     (after,) = [made for _, _, made in apply(parse("C -> ∅ / _ #"), form, "en-US")]
     assert (after.phones, after.starts, len(after.stress)) == (("f",), (0,), 1)
+
+
+def test_vowels_said_for_a_form_without_any() -> None:
+    """*s* said as [uwi]: nothing of the adult form is left to put the vowels into."""
+    found = approx.explain("s", "uwi")
+    assert set(found.processes) <= {"epenthesis", "diminutization"} and found.readings[0].unexplained == (0,)

@@ -52,7 +52,10 @@ def drawn(row: Row, tag: str) -> str:
     return " ".join(f"{'0' if i is None else one[i]}-{'0' if j is None else other[j]}" for i, j in said["links"])
 
 
-@pytest.mark.parametrize(("name", "least"), [("judged_processes_hard.tsv", 200), ("judged_processes3.tsv", 510)])
+@pytest.mark.parametrize(
+    ("name", "least"),
+    [("judged_processes_hard.tsv", 200), pytest.param("judged_processes3.tsv", 510, marks=pytest.mark.slow)],
+)
 def test_sets_of_processes_are_those_judged(name: str, least: int) -> None:
     listed = rows(name)
     wrong = [

@@ -63,15 +63,15 @@ def wrong(name: str, every: int, first: int = 0, variety: str = "", tag: str = "
 
 @pytest.mark.parametrize("name", FILES)
 def test_every_ladder_keeps_the_laws(name: str) -> None:
-    """Some forty words; half of them for each variety in the slow set."""
-    found = wrong(name, 23)
+    """Some twenty words; half of them for each variety in the slow set."""
+    found = wrong(name, 47)
     assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
 
 
 @pytest.mark.parametrize("name", FILES)
 def test_every_spanish_ladder_keeps_the_laws(name: str) -> None:
-    """Some thirty words of the bank with the sounds of each file; all of them in the slow set."""
-    found = wrong(name, 31, 5, tag="es-MX")
+    """Some fifteen words of the bank with the sounds of each file; all of them in the slow set."""
+    found = wrong(name, 61, 5, tag="es-MX")
     assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
 
 
@@ -82,11 +82,12 @@ def test_all_spanish_words(name: str) -> None:
     assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
 
 
+@pytest.mark.parametrize("every", [59, pytest.param(11, marks=pytest.mark.slow)])
 @pytest.mark.parametrize("name", FILES)
-def test_the_ladder_begins_at_the_form_offered_first(name: str) -> None:
+def test_the_ladder_begins_at_the_form_offered_first(name: str, every: int) -> None:
     """Also where the nearest form leans on what is only emerging ("watering" for K07)."""
     child = simplifier(name)
-    rows = [(word, adult) for word, adult in words()[7::29] if child is not None]
+    rows = [(word, adult) for word, adult in words()[7::every] if child is not None]
     rows += [(word, adult) for word, adult in words() if word == "watering" and child is not None]
     for word, adult in rows:
         assert child is not None
@@ -98,12 +99,8 @@ def test_the_ladder_begins_at_the_form_offered_first(name: str) -> None:
 @pytest.mark.parametrize("variety", VARIETIES[1:])
 @pytest.mark.parametrize("name", ["K07" if "K07" in FILES else "k07", "J03", "no_finals", "Q02"])
 def test_ladders_of_children_who_repeat_keep_them_too(name: str, variety: str) -> None:
-    found = wrong(name, 23, 3, variety)
+    found = wrong(name, 47, 3, variety)
     assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
-
-
-OPEN = {("J10", "same"): "kangaroo"}
-"""Known and open: the d that has the place of ɹ gives way to a k and a ɡ, one rung before ɹ comes."""
 
 
 @pytest.mark.slow
@@ -111,8 +108,7 @@ OPEN = {("J10", "same"): "kangaroo"}
 @pytest.mark.parametrize("name", FILES)
 def test_all_words(name: str, variety: str) -> None:
     """One half of the words for one variety, the other half for the next."""
-    known = f"{name} {OPEN.get((name, variety))}:"
-    found = [fault for fault in wrong(name, 2, VARIETIES.index(variety) % 2, variety) if not fault.startswith(known)]
+    found = wrong(name, 2, VARIETIES.index(variety) % 2, variety)
     assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
 
 
@@ -174,6 +170,16 @@ def test_ball_never_climbs_through_bob() -> None:
     assert child is not None
     forms = [rung.word.ipa for rung in ladder(child, read("bɔl").words[0])]
     assert forms[-1] == "bɔl" and all(form.startswith("b") and not form.endswith("b") for form in forms)
+
+
+@pytest.mark.parametrize("variety", VARIETIES)
+@pytest.mark.parametrize("word", ["kangaroo", "refrigerator", "upstairs"])
+def test_a_sound_before_the_next_vowel_keeps_the_place_it_is_heard_for(word: str, variety: str) -> None:
+    """Where the vowel between is left off: the d of dudu (kangaroo) is heard for ɹ, not for ɡ."""
+    child = simplifier("J10", variety)
+    assert child is not None
+    adult = dict(words())[word]
+    assert not faults(ladder(child, adult), adult, child.limits)
 
 
 def test_files_are_there() -> None:

@@ -62,7 +62,7 @@ def rows(listed: tuple[Pair, ...]) -> list[dict[str, str]]:
 
 
 LOOKED_AT = [
-    ("en-US", 7),
+    ("en-US", 14),
     ("es-419", 3),
     *(pytest.param(tag, 1, marks=pytest.mark.slow) for tag in ("en-US", "es-419")),
 ]
@@ -133,7 +133,7 @@ def test_no_form_is_foretold_that_explain_gives_to_other_processes(tag: str, eve
     assert asked > 2 * len(listed) and not different, f"{len(different)} of {asked}\n" + "\n".join(different)
 
 
-@pytest.mark.parametrize("tag", ["en-US", "es-419"])
+@pytest.mark.parametrize("tag", ["es-419", pytest.param("en-US", marks=pytest.mark.slow)])
 def test_predict_learns_from_the_processes_of_the_sample(tag: str) -> None:
     """All judged pairs as the words of one child: each process is counted as often as `processes` finds it."""
     import pandas as pd
@@ -161,14 +161,15 @@ def back(target: str, found: dict[str, Any]) -> list[dict[str, Any]]:
     return said
 
 
-def test_predict_says_back_what_it_was_told() -> None:
+@pytest.mark.parametrize(("every", "least"), [(30, (3, 16)), pytest.param(12, (8, 41), marks=pytest.mark.slow)])
+def test_predict_says_back_what_it_was_told(every: int, least: tuple[int, int]) -> None:
     """From a sample of one word said one way: adult speech stays the adult form, and a change comes back as it was said.
 
-    Of each twelfth pair; what predict has no site for (metathesis, distortions, sounds unexplained) is left out. The form of
+    Of some of the pairs; what predict has no site for (metathesis, distortions, sounds unexplained) is left out. The form of
     a phrase is not predicted.
     """
     adult, changed, missed = 0, 0, list[str]()
-    for target, produced in of_language("en-US")[::12]:
+    for target, produced in of_language("en-US")[::every]:
         told = approx.explain(target, produced).to_dict()
         names = {each["process"] for each in told["processes"]}
         if " " in target or told["unexplained"] or names & {"metathesis", "distortion", "reduplication"}:
@@ -184,5 +185,5 @@ def test_predict_says_back_what_it_was_told() -> None:
             changed += 1  # another outcome of the same processes: another vowel for əl
         else:
             missed.append(f"{target} {produced}: predicted {first}")
-    assert adult > 7 and changed > 40
+    assert (adult, changed) >= least and changed >= least[1]
     assert len(missed) <= 0.05 * changed, "\n".join(missed)

@@ -9,7 +9,7 @@ from places import SAMPLES
 
 from approx.problems import Problem
 from approx.progress.phases import Series
-from approx.progress.probe_file import Probes, probes_of, read_probes
+from approx.progress.probe_file import Probes, read_probes
 
 SAMPLE = SAMPLES / "probes.csv"
 WIDE = """child\tsession\tphase\tset1_of_10\tset2_of_10\tuntreated_of_10
@@ -210,11 +210,6 @@ def test_what_spreadsheets_save(encoding: str, separator: str) -> None:
         ("uno", "línea base", 1)
     ]
     assert [problem for problem in found.problems if problem.fatal] == []
-
-
-def test_rows_in_memory_and_numbers_as_workbooks_have_them() -> None:
-    found = probes_of(["session", "phase", "set", "right", "out_of"], [[1.0, "A", "s", 3.0, 10], [2, "B", "s", 4, 10]])
-    assert [(p.session, p.right) for p in found.series[0].points] == [(1, 3), (2, 4)]
 
 
 def test_a_file_that_is_not_there() -> None:

@@ -18,7 +18,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from approx.records.caseload import Caseload
-from approx.records.database.rows import Refused, TrialEntry
+from approx.records.database.rows import ProbeEntry, Refused, TrialEntry
 from approx.records.exchange import archive
 from approx.records.exchange.portable import TABLES, plain_columns
 
@@ -181,7 +181,7 @@ def test_nothing_is_lost_on_the_way(
         )
         sure(caseload.add_phase("K07", "A", 1, word_sets=sets, note=note))
         for number, (word_set, right, out_of, said) in enumerate(probes, 1):
-            sure(caseload.add_probe("K07", number, word_set, right, out_of, note=said))
+            sure(caseload.add_probes("K07", [ProbeEntry(number, word_set, right, out_of, note=said)]))
         data = sure(caseload.export_child("K07")).data
         for number, exported in enumerate((json_alone(data), without_json(data))):
             other = opened(Path(folder) / f"{number}.sqlite")

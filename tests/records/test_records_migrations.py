@@ -63,7 +63,7 @@ def test_an_earlier_file_becomes_as_a_new_one(tmp_path: Path, version: int) -> N
 
 
 @pytest.mark.parametrize("version", EARLIER)
-@pytest.mark.parametrize("passphrase", [None, "correct horse"])
+@pytest.mark.parametrize("passphrase", [None, pytest.param("correct horse", marks=pytest.mark.slow)])
 def test_nothing_is_lost_and_a_copy_is_left(tmp_path: Path, version: int, passphrase: str | None) -> None:
     old = of_version(tmp_path / "c.sqlite", version, passphrase)
     caseload = opened(old, passphrase)

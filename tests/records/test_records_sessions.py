@@ -9,7 +9,7 @@ import pytest
 from filled_caseload import code_of, fill, opened, sure
 
 from approx.records.caseload import Caseload
-from approx.records.database.rows import Conflict, Tally, TrialEntry
+from approx.records.database.rows import Conflict, ProbeEntry, Tally, TrialEntry
 
 # Section 8 of the invented scenario: help by its digit, score, for each try. By hand: 50 tries, 33 / 14 / 3; without
 # help 6, 5 of them reached.
@@ -72,7 +72,11 @@ def test_the_probes_of_nineteen_sessions_fall_into_their_phases(caseload: Caselo
         sure(caseload.add_phase("K07", name, first, kind=kind, word_sets=sets))
     for word_set, counts in PROBES.items():
         for session, right in enumerate(counts.split(), 1):
-            sure(caseload.add_probe("K07", session, word_set, int(right), 10, treated=word_set != "untreated"))
+            sure(
+                caseload.add_probes(
+                    "K07", [ProbeEntry(session, word_set, int(right), 10, treated=word_set != "untreated")]
+                )
+            )
     probes = sure(caseload.probes("K07"))
     assert len(probes) == 57
     by_phase = {
@@ -84,20 +88,20 @@ def test_the_probes_of_nineteen_sessions_fall_into_their_phases(caseload: Caselo
     assert (sum(b > a for a, b in pairs) + sum(a == b for a, b in pairs) / 2, len(pairs)) == (31, 32)
     assert {probe.word_set for probe in probes if not probe.treated} == {"untreated"}
     assert sure(caseload.progress("K07")).probes == probes
-    assert code_of(caseload.add_probe("K07", 3, "set 1", 5, 10)) == "records.twice"
+    assert code_of(caseload.add_probes("K07", [ProbeEntry(3, "set 1", 5, 10)])) == "records.twice"
     assert code_of(caseload.add_phase("K07", "C", 13)) == "records.twice"
 
 
-def test_a_probe_is_checked_and_changed_by_version(caseload: Caseload) -> None:
-    assert code_of(caseload.add_probe("K07", 1, "set 1", 11, 10)) == "records.value"
-    assert code_of(caseload.add_probe("K07", 0, "set 1", 1, 10)) == "records.value"
+def test_a_probe_is_checked(caseload: Caseload) -> None:
+    assert code_of(caseload.add_probes("K07", [ProbeEntry(1, "set 1", 11, 10)])) == "records.value"
+    assert code_of(caseload.add_probes("K07", [ProbeEntry(0, "set 1", 1, 10)])) == "records.value"
     assert (
-        code_of(caseload.add_probe("K07", 1, "set 1", 2, 2, words=(("mud", True), ("pot", False)))) == "records.value"
+        code_of(caseload.add_probes("K07", [ProbeEntry(1, "set 1", 2, 2, words=(("mud", True), ("pot", False)))]))
+        == "records.value"
     )
-    probe = sure(caseload.add_probe("K07", 1, "set 1", 1, 2, words=(("mud", True), ("pot", False))))
+    sure(caseload.add_probes("K07", [ProbeEntry(1, "set 1", 1, 2, words=(("mud", True), ("pot", False)))]))
+    (probe,) = sure(caseload.probes("K07"))
     assert probe.words == (("mud", True), ("pot", False)) and probe.phase == ""
-    sure(caseload.save_probe(replace(probe, right=2, words=(("mud", True), ("pot", True)))))
-    assert isinstance(caseload.save_probe(replace(probe, note="other tab")), Conflict)
 
 
 def test_the_last_try_is_taken_back_and_brought_back(caseload: Caseload) -> None:

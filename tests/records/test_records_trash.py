@@ -30,7 +30,6 @@ def first(rows: object) -> int:
 
 DELETES: dict[str, tuple[Delete, Look]] = {
     "child": (lambda c: c.delete_child("K07"), lambda c: (c.children(), c.progress("K07"), c.notes("K07"))),
-    "profile": (lambda c: c.delete_profile(first(c.profile_history("K07"))), lambda c: c.profile_history("K07")),
     "sample": (lambda c: c.delete_sample(first(c.samples("K07"))), lambda c: c.samples("K07")),
     "choice": (lambda c: c.delete_choice(first(c.choices("K07"))), lambda c: (c.choices("K07"), c.targets("K07"))),
     "session": (lambda c: c.delete_session(first(c.sessions("K07"))), lambda c: (c.progress("K07"), c.notes("K07"))),
@@ -93,15 +92,6 @@ def test_what_belongs_to_something_deleted_waits_for_it(caseload: Caseload) -> N
     for gone in (child, session, trial):
         sure(caseload.restore(gone.token))
     assert len(sure(caseload.trials(first(caseload.sessions("K07"))))) == 4
-
-
-def test_a_profile_number_is_not_given_twice(caseload: Caseload) -> None:
-    text = sure(caseload.profile_history("K07"))[0].text
-    sure(caseload.save_profile("K07", text + "#2\n", 1))
-    gone = sure(caseload.delete_profile(first(caseload.profile_history("K07"))))
-    sure(caseload.save_profile("K07", text + "#3\n", 1))
-    sure(caseload.restore(gone.token))
-    assert [found.version for found in sure(caseload.profile_history("K07"))] == [3, 2, 1]
 
 
 def test_deleted_things_go_after_a_day(caseload: Caseload, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -53,8 +53,11 @@ def pages_of(name: str, language: str, paper: str) -> list[str]:
     return [page.get_textpage().get_text_range() for page in opened]
 
 
-@pytest.mark.parametrize("paper", ["a4", "letter"])
-@pytest.mark.parametrize("language", ["en-US", "es-ES"])
+USUAL = [("en-US", "letter"), ("es-ES", "a4")]
+UNUSUAL = [pytest.param("en-US", "a4", marks=pytest.mark.slow), pytest.param("es-ES", "letter", marks=pytest.mark.slow)]
+
+
+@pytest.mark.parametrize(("language", "paper"), [*USUAL, *UNUSUAL])
 @pytest.mark.parametrize("name", WITH_APPENDIX)
 def test_page_1_carries_the_answer_and_the_appendix_begins_on_page_2(name: str, language: str, paper: str) -> None:
     say = words(language)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from approx.reports.document import NoteFacts, Paragraph, Trials, TriedTarget
-from approx.reports.text.notes import data_lines, note_document, note_text
+from approx.reports.documents.documents import document_lines
+from approx.reports.text.notes import data_lines, note_document
 
 # One session's trial log of the invented scenario (section 8): 50 trials, 33 reached, 14 one part off, 3 not; 6 without help, 5 reached.
 SESSION = NoteFacts(
@@ -41,20 +42,24 @@ def test_what_is_missing_is_a_gap_and_the_view_always_is() -> None:
     assert len(gaps(NoteFacts("K07", "2026-04-07"))) == 4
 
 
+def text_of(facts: NoteFacts, language: str = "en") -> str:
+    return "\n".join(line.removeprefix("  ") for line in document_lines(note_document(facts, language)))
+
+
 def test_what_was_noted_is_kept_as_it_stands() -> None:
     said = 'Says "up" & <more> — 3 times'
-    text = note_text(NoteFacts("K07", "2026-04-07", said=said, observed="Tired."))
+    text = text_of(NoteFacts("K07", "2026-04-07", said=said, observed="Tired."))
     assert said in text and "Tired." in text
 
 
 def test_four_parts_in_order_in_both_languages() -> None:
     for language in ("en", "es"):
-        text = note_text(SESSION, language)
+        text = text_of(SESSION, language)
         places = [text.index(f"\n{letter}: ") for letter in "SOAP"]
         assert places == sorted(places)
         assert "{" not in text
 
 
 def test_practice_with_help_is_not_called_learning() -> None:
-    assert "practice, not learning" in note_text(SESSION)
-    assert "practice, not learning" not in note_text(NoteFacts("K07", "2026-04-07", probes=(("set 1", 7, 10),)))
+    assert "practice, not learning" in text_of(SESSION)
+    assert "practice, not learning" not in text_of(NoteFacts("K07", "2026-04-07", probes=(("set 1", 7, 10),)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from io import BytesIO
 
 import docx
@@ -21,6 +22,12 @@ def opened(page: Page) -> Document:
     return docx.Document(BytesIO(page_docx(page)))
 
 
+@cache
+def listed(name: str) -> Document:
+    """A page of the list, made once."""
+    return opened(PAGES[name])
+
+
 def all_text(document: Document) -> str:
     cells = (cell.text for table in document.tables for row in table.rows for cell in row.cells)
     return "\n".join([*(paragraph.text for paragraph in document.paragraphs), *cells])
@@ -29,7 +36,7 @@ def all_text(document: Document) -> str:
 @pytest.mark.parametrize("name", PAGES)
 def test_paper_title_and_headings(name: str) -> None:
     page = PAGES[name]
-    document = opened(page)
+    document = listed(name)
     text = wording(page.printing.language)[TEMPLATES[type(page)]]
     width = min(document.sections[0].page_width, document.sections[0].page_height)
     assert width is not None and round(width.mm) == (210 if page.printing.paper == "a4" else 216)
@@ -39,12 +46,12 @@ def test_paper_title_and_headings(name: str) -> None:
 
 @pytest.mark.parametrize("name", PAGES)
 def test_no_row_is_split_and_heads_are_repeated(name: str) -> None:
-    for table in opened(PAGES[name]).tables:
+    for table in listed(name).tables:
         rows = [row._tr.xml for row in table.rows]
         assert all("w:cantSplit" in row for row in rows)
         assert len(rows) == 1 or "w:tblHeader" in rows[0] or not any("w:tblHeader" in row for row in rows)
     if name in ("session", "plan", "group", "letter", "hear"):
-        assert "w:tblHeader" in opened(PAGES[name]).tables[0].rows[0]._tr.xml
+        assert "w:tblHeader" in listed(name).tables[0].rows[0]._tr.xml
 
 
 def test_the_family_document_has_every_word_and_sentence_and_no_code() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from html.parser import HTMLParser
 
 import pytest
@@ -21,7 +22,11 @@ from approx.reports.sheets.session_page import session_page
 from approx.reports.sheets.wording import LANGUAGES, page_language, wording
 
 PAGES = pages()
-HTML = {name: page_html(page) for name, page in PAGES.items()}
+
+
+@cache
+def printed(name: str) -> str:
+    return page_html(PAGES[name])
 
 
 class Reader(HTMLParser):
@@ -65,7 +70,7 @@ def test_a_page_is_as_it_was_read_and_kept(name: str) -> None:
 
 @pytest.mark.parametrize("name", PAGES)
 def test_tags_are_closed_and_tables_have_heads(name: str) -> None:
-    reader = read(HTML[name])
+    reader = read(printed(name))
     assert not reader.open and not reader.wrong
     assert all("scope" in found for tag, found in reader.seen if tag == "th")
     assert sum(tag == "h1" for tag, _ in reader.seen) >= (name != "cards")
@@ -73,8 +78,8 @@ def test_tags_are_closed_and_tables_have_heads(name: str) -> None:
 
 @pytest.mark.parametrize("name", PAGES)
 def test_nothing_is_loaded_from_elsewhere(name: str) -> None:
-    without_fonts = re.sub(r"url\(data:font/ttf;base64,[A-Za-z0-9+/=]+\)", "", HTML[name])
-    assert "data:font/ttf" in HTML[name]
+    without_fonts = re.sub(r"url\(data:font/ttf;base64,[A-Za-z0-9+/=]+\)", "", printed(name))
+    assert "data:font/ttf" in printed(name)
     assert not re.search(
         r"https?:|//|url\(|src=|href=|@import|<script", without_fonts.replace("src: }", "").replace("src:  }", "")
     )
@@ -88,7 +93,7 @@ def test_style_has_no_colour_and_no_grey_that_a_poor_printer_would_lose() -> Non
 
 @pytest.mark.parametrize("name", PAGES)
 def test_languages_are_marked(name: str) -> None:
-    reader = read(HTML[name])
+    reader = read(printed(name))
     html = next(found for tag, found in reader.seen if tag == "html")
     assert html["lang"] == PAGES[name].printing.language
     assert all(tag in ("en-US-fonipa", "es-MX-fonipa") for tag, _ in reader.ipa)
@@ -140,7 +145,7 @@ FAMILY = {name: page for name, page in PAGES.items() if isinstance(page, FamilyP
 @pytest.mark.parametrize("name", FAMILY)
 def test_the_family_page_has_no_code_and_no_phonetic_letter(name: str) -> None:
     text = re.sub(r"<[^>]+>", " ", stored(FAMILY[name]))
-    assert "X01" not in HTML[name] and FAMILY[name].printing.code == ""
+    assert "X01" not in printed(name) and FAMILY[name].printing.code == ""
     strange = {char for char in text if char.isalpha() and not is_plain(char)}
     assert not strange and "/" not in text and "[" not in text
 

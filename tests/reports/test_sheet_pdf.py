@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 import unicodedata
 from dataclasses import replace
+from functools import cache
 
 import pypdfium2
 import pypdfium2.raw as pdfium
@@ -29,6 +30,13 @@ MARGIN = 25
 
 def opened(page: Page) -> pypdfium2.PdfDocument:
     return pypdfium2.PdfDocument(page_pdf(page))
+
+
+@cache
+def of_paper(name: str, paper: str) -> pypdfium2.PdfDocument:
+    """A page of the list on a paper, made once."""
+    page = PAGES[name]
+    return opened(replace(page, printing=replace(page.printing, paper=paper)))
 
 
 def text_of(document: pypdfium2.PdfDocument) -> str:
@@ -105,7 +113,7 @@ def fonts(document: pypdfium2.PdfDocument) -> dict[str, bool]:
 @pytest.mark.parametrize("name", PAGES)
 def test_pages_paper_and_fonts(name: str) -> None:
     page = PAGES[name]
-    document = opened(page)
+    document = of_paper(name, page.printing.paper)
     assert len(document) == EXPECTED[name]
     size = SIZE[page.printing.paper]
     width, height = (round(side) for side in document[0].get_size())
@@ -118,8 +126,7 @@ def test_pages_paper_and_fonts(name: str) -> None:
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 @pytest.mark.parametrize("name", PAGES)
 def test_nothing_runs_off_the_paper(name: str, paper: str) -> None:
-    page = PAGES[name]
-    document = opened(replace(page, printing=replace(page.printing, paper=paper)))
+    document = of_paper(name, paper)
     assert not outside(document) and not overlapping(document)
 
 
@@ -187,8 +194,7 @@ HANDED_OUT = ("family", "letter", "cards", "contrast", "match", "listen", "hear"
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 @pytest.mark.parametrize("name", PAGES)
 def test_the_smallest_type_is_9_points_and_12_on_what_is_handed_out(name: str, paper: str) -> None:
-    page = PAGES[name]
-    found = smallest(opened(replace(page, printing=replace(page.printing, paper=paper))))
+    found = smallest(of_paper(name, paper))
     # a form wider than its column is set smaller than the text around it, on the clinician's pages only
     assert found >= (11.99 if name.startswith(HANDED_OUT) else 8.99)
 
@@ -216,7 +222,7 @@ def text_sizes(document: pypdfium2.PdfDocument) -> dict[str, float]:
     "name", ["session", "group", "family", "letter", "hear", "plan", "session_es", "family_es", "letter_es"]
 )
 def test_each_adult_form_is_larger_than_its_easier_form(name: str) -> None:
-    sizes = text_sizes(opened(PAGES[name]))
+    sizes = text_sizes(of_paper(name, PAGES[name].printing.paper))
     words = SPANISH if name.endswith("es") else WORDS[:7]
     pairs = [(each.word, each.today_spelled) for each in words if not each.in_hand]
     seen = 0

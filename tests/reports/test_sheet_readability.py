@@ -5,9 +5,9 @@ from __future__ import annotations
 import importlib
 import re
 from functools import cache
+from types import ModuleType
 
 import pytest
-import textstat
 
 from approx.datafiles import rules_path
 from approx.reports.sheets.wording import wording
@@ -20,11 +20,12 @@ EASY = 80.0
 HARD = "Individuals demonstrating phonological simplification necessitate intervention."
 
 
-@pytest.fixture(autouse=True)
-def _syllables(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The CMU dictionary as shipped, in place of the copy of it that textstat would load from the network."""
+@pytest.fixture
+def textstat(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
+    """The formulas, with the CMU dictionary as shipped, in place of the copy of it that textstat would load from the network."""
     module = importlib.import_module("textstat.backend.counts._count_syllables")
     monkeypatch.setattr(module, "get_cmudict", lambda tag: _spoken() if tag.startswith("en") else None)
+    return importlib.import_module("textstat")
 
 
 @cache
@@ -56,7 +57,7 @@ def letter(language: str) -> list[str]:
     return [line.replace("{word}", "mud") if line[-1] in ".?!”»" else f"{line}." for line in flat]
 
 
-def test_the_letter_is_at_grade_five_or_below_by_two_formulas() -> None:
+def test_the_letter_is_at_grade_five_or_below_by_two_formulas(textstat: ModuleType) -> None:
     textstat.set_lang("en_US")
     text = " ".join(letter("en"))
     assert textstat.flesch_kincaid_grade(text) <= MOST_GRADE and textstat.coleman_liau_index(text) <= MOST_GRADE
@@ -66,19 +67,19 @@ def test_the_letter_is_at_grade_five_or_below_by_two_formulas() -> None:
     assert textstat.fernandez_huerta(text) >= EASY and textstat.szigriszt_pazos(text) >= EASY
 
 
-def test_english_is_at_grade_five_or_below() -> None:
+def test_english_is_at_grade_five_or_below(textstat: ModuleType) -> None:
     textstat.set_lang("en_US")
     text = " ".join(sentences("en"))
     assert textstat.flesch_kincaid_grade(text) <= MOST_GRADE and textstat.coleman_liau_index(text) <= MOST_GRADE
     assert textstat.flesch_kincaid_grade(HARD) > MOST_GRADE
 
 
-def test_no_english_sentence_by_itself_is_above_grade_five() -> None:
+def test_no_english_sentence_by_itself_is_above_grade_five(textstat: ModuleType) -> None:
     textstat.set_lang("en_US")
     assert not [line for line in sentences("en") if textstat.flesch_kincaid_grade(line) > MOST_GRADE]
 
 
-def test_spanish_is_very_easy() -> None:
+def test_spanish_is_very_easy(textstat: ModuleType) -> None:
     textstat.set_lang("es")
     text = " ".join(sentences("es"))
     assert textstat.fernandez_huerta(text) >= EASY and textstat.szigriszt_pazos(text) >= EASY

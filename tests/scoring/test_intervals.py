@@ -7,7 +7,7 @@ import random
 
 import numpy as np
 import pytest
-from scipy import stats
+import scipy  # its parts are loaded where they are used
 
 from approx.scoring.bulk.interval_arrays import MomentArrays, exact_in_groups, of_ratios, of_sounds_in_groups
 from approx.scoring.judging.counts import Counts, pack
@@ -41,7 +41,7 @@ CASES = [
 def test_exact_intervals_are_those_of_scipy(confidence: float) -> None:
     for hits, out_of in CASES:
         found = exact(hits, out_of, confidence)
-        theirs = stats.binomtest(hits, out_of).proportion_ci(confidence / 100, method="exact")
+        theirs = scipy.stats.binomtest(hits, out_of).proportion_ci(confidence / 100, method="exact")
         assert found is not None
         assert (found.low, found.high) == pytest.approx((100 * theirs.low, 100 * theirs.high), abs=1e-6), (hits, out_of)
     assert exact(0, 0) is None
@@ -55,9 +55,9 @@ def test_exact_interval_of_none_in_ten_in_closed_form() -> None:
 @pytest.mark.parametrize("confidence", [50.0, 80.0, 95.0, 99.0])
 def test_quantiles_of_the_normal_and_of_t_are_those_of_scipy(confidence: float) -> None:
     tail = 0.5 + confidence / 200
-    assert normal(confidence) == pytest.approx(stats.norm.ppf(tail), rel=1e-9)
+    assert normal(confidence) == pytest.approx(scipy.stats.norm.ppf(tail), rel=1e-9)
     for freedom in (1, 2, 5, 9, 24, 49, 99, 999, 20_000):
-        assert student(confidence, freedom) == pytest.approx(stats.t.ppf(tail, freedom), rel=1e-4)
+        assert student(confidence, freedom) == pytest.approx(scipy.stats.t.ppf(tail, freedom), rel=1e-4)
 
 
 @pytest.mark.parametrize("confidence", [80.0, 95.0, 99.0])
@@ -66,10 +66,10 @@ def test_sounds_alone_in_their_words_have_the_score_interval_of_scipy(confidence
     for hits, out_of in [(hits, out_of) for hits, out_of in CASES if out_of >= 10]:
         found = of_sounds(moments_of({(1, 1): hits, (0, 1): out_of - hits}), confidence)
         if hits in (0, out_of):
-            theirs = stats.binomtest(hits, out_of).proportion_ci(confidence / 100, method="wilson")
+            theirs = scipy.stats.binomtest(hits, out_of).proportion_ci(confidence / 100, method="wilson")
             assert (found.low, found.high) == pytest.approx((100 * theirs.low, 100 * theirs.high), abs=1e-9)
         else:
-            share, number, z = hits / out_of, out_of - 1, stats.norm.ppf(0.5 + confidence / 200)
+            share, number, z = hits / out_of, out_of - 1, scipy.stats.norm.ppf(0.5 + confidence / 200)
             # where (p - share)² = z² p (1 - p) / n
             ends = list(np.roots([1 + z * z / number, -2 * share - z * z / number, share * share]))
             assert (found.low, found.high) == pytest.approx((100 * min(ends), 100 * max(ends)), abs=1e-6)
@@ -99,7 +99,7 @@ def test_intervals_are_as_wide_as_those_of_the_bootstrap_of_scipy(seed: int) -> 
     """For many words resampling is right too (its faults are those of few words): the ends lie close together."""
     parts = words(300, seed)
     top, bottom = (np.array(column) for column in zip(*parts))
-    theirs = stats.bootstrap(
+    theirs = scipy.stats.bootstrap(
         (top, bottom), lambda t, b, axis: t.sum(axis) / b.sum(axis), paired=True, vectorized=True, n_resamples=2000,
         method="BCa", rng=np.random.default_rng(seed),
     ).confidence_interval  # fmt: skip
@@ -109,7 +109,7 @@ def test_intervals_are_as_wide_as_those_of_the_bootstrap_of_scipy(seed: int) -> 
     assert (found.low, found.high) == pytest.approx((100 * theirs.low, 100 * theirs.high), abs=0.8)
     assert found.method == SCORE
     pmlu = scores["pmlu"]
-    mean = stats.t.interval(0.95, len(parts) - 1, (top + bottom).mean(), stats.sem(top + bottom))
+    mean = scipy.stats.t.interval(0.95, len(parts) - 1, (top + bottom).mean(), scipy.stats.sem(top + bottom))
     assert (pmlu.low, pmlu.high) == pytest.approx(mean, rel=1e-6)
     assert pmlu.method == LINEAR
 
@@ -228,7 +228,7 @@ def test_confidence_widens() -> None:
 
 def test_standard_error_of_the_reference() -> None:
     assert standard_error(0.5, 100) == 5.0
-    assert standard_error(0.3, 40) == pytest.approx(100 * stats.binom(40, 0.3).std() / 40)
+    assert standard_error(0.3, 40) == pytest.approx(100 * scipy.stats.binom(40, 0.3).std() / 40)
     with pytest.raises(ZeroDivisionError):
         standard_error(0.5, 0)
 

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 import random
+from types import ModuleType
 
 import numpy as np
 import pytest
-from scipy import stats
-from sklearn import metrics
+import scipy  # its parts are loaded where they are used
 
 from approx.scoring.agreement import agreement, kappa
 from approx.scoring.judging.counts import Counts
@@ -24,6 +24,14 @@ from approx.scoring.measures.variability import inconsistency
 SOUNDS = ["p", "b", "t", "d", "k", "ɡ", "f", "v", "s", "z", "m", "n", "w", "l"]
 CLASSES = {"early": "p b d m n w", "middle": "t k ɡ f v", "late": "s z l"}
 """Members of the classes of Shriberg 1993 among these sounds."""
+
+
+@pytest.fixture(scope="module")
+def metrics() -> ModuleType:
+    """Those of scikit-learn, loaded where they are asked for: every worker reads this file, and it takes a second."""
+    from sklearn import metrics
+
+    return metrics
 
 
 def labels(seed: int, number: int = 300) -> tuple[list[str], list[str]]:
@@ -38,7 +46,7 @@ def counted(seed: int) -> Counts:
 
 
 @pytest.mark.parametrize("seed", range(5))
-def test_pcc_is_the_accuracy_of_scikit_learn(seed: int) -> None:
+def test_pcc_is_the_accuracy_of_scikit_learn(metrics: ModuleType, seed: int) -> None:
     meant, said = labels(seed)
     counts = counted(seed)
     assert pcc(counts).value == pytest.approx(100 * metrics.accuracy_score(meant, said))
@@ -49,7 +57,7 @@ def test_pcc_is_the_accuracy_of_scikit_learn(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", range(3))
-def test_what_was_said_for_what_is_the_confusion_matrix_of_scikit_learn(seed: int) -> None:
+def test_what_was_said_for_what_is_the_confusion_matrix_of_scikit_learn(metrics: ModuleType, seed: int) -> None:
     """Fourteen by fourteen cells, and the percentage right of each consonant, which is its recall."""
     meant, said = labels(seed)
     counts = counted(seed)
@@ -70,7 +78,7 @@ def test_what_was_said_for_what_is_the_confusion_matrix_of_scikit_learn(seed: in
 
 
 @pytest.mark.parametrize("seed", range(40))
-def test_kappa_is_that_of_scikit_learn(seed: int) -> None:
+def test_kappa_is_that_of_scikit_learn(metrics: ModuleType, seed: int) -> None:
     rng = np.random.default_rng(seed)
     one = rng.integers(0, 2, 60)
     other = np.where(rng.random(60) < rng.random(), one, 1 - one)
@@ -84,7 +92,7 @@ def test_kappa_is_that_of_scikit_learn(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", range(3))
-def test_kappa_of_two_transcribers_is_that_of_their_judgements(seed: int) -> None:
+def test_kappa_of_two_transcribers_is_that_of_their_judgements(metrics: ModuleType, seed: int) -> None:
     from approx.ipa import read
 
     meant, one = labels(seed, 80)
@@ -105,4 +113,4 @@ def test_inconsistency_of_words_is_a_share_of_words(varied: int) -> None:
     _, different = np.unique(names, return_counts=True)
     found = inconsistency(Counts(forms=forms))
     assert found.value == pytest.approx(100 * np.mean(different > 1))
-    assert stats.binomtest(found.hits, found.out_of).statistic == pytest.approx((found.value or 0) / 100)
+    assert scipy.stats.binomtest(found.hits, found.out_of).statistic == pytest.approx((found.value or 0) / 100)

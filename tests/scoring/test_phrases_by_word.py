@@ -76,3 +76,11 @@ def test_a_vowel_for_a_lost_liquid_is_found_at_the_end_of_a_word_of_a_phrase(
     one, other = said["target"], said["produced"]
     drawn = [f"{'0' if i is None else one[i]}-{'0' if j is None else other[j]}" for i, j in said["links"]]
     assert " ".join(drawn) == links
+
+
+def test_one_word_typed_as_several_is_explained_as_the_one_it_is() -> None:
+    """*banana* with a blank in what was said: by itself and in a sample, which once asked for its words without end."""
+    assert approx.explain("bəˈnænə", "bə ˈnænə").processes == ()
+    assert approx.explain("bəˈnænə", "ə ˈnænə").processes == ("initial consonant deletion",)
+    (token,) = approx.processes([("bəˈnænə", "ə ˈnænə")]).each_token()
+    assert token.reading.names == ("initial consonant deletion",) and token.reading.uses[0].targets == (0,)

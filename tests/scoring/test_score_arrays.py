@@ -8,6 +8,7 @@ import random
 import sys
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -108,15 +109,20 @@ def changed(name: str) -> list[Any]:
     return OTHER.get(name) or [one for one in option_notes(name)["choices"] if one != getattr(default_options(), name)]
 
 
-@pytest.mark.parametrize("every", [4, pytest.param(1, marks=pytest.mark.slow)])
+@cache
+def of_options() -> Pairs:
+    return [*simulated(150, 7), *odd()[::5], *written([*ODD, *SAMPLE])]
+
+
+@pytest.mark.parametrize("every", [10, pytest.param(1, marks=pytest.mark.slow)])
 @pytest.mark.parametrize("name", [name for name in option_names() if name != "accents"])
 def test_every_option(name: str, every: int) -> None:
     """By each choice of each option, in English and in Spanish; accents choose the target beforehand (below).
 
-    One pair in four here, not the same ones for each option; all of them in the slow set.
+    One pair in ten here, not the same ones for each option; all of them in the slow set.
     """
     first = option_names().index(name) % every
-    pairs = [*simulated(150, 7), *odd()[::5], *written([*ODD, *SAMPLE])][first::every]
+    pairs = of_options()[first::every]
     for language in ("en-US", "es"):
         for choice in changed(name):
             options = options_with(**{"language": language} | {name: choice})
@@ -166,7 +172,7 @@ def test_measures_and_sounds_of_groups_in_both_ways(name: str, tmp_path: Path) -
     with file.open("w", encoding="utf-8", newline="") as stream:
         out = csv.writer(stream)
         out.writerow(corpus.HEADER)
-        for number, row in enumerate(corpus.rows(1200, seed=3)):
+        for number, row in enumerate(corpus.rows(600, seed=3)):
             out.writerow([f"C{rng.choices(range(len(sizes)), sizes)[0]}", *row[1:]])
             if number % 5 == 0:
                 out.writerow([f"C{number % 7}", "", "", *rng.choice([*ODD, *SAMPLE]), "", "", ""])

@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from pathlib import Path
+from queue import SimpleQueue
+from threading import Thread
 
+import anyio
+from anyio.from_thread import BlockingPortal
 from httpx import Response
 from starlette.testclient import TestClient
 
@@ -16,12 +21,27 @@ HOME = f"http://127.0.0.1:{PORT}"
 KEY = "the-key-of-this-start"
 
 
+@cache
+def event_loop() -> BlockingPortal:
+    """One event loop for the requests of all desks; else each request would begin one of its own, which costs as much as a page."""
+    begun: SimpleQueue[BlockingPortal] = SimpleQueue()
+
+    async def serve() -> None:
+        async with BlockingPortal() as portal:
+            begun.put(portal)
+            await portal.sleep_until_stopped()
+
+    Thread(target=anyio.run, args=(serve,), daemon=True).start()
+    return begun.get()
+
+
 class Browser:
     """A client that has come in with the key, and sends the token of the pages with every form."""
 
     def __init__(self, file: Path, language: str = "en", enter: bool = True) -> None:
         self.desk = Desk(file, KEY, language)
         self.client = TestClient(desk_app(self.desk, PORT), base_url=HOME, client=("127.0.0.1", 50_000))
+        self.client.portal = event_loop()
         if enter:
             assert self.client.get(f"/?key={KEY}").status_code == 200
 

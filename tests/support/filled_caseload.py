@@ -11,7 +11,7 @@ from drawn_pictures import drawing
 from places import ROOT
 
 from approx.records.caseload import Caseload, open_caseload
-from approx.records.database.rows import Refused, Session, Target, TrialEntry
+from approx.records.database.rows import ProbeEntry, Refused, Session, Target, TrialEntry
 
 T = TypeVar("T")
 PROFILE = (ROOT / "samples/k07.toml").read_text(encoding="utf-8")
@@ -67,7 +67,7 @@ def fill(caseload: Caseload, code: str = "K07") -> tuple[Session, Target]:
     sure(caseload.record_trials(session.id, entries))
     sure(caseload.add_phase(code, "A", 1, kind="baseline"))
     sure(caseload.add_phase(code, "B1", 5, word_sets=("set 1",)))
-    sure(caseload.add_probe(code, 1, "set 1", 1, 2, words=(("mud", True), ("pot", False))))
+    sure(caseload.add_probes(code, [ProbeEntry(1, "set 1", 1, 2, words=(("mud", True), ("pot", False)))]))
     sure(caseload.add_goal(code, "Says mud with its last consonant.", baseline="1 of 10", due="2026-06-30"))
     sure(caseload.add_note(code, "2026-03-02", session_id=session.id, subjective="came in muddy", plan="more mud"))
     sure(caseload.put_picture(code, "mud", drawing()))

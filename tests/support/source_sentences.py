@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 from places import ROOT
@@ -40,7 +41,7 @@ def sentences() -> dict[str, str]:
     for path in sorted(path for package in PACKAGES for path in (ROOT / "approx" / package).rglob("*.py")):
         name = path.relative_to(ROOT / "approx").as_posix()
         if not name.startswith(BY_COMMANDS_ALONE):
-            found |= {text: name for text in _of_file(path) if any(sign.isalpha() for sign in text)}
+            found |= {text: name for text in _of_file(path)[0] if any(sign.isalpha() for sign in text)}
     return found
 
 
@@ -81,19 +82,25 @@ def constants() -> frozenset[str]:
 
     found = {column.name.replace("_", " ") for table in METADATA.tables.values() for column in table.columns}
     for path in (ROOT / "approx").rglob("*.py"):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Constant) and isinstance(node.value, str):
-                found.add(node.value)
+        found |= _of_file(path)[1]
     return frozenset(found)
 
 
-def _of_file(path: Path) -> Iterator[str]:
+@cache
+def _of_file(path: Path) -> tuple[tuple[str, ...], frozenset[str]]:
+    """The sentences of a file, and every text that stands in it; the source is read once for both."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
+    nodes = list(ast.walk(tree))
+    texts = (node.value for node in nodes if isinstance(node, ast.Constant) and isinstance(node.value, str))
+    return tuple(_said(tree, nodes)), frozenset(texts)
+
+
+def _said(tree: ast.Module, nodes: list[ast.AST]) -> Iterator[str]:
     constants: dict[str, ast.expr] = {}
     for node in tree.body:
         if isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
             constants[node.targets[0].id] = node.value
-    for node in ast.walk(tree):
+    for node in nodes:
         if isinstance(node, ast.Call):
             name = getattr(node.func, "id", getattr(node.func, "attr", ""))
             if name == "worded":

@@ -21,7 +21,7 @@ from pypdfium2 import PdfDocument
 from running_desk import START
 from typed_commands import run
 
-from approx.records.database.rows import TrialEntry
+from approx.records.database.rows import ProbeEntry, TrialEntry
 from approx.reports.sheets.sheet_page import KINDS
 from approx.web.pages.report_pages import PARTS
 
@@ -59,7 +59,7 @@ def fill_with(path: Path) -> bytes:
     session = sure(caseload.start_session("K07", "2026-03-02", place=LINE))
     sure(caseload.record_trials(session.id, [TrialEntry(target.id, "none", 2) for target in targets]))
     sure(caseload.add_phase("K07", LINE, 1))
-    sure(caseload.add_probe("K07", 1, LINE, 1, 2, words=((TAG, True), (LINE, False))))
+    sure(caseload.add_probes("K07", [ProbeEntry(1, LINE, 1, 2, words=((TAG, True), (LINE, False)))]))
     sure(caseload.add_goal("K07", ALL, baseline=LINE, condition=LINE, criterion=LINE, measure=LINE))
     sure(caseload.add_note("K07", "2026-03-02", session_id=session.id, subjective=ALL, assessment=ALL, plan=ALL))
     sure(caseload.choose_form("K07", "mud", "mʌ", ALL))

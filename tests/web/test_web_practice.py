@@ -192,7 +192,11 @@ def test_a_phrase_that_is_none_says_so(browser: Browser) -> None:
 
 
 @pytest.mark.parametrize(
-    "kind", ["session", "group", "family", "letter", "cards", "contrast", "match", "listen", "hear", "plan"]
+    "kind",
+    [
+        *("session", "group", "cards", "contrast", "plan"),
+        *(pytest.param(kind, marks=pytest.mark.slow) for kind in ("family", "letter", "match", "listen", "hear")),
+    ],
 )
 @pytest.mark.parametrize("tongue", TONGUES)
 def test_the_sheet_is_that_of_the_command(browser: Browser, kind: str, tongue: str, tmp_path: Path) -> None:

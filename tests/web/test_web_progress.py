@@ -5,11 +5,11 @@ from __future__ import annotations
 import io
 import re
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from desk_client import Browser, field
+from desk_client import Browser, field, session_with
 
 from approx.records.database.rows import Refused, Target
 from approx.reports.report_words import words
@@ -220,3 +220,52 @@ def test_the_report_has_the_section_of_an_evaluation(browser: Browser) -> None:
     assert words("es")["summary how"] in browser.get(f"{asked}&language=es").text
     for kind, start in (("docx", b"PK"), ("pdf", b"%PDF")):
         assert browser.get(f"/child/K07/report.{kind}?part=evaluation").content.startswith(start)
+
+
+def test_what_was_entered_by_mistake_is_deleted_and_comes_back(browser: Browser) -> None:
+    """A probe, a phase, a word without trials and a chosen form: deleted where they stand, and undone from the next page."""
+    caseload = browser.desk.caseload
+    browser.post("/child/K07/probes", session="1", date="", set="set 1", right="7", out_of="10", kind="treated")
+    browser.post("/child/K07/phases", name="A", first="1", sets="")
+    browser.post("/child/K07/targets", word="mud", form="mʌ")
+    caseload.choose_form("K07", "spoon", "pun", date="2026-03-01")
+    browser.post("/children", code="F01")
+    looks: tuple[tuple[str, str, Callable[[], object]], ...] = (
+        ("progress", "probes/1", lambda: caseload.probes("K07")),
+        ("progress", "phases/1", lambda: caseload.progress("K07").phases),
+        ("sessions", "targets/1", lambda: caseload.targets("K07")),
+        ("history", f"history/{caseload.choice_history('K07')[0].id}", lambda: caseload.choice_history("K07")),
+    )
+    for page, entry, look in looks:
+        before = look()
+        assert before
+        assert f"/child/K07/{entry}/delete" in browser.get(f"/child/K07/{page}").text
+        assert browser.post(f"/child/F01/{entry}/delete").status_code == 404, "another child's"
+        assert look() == before
+        after = browser.post(f"/child/K07/{entry}/delete")
+        assert after.url.path == f"/child/K07/{page}" and "Deleted." in after.text and look() != before
+        browser.post("/undo", token=field(after.text, "token"), back=f"/child/K07/{page}")
+        assert look() == before
+    again = browser.post("/child/K07/probes", session="1", date="", set="set 1", right="2", out_of="10", kind="treated")
+    assert again.status_code == 422 and "delete that probe, then enter it anew" in again.text
+
+
+def test_a_word_with_trials_is_not_deleted_and_a_session_gets_its_day(browser: Browser) -> None:
+    path, (mud,) = session_with(browser, ("mud", "mʌ"), code="K07")
+    browser.post(f"{path}/trial", target=str(mud), help="none", result="2", key="k")
+    kept = browser.post(f"/child/K07/targets/{mud}/delete")
+    assert kept.status_code == 409 and "set it to &#39;resting&#39;" in kept.text
+    version = field(browser.get(path).text, "version")
+    assert "2026-03-09" in browser.post(f"{path}/day", version=version, date="2026-03-09").text
+    stale = browser.post(f"{path}/day", version=version, date="2026-03-16")
+    assert stale.status_code == 409 and "2026-03-09" in stale.text
+    newer = field(stale.text, "version")
+    wrong = browser.post(f"{path}/day", version=newer, date="soon")
+    assert wrong.status_code == 409 and "soon" in wrong.text
+
+
+def test_a_note_with_two_capitalised_words_says_that_they_may_be_a_name(browser: Browser) -> None:
+    page = browser.post(
+        "/child/K07/notes", date="2026-03-02", subjective="came with Anna Smith today", plan="more mud"
+    ).text
+    assert "&#39;Anna Smith&#39; may be a name" in page and page.count("may be a name") == 1

@@ -103,7 +103,7 @@ def test_script_in_every_text_field_stays_text(tmp_path: Path) -> None:
         ("/child/K07/samples", {"word": EVIL, "said": EVIL}),
         ("/child/K07/sessions", {"date": EVIL}),
         ("/child/K07/targets", {"word": EVIL, "adult": EVIL, "form": EVIL, "help": EVIL}),
-        ("/child/K07/targets/1", {"version": EVIL, "state": EVIL, "help": EVIL}),
+        ("/session/1/day", {"version": EVIL, "date": EVIL}),
         (f"/session/{number}/trial", {"target": "1", "help": EVIL, "result": EVIL, "key": EVIL}),
         (f"/session/{number}/trial", {"target": "1", "help": EVIL, "result": EVIL, "key": EVIL, "part": "1"}),
         ("/child/K07/delete", {"for_good": "1", "again": EVIL}),

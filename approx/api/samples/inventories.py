@@ -17,6 +17,7 @@ from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.child.inventory import HeardForm, Inventory
+    from approx.child.inventory_criterion import Criterion
     from approx.processes.predict.own_changes import OwnForms
     from approx.samples.token import Token
 
@@ -133,7 +134,7 @@ def inventory(
     return Inventories(joined(read.problems, more), groups).kept(on_problem)
 
 
-def inventory_of(tokens: Sequence[Token], rule: Any = None, language: str = "") -> Inventory:
+def inventory_of(tokens: Sequence[Token], rule: Criterion | None = None, language: str = "") -> Inventory:
     """The inventory of some tokens of one language."""
     from approx.child.inventory import inventory as found
 
@@ -155,7 +156,7 @@ def own_sections(own: OwnForms) -> tuple[list[str], list[str]]:
     """The lines of [heard] and [changes] of a child file, with counts behind them."""
     from approx.child.edit_child_file import change_lines, heard_lines
 
-    return heard_lines(own.heard, own.heard_counts), change_lines(own.changes, own.change_counts)
+    return heard_lines(own.heard, own.heard_counts), change_lines(own.changes, own.times)
 
 
 def heard_forms(tokens: Iterable[Token]) -> list[HeardForm]:

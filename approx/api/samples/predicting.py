@@ -13,11 +13,8 @@ from approx.api.result import OnProblem, Result, TableRows, fatal, joined
 from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
-from approx.wording import worded
 
 if TYPE_CHECKING:
-    from approx.ipa import Word
-    from approx.practice.suggest.input_targets import Row
     from approx.processes.predict.predict import Prediction
 
 
@@ -81,7 +78,8 @@ def predict(
     """How this child will likely say new words, with probabilities.
 
     Args:
-        sample: as of `score`; the rates are learned from it. words: new words, as a list or as the path of a file.
+        sample: as of `score`; the rates are learned from it. words: new words or phrases, as a list or as the path of a file; a
+        phrase is parted into its words.
         language: tag, if not the sample's. accents: varieties of rules/accents/ that are right. top: how many forms a
         word, 1 to 50. probe: how many words most worth trying next, 0 to 100. rules: a folder of your own rule files.
 
@@ -99,6 +97,8 @@ def predict(
     ]
     if wrong:
         return Predictions(tuple(wrong)).kept(on_problem)
+    from approx.child.profile import Profile
+    from approx.practice.suggest.input_targets import targets_in_list
     from approx.processes.accept.accept import Accents
     from approx.processes.explain.explain import Explainer, explain_accepted
     from approx.processes.predict.predict import Predictor, probe_next, rates
@@ -119,30 +119,11 @@ def predict(
         if token.target is not None and token.produced is not None and token.language == tag
     ]
     found = rates(told, ruleset, tag)
-    targets, unread = _targets(rows, tag, source)
+    typed, unread = targets_in_list(rows, tag, Profile(language=tag), source)
+    targets = [(target.typed, target.adult) for target in typed if target.adult is not None]
     predictor = Predictor(found, ruleset, tag)
     listed = tuple(PredictedWord(word, predictor.predict(target, top)) for word, target in targets)
-    probes = probe_next(found, targets, ruleset, probe, tag) if probe else ()
+    probes = probe_next(found, list(dict.fromkeys(targets)), ruleset, probe, tag) if probe else ()
     code = ", ".join(dict.fromkeys(token.child for token in counted))
     said = joined(problems, unread, accepted.problems.values())
     return Predictions(said, code, len(told), listed, tuple(each.word for each in probes)).kept(on_problem)
-
-
-def _targets(rows: list[Row], tag: str, file: str) -> tuple[list[tuple[str, Word]], list[Problem]]:
-    from approx.ipa import read
-    from approx.lexicon import pronunciations
-
-    out: list[tuple[str, Word]] = []
-    problems: list[Problem] = []
-    for word, ipa, line in rows:
-        readings = pronunciations(word, tag) if not ipa else ()
-        form = ipa or (readings[0].ipa if readings else "")
-        reading = read(form, tag) if form else None
-        if reading is None or reading.problems or len(reading.words) != 1:
-            hint = "write it as IPA in the column target_ipa"
-            problems.append(
-                Problem("lexicon.unknown", worded("cannot read '{word}'", word=word), hint, file, line, symbol=word)
-            )
-        else:
-            out.append((word, reading.words[0]))
-    return out, problems

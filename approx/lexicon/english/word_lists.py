@@ -44,11 +44,6 @@ def listed_readings(word: str) -> tuple[str, ...]:
     return _list().get(word, ((), ""))[0]
 
 
-def listed_reason(word: str) -> str:
-    """Why a word is listed, "" if it is not."""
-    return _list().get(word, ((), ""))[1]
-
-
 def listed_words() -> tuple[str, ...]:
     """Every word of the list, in file order."""
     return tuple(_list())

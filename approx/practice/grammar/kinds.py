@@ -30,11 +30,6 @@ def _is_of(thing: Referent, names: tuple[str, ...], language: str) -> bool:
     return any(_fits(thing, name, table, 0) for name in names)
 
 
-def known_kinds(language: str = "en-US") -> frozenset[str]:
-    """Every kind there is."""
-    return frozenset(_table(base_language(language)))
-
-
 def fits_kind(thing: Referent, name: str, kinds: Mapping[str, Kind]) -> bool:
     """True if a word is of one kind of a table, or is itself named."""
     return _fits(thing, name, kinds, 0)

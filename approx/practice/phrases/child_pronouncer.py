@@ -138,7 +138,9 @@ class ChildPronouncer:
     def asks(self, ipa: str) -> tuple[Ask, ...]:
         """What an adult form asks beyond what is in the inventory, as demand keys."""
         word = adult_word(ipa, self.language)
-        return tuple(dict.fromkeys(demand.key for demand in all_demands(word.phones, word.starts, self.limits)))
+        return tuple(
+            dict.fromkeys(demand.key for demand in all_demands(word.phones, word.starts, self.limits, word.stress))
+        )
 
     def _say(self, spelled: str, ipa: str) -> PhraseWord:
         tag, sounds = "", self.own.get(spelled.lower()) or ipa

@@ -90,7 +90,7 @@ def candidates(bank: Sequence[BankWord], limit: Limits) -> tuple[Candidate, ...]
     new = NewThings(limit)
     out = []
     for word in bank:
-        missing = all_demands(word.adult.phones, word.adult.starts, limit)
+        missing = all_demands(word.adult.phones, word.adult.starts, limit, word.adult.stress)
         out.append(Candidate(word, missing, new.of(word.adult, missing)))
     return tuple(out)
 

@@ -31,7 +31,7 @@ def new_things(word: Word, limits: Limits) -> tuple[NewThing, ...]:
 
     Granting the keys of all things makes the word sayable.
     """
-    return NewThings(limits).of(word, all_demands(word.phones, word.starts, limits))
+    return NewThings(limits).of(word, all_demands(word.phones, word.starts, limits, word.stress))
 
 
 class NewThings:

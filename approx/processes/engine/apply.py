@@ -147,8 +147,13 @@ def _rewrite(change: Change, form: Form, at: int, end: int, bound: Bound, tag: s
     old_run = form.phones[at:end]
     if tuple(new) == old_run:
         return None
-    kept = len(new) == len(old_run)
-    if kept and all(is_nucleus(a) == is_nucleus(b) for a, b in zip(new, old_run)):
+    return replaced(form, at, end, new)
+
+
+def replaced(form: Form, at: int, end: int, new: list[str]) -> Form | None:
+    """The form with other sounds from `at` to `end`; syllables follow their vowels. None where nothing is left."""
+    old = form.phones[at:end]
+    if len(new) == len(old) and all(is_nucleus(a) == is_nucleus(b) for a, b in zip(new, old)):
         phones = (*form.phones[:at], *new, *form.phones[end:])
         return Form(phones, form.starts, form.stress, form.origins)
     return _reshaped(form, at, end, new)
@@ -228,7 +233,9 @@ def _resyllabified(form: Form, phones: list[str], origins: list[int], end: int, 
     degree_of: dict[int, int] = {}
     for place, phone in enumerate(form.phones):
         if is_nucleus(phone):
-            degree_of[place if place < end else place + more] = form.stress[form.syllable_at(place)]
+            # what was put in where nothing is left of the form stands in no syllable yet
+            degree = form.stress[form.syllable_at(place)] if form.stress else 0
+            degree_of[place if place < end else place + more] = degree
     stress = []
     for start, stop in zip(starts, (*starts[1:], len(phones))):
         stress.append(next((degree_of[p] for p in range(start, stop) if p in degree_of), 0))

@@ -133,6 +133,7 @@ class Weights:
     not_own: float
     habit: float
     habit_from: float
+    habit_from_counted: float
     habit_from_atypical: float
     consonant_base: float
     consonant_per: float

@@ -12,20 +12,25 @@ from heapq import heappop, heappush
 from itertools import count
 
 from approx.child.profile import LEFT_OFF, POSITIONS, Limits
-from approx.ipa.features import is_nucleus
 from approx.processes.engine.apply import sound_after
 from approx.processes.engine.form import Form
 from approx.processes.engine.pooling import Count, Place, Pool, manner, prior, settings
 from approx.processes.rules.rule import Rule
 
-_VOWEL = "a"
+_VOWEL, _CONSONANT = "a", "t"
 _FRAMES = {
     "initial": (("", _VOWEL), (0,), (1,), 0),
     "medial": ((_VOWEL, "", _VOWEL), (0, 1), (1, 0), 1),
     "final": ((_VOWEL, ""), (0,), (1,), 1),
+    "vowel": ((_CONSONANT, "", _CONSONANT), (0,), (1,), 1),
 }
 """Where a sound stands alone between vowels and word edges: sounds ("" for itself), syllables, stress, its index."""
 _LONGEST = 3
+
+
+def habit_of(rule: Rule) -> str:
+    """What shares one rate: a process; of vowels each rule, for one child may say diphthongs short and another raise vowels."""
+    return rule.id if rule.process == "vowel change" else rule.process
 
 
 class Habits:
@@ -36,7 +41,7 @@ class Habits:
         self.rules = [rule for rule in rules if not rule.change.far]
         self.costs: dict[str, float] = {}
         for rule in self.rules:
-            self.costs[rule.process] = min(rule.cost, self.costs.get(rule.process, rule.cost))
+            self.costs[habit_of(rule)] = min(rule.cost, self.costs.get(habit_of(rule), rule.cost))
         self._pools = self._counted()
         self._known: dict[tuple[str, str], dict[str, float]] = {}
 
@@ -54,24 +59,35 @@ class Habits:
         return self._known[key]
 
     def _counted(self) -> dict[str, Pool]:
-        changed = {
-            (sound, position): [(said, self._way(sound, said, position)) for said in forms]
-            for (sound, position), forms in self.limits.changes.items()
-            if position in POSITIONS and not is_nucleus(sound)
+        words = int(settings()["listed"]["words"])
+        told = {
+            (run[0], position or "vowel"): [
+                (said[0] if said else LEFT_OFF, number) for said, number in forms if len(said) < 2
+            ]
+            for (run, position), forms in self.limits.evidence.items()
+            if len(run) == 1
         }
-        seen = {process for ways in changed.values() for _, way in ways for process in way}
+        for key, said in self.limits.changes.items():
+            told.setdefault(key, [(form, words) for form in said])
+        ways = {
+            (sound, position): [(self._way(sound, form, position), number) for form, number in forms]
+            for (sound, position), forms in told.items()
+        }
+        seen = {process for each in ways.values() for way, _ in each for process in way}
         if not seen:
             return {}
-        words = settings()["listed"]["words"]
-        kept = {(sound, position) for position in POSITIONS for sound in self.limits.consonants[position]}
+        for position in POSITIONS:
+            for sound in self.limits.consonants[position]:
+                ways.setdefault((sound, position), [((), words)])
+        for sound in self.limits.vowels:
+            ways.setdefault((sound, "vowel"), [((), words)])
         counts: dict[str, dict[Place, Count]] = {process: {} for process in seen}
-        for sound, position in sorted(kept | changed.keys()):
-            ways = [way for _, way in changed.get((sound, position), [("", ())])]
+        for (sound, position), each in sorted(ways.items()):
             for process in seen:
-                if not self._fits(process, sound, position):
-                    continue
-                place = Place(process, manner(sound), sound, position)
-                counts[process][place] = words * sum(process in way for way in ways), words * len(ways)
+                if self._fits(process, sound, position):
+                    place = Place(process, manner(sound), sound, position)
+                    applied = sum(number for way, number in each if process in way)
+                    counts[process][place] = applied, sum(number for _, number in each)
         default = float(settings()["pooling"]["default"])
         return {
             process: Pool(rows, prior(self.costs.get(process, 1.0)), default)
@@ -86,7 +102,7 @@ class Habits:
         return any(
             sound_after(rule.change, form, at, self.tag) not in (None, sound)
             for rule in self.rules
-            if rule.process == process and rule.change.focus[0].fits(sound)
+            if habit_of(rule) == process and rule.change.focus[0].fits(sound)
         )
 
     def _way(self, sound: str, said: str, position: str) -> tuple[str, ...]:
@@ -107,7 +123,7 @@ class Habits:
             for rule in self.rules:
                 after = sound_after(rule.change, form, at, self.tag) if rule.change.focus[0].fits(phone) else None
                 if after is not None and after not in done:
-                    heappush(heap, (cost + rule.cost, next(tie), after, (*way, rule.process)))
+                    heappush(heap, (cost + rule.cost, next(tie), after, (*way, habit_of(rule))))
         return ()
 
 

@@ -1,46 +1,47 @@
-"""What one child was heard to say, for the child's file: the form of each word, and what is said for single sounds.
+"""What one child was heard to say, for the child's file: the form of each word, and what is said for sounds, clusters and
+weak syllables.
 
-Counted by the alignment alone, in places where a sound stands without another consonant beside it, so that no cluster and
-no syllable left off is taken for a change of the sound.
+Counted by the alignment alone: of single sounds where they stand without another consonant beside them, so that no cluster
+and no syllable left off is taken for a change of the sound.
 """
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 
-from approx.child.demands import position_of
-from approx.child.profile import LEFT_OFF, WordHeard
+from approx.child.demands import position_of, weak_syllables
+from approx.child.inventory import runs
+from approx.child.profile import AGAIN, KEPT, LEFT_OFF, WEAK, WordHeard
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import UNIDENTIFIED, Word
-from approx.processes.engine.pooling import settings
 from approx.scoring.alignment.align import align
 
 Said = tuple[str, Word | None, Word, str]
 """Word as spelled, adult form, what was said, day ("" where not known)."""
-Place = tuple[str, str]
-"""Sound and position; "" for a vowel."""
+Subject = tuple[str, str]
+"""Sound, cluster or `WEAK`, and position; "" for a vowel."""
 
 
 @dataclass(frozen=True, slots=True)
 class OwnForms:
-    """Words heard with their form, changes commonest first, and for each how often, in words, for a remark."""
+    """Words heard with their form, and for each how often, in words, for a remark; changes commonest first, each form with
+    the number of words it was heard in (`times`)."""
 
     heard: dict[str, WordHeard] = field(default_factory=dict)
     heard_counts: dict[str, str] = field(default_factory=dict)
-    changes: dict[Place, tuple[str, ...]] = field(default_factory=dict)
-    change_counts: dict[Place, str] = field(default_factory=dict)
+    changes: dict[Subject, tuple[str, ...]] = field(default_factory=dict)
+    times: dict[Subject, tuple[int, ...]] = field(default_factory=dict)
 
 
 def own_forms(said: Iterable[Said]) -> OwnForms:
     """The forms and changes of a sample. A form in doubt counts for nothing; of several, the one heard most often, then
-    the latest. A change is listed from so many words and such a share of the trials as `rules/predict.toml` says."""
+    the latest. A sound, cluster or weak syllable that was once said otherwise is listed with all that was said for it."""
     forms: dict[str, Counter[str]] = defaultdict(Counter)
     days: dict[tuple[str, str], str] = {}
-    outcomes: dict[Place, Counter[str]] = defaultdict(Counter)
-    words: dict[tuple[Place, str], set[str]] = defaultdict(set)
+    words: dict[Subject, dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
     for word, adult, produced, day in said:
         label = " ".join(word.lower().split())
         sure = not produced.doubtful and not any(produced.omitted) and not set(produced.phones) & UNIDENTIFIED
@@ -49,27 +50,26 @@ def own_forms(said: Iterable[Said]) -> OwnForms:
         day = day if _is_day(day) else ""
         forms[label][produced.ipa] += 1
         days[label, produced.ipa] = max(day, days.get((label, produced.ipa), ""))
-        for place, sound in _changes(adult, produced) if adult is not None else ():
-            outcomes[place][sound] += 1
-            words[place, sound].add(label)
+        for subject, form in _Pair(adult, produced).changes() if adult is not None else ():
+            words[subject][form].add(label)
     out = OwnForms()
     for label in sorted(forms):
         counts = forms[label]
         form = max(counts, key=lambda ipa: (counts[ipa], days[label, ipa], ipa))
         out.heard[label] = WordHeard(form, days[label, form])
         out.heard_counts[label] = f"{counts[form]} of {counts.total()}"
-    table = settings()["listed"]
-    for place in sorted(outcomes):
-        counts, trials = outcomes[place], outcomes[place].total()
-        ranked = sorted(counts, key=lambda sound: (-counts[sound], sound))
-        often = [
-            sound for sound in ranked
-            if len(words[place, sound]) >= table["words"] and counts[sound] >= table["share"] * trials
-        ]  # fmt: skip
-        if any(sound != place[0] for sound in often):
-            out.changes[place] = tuple(often)
-            out.change_counts[place] = ", ".join(f"{sound} {counts[sound]}" for sound in ranked) + f" of {trials}"
+    for subject in sorted(words, key=lambda each: (_rank(each), each)):
+        counts = Counter({form: len(labels) for form, labels in words[subject].items()})
+        ranked = sorted(counts, key=lambda form: (-counts[form], form))
+        if any(form not in (subject[0], KEPT) for form in ranked):
+            out.changes[subject] = tuple(ranked)
+            out.times[subject] = tuple(counts[form] for form in ranked)
     return out
+
+
+def _rank(subject: Subject) -> int:
+    """Sounds first, then clusters, then weak syllables."""
+    return 2 if subject[0] == WEAK else len(subject[0]) > 1 and subject[1] != ""
 
 
 def _is_day(text: str) -> bool:
@@ -80,21 +80,95 @@ def _is_day(text: str) -> bool:
         return False
 
 
-def _changes(adult: Word, produced: Word) -> Iterable[tuple[Place, str]]:
-    """(sound and position, what was said for it) for every single sound of an adult word."""
-    phones, nuclei = adult.phones, [at for at, phone in enumerate(adult.phones) if is_nucleus(phone)]
-    if not nuclei:
-        return
-    links = align(adult, produced).links
-    stands = {at: said_at for at, said_at in links if at is not None}
-    for at, phone in enumerate(phones):
-        said_at = stands.get(at)
-        if is_nucleus(phone):
-            if said_at is not None and is_nucleus(produced.phones[said_at]):
-                yield (phone, ""), produced.phones[said_at]
-            continue
+class _Pair:
+    """An adult form beside what was said, laid side by side by the alignment."""
+
+    def __init__(self, adult: Word, produced: Word) -> None:
+        self.adult, self.produced = adult, produced
+        self.nuclei = [at for at, phone in enumerate(adult.phones) if is_nucleus(phone)]
+        links = align(adult, produced).links
+        self.stands: dict[int, int | None] = {at: said_at for at, said_at in links if at is not None}
+        self.meant: dict[int, int] = {said_at: at for at, said_at in links if said_at is not None and at is not None}
+
+    def changes(self) -> Iterator[tuple[Subject, str]]:
+        """(What stands in the adult word, what was said for it): single sounds, clusters, weak syllables."""
+        if not self.nuclei:
+            return
+        again = self.again()
+        yield from self.weak(again)
+        told = set(again)
+        for low, high, place in self.runs():
+            told |= set(range(low, high))
+            form = self.between(low, high)
+            if form is not None:
+                yield ("".join(self.adult.phones[low:high]), place), form or LEFT_OFF
+        for at, phone in enumerate(self.adult.phones):
+            if at in told:
+                continue
+            said_at = self.stands.get(at)
+            if is_nucleus(phone):
+                if said_at is not None and is_nucleus(self.produced.phones[said_at]):
+                    yield (phone, ""), self.produced.phones[said_at]
+            elif self.alone(at):
+                place = position_of(at, len(self.adult.phones), self.nuclei[0], self.nuclei[-1])
+                yield (phone, place), self.vocalized(at) if said_at is None else self.produced.phones[said_at]
+
+    def again(self) -> range:
+        """The weak syllable in whose place the stressed one was said again; empty where it was not."""
+        adult, produced = self.adult, self.produced
+        if len(adult.starts) != 2 or len(produced.starts) != 2 or 0 not in adult.stress:
+            return range(0)
+        first, second = produced.phones[: produced.starts[1]], produced.phones[produced.starts[1] :]
+        if first != second or adult.phones[: adult.starts[1]] == adult.phones[adult.starts[1] :]:
+            return range(0)
+        return range(adult.starts[1]) if adult.stress[0] == 0 else range(adult.starts[1], len(adult.phones))
+
+    def weak(self, again: range) -> Iterator[tuple[Subject, str]]:
+        """Every weak syllable of a word of two or more: kept, left off, or the stressed one again."""
+        for number, place in weak_syllables(self.adult.stress):
+            end = (*self.adult.starts, len(self.adult.phones))[number + 1]
+            nucleus = next((at for at in self.nuclei if self.adult.starts[number] <= at < end), None)
+            if nucleus is not None:
+                kept = LEFT_OFF if self.stands.get(nucleus) is None else KEPT
+                yield (WEAK, place), AGAIN if nucleus in again else kept
+
+    def runs(self) -> Iterator[tuple[int, int, str]]:
+        """Clusters, and a last weak vowel with its l: first sound, last (excluded), place."""
+        for run, place in runs(self.adult):
+            yield run.start, run.stop, place
+        count = len(self.adult.phones)
+        if self.adult.phones[-2:] == ("ə", "l"):
+            yield count - 2, count, "final"
+
+    def between(self, low: int, high: int) -> str | None:
+        """What was said for a run of adult sounds, "" for nothing; None where a vowel beside it was left off."""
+        said = self.produced.phones
+        left = max((at for at in self.nuclei if at < low), default=None)
+        right = min((at for at in self.nuclei if at >= high), default=None)
+        start, end = 0, len(said)
+        if left is not None:
+            before = self.stands.get(left)
+            if before is None:
+                return None
+            start = before + 1
+        if right is not None:
+            after = self.stands.get(right)
+            if after is None:
+                return None
+            end = after
+        return "".join(said[at] for at in range(start, end) if at not in self.meant or low <= self.meant[at] < high)
+
+    def vocalized(self, at: int) -> str:
+        """The vowel that stands after the one before a consonant without a counterpart; `LEFT_OFF` where there is none."""
+        before = self.stands.get(at - 1)
+        said = (
+            self.produced.phones[before + 1 : before + 2] if before is not None and before + 1 not in self.meant else ()
+        )
+        return said[0] if said and is_nucleus(said[0]) else LEFT_OFF
+
+    def alone(self, at: int) -> bool:
+        """True for a consonant with no other beside it, whose vowel was said."""
+        phones = self.adult.phones
         beside = [*phones[max(0, at - 1) : at], *phones[at + 1 : at + 2]]
-        vowel = next((n for n in nuclei if n > at), nuclei[-1])
-        if all(map(is_nucleus, beside)) and stands.get(vowel) is not None:
-            place = position_of(at, len(phones), nuclei[0], nuclei[-1])
-            yield (phone, place), LEFT_OFF if said_at is None else produced.phones[said_at]
+        vowel = next((nucleus for nucleus in self.nuclei if nucleus > at), self.nuclei[-1])
+        return all(map(is_nucleus, beside)) and self.stands.get(vowel) is not None

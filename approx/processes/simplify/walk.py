@@ -16,8 +16,9 @@ from approx.child.profile import Limits
 from approx.ipa.features import is_nucleus
 from approx.processes.engine.cost_bounds import Weights
 from approx.processes.engine.form import Form
-from approx.processes.engine.repair import Around, Chain, Granted, Repairs
+from approx.processes.engine.repair import Granted, Repairs
 from approx.processes.engine.search import Key
+from approx.processes.engine.sorted_rules import Around, Chain
 from approx.processes.simplify.structural_repair import Mends, StructuralRepair
 
 _LEAST = 0.02
@@ -32,7 +33,7 @@ class Node:
     def __init__(self, form: Form, limits: Limits) -> None:
         self.form = form
         self.key = (form.phones, form.starts)
-        self.asks = [Ask(each) for each in all_demands(form.phones, form.starts, limits)]
+        self.asks = [Ask(each) for each in all_demands(form.phones, form.starts, limits, form.stress)]
         self.mends: dict[Demand, list[StructuralRepair]] = {}
         self.dropped: dict[Demand, list[StructuralRepair]] = {}
 
@@ -194,6 +195,8 @@ class Walk:
         """No more than what a demand will cost."""
         if demand.kind == "length":
             return 0.4 * (len(node.form.starts) - self.limits.max_syllables)
+        if demand.kind == "weak":
+            return self.w.own_change
         if demand.kind == "variety":
             return 0.7 if self.limits.variety == "same" else 0.45
         return 0.0

@@ -159,7 +159,7 @@ def _up_to_date(engine: Engine, connector: Connector) -> tuple[Problem, ...]:
     if not tables:
         with engine.connect().execution_options(**WRITE) as connection, connection.begin():
             if _marks(connection)[0] != APPLICATION_ID:  # nobody else was quicker
-                METADATA.create_all(connection)
+                METADATA.create_all(connection, checkfirst=False)
                 connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
                 connection.exec_driver_sql(f"PRAGMA user_version = {VERSION}")
         return ()

@@ -58,13 +58,6 @@ class Store:
             return False
         return busy is not None and not busy[0]
 
-    def is_settled(self) -> bool:
-        """True if the log beside the file is empty, so that the file alone holds everything."""
-        try:
-            return os.stat(f"{self.path}-wal").st_size == 0
-        except OSError:
-            return True
-
     @answered
     def check(self) -> None:
         """Refused if SQLite finds fault with the file, or a row refers to one that is not there."""

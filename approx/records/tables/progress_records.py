@@ -28,28 +28,6 @@ class ProgressRecords(Store):
     """How it goes."""
 
     @answered
-    def add_probe(
-        self,
-        code: str,
-        session: int,
-        word_set: str,
-        right: int,
-        out_of: int,
-        *,
-        treated: bool = True,
-        date: str = "",
-        words: Sequence[tuple[str, bool]] = (),
-        note: str = "",
-    ) -> Probe:
-        """Words of one set said without help in one session, which need not be entered itself.
-
-        `words`, where given, must agree with the two numbers. One probe a set and session.
-        """
-        entry = ProbeEntry(session, word_set, right, out_of, treated, date, tuple(words), note)
-        with self._writing() as connection:
-            return _probe_in_use(connection, _new_probe(connection, find_child(connection, code), entry))
-
-    @answered
     def add_probes(self, code: str, entries: Sequence[ProbeEntry], phases: Sequence[PhaseEntry] = ()) -> int:
         """Many probes at once, as a pasted table brings them, with its phases: how many probes were added.
 
@@ -74,18 +52,6 @@ class ProgressRecords(Store):
         with self._reading() as connection:
             child = find_child(connection, code)
             return _probes(connection, child, _phases(connection, child))
-
-    @answered
-    def save_probe(self, probe: Probe) -> Probe:
-        """A probe changed. Refused with the present one if the version is stale."""
-        with self._writing() as connection:
-            present = _probe_in_use(connection, probe.id)
-            values = _probe_values(
-                probe.session, probe.word_set, probe.right, probe.out_of, probe.treated, probe.date, probe.words,
-                probe.note,
-            )  # fmt: skip
-            change(connection, _PROBES, probe.id, probe.version, values, lambda: present)
-            return _probe_in_use(connection, probe.id)
 
     @answered
     def delete_probe(self, probe_id: int) -> Trashed:
@@ -164,7 +130,7 @@ def _new_probe(connection: Connection, child: Child, entry: ProbeEntry) -> int:
         raise refusal(
             "twice",
             worded("'{name}' was probed in session {session} already", name=name, session=entry.session),
-            "change that probe",
+            "delete that probe, then enter it anew",
         )
     return add(connection, _PROBES, values, child_id=child.id)
 
@@ -174,7 +140,7 @@ def _new_phase(connection: Connection, child: Child, entry: PhaseEntry) -> int:
         raise refusal(
             "twice",
             worded("a phase begins with session {first_session} already", first_session=entry.first_session),
-            "change that phase",
+            "delete that phase, then enter it anew",
         )
     values = {
         "name": entry.name, "first_session": entry.first_session, "kind": entry.kind,
@@ -213,7 +179,7 @@ def _phases(connection: Connection, child: Child) -> tuple[Phase, ...]:
     return tuple(_phase(row, child.code) for row in rows)
 
 
-def _phase(row: Any, code: str) -> Phase:
+def _phase(row: schema.FoundRow, code: str) -> Phase:
     return Phase(
         row.id, row.version, code, row.name, row.first_session, row.kind, tuple(json.loads(row.word_sets)), row.note
     )
@@ -230,7 +196,7 @@ def _probes(connection: Connection, child: Child, phases: Sequence[Phase]) -> tu
     return tuple(_probe(row, child.code, phases) for row in rows)
 
 
-def _probe(row: Any, code: str, phases: Sequence[Phase]) -> Probe:
+def _probe(row: schema.FoundRow, code: str, phases: Sequence[Phase]) -> Probe:
     begun = [phase.name for phase in phases if phase.first_session <= row.session]
     words = tuple((word, said) for word, said in json.loads(row.words))
     return Probe(

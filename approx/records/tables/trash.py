@@ -9,9 +9,8 @@ import secrets
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from time import monotonic, sleep
-from typing import Any
 
-from sqlalchemy import Connection, Table, delete, func, literal_column, select, update
+from sqlalchemy import ColumnElement, Connection, Table, delete, func, literal_column, select, text, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from approx.problems import Problem
@@ -31,7 +30,7 @@ PATIENCE_SECONDS = 5.0
 
 _KINDS: dict[str, Table] = {
     "trial": schema.trials, "note": schema.notes, "goal": schema.goals, "phase": schema.phases, "picture": schema.pictures,
-    "probe": schema.probes, "choice": schema.choices, "sample": schema.samples, "profile": schema.profiles,
+    "probe": schema.probes, "choice": schema.choices, "sample": schema.samples,
     "session": schema.sessions, "target": schema.targets, "child": schema.children,
 }  # fmt: skip
 """In an order in which they can go: what refers to a row before the row itself."""
@@ -127,7 +126,7 @@ class Trash(DailyCopy):
     def purge(self) -> None:
         """Remove what was deleted more than a day ago."""
         with self._reading() as connection:
-            if not any(_old_rows(connection, table) for table in _KINDS.values()):
+            if connection.execute(_ANY_OLD, {"before": _kept_since()}).first() is None:
                 return
         with self._writing() as connection:
             for table in _KINDS.values():
@@ -167,7 +166,7 @@ class Trash(DailyCopy):
         return ()
 
 
-def _is_away(table: Table) -> Any:
+def _is_away(table: Table) -> ColumnElement[bool]:
     """True for a deleted row, in the words of the indexes of such rows."""
     return table.c.trashed > literal_column("''")
 
@@ -177,7 +176,7 @@ def _rows(connection: Connection) -> int:
     return sum(int(connection.execute(select(func.count()).select_from(table)).scalar_one()) for table in tables)
 
 
-def _away(table: Table) -> Any:
+def _away(table: Table) -> schema.Query:
     """Deleted rows of a table with the code of their child."""
     children = schema.children
     if table is children:
@@ -189,27 +188,36 @@ def _away(table: Table) -> Any:
     return select(table, children.c.code).join(children).where(_is_away(table))
 
 
-def _label(connection: Connection, kind: str, row: Any) -> str:
+def _label(connection: Connection, kind: str, row: schema.FoundRow) -> str:
     """What a person knows the row by."""
     if kind == "trial":
         return str(
             connection.execute(select(schema.targets.c.word).where(schema.targets.c.id == row.target_id)).scalar_one()
         )
     names = {"session": "number", "target": "word", "choice": "word", "goal": "text", "phase": "name", "child": "code",
-             "probe": "word_set", "picture": "word", "sample": "title", "note": "date", "profile": "number"}  # fmt: skip
+             "probe": "word_set", "picture": "word", "sample": "title", "note": "date"}  # fmt: skip
     text = str(getattr(row, names[kind])) or str(getattr(row, "date", ""))
     return text if len(text) <= 60 else text[:59] + "…"
 
 
-def _old(table: Table) -> Any:
-    return _is_away(table) & (table.c.trashed < f"{datetime.now(UTC) - KEPT:%Y-%m-%dT%H:%M:%S}")
+def _old(table: Table) -> ColumnElement[bool]:
+    return _is_away(table) & (table.c.trashed < _kept_since())
 
 
-def _old_rows(connection: Connection, table: Table) -> bool:
-    return connection.execute(select(table.c.id).where(_old(table)).limit(1)).first() is not None
+def _kept_since() -> str:
+    return f"{datetime.now(UTC) - KEPT:%Y-%m-%dT%H:%M:%S}"
 
 
-def _owner_is_there(connection: Connection, row: Any) -> None:
+_ANY_OLD = text(
+    " UNION ALL ".join(
+        f"SELECT 1 FROM {table.name} WHERE trashed > '' AND trashed < :before" for table in _KINDS.values()
+    )
+    + " LIMIT 1"
+)
+"""Whether anything is there to purge, asked of all tables at once: every start of the desk asks it."""
+
+
+def _owner_is_there(connection: Connection, row: schema.FoundRow) -> None:
     """What belongs to something deleted comes back after that."""
     owners = ((schema.sessions, "session_id", "session"), (schema.children, "child_id", "child"))
     for table, column, what in owners:

@@ -74,12 +74,6 @@ def stacked_svg(stack: Sequence[Panel], theme: str = "page", language: str = "en
     return _Drawing(ordered, THEMES[theme], language, min(max(width, NARROWEST), WIDEST)).svg()
 
 
-def warm() -> None:
-    """Draw one chart, so that the first page is as quick as the next."""
-    points = tuple(Point(number, number, 3, "A" if number < 3 else "B") for number in (1, 2, 3))
-    chart_svg(Panel("", "", "", (Series("", "", points, treated_from=3),), (), ()))
-
-
 def chart_title(panel: Panel, language: str = "en") -> str:
     """The set's name and what is counted."""
     say = words(language)

@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from approx.records.database.rows import Probe, Session, Tally, TargetTotals, Totals
 from approx.records.tables.checks import help_levels
 from approx.reports.document import Block, Bullets, Document, Heading, NoteFacts, Paragraph, Trials, TriedTarget
-from approx.reports.documents.documents import document_lines
 from approx.reports.regions import day
 from approx.reports.report_words import words
 
@@ -99,11 +98,6 @@ def kept_note(child: str, date: str, session: int | None, parts: Sequence[str], 
 def is_gap(line: str) -> bool:
     """True for a line that still waits for the clinician, in either language."""
     return any(line.startswith(words(tag)["gap"].partition("{")[0]) for tag in ("en", "es"))
-
-
-def note_text(facts: NoteFacts, language: str = "en") -> str:
-    """The same as text, to paste into another record."""
-    return "\n".join(line.removeprefix("  ") for line in document_lines(note_document(facts, language))) + "\n"
 
 
 def data_lines(facts: NoteFacts, language: str = "en") -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from approx.child.edit_child_file import said_value
 from approx.child.profile import POSITIONS, Profile, Status
 from approx.ipa.features import in_class
 from approx.ipa.language import language
@@ -73,6 +74,9 @@ def profile_lines(profile: Profile) -> list[str]:
         )
         lines.append("Heard: " + ", ".join(said))
     if profile.changes:
-        said = (f"{' '.join(filter(None, key))} -> {' '.join(sounds)}" for key, sounds in profile.changes.items())
-        lines.append("What this child says for a sound, commonest first: " + ", ".join(said))
+        said = (
+            f"{' '.join(filter(None, key))} -> {said_value(forms, profile.times.get(key, ()))}"
+            for key, forms in profile.changes.items()
+        )
+        lines.append("What this child says for a sound or cluster, commonest first: " + "; ".join(said))
     return [*lines, "", LEGEND]

@@ -46,11 +46,11 @@ def differences(now: Profile, heard: Profile) -> tuple[NewSound, ...]:
 
 @dataclass(frozen=True, slots=True)
 class OwnNew:
-    """What suggestions follow and the inventory does not have yet. `forms`: word and form; `changes`: sound with its place
-    ("" for every other), and what is said for it, commonest first."""
+    """What suggestions follow and the inventory does not have yet. `forms`: word and form; `changes`: sound, cluster or `WEAK`
+    with its place ("" for every other), and what is said for it, commonest first, with the number of words (0: not noted)."""
 
     forms: tuple[tuple[str, str], ...]
-    changes: tuple[tuple[str, str, tuple[str, ...]], ...]
+    changes: tuple[tuple[str, str, tuple[tuple[str, int], ...]], ...]
 
 
 FORMS, CHANGES = "own forms", "own changes"
@@ -60,7 +60,11 @@ FORMS, CHANGES = "own forms", "own changes"
 def own_new(now: Profile, heard: Profile) -> OwnNew:
     """Forms and changes of the sample that the inventory has otherwise or not at all."""
     forms = tuple((word, each.form) for word, each in heard.heard.items() if _form(now, word) != each.form)
-    changes = tuple((*key, said) for key, said in heard.changes.items() if now.changes.get(key) != said)
+    changes = tuple(
+        (*key, tuple(zip(said, heard.times.get(key) or (0,) * len(said))))
+        for key, said in heard.changes.items()
+        if (now.changes.get(key), now.times.get(key)) != (said, heard.times.get(key))
+    )
     return OwnNew(forms, changes)
 
 
@@ -93,6 +97,7 @@ def accepted(now: Profile, heard: Profile, keys: Iterable[str]) -> Profile:
         max_syllables=max(now.max_syllables, heard.max_syllables) if mine else now.max_syllables,
         heard={**now.heard, **heard.heard} if FORMS in wanted else now.heard,
         changes={**now.changes, **heard.changes} if CHANGES in wanted else now.changes,
+        times={**now.times, **heard.times} if CHANGES in wanted else now.times,
     )
 
 

@@ -160,7 +160,7 @@ def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
         if section == "people" and not forms:
             continue
         lines += ["", f"[{section}]", *(f"{_quoted(word)} = {_quoted(form)}" for word, form in forms.items())]
-    lines += ["", *heard_lines(profile.heard), "", *change_lines(profile.changes)]
+    lines += ["", *heard_lines(profile.heard), "", *change_lines(profile.changes, profile.times)]
     return "\n".join(lines) + "\n"
 
 

@@ -162,6 +162,12 @@ def restore_profile(desk: Desk, request: Request, form: Posted) -> Response:
     return go(child_path(code, "history"), "sounds_saved")
 
 
+def delete_choice(desk: Desk, request: Request, form: Posted) -> Response:
+    """Put away a form that was chosen by mistake; the one before it counts again."""
+    mine = desk.caseload.choice_history(request.path_params["code"])
+    return desk.put_away(request, mine, request.path_params["choice_id"], desk.caseload.delete_choice, "history")
+
+
 MOST_SYLLABLES = 9
 
 

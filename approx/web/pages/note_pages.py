@@ -11,6 +11,7 @@ from starlette.responses import Response
 
 from approx.problems import Problem
 from approx.records.database.rows import Child, Conflict, Note, Refused, Session, Totals
+from approx.records.tables.checks import name_remarks
 from approx.web.forms.printed_file import KINDS, document_file, document_part
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
@@ -128,6 +129,9 @@ def _list(
     return desk.page(
         request, "notes", 422 if refused else 200, child=child, notes=shown, sessions=sessions, typed=typed, parts=PARTS,
         problems=refused.problems if refused else (),
+        remarks={
+            each.id: [remark for part in PARTS for remark in name_remarks(getattr(each, part))] for each in there
+        },
     )  # fmt: skip
 
 

@@ -80,6 +80,19 @@ def add_phase(desk: Desk, request: Request, form: Posted) -> Response:
     return go(child_path(code, "progress"), "saved")
 
 
+def delete_probe(desk: Desk, request: Request, form: Posted) -> Response:
+    """Put a probe away that was entered wrongly; it can be brought back."""
+    mine = desk.caseload.probes(request.path_params["code"])
+    return desk.put_away(request, mine, request.path_params["probe_id"], desk.caseload.delete_probe, "progress")
+
+
+def delete_phase(desk: Desk, request: Request, form: Posted) -> Response:
+    """Put a phase away; its sessions fall to the one before."""
+    found = desk.caseload.progress(request.path_params["code"])
+    mine = found if isinstance(found, Refused) else found.phases
+    return desk.put_away(request, mine, request.path_params["phase_id"], desk.caseload.delete_phase, "progress")
+
+
 def chart(desk: Desk, request: Request) -> Response:
     """One chart by itself: a second of drawing that the page does not wait for."""
     from approx.reports.charts.progress_chart import WIDEST, chart_svg

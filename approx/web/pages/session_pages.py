@@ -111,20 +111,10 @@ def save_targets(desk: Desk, request: Request, form: Posted) -> Response:
     return go(child_path(code, "sessions"), "saved")
 
 
-def save_target(desk: Desk, request: Request, form: Posted) -> Response:
-    """The state of a word and the help to start with."""
-    code, target_id = request.path_params["code"], request.path_params["target_id"]
-    targets = desk.caseload.targets(code)
-    if isinstance(targets, Refused):
-        return desk.refused(request, targets)
-    target = next((each for each in targets if each.id == target_id), None)
-    if target is None:
-        return desk.refused(request, Refused((Problem("desk.target", "there is no such word"),)))
-    state = form.text("state") if form.text("state") in STATES else target.state
-    saved = desk.caseload.save_target(
-        replace(target, version=form.number("version") or 0, state=state, help=_help(form))
-    )
-    return _list(desk, request, saved) if isinstance(saved, Refused) else go(child_path(code, "sessions"), "saved")
+def delete_target(desk: Desk, request: Request, form: Posted) -> Response:
+    """Put away a word that was entered by mistake; one with trials stays, with what to do instead."""
+    mine = desk.caseload.targets(request.path_params["code"])
+    return desk.put_away(request, mine, request.path_params["target_id"], desk.caseload.delete_target, "sessions")
 
 
 def session(desk: Desk, request: Request) -> Response:
@@ -149,6 +139,15 @@ def take_back(desk: Desk, request: Request, form: Posted) -> Response:
     away = desk.caseload.undo_trial(request.path_params["session_id"])
     refused = away if isinstance(away, Refused) else None
     return _after(desk, request, form, refused, "" if isinstance(away, Refused) else away.token)
+
+
+def save_day(desk: Desk, request: Request, form: Posted) -> Response:
+    """The day of a session that was entered under another."""
+    found = desk.caseload.session(request.path_params["session_id"])
+    if isinstance(found, Refused):
+        return desk.refused(request, found)
+    saved = desk.caseload.save_session(replace(found, version=form.number("version") or 0, date=form.text("date")))
+    return _page(desk, request, found, saved) if isinstance(saved, Refused) else go(f"/session/{found.id}", "saved")
 
 
 def delete(desk: Desk, request: Request, form: Posted) -> Response:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 from urllib.parse import quote, urlencode, urlsplit
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -27,7 +27,7 @@ from approx.records.database.browsers import Browsers
 from approx.records.database.copies import daily_copies
 from approx.records.database.daily_copy import put_back
 from approx.records.database.opening import caseload_path
-from approx.records.database.rows import Refused
+from approx.records.database.rows import Refused, Trashed
 from approx.web.server.door import Door
 from approx.web.server.messages import own_in, problem_in, shown_in, source_in
 from approx.web.server.page_parts import explained, fault, faulty
@@ -94,6 +94,14 @@ def _tables(language: str) -> dict[str, Any]:
 
 FOLDER = Path(__file__).resolve().parent.parent
 LANGUAGE_COOKIE = "approx_desk_language"
+
+
+class Entry(Protocol):
+    """What is kept of a child under a number of its own."""
+
+    @property
+    def id(self) -> int:
+        """Its number in the file."""
 
 
 class Desk:
@@ -185,7 +193,7 @@ class Desk:
         """The sentences in the language of the reader, else of the start."""
         return Texts(request.cookies.get(LANGUAGE_COOKIE, self.language))
 
-    def page(self, request: Request, name: str, status: int = 200, **values: Any) -> Response:
+    def page(self, request: Request, name: str, status: int = 200, **values: object) -> Response:
         """A page, or a part of one, from `templates/NAME.html`. All values are escaped."""
         texts = self.texts(request)
         shared = {
@@ -202,6 +210,20 @@ class Desk:
     def refused(self, request: Request, answer: Refused, status: int = 404) -> Response:
         """A page that says why something cannot be shown or done, and leads back."""
         return self.page(request, "refused", status, problems=answer.problems, back=_came_from(request))
+
+    def put_away(
+        self, request: Request, mine: Sequence[Entry] | Refused, entry_id: int,
+        delete: Callable[[int], Trashed | Refused], section: str,
+    ) -> Response:  # fmt: skip
+        """Delete one entry of the child of the address, and say so on a page of that child, where it can be undone."""
+        if isinstance(mine, Refused):
+            return self.refused(request, mine)
+        if all(each.id != entry_id for each in mine):
+            return self.page(request, "missing", 404)
+        away = delete(entry_id)
+        if isinstance(away, Refused):
+            return self.refused(request, away, 409)
+        return go(child_path(request.path_params["code"], section), "deleted", away.token)
 
 
 def go(path: str, said: str = "", undo: str = "", **query: object) -> Response:
