@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, overload
 
 from approx.scoring.alignment.align import Alignment, Link, align_prepared, finished, links_of
 from approx.scoring.alignment.costs import NEVER, SYLLABIC_ONLY, Costs, Prepared, costs
+from approx.scoring.bulk.different_numbers import different, told_apart
 
 if TYPE_CHECKING:
     import numpy as np
@@ -90,12 +91,10 @@ Walk = tuple[int, int]
 def walks(targets: Rows, produced: Rows) -> Iterator[tuple[Places, int, list[Walk], Places]]:
     """The cheapest walk of every pair of up to LONGEST sounds, some pairs at a time: which pairs, the length of their
     targets, the distinct walks of them, and for each pair which of these it is."""
-    import numpy as np
-
     book = _arrays(len(costs().sounds))
     for part in _side_by_side(targets.length, produced.length):
         codes, digits = _walks(targets, produced, part, book)
-        found, which = np.unique(codes, return_inverse=True)
+        found, which = told_apart(codes)
         yield part, int(targets.length[part[0]]), [(code, digits) for code in found.tolist()], which
 
 
@@ -245,13 +244,11 @@ class _Arrays:
 
     def links(self, target: Ints, produced: Ints) -> Ints:
         """Cost of linking every sound of every target with every sound of its production: (m, n, pairs)."""
-        import numpy as np
-
         size = len(self.link)
         cells = target[:, None, :] * size + produced
         found = self.link.ravel().take(cells, mode="clip")
         if found.size and found.min() < 0:
-            for code in np.unique(cells[found < 0]).tolist():
+            for code in different(cells[found < 0]).tolist():
                 self.link[code // size, code % size] = self.book.link(code // size, code % size) * 8
             found = self.link.ravel().take(cells, mode="clip")
         return found

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
+from approx.scoring.bulk.different_numbers import different, told_apart
 from approx.scoring.judging.slots import Slot, Verdict
 from approx.scoring.measures.breakdown import SoundRow, sound_row
 
@@ -14,9 +15,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Ints = NDArray[np.int64]
-
-_TIMES = 32
-"""Bits of how often a slot was met, below the number of the slot."""
 
 
 class _Tables(NamedTuple):
@@ -63,11 +61,8 @@ class GroupSlots:
         import numpy as np
 
         kind = kind_of[self._slot]
-        there = np.unique((self._group * kinds + kind)[kind >= 0])
+        there = different((self._group * kinds + kind)[kind >= 0])
         return np.bincount(there // max(1, kinds), minlength=self.groups)
-
-    def _row(self, codes: Sequence[int]) -> SoundRow:
-        return sound_row([(self._names[code >> _TIMES], code & ((1 << _TIMES) - 1)) for code in codes])
 
     @property
     def different_sounds(self) -> tuple[SoundRow, ...]:
@@ -93,20 +88,22 @@ class GroupSlots:
         kind_of = np.array([order[kind] for kind in kinds], np.int64)
         vowel = np.array([vowel for vowel, _, _ in order], bool)
         wrong = np.array([slot.verdict != Verdict.RIGHT for slot in self._names], np.int64)[self._slot]
-        row, row_of = np.unique(self._group * len(order) + kind_of[self._slot], return_inverse=True)
+        row, row_of = told_apart(self._group * len(order) + kind_of[self._slot])
         group, kind = np.divmod(row, max(1, len(order)))
         errors = np.bincount(row_of, wrong * self._times, len(row)).astype(np.int64)
         sorted_rows = np.lexsort((kind, -errors, vowel[kind], group))
         place = np.empty_like(sorted_rows)
         place[sorted_rows] = np.arange(len(sorted_rows))
         slots = np.argsort(place[row_of], kind="stable")
-        codes = (self._slot[slots] << _TIMES) + self._times[slots]
+        most = int(self._times.max(initial=0)) + 1
+        codes = self._slot[slots] * most + self._times[slots]
         ends = np.cumsum(np.bincount(place[row_of], minlength=len(row)))
         first, numbers = _different_runs(codes, ends)
         begins = np.append(0, ends[:-1])[first].tolist()
         in_order = codes.tolist()
-        different = tuple(self._row(in_order[start:end]) for start, end in zip(begins, ends[first].tolist()))
-        return _Tables(different, numbers.tolist(), np.cumsum(np.bincount(group, minlength=self.groups)).tolist())
+        runs = (in_order[start:end] for start, end in zip(begins, ends[first].tolist()))
+        rows = tuple(sound_row([(self._names[code // most], code % most) for code in run]) for run in runs)
+        return _Tables(rows, numbers.tolist(), np.cumsum(np.bincount(group, minlength=self.groups)).tolist())
 
 
 class SlotCounts(Mapping[Slot, int]):
@@ -149,11 +146,11 @@ def _different_runs(codes: Ints, ends: Ints) -> tuple[Ints, Ints]:
 
     begins = np.append(0, ends[:-1])
     long, number, used = ends - begins, np.zeros(len(ends), np.int64), 1
-    known, code = np.unique(codes, return_inverse=True)
+    known, code = told_apart(codes)
     for at in range(int(long.max(initial=0))):
         # runs that were alike so far, told apart by their next code
         more = np.flatnonzero(long > at)
-        found, which = np.unique(number[more] * len(known) + code[begins[more] + at], return_inverse=True)
+        found, which = told_apart(number[more] * len(known) + code[begins[more] + at])
         number[more] = used + which
         used += len(found)
     _, first, number = np.unique(number, return_index=True, return_inverse=True)
