@@ -80,17 +80,13 @@ class _Trigger(NamedTuple):
     sound: str = ""
 
 
-class _Turn(NamedTuple):
-    """A rule that may be used on the way, the number of its context, the sound it makes ("": it depends), the least cost
-    after it, and its trigger where it looks far."""
-
-    rule: Rule
-    context: int
-    sound: str
-    rest: float
-    trigger: _Trigger | None
-
-
+_Turn = tuple[float, int, Rule, int, str, float, _Trigger | None]
+"""Least cost to the end, place among the turns, rule, number of its context, the sound it makes ("": it depends), least cost
+after it, and its trigger where it looks far."""
+_RuleTurn = tuple[Sequence[str], Rule, int, str, _Trigger | None]
+"""All sounds a rule may make, the rule, the number of its context, the sound it makes for sure, its trigger."""
+_Reached = tuple[float, int, float, str, Chain, int, frozenset[_Trigger]]
+"""Cost so far, place in the order, least cost after it, the sound, the chain to it, what it changed, triggers it needs."""
 _SPREAD, _LONGEST, _MOST, _DEAREST = 0.45, 3, 4, 3.2
 _KEPT = 200_000
 _SYL, _HI, _LO, _BACK, _ROUND, _TENSE, _CENTRAL = 0, 15, 16, 17, 18, 20, ("ə", "ʌ", "ɜ", "ɐ")
@@ -178,13 +174,13 @@ class SoundChanges:
         """Cheapest first over the rules, until `_MOST` ways are found that need no trigger.
 
         No step changes what an earlier one has changed (place, manner, voice): a stop that is said as a fricative has
-        not first become an affricate. Where only such a detour leads to the sound said, no rule does.
+        not first become an affricate. Where only such a detour leads to the sound said, no rule does. So what a step
+        changes has to be as in the sound said.
         """
-        ways, alone, limit = list[_Way](), 0, _DEAREST
-        heap: list[tuple[float, int, str, Chain, int, frozenset[_Trigger]]] = [(0.0, 0, start, (), 0, frozenset())]
-        tie = 0
+        ways, alone, limit, pops = list[_Way](), 0, _DEAREST, 0
+        heap: list[_Reached] = [(0.0, 0, 0.0, start, (), 0, frozenset())]
         while heap and alone < _MOST:
-            cost, _, phone, chain, done, needs = heapq.heappop(heap)
+            cost, _, rest, phone, chain, done, needs = heapq.heappop(heap)
             if cost > limit:
                 break
             if phone == wanted:
@@ -193,33 +189,35 @@ class SoundChanges:
                     alone, limit = alone + 1, min(limit, cost + _SPREAD)
                 continue
             left = _LONGEST - len(chain) - 1
+            if left < 0 or cost + rest > limit + SLACK:
+                continue
+            pops += 1
             past = {start, *[sound for _, sound in chain]}
             used = {rule.process for rule, _ in chain}
-            for turn in self._toward(phone, wanted, left) if left >= 0 else ():
-                spent = cost + turn.rule.cost
-                if spent + turn.rest > limit + SLACK or turn.rule.process in used:
-                    continue
-                sound = self._made_on_the_way(turn, place, phone)
-                if not sound or sound in past:
-                    continue
-                if not turn.sound and spent + self._reach.least(sound, wanted, left) > limit + SLACK:
+            for reach, number, rule, context, known, rest, trigger in self._toward(phone, wanted, left):
+                if cost + reach > limit + SLACK:
+                    break
+                if trigger is None or not known:
+                    # near rules where their context fits, far ones as if their trigger were there
+                    fit = (place.beside if trigger is None else place.afar)[context]
+                    if fit is None:
+                        continue
+                    sound = known or self._made_here(rule, place, phone, fit)
+                    if not known and sound:
+                        rest = self._reach.least(sound, wanted, left)
+                else:
+                    sound = known
+                if not sound or sound in past or rule.process in used:
                     continue
                 traits = changed(phone, sound)
                 if not done and stopped(phone, sound):
                     traits &= ~PLACE
-                if traits & done:
+                if traits & done or changed(sound, wanted) & (done | traits):
                     continue
-                tie += 1
-                needed = needs if turn.trigger is None else needs | {turn.trigger}
-                heapq.heappush(heap, (spent, tie, sound, (*chain, (turn.rule, sound)), done | traits, needed))
+                spent, needed = cost + rule.cost, needs if trigger is None else needs | {trigger}
+                among = pops << 16 | number
+                heapq.heappush(heap, (spent, among, rest, sound, (*chain, (rule, sound)), done | traits, needed))
         return _Open(ways, limit, tuple(dict.fromkeys(each for _, _, needs in ways for each in needs)), {})
-
-    def _made_on_the_way(self, turn: _Turn, place: Place, phone: str) -> str | None:
-        """The sound a rule makes: near rules where their context fits, far ones as if their trigger were there."""
-        if turn.trigger is not None and turn.sound:
-            return turn.sound
-        fit = (place.beside if turn.trigger is None else place.afar)[turn.context]
-        return None if fit is None else turn.sound or self._made_here(turn.rule, place, phone, fit)
 
     def _is_there(self, trigger: _Trigger, place: Place) -> bool:
         fit = place.afar[trigger.context]
@@ -245,8 +243,7 @@ class SoundChanges:
         return self._made[key]
 
     def _toward(self, phone: str, wanted: str, left: int) -> list[_Turn]:
-        """Rules that take the sound and after which `left` more may lead to `wanted`; of one that makes one of a few sounds
-        of the word, each of them.
+        """Rules that take the sound and after which `left` more may lead to `wanted`, those that lead there cheapest first.
 
         Changes of vowels are left to `_vowel_change`, which knows every pair.
         """
@@ -256,19 +253,23 @@ class SoundChanges:
             edges = self._reach.edges(phone)
             if is_vowel(phone):
                 edges = [edge for edge in edges if edge[0].process != "vowel change"]
-            turns = [turn for rule, sounds in edges for turn in self._turns_of(rule, phone, sounds, wanted, left)]
-            found = self._turns[key] = [turn for turn in turns if turn.rest < inf]
+            turns = enumerate([turn for rule, sounds in edges for turn in self._turns_of(rule, phone, sounds)])
+            priced = ((min(self._reach.least(s, wanted, left) for s in turn[0]), number, turn) for number, turn in turns)
+            found = self._turns[key] = sorted(
+                (turn[1].cost + rest, number, *turn[1:4], rest, turn[4]) for rest, number, turn in priced if rest < inf
+            )
         return found
 
-    def _turns_of(self, rule: Rule, phone: str, sounds: Sequence[str], wanted: str, left: int) -> Iterator[_Turn]:
-        far, rest = rule.change.far, [self._reach.least(sound, wanted, left) for sound in sounds]
+    def _turns_of(self, rule: Rule, phone: str, sounds: Sequence[str]) -> Iterator[_RuleTurn]:
+        """What a rule can make of a sound; of one that makes one of a few sounds of the word, each of them by itself."""
+        far = rule.change.far
         context = (self._afar if far else self._beside).context_of[rule.id]
         if self._depends(rule) or rule.change.bound and not far:
-            yield _Turn(rule, context, "", min(rest), _Trigger(context) if far else None)
+            yield sounds, rule, context, "", _Trigger(context) if far else None
             return
-        for sound, least in zip(sounds, rest):
+        for sound in sounds:
             bound = _Trigger(context, rule.id, phone, sound) if rule.change.bound else _Trigger(context)
-            yield _Turn(rule, context, sound, least, bound if far else None)
+            yield (sound,), rule, context, sound, bound if far else None
 
 
 def _left(known: _Open, there: tuple[bool, ...], start: str, wanted: str) -> Chains:
