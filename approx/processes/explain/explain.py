@@ -25,10 +25,18 @@ from approx.ipa.word import Word
 from approx.processes.accept.accept import Accents, AcceptedForm, accepted_form
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import Form, form_of, respan
-from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, Lost, Structure, Structures
+from approx.processes.explain.deletions import (
+    COST_UNEXPLAINED,
+    SPREAD,
+    Added,
+    Lost,
+    SoundWay,
+    Structure,
+    Structures,
+)
 from approx.processes.explain.derivation import Derivation, Explanation, Use
 from approx.processes.explain.opportunities import LostR, default_options, postvocalic_r
-from approx.processes.explain.sound_changes import Chain, Chains, SoundChanges
+from approx.processes.explain.sound_changes import Chains, SoundChanges
 from approx.processes.explain.strange import StrangePairs, is_strange, unexplained
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.rules.without_rule import unwritten_rule
@@ -41,6 +49,8 @@ from approx.scoring.alignment.align import (
     align,
     align_prepared,
     as_aimed,
+    may_coalesce,
+    most_joined,
     moved,
     one_by_one,
     word_pairs,
@@ -71,13 +81,13 @@ class _Start(NamedTuple):
 
 
 class _Way(NamedTuple):
-    """One derivation, not yet written out: its cost, structure, sounds that changed places, and a chain a sound."""
+    """One derivation, not yet written out: its cost, structure, sounds that changed places, and a change a sound."""
 
     cost: float
     start: _Start
     structure: Structure
     swapped: dict[int, str]
-    picks: tuple[tuple[int, int, Chain], ...]
+    changes: tuple[SoundWay, ...]
 
 
 class Explainer:
@@ -138,22 +148,21 @@ class Explainer:
 
     def _ranked(self, start: Form, produced: Word, links: Links) -> list[tuple[_Way, tuple[Use, ...]]]:
         """The best derivation, then those of other processes that are nearly as good; each with its processes."""
-        found: list[_Way] = []
-        for begin in self._starts(start, produced, links):
-            known = links if begin.form is start else align(begin.form.word, produced).links
-            self._ways(begin, produced, known, found)
+        found = self._ways(_Start(start, 0.0), produced, links)
+        for begin in self._other_starts(start, produced, links):
+            found += self._ways(begin, produced, align(begin.form.word, produced).links)
         found += self._by_other_links(start, produced, links, found)
-        low = min(way.cost for way in found)
+        if len(found) == 1:
+            return [(found[0], _uses(found[0]))]
+        low = min([way.cost for way in found])
         ranked = [(way, _uses(way)) for way in found if way.cost <= low + SPREAD]
         ranked.sort(key=lambda each: (each[0].cost, len(each[1])))
-        if len(ranked) == 1:
-            return ranked
-        first = tuple(sorted(use.process for use in ranked[0][1]))
+        first = sorted([use.process for use in ranked[0][1]])
         others: dict[tuple[str, ...], tuple[_Way, tuple[Use, ...]]] = {}
         for each in ranked[1:]:
-            names = tuple(sorted(use.process for use in each[1]))
+            names = sorted([use.process for use in each[1]])
             if names != first:
-                others.setdefault(names, each)
+                others.setdefault(tuple(names), each)
         return [ranked[0], *list(others.values())[:_MOST_OTHERS]]
 
     def _by_other_links(self, start: Form, produced: Word, links: Links, found: Sequence[_Way]) -> list[_Way]:
@@ -161,29 +170,30 @@ class Explainer:
 
         *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
         """
-        best = min(found, key=lambda way: way.cost)
-        failed = {origin for _, origin, chain in best.picks if not chain}
+        best = min(found, key=lambda way: way.cost) if len(found) > 1 else found[0]
+        failed = {change.origin for change in best.changes if not change.chain}
         if not failed:
             return []
-        never = frozenset((i, j) for i, j in links if i is not None and j is not None and start.origins[i] in failed)
-        other = align_prepared(prepare(start.word), prepare(produced), never).links
-        if _joining(other) < _joining(links):
+        never = frozenset([(i, j) for i, j in links if i is not None and j is not None and start.origins[i] in failed])
+        joined = _joining(links)
+        if not may_coalesce(produced.phones) and most_joined(start.phones, produced.phones, never) < joined:
             return []
-        out: list[_Way] = []
-        self._ways(_Start(start, 0.0), produced, other, out)
-        return [way for way in out if way.cost < best.cost]
+        other = align_prepared(prepare(start.word), prepare(produced), never).links
+        if _joining(other) < joined:
+            return []
+        return [way for way in self._ways(_Start(start, 0.0), produced, other) if way.cost < best.cost]
 
-    def _starts(self, start: Form, produced: Word, links: Links) -> Iterator[_Start]:
-        """The adult form, and the adult form with a sound moved or a syllable doubled, where that may have been."""
-        yield _Start(start, 0.0)
-        if max(len(start.phones), len(produced.phones)) > _LONG or is_strange(
-            start.word, produced, links, _LONG_STRANGE
-        ):
+    def _other_starts(self, start: Form, produced: Word, links: Links) -> Iterator[_Start]:
+        """The adult form with a sound moved or a syllable doubled, where that may have been."""
+        added, doubled = len(links) != len(start.phones), _repeats(produced)
+        if not added and not doubled or max(len(start.phones), len(produced.phones)) > _LONG:
             return
-        for after, targets in _moves(start, produced, links):
+        if is_strange(start.word, produced, links, _LONG_STRANGE):
+            return
+        for after, targets in _moves(start, produced, links) if added else ():
             use = Use(_MOVED.process, _MOVED.id, targets)
             yield _Start(after, _MOVED.cost, (use,), ((_MOVED.id, start, after),))
-        if _repeats(produced) and not _repeats(start.word):
+        if doubled and not _repeats(start.word):
             for begin in self._reduced(start):
                 for rule in self.doubling:
                     for first, last, after in apply(rule.change, begin.form, self.tag):
@@ -216,40 +226,50 @@ class Explainer:
             if coda is not None:
                 yield begin._replace(form=coda, cost=begin.cost + 0.1)
 
-    def _ways(self, start: _Start, produced: Word, links: Links, found: list[_Way]) -> None:
+    def _ways(self, start: _Start, produced: Word, links: Links) -> list[_Way]:
         """Readings from one start: ways to lose and add sounds, each with ways to change what stays."""
         wanted, lost, added = _wanted(start.form, produced, links)
-        plain = not start.steps
-        find = self.structures.ways if plain else self.structures.search
+        find = self.structures.search if start.steps else self.structures.ways
+        found: list[_Way] = []
         for structure in find(start.form, lost, added, wanted):
-            found += self._with_sounds(start, structure, wanted)
+            self._with_sounds(start, structure, wanted, found)
+        return found
 
-    def _with_sounds(self, start: _Start, structure: Structure, wanted: dict[int, str]) -> Iterator[_Way]:
+    def _with_sounds(self, start: _Start, structure: Structure, wanted: dict[int, str], found: list[_Way]) -> None:
         """Each surviving sound against its own target: the cheapest chain, then one other chain at a time."""
-        changed = [slot for slot in structure.slots if wanted.get(slot[1], slot[2]) != slot[2]]
-        if start.steps:
-            changed = list({slot[1]: slot for slot in reversed(changed)}.values())[
-                ::-1
-            ]  # a sound said twice changes once
-        swapped = _swapped(changed, wanted) if len(changed) > 1 else {}
-        choices: list[tuple[int, int, Chains]] = []
-        for at, origin, _ in changed:
-            if origin in swapped:
-                continue
-            place = structure.places.get(at)
-            if place is None:
-                place = structure.places[at] = self.sounds.place(structure.form, at, start.form, origin)
-            choices.append((at, origin, self.sounds.chains(place, wanted[origin]) or _NONE))
-        base = start.cost + structure.cost + (_EXCHANGE.cost if swapped else 0.0)
-        first = tuple((at, origin, chains[0][1]) for at, origin, chains in choices)
-        total = sum((chains[0][0] for _, _, chains in choices), base)
-        yield _Way(round(total, 4), start, structure, swapped, first)
-        for number, (at, origin, chains) in enumerate(choices):
-            for cost, chain in chains[1:]:
-                picks = (*first[:number], (at, origin, chain), *first[number + 1 :])
-                yield _Way(round(total - chains[0][0] + cost, 4), start, structure, swapped, picks)
-        for picks, cost in _alike(choices) if len(choices) > 1 else ():
-            yield _Way(round(total + cost, 4), start, structure, swapped, picks)
+        slots = [slot for slot in structure.slots if wanted.get(slot[1], slot[2]) != slot[2]]
+        if start.steps:  # a sound said twice changes once
+            slots = list({slot[1]: slot for slot in reversed(slots)}.values())[::-1]
+        swapped = _swapped(slots, wanted) if len(slots) > 1 else {}
+        choices: list[tuple[SoundWay, ...]] = []
+        for at, origin, _ in slots:
+            if origin not in swapped:
+                said = wanted[origin]
+                choices.append(structure.changes.get((at, said)) or self._changes(start.form, structure, at, said))
+        total = start.cost + structure.cost + (_EXCHANGE.cost if swapped else 0.0)
+        first = tuple([ways[0] for ways in choices])
+        for change in first:
+            total += change.cost
+        found.append(_Way(round(total, 4), start, structure, swapped, first))
+        if all([len(ways) == 1 for ways in choices]):
+            return
+        for number, ways in enumerate(choices):
+            for change in ways[1:]:
+                changes = (*first[:number], change, *first[number + 1 :])
+                found.append(_Way(round(total - ways[0].cost + change.cost, 4), start, structure, swapped, changes))
+        for changes, cost in _alike(choices) if len(choices) > 1 else ():
+            found.append(_Way(round(total + cost, 4), start, structure, swapped, changes))
+
+    def _changes(self, adult: Form, structure: Structure, at: int, said: str) -> tuple[SoundWay, ...]:
+        """The ways from a sound to the one said for it; kept with the structure."""
+        origin = structure.form.origins[at]
+        chains = self.sounds.chains(self.sounds.place(structure.form, at, adult, origin), said) or _NONE
+        found = tuple(
+            SoundWay(cost, at, origin, chain, tuple([Use(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain]))
+            for cost, chain in chains
+        )
+        structure.changes[at, said] = found
+        return found
 
 
 def _parts(target: Word, produced: Word) -> list[WordPair]:
@@ -286,15 +306,15 @@ def _together(readings: Sequence[Derivation]) -> Derivation:
 _NONE: Chains = ((COST_UNEXPLAINED, ()),)
 
 
-def _alike(choices: list[tuple[int, int, Chains]]) -> Iterator[tuple[tuple[tuple[int, int, Chain], ...], float]]:
+def _alike(choices: Sequence[tuple[SoundWay, ...]]) -> Iterator[tuple[tuple[SoundWay, ...], float]]:
     """Readings that take another name for a change wherever it stands, and how much dearer: no more than the spread."""
-    names = [[tuple(rule.process for rule, _ in chain) for _, chain in chains] for _, _, chains in choices]
-    for other in dict.fromkeys(each for known in names for each in known[1:]):
+    names = [[tuple([use.process for use in way.uses]) for way in ways] for ways in choices]
+    for other in dict.fromkeys([each for known in names for each in known[1:]]):
         at = [known.index(other) if other in known else 0 for known in names]
-        if sum(number > 0 for number in at) > 1:
-            picks = tuple((place, origin, chains[n][1]) for n, (place, origin, chains) in zip(at, choices))
-            dearer = sum(chains[n][0] - chains[0][0] for n, (_, _, chains) in zip(at, choices))
-            yield picks, min(dearer, SPREAD)
+        if sum([number > 0 for number in at]) > 1:
+            changes = tuple([ways[n] for n, ways in zip(at, choices)])
+            dearer = sum([ways[n].cost - ways[0].cost for n, ways in zip(at, choices)])
+            yield changes, min(dearer, SPREAD)
 
 
 def _joining(links: Links) -> int:
@@ -324,11 +344,12 @@ def _without_coda(form: Form) -> Form | None:
 
 def _uses(way: _Way) -> tuple[Use, ...]:
     """The processes of a derivation in order."""
-    sounds = [Use(rule.process, rule.id, (origin,), rule.kind) for _, origin, chain in way.picks for rule, _ in chain]
-    if not way.swapped:
-        return (*way.start.uses, *way.structure.uses, *sounds)
-    exchange = Use(_EXCHANGE.process, _EXCHANGE.id, tuple(sorted(way.swapped)))
-    return (*way.start.uses, *way.structure.uses, exchange, *sounds)
+    uses = [*way.start.uses, *way.structure.uses]
+    if way.swapped:
+        uses.append(Use(_EXCHANGE.process, _EXCHANGE.id, tuple(sorted(way.swapped))))
+    for change in way.changes:
+        uses += change.uses
+    return tuple(uses)
 
 
 def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
@@ -341,9 +362,9 @@ def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
         after = here._replace(phones=phones)
         yield _EXCHANGE.id, here.word.ipa, after.word.ipa
         here = after
-    for at, _, chain in way.picks:
-        for rule_used, sound in chain:
-            copies = here.origins[at]
+    for change in way.changes:
+        for rule_used, sound in change.chain:
+            copies = here.origins[change.at]
             phones = tuple(sound if o == copies else p for p, o in zip(here.phones, here.origins))
             after = here._replace(phones=phones)
             yield rule_used.id, here.word.ipa, after.word.ipa
@@ -353,7 +374,7 @@ def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
 def _written(way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
     """The derivation with its targets as indexes of the sounds that were written."""
     form, back = start
-    failed = [*way.structure.failed, *(origin for _, origin, chain in way.picks if not chain)]
+    failed = [*way.structure.failed, *[change.origin for change in way.changes if not change.chain]]
     if back != form.origins:
         uses = tuple(use._replace(targets=tuple(sorted({back[t] for t in use.targets}))) for use in uses)
         failed = list({back[t] for t in failed})
