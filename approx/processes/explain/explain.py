@@ -35,6 +35,7 @@ from approx.processes.explain.deletions import (
     Structures,
 )
 from approx.processes.explain.derivation import Derivation, Explanation, Use
+from approx.processes.explain.explained_pair import Readings
 from approx.processes.explain.opportunities import LostR, default_options, postvocalic_r
 from approx.processes.explain.sound_changes import Chains, SoundChanges
 from approx.processes.explain.strange import StrangePairs, is_strange, unexplained
@@ -67,8 +68,6 @@ _MOVED, _EXCHANGE = unwritten_rule("metathesis.moved"), unwritten_rule("metathes
 _LEFT_OFF = unwritten_rule("vocalization.left-off")
 _LOSSES = ("final consonant deletion", "cluster reduction")
 Links = Sequence[Link]
-Readings = tuple[Derivation, ...]
-"""The first reading, then the other good ones."""
 
 
 class _Start(NamedTuple):

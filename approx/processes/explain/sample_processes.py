@@ -21,30 +21,22 @@ from typing import Protocol
 
 from approx.ipa.word import Word
 from approx.processes.accept.accept import Accepted, AcceptedForm, accepted_form
-from approx.processes.explain.choose_reading import ExplainedPair, choose_readings
+from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer, explain_many
-from approx.processes.explain.opportunities import (
-    LEAVES_OFF,
-    Kind,
-    OpportunityOptions,
-    Tally,
-    kind_at,
-    kinds_of,
-    number_of_opportunities,
-    opportunities_left,
-)
+from approx.processes.explain.explained_pair import AdultFacts, ExplainedPair, FactsOfPairs, happened_in, numbered_kind
+from approx.processes.explain.opportunities import LEAVES_OFF, Kind, OpportunityOptions, Tally
 from approx.scoring.alignment.align import Linker, one_by_one
 
 
 @dataclass(slots=True)
 class _Said:
-    """One adult form in the group: chances of each process, how often it was said, and in which processes that could
-    have happened it was never without."""
+    """One adult form in the group: opportunities by number of their kind, how often it was said, and the kinds of which it
+    could have shown one and was never without."""
 
-    chances: Mapping[Kind, int]
+    chances: Mapping[int, int]
     often: int
-    always: set[Kind]
+    always: set[int]
 
 
 def count_group(
@@ -52,51 +44,51 @@ def count_group(
 ) -> tuple[dict[ExplainedPair, Derivation], dict[str, Tally]]:
     """For one group, how often each was said: the reading taken where it is not the first, and the tally of each process."""
     chosen = choose_readings(times)
-    tallies: dict[Kind, Tally] = defaultdict(Tally)
-    # by identity, which is quicker to look up; a form that is held twice is only added up in two parts
-    forms: dict[tuple[str, int, frozenset[int]], _Said] = {}
-    dropping, which, gone = options.lost_sounds == "drop", options.weak_syllables, frozenset[int]()
+    tallies: defaultdict[int, Tally] = defaultdict(Tally)
+    forms: dict[tuple[str, AdultFacts, frozenset[int]], _Said] = {}
+    dropping, gone = options.lost_sounds == "drop", frozenset[int]()
     for heard, often in times.items():
-        target, word = heard.target, heard.shown
-        happened: dict[Kind, int] = {}
-        reading = chosen.get(heard, heard.readings[0])
-        for use in reading.uses:
-            process = use.process, kind_at(target, use.process, use.targets) if kinds_of(use.process) else ""
-            happened[process] = happened.get(process, 0) + 1
-            tallies[process].rules[use.rule] += often
+        word, facts = heard.word or heard.shown, heard.facts
+        happened, rules = facts.happened, facts.rules
+        if heard in chosen:
+            happened, rules = happened_in(heard.target, chosen[heard])
+        for number, rule in rules:
+            tallies[number].rules[rule] += often
         if dropping:
-            gone = _lost(reading)
-        key = word, id(target), gone
+            gone = _lost(chosen.get(heard, heard.readings[0]))
+        key = word, heard.adult, gone
         form = forms.get(key)
         if form is None:
-            chances = (
-                opportunities_left(target, gone, which, options.lost_r)
-                if gone
-                else number_of_opportunities(target, which, options.lost_r)
-            )
-            form = forms[key] = _Said(chances, often, set())
-            for process, places in chances.items():
-                tally = tallies[process]
-                if places and process in happened:
-                    form.always.add(process)
-                elif places:
+            found = {number for number, _ in happened}
+            form = forms[key] = _Said(heard.adult.opportunities(options, gone), often, found)
+            for number, places in form.chances.items():
+                tally = tallies[number]
+                if not places:
+                    found.discard(number)
+                elif number not in found:
                     tally.not_in[word] = None
+            found.intersection_update(form.chances)
         else:
             form.often += often
             if form.always:
-                for process in form.always - happened.keys():
-                    tallies[process].not_in[word] = None
-                form.always &= happened.keys()
-        for process, uses in happened.items():
-            tally = tallies[process]
+                without = form.always.difference([number for number, _ in happened])
+                for number in without:
+                    tallies[number].not_in[word] = None
+                form.always -= without
+        for number, uses in happened:
+            tally = tallies[number]
             tally.occurrences += often * uses
             tally.words[word] = None
             # a change the description did not foresee is a chance all the same: never more uses than chances
-            tally.chances += often * max(uses - form.chances.get(process, 0), 0)
+            tally.chances += often * max(uses - form.chances.get(number, 0), 0)
+    said: dict[int, tuple[Mapping[int, int], int]] = {}
     for form in forms.values():
-        for process, places in form.chances.items():
-            tallies[process].chances += places * form.often
-    return chosen, _by_process(tallies)
+        chances, before = said.get(id(form.chances), (form.chances, 0))
+        said[id(chances)] = chances, before + form.often
+    for chances, often in said.values():
+        for number, places in chances.items():
+            tallies[number].chances += places * often
+    return chosen, _by_process({numbered_kind(number): tally for number, tally in tallies.items()})
 
 
 def _by_process(found: Mapping[Kind, Tally]) -> dict[str, Tally]:
@@ -246,4 +238,5 @@ def hear(
 ) -> list[ExplainedPair]:
     """The readings of each distinct (word, adult form, production)."""
     found = explain_many(explainer, [(target, produced) for _, target, produced in kinds], linker)
-    return [ExplainedPair(*kind, readings) for kind, readings in zip(kinds, found)]
+    facts = FactsOfPairs()
+    return [facts.pair(*kind, readings) for kind, readings in zip(kinds, found)]
