@@ -58,12 +58,12 @@ class Choice(NamedTuple):
 
 
 class AdultFacts:
-    """What is counted of an adult form: where its sounds stand, and its opportunities."""
+    """What is said and counted of an adult form: its text, where its sounds stand, and its opportunities."""
 
-    __slots__ = ("_could", "stood", "target")
+    __slots__ = ("_could", "ipa", "stood", "target")
 
     def __init__(self, target: Word) -> None:
-        self.target = target
+        self.target, self.ipa = target, target.ipa
         could = chances(target, "all")
         near = {name: frozenset(at for place in could.get(name, ()) for at in place) for name in WITHOUT_TRIGGER}
         self.stood: tuple[Stood, ...] = tuple(
@@ -130,7 +130,8 @@ class FactsOfPairs:
         """A pair with its facts."""
         adult = self._by_identity.get(id(target))
         if adult is None:
-            adult = self._adults.setdefault(target, AdultFacts(target))
+            adult = self._adults.get(target) or AdultFacts(target)
+            self._adults[target] = adult
             if adult.target is target:  # which holds its identity
                 self._by_identity[id(target)] = adult
         return ExplainedPair(word, target, produced, readings, adult, self._facts(adult, readings))

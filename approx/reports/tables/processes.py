@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
+from json.encoder import encode_basestring
 from typing import Any
 
 from approx.processes.accept.accept import AcceptedForm
@@ -254,26 +255,32 @@ def _some(items: list[str], most: int) -> str:
 _text = json.JSONEncoder(ensure_ascii=False).encode
 
 
+ToldToken = tuple[int, ExplainedPair, Derivation]
+"""Row, what was said, the reading taken for it."""
+
+
 class TokenTexts:
     """Writes tokens; what is said of readings is made once for all tokens that have them."""
 
-    Writer = Callable[[int, ExplainedPair, Derivation], str]
-    """Row, what was said, the reading taken for it -> text."""
+    Writer = Callable[[Iterable[ToldToken]], Iterator[str]]
 
     def __init__(self) -> None:
         # by identity, which is quick; what is kept beside each text holds the identity
         self._made: dict[tuple[int, int], tuple[Readings, Derivation, str]] = {}
 
-    def json(self, row: int, heard: ExplainedPair, reading: Derivation) -> str:
-        """The text of `token_json`."""
-        word, target, produced = _text(heard.word), _text(heard.target.ipa), _text(heard.produced.ipa)
-        rest = self._kept(heard.readings, reading, _reading_json)
-        return f'{{"row": {row}, "word": {word}, "target": {target}, "produced": {produced}, {rest}'
+    def json(self, tokens: Iterable[ToldToken]) -> Iterator[str]:
+        """The texts of `token_json`."""
+        quoted = encode_basestring
+        for row, heard, reading in tokens:
+            word, target, produced = quoted(heard.word), quoted(heard.adult.ipa), quoted(heard.produced.ipa)
+            rest = self._kept(heard.readings, reading, _reading_json)
+            yield f'{{"row": {row}, "word": {word}, "target": {target}, "produced": {produced}, {rest}'
 
-    def line(self, row: int, heard: ExplainedPair, reading: Derivation) -> str:
+    def lines(self, tokens: Iterable[ToldToken]) -> Iterator[str]:
         """The same for the terminal."""
-        names = self._kept(heard.readings, reading, _reading_line)
-        return f"  row {row}\t{heard.word}\t{heard.target.ipa}\t{heard.produced.ipa}\t{names}"
+        for row, heard, reading in tokens:
+            names = self._kept(heard.readings, reading, _reading_line)
+            yield f"  row {row}\t{heard.word}\t{heard.adult.ipa}\t{heard.produced.ipa}\t{names}"
 
     def _kept(self, readings: Readings, reading: Derivation, make: Callable[[Readings, Derivation], str]) -> str:
         key = id(readings), id(reading)
