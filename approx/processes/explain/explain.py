@@ -14,6 +14,7 @@ them together; a slow twin that keeps nothing is in the tests.
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
 from typing import NamedTuple
@@ -117,7 +118,7 @@ class Explainer:
         best, *others = [self._told(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
         return Explanation(target, produced, best, tuple(others))
 
-    def readings(self, target: Word, produced: Word, links: Links | None = None) -> tuple[Derivation, ...]:
+    def readings(self, target: Word, produced: Word, links: Links | None = None) -> Readings:
         """The first reading, then the other good ones, without their steps.
 
         `links`: the alignment of the two as `to_align` gives them, where it is already known.
@@ -130,11 +131,11 @@ class Explainer:
             said, links = other, None
         if links is None:
             links = align(start[0].word, said).links
-        return tuple(self._told(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links))
+        return tuple([self._told(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links)])
 
     def _told(self, way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
         told = _written(way, uses, start, steps)
-        if not self.vocalized or not any(use.process in _LOSSES for use in told.uses):
+        if not self.vocalized or not any([use.process in _LOSSES for use in told.uses]):
             return told
         vocal = {start[1][at] for at in postvocalic_r(start[0].phones)}
         named: list[Use] = []
@@ -318,7 +319,7 @@ def _alike(choices: Sequence[tuple[SoundWay, ...]]) -> Iterator[tuple[tuple[Soun
 
 def _joining(links: Links) -> int:
     """How many links join a sound of the one form with one of the other."""
-    return sum(i is not None and j is not None for i, j in links)
+    return sum([i is not None and j is not None for i, j in links])
 
 
 def _other_vowels(before: Form, after: Form) -> bool:
@@ -517,18 +518,24 @@ def explain_accepted(
 
 
 class ReadingsFound:
-    """Readings met so far, each held once."""
+    """Readings met so far, each held once; and so each derivation, and each use of a process."""
 
     def __init__(self) -> None:
         self._readings: dict[Readings, Readings] = {}
         self._derivations: dict[Derivation, Derivation] = {}
+        self._uses: dict[Use, Use] = {}
 
     def kept(self, readings: Readings) -> Readings:
         """The same readings, as the objects first met."""
         found = self._readings.get(readings)
         if found is None:
-            found = tuple([self._derivations.setdefault(each, each) for each in readings])
+            found = tuple([self._derivations.get(each) or self._new(each) for each in readings])
             self._readings[found] = found
+        return found
+
+    def _new(self, reading: Derivation) -> Derivation:
+        uses = tuple([self._uses.setdefault(use, use) for use in reading.uses])
+        found = self._derivations[reading] = reading._replace(uses=uses)
         return found
 
 
@@ -540,25 +547,35 @@ def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker
     phrases = [number for number, pair in enumerate(forms) if pair[0].edges or pair[1].edges]
     if phrases:
         return _with_phrases(explainer, forms, phrases, linker)
-    order = sorted(range(len(forms)), key=lambda number: (forms[number][0].phones, forms[number][1].phones))
     out: list[Readings] = [()] * len(forms)
     told = ReadingsFound()
     last: FormPair | None = None
     found: Readings = ()
+    order = _by_form(forms)
     for start in range(0, len(order), _AT_ONCE):
         part = order[start : start + _AT_ONCE]
-        links = linker([to_align(*forms[number]) for number in part])
-        for number, link in zip(part, links, strict=True):
+        plain = [to_align(*forms[number]) for number in part]
+        for number, asked, link in zip(part, plain, linker(plain), strict=True):
             pair = forms[number]
-            if pair != last:
-                plain = to_align(*pair)
-                if explainer.strange.too_many(*plain, link):
-                    found = (unexplained(*plain, link),)
+            if last is None or pair[1] != last[1] or pair[0] != last[0]:
+                if explainer.strange.too_many(*asked, link):
+                    found = (unexplained(*asked, link),)
                 else:
                     found = told.kept(explainer.readings(*pair, links=link))
                 last = pair
             out[number] = found
     return out
+
+
+def _by_form(forms: Sequence[FormPair]) -> array[int]:
+    """Numbers of the pairs by adult form, then by what was said: what is found of a form serves the next pair."""
+    of_target: dict[tuple[str, ...], list[int]] = {}
+    for number, (target, _) in enumerate(forms):
+        of_target.setdefault(target.phones, []).append(number)
+    order = array("I")
+    for phones in sorted(of_target):
+        order.extend(sorted(of_target[phones], key=lambda number: forms[number][1].phones))
+    return order
 
 
 def _with_phrases(

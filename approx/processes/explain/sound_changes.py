@@ -142,11 +142,19 @@ class SoundChanges:
         self._turns: dict[tuple[str, str, int], list[_Turn]] = {}
         self._made: dict[tuple[str, str, Fit], str | None] = {}
         self._known: dict[Hashable, _Open] = {}
+        self._adult: Form | None = None
+        self._around: dict[int, tuple[Fit, ...]] = {}
+        """How far contexts fit in the adult form asked about last, by place."""
 
     def place(self, form: Form, at: int, adult: Form, origin: int) -> Place:
         """The place of a sound of a form; in the adult word it stands at index `origin` of the origins."""
         here = adult.origins.index(origin)
-        return Place(form, at, adult, here, self._beside.fits(form, at), self._afar.fits(adult, here))
+        if adult is not self._adult:
+            self._adult, self._around = adult, {}
+        afar = self._around.get(here)
+        if afar is None:
+            afar = self._around[here] = self._afar.fits(adult, here)
+        return Place(form, at, adult, here, self._beside.fits(form, at), afar)
 
     def chains(self, place: Place, wanted: str) -> Chains:
         """Ways from the sound at a place to `wanted`, cheapest first; () if no rule leads there."""
