@@ -9,12 +9,21 @@ happens as often with a trigger as without one, an assimilation only with one.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import log
 
-from approx.processes.explain.derivation import Derivation
-from approx.processes.explain.explained_pair import AdultFacts, ChangedSound, ExplainedPair, Rivals, Stood
+from approx.processes.explain.derivation import Derivation, Use
+from approx.processes.explain.explained_pair import (
+    AdultFacts,
+    ChangedSound,
+    Choice,
+    ExplainedPair,
+    Rivalry,
+    Rivals,
+    Stood,
+    WeighedSound,
+)
 
 _SLIP = 0.05
 """How often a sound is taken to be changed by mere chance."""
@@ -65,23 +74,34 @@ def _likely(changed: int, number: int, rate: float) -> float:
 
 def choose_readings(times: Mapping[ExplainedPair, int]) -> dict[ExplainedPair, Derivation]:
     """The reading of each token where it is not the first one. `times`: how often each was said in this sample."""
-    open_ones = [heard for heard in times if len(heard.readings) > 1]
+    open_ones = [(heard, heard.weighing) for heard in times if heard.weighing is not None]
     if not open_ones:
         return {}
-    support: dict[ChangedSound, int] = {}
-    for heard, often in times.items():
-        for change in heard.facts.sure:
-            support[change] = support.get(change, 0) + often
-    rivals = {
-        (pair, heard.target.phones[t]): None for heard in open_ones for _, pair, t in heard.facts.rivalries
-    }
+    support = _support(times)
+    rivals = {(pair, heard.target.phones[t]): None for heard, open_one in open_ones for _, pair, t in open_one.rivalries}
     seen = _seen(times, rivals) if rivals else {}
     chosen: dict[ExplainedPair, Derivation] = {}
-    for heard in open_ones:
-        number = _by_triggers(heard, seen) if heard.facts.rivalries else _by_support(heard, support)
+    for heard, weighing in open_ones:
+        triggers = weighing.rivalries
+        number = _by_triggers(heard, triggers, seen) if triggers else _by_support(heard, weighing.choices, support)
         if number:
             chosen[heard] = heard.readings[number]
     return chosen
+
+
+def _support(times: Mapping[ExplainedPair, int]) -> Mapping[ChangedSound, int]:
+    """How often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
+    support: defaultdict[ChangedSound, int] = defaultdict(int)
+    for heard, often in times.items():
+        if heard.weighing is not None:
+            for change in heard.weighing.sure:
+                support[change] += often
+            continue
+        uses = heard.adult.uses
+        for use in heard.readings[0].uses:
+            for change in uses[use].changes:
+                support[change] += often
+    return support
 
 
 def _seen(times: Mapping[ExplainedPair, int], rivals: Iterable[tuple[Rivals, str]]) -> dict[tuple[Rivals, str], _Seen]:
@@ -91,13 +111,14 @@ def _seen(times: Mapping[ExplainedPair, int], rivals: Iterable[tuple[Rivals, str
     """
     said: dict[AdultFacts, int] = {}
     stood: defaultdict[Stood, int] = defaultdict(int)
-    changed: defaultdict[tuple[Stood, frozenset[str]], int] = defaultdict(int)
+    changed: defaultdict[WeighedSound, int] = defaultdict(int)
     for heard, often in times.items():
-        adult, facts = heard.adult, heard.facts
+        adult = heard.adult
         said[adult] = said.get(adult, 0) + often
-        for place in facts.lost:
+        lost, weighed = _lost_and_weighed(adult, heard.readings[0].uses)
+        for place in lost:
             stood[place] -= often
-        for change in facts.changed:
+        for change in weighed:
             changed[change] += often
     for adult, often in said.items():
         for place in adult.stood:
@@ -105,23 +126,39 @@ def _seen(times: Mapping[ExplainedPair, int], rivals: Iterable[tuple[Rivals, str
     stood_of: dict[str, list[tuple[Stood, int]]] = {}
     for place, often in stood.items():
         stood_of.setdefault(place[0], []).append((place, often))
-    changed_of: dict[str, list[tuple[Stood, frozenset[str], int]]] = {}
-    for (place, found), often in changed.items():
-        changed_of.setdefault(place[0], []).append((place, found, often))
+    changed_of: dict[str, list[tuple[WeighedSound, int]]] = {}
+    for change, often in changed.items():
+        changed_of.setdefault(change[0][0], []).append((change, often))
     out = {(pair, sound): _Seen() for pair, one in rivals for sound in (one, "")}
     for pair, sound in rivals:
         here = _Seen()
         for (_, near), often in stood_of.get(sound, ()):
             here.stands(pair[0] in near, often, 0)
-        for (_, near), found, often in changed_of.get(sound, ()):
-            if not found.isdisjoint(pair):
+        for ((_, near), processes), often in changed_of.get(sound, ()):
+            if not processes.isdisjoint(pair):
                 here.stands(pair[0] in near, 0, often)
         out[pair, sound].add(here)
         out[pair, ""].add(here)
     return out
 
 
-def _by_triggers(heard: ExplainedPair, seen: Mapping[tuple[Rivals, str], _Seen]) -> int:
+def _lost_and_weighed(adult: AdultFacts, uses: Sequence[Use]) -> tuple[Sequence[Stood], Sequence[WeighedSound]]:
+    """Where sounds stood that were left off, and those changed by processes that have a rival; each sound once."""
+    found = [(use, facts) for use in uses if (facts := adult.uses[use]).lost or facts.weighed]
+    if len(found) < 2:
+        return (found[0][1].lost, found[0][1].weighed) if found else ((), ())
+    gone = {t for use, facts in found if facts.lost for t in use.targets}
+    processes: dict[int, frozenset[str]] = {}
+    for use, facts in found:
+        for t, (_, names) in zip(use.targets, facts.weighed):
+            if t not in gone:
+                processes[t] = processes[t] | names if t in processes else names
+    return [adult.stood[t] for t in gone], [(adult.stood[t], names) for t, names in processes.items()]
+
+
+def _by_triggers(
+    heard: ExplainedPair, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], _Seen]
+) -> int:
     """Number of the reading that words with and without a trigger bear out.
 
     Asked of all sounds that are changed so, for a few words with one sound are easily chance; the same sound must not
@@ -129,7 +166,7 @@ def _by_triggers(heard: ExplainedPair, seen: Mapping[tuple[Rivals, str], _Seen])
     """
     first = heard.readings[0]
     found: dict[int, float] = {}
-    for number, pair, t in heard.facts.rivalries:
+    for number, pair, t in rivalries:
         far_first = any(use.process == pair[0] and t in use.targets for use in first.uses)
         sign = -1.0 if far_first else 1.0
         own, all_sounds = (sign * seen[pair, sound].for_assimilation for sound in (heard.target.phones[t], ""))
@@ -139,13 +176,10 @@ def _by_triggers(heard: ExplainedPair, seen: Mapping[tuple[Rivals, str], _Seen])
     return best if most > _SURE else 0
 
 
-def _by_support(heard: ExplainedPair, support: Mapping[ChangedSound, int]) -> int:
-    """Number of the reading the sample bears out best; the first one unless another of no more steps has more support.
-
-    Support of a change: how often its process is the only good reading of a change of that sound.
-    """
+def _by_support(heard: ExplainedPair, choices: Sequence[Choice], support: Mapping[ChangedSound, int]) -> int:
+    """Number of the reading the sample bears out best; the first one unless another of no more steps has more support."""
     readings, best, most, own = heard.readings, 0, 0.0, 0.0
-    for number, changes, processes in heard.facts.choices:
+    for number, changes, processes in choices:
         worth = sum([support.get(change, 0) for change in changes]) / processes
         if not number:
             most = own = worth

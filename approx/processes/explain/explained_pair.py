@@ -1,6 +1,6 @@
 """A pair with its good readings, and what each token of it adds to the counts of a sample.
 
-A long sample has few different changes: what is counted of a pair is worked out once, and equal parts are one object.
+A long sample has few different changes: what is counted of each is worked out once for its adult form.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from approx.ipa.word import Word
 from approx.processes.explain.derivation import Derivation, Use
@@ -44,10 +44,8 @@ Rivalry = tuple[int, Rivals, int]
 """Number of another reading that differs from the first in that a change has, or has not, a trigger; and the sound changed."""
 Stood = tuple[str, frozenset[str]]
 """A sound, and the assimilations of which a trigger is in its word."""
-Happened = tuple[tuple[int, int], ...]
-"""Numbers of kinds of opportunities (`kind_number`), each with how often it happened."""
-
-
+WeighedSound = tuple[Stood, frozenset[str]]
+"""Where a sound stood that was changed, and by which processes of those that have a rival."""
 class Choice(NamedTuple):
     """A reading that a sample may bear out better than the first: its number, the changes that not all of them have, and
     in how many processes these are."""
@@ -57,10 +55,42 @@ class Choice(NamedTuple):
     processes: int
 
 
-class AdultFacts:
-    """What is said and counted of an adult form: its text, where its sounds stand, and its opportunities."""
+class UseFacts(NamedTuple):
+    """What one process in an adult form adds to the counts of a sample."""
 
-    __slots__ = ("_could", "ipa", "stood", "target")
+    kind: int
+    """The kind of opportunity it took, by number (`kind_number`)."""
+    rule: tuple[int, str]
+    """That kind and the rule."""
+    changes: tuple[ChangedSound, ...]
+    lost: tuple[Stood, ...]
+    """Where sounds stood that were left off."""
+    weighed: tuple[WeighedSound, ...]
+    """Where sounds stood that were changed by a process that has a rival."""
+
+
+class _Uses(dict[Use, UseFacts]):
+    """The facts of each process met in one adult form."""
+
+    def __init__(self, target: Word, stood: tuple[Stood, ...]) -> None:
+        super().__init__()
+        self.target, self.stood = target, stood
+
+    def __missing__(self, use: Use) -> UseFacts:
+        process, targets = use.process, use.targets
+        number = kind_number((process, kind_at(self.target, process, targets) if kinds_of(process) else ""))
+        places = [self.stood[t] for t in targets]
+        changes = tuple([(process, place[0]) for place in places])
+        lost = tuple(places) if process.endswith(LEAVES_OFF) else ()
+        weighed = tuple([(place, frozenset((process,))) for place in places]) if process in _WEIGHED else ()
+        found = self[use] = UseFacts(number, (number, use.rule), changes, lost, weighed)
+        return found
+
+
+class AdultFacts:
+    """What is said and counted of an adult form: its text, where its sounds stand, the processes in it, its opportunities."""
+
+    __slots__ = ("_could", "ipa", "stood", "target", "uses")
 
     def __init__(self, target: Word) -> None:
         self.target, self.ipa = target, target.ipa
@@ -70,6 +100,7 @@ class AdultFacts:
             (phone, frozenset(name for name, places in near.items() if at in places))
             for at, phone in enumerate(target.phones)
         )
+        self.uses = _Uses(target, self.stood)
         self._could: dict[tuple[str, str], Mapping[int, int]] = {}
 
     def opportunities(self, options: OpportunityOptions, gone: frozenset[int]) -> Mapping[int, int]:
@@ -83,77 +114,57 @@ class AdultFacts:
         return found
 
 
-class PairFacts(NamedTuple):
-    """What a token of a pair adds to the counts of its sample."""
+class Weighing(NamedTuple):
+    """Between which readings of a pair a sample may decide."""
 
     sure: tuple[ChangedSound, ...]
     """Changes that have no other good reading."""
-    changed: tuple[tuple[Stood, frozenset[str]], ...]
-    """Sounds in which a process was found that has a rival: where they stood, and the processes."""
-    lost: tuple[Stood, ...]
-    """Where sounds stood that were left off."""
     rivalries: tuple[Rivalry, ...]
     choices: tuple[Choice, ...]
-    """What is weighed where nothing is a rivalry; () where there is one reading."""
-    happened: Happened
-    rules: tuple[tuple[int, str], ...]
-    """Of the first reading: kinds with how often they happened, and rules, each with its kind."""
+    """What is weighed where nothing is a rivalry."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)  # never changed; a frozen one takes three times as long to make
 class ExplainedPair:
-    """A word, its adult form and how it was said, with the good readings: one object for all tokens alike."""
+    """A word, its adult form and how it was said, with the good readings: one object for all tokens alike. `weighing`: None
+    where there is one reading."""
 
     word: str
     target: Word
     produced: Word
     readings: Readings
     adult: AdultFacts
-    facts: PairFacts
+    weighing: Weighing | None
 
     @property
     def shown(self) -> str:
         """The word, or its adult form where it has no gloss."""
-        return self.word or self.target.ipa
+        return self.word or self.adult.ipa
 
 
-class FactsOfPairs:
-    """Makes explained pairs; equal facts, and equal parts of them, are one object."""
+class ExplainedPairs:
+    """Makes explained pairs; what is alike in them is one object."""
 
     def __init__(self) -> None:
         self._adults: dict[Word, AdultFacts] = {}
         self._by_identity: dict[int, AdultFacts] = {}
-        self._kept: dict[PairFacts, PairFacts] = {}
-        self._parts: dict[Any, Any] = {}
+        self._weighings: dict[Weighing, Weighing] = {}
 
     def pair(self, word: str, target: Word, produced: Word, readings: Readings) -> ExplainedPair:
-        """A pair with its facts."""
+        """A pair with what is counted of it."""
         adult = self._by_identity.get(id(target))
         if adult is None:
             adult = self._adults.get(target) or AdultFacts(target)
             self._adults[target] = adult
             if adult.target is target:  # which holds its identity
                 self._by_identity[id(target)] = adult
-        return ExplainedPair(word, target, produced, readings, adult, self._facts(adult, readings))
-
-    def _facts(self, adult: AdultFacts, readings: Readings) -> PairFacts:
-        target, first, several = adult.target, readings[0], len(readings) > 1
-        phones = target.phones
-        sure = _sure(readings) if several else first.uses
-        rivalries = tuple(_rivalries(target, readings)) if several else ()
-        found = PairFacts(
-            tuple([(use.process, phones[t]) for use in sure for t in use.targets]),
-            *_changed(first, adult.stood),
-            rivalries,
-            _choices(readings, phones) if several and not rivalries else (),
-            *happened_in(target, first),
-        )
-        known = self._kept.get(found)
-        if known is None:
-            one = self._parts.setdefault
-            known = PairFacts(*[one(part, part) for part in found])
-            self._kept[known] = known
-        return known
+        weighing = None
+        if len(readings) > 1:
+            rivalries = tuple(_rivalries(target, readings))
+            choices = () if rivalries else _choices(readings, target.phones)
+            weighing = Weighing(_sure(readings, target.phones), rivalries, choices)
+            weighing = self._weighings.setdefault(weighing, weighing)
+        return ExplainedPair(word, target, produced, readings, adult, weighing)
 
 
 @cache
@@ -180,39 +191,12 @@ def _numbered(found: Mapping[Kind, int]) -> dict[int, int]:
     return {kind_number(kind): places for kind, places in found.items()}
 
 
-def happened_in(target: Word, reading: Derivation) -> tuple[Happened, tuple[tuple[int, str], ...]]:
-    """The kinds of a reading with how often each happened, and its rules, each with its kind."""
-    happened: dict[int, int] = {}
-    rules: list[tuple[int, str]] = []
-    for use in reading.uses:
-        process = use.process
-        number = kind_number((process, kind_at(target, process, use.targets) if kinds_of(process) else ""))
-        happened[number] = happened.get(number, 0) + 1
-        rules.append((number, use.rule))
-    return tuple(happened.items()), tuple(rules)
-
-
-def _changed(
-    first: Derivation, stood: tuple[Stood, ...]
-) -> tuple[tuple[tuple[Stood, frozenset[str]], ...], tuple[Stood, ...]]:
-    """Where sounds stood that were changed by a process that has a rival, and sounds that were left off."""
-    happened: dict[int, set[str]] = {}
-    gone: set[int] = set()
-    for use in first.uses:
-        if use.process in _WEIGHED:
-            for t in use.targets:
-                happened.setdefault(t, set()).add(use.process)
-        elif use.process.endswith(LEAVES_OFF):
-            gone.update(use.targets)
-    changed = tuple([(stood[t], frozenset(names)) for t, names in happened.items() if t not in gone])
-    return changed, tuple([stood[t] for t in gone])
-
-
-def _sure(readings: Readings) -> list[Use]:
+def _sure(readings: Readings, phones: Sequence[str]) -> tuple[ChangedSound, ...]:
     """Changes of the first reading of which every other one has the process."""
     best, *others = readings
-    named = [frozenset(reading.names) for reading in others]
-    return [use for use in best.uses if all([use.process in names for names in named])]
+    named = [reading.names for reading in others]
+    sure = [use for use in best.uses if all([use.process in names for names in named])]
+    return tuple([(use.process, phones[t]) for use in sure for t in use.targets])
 
 
 def _choices(readings: Readings, phones: Sequence[str]) -> tuple[Choice, ...]:
@@ -222,9 +206,7 @@ def _choices(readings: Readings, phones: Sequence[str]) -> tuple[Choice, ...]:
     elsewhere (process conventions 3).
     """
     first = readings[0]
-    eligible = [
-        (number, reading) for number, reading in enumerate(readings) if len(reading.uses) <= len(first.uses)
-    ]
+    eligible = [(number, each) for number, each in enumerate(readings) if len(each.uses) <= len(first.uses)]
     shared = frozenset.intersection(*[frozenset(reading.names) for _, reading in eligible])
     out: list[Choice] = []
     for number, reading in eligible:

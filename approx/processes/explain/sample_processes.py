@@ -24,7 +24,7 @@ from approx.processes.accept.accept import Accepted, AcceptedForm, accepted_form
 from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer, explain_many
-from approx.processes.explain.explained_pair import AdultFacts, ExplainedPair, FactsOfPairs, happened_in, numbered_kind
+from approx.processes.explain.explained_pair import AdultFacts, ExplainedPair, ExplainedPairs, numbered_kind
 from approx.processes.explain.opportunities import LEAVES_OFF, Kind, OpportunityOptions, Tally
 from approx.scoring.alignment.align import Linker, one_by_one
 
@@ -45,49 +45,46 @@ def count_group(
     """For one group, how often each was said: the reading taken where it is not the first, and the tally of each process."""
     chosen = choose_readings(times)
     tallies: defaultdict[int, Tally] = defaultdict(Tally)
+    used: defaultdict[tuple[int, str], int] = defaultdict(int)
     forms: dict[tuple[str, AdultFacts, frozenset[int]], _Said] = {}
-    dropping, gone = options.lost_sounds == "drop", frozenset[int]()
+    dropping, gone, taken = options.lost_sounds == "drop", frozenset[int](), chosen.get
     for heard, often in times.items():
-        word, facts = heard.word or heard.shown, heard.facts
-        happened, rules = facts.happened, facts.rules
-        if heard in chosen:
-            happened, rules = happened_in(heard.target, chosen[heard])
-        for number, rule in rules:
-            tallies[number].rules[rule] += often
+        word, adult, reading = heard.shown, heard.adult, taken(heard) or heard.readings[0]
+        happened: list[int] = []
+        for use in reading.uses:
+            facts = adult.uses[use]
+            kind = facts.kind
+            happened.append(kind)
+            used[facts.rule] += often
+            tallies[kind].words[word] = None
         if dropping:
-            gone = _lost(chosen.get(heard, heard.readings[0]))
-        key = word, heard.adult, gone
-        form = forms.get(key)
+            gone = _lost(reading)
+        form = forms.get((word, adult, gone))
         if form is None:
-            found = {number for number, _ in happened}
-            form = forms[key] = _Said(heard.adult.opportunities(options, gone), often, found)
-            for number, places in form.chances.items():
-                tally = tallies[number]
-                if not places:
-                    found.discard(number)
-                elif number not in found:
+            form = forms[word, adult, gone] = _Said(adult.opportunities(options, gone), often, set())
+            for kind, places in form.chances.items():
+                tally = tallies[kind]
+                if places and kind in happened:
+                    form.always.add(kind)
+                elif places:
                     tally.not_in[word] = None
-            found.intersection_update(form.chances)
         else:
             form.often += often
             if form.always:
-                without = form.always.difference([number for number, _ in happened])
-                for number in without:
-                    tallies[number].not_in[word] = None
-                form.always -= without
-        for number, uses in happened:
-            tally = tallies[number]
-            tally.occurrences += often * uses
-            tally.words[word] = None
+                for kind in form.always.difference(happened):
+                    tallies[kind].not_in[word] = None
+                form.always.intersection_update(happened)
+        for kind in happened if len(happened) < 2 else dict.fromkeys(happened):
             # a change the description did not foresee is a chance all the same: never more uses than chances
-            tally.chances += often * max(uses - form.chances.get(number, 0), 0)
-    said: dict[int, tuple[Mapping[int, int], int]] = {}
+            more = happened.count(kind) - form.chances.get(kind, 0)
+            if more > 0:
+                tallies[kind].chances += often * more
+    for (kind, rule), often in used.items():
+        tallies[kind].occurrences += often
+        tallies[kind].rules[rule] += often
     for form in forms.values():
-        chances, before = said.get(id(form.chances), (form.chances, 0))
-        said[id(chances)] = chances, before + form.often
-    for chances, often in said.values():
-        for number, places in chances.items():
-            tallies[number].chances += places * often
+        for kind, places in form.chances.items():
+            tallies[kind].chances += places * form.often
     return chosen, _by_process({numbered_kind(number): tally for number, tally in tallies.items()})
 
 
@@ -238,5 +235,5 @@ def hear(
 ) -> list[ExplainedPair]:
     """The readings of each distinct (word, adult form, production)."""
     found = explain_many(explainer, [(target, produced) for _, target, produced in kinds], linker)
-    facts = FactsOfPairs()
-    return [facts.pair(*kind, readings) for kind, readings in zip(kinds, found)]
+    pairs = ExplainedPairs()
+    return [pairs.pair(*kind, readings) for kind, readings in zip(kinds, found)]
