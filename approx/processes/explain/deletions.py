@@ -16,7 +16,7 @@ from approx.processes.engine.apply import apply_at, carry_out_syllables, fits_be
 from approx.processes.engine.form import Form, respan
 from approx.processes.engine.search import Step, search
 from approx.processes.explain.derivation import Use
-from approx.processes.explain.sound_changes import Chain
+from approx.processes.explain.sound_changes import Chain, Place
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.without_rule import unwritten_rule
 
@@ -221,15 +221,16 @@ class SoundWay(NamedTuple):
 class Structure:
     """One way to lose and add what was lost and added: the form after it, and which adult sound stands where.
 
-    `slots`: (place in the form, adult sound, the sound); `changes`: ways from the sound at a place to another one said for it,
-    cheapest first, filled when asked for.
+    `slots`: (place in the form, adult sound, the sound). Filled when asked for: `places`, what is known about a place, and
+    `changes`, ways from the sound at a place to another one said for it, cheapest first.
     """
 
-    __slots__ = ("changes", "cost", "failed", "form", "slots", "steps", "uses")
+    __slots__ = ("changes", "cost", "failed", "form", "places", "slots", "steps", "uses")
 
     def __init__(self, form: Form, cost: float, steps: Sequence[Step], adult: Form) -> None:
         self.form, self.cost, self.steps = form, cost, tuple(steps)
         self.slots = [(at, origin, form.phones[at]) for at, origin in enumerate(form.origins) if origin >= 0]
+        self.places: dict[int, Place] = {}
         self.changes: dict[tuple[int, str], tuple[SoundWay, ...]] = {}
         named = [Use(step.process, step.rule, step.targets) for step in steps if step.process != UNEXPLAINED]
         self.uses = tuple(_joined(named, adult))

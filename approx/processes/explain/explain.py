@@ -68,6 +68,7 @@ that shares little with the adult form: each such start is aligned anew."""
 _MOVED, _EXCHANGE = unwritten_rule("metathesis.moved"), unwritten_rule("metathesis.exchange")
 _LEFT_OFF = unwritten_rule("vocalization.left-off")
 _LOSSES = ("final consonant deletion", "cluster reduction")
+_NO_WORD = Word((), (), ())
 Links = Sequence[Link]
 
 
@@ -104,6 +105,7 @@ class Explainer:
         single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
         self.sounds = SoundChanges(single, tag)
         self.strange = StrangePairs()
+        self._target, self._opened = _NO_WORD, opened(_NO_WORD)
 
     def explain(self, target: Word, produced: Word) -> Explanation:
         """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant; a phrase
@@ -126,7 +128,9 @@ class Explainer:
         if target.edges or produced.edges:
             parts = _parts(target, produced)
             return phrase_readings(parts, [self.readings(part.target, part.produced) for part in parts])
-        start, said = opened(target), _plain(produced)
+        if target is not self._target:
+            self._target, self._opened = target, opened(target)
+        start, said = self._opened, _plain(produced)
         if (other := as_aimed(target, said)) is not said:
             said, links = other, None
         if links is None:
@@ -263,7 +267,10 @@ class Explainer:
     def _changes(self, adult: Form, structure: Structure, at: int, said: str) -> tuple[SoundWay, ...]:
         """The ways from a sound to the one said for it; kept with the structure."""
         origin = structure.form.origins[at]
-        chains = self.sounds.chains(self.sounds.place(structure.form, at, adult, origin), said) or _NONE
+        place = structure.places.get(at)
+        if place is None:
+            place = structure.places[at] = self.sounds.place(structure.form, at, adult, origin)
+        chains = self.sounds.chains(place, said) or _NONE
         found = tuple(
             SoundWay(cost, at, origin, chain, tuple([Use(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain]))
             for cost, chain in chains
@@ -375,7 +382,7 @@ def _written(way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...
     """The derivation with its targets as indexes of the sounds that were written."""
     form, back = start
     failed = [*way.structure.failed, *[change.origin for change in way.changes if not change.chain]]
-    if back != form.origins:
+    if back is not form.origins and back != form.origins:
         uses = tuple(use._replace(targets=tuple(sorted({back[t] for t in use.targets}))) for use in uses)
         failed = list({back[t] for t in failed})
     return Derivation(uses, tuple(_steps(way)) if steps else (), tuple(sorted(failed)), way.cost)
@@ -386,22 +393,21 @@ def _wanted(start: Form, produced: Word, links: Links) -> tuple[dict[int, str], 
     wanted: dict[int, str] = {}
     lost: list[int] = []
     added: list[tuple[int, str]] = []
-    said: set[int] = set()
-    last = -1
+    phones, origins, heard, said, last = start.phones, start.origins, produced.phones, -1, -1
     for i, j in links:
         if i is None:
             if j is not None:
-                added.append((last, produced.phones[j]))
+                added.append((last, heard[j]))
             continue
-        origin = start.origins[i]
+        origin = origins[i]
         if j is None:
             lost.append(origin)
             continue
-        if j in said:
+        if j == said:  # two sounds said as one
             lost.append(origin)
         else:
-            said.add(j)
-            wanted[origin] = as_meant(start.phones[i], produced.phones[j])
+            said, sound = j, heard[j]
+            wanted[origin] = sound if sound == phones[i] else as_meant(phones[i], sound)
         last = origin
     return wanted, frozenset(lost), tuple(added)
 

@@ -9,12 +9,12 @@ import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
 from json.encoder import encode_basestring
 from typing import Any
 
 from approx.processes.accept.accept import AcceptedForm
-from approx.processes.explain.derivation import Derivation, Explanation
+from approx.processes.explain.derivation import Derivation, Explanation, Use
 from approx.processes.explain.explained_pair import Readings
 from approx.processes.explain.opportunities import OpportunityOptions, Tally
 from approx.processes.explain.sample_processes import ExplainedPair
@@ -25,11 +25,12 @@ from approx.reports.report_words import words as report_words
 
 def uses_json(reading: Derivation) -> list[dict[str, Any]]:
     """Processes of one reading, each with its rule and adult sounds; a kind only where there is one."""
-    return [
-        {"process": use.process, "rule": use.rule, "targets": list(use.targets)}
-        | ({"kind": use.kind} if use.kind else {})
-        for use in reading.uses
-    ]
+    return list(map(_use_data, reading.uses))
+
+
+def _use_data(use: Use) -> dict[str, Any]:
+    kind = {"kind": use.kind} if use.kind else {}
+    return {"process": use.process, "rule": use.rule, "targets": list(use.targets)} | kind
 
 
 def explanation_json(found: Explanation, accepted: AcceptedForm | None = None) -> dict[str, Any]:
@@ -305,7 +306,14 @@ def _reading_data(readings: Readings, reading: Derivation) -> dict[str, Any]:
 
 
 def _reading_json(readings: Readings, reading: Derivation) -> str:
-    return _text(_reading_data(readings, reading))[1:]
+    uses, left = ", ".join(map(_use_json, reading.uses)), ", ".join(map(str, reading.unexplained))
+    others = ", ".join([_text(other.names) for other in readings if other is not reading])
+    return f'"processes": [{uses}], "unexplained": [{left}], "readings": [{others}]}}'
+
+
+@lru_cache(maxsize=65536)
+def _use_json(use: Use) -> str:
+    return _text(_use_data(use))
 
 
 def _reading_line(_: Readings, reading: Derivation) -> str:
