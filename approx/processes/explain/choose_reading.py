@@ -78,7 +78,9 @@ def choose_readings(times: Mapping[ExplainedPair, int]) -> dict[ExplainedPair, D
     if not open_ones:
         return {}
     support = _support(times)
-    rivals = {(pair, heard.target.phones[t]): None for heard, open_one in open_ones for _, pair, t in open_one.rivalries}
+    rivals = {
+        (pair, heard.target.phones[t]): None for heard, open_one in open_ones for _, pair, t in open_one.rivalries
+    }
     seen = _seen(times, rivals) if rivals else {}
     chosen: dict[ExplainedPair, Derivation] = {}
     for heard, weighing in open_ones:
@@ -156,9 +158,7 @@ def _lost_and_weighed(adult: AdultFacts, uses: Sequence[Use]) -> tuple[Sequence[
     return [adult.stood[t] for t in gone], [(adult.stood[t], names) for t, names in processes.items()]
 
 
-def _by_triggers(
-    heard: ExplainedPair, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], _Seen]
-) -> int:
+def _by_triggers(heard: ExplainedPair, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], _Seen]) -> int:
     """Number of the reading that words with and without a trigger bear out.
 
     Asked of all sounds that are changed so, for a few words with one sound are easily chance; the same sound must not

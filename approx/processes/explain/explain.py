@@ -1,8 +1,4 @@
-"""Explaining many pairs: word by word, so that what was found for one production of a word serves the next.
-
-What comes of it is held once: most pairs have a reading in common with many others.
-
-Explain: the processes that lead from an adult form to exactly what a child said.
+"""Explain: the processes that lead from an adult form to exactly what a child said.
 
 The alignment says which sounds were lost, added or stand for which. The same rules and search as for suggestions then
 look for the cheapest derivation that does just that: structure first (syllables, clusters, single consonants, added
@@ -14,7 +10,6 @@ them together; a slow twin that keeps nothing is in the tests.
 
 from __future__ import annotations
 
-from array import array
 from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
 from typing import NamedTuple
@@ -35,33 +30,27 @@ from approx.processes.explain.deletions import (
     Structure,
     Structures,
 )
-from approx.processes.explain.derivation import Derivation, Explanation, Use
-from approx.processes.explain.explained_pair import Readings
+from approx.processes.explain.derivation import Derivation, Explanation, Readings, Use
 from approx.processes.explain.opportunities import LostR, default_options, postvocalic_r
+from approx.processes.explain.phrases import MOST_OTHERS, parts_of, phrase_readings
 from approx.processes.explain.sound_changes import Chains, SoundChanges
-from approx.processes.explain.strange import StrangePairs, is_strange, unexplained
+from approx.processes.explain.strange import StrangePairs, is_strange
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.rules.without_rule import unwritten_rule
 from approx.scoring.alignment.align import (
     Alignment,
-    FormPair,
     Link,
-    Linker,
-    WordPair,
     align,
     align_prepared,
     as_aimed,
     may_coalesce,
     most_joined,
     moved,
-    one_by_one,
-    word_pairs,
 )
 from approx.scoring.alignment.costs import prepare
 
 __all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened"]
 _SYLLABIC = "̩"
-_MOST_OTHERS = 6
 _LONG, _LONG_STRANGE = 40, 13
 """Sounds beyond which no sound is looked for elsewhere and no syllable said twice, in any form, and from which on not in one
 that shares little with the adult form: each such start is aligned anew."""
@@ -111,7 +100,7 @@ class Explainer:
         """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant; a phrase
         is explained word by word."""
         if target.edges or produced.edges:
-            parts = _parts(target, produced)
+            parts = parts_of(target, produced)
             found = [self.explain(part.target, part.produced) for part in parts]
             best, *others = phrase_readings(parts, [(each.best, *each.readings) for each in found])
             return Explanation(target, produced, best, tuple(others))
@@ -126,7 +115,7 @@ class Explainer:
         `links`: the alignment of the two as `to_align` gives them, where it is already known.
         """
         if target.edges or produced.edges:
-            parts = _parts(target, produced)
+            parts = parts_of(target, produced)
             return phrase_readings(parts, [self.readings(part.target, part.produced) for part in parts])
         if target is not self._target:
             self._target, self._opened = target, opened(target)
@@ -139,7 +128,7 @@ class Explainer:
 
     def _told(self, way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
         told = _written(way, uses, start, steps)
-        if not self.vocalized or not any([use.process in _LOSSES for use in told.uses]):
+        if not self.vocalized or not any(use.process in _LOSSES for use in told.uses):
             return told
         vocal = {start[1][at] for at in postvocalic_r(start[0].phones)}
         named: list[Use] = []
@@ -167,7 +156,7 @@ class Explainer:
             names = sorted([use.process for use in each[1]])
             if names != first:
                 others.setdefault(tuple(names), each)
-        return [ranked[0], *list(others.values())[:_MOST_OTHERS]]
+        return [ranked[0], *list(others.values())[:MOST_OTHERS]]
 
     def _by_other_links(self, start: Form, produced: Word, links: Links, found: Sequence[_Way]) -> list[_Way]:
         """Where no rule reaches a sound from the one it is linked with: the readings of the next best links, if better.
@@ -255,7 +244,7 @@ class Explainer:
         for change in first:
             total += change.cost
         found.append(_Way(round(total, 4), start, structure, swapped, first))
-        if all([len(ways) == 1 for ways in choices]):
+        if sum(map(len, choices)) == len(choices):
             return
         for number, ways in enumerate(choices):
             for change in ways[1:]:
@@ -272,42 +261,13 @@ class Explainer:
             place = structure.places[at] = self.sounds.place(structure.form, at, adult, origin)
         chains = self.sounds.chains(place, said) or _NONE
         found = tuple(
-            SoundWay(cost, at, origin, chain, tuple([Use(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain]))
+            SoundWay(
+                cost, at, origin, chain, tuple([Use(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain])
+            )
             for cost, chain in chains
         )
         structure.changes[at, said] = found
         return found
-
-
-def _parts(target: Word, produced: Word) -> list[WordPair]:
-    """The words of a phrase, each with what was said for it. A word left out whole is a matter of syntax, not of sounds."""
-    whole = list(word_pairs(target, produced))
-    return [pair for pair in whole if pair.produced.phones] or whole
-
-
-def phrase_readings(parts: Sequence[WordPair], found: Sequence[Readings]) -> Readings:
-    """The readings of a phrase from those of its words: the first of each, then one other at a time."""
-    first = [_shifted(readings[0], part.at[0]) for part, readings in zip(parts, found)]
-    out = [_together(first)]
-    for number, (part, readings) in enumerate(zip(parts, found)):
-        for other in readings[1:]:
-            out.append(_together([*first[:number], _shifted(other, part.at[0]), *first[number + 1 :]]))
-    return (out[0], *sorted(out[1:], key=lambda each: each.cost)[:_MOST_OTHERS])
-
-
-def _shifted(reading: Derivation, by: int) -> Derivation:
-    """The reading of a word as part of a phrase in which its first sound stands at `by`."""
-    uses = tuple([use._replace(targets=tuple([t + by for t in use.targets])) for use in reading.uses])
-    return reading._replace(uses=uses, unexplained=tuple([t + by for t in reading.unexplained]))
-
-
-def _together(readings: Sequence[Derivation]) -> Derivation:
-    return Derivation(
-        tuple([use for each in readings for use in each.uses]),
-        tuple([step for each in readings for step in each.steps]),
-        tuple([t for each in readings for t in each.unexplained]),
-        round(sum(each.cost for each in readings), 4),
-    )
 
 
 _NONE: Chains = ((COST_UNEXPLAINED, ()),)
@@ -508,9 +468,6 @@ def _swapped(changed: list[tuple[int, int, str]], wanted: dict[int, str]) -> dic
     return {}
 
 
-_AT_ONCE = 16384
-
-
 def explain_accepted(
     explainer: Explainer, target: Word, produced: Word, accents: Accents, gloss: str = ""
 ) -> tuple[Explanation, AcceptedForm | None]:
@@ -521,80 +478,3 @@ def explain_accepted(
     """
     nearest = accents.accepted(target, produced, explainer.tag, gloss)
     return explainer.explain(nearest.word, produced), accepted_form(gloss or target.ipa, nearest)
-
-
-class ReadingsFound:
-    """Readings met so far, each held once; and so each derivation, and each use of a process."""
-
-    def __init__(self) -> None:
-        self._readings: dict[Readings, Readings] = {}
-        self._derivations: dict[Derivation, Derivation] = {}
-        self._uses: dict[Use, Use] = {}
-
-    def kept(self, readings: Readings) -> Readings:
-        """The same readings, as the objects first met."""
-        found = self._readings.get(readings)
-        if found is None:
-            found = tuple([self._derivations.get(each) or self._new(each) for each in readings])
-            self._readings[found] = found
-        return found
-
-    def _new(self, reading: Derivation) -> Derivation:
-        uses = tuple([self._uses.setdefault(use, use) for use in reading.uses])
-        found = self._derivations[reading] = reading._replace(uses=uses)
-        return found
-
-
-def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker = one_by_one) -> list[Readings]:
-    """The readings of each pair without their steps, in order; time grows with the distinct pairs.
-
-    `linker` aligns many pairs at once; left out, they are aligned one by one.
-    """
-    phrases = [number for number, pair in enumerate(forms) if pair[0].edges or pair[1].edges]
-    if phrases:
-        return _with_phrases(explainer, forms, phrases, linker)
-    out: list[Readings] = [()] * len(forms)
-    told = ReadingsFound()
-    last: FormPair | None = None
-    found: Readings = ()
-    order = _by_form(forms)
-    for start in range(0, len(order), _AT_ONCE):
-        part = order[start : start + _AT_ONCE]
-        plain = [to_align(*forms[number]) for number in part]
-        for number, asked, link in zip(part, plain, linker(plain), strict=True):
-            pair = forms[number]
-            if last is None or pair[1] != last[1] or pair[0] != last[0]:
-                if explainer.strange.too_many(*asked, link):
-                    found = (unexplained(*asked, link),)
-                else:
-                    found = told.kept(explainer.readings(*pair, links=link))
-                last = pair
-            out[number] = found
-    return out
-
-
-def _by_form(forms: Sequence[FormPair]) -> array[int]:
-    """Numbers of the pairs by adult form, then by what was said: what is found of a form serves the next pair."""
-    of_target: dict[tuple[str, ...], list[int]] = {}
-    for number, (target, _) in enumerate(forms):
-        of_target.setdefault(target.phones, []).append(number)
-    order = array("I")
-    for phones in sorted(of_target):
-        order.extend(sorted(of_target[phones], key=lambda number: forms[number][1].phones))
-    return order
-
-
-def _with_phrases(
-    explainer: Explainer, forms: Sequence[FormPair], phrases: Sequence[int], linker: Linker
-) -> list[Readings]:
-    """The same where some are phrases: their words are explained among the others, then put together."""
-    single: list[FormPair] = []
-    places: list[tuple[list[WordPair], int]] = []
-    apart = set(phrases)
-    for number, pair in enumerate(forms):
-        parts = _parts(*pair) if number in apart else []
-        places.append((parts, len(single)))
-        single += [(part.target, part.produced) for part in parts] or [pair]
-    found = explain_many(explainer, single, linker)
-    kept = ReadingsFound().kept
-    return [kept(phrase_readings(parts, found[at : at + len(parts)])) if parts else found[at] for parts, at in places]

@@ -12,7 +12,7 @@ from functools import cache
 from typing import NamedTuple
 
 from approx.ipa.word import Word
-from approx.processes.explain.derivation import Derivation, Use
+from approx.processes.explain.derivation import Derivation, Readings, Use
 from approx.processes.explain.opportunities import (
     LEAVES_OFF,
     Kind,
@@ -24,8 +24,6 @@ from approx.processes.explain.opportunities import (
     opportunities_left,
 )
 
-Readings = tuple[Derivation, ...]
-"""The first reading, then the other good ones."""
 WITHOUT_TRIGGER = {
     "alveolar assimilation": ("velar fronting", "alveolarization"),
     "velar assimilation": ("backing",),
@@ -46,6 +44,8 @@ Stood = tuple[str, frozenset[str]]
 """A sound, and the assimilations of which a trigger is in its word."""
 WeighedSound = tuple[Stood, frozenset[str]]
 """Where a sound stood that was changed, and by which processes of those that have a rival."""
+
+
 class Choice(NamedTuple):
     """A reading that a sample may bear out better than the first: its number, the changes that not all of them have, and
     in how many processes these are."""
@@ -195,7 +195,7 @@ def _sure(readings: Readings, phones: Sequence[str]) -> tuple[ChangedSound, ...]
     """Changes of the first reading of which every other one has the process."""
     best, *others = readings
     named = [reading.names for reading in others]
-    sure = [use for use in best.uses if all([use.process in names for names in named])]
+    sure = [use for use in best.uses if all(use.process in names for names in named)]
     return tuple([(use.process, phones[t]) for use in sure for t in use.targets])
 
 

@@ -23,7 +23,8 @@ from approx.ipa.word import Word
 from approx.processes.accept.accept import Accepted, AcceptedForm, accepted_form
 from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.derivation import Derivation
-from approx.processes.explain.explain import Explainer, explain_many
+from approx.processes.explain.explain import Explainer
+from approx.processes.explain.explain_many import explain_many
 from approx.processes.explain.explained_pair import AdultFacts, ExplainedPair, ExplainedPairs, numbered_kind
 from approx.processes.explain.opportunities import LEAVES_OFF, Kind, OpportunityOptions, Tally
 from approx.scoring.alignment.align import Linker, one_by_one

@@ -70,6 +70,8 @@ Chain = tuple[tuple[Rule, str], ...]
 """Rules one after the other, each with the sound after it."""
 Chains = tuple[tuple[float, Chain], ...]
 """Ways to one sound with their costs, cheapest first."""
+
+
 class _Trigger(NamedTuple):
     """What a rule that looks far needs of the adult word: its context, and, where the sound it makes is one of the word, that
     it makes this sound of that one."""
@@ -237,7 +239,9 @@ class SoundChanges:
         """True where the sound a rule makes is not one of a few."""
         contexts = self._afar if rule.change.far else self._beside
         result = rule.change.result[0]
-        named = [item for item in (*rule.change.focus, *rule.change.left, *rule.change.right) if item.name == result.name]
+        named = [
+            item for item in (*rule.change.focus, *rule.change.left, *rule.change.right) if item.name == result.name
+        ]
         few = not result.agree and (not result.name or named[0].kind in ("set", "sound"))
         return contexts.whole or not few
 
@@ -262,7 +266,9 @@ class SoundChanges:
             if is_vowel(phone):
                 edges = [edge for edge in edges if edge[0].process != "vowel change"]
             turns = enumerate([turn for rule, sounds in edges for turn in self._turns_of(rule, phone, sounds)])
-            priced = ((min(self._reach.least(s, wanted, left) for s in turn[0]), number, turn) for number, turn in turns)
+            priced = (
+                (min(self._reach.least(s, wanted, left) for s in turn[0]), number, turn) for number, turn in turns
+            )
             found = self._turns[key] = sorted(
                 (turn[1].cost + rest, number, *turn[1:4], rest, turn[4]) for rest, number, turn in priced if rest < inf
             )

@@ -14,8 +14,7 @@ from json.encoder import encode_basestring
 from typing import Any
 
 from approx.processes.accept.accept import AcceptedForm
-from approx.processes.explain.derivation import Derivation, Explanation, Use
-from approx.processes.explain.explained_pair import Readings
+from approx.processes.explain.derivation import Derivation, Explanation, Readings, Use
 from approx.processes.explain.opportunities import OpportunityOptions, Tally
 from approx.processes.explain.sample_processes import ExplainedPair
 from approx.processes.rules.norms import CAUTION, LANGUAGES, AgeRange, ages_of
