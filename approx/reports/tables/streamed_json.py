@@ -14,7 +14,7 @@ _AT_ONCE = 64
 _plain = json.JSONEncoder(ensure_ascii=False).encode
 
 
-def json_text(value: Any, depth: int = 0) -> str:
+def json_text(value: object, depth: int = 0) -> str:
     """What `json.dumps(value, ensure_ascii=False, indent=1)` gives, for keys that are texts. TypeError for what is no JSON.
 
     The library indents in Python, one generator within another; joined texts take a third of its time.

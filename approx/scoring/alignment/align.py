@@ -82,7 +82,10 @@ def align_prepared(target: Prepared, produced: Prepared, never: frozenset[tuple[
     """The same from forms already prepared (`approx.scoring.alignment.costs.prepare`). `never`: links that may not be
     made (places among the numbers of the two)."""
     meant, said, book = target.numbers, produced.numbers, costs()
-    steps = _walk_back(_table(meant, said, book, never), meant, said, book, never)
+    if not never and _straight(meant, said, book):
+        steps = "L" * len(meant)
+    else:
+        steps = _walk_back(_table(meant, said, book, never), meant, said, book, never)
     return Alignment(target.phones, produced.phones, finished(target, produced, links_of(steps)))
 
 
@@ -110,6 +113,18 @@ def most_joined(target: Sequence[str], produced: Sequence[str], never: Collectio
         common = row & (alike | unknown) & ~forbidden.get(i, 0)
         row = (row + common | row & ~common) & whole
     return len(produced) - row.bit_count()
+
+
+def _straight(target: list[int], produced: list[int], book: Costs) -> bool:
+    """True where sound by sound is cheapest: any other way between forms of one length loses a sound and adds one."""
+    if len(target) != len(produced):
+        return False
+    total = 0
+    for sound, said in zip(target, produced):
+        total += book.link(sound, said)
+        if total >= book.lost_and_added:
+            return False
+    return True
 
 
 _OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
