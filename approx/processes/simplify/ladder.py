@@ -64,6 +64,7 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
         return (Rung(adult, None),)
     climb = _Climb(simplifier, adult)
     here = climb.aim.beside(below)
+    here = climb.as_heard(here)
     rungs = [Rung(below, None)]
     step = climb.with_all_granted(_Step(here, below, ()), granted)
     if start is not None and step.form != here and step.word.phones != below.phones:
@@ -73,7 +74,7 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
     while left := climb.aim.differences(here):
         step = climb.next(here, left, granted)
         step = climb.with_all_granted(step, granted | frozenset(step.asks))
-        here = step.form
+        here = climb.as_heard(step.form)
         if step.word != rungs[-1].word:
             rungs.append(Rung(step.word, "", climb.asks(step.word, granted)))
         granted |= frozenset(rungs[-1].demands)
@@ -202,6 +203,14 @@ class _Climb:
                 yield [place] if at not in self.nuclei and self.has_vowel(here, at) else []
             else:
                 yield [place]
+
+    def as_heard(self, here: PartialForm) -> PartialForm:
+        """The form laid beside the adult word anew, with the stress of its adult vowels, where a sound stands for a consonant whose
+        vowel is left off: it may be heard as the one before the next vowel. Never farther from the adult word."""
+        if None not in here.said or all(said is None or self.has_vowel(here, at) for at, said in enumerate(here.said)):
+            return here
+        heard = self.aim.beside(self.aim.spoken(here))
+        return heard if len(self.aim.differences(heard)) <= len(self.aim.differences(here)) else here
 
     def has_vowel(self, here: PartialForm, at: int) -> bool:
         """True if the vowel of a consonant's syllable is there."""
