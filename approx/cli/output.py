@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from approx.samples.files.table import Table
 
 
-def print_json(data: Any) -> None:
+def print_json(data: object) -> None:
     """One JSON document, IPA as it is."""
     print(json.dumps(data, ensure_ascii=False, indent=1))
 

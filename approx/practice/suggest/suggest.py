@@ -26,6 +26,7 @@ from approx.practice.suggest.answer import Answer, Approximation, Change, NearFo
 from approx.practice.suggest.input_targets import Target, targets_in_list, targets_in_phrase
 from approx.problems import Problem
 from approx.processes.engine.cost_bounds import closeness
+from approx.processes.engine.form import Form
 from approx.processes.engine.search import Found
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.rules.ruleset import load as load_rules
@@ -225,12 +226,11 @@ class Suggester:
     ) -> tuple[tuple[Approximation, ...], Word | None]:
         """Up to `most` forms of one word in the order they are offered, and the form its ladder begins at, None for the first."""
         found, start = self.clean_first(self.simplifier.run(adult, most), adult, most)
-        by_ear = {as_heard(each.form.word): each for each in reversed(found)}  # one of those no ear tells apart
-        found = [each for each in found if by_ear[as_heard(each.form.word)] is each]
-        found = [each for at, each in enumerate(found) if not at or not self._never_said(each.form.word, adult)]
-        found[1:] = sorted(
-            found[1:], key=lambda each: each.cost + clashes.RUDE_SPREAD * self._rude(each.form.word, adult)
-        )
+        by_ear: dict[str, Found] = {}  # one of those no ear tells apart
+        for each in found:
+            by_ear.setdefault(as_heard(each.form), each)
+        found = [each for at, each in enumerate(by_ear.values()) if not at or not self._never_said(each.form, adult)]
+        found[1:] = sorted(found[1:], key=lambda each: each.cost + clashes.RUDE_SPREAD * self._rude(each.form, adult))
         forms = tuple(self.approximation(each, target.typed) for each in found)
         chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
         if heard is not None:
@@ -240,13 +240,13 @@ class Suggester:
             forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
         return forms, start
 
-    def _never_said(self, word: Word, adult: Word) -> bool:
+    def _never_said(self, form: Form, adult: Word) -> bool:
         """Whether a form is heard as what nobody offers beside another form."""
-        rude = clashes.rude_words(word.ipa, self.language, adult.ipa)
+        rude = clashes.rude_words(form.ipa, self.language, adult.ipa)
         return any(strength == "never" for _, strength in rude)
 
-    def _rude(self, word: Word, adult: Word) -> bool:
-        return bool(clashes.rude_words(word.ipa, self.language, adult.ipa))
+    def _rude(self, form: Form, adult: Word) -> bool:
+        return bool(clashes.rude_words(form.ipa, self.language, adult.ipa))
 
     def first_form(self, typed: str, adult: Word) -> Approximation | None:
         """The form that is offered first for a word by itself; None where nothing of it is sayable."""
@@ -298,7 +298,10 @@ class Suggester:
         """A form that was found of a word, as it is shown."""
         word = found.form.word
         typed = typed if not found.steps or len(found.steps[0].before.phones) == len(word.phones) else ""
-        steps = tuple(Change(s.rule, s.process, s.before.ipa, s.after.ipa) for s in found.steps)
+        texts = [step.before.ipa for step in found.steps] + [found.form.ipa]
+        steps = tuple(
+            Change(step.rule, step.process, before, after) for step, before, after in zip(found.steps, texts, texts[1:])
+        )
         near = round(closeness(found.cost), 2)
         atypical = tuple(dict.fromkeys(step.process for step in found.steps if step.rule in self._atypical))
         return Approximation(
@@ -387,7 +390,7 @@ class Suggester:
                 heard = _sounds_like(form.ipa, word.word, self.language, word.adult.ipa if word.adult else "")
                 found = (*found, *(clash for clash in heard if clash.word not in named))
             out.append(replace(form, clashes=found) if found else form)
-        return replace(word, approximations=tuple(out))
+        return replace(word, approximations=tuple(out)) if any(form.clashes for form in out) else word
 
     def phrase_forms(self, words: Sequence[Suggestion]) -> tuple[PhraseForm, ...]:
         """The phrase as a whole: the best combination, its telegraphic form, and up to two others."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from typing import Any, Literal
 
@@ -54,9 +54,9 @@ def _table() -> dict[str, Any]:
     return read_toml(rules_path("chances.toml"))
 
 
-def default_options(**changes: Any) -> OpportunityOptions:
-    """The defaults of the data file, with changes by name."""
-    return replace(OpportunityOptions(**_table()["options"]), **changes)
+def default_options() -> OpportunityOptions:
+    """The defaults of the data file."""
+    return OpportunityOptions(**_table()["options"])
 
 
 Kind = tuple[str, str]

@@ -166,7 +166,7 @@ class _Pairs:
         self.unusual = may_join(left, right) | (self.wide + self.long > LONGEST)
         self.unusual |= ~(targets.plain[meant] & produced.plain[heard_as])
         self.said = np.full(int(self.wide.sum()), -1, np.int64)
-        for part, (m, _), found, which in walks(left, right):
+        for part, m, found, which in walks(left, right):
             self.said[self.first[part][:, None] + np.arange(m)] = np.array(
                 [said_at(walk, m) for walk in found], np.int64
             )[which]
