@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import chain
+from itertools import chain, starmap
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, ClassVar, NamedTuple
 
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from approx.processes.explain.sample_processes import ExplainedPair
     from approx.processes.rules.ruleset import RuleSet
     from approx.reports.document import Document
-    from approx.reports.tables.processes import GroupProcesses, TokenTexts
+    from approx.reports.tables.processes import GroupProcesses, ToldToken
     from approx.samples.token import Pair
     from approx.scoring.alignment.align import FormPair, Link, Linker
 
@@ -94,7 +94,7 @@ class Processes(Result):
     def each_token(self) -> Iterator[ExplainedToken]:
         """Every counted token, group by group, in order of rows."""
         for _, group, chosen in self._each():
-            yield from self._tokens(group, chosen)
+            yield from starmap(ExplainedToken, self._tokens(group, chosen))
 
     table_keys: ClassVar[TableKeys] = TableKeys(("child", "session_date", "group", "signature"), ("kind", "process"))
 
@@ -125,7 +125,7 @@ class Processes(Result):
                     kept.append((group, chosen))
                 yield spread(group_json(found, self.options))
 
-        tokens = (self._texts(*each, texts.json) for each in kept)
+        tokens = (texts.json(self._tokens(*each)) for each in kept)
         write_json(out, self._head(), {"groups": groups(), "tokens": chain.from_iterable(tokens)})
 
     def to_table(self) -> TableRows:
@@ -148,7 +148,7 @@ class Processes(Result):
         for found, group, chosen in self._each():
             yield from group_lines(found, self.options, self.sample.file)
             if tokens:
-                yield from self._texts(group, chosen, texts.line)
+                yield from texts.lines(self._tokens(group, chosen))
         yield CAUTION
         yield f"signature: {self.signature}"
 
@@ -175,32 +175,34 @@ class Processes(Result):
             for tally in tallies.values() if not self.word_lists else ():
                 tally.words.clear()
                 tally.not_in.clear()
-            failed = {number: sounds for number in said if (sounds := self._unexplained(number, chosen))}
-            rows = zip(group.rows, group.pairs)
-            missing = [(self.explained[at].word, sound, row) for row, at in rows for sound in failed.get(at, ())]
+            missing = self._unexplained(group, said, chosen)
             forms: Counter[AcceptedForm] = Counter()
             for number in self.accepted.keys() & said.keys():
                 forms[self.accepted[number]] += said[number]
             shown = dict(sorted(forms.items()))
             found = GroupProcesses(
-                group.labels, group.language, len(group.rows), tallies, tuple(missing), tuple(group.left_out), shown
+                group.labels, group.language, len(group.rows), tallies, missing, tuple(group.left_out), shown
             )
             yield found, group, chosen
 
-    def _unexplained(self, number: int, chosen: dict[ExplainedPair, Derivation]) -> list[str]:
-        """Adult sounds whose change no rule reaches."""
-        pair = self.explained[number]
-        return [pair.target.phones[at] for at in chosen.get(pair, pair.readings[0]).unexplained]
-
-    def _tokens(self, group: TokenGroup, chosen: dict[ExplainedPair, Derivation]) -> Iterator[ExplainedToken]:
-        for row, number in zip(group.rows, group.pairs):
+    def _unexplained(
+        self, group: TokenGroup, said: Iterable[int], chosen: dict[ExplainedPair, Derivation]
+    ) -> tuple[tuple[str, str, int], ...]:
+        """Adult sounds whose change no rule reaches: (word, sound, row)."""
+        failed: dict[int, list[str]] = {}
+        for number in said:
             pair = self.explained[number]
-            yield ExplainedToken(row, pair, chosen.get(pair, pair.readings[0]))
+            reading = chosen.get(pair) or pair.readings[0]
+            if reading.unexplained:
+                failed[number] = [pair.target.phones[at] for at in reading.unexplained]
+        rows = ((row, number) for row, number in zip(group.rows, group.pairs) if number in failed)
+        return tuple((self.explained[number].word, sound, row) for row, number in rows for sound in failed[number])
 
-    def _texts(
-        self, group: TokenGroup, chosen: dict[ExplainedPair, Derivation], write: TokenTexts.Writer
-    ) -> Iterator[str]:
-        return (write(*token) for token in self._tokens(group, chosen))
+    def _tokens(self, group: TokenGroup, chosen: dict[ExplainedPair, Derivation]) -> Iterator[ToldToken]:
+        explained, taken = self.explained, chosen.get
+        for row, number in zip(group.rows, group.pairs):
+            pair = explained[number]
+            yield row, pair, taken(pair) or pair.readings[0]
 
 
 def processes(

@@ -9,12 +9,12 @@ import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, lru_cache
+from json.encoder import encode_basestring
 from typing import Any
 
 from approx.processes.accept.accept import AcceptedForm
-from approx.processes.explain.derivation import Derivation, Explanation
-from approx.processes.explain.explain import Readings
+from approx.processes.explain.derivation import Derivation, Explanation, Readings, Use
 from approx.processes.explain.opportunities import OpportunityOptions, Tally
 from approx.processes.explain.sample_processes import ExplainedPair
 from approx.processes.rules.norms import CAUTION, LANGUAGES, AgeRange, ages_of
@@ -24,11 +24,12 @@ from approx.reports.report_words import words as report_words
 
 def uses_json(reading: Derivation) -> list[dict[str, Any]]:
     """Processes of one reading, each with its rule and adult sounds; a kind only where there is one."""
-    return [
-        {"process": use.process, "rule": use.rule, "targets": list(use.targets)}
-        | ({"kind": use.kind} if use.kind else {})
-        for use in reading.uses
-    ]
+    return list(map(_use_data, reading.uses))
+
+
+def _use_data(use: Use) -> dict[str, Any]:
+    kind = {"kind": use.kind} if use.kind else {}
+    return {"process": use.process, "rule": use.rule, "targets": list(use.targets)} | kind
 
 
 def explanation_json(found: Explanation, accepted: AcceptedForm | None = None) -> dict[str, Any]:
@@ -254,26 +255,32 @@ def _some(items: list[str], most: int) -> str:
 _text = json.JSONEncoder(ensure_ascii=False).encode
 
 
+ToldToken = tuple[int, ExplainedPair, Derivation]
+"""Row, what was said, the reading taken for it."""
+
+
 class TokenTexts:
     """Writes tokens; what is said of readings is made once for all tokens that have them."""
 
-    Writer = Callable[[int, ExplainedPair, Derivation], str]
-    """Row, what was said, the reading taken for it -> text."""
+    Writer = Callable[[Iterable[ToldToken]], Iterator[str]]
 
     def __init__(self) -> None:
         # by identity, which is quick; what is kept beside each text holds the identity
         self._made: dict[tuple[int, int], tuple[Readings, Derivation, str]] = {}
 
-    def json(self, row: int, heard: ExplainedPair, reading: Derivation) -> str:
-        """The text of `token_json`."""
-        word, target, produced = _text(heard.word), _text(heard.target.ipa), _text(heard.produced.ipa)
-        rest = self._kept(heard.readings, reading, _reading_json)
-        return f'{{"row": {row}, "word": {word}, "target": {target}, "produced": {produced}, {rest}'
+    def json(self, tokens: Iterable[ToldToken]) -> Iterator[str]:
+        """The texts of `token_json`."""
+        quoted = encode_basestring
+        for row, heard, reading in tokens:
+            word, target, produced = quoted(heard.word), quoted(heard.adult.ipa), quoted(heard.produced.ipa)
+            rest = self._kept(heard.readings, reading, _reading_json)
+            yield f'{{"row": {row}, "word": {word}, "target": {target}, "produced": {produced}, {rest}'
 
-    def line(self, row: int, heard: ExplainedPair, reading: Derivation) -> str:
+    def lines(self, tokens: Iterable[ToldToken]) -> Iterator[str]:
         """The same for the terminal."""
-        names = self._kept(heard.readings, reading, _reading_line)
-        return f"  row {row}\t{heard.word}\t{heard.target.ipa}\t{heard.produced.ipa}\t{names}"
+        for row, heard, reading in tokens:
+            names = self._kept(heard.readings, reading, _reading_line)
+            yield f"  row {row}\t{heard.word}\t{heard.adult.ipa}\t{heard.produced.ipa}\t{names}"
 
     def _kept(self, readings: Readings, reading: Derivation, make: Callable[[Readings, Derivation], str]) -> str:
         key = id(readings), id(reading)
@@ -298,7 +305,14 @@ def _reading_data(readings: Readings, reading: Derivation) -> dict[str, Any]:
 
 
 def _reading_json(readings: Readings, reading: Derivation) -> str:
-    return _text(_reading_data(readings, reading))[1:]
+    uses, left = ", ".join(map(_use_json, reading.uses)), ", ".join(map(str, reading.unexplained))
+    others = ", ".join([_text(other.names) for other in readings if other is not reading])
+    return f'"processes": [{uses}], "unexplained": [{left}], "readings": [{others}]}}'
+
+
+@lru_cache(maxsize=65536)
+def _use_json(use: Use) -> str:
+    return _text(_use_data(use))
 
 
 def _reading_line(_: Readings, reading: Derivation) -> str:

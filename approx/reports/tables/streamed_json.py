@@ -5,9 +5,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
+from itertools import islice
 from json.encoder import encode_basestring
 from typing import IO, Any
 
+_AT_ONCE = 64
+"""Members written together."""
 _plain = json.JSONEncoder(ensure_ascii=False).encode
 
 
@@ -39,9 +42,9 @@ def write_json(out: IO[str], data: Mapping[str, Any], lists: Mapping[str, Iterab
     out.write(head[: head.rindex("}")].rstrip())
     for name, members in lists.items():
         out.write(f',\n "{name}": [')
-        between = "\n  "
-        for member in members:
-            out.write(between + member)
+        between, rest = "\n  ", iter(members)
+        while some := list(islice(rest, _AT_ONCE)):
+            out.write(between + ",\n  ".join(some))
             between = ",\n  "
         out.write("\n ]")
     out.write("\n}\n")
