@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from approx.ipa.word import Word
 from approx.processes.explain.derivation import Derivation, Readings, Use
@@ -55,6 +55,10 @@ class Choice(NamedTuple):
     processes: int
 
 
+Parts = dict[Any, Any]
+"""Equal parts of facts, each as the object first met."""
+
+
 class UseFacts(NamedTuple):
     """What one process in an adult form adds to the counts of a sample."""
 
@@ -72,9 +76,9 @@ class UseFacts(NamedTuple):
 class _Uses(dict[Use, UseFacts]):
     """The facts of each process met in one adult form."""
 
-    def __init__(self, target: Word, stood: tuple[Stood, ...]) -> None:
+    def __init__(self, target: Word, stood: tuple[Stood, ...], parts: Parts) -> None:
         super().__init__()
-        self.target, self.stood = target, stood
+        self.target, self.stood, self.parts = target, stood, parts
 
     def __missing__(self, use: Use) -> UseFacts:
         process, targets = use.process, use.targets
@@ -83,7 +87,9 @@ class _Uses(dict[Use, UseFacts]):
         changes = tuple([(process, place[0]) for place in places])
         lost = tuple(places) if process.endswith(LEAVES_OFF) else ()
         weighed = tuple([(place, frozenset((process,))) for place in places]) if process in _WEIGHED else ()
-        found = self[use] = UseFacts(number, (number, use.rule), changes, lost, weighed)
+        one = self.parts.setdefault
+        facts = number, (number, use.rule), changes, lost, weighed
+        found = self[use] = UseFacts(*[one(part, part) for part in facts])
         return found
 
 
@@ -92,7 +98,7 @@ class AdultFacts:
 
     __slots__ = ("_could", "ipa", "stood", "target", "uses")
 
-    def __init__(self, target: Word) -> None:
+    def __init__(self, target: Word, parts: Parts) -> None:
         self.target, self.ipa = target, target.ipa
         could = chances(target, "all")
         near = {name: frozenset(at for place in could.get(name, ()) for at in place) for name in WITHOUT_TRIGGER}
@@ -100,7 +106,7 @@ class AdultFacts:
             (phone, frozenset(name for name, places in near.items() if at in places))
             for at, phone in enumerate(target.phones)
         )
-        self.uses = _Uses(target, self.stood)
+        self.uses = _Uses(target, self.stood, parts)
         self._could: dict[tuple[str, str], Mapping[int, int]] = {}
 
     def opportunities(self, options: OpportunityOptions, gone: frozenset[int]) -> Mapping[int, int]:
@@ -149,12 +155,13 @@ class ExplainedPairs:
         self._adults: dict[Word, AdultFacts] = {}
         self._by_identity: dict[int, AdultFacts] = {}
         self._weighings: dict[Weighing, Weighing] = {}
+        self._parts: Parts = {}
 
     def pair(self, word: str, target: Word, produced: Word, readings: Readings) -> ExplainedPair:
         """A pair with what is counted of it."""
         adult = self._by_identity.get(id(target))
         if adult is None:
-            adult = self._adults.get(target) or AdultFacts(target)
+            adult = self._adults.get(target) or AdultFacts(target, self._parts)
             self._adults[target] = adult
             if adult.target is target:  # which holds its identity
                 self._by_identity[id(target)] = adult

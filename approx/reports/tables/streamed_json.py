@@ -9,8 +9,6 @@ from itertools import islice
 from json.encoder import encode_basestring
 from typing import IO, Any
 
-_AT_ONCE = 64
-"""Members written together."""
 _plain = json.JSONEncoder(ensure_ascii=False).encode
 
 
@@ -42,9 +40,8 @@ def write_json(out: IO[str], data: Mapping[str, Any], lists: Mapping[str, Iterab
     out.write(head[: head.rindex("}")].rstrip())
     for name, members in lists.items():
         out.write(f',\n "{name}": [')
-        between, rest = "\n  ", iter(members)
-        while some := list(islice(rest, _AT_ONCE)):
-            out.write(between + ",\n  ".join(some))
-            between = ",\n  "
+        rest = iter(members)
+        out.writelines("\n  " + first for first in islice(rest, 1))
+        out.writelines(",\n  " + member for member in rest)
         out.write("\n ]")
     out.write("\n}\n")
