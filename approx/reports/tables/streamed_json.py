@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from itertools import islice
+from itertools import chain, repeat
 from json.encoder import encode_basestring
 from typing import IO, Any
 
@@ -40,8 +40,6 @@ def write_json(out: IO[str], data: Mapping[str, Any], lists: Mapping[str, Iterab
     out.write(head[: head.rindex("}")].rstrip())
     for name, members in lists.items():
         out.write(f',\n "{name}": [')
-        rest = iter(members)
-        out.writelines("\n  " + first for first in islice(rest, 1))
-        out.writelines(",\n  " + member for member in rest)
+        out.writelines(chain.from_iterable(zip(chain(["\n  "], repeat(",\n  ")), members)))
         out.write("\n ]")
     out.write("\n}\n")
