@@ -48,18 +48,16 @@ def count_group(
     tallies: defaultdict[int, Tally] = defaultdict(Tally)
     used: defaultdict[tuple[int, str], int] = defaultdict(int)
     forms: dict[tuple[str, AdultFacts, frozenset[int]], _Said] = {}
-    dropping, gone, taken = options.lost_sounds == "drop", frozenset[int](), chosen.get
+    dropping, gone = options.lost_sounds == "drop", frozenset[int]()
     for heard, often in times.items():
-        word, adult, reading = heard.shown, heard.adult, taken(heard) or heard.readings[0]
-        happened: list[int] = []
-        for use in reading.uses:
-            facts = adult.uses[use]
-            kind = facts.kind
-            happened.append(kind)
-            used[facts.rule] += often
-            tallies[kind].words[word] = None
+        word, adult = heard.shown, heard.adult
+        rules = heard.adds.rules if heard not in chosen else adult.uses.all(chosen[heard].uses).rules
+        for rule in rules:
+            used[rule] += often
+            tallies[rule[0]].words[word] = None
+        happened = [kind for kind, _ in rules]
         if dropping:
-            gone = _lost(reading)
+            gone = _lost(chosen.get(heard) or heard.readings[0])
         form = forms.get((word, adult, gone))
         if form is None:
             form = forms[word, adult, gone] = _Said(adult.opportunities(options, gone), often, set())
