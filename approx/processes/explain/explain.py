@@ -94,7 +94,9 @@ class Explainer:
         single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
         self.sounds = SoundChanges(single, tag)
         self.strange = StrangePairs()
+        # the adult form asked about last: most pairs come in the order of their forms
         self._target, self._opened = _NO_WORD, opened(_NO_WORD)
+        self._begin = _Start(self._opened[0], 0.0)
 
     def explain(self, target: Word, produced: Word) -> Explanation:
         """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant; a phrase
@@ -141,7 +143,9 @@ class Explainer:
 
     def _ranked(self, start: Form, produced: Word, links: Links) -> list[tuple[_Way, tuple[Use, ...]]]:
         """The best derivation, then those of other processes that are nearly as good; each with its processes."""
-        found = self._ways(_Start(start, 0.0), produced, links)
+        if self._begin.form is not start:
+            self._begin = _Start(start, 0.0)
+        found = self._ways(self._begin, produced, links)
         for begin in self._other_starts(start, produced, links):
             found += self._ways(begin, produced, align(begin.form.word, produced).links)
         found += self._by_other_links(start, produced, links, found)

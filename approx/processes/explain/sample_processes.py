@@ -52,9 +52,9 @@ def count_group(
     for heard, often in times.items():
         word, adult = heard.shown, heard.adult
         rules = heard.adds.rules if heard not in chosen else adult.uses.all(chosen[heard].uses).rules
-        for rule in rules:
-            used[rule] += often
-            tallies[rule[0]].words[word] = None
+        for taken in rules:
+            used[taken] += often
+            tallies[taken[0]].words[word] = None
         happened = [kind for kind, _ in rules]
         if dropping:
             gone = _lost(chosen.get(heard) or heard.readings[0])

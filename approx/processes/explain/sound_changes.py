@@ -123,6 +123,8 @@ class _Open(NamedTuple):
     """All that matter."""
     chosen: dict[int, Chains]
     """What is left of the ways, by which of these are there."""
+    there: dict[tuple[Fit, ...], Chains]
+    """The same by how the far contexts fit."""
 
 
 class SoundChanges:
@@ -165,12 +167,15 @@ class SoundChanges:
             inner = self.chains(place, base) if base != start else ((0.0, ()),)
             return tuple((cost + DISTORTION.cost, (*chain, (DISTORTION, wanted))) for cost, chain in inner)
         known = self._open(place, start, wanted)
-        there = 0
-        for number, trigger in enumerate(known.triggers):
-            there |= self._is_there(trigger, place) << number
-        found = known.chosen.get(there)
+        found = known.there.get(place.afar)
         if found is None:
-            found = known.chosen[there] = _left(known, there, start, wanted)
+            there = 0
+            for number, trigger in enumerate(known.triggers):
+                there |= self._is_there(trigger, place) << number
+            found = known.chosen.get(there)
+            if found is None:
+                found = known.chosen[there] = _left(known, there, start, wanted)
+            known.there[place.afar] = found
         return found
 
     def _open(self, place: Place, start: str, wanted: str) -> _Open:
@@ -232,7 +237,7 @@ class SoundChanges:
         triggers = tuple(dict.fromkeys(each for _, _, needs in ways for each in needs))
         bits = {trigger: 1 << number for number, trigger in enumerate(triggers)}
         marked = [(cost, chain, sum(bits[trigger] for trigger in needs)) for cost, chain, needs in ways]
-        return _Open(marked, limit, triggers, {})
+        return _Open(marked, limit, triggers, {}, {})
 
     def _is_there(self, trigger: _Trigger, place: Place) -> bool:
         fit = place.afar[trigger.context]
