@@ -115,11 +115,12 @@ def finish(problems: Iterable[Problem], form: AnswerFormat | None = None) -> Non
 
 def page_problems(path: Path | None, paper: str = "", language: str = "en", name: str = "--language") -> list[Problem]:
     """What is wrong with a page's name, paper or language, before any work is done. `name`: of the option for the language."""
-    from approx.reports.documents.documents import FORMATS
-
     wrong = language_problem(language, name)
-    if path is not None and path.suffix.casefold() not in FORMATS:
-        wrong.append(Problem("use.page", f"'{path.name}' is no page", "end the name in " + " or ".join(FORMATS)))
+    if path is not None:
+        from approx.reports.documents.documents import FORMATS
+
+        if path.suffix.casefold() not in FORMATS:
+            wrong.append(Problem("use.page", f"'{path.name}' is no page", "end the name in " + " or ".join(FORMATS)))
     if paper and paper not in PAPERS:
         wrong.append(Problem("use.paper", f"no paper '{paper}'", "--paper a4 or letter"))
     return wrong

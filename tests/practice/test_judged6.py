@@ -86,6 +86,15 @@ def test_phrases() -> None:
     assert len(rows) == 25 and len(missed) <= 1, missed
 
 
+def test_a_form_heard_as_no_is_told() -> None:
+    """Judged: snow of Q34 is alike with no, to be said; so is a request of Q21 that comes out as a refusal."""
+    for name, word in (("Q34", "snow"), ("Q21", "more")):
+        first = said(name, word).approximations[0]
+        assert plain(first.ipa) == plain(said(name, "no").approximations[0].ipa)
+        assert "no" in {clash.word for clash in first.clashes if clash.kind == "target"}
+    assert not {clash.word for clash in said("Q21", "no").approximations[0].clashes if clash.kind == "target"}
+
+
 def test_the_better_form_stands_before_the_worse() -> None:
     """The best of three is offered, the other two after it or not at all; one of 30 is not."""
     rows, missed = table("ordered.tsv"), []
@@ -148,7 +157,11 @@ def test_ten_phrases(name: str) -> None:
     """None that was judged wrong; at least three relations, no word in more than five."""
     made = make_phrases(suggester(name), PhraseRequest(count=10, length=2)).phrases
     texts = [phrase.telegraphic for phrase in made]
-    assert len(texts) >= 9 and len({phrase.relation for phrase in made}) >= 3
+    assert (
+        len(texts) >= 9
+        and {len(text.split()) for text in texts} == {2}
+        and len({phrase.relation for phrase in made}) >= 3
+    )
     for text in texts:
         assert text not in NEVER and not set(text.split()) & set(NEVER), texts
         assert sum(bool(set(text.split()) & set(other.split())) for other in texts) <= 6

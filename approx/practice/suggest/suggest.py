@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import MutableSequence, Sequence
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
+from functools import cache, cached_property, lru_cache
 from itertools import islice, product
 from pathlib import Path
 
@@ -19,6 +19,7 @@ from approx.ipa import read
 from approx.ipa.features import distance
 from approx.ipa.word import Word
 from approx.lexicon.respelling.respelling import respell_word
+from approx.lexicon.spelling import base_language
 from approx.practice.suggest import clashes
 from approx.practice.suggest.another_word import another_word
 from approx.practice.suggest.answer import Answer, Approximation, Change, NearForm, PhraseForm, Step, Suggestion, load
@@ -138,8 +139,28 @@ class Suggester:
                 words[number] = of[number].moved_first(words[number], at)
         firsts = [as_heard(word.approximations[0].word) if word.approximations else "" for word in words]
         shared = clashes.with_targets(firsts, [word.word for word in words], adults)
+        shared = [
+            self._with_refusal(found, first, adult) for found, first, adult in zip(shared, firsts, adults, strict=True)
+        ]
         marked = tuple(each.with_clashes(word, found) for each, word, found in zip(of, words, shared))
         return marked, tuple(problems)
+
+    @cached_property
+    def _refusal(self) -> tuple[str, str]:
+        """The adult form of "no" and how this child says it today, by ear; "" where it is not said or read."""
+        if base_language(self.language) not in ("en", "es"):
+            return "", ""
+        (no, *_), _ = targets_in_list([("no", "", 1)], self.language, self.profile, "")
+        form = self.first_form("no", no.adult) if no.adult is not None else None
+        return (no.adult.ipa, as_heard(form.word)) if no.adult is not None and form is not None else ("", "")
+
+    def _with_refusal(self, found: tuple[clashes.Clash, ...], first: str, adult: str) -> tuple[clashes.Clash, ...]:
+        """What a form is shared with, and "no" where it is heard as that: whoever asks for more must not be heard to refuse."""
+        no, said = self._refusal
+        named = {clash.word.lower() for clash in found}
+        if not first or first != said or adult in ("", no) or "no" in named:
+            return found
+        return (*found, clashes.Clash("no", "target"))
 
     def in_language(self, language: str) -> Suggester:
         """The suggester of a word of the child's other language: its rules, its rude forms; "" for this one's."""

@@ -64,6 +64,7 @@ class CellReader:
         self.marks = frozenset().union(*sheet_rules().cells)
         self.parts: dict[tuple[int, ...], tuple[int, ...]] = {}
         self._plain: dict[str, dict[str, Word | None]] = {}
+        self._noted: dict[tuple[str, str], tuple[Word, tuple[Note, ...]]] = {}
 
     def plain(self, text: str, language: str) -> Word | None:
         """The one word of a cell that is wholly understood and of which there is nothing to say; else None. One object for
@@ -75,9 +76,16 @@ class CellReader:
         return known[text]
 
     def _quick(self, text: str, language: str) -> tuple[Word, tuple[Note, ...]] | None:
-        """The word of a plainly typed cell that is no mark, and what is noted of it."""
-        found = quick_reader(language).word(text) if self.notation == "ipa" else None
-        return None if found is None or text.casefold() in self.marks else found
+        """The word of a plainly typed cell that is no mark, and what is noted of it; kept where there is something to note,
+        since such a cell is asked for again."""
+        found = self._noted.get((language, text))
+        if found is None and self.notation == "ipa":
+            found = quick_reader(language).word(text)
+            if found is None or text.casefold() in self.marks:
+                return None
+            if found[1]:
+                self._noted[language, text] = found
+        return found
 
     def production(self, text: str, language: str) -> Cell:
         """A cell of what the child said."""

@@ -143,7 +143,7 @@ _TURNED = frozenset(pair[::-1] for pair in _AFFRICATES)
 
 def _affricates(phones: tuple[str, ...]) -> bool:
     """True where a stop and a fricative in a row may be one sound."""
-    return not _AFFRICATES.keys().isdisjoint(zip(phones, phones[1:]))
+    return not _AFFRICATES.keys().isdisjoint(pairwise(phones))
 
 
 def one_affricate(target: Word, produced: Word) -> Word:

@@ -25,6 +25,7 @@ from approx.scoring.alignment.costs import (
     costs,
     kind_of,
 )
+from approx.scoring.bulk.different_numbers import told_apart
 from approx.scoring.judging.complexity import complexity_tables
 from approx.scoring.judging.options import Options, measure_data
 from approx.scoring.judging.slots import STAND_INS, has_glide_rule
@@ -116,7 +117,7 @@ class Sounds:
         """Numbers of the aligner for sounds in their roles."""
         import numpy as np
 
-        codes, which = np.unique(phones * _ROLES + roles, return_inverse=True)
+        codes, which = told_apart(phones * _ROLES + roles)
         book, known = costs(), self._roles
         for code in codes.tolist():
             if code not in known:
