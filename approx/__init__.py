@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import sys
 from types import ModuleType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from approx.version import __version__
 
@@ -47,13 +47,13 @@ _HOME = {
 }  # fmt: skip
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> object:
     """A public function, loaded when it is first used."""
     if name not in _HOME:
         raise AttributeError(f"module 'approx' has no attribute {name!r}")
     from importlib import import_module
 
-    found = getattr(import_module(f"approx.{_HOME[name]}"), name)
+    found: object = getattr(import_module(f"approx.{_HOME[name]}"), name)
     globals()[name] = found
     return found
 
@@ -65,7 +65,7 @@ def __dir__() -> list[str]:
 class _Package(ModuleType):
     """`approx.processes` and `approx.progress` are the functions, whatever sub-package of that name was imported."""
 
-    def __setattr__(self, name: str, value: Any) -> None:
+    def __setattr__(self, name: str, value: object) -> None:
         if not (name in _HOME and isinstance(value, ModuleType)):
             super().__setattr__(name, value)
 

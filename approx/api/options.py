@@ -263,7 +263,7 @@ def read_settings(settings: Iterable[str]) -> tuple[dict[str, Any], list[Problem
     return changes, problems
 
 
-def _typed(text: str, usual: object) -> Any:
+def _typed(text: str, usual: object) -> object:
     """A text as a value of the option's kind; as it is where it is none, so that it is refused by its bounds."""
     if isinstance(usual, bool):
         return {"yes": True, "true": True, "no": False, "false": False}.get(text.lower(), text)
@@ -278,7 +278,7 @@ def _typed(text: str, usual: object) -> Any:
     return text
 
 
-def opportunity_options(**changes: Any) -> tuple[OpportunityOptions, list[Problem]]:
+def opportunity_options(**changes: object) -> tuple[OpportunityOptions, list[Problem]]:
     """The switches of `rules/chances.toml` with changes by name, and what does not fit."""
     from approx.processes.explain.opportunities import default_options
 
@@ -290,4 +290,4 @@ def opportunity_options(**changes: Any) -> tuple[OpportunityOptions, list[Proble
         problems += found
         if not found:
             fit[name] = value
-    return default_options(**fit), problems
+    return replace(default_options(), **fit), problems

@@ -13,6 +13,7 @@ from approx.api.write_table import CellValue, Shape, TableKeys, columns_of_one_k
 from approx.problems import Problem, ProblemsError
 
 if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
     from narwhals.typing import IntoDataFrame
     from pandas import DataFrame
 
@@ -115,7 +116,7 @@ def fatal(problems: Iterable[Problem]) -> bool:
     return any(problem.fatal for problem in problems)
 
 
-def made_of(cls: type[R], found: Any, **changes: Any) -> R:
+def made_of(cls: type[R], found: DataclassInstance, **changes: object) -> R:
     """An answer with the fields of what a package found, some of them changed."""
     from dataclasses import fields
 

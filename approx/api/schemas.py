@@ -71,12 +71,12 @@ def _whole(name: str) -> dict[str, Any]:
     found, common = _read(name), _read(_COMMON)["$defs"]
     used: dict[str, Any] = {}
 
-    def within(part: Any) -> Any:
+    def within(part: object) -> object:
         if isinstance(part, list):
             return [within(each) for each in part]
         if not isinstance(part, dict):
             return part
-        out = {key: within(value) for key, value in part.items() if key != "$ref"}
+        out: dict[str, object] = {key: within(value) for key, value in part.items() if key != "$ref"}
         if "$ref" in part:
             called = part["$ref"].rsplit("/", 1)[1]
             out["$ref"] = f"#/$defs/{called}"
@@ -85,7 +85,7 @@ def _whole(name: str) -> dict[str, Any]:
                 used[called] = within(common[called])
         return out
 
-    whole: dict[str, Any] = within(found)
+    whole = {key: within(value) for key, value in found.items()}
     return whole | ({"$defs": used} if used else {})
 
 

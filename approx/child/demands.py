@@ -45,7 +45,7 @@ def position_of(at: int, count: int, first_vowel: int, last_vowel: int) -> str:
 
 
 def demands(
-    phones: Sequence[str],
+    phones: tuple[str, ...],
     starts: Sequence[int],
     limits: Limits,
     granted: frozenset[tuple[str, tuple[str, ...]]] = frozenset(),
@@ -58,7 +58,7 @@ def demands(
 
 
 def all_demands(
-    phones: Sequence[str], starts: Sequence[int], limits: Limits, stress: Sequence[int] = ()
+    phones: tuple[str, ...], starts: Sequence[int], limits: Limits, stress: Sequence[int] = ()
 ) -> tuple[Demand, ...]:
     """Everything in the form that is outside `limits`, nothing granted; of weak syllables only where `stress` is given.
 
@@ -76,21 +76,20 @@ def all_demands(
     if limits.weak and stress and last:
         first += _weak(phones, (*starts, count), stress, limits)
     for number, start in enumerate(starts):
-        sounds = tuple(phones[start : starts[number + 1] if number < last else count])
-        key = sounds, number == 0, number == last
+        key = phones[start : starts[number + 1] if number < last else count], start, number == last
         asked = known.get(key)
         if asked is None:
-            asked = known[key] = _of_syllable(*key, limits)
-        if asked is _NOTHING:
-            continue
-        for kept, found in zip((first, shapes, consonants, vowels), asked):
-            if start and found:
-                kept += [Demand(kind, item, low + start, high + start) for kind, item, low, high in found]
-            else:
-                kept += found
+            asked = known[key] = _standing_at(*key, limits)
+        if asked is not _NOTHING:
+            first += asked[0]
+            shapes += asked[1]
+            consonants += asked[2]
+            vowels += asked[3]
     for start in starts[1:]:
         if phones[start - 1] == phones[start]:
             first.append(Demand("cluster", (phones[start - 1], phones[start], "medial"), start - 1, start + 1))
+    if limits.variety == "any":
+        return (*first, *shapes, *consonants, *vowels)
     if limits.variety == "same" and _varied(phones, list(zip(starts, (*starts[1:], count))), "same"):
         first.append(Demand("variety", (limits.variety,), 0, count))
     out = (*first, *shapes, *consonants, *vowels)
@@ -119,12 +118,26 @@ def _weak(phones: Sequence[str], bounds: Sequence[int], stress: Sequence[int], l
 
 
 Asked = tuple[list[Demand], list[Demand], list[Demand], list[Demand]]
-"""Demands of one syllable by its own places: clusters, shape, consonants, vowels."""
+"""Demands of one syllable: clusters, shape, consonants, vowels."""
 _NOTHING: Asked = ([], [], [], [])
 
 
+def _standing_at(sounds: tuple[str, ...], start: int, closes: bool, limits: Limits) -> Asked:
+    """What a syllable asks that begins with this sound of its word; `closes` says whether it is the last."""
+    place = sounds, "opens" if not start else "follows", closes
+    asked: Asked | None = limits.known.get(place)
+    if asked is None:
+        asked = limits.known[place] = _of_syllable(sounds, not start, closes, limits)
+    if not start or asked is _NOTHING:
+        return asked
+    clusters, shapes, consonants, vowels = (
+        [Demand(kind, item, low + start, high + start) for kind, item, low, high in found] for found in asked
+    )
+    return clusters, shapes, consonants, vowels
+
+
 def _of_syllable(sounds: tuple[str, ...], opens: bool, closes: bool, limits: Limits) -> Asked:
-    """What a syllable asks; `opens` and `closes` say whether it is the first and the last of its word."""
+    """What a syllable asks by its own places; `opens` and `closes` say whether it is the first and the last of its word."""
     count = len(sounds)
     nuclei = [at for at in range(count) if is_nucleus(sounds[at])]
     left, right = (nuclei[0], nuclei[-1] + 1) if nuclei else (count, count)

@@ -33,7 +33,7 @@ def answers(command: F) -> F:
     )
     @wraps(command)
     def asked(
-        *values: Any,
+        *values: object,
         as_json: bool,
         as_csv: bool,
         lines: bool,
@@ -43,11 +43,12 @@ def answers(command: F) -> F:
         long: bool,
         allow_problems: int,
         problems: Path | None,
-        **given: Any,
-    ) -> Any:
+        **given: object,
+    ) -> object:
         shape: Shape = "wide" if wide else "long" if long else ""
         form = AnswerFormat(as_json, as_csv, lines, parquet, plain, shape, allow_problems, problems)
         refuse(list(format_problems(form, wide and long)))
-        return command(*values, form=form, **given)
+        answer: object = command(*values, form=form, **given)
+        return answer
 
     return cast(F, asked)

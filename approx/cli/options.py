@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeAlias, TypeVar
 
 import click
 
 F = TypeVar("F", bound=Callable[..., Any])
 Decorator = Callable[[F], F]
+OptionValue: TypeAlias = Any
+"""What stands behind an option, and what click makes of what was typed there. It is any type: which one an option has stands
+where it is declared, and the functions of `approx.api` check it for every face."""
 PATH = click.Path(path_type=Path)
 
 
-def option(*names: str, help: str, **more: Any) -> Callable[[F], F]:
+def option(*names: str, help: str, **more: OptionValue) -> Callable[[F], F]:
     """An option with its help; a default that says something is shown."""
     shown = more.get("default") not in (None, "", (), False)
     return click.option(*names, help=help, show_default=shown, **more)
@@ -25,7 +28,7 @@ def flag(name: str, help: str, to: str = "") -> Callable[[F], F]:
     return click.option(*names, is_flag=True, help=help)
 
 
-def argument(name: str, help: str, **more: Any) -> Callable[[F], F]:
+def argument(name: str, help: str, **more: OptionValue) -> Callable[[F], F]:
     """A value without a name before it."""
     return click.argument(name, help=help, **more)
 

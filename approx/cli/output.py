@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from approx.samples.files.table import Table
 
 
-def print_json(data: Any) -> None:
+def print_json(data: object) -> None:
     """One JSON document, IPA as it is."""
     print(json.dumps(data, ensure_ascii=False, indent=1))
 
@@ -115,11 +115,12 @@ def finish(problems: Iterable[Problem], form: AnswerFormat | None = None) -> Non
 
 def page_problems(path: Path | None, paper: str = "", language: str = "en", name: str = "--language") -> list[Problem]:
     """What is wrong with a page's name, paper or language, before any work is done. `name`: of the option for the language."""
-    from approx.reports.documents.documents import FORMATS
-
     wrong = language_problem(language, name)
-    if path is not None and path.suffix.casefold() not in FORMATS:
-        wrong.append(Problem("use.page", f"'{path.name}' is no page", "end the name in " + " or ".join(FORMATS)))
+    if path is not None:
+        from approx.reports.documents.documents import FORMATS
+
+        if path.suffix.casefold() not in FORMATS:
+            wrong.append(Problem("use.page", f"'{path.name}' is no page", "end the name in " + " or ".join(FORMATS)))
     if paper and paper not in PAPERS:
         wrong.append(Problem("use.paper", f"no paper '{paper}'", "--paper a4 or letter"))
     return wrong

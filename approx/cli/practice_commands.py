@@ -5,14 +5,14 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from approx.cli import options
 from approx.cli.answer_format import AnswerFormat
 from approx.cli.answer_options import answers
-from approx.cli.options import PATH, argument, flag, option, several
+from approx.cli.options import PATH, OptionValue, argument, flag, option, several
 from approx.cli.output import draw, finish, is_terminal, print_json, refuse, show
 from approx.problems import WRONG_USE, Problem, exit_code
 
@@ -35,7 +35,9 @@ _LIST_FILES = (".txt", ".csv", ".tsv")
 @answers
 @option("--notation", default="ipa", help="How words between slashes are typed: ipa or x-sampa.")
 @options.rules
-def suggest(phrase: str | None, child: Path | None, words: str | None, form: AnswerFormat, **given: Any) -> None:
+def suggest(
+    phrase: str | None, child: Path | None, words: str | None, form: AnswerFormat, **given: OptionValue
+) -> None:
     """What this child can be asked to say today for each word, why, and the ladder back to the adult word."""
     from approx.api.practice.suggesting import suggest as ask
 
@@ -93,7 +95,7 @@ def words(
     child: Path | None,
     exclude: tuple[str, ...],
     form: AnswerFormat,
-    **given: Any,
+    **given: OptionValue,
 ) -> None:
     """Words for this child with --child; `approx words say` for how a word is read."""
     if context.invoked_subcommand is not None:
@@ -151,7 +153,7 @@ def words_say(word: str, ipa: str, language: str, form: AnswerFormat) -> None:
 @options.emerging
 @answers
 @options.rules
-def phrases(child: Path | None, words: str | None, form: AnswerFormat, **given: Any) -> None:
+def phrases(child: Path | None, words: str | None, form: AnswerFormat, **given: OptionValue) -> None:
     """Phrases and frames this child can say today, with the full sentence beside; grammar one step at a time."""
     from approx.api.practice.phrase_ideas import phrases as ask
     from approx.api.practice.sheets import is_file
@@ -195,7 +197,7 @@ def sheet(
     docx: Path | None,
     force: bool,
     as_json: bool,
-    **given: Any,
+    **given: OptionValue,
 ) -> None:
     """A page to print: for the session, a group, the family, a teacher; cards, word pairs, games to listen, the plan."""
     from approx.api.practice.sheets import sheet as ask

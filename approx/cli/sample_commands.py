@@ -10,7 +10,7 @@ import click
 from approx.cli import options
 from approx.cli.answer_format import AnswerFormat
 from approx.cli.answer_options import answers
-from approx.cli.options import PATH, argument, flag, option, several
+from approx.cli.options import PATH, OptionValue, argument, flag, option, several
 from approx.cli.output import (
     Bar,
     age_problems,
@@ -34,7 +34,7 @@ from approx.problems import Problem, exit_code
 @options.lost_r
 @options.rules
 @answers
-def explain(target: str, produced: str, accent: tuple[str, ...], form: AnswerFormat, **given: Any) -> None:
+def explain(target: str, produced: str, accent: tuple[str, ...], form: AnswerFormat, **given: OptionValue) -> None:
     """The processes that lead from an adult form to what the child said."""
     from approx.api.samples.pairs import explain as ask
 
@@ -49,7 +49,7 @@ def explain(target: str, produced: str, accent: tuple[str, ...], form: AnswerFor
 @options.form_language
 @options.notation
 @answers
-def align(target: str, produced: str, form: AnswerFormat, **given: Any) -> None:
+def align(target: str, produced: str, form: AnswerFormat, **given: OptionValue) -> None:
     """Which sound of a production stands for which sound of its target."""
     from approx.api.samples.pairs import align as ask
 
@@ -89,7 +89,7 @@ def processes(
     page_language: str,
     child: Path | None,
     form: AnswerFormat,
-    **given: Any,
+    **given: OptionValue,
 ) -> None:
     """What changes in a sample, on how many opportunities, in which words."""
     from approx.api.samples.processes import processes as ask
@@ -243,7 +243,7 @@ def agree(one: str, other: str, language: str, form: AnswerFormat) -> None:
 @option("--write", type=PATH, default=None, help="Write a child file made of it.")
 @flag("--force", "Write over an existing file.")
 @answers
-def inventory(file: str, write: Path | None, force: bool, form: AnswerFormat, **given: Any) -> None:
+def inventory(file: str, write: Path | None, force: bool, form: AnswerFormat, **given: OptionValue) -> None:
     """Sounds by position with numbers of tokens and words, clusters, vowels, shapes; --write makes a profile."""
     import sys
 
@@ -270,7 +270,7 @@ def inventory(file: str, write: Path | None, force: bool, form: AnswerFormat, **
 @option("--probe", type=int, default=5, help="How many words most worth trying next.")
 @options.rules
 @answers
-def predict(file: str, words: Path, accent: tuple[str, ...], form: AnswerFormat, **given: Any) -> None:
+def predict(file: str, words: Path, accent: tuple[str, ...], form: AnswerFormat, **given: OptionValue) -> None:
     """How this child will likely say new words, with probabilities."""
     from approx.api.samples.predicting import predict as ask
 
@@ -301,7 +301,7 @@ def progress(
     age: str,
     svg: Path | None,
     language: str,
-    **given: Any,
+    **given: OptionValue,
 ) -> None:
     """Probes over time: phases, medians, overlap figures, whether a stated criterion is met."""
     from approx.api.samples.probes import progress as ask

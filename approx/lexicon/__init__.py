@@ -6,7 +6,7 @@ Names are loaded when first used, so that a command that reads one word does not
 from __future__ import annotations
 
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from approx.lexicon.homophones import other_words
@@ -35,8 +35,9 @@ _MODULES = {
 }
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> object:
     for module, names in _MODULES.items():
         if name in names:
-            return getattr(import_module(f"{__name__}.{module}"), name)
+            found: object = getattr(import_module(f"{__name__}.{module}"), name)
+            return found
     raise AttributeError(f"{__name__} has no {name}")

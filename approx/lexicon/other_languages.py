@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Protocol
 
 from approx.wording import worded
 
@@ -90,12 +90,23 @@ def _codes_in(folder: Path) -> tuple[str, ...]:
     return tuple(sorted(name for name in names if not name.startswith("eng-")))
 
 
+class SpellingReader(Protocol):
+    """What is asked of epitran, which has no types."""
+
+    def transliterate(self, word: str) -> str:
+        """The word in IPA; letters the language does not have stay as they are."""
+
+    def strict_trans(self, word: str) -> str:
+        """The same without those letters."""
+
+
 @cache
-def _reader(code: str) -> Any:
+def _reader(code: str) -> SpellingReader:
     """The reader of one language; the first one takes about a second and a half."""
     from importlib import import_module
 
-    return import_module("epitran").Epitran(code)
+    reader: SpellingReader = import_module("epitran").Epitran(code)
+    return reader
 
 
 @contextmanager

@@ -60,13 +60,16 @@ def rude_sounds(ipa: str, language: str = "en-US", adult: str = "") -> tuple[Rud
     A phrase is checked word by word, each two neighbours as one, and all together. `adult`: the adult form of the word
     (the words) aimed at, which needs no warning for itself.
     """
+    if " " not in ipa and " " not in adult:
+        form = sounds_only(ipa)
+        notes = _heard(form, language) if form != sounds_only(adult) else ()
+        return _sorted(notes) if notes else ()
     said = tuple(sounds_only(word) for word in ipa.split())
     aimed = tuple(sounds_only(word) for word in adult.split())
     if len(aimed) != len(said):
         aimed = ("",) * len(said)
     pairs = zip(_runs(said), _runs(aimed), strict=True)
-    notes = [note for form, own in dict.fromkeys(pairs) if form != own for note in _heard(form, language)]
-    return _sorted(notes)
+    return _sorted([note for form, own in dict.fromkeys(pairs) if form != own for note in _heard(form, language)])
 
 
 @lru_cache(maxsize=8192)
@@ -115,12 +118,11 @@ def _heard(sounds: str, language: str) -> tuple[RudeNote, ...]:
         return ()
     table, region = _table(tag), _region(language)
     form = sounds.translate(_HEARD_ALIKE[tag])
-    rows = (*table.whole.get(form, ()), *(row for row in table.longer if _is_in(row, form)))
-    return tuple(row.note for row in rows if row.regions is None or not region or region in row.regions)
-
-
-def _is_in(row: _Row, form: str) -> bool:
-    return form.startswith(row.sounds) if row.match == "start" else row.sounds in form
+    longer = [
+        row for row in table.longer if row.sounds in form and (row.match != "start" or form.startswith(row.sounds))
+    ]
+    rows = (*table.whole.get(form, ()), *longer)
+    return tuple([row.note for row in rows if row.regions is None or not region or region in row.regions])
 
 
 def _sorted(notes: Sequence[RudeNote]) -> tuple[RudeNote, ...]:

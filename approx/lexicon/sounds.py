@@ -116,7 +116,7 @@ def agree(one: Sounds, other: Sounds) -> bool:
 
     Counted as equal: cot and caught, unstressed ɪ and ə, ʌ and ə, vowels before ɹ, w and hw, flap and t.
     """
-    return _folded(one) == _folded(other)
+    return one.phones == other.phones or _folded(one) == _folded(other)
 
 
 def _folded(sounds: Sounds) -> tuple[str, ...]:

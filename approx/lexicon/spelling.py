@@ -13,6 +13,8 @@ _HYPHENS = str.maketrans({"\u2010": "-", "\u2011": "-", "\u2012": "-", "\u2013":
 
 def look_up_form(word: str) -> str:
     """Small letters, composed accents, straight apostrophes, plain hyphens, no blanks around."""
+    if word.isascii() and word.isalpha():
+        return word.lower()
     plain = unicodedata.normalize("NFC", word.strip()).translate(_APOSTROPHES).translate(_HYPHENS)
     return plain.lower()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from asyncio import to_thread
 from collections.abc import Callable
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
@@ -28,7 +28,7 @@ class Later:
         self.name = name
 
     def __getattr__(self, page: str) -> Callable[..., Response]:
-        def load_and_call(*asked: Any) -> Response:
+        def load_and_call(*asked: object) -> Response:
             answer: Response = getattr(import_module(f"approx.web.pages.{self.name}"), page)(*asked)
             return answer
 

@@ -46,7 +46,11 @@ def in_order(scores: Scores) -> Any:
 
 @pytest.mark.parametrize(
     ("parts", "changes"),
-    [(2, {}), (7, {"accents": ("african-american-english",)}), (60, {"pwv": "zero when all alike"})],
+    [
+        (2, {}),
+        (7, {"accents": ("african-american-english",)}),
+        pytest.param(60, {"pwv": "zero when all alike"}, marks=pytest.mark.slow),
+    ],
 )
 def test_any_split_merges_to_the_whole(parts: int, changes: dict[str, Any]) -> None:
     frame = sample()

@@ -14,7 +14,8 @@ from slow_explain import SlowExplainer
 from approx.ipa import read
 from approx.ipa.word import Word
 from approx.processes.explain.derivation import Derivation
-from approx.processes.explain.explain import Explainer, explain_many, to_align
+from approx.processes.explain.explain import Explainer, to_align
+from approx.processes.explain.explain_many import explain_many
 from approx.processes.rules.ruleset import RuleSet, load
 from approx.scoring.alignment.costs import prepare
 from approx.scoring.bulk.fast_align import Forms, links_many

@@ -103,17 +103,12 @@ def test_ladders_of_children_who_repeat_keep_them_too(name: str, variety: str) -
     assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
 
 
-OPEN = {("J10", "same"): "kangaroo"}
-"""Known and open: the d that has the place of ɹ gives way to a k and a ɡ, one rung before ɹ comes."""
-
-
 @pytest.mark.slow
 @pytest.mark.parametrize("variety", VARIETIES)
 @pytest.mark.parametrize("name", FILES)
 def test_all_words(name: str, variety: str) -> None:
     """One half of the words for one variety, the other half for the next."""
-    known = f"{name} {OPEN.get((name, variety))}:"
-    found = [fault for fault in wrong(name, 2, VARIETIES.index(variety) % 2, variety) if not fault.startswith(known)]
+    found = wrong(name, 2, VARIETIES.index(variety) % 2, variety)
     assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
 
 
@@ -175,6 +170,16 @@ def test_ball_never_climbs_through_bob() -> None:
     assert child is not None
     forms = [rung.word.ipa for rung in ladder(child, read("bɔl").words[0])]
     assert forms[-1] == "bɔl" and all(form.startswith("b") and not form.endswith("b") for form in forms)
+
+
+@pytest.mark.parametrize("variety", VARIETIES)
+@pytest.mark.parametrize("word", ["kangaroo", "refrigerator", "upstairs"])
+def test_a_sound_before_the_next_vowel_keeps_the_place_it_is_heard_for(word: str, variety: str) -> None:
+    """Where the vowel between is left off: the d of dudu (kangaroo) is heard for ɹ, not for ɡ."""
+    child = simplifier("J10", variety)
+    assert child is not None
+    adult = dict(words())[word]
+    assert not faults(ladder(child, adult), adult, child.limits)
 
 
 def test_files_are_there() -> None:

@@ -60,8 +60,13 @@ def test_a_long_production_of_a_word(explainer: Explainer, kind: str, sounds: in
     whole(explainer, word(target), word(part * (sounds // size)))
 
 
-@pytest.mark.parametrize("seed", range(3))
-@pytest.mark.parametrize("sounds", [24, 36, 40, 60, 300])
+DEAR = [(sounds, seed) for sounds in (24, 36, 40, 60, 300) for seed in range(3)]
+
+
+@pytest.mark.parametrize(
+    ("sounds", "seed"),
+    [pytest.param(*pair, marks=pytest.mark.slow if pair in ((300, 1), (300, 2)) else ()) for pair in DEAR],
+)
 def test_the_dearest_pairs_are_answered_within_two_seconds(explainer: Explainer, sounds: int, seed: int) -> None:
     """Clusters everywhere against open syllables, said over and over: most to lose, most to choose from."""
     clusters = word(mixed(sounds, seed, ("stɹɑ", "spli", "skwɛ")))

@@ -37,7 +37,7 @@ def sample(*tokens: str, **changes: object) -> SampleProcesses:
     """Tokens written `target>said`."""
     forms = [token.split(">") for token in tokens]
     pairs = [Pair(row, adult, read(adult).words[0], read(said).words[0]) for row, (adult, said) in enumerate(forms, 2)]
-    return explain_sample(explainer(), pairs, default_options(**changes))
+    return explain_sample(explainer(), pairs, replace(default_options(), **changes))
 
 
 def named(found: SampleProcesses) -> dict[str, tuple[str, ...]]:
@@ -103,7 +103,12 @@ def test_counted_pairs_give_the_tallies_of_the_tokens() -> None:
     tokens = [rng.choice(kinds) for _ in range(900)]
     one = explain_sample(explainer(), [Pair(row, *kind) for row, kind in enumerate(tokens)], default_options())
     times = Counter(tokens)
-    heard = dict(zip(times, hear(explainer(), list(times))))
+    heard = dict(
+        zip(
+            times,
+            hear(explainer(), [word for word, _, _ in times], [(target, produced) for _, target, produced in times]),
+        )
+    )
     _, tallies = count_group({heard[kind]: often for kind, often in times.items()}, default_options())
     assert tallies.keys() == one.tallies.keys()
     for name, tally in tallies.items():
@@ -146,7 +151,7 @@ def test_a_sound_left_off_is_a_chance_unless_it_is_asked_otherwise() -> None:
 
 
 def standing(occurrences: int, chances: int, **changes: object) -> bool:
-    return Tally(occurrences, chances).active(default_options(**changes))
+    return Tally(occurrences, chances).active(replace(default_options(), **changes))
 
 
 def test_the_usual_criterion() -> None:
@@ -160,8 +165,8 @@ def test_five_instances_are_a_criterion_of_their_own() -> None:
     assert standing(5, 100, criterion="instances") and standing(5, 5, criterion="instances")
     assert not standing(4, 4, criterion="instances")
     assert standing(1, 50, criterion="instances", instances=1)  # Hodson & Paden 1981, as cited
-    assert Tally(4, 4).standing(default_options(criterion="instances")) == "seen"
-    assert Tally(0, 4).standing(default_options(criterion="instances")) == "not seen"
+    assert Tally(4, 4).standing(replace(default_options(), criterion="instances")) == "seen"
+    assert Tally(0, 4).standing(replace(default_options(), criterion="instances")) == "not seen"
 
 
 def test_every_option_is_in_the_signature() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 
 from places import DATA
@@ -136,7 +137,7 @@ def active(row: Row) -> str:
 def instances(row: Row) -> str:
     """So many tokens, on as many chances and on many more: the criterion asks for instances alone."""
     (hits,) = map(int, re.findall(r"(\d+) tokens", row["target_orthography"]))
-    options = process_options(criterion="instances")
+    options = replace(process_options(), criterion="instances")
     found = {Tally(hits, chances).active(options) for chances in (hits, 20 * hits)}
     return str(int(found == {True}))
 

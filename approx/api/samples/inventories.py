@@ -17,6 +17,7 @@ from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.child.inventory import HeardForm, Inventory
+    from approx.child.inventory_criterion import Criterion
     from approx.processes.predict.own_changes import OwnForms
     from approx.samples.token import Token
 
@@ -133,7 +134,7 @@ def inventory(
     return Inventories(joined(read.problems, more), groups).kept(on_problem)
 
 
-def inventory_of(tokens: Sequence[Token], rule: Any = None, language: str = "") -> Inventory:
+def inventory_of(tokens: Sequence[Token], rule: Criterion | None = None, language: str = "") -> Inventory:
     """The inventory of some tokens of one language."""
     from approx.child.inventory import inventory as found
 

@@ -150,7 +150,7 @@ def treated_from(texts: Iterable[str]) -> tuple[dict[str, str], list[Problem]]:
 _NONE = Problem("progress.none", "no probe to show", "a row a probe: child, word_set, session, right, out_of")
 
 
-def _criterion(percent: float | None, sessions: int | None) -> Any:
+def _criterion(percent: float | None, sessions: int | None) -> ReadyCriterion | Problem:
     from approx.progress.criteria import ready_with
 
     try:

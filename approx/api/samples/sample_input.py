@@ -12,6 +12,7 @@ from approx.samples.files.workbook import cell_text
 from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
+    from narwhals import Series
     from narwhals.typing import IntoFrame
 
     from approx.problems import Problem
@@ -53,7 +54,7 @@ def _columns_of_pairs(pairs: Sequence[Any]) -> list[list[str]]:
     return [[cell_text(pair[side]) for pair in pairs] for side in (0, 1)]
 
 
-def _cells(column: Any) -> list[str]:
+def _cells(column: Series[Any]) -> list[str]:
     """A column of a data frame as the cells of a table; what is missing is an empty cell."""
     values: list[Any] = column.to_list()
     if set(map(type, values)) <= {str}:

@@ -203,7 +203,8 @@ def _bare(symbols: list[str]) -> list[str]:
 def dictionary_readings(word: str) -> tuple[Sounds, ...]:
     """Every distinct reading of a lower-case word, the one to use first; () if there is none."""
     readings: dict[Sounds, None] = {}
-    for symbols in tidied(word, entries(word)):
+    found = entries(word)
+    for symbols in tidied(word, found) if found else ():
         sounds = from_arpabet(symbols)
         seam = second_part(word, symbols)
         phones = ("ʌ", *sounds.phones[1:]) if has_full_prefix(word, symbols) else sounds.phones

@@ -6,7 +6,7 @@ uncommon real words such rules are right for about one in two, so every answer i
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.english.endings import attach, prefers_silent_e, stems
@@ -23,6 +23,8 @@ LONGEST = 60
 LONG = DIPHTHONGS | {"i", "u"}
 _WEAK_BEFORE_LAST = frozenset({"n", "m", "l", "s"})
 _GUESSED_ENDINGS = ("s", "es", "ies", "ed", "ied", "ing")
+_LAST_LETTERS = ("s", "ed", "ing")
+"""What all of them end in."""
 _NO_PLURAL = ("ss", "us", "is", "as", "os")
 
 Rule = tuple[tuple[str, ...], str, tuple[str, ...], tuple[str, ...]]
@@ -66,7 +68,8 @@ def _pieces(letters: str) -> list[str]:
 
 def _read_with_ending(letters: str) -> Sounds:
     """Read a stem and put a plain ending on it, so that smush-ed ends as "pushed" does."""
-    for stem, ending in sorted(stems(letters), key=lambda pair: -len(pair[1].spelling)):
+    with_ending = stems(letters) if letters.endswith(_LAST_LETTERS) else ()
+    for stem, ending in sorted(with_ending, key=lambda pair: -len(pair[1].spelling)):
         if ending.spelling not in _GUESSED_ENDINGS or len(stem) < 3 or not VOWEL_LETTERS & set(stem):
             continue
         if ending.spelling == "s" and letters.endswith(_NO_PLURAL):
@@ -88,10 +91,10 @@ def _segments(letters: str) -> list[str]:
     phones: list[str] = []
     at = 0
     while at < len(letters):
-        for before, own, after, sounds in _rules().get(letters[at], ()):
-            if not letters.startswith(own, at):
-                continue
+        for before, own, after, sounds in _rules_for(letters[at : at + 2]):
             end = at + len(own)
+            if letters[at:end] != own:
+                continue
             if before and not _fits(before, letters[max(0, at - NEAR) : at], left=True):
                 continue
             if not after or _fits(after, letters[end : end + NEAR], left=False):
@@ -103,6 +106,7 @@ def _segments(letters: str) -> list[str]:
     return phones
 
 
+@lru_cache(maxsize=16384)
 def _fits(patterns: tuple[str, ...], text: str, *, left: bool) -> bool:
     """Whether one of the patterns stands at the near end of `text`."""
     return any(_fits_one(pattern, text, left) for pattern in patterns)
@@ -174,6 +178,12 @@ def _weakened(phones: list[str], at: int, nuclei: list[int]) -> str:
     if at == nuclei[-1] or (at == nuclei[0] and not (phone == "æ" and nuclei[1] == at + 2)):
         return phone
     return WEAK.get(phone, phone)
+
+
+@cache
+def _rules_for(letters: str) -> tuple[Rule, ...]:
+    """The rules that two letters in a row (one at the end of a word) may begin with, in file order."""
+    return tuple(rule for rule in _rules().get(letters[0], ()) if rule[1][:2] in (letters, letters[0]))
 
 
 @cache

@@ -41,7 +41,8 @@ def recorded(form: str) -> tuple[Pronunciation, ...]:
     listed = listed_readings(form)
     if listed:
         return distinct(listed, "word list", sure=True)
-    found = distinct((reading.ipa() for reading in _regular_first(form)), "dictionary", sure=True)
+    readings = _regular_first(form)
+    found = distinct((reading.ipa() for reading in readings), "dictionary", sure=True) if readings else ()
     name = name_reading(form)
     if not name:
         return found

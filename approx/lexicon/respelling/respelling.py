@@ -11,6 +11,11 @@ from functools import lru_cache
 from itertools import product
 from typing import TYPE_CHECKING
 
+from approx.lexicon.english.letters import read_letters
+from approx.lexicon.english.recorded import recorded
+from approx.lexicon.english.word_lists import listed_readings
+from approx.lexicon.frequency import zipf
+from approx.lexicon.homophones import printed_word, sound_alikes
 from approx.lexicon.respelling.spelling_table import (
     Phones,
     spelling_table,
@@ -20,6 +25,8 @@ from approx.lexicon.respelling.spelling_table import (
     word_back,
     written_cuts,
 )
+from approx.lexicon.rude import rude_spelling
+from approx.lexicon.sounds import agree, from_phones, parse_ipa
 
 if TYPE_CHECKING:
     from approx.ipa.word import Word
@@ -56,8 +63,6 @@ def respell(ipa: str, language: str = "en-US") -> str:
 def respell_word(word: Word, language: str = "en-US", aimed: str = "") -> str:
     """The plain spelling of one word. `aimed`: the word aimed at, printed if the form is just that word, or differs from it
     only by a vowel held where adults glide (no said as [no]), in which no family hears another word."""
-    from approx.lexicon.homophones import printed_word
-
     tag = table_of(language)
     if aimed and _heard_as_aimed(word, language, aimed):
         return aimed.lower()
@@ -71,8 +76,6 @@ def respell_word(word: Word, language: str = "en-US", aimed: str = "") -> str:
 
 def _heard_as_aimed(word: Word, language: str, aimed: str) -> bool:
     """Whether a form with held vowels is the word aimed at once they glide: `held_vowels` of the table."""
-    from approx.lexicon.homophones import sound_alikes
-
     gliding = word.ipa
     for held, adult in spelling_table(table_of(language)).gliding.items():
         gliding = gliding.replace(adult, held).replace(held, adult)
@@ -93,7 +96,6 @@ def read_back(spelled: str, language: str = "en-US") -> str:
 
 def _known_back(spelled: str, language: str) -> str:
     """The form a known word stands for, "" if it is none that `respell` prints."""
-    from approx.lexicon.homophones import printed_word
     from approx.lexicon.reading import pronunciations
 
     if not spelled.isalpha() or not spelled.islower():
@@ -150,6 +152,8 @@ def _syllable(
         weighed.append((against, text))
         if most == 1 and against < _ENOUGH:
             break
+    if len(weighed) == 1:
+        return tuple(weighed)
     weighed.sort(key=lambda item: item[0])
     best = {text: against for against, text in reversed(weighed)}
     return tuple((against, text) for text, against in sorted(best.items(), key=lambda item: item[1]))[:most]
@@ -157,8 +161,6 @@ def _syllable(
 
 def _against(text: str, phones: Phones, tag: str, whole: bool) -> float:
     """What speaks against a spelling of one syllable, read as a parent reads it."""
-    from approx.lexicon.rude import rude_spelling
-
     rude = RUDE if rude_spelling(text, tag[:2]) else 0.0
     if tag != "en" or not text.isalpha():
         return rude
@@ -169,8 +171,6 @@ def _against(text: str, phones: Phones, tag: str, whole: bool) -> float:
 
 def _against_whole(text: str, phones: Phones, tag: str) -> float:
     """What speaks against a spelling of several syllables, run together, signs that keep letters apart left out."""
-    from approx.lexicon.rude import rude_spelling
-
     text = text.replace(spelling_table(tag).separator, "")
     rude = RUDE if rude_spelling(text, tag[:2]) else 0.0
     return rude + (_said_otherwise(text, phones) if tag == "en" and text.isalpha() else 0.0)
@@ -178,15 +178,9 @@ def _against_whole(text: str, phones: Phones, tag: str) -> float:
 
 def _said_otherwise(text: str, phones: Phones) -> float:
     """Whether English has this spelling for a word that is said otherwise; half where it may be said so too."""
-    from approx.lexicon.english.recorded import recorded
-
     readings = recorded(text)
     if not readings:
         return 0.0
-    from approx.lexicon.english.word_lists import listed_readings
-    from approx.lexicon.frequency import zipf
-    from approx.lexicon.sounds import agree, from_phones, parse_ipa
-
     form = from_phones(phones)
     same = [agree(parse_ipa(reading.ipa), form) for reading in readings]
     weight = OTHER_WORD if zipf(text) > 0 or listed_readings(text) else RARE_WORD
@@ -195,9 +189,6 @@ def _said_otherwise(text: str, phones: Phones) -> float:
 
 def _reads_as(text: str, phones: Phones) -> bool:
     """Whether the reading rules for unknown words read a spelling as these sounds."""
-    from approx.lexicon.english.letters import read_letters
-    from approx.lexicon.sounds import agree, from_phones
-
     sounds = read_letters(text)
     return sounds is not None and agree(sounds, from_phones(phones))
 

@@ -131,8 +131,9 @@ def syllable_choices(phones: Phones, first: bool, stressed: bool, tag: str) -> I
     would run together."""
     table = spelling_table(tag)
     options = _options(phones, first, stressed, table)
+    yield _set_apart([each[0] for each in options], first, stressed, table)
     numbered = (range(len(each)) for each in options)
-    for picked in sorted(islice(product(*numbered), _MOST_CHOICES), key=sum):
+    for picked in sorted(islice(product(*numbered), _MOST_CHOICES), key=sum)[1:]:
         yield _set_apart([each[at] for each, at in zip(options, picked)], first, stressed, table)
 
 

@@ -59,6 +59,11 @@ class Recipe:
         return tuple(part[1:] for part in self.parts if part.startswith("'"))
 
     @property
+    def count(self) -> int:
+        """Words of its telegraphic phrase; a compound is two."""
+        return len(self.parts) + ("compound" in self.parts)
+
+    @property
     def roles(self) -> tuple[str, ...]:
         """Roles to be filled."""
         return tuple(part for part in self.parts if not part.startswith("'"))

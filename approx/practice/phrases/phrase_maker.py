@@ -9,7 +9,7 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from approx.lexicon.frequency import zipf
-from approx.lexicon.rude import rude_word
+from approx.lexicon.rude import rude_sounds, rude_word
 from approx.practice.grammar.kinds import Verb, is_of, verbs
 from approx.practice.grammar.phrase_grammar import Grammar, grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds, plain_form
@@ -60,9 +60,13 @@ class PhraseMaker:
     def phrases(self, recipe: Recipe, count: int) -> Chosen:
         """Up to `count` phrases of a frame or relation."""
         made = list(self._made(recipe))
-        ready = [phrase for phrase in made if phrase is not None]
-        near = [phrase for phrase in ready if phrase.closeness >= numbers()["least_closeness"]]
-        chosen = choose(near, count, self.seed)
+        ready = {phrase: example for phrase, example in made if phrase is not None}
+        near = {
+            phrase: example for phrase, example in ready.items() if phrase.closeness >= numbers()["least_closeness"]
+        }
+        chosen = choose([phrase for phrase, example in near.items() if not example], count, self.seed)
+        if len(chosen) < count:  # names that nobody gave fill up
+            chosen += choose([phrase for phrase, example in near.items() if example], count - len(chosen), self.seed)
         if chosen:
             return Chosen(recipe, chosen)
         lacks = () if made else tuple(_ROLE_WORDS[role] for role in recipe.roles if not self._any_for(recipe, role))
@@ -91,7 +95,8 @@ class PhraseMaker:
         made = assembled(parts, phrase.adult, recipe, phrase.words, self.language)
         return replace(made, use=phrase.use)
 
-    def _made(self, recipe: Recipe) -> Iterator[Phrase | None]:
+    def _made(self, recipe: Recipe) -> Iterator[tuple[Phrase | None, bool]]:
+        """Each phrase that is tried, and whether a name in it is the bank's own example."""
         fixed = sum(self._cost_of(word) for word in recipe.fixed)
         ranked = sorted(
             ((fixed + sum(map(self.rough, fill.values())), at, fill) for at, fill in enumerate(self._fills(recipe))),
@@ -100,7 +105,7 @@ class PhraseMaker:
         for fill in islice(
             self._spread(fill for _, _, fill in ranked if self._natural(recipe, fill)), self._tried["phrases"]
         ):
-            yield self.phrase(recipe, fill)
+            yield self.phrase(recipe, fill), any(map(_is_example_name, fill.values()))
 
     def _natural(self, recipe: Recipe, fill: Fill) -> bool:
         return is_natural(recipe.id, recipe.fixed, {role: word.thing for role, word in fill.items()}, self.language)
@@ -142,7 +147,7 @@ class PhraseMaker:
             guess = numbers()["guess"]
             counted = self.language.lower().startswith("en") and not word.own
             rare = max(0.0, guess["common"] - zipf(word.word)) if counted else 0.0
-            example = guess["example_name"] * (word.part == "name" and word.category == "names" and not word.own)
+            example = guess["example_name"] * _is_example_name(word)
             known = example + guess["ask"] * asks + guess["syllable"] * length + guess["rare"] * rare
             self._rough[word] = known
         return known
@@ -154,8 +159,14 @@ class PhraseMaker:
         return tuple(sorted(words, key=self.rough)[:most])
 
     def _clean(self, words: Sequence[SceneWord]) -> tuple[SceneWord, ...]:
-        """Words without those that are rude by themselves, unless the clinician named them."""
-        return tuple(word for word in words if word.own or not rude_word(word.ipa, self.language))
+        """Words without those that are rude by themselves, or heard as another word of need (pea), unless the clinician named
+        them."""
+
+        def clean(word: SceneWord) -> bool:
+            heard = {note.heard_as for note in rude_sounds(word.ipa, self.language)}
+            return not rude_word(word.ipa, self.language) and heard <= {word.word}
+
+        return tuple(word for word in words if word.own or clean(word))
 
     def _listed_verbs(self) -> tuple[SceneWord, ...]:
         table = verbs(self.language)
@@ -303,6 +314,11 @@ class PhraseMaker:
             test = {"agent": Verb.done_by, "object": Verb.takes, "place": Verb.preposition}[role]
             return any(test(verb, noun.thing) for verb in table for noun in self._nouns)
         return bool(self._fitting(recipe, role, self._nouns))
+
+
+def _is_example_name(word: SceneWord) -> bool:
+    """A name of the bank that stands for anybody; the family's own and those of kin (Mommy) are none."""
+    return word.part == "name" and word.category == "names" and not word.own
 
 
 _ROLE_WORDS = {

@@ -129,9 +129,9 @@ def _recipes(request: PhraseRequest, language: str) -> tuple[tuple[Recipe, ...],
     else:
         order = {relation: at for at, relation in enumerate(numbers()["mix"])}
         found = list(known) if request.frames else sorted(known, key=lambda recipe: order.get(recipe.id, len(order)))
-    fitting = tuple(recipe for recipe in found if not request.length or len(recipe.parts) == request.length)
+    fitting = tuple(recipe for recipe in found if not request.length or recipe.count == request.length)
     if not fitting:
-        lengths = ", ".join(sorted({str(len(recipe.parts)) for recipe in found}))
+        lengths = ", ".join(sorted({str(recipe.count) for recipe in found}))
         message = worded("no phrases of {length} words of this kind", length=request.length)
         return (), Problem("phrases.length", message, worded("lengths there are: {lengths}", lengths=lengths))
     return fitting, None

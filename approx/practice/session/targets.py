@@ -19,7 +19,7 @@ from approx.problems import Problem
 from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
-    from approx.practice.words.contrasts import ContrastPair
+    from approx.practice.words.contrasts import NearPair
     from approx.practice.words.word_bank import BankWord, RankedWord
     from approx.practice.words.word_filters import Candidate
 
@@ -265,23 +265,34 @@ def alike_pairs(suggester: Suggester, targets: Sequence[PracticeTarget]) -> tupl
     """Pairs of words that one sound tells apart for adults and nothing tells apart for this child, those of the list first, and of
     these those with pictures."""
     from approx.lexicon.pictures import picture
-    from approx.practice.words.contrasts import contrast_pairs
+    from approx.practice.words.contrasts import AS_THE_OTHER, Forms, near_pairs, said_alike
 
     named = {target.word.casefold() for target in targets}
     everything = [each for each in _bank(suggester) if each.bank.picturable or each.bank.word.casefold() in named]
-    found = contrast_pairs(everything, everything, suggester)
 
-    def rank(pair: ContrastPair) -> tuple[bool, int]:
-        both = pair.word, pair.other
-        undrawn = sum(picture(word, suggester.language) is None for word in both)
-        return not {word.casefold() for word in both} & named, undrawn
+    def rank(near: NearPair) -> tuple[bool, int, bool, float, str, str]:
+        word, other = near.word.bank.word, near.other.bank.word
+        undrawn = sum(picture(each, suggester.language) is None for each in (word, other))
+        unnamed = not {word.casefold(), other.casefold()} & named
+        return unnamed, undrawn, near.kind != AS_THE_OTHER, -near.use, word, other
 
-    ordered = sorted(found, key=rank)
+    forms: Forms = {}
     kept: list[AlikePair] = []
-    for pair in ordered:
-        used = {word for each in kept for word in (each.word, each.other)}
-        if len(kept) < MOST_PAIRS and not {pair.word, pair.other} & used:
+    used: set[str] = set()
+    sounds: set[frozenset[tuple[str, ...]]] = set()
+    for near in sorted(near_pairs(everything, everything), key=rank):
+        words = {near.word.bank.word, near.other.bank.word}
+        heard = frozenset((near.word.bank.adult.phones, near.other.bank.adult.phones))
+        # no word in two pairs, and no pair under two spellings; only of the others are today's forms worked out
+        if words & used or heard in sounds:
+            continue
+        pair = said_alike(near, suggester, forms)
+        if pair is not None:
+            used |= words
+            sounds.add(heard)
             kept.append(AlikePair(pair.word, pair.other, pair.today, _spelled(suggester, pair.today)))
+            if len(kept) == MOST_PAIRS:
+                break
     return tuple(kept)
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import MutableSequence, Sequence
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache
+from functools import cache, cached_property, lru_cache
 from itertools import islice, product
 from pathlib import Path
 
@@ -19,12 +19,14 @@ from approx.ipa import read
 from approx.ipa.features import distance
 from approx.ipa.word import Word
 from approx.lexicon.respelling.respelling import respell_word
+from approx.lexicon.spelling import base_language
 from approx.practice.suggest import clashes
 from approx.practice.suggest.another_word import another_word
 from approx.practice.suggest.answer import Answer, Approximation, Change, NearForm, PhraseForm, Step, Suggestion, load
 from approx.practice.suggest.input_targets import Target, targets_in_list, targets_in_phrase
 from approx.problems import Problem
 from approx.processes.engine.cost_bounds import closeness
+from approx.processes.engine.form import Form
 from approx.processes.engine.search import Found
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.rules.ruleset import load as load_rules
@@ -137,8 +139,28 @@ class Suggester:
                 words[number] = of[number].moved_first(words[number], at)
         firsts = [as_heard(word.approximations[0].word) if word.approximations else "" for word in words]
         shared = clashes.with_targets(firsts, [word.word for word in words], adults)
+        shared = [
+            self._with_refusal(found, first, adult) for found, first, adult in zip(shared, firsts, adults, strict=True)
+        ]
         marked = tuple(each.with_clashes(word, found) for each, word, found in zip(of, words, shared))
         return marked, tuple(problems)
+
+    @cached_property
+    def _refusal(self) -> tuple[str, str]:
+        """The adult form of "no" and how this child says it today, by ear; "" where it is not said or read."""
+        if base_language(self.language) not in ("en", "es"):
+            return "", ""
+        (no, *_), _ = targets_in_list([("no", "", 1)], self.language, self.profile, "")
+        form = self.first_form("no", no.adult) if no.adult is not None else None
+        return (no.adult.ipa, as_heard(form.word)) if no.adult is not None and form is not None else ("", "")
+
+    def _with_refusal(self, found: tuple[clashes.Clash, ...], first: str, adult: str) -> tuple[clashes.Clash, ...]:
+        """What a form is shared with, and "no" where it is heard as that: whoever asks for more must not be heard to refuse."""
+        no, said = self._refusal
+        named = {clash.word.lower() for clash in found}
+        if not first or first != said or adult in ("", no) or "no" in named:
+            return found
+        return (*found, clashes.Clash("no", "target"))
 
     def in_language(self, language: str) -> Suggester:
         """The suggester of a word of the child's other language: its rules, its rude forms; "" for this one's."""
@@ -204,9 +226,11 @@ class Suggester:
     ) -> tuple[tuple[Approximation, ...], Word | None]:
         """Up to `most` forms of one word in the order they are offered, and the form its ladder begins at, None for the first."""
         found, start = self.clean_first(self.simplifier.run(adult, most), adult, most)
-        by_ear = {as_heard(each.form.word): each for each in reversed(found)}  # one of those no ear tells apart
-        found = [each for each in found if by_ear[as_heard(each.form.word)] is each]
-        found = [each for at, each in enumerate(found) if not at or not self._never_said(each.form.word, adult)]
+        by_ear: dict[str, Found] = {}  # one of those no ear tells apart
+        for each in found:
+            by_ear.setdefault(as_heard(each.form), each)
+        found = [each for at, each in enumerate(by_ear.values()) if not at or not self._never_said(each.form, adult)]
+        found[1:] = sorted(found[1:], key=lambda each: each.cost + clashes.RUDE_SPREAD * self._rude(each.form, adult))
         forms = tuple(self.approximation(each, target.typed) for each in found)
         chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
         if heard is not None:
@@ -216,10 +240,13 @@ class Suggester:
             forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
         return forms, start
 
-    def _never_said(self, word: Word, adult: Word) -> bool:
+    def _never_said(self, form: Form, adult: Word) -> bool:
         """Whether a form is heard as what nobody offers beside another form."""
-        rude = clashes.rude_words(word.ipa, self.language, adult.ipa)
+        rude = clashes.rude_words(form.ipa, self.language, adult.ipa)
         return any(strength == "never" for _, strength in rude)
+
+    def _rude(self, form: Form, adult: Word) -> bool:
+        return bool(clashes.rude_words(form.ipa, self.language, adult.ipa))
 
     def first_form(self, typed: str, adult: Word) -> Approximation | None:
         """The form that is offered first for a word by itself; None where nothing of it is sayable."""
@@ -271,7 +298,10 @@ class Suggester:
         """A form that was found of a word, as it is shown."""
         word = found.form.word
         typed = typed if not found.steps or len(found.steps[0].before.phones) == len(word.phones) else ""
-        steps = tuple(Change(s.rule, s.process, s.before.ipa, s.after.ipa) for s in found.steps)
+        texts = [step.before.ipa for step in found.steps] + [found.form.ipa]
+        steps = tuple(
+            Change(step.rule, step.process, before, after) for step, before, after in zip(found.steps, texts, texts[1:])
+        )
         near = round(closeness(found.cost), 2)
         atypical = tuple(dict.fromkeys(step.process for step in found.steps if step.rule in self._atypical))
         return Approximation(
@@ -360,7 +390,7 @@ class Suggester:
                 heard = _sounds_like(form.ipa, word.word, self.language, word.adult.ipa if word.adult else "")
                 found = (*found, *(clash for clash in heard if clash.word not in named))
             out.append(replace(form, clashes=found) if found else form)
-        return replace(word, approximations=tuple(out))
+        return replace(word, approximations=tuple(out)) if any(form.clashes for form in out) else word
 
     def phrase_forms(self, words: Sequence[Suggestion]) -> tuple[PhraseForm, ...]:
         """The phrase as a whole: the best combination, its telegraphic form, and up to two others."""

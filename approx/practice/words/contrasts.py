@@ -6,7 +6,7 @@ Hear Disord 46:97-103 (from memory). Pairs are built on the child's own forms, n
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from approx.practice.suggest.answer import Approximation
@@ -16,6 +16,11 @@ from approx.practice.words.word_filters import Candidate
 
 _DRAWN = 0.3
 """How much a word that can be drawn counts for a pair: pairs are sorted and pointed at (common practice, no source)."""
+
+
+AS_THE_OTHER = "as the other"
+Forms = dict[tuple[str, ...], Approximation | None]
+"""Today's form of each word by spelling and sounds, None where there is none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +43,26 @@ class ContrastPair:
     use: float = 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class NearPair:
+    """Two words that one sound tells apart for the adult. `word` holds what is new."""
+
+    word: Candidate
+    other: Candidate
+    differ: tuple[str, str]
+
+    @property
+    def kind(self) -> str:
+        """What the pair is if the child says both alike."""
+        return "both alike" if self.other.things else AS_THE_OTHER
+
+    @property
+    def use(self) -> float:
+        """How useful the two words are together."""
+        one, other = self.word.bank, self.other.bank
+        return round(one.use + other.use + _DRAWN * (one.picturable + other.picturable), 4)
+
+
 def contrast_pairs(
     wanted: Sequence[Candidate], everything: Sequence[Candidate], suggester: Suggester
 ) -> tuple[ContrastPair, ...]:
@@ -46,27 +71,65 @@ def contrast_pairs(
     `wanted`: words to find partners for (those with something new); `everything`: the words a partner may come from.
     The partner is in the inventory, or asks for no more things than the word does.
     """
+    forms: Forms = {}
+    out: dict[tuple[str, str], ContrastPair] = {}
+    for near in near_pairs(wanted, everything):
+        pair = said_alike(near, suggester, forms)
+        if pair is None:
+            continue
+        # one pair a pair of forms: May and may, to and two, stand once, under the more useful spelling
+        key = pair.adult, pair.other_adult
+        kept = out.get(key) or out.get(key[::-1])
+        if kept is None or pair.use > kept.use:
+            out.pop(key[::-1], None)
+            out[key] = pair
+    return tuple(sorted(out.values(), key=lambda pair: (pair.kind != AS_THE_OTHER, -pair.use, pair.word, pair.other)))
+
+
+def near_pairs(wanted: Sequence[Candidate], everything: Sequence[Candidate]) -> Iterator[NearPair]:
+    """Words that one sound tells apart for the adult, whatever this child makes of them. Cheap: no form of today is worked out."""
     index: dict[tuple[str, ...], list[Candidate]] = {}
     for candidate in everything:
         for key in _frames(candidate.bank):
             index.setdefault(key, []).append(candidate)
-    forms: dict[tuple[str, ...], Approximation | None] = {}
-    out: dict[tuple[str, str], ContrastPair] = {}
     for candidate in wanted:
         if not candidate.things:
             continue
         partners = {id(other): other for key in _frames(candidate.bank) for other in index.get(key, ())}
         for other in partners.values():
-            pair = _pair(candidate, other, suggester, forms)
-            if pair is None:
-                continue
-            # one pair a pair of forms: May and may, to and two, stand once, under the more useful spelling
-            key = pair.adult, pair.other_adult
-            kept = out.get(key) or out.get(key[::-1])
-            if kept is None or pair.use > kept.use:
-                out.pop(key[::-1], None)
-                out[key] = pair
-    return tuple(sorted(out.values(), key=lambda pair: (pair.kind != "as the other", -pair.use, pair.word, pair.other)))
+            differ = _told_apart(candidate, other)
+            if differ is not None:
+                yield NearPair(candidate, other, differ)
+
+
+def said_alike(near: NearPair, suggester: Suggester, forms: Forms) -> ContrastPair | None:
+    """The pair with its form of today, where nothing tells the two apart in this child's mouth; else None. `forms`: those worked
+    out so far."""
+    word, other = near.word.bank, near.other.bank
+    found = _form(word, suggester, forms)
+    if found is None:
+        return None
+    if near.kind == AS_THE_OTHER:
+        same = found.word.phones == other.adult.phones
+    else:
+        partner = _form(other, suggester, forms)
+        same = partner is not None and partner.word.phones == found.word.phones
+    if not same:
+        return None
+    processes = tuple(dict.fromkeys(step.process for step in found.steps))
+    new = tuple(thing.text for thing in near.word.things)
+    return ContrastPair(
+        word.word,
+        other.word,
+        word.adult.ipa,
+        other.adult.ipa,
+        found.word.ipa,
+        near.differ,
+        near.kind,
+        processes,
+        new,
+        near.use,
+    )
 
 
 def _frames(word: BankWord) -> list[tuple[str, ...]]:
@@ -79,9 +142,8 @@ def _frames(word: BankWord) -> list[tuple[str, ...]]:
     return out
 
 
-def _pair(
-    word: Candidate, other: Candidate, suggester: Suggester, forms: dict[tuple[str, ...], Approximation | None]
-) -> ContrastPair | None:
+def _told_apart(word: Candidate, other: Candidate) -> tuple[str, str] | None:
+    """The sound of each word that alone tells them apart, for a pair that is worth teaching; else None."""
     ours, theirs = word.bank.adult, other.bank.adult
     if ours.phones == theirs.phones or len(other.things) > len(word.things):
         return None
@@ -89,31 +151,10 @@ def _pair(
         return None  # mmm and me are no pair to teach
     if [degree == 1 for degree in ours.stress] != [degree == 1 for degree in theirs.stress]:
         return None  # stress tells them apart as well
-    differ = _difference(ours.phones, theirs.phones)
-    if differ is None:
-        return None
-    found = _form(word.bank, suggester, forms)
-    if found is None:
-        return None
-    said = found.word
-    if not other.things:
-        kind, same = "as the other", said.phones == theirs.phones
-    else:
-        partner = _form(other.bank, suggester, forms)
-        kind, same = "both alike", partner is not None and partner.word.phones == said.phones
-    if not same:
-        return None
-    processes = tuple(dict.fromkeys(step.process for step in found.steps))
-    new = tuple(thing.text for thing in word.things)
-    use = round(word.bank.use + other.bank.use + _DRAWN * (word.bank.picturable + other.bank.picturable), 4)
-    return ContrastPair(
-        word.bank.word, other.bank.word, ours.ipa, theirs.ipa, said.ipa, differ, kind, processes, new, use
-    )
+    return _difference(ours.phones, theirs.phones)
 
 
-def _form(
-    word: BankWord, suggester: Suggester, forms: dict[tuple[str, ...], Approximation | None]
-) -> Approximation | None:
+def _form(word: BankWord, suggester: Suggester, forms: Forms) -> Approximation | None:
     """The form `suggest` offers first for a word, worked out once."""
     key = word.word.lower(), *word.adult.phones
     if key not in forms:

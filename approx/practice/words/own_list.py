@@ -11,8 +11,11 @@ from pathlib import Path
 from approx.child.profile import Profile
 from approx.lexicon.rude import rude_word
 from approx.practice.suggest.input_targets import WORD_NAMES, Row, read_words, targets_in_list
-from approx.practice.words.word_bank import BankWord, bank_of, bank_word
+from approx.practice.suggest.suggest import is_dropped
+from approx.practice.words.word_bank import BankWord, bank_of, bank_word, is_needed
+from approx.practice.words.word_weights import later_from, later_words
 from approx.problems import Problem
+from approx.samples.cells.dates import read_age
 from approx.wording import worded
 
 OWN = "own words"
@@ -142,6 +145,33 @@ def for_this_child(
         known, found = with_own_rows(known, [(word, "", at) for at, word in enumerate(fresh, 1)], profile, language)
         problems += found
     return tuple(_marked(word, loved) for word in known), tuple(problems)
+
+
+def offered_unasked(
+    bank: Sequence[BankWord], profile: Profile, language: str, categories: Sequence[str] = ()
+) -> tuple[BankWord, ...]:
+    """The bank without what nobody would choose for a child unasked; what stands on an own list or belongs to what the child
+    loves was asked for, and stays.
+
+    Left aside: words that early talk leaves out (articles, auxiliaries) and are no core words of the first tiers, names of people the child's
+    file does not name, both unless their everyday category is one of `categories`; for a small child or one of unknown age
+    words seldom part of its day (`later_words`).
+    """
+    tag = bank_of(language)
+    age, _ = read_age(profile.age) if profile.age else (None, None)
+    later = later_words(tag) if age is None or age < later_from() else frozenset()
+
+    def aside(word: BankWord) -> bool:
+        if word.own or word.interest:
+            return False
+        if word.word in later:
+            return True
+        if word.category in categories:
+            return False
+        small = is_dropped(word.word, language) and word.tier not in (1, 2) and not is_needed(word.word, tag)
+        return small or word.category == "names"
+
+    return tuple(word for word in bank if not aside(word))
 
 
 def _forms(interest: str) -> list[str]:

@@ -17,7 +17,7 @@ from approx.practice.suggest.input_targets import Row
 from approx.practice.suggest.suggest import Options, Suggester
 from approx.practice.words.contrasts import ContrastPair, contrast_pairs
 from approx.practice.words.openers import FirstStep, Opener, different, first_steps, in_reach, openers
-from approx.practice.words.own_list import for_this_child, with_own_list, with_own_rows
+from approx.practice.words.own_list import for_this_child, offered_unasked, with_own_list, with_own_rows
 from approx.practice.words.rank_words import bank_for, candidates, in_order, ranked
 from approx.practice.words.word_bank import RankedWord, WordSet, bank_of, load_bank
 from approx.practice.words.word_facts import said_today
@@ -128,6 +128,7 @@ def choose_words(profile: Profile, options: ChoiceOptions, suggester: Suggester 
     if options.own_rows:
         bank, found = with_own_rows(bank, options.own_rows, profile, language)
         problems += found
+    bank = offered_unasked(bank, profile, language, options.filters.categories)
     limit = limits(profile, options.emerging)
     everything = candidates(bank, limit)
     suggester = suggester or Suggester(profile, suggester_options(options))
@@ -226,7 +227,7 @@ def _signature(suggester: Suggester, options: ChoiceOptions, language: str) -> s
     """What the answer depends on, in one line."""
     names = ["words.toml", "climb.toml", "lexicon/bank_frequency.tsv"]
     bank = bank_of(language)
-    names += [f"lexicon/{bank}.tsv"] if bank else []
+    names += [f"lexicon/{bank}.tsv", f"lexicon/later_words_{bank}.tsv"] if bank else []
     words = data_hash([rules_path(name) for name in names])
     order = options.order or "in hand"
     seed = f"|set:{options.set_size}|seed:{options.seed}" if options.set_size else ""

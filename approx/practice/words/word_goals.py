@@ -55,7 +55,8 @@ class Goal:
         )
 
     def is_singleton_in(self, word: BankWord) -> bool:
-        """True if the goal stands in the word by itself, no part of a cluster; of other goals than sounds if it works."""
+        """True if the goal stands in the word by itself, no part of a cluster; a medial one between vowels, for the l of dulce
+        closes a syllable as a last one does; of other goals than sounds if it works."""
         if self.kind != "sound":
             return self.works_on(word)
         phones, edges = word.adult.phones, {*word.adult.starts, len(word.adult.phones)}
@@ -63,7 +64,7 @@ class Goal:
         return any(
             phone == self.sounds[0]
             and (at in edges or is_nucleus(phones[at - 1]))
-            and (at + 1 in edges or is_nucleus(phones[at + 1]))
+            and (at + 1 in edges and self.place != "medial" or at + 1 < len(phones) and is_nucleus(phones[at + 1]))
             and self.place in ("", position_of(at, len(phones), nuclei[0], nuclei[-1]))
             for at, phone in enumerate(phones)
         )

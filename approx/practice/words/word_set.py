@@ -139,14 +139,22 @@ def fixed_share(kind: Kind, count: int, w: SetWeights, quotas: Quotas = NO_QUOTA
 
 
 def pair_cost(one: Member, other: Member, w: SetWeights) -> tuple[str, float]:
-    """(part, cost) of two words together: one spelling, one form, forms that one sound tells apart; ("", 0) for others."""
-    if one.word.word.lower() == other.word.word.lower():
+    """(part, cost) of two words together: one word (bye, bye-bye), one form, forms that one sound tells apart or of which one
+    is the other twice; ("", 0) for others."""
+    if _said_once(one.word.word) == _said_once(other.word.word):
         return "same_word", w.same_word
     if one.form.phones == other.form.phones:
         return "alike", w.alike
-    if _one_apart(one.form.phones, other.form.phones):
+    short, long = sorted((one.form.phones, other.form.phones), key=len)
+    if short * 2 == long or _one_apart(one.form.phones, other.form.phones):
         return "nearly", w.nearly
     return "", 0.0
+
+
+def _said_once(word: str) -> str:
+    """A word without what it only says again: bye for bye-bye."""
+    pieces = set(word.lower().split("-"))
+    return pieces.pop() if len(pieces) == 1 else word.lower()
 
 
 def _one_apart(one: Sequence[str], other: Sequence[str]) -> bool:
@@ -436,7 +444,15 @@ def _reasons(members: Sequence[Member]) -> tuple[str, ...]:
         worded("new: {things}", things=enumerated("; ", new)) if new else "nothing new: every word is in the inventory"
     )
     if goals:
-        out.append(worded("works on: {goals}", goals=enumerated(", ", goals)))
+        count = sum(bool(each.word.goals) for each in members)
+        out.append(
+            worded(
+                "works on {goals}: {count} of {words} words",
+                goals=enumerated(", ", goals),
+                count=count,
+                words=len(members),
+            )
+        )
     if uses := kinds("functions"):
         out.append(worded("to {uses}", uses=enumerated(", ", uses)))
     if loved := [each.word.word for each in members if each.word.bank.interest]:

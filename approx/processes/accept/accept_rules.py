@@ -118,7 +118,9 @@ def _load(names: tuple[str, ...], language: str, always: tuple[str, ...], own: P
     primary = language.lower().replace("_", "-").split("-")[0]
     found: dict[str, Rule] = {}
     for path in files:
-        for rule in read_rules(path, (_PROCESS,), problems):
+        rules_there, faults = _read(path, path.stat().st_mtime_ns)
+        problems += faults
+        for rule in rules_there:
             if rule.id in found:
                 before = found[rule.id]
                 hint = worded(
@@ -134,6 +136,13 @@ def _load(names: tuple[str, ...], language: str, always: tuple[str, ...], own: P
     rules = tuple(sorted(found.values(), key=lambda rule: (rule.cost, rule.id)))
     in_use = tuple(name for name in wanted if name in known)
     return AccentSet(in_use, language, rules, data_hash(files), tuple(problems))
+
+
+@lru_cache(maxsize=256)
+def _read(path: Path, written: int) -> tuple[tuple[Rule, ...], tuple[Problem, ...]]:
+    """The rules of a file as it was written last, and its faults: one file is part of many sets."""
+    problems: list[Problem] = []
+    return tuple(read_rules(path, (_PROCESS,), problems)), tuple(problems)
 
 
 def _files(own: Path | None) -> dict[str, list[Path]]:

@@ -7,11 +7,11 @@ of them. But cheap rules that undo each other cost time and are often a slip: `a
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from approx.ipa import read
-from approx.processes.engine.apply import apply
+from approx.processes.engine.apply import apply, apply_at
 from approx.processes.engine.form import Form, form_of
 from approx.processes.rules.rule import Rule
 
@@ -43,9 +43,15 @@ def undoing_pairs(rules: Iterable[Rule], use: str = "simplify") -> tuple[Undoing
     found: dict[frozenset[str], UndoingPair] = {}
     for there in usable:
         for start, middle in _witnesses(there):
+            before = _alike(middle.phones, start.phones)
+            differing_end = len(middle.phones) - _alike(middle.phones[::-1], start.phones[::-1])
             for back in by_growth[-_growth(there)]:
                 pair = frozenset((there.id, back.id))
-                if pair not in found and _speak_together(there, back) and _leads_to(back, middle, start):
+                if (
+                    pair not in found
+                    and _speak_together(there, back)
+                    and _leads_to(back, middle, start, before, differing_end)
+                ):
                     found[pair] = UndoingPair(there, back, start.word.ipa, middle.word.ipa)
     return tuple(sorted(found.values(), key=lambda pair: (pair.cost, pair.there.id, pair.back.id)))
 
@@ -109,5 +115,19 @@ def _witnesses(rule: Rule) -> Iterator[tuple[Form, Form]]:
                 yield from ((varied, after) for at, _, after in apply(rule.change, varied, tag) if at == first)
 
 
-def _leads_to(rule: Rule, form: Form, goal: Form) -> bool:
-    return any(after[:3] == goal[:3] for _, _, after in apply(rule.change, form, rule.language or "en-US"))
+def _leads_to(rule: Rule, form: Form, goal: Form, before: int, differing_end: int) -> bool:
+    """True if the rule makes one form of the other; they are alike up to sound `before`, and from `differing_end` on."""
+    change, tag = rule.change, rule.language or "en-US"
+    if change.of_syllables:
+        return any(after[:3] == goal[:3] for _, _, after in apply(change, form, tag))
+    # what a rule writes stands in place of its focus, so the focus has to cover all that differs
+    for at in range(max(0, differing_end - len(change.focus)), before + 1):
+        found = apply_at(change, form, at, tag)
+        if found is not None and found[:3] == goal[:3]:
+            return True
+    return False
+
+
+def _alike(one: Sequence[str], other: Sequence[str]) -> int:
+    """How many sounds two forms begin with alike."""
+    return next((at for at, (a, b) in enumerate(zip(one, other)) if a != b), min(len(one), len(other)))

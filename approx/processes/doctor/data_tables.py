@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -161,7 +161,7 @@ def _norm_faults(row: dict[str, str], processes: frozenset[str]) -> Iterator[tup
             yield f"'{name}' is not a process", "`approx list processes` prints the names"
 
 
-def _toml_faults(path: Path, check: Any) -> Iterator[Problem]:
+def _toml_faults(path: Path, check: Callable[[dict[str, Any]], Iterator[tuple[str, str]]]) -> Iterator[Problem]:
     import tomllib
 
     try:

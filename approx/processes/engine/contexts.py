@@ -39,42 +39,37 @@ class Contexts:
 
     def fits(self, form: Form, at: int) -> tuple[Fit, ...]:
         """How each context fits around a place, by number of context; equal answers are one object."""
-        phones = form.phones
         key: Hashable
-        if self.whole:
-            key = form.phones, form.starts, form.stress, at
-        elif self._left is None or self._right is None:
-            key = phones, at
+        if self.whole or self._left is None or self._right is None:
+            around = form.phones if self.whole else (*form.phones[:at], _HERE.text, *form.phones[at + 1 :])
+            key = (around, form.starts, form.stress, at) if self.whole or self._of_syllables else (around, at)
         else:
-            key = phones[max(0, at - self._left) : at], phones[at + 1 : at + 1 + self._right]
+            low, high = max(0, at - self._left), at + 1 + self._right
+            key = form.phones[low:at], form.phones[at + 1 : high], self._cuts(form, at, low, high)
         found = self._known.get(key)
         if found is None:
             if len(self._known) > _KEPT:
                 self._known.clear()
             kind = (key,) * len(self._contexts) if self.whole else self._look(form, at)
             found = self._known[key] = self._kinds.setdefault(kind, kind)
-        return self._with_syllables(form, at, found) if self._of_syllables and not self.whole else found
+        return found
 
-    def _with_syllables(self, form: Form, at: int, found: tuple[Fit, ...]) -> tuple[Fit, ...]:
-        """The same with the contexts that ask for stress or cuts, looked at in this very form."""
-        out = list(found)
-        around = form._replace(phones=(*form.phones[:at], _HERE.text, *form.phones[at + 1 :]))
-        for number in self._of_syllables:
-            bound = match_at(self._contexts[number], around, at)
-            out[number] = None if bound is None else tuple(sorted(bound.items()))
-        kind = tuple(out)
-        return self._kinds.setdefault(kind, kind)
+    def _cuts(self, form: Form, at: int, low: int, high: int) -> tuple[tuple[int, int], ...]:
+        """Where syllables begin on a stretch, counted from a place in it, with their stress; () where no context asks."""
+        if not self._of_syllables:
+            return ()
+        spans = zip(form.starts, (*form.starts[1:], len(form.phones) + 1), form.stress)
+        return tuple([(max(start, low) - at, degree) for start, end, degree in spans if start <= high and end > low])
 
     def _look(self, form: Form, at: int) -> tuple[Fit, ...]:
-        """How each context of sounds alone fits, whatever the sound itself is."""
+        """How each context fits, whatever the sound itself is."""
         around = form._replace(phones=(*form.phones[:at], _HERE.text, *form.phones[at + 1 :]))
         out: list[Fit] = []
         for number, change in enumerate(self._contexts):
-            if number in self._of_syllables:
-                out.append(None)
-            elif len(change.right) == 2 and change.right[0].kind == "gap" and not change.left:
+            alone = number not in self._of_syllables
+            if alone and len(change.right) == 2 and change.right[0].kind == "gap" and not change.left:
                 out.append(_nearest(change.right[1], form.phones[at + 1 :]))
-            elif len(change.left) == 2 and change.left[1].kind == "gap" and not change.right:
+            elif alone and len(change.left) == 2 and change.left[1].kind == "gap" and not change.right:
                 out.append(_nearest(change.left[0], form.phones[:at][::-1]))
             else:
                 bound = match_at(change, around, at)

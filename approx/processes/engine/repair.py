@@ -10,21 +10,17 @@ from math import log
 from approx.child.profile import LEFT_OFF, Limits
 from approx.ipa.features import distance, in_class, is_nucleus
 from approx.ipa.language import language as lang_of
-from approx.processes.engine.apply import apply_at, fits_beside, match_at, sees_beside_only, sound_after, syllable_slots
+from approx.processes.engine.apply import apply_at, sound_after
 from approx.processes.engine.cost_bounds import weights
 from approx.processes.engine.form import Form
 from approx.processes.engine.habits import Habits, habit_of
 from approx.processes.engine.own_runs import RunHabits
 from approx.processes.engine.search import Key
-from approx.processes.rules.notation import Item
+from approx.processes.engine.sorted_rules import Around, Chain, sorted_rules
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import RuleSet
 
 Granted = frozenset[Key]
-Around = tuple[object, ...]
-"""A sound with all that a rule of one sound for one can see beside it."""
-Chain = tuple[tuple[Rule, float, str], ...]
-"""Rules one after the other in one place: each with its cost there and the sound after it."""
 OWN = Rule("own-change", "own change", "", 0.0, 89, "what this child was heard to say", ())
 """A change of this child's that no rule describes."""
 NEAREST = Rule("nearest-sound", "nearest sound", "", 0.0, 90, "common practice, no source", ())
@@ -35,11 +31,6 @@ _SETS = 4096
 """Sets of grants kept with what they let in."""
 _TAKEN_AWAY = {"l": 0.15, "ɹ": 0.15, "ə": 0.15, "s": 0.35, "t": 0.35, "θ": 0.35, "k": 0.35}
 """What the cheapest rules that take a sound away (vocalization, coalescence) may cost a sound: below each of them."""
-DOUBLING, SHORTENING = "reduplication", "weak syllable deletion"
-
-
-Spot = tuple[Rule, int, bool]
-"""A rule, the place of a sound in its focus, and whether that sound and its two neighbours are all it looks at."""
 
 
 def _unlike(phone: str, sound: str) -> float:
@@ -50,92 +41,21 @@ def _unlike(phone: str, sound: str) -> float:
     return float(glottal or sound in _RHOTIC_VOWELS and phone not in _RHOTIC_VOWELS)
 
 
-class _BySound:
-    """Of some rules, those that may have a sound in their focus when two sounds stand beside it; kept."""
-
-    def __init__(self, rules: list[Rule]) -> None:
-        self.rules = rules
-        self._of: dict[str, list[Spot]] = {}
-        self._sides: dict[tuple[str, str, int], set[int]] = {}
-        self._between: dict[tuple[str, str, str], list[Spot]] = {}
-
-    def of(self, phone: str) -> list[Spot]:
-        found = self._of.get(phone)
-        if found is None:
-            places = ((rule, place, item) for rule in self.rules for place, item in enumerate(rule.change.focus))
-            fitting = [(rule, place) for rule, place, item in places if item.fits(phone)]
-            found = self._of[phone] = [(rule, place, sees_beside_only(rule.change, place)) for rule, place in fitting]
-        return found
-
-    def between(self, phones: tuple[str, ...], at: int) -> list[Spot]:
-        """The rules that the sound itself and the two beside it do not rule out."""
-        left, right = phones[at - 1] if at else "", phones[at + 1] if at + 1 < len(phones) else ""
-        key = left, phones[at], right
-        found = self._between.get(key)
-        if found is None:
-            before, after = self._beside(phones[at], left, -1), self._beside(phones[at], right, 1)
-            spots = enumerate(self.of(phones[at]))
-            found = self._between[key] = [spot for number, spot in spots if number in before and number in after]
-        return found
-
-    def _beside(self, phone: str, other: str, side: int) -> set[int]:
-        """Which rules for a sound allow another to its left (-1) or right (1), as places in their list."""
-        key = phone, other, side
-        found = self._sides.get(key)
-        if found is None:
-            spots = enumerate(self.of(phone))
-            fitting = {number for number, (rule, place, _) in spots if fits_beside(rule.change, place, other, side)}
-            found = self._sides[key] = fitting
-        return found
-
-
-class _Looks(dict[str, int]):
-    """What a set of rule items can tell of a sound, as one small number: sounds no item tells apart share it."""
-
-    def __init__(self, items: Iterable[Item]) -> None:
-        super().__init__()
-        self._items = tuple({item.text: item for item in items if item.kind not in ("edge", "cut", "gap")}.values())
-        self._numbers: dict[tuple[bool, ...], int] = {}
-
-    def __missing__(self, phone: str) -> int:
-        view = tuple(item.fits(phone) for item in self._items)
-        number = self[phone] = self._numbers.setdefault(view, len(self._numbers))
-        return number
-
-
 class Repairs:
-    """The rules of a language sorted by what they do, and the stand-ins for each sound in its surroundings."""
+    """The rules of a language as one child may use them, and the stand-ins for each sound in its surroundings."""
 
     def __init__(self, rules: RuleSet, limits: Limits, language: str) -> None:
         self.limits, self.tag, self.w = limits, language, weights()
-        primary = language.lower().split("-")[0]
-        usable = [r for r in rules.rules if "simplify" in r.uses and r.language in ("", primary)]
-        self.near = [r for r in usable if r.change.focus and not r.change.of_syllables and not r.change.far]
-        self.inserting = [rule for rule in usable if not rule.change.focus]
-        self.doubling = [rule for rule in usable if rule.process == DOUBLING and rule.change.of_syllables]
-        self.copying = [rule for rule in usable if rule.change.far and any(item.name for item in rule.change.result)]
-        self.shortening = [rule for rule in usable if rule.process == SHORTENING]
-        self.leaving_off = {
-            rule.process: rule for rule in reversed(self.near) if rule.process.endswith("consonant deletion")
-        }
-        self.vocalizing = [r for r in self.near if r.process == "vocalization" and len(r.change.focus) == 1]
-        single = [r for r in self.near if len(r.change.focus) == 1 and len(r.change.result) == 1]
-        # a sound for a sound can turn a cluster into one that is in the inventory (train, tweɪn), if there is one
-        structural = [rule for rule in self.near if rule.shortens or limits.clusters and rule in single]
-        self.habits = Habits(limits, single, language) if limits.changes or limits.evidence else None
+        self.rules = sorted_rules(rules, language, bool(limits.clusters))
+        self.near, self.leaving_off, self.vocalizing = self.rules.near, self.rules.leaving_off, self.rules.vocalizing
+        self.applicable, self.inserted, self.whole = self.rules.applicable, self.rules.inserted, self.rules.whole
+        self.beside, self.weights, self.copies = self.rules.beside, self.rules.weights, self.rules.copies
+        self.habits = Habits(limits, self.rules.single, language) if limits.changes or limits.evidence else None
         self.run_habits = RunHabits(limits, self.near, language) if limits.evidence else None
         self._never_stressed = lang_of(language).never_stressed
-        self._atypical = frozenset(rule.process for rule in usable if rule.atypical)
         self._habit_from = self.w.habit_from_counted if limits.counted else self.w.habit_from
-        self._atypical_rules = frozenset(rule.id for rule in usable if rule.atypical)
-        self._single, self._structural = _BySound(single), _BySound(structural)
-        self._nearby = _Looks(item for rule in single for item in (*rule.change.left, *rule.change.right))
-        self._whole: dict[tuple[object, ...], list[tuple[Rule, int, int]]] = {}
-        self._inserted: dict[tuple[str, str], list[Rule]] = {}
-        self._weights: dict[tuple[tuple[str, ...], bool, bool], tuple[float, ...]] = {}
-        self._weighed: tuple[Form | None, tuple[float, ...]] = (None, ())
-        self._copies: dict[str, list[Rule]] = {}
-        self._links: dict[tuple[object, ...], Chain] = {}
+        # what a rule makes of a sound is the same for all children but those with changes of their own
+        self._links: dict[tuple[object, ...], Chain] = {} if self.habits is not None else self.rules.links
         self._available: dict[Granted, dict[str, frozenset[str]]] = {}
         self._sets: dict[frozenset[str], frozenset[str]] = {}
         self._options: dict[tuple[object, ...], list[tuple[float, Chain]]] = defaultdict(list)
@@ -155,57 +75,6 @@ class Repairs:
         have = {place: self._sets.setdefault(sounds, sounds) for place, sounds in have.items()}
         self._available[granted] = have
         return have
-
-    def beside(self, form: Form, at: int) -> Around:
-        """All that a rule of one sound for one can see; far fewer kinds than whole surroundings."""
-        phones, look = form.phones, self._nearby
-        left = look[phones[at - 1]] if at else -1
-        right = look[phones[at + 1]] if at + 1 < len(phones) else -1
-        stress = form.stress[form.syllable_at(at)]
-        return phones[at], left, right, at in form.starts, at + 1 in form.starts, stress, self.weight(form, at)
-
-    def applicable(self, form: Form, at: int) -> list[tuple[Rule, int]]:
-        """Rules that take sounds away or make clusters, with this sound in their focus, and where they start."""
-        out = []
-        for rule, place, sure in self._structural.between(form.phones, at):
-            if sure or at >= place and match_at(rule.change, form, at - place) is not None:
-                out.append((rule, at - place))
-        return out
-
-    def whole(self, form: Form) -> list[tuple[Rule, int, int]]:
-        """Rules of whole syllables that fit a form: each with the first and last syllable (excluded) it stands on."""
-        starts, phones = form.starts, form.phones
-        key = form.stress, tuple([is_nucleus(phones[start]) for start in starts])
-        found = self._whole.get(key)
-        if found is None:
-            found = self._whole[key] = [
-                (rule, slot, slot + len(rule.change.focus))
-                for rule in (*self.doubling, *self.shortening)
-                if rule.change.of_syllables
-                for slot in syllable_slots(rule.change, form)
-            ]
-        return found
-
-    def copies(self, model: str) -> list[Rule]:
-        """Rules that can write this consonant again in another's place."""
-        found = self._copies.get(model)
-        if found is None:
-            contexts = [(rule, (*rule.change.left, *rule.change.right)) for rule in self.copying]
-            found = [rule for rule, items in contexts if any(item.name and item.fits(model) for item in items)]
-            self._copies[model] = found
-        return found
-
-    def inserted(self, form: Form, at: int) -> list[Rule]:
-        """Rules that can put a sound in before the one at a place (or at the end)."""
-        phones = form.phones
-        key = phones[at - 1] if at else "", phones[at] if at < len(phones) else ""
-        found = self._inserted.get(key)
-        if found is None:
-            found = self._inserted[key] = [rule for rule in self.inserting if self._may_stand(rule, *key)]
-        return [rule for rule in found if match_at(rule.change, form, at) is not None] if found else found
-
-    def _may_stand(self, rule: Rule, left: str, right: str) -> bool:
-        return fits_beside(rule.change, 0, left, -1) and fits_beside(rule.change, -1, right, 1)
 
     def options(
         self, form: Form, at: int, place: str, have: frozenset[str], around: Around | None = None
@@ -251,7 +120,7 @@ class Repairs:
         likely = {
             way: p
             for way, p in self.run_habits.of_run(run, place).items()
-            if p >= (self.w.habit_from_atypical if way in self._atypical_rules else self._habit_from)
+            if p >= (self.w.habit_from_atypical if way in self.rules.atypical_rules else self._habit_from)
         }
         dearer = max((min(-self.w.habit * log(1 - p), self.w.not_own) for p in likely.values()), default=0.0)
         return {way: -self.w.habit * log(p) for way, p in likely.items()}, dearer
@@ -266,7 +135,7 @@ class Repairs:
         return {
             process: p
             for process, p in self.habits.of_sound(phone, place).items()
-            if p >= (self.w.habit_from_atypical if process in self._atypical else self._habit_from)
+            if p >= (self.w.habit_from_atypical if process in self.rules.atypical else self._habit_from)
         }
 
     def _not_habit(self, phone: str, place: str, chains: Iterable[Chain]) -> list[float]:
@@ -284,7 +153,7 @@ class Repairs:
         """Cheapest-first over one sound's changes, the rest of the form held still."""
         out: dict[str, tuple[float, Chain]] = {}
         start, *beside = self.beside(form, at)
-        weight, around = self.weight(form, at), tuple(beside)
+        weight, around = self.weights(form)[at], tuple(beside)
         heap: list[tuple[float, int, str, Chain]] = [(0.0, 0, form.phones[at], ())]
         done: set[str] = set()
         tie = 0
@@ -299,7 +168,7 @@ class Repairs:
             if phone in have and chain:
                 out[phone] = (cost + dearer(phone), chain)
                 continue
-            key = start, phone, around, place if self.habits is not None else ""
+            key = phone == start, phone, around, place if self.habits is not None else ""
             links = self._links.get(key)
             if links is None:
                 links = self._links[key] = self._changes(form, at, phone, weight, place)
@@ -335,9 +204,9 @@ class Repairs:
 
         What this child says for the sound costs little, whatever the rule costs others.
         """
-        here = form._replace(phones=(*form.phones[:at], phone, *form.phones[at + 1 :]))
+        here = Form((*form.phones[:at], phone, *form.phones[at + 1 :]), *form[1:])
         out = []
-        for rule, _, _ in self._single.between(here.phones, at):
+        for rule, _, _ in self.rules.by_sound.between(here.phones, at):
             sound = sound_after(rule.change, here, at, self.tag)
             if sound is None:
                 continue
@@ -368,38 +237,6 @@ class Repairs:
             (sound, base + per * distance(phone, sound) + _unlike(phone, sound)) for sound in have if sound != phone
         ]
         return sorted(priced, key=lambda pair: (pair[1], pair[0]))[: w.offered]
-
-    def weight(self, form: Form, at: int) -> float:
-        """How much a change of this sound weighs."""
-        return self.weights(form)[at]
-
-    def weights(self, form: Form) -> tuple[float, ...]:
-        """How much a change of each sound weighs; found once for each syllable, stressed or not, first or not."""
-        weighed, out = self._weighed
-        if weighed is form:
-            return out
-        phones, starts, out = form.phones, form.starts, ()
-        for number, start in enumerate(starts):
-            sounds = phones[start : starts[number + 1]] if number + 1 < len(starts) else phones[start:]
-            key = sounds, number == 0, form.stress[number] == 1
-            found = self._weights.get(key)
-            if found is None:
-                found = self._weights[key] = self._weights_of(*key)
-            out += found
-        self._weighed = form, out
-        return out
-
-    def _weights_of(self, sounds: tuple[str, ...], first: bool, stressed: bool) -> tuple[float, ...]:
-        out = []
-        for at, phone in enumerate(sounds):
-            if is_nucleus(phone):
-                out.append(self.w.stressed_vowel if stressed else self.w.other_vowel)
-            elif at == 0 and (first or stressed):
-                out.append(self.w.first_consonant)
-            else:
-                closing = not any(map(is_nucleus, sounds[at:]))
-                out.append(self.w.closing_consonant if closing else self.w.other_consonant)
-        return tuple(out)
 
     def price(self, rule: Rule, weights: tuple[float, ...], first: int, last: int, forced: bool) -> float:
         """Cost of a rule where it acts; left off though the child could have kept a sound there costs more."""

@@ -8,47 +8,27 @@ happens as often with a trigger as without one, an assimilation only with one.
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from math import log
 
-from approx.ipa.word import Word
 from approx.processes.explain.derivation import Derivation
-from approx.processes.explain.explain import Readings
-from approx.processes.explain.opportunities import LEAVES_OFF, chances
+from approx.processes.explain.explained_pair import (
+    AdultFacts,
+    ChangedSound,
+    Choice,
+    ExplainedPair,
+    Rivalry,
+    Rivals,
+    Stood,
+    WeighedSound,
+)
 
 _SLIP = 0.05
 """How often a sound is taken to be changed by mere chance."""
 _SURE = log(10)
 """How much better (log-likelihood) another reading must foretell the sample than the first one. No source: our choice."""
-_WITHOUT_TRIGGER = {
-    "alveolar assimilation": ("velar fronting", "alveolarization"),
-    "velar assimilation": ("backing",),
-    "labial assimilation": ("labialization",),
-    "palatal assimilation": ("palatalization", "affrication"),
-    "nasal assimilation": ("nasalization",),
-}
-"""What each assimilation is called where there is no trigger (process conventions 5 and 6). A liquid said as a glide is
-gliding whatever else is in the word (8)."""
-Rivals = tuple[str, str]
-"""An assimilation, and the name of the same change without a trigger."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ExplainedPair:
-    """A word, its adult form and how it was said, with the good readings: one object for all tokens alike."""
-
-    word: str
-    target: Word
-    produced: Word
-    readings: Readings
-
-    @property
-    def shown(self) -> str:
-        """The word, or its adult form where it has no gloss."""
-        return self.word or self.target.ipa
 
 
 @dataclass(slots=True)
@@ -94,169 +74,97 @@ def _likely(changed: int, number: int, rate: float) -> float:
 
 def choose_readings(times: Mapping[ExplainedPair, int]) -> dict[ExplainedPair, Derivation]:
     """The reading of each token where it is not the first one. `times`: how often each was said in this sample."""
-    open_ones = [heard for heard in times if len(heard.readings) > 1]
+    open_ones = [(heard, heard.weighing) for heard in times if heard.weighing is not None]
     if not open_ones:
         return {}
-    support = _support(times)
-    rivalries = {heard: found for heard in open_ones if (found := tuple(_could_show(heard)))}
-    rivals = {(pair, heard.target.phones[t]) for heard, found in rivalries.items() for _, pair, t in found}
-    seen = _seen(times, rivals) if rivals else {}
+    support, stood, changed = _added(times)
+    rivals = {
+        (pair, heard.target.phones[t]): None for heard, open_one in open_ones for _, pair, t in open_one.rivalries
+    }
+    seen = _seen(stood, changed, rivals) if rivals else {}
     chosen: dict[ExplainedPair, Derivation] = {}
-    for heard in open_ones:
-        known = rivalries.get(heard)
-        taken = _by_triggers(heard, known, seen) if known else _by_support(heard, support)
-        if taken is not heard.readings[0]:
-            chosen[heard] = taken
+    for heard, weighing in open_ones:
+        triggers = weighing.rivalries
+        number = _by_triggers(heard, triggers, seen) if triggers else _by_support(heard, weighing.choices, support)
+        if number:
+            chosen[heard] = heard.readings[number]
     return chosen
 
 
-Rivalry = tuple[Derivation, Rivals, int]
-"""Another reading that differs from the first in that a change has, or has not, a trigger; and the sound changed."""
+Support = Mapping[ChangedSound, int]
+"""How often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
 
 
-def _could_show(heard: ExplainedPair) -> Iterator[Rivalry]:
-    """Those of a sound that the assimilation takes where there is a trigger: of another, words cannot tell the two apart."""
-    for other, pair, t in _rivalries(heard.readings):
-        if any(t in place for place in chances(heard.target, "all").get(pair[0], ())):
-            yield other, pair, t
-
-
-def _rivalries(readings: Readings) -> Iterator[Rivalry]:
-    """All of them among the readings of a token."""
-    if not any(use.process in _WITHOUT_TRIGGER for reading in readings for use in reading.uses):
-        return
-    first = readings[0]
-    for other in readings[1:]:
-        mine, others = _apart(first, other)
-        names = {process for process, _ in mine}, {process for process, _ in others}
-        if len(names[0]) != 1 or len(names[1]) != 1 or {t for _, t in mine} != {t for _, t in others}:
-            continue
-        one, two = names[0].pop(), names[1].pop()
-        for pair in ((one, two), (two, one)):
-            if pair[1] in _WITHOUT_TRIGGER.get(pair[0], ()):
-                yield from ((other, pair, targets[0]) for _, targets in mine if len(targets) == 1)
-
-
-Named = Counter[tuple[str, tuple[int, ...]]]
-
-
-def _apart(one: Derivation, other: Derivation) -> tuple[Named, Named]:
-    """Processes with their sounds that one reading has and the other has not, both ways."""
-    mine = Counter((use.process, use.targets) for use in one.uses)
-    others = Counter((use.process, use.targets) for use in other.uses)
-    return mine - others, others - mine
-
-
-Stood = tuple[str, frozenset[str]]
-"""A sound, and the assimilations of which a trigger is in its word."""
-
-
-@lru_cache(maxsize=65536)
-def _stood(word: Word) -> tuple[Stood, ...]:
-    """Where each sound of an adult form stands."""
-    could = chances(word, "all")
-    near = {name: frozenset(at for place in could.get(name, ()) for at in place) for name in _WITHOUT_TRIGGER}
-    return tuple(
-        (phone, frozenset(name for name, places in near.items() if at in places))
-        for at, phone in enumerate(word.phones)
-    )
-
-
-def _seen(times: Mapping[ExplainedPair, int], rivals: set[tuple[Rivals, str]]) -> dict[tuple[Rivals, str], _Seen]:
-    """For each pair of rivals and each sound, and for all its sounds (""): how it was said with and without a trigger.
-
-    Sounds that were left off are not looked at.
-    """
-    asked = {process for pair, _ in rivals for process in pair}
-    said: dict[int, int] = {}
-    places: dict[int, tuple[Stood, ...]] = {}
-    stood: Counter[Stood] = Counter()
-    changed: Counter[tuple[Stood, frozenset[str]]] = Counter()
+def _added(times: Mapping[ExplainedPair, int]) -> tuple[Support, Mapping[Stood, int], Mapping[WeighedSound, int]]:
+    """Support; how often sounds stood where and were not left off; how often they were changed there."""
+    support: defaultdict[ChangedSound, int] = defaultdict(int)
+    stood: defaultdict[Stood, int] = defaultdict(int)
+    changed: defaultdict[WeighedSound, int] = defaultdict(int)
+    said: defaultdict[AdultFacts, int] = defaultdict(int)
     for heard, often in times.items():
-        form = id(heard.target)
-        if form in said:
-            said[form] += often
-        else:
-            said[form], places[form] = often, _stood(heard.target)
-        happened: dict[int, set[str]] = {}
-        for use in heard.readings[0].uses:
-            process = use.process if use.process in asked else ""
-            if process or use.process.endswith(LEAVES_OFF):
-                for t in use.targets:
-                    happened.setdefault(t, set()).add(process)
-        for t, processes in happened.items():
-            place = places[form][t]
-            if "" in processes:
-                stood[place] -= often
-            else:
-                changed[place, frozenset(processes)] += often
-    for form, often in said.items():
-        for place in places[form]:
+        said[heard.adult] += often
+        _, sure, lost, weighed = heard.adds
+        for change in sure:
+            support[change] += often
+        for place in lost:
+            stood[place] -= often
+        for weighed_change in weighed:
+            changed[weighed_change] += often
+    for adult, often in said.items():
+        for place in adult.stood:
             stood[place] += often
+    return support, stood, changed
+
+
+def _seen(
+    stood: Mapping[Stood, int], changed: Mapping[WeighedSound, int], rivals: Iterable[tuple[Rivals, str]]
+) -> dict[tuple[Rivals, str], float]:
+    """For each pair of rivals and each sound, and for all its sounds (""): how much better the sample is foretold by the
+    assimilation, from how the sound was said with and without a trigger."""
+    stood_of: dict[str, list[tuple[frozenset[str], int]]] = {}
+    for (phone, near), often in stood.items():
+        stood_of.setdefault(phone, []).append((near, often))
+    changed_of: dict[str, list[tuple[frozenset[str], frozenset[str], int]]] = {}
+    for ((phone, near), processes), often in changed.items():
+        changed_of.setdefault(phone, []).append((near, processes, often))
     out = {(pair, sound): _Seen() for pair, one in rivals for sound in (one, "")}
     for pair, sound in rivals:
         here = _Seen()
-        for (phone, near), often in stood.items():
-            if phone == sound:
-                here.stands(pair[0] in near, often, 0)
-        for ((phone, near), found), often in changed.items():
-            if phone == sound and not found.isdisjoint(pair):
+        for near, often in stood_of.get(sound, ()):
+            here.stands(pair[0] in near, often, 0)
+        for near, processes, often in changed_of.get(sound, ()):
+            if not processes.isdisjoint(pair):
                 here.stands(pair[0] in near, 0, often)
         out[pair, sound].add(here)
         out[pair, ""].add(here)
-    return out
+    return {key: seen.for_assimilation for key, seen in out.items()}
 
 
-def _by_triggers(
-    heard: ExplainedPair, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], _Seen]
-) -> Derivation:
-    """The reading that words with and without a trigger bear out.
+def _by_triggers(heard: ExplainedPair, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], float]) -> int:
+    """Number of the reading that words with and without a trigger bear out.
 
     Asked of all sounds that are changed so, for a few words with one sound are easily chance; the same sound must not
     speak against it.
     """
     first = heard.readings[0]
-    found: dict[int, tuple[Derivation, float]] = {}
-    for other, pair, t in rivalries:
+    found: dict[int, float] = {}
+    for number, pair, t in rivalries:
         far_first = any(use.process == pair[0] and t in use.targets for use in first.uses)
         sign = -1.0 if far_first else 1.0
-        own, all_sounds = (sign * seen[pair, sound].for_assimilation for sound in (heard.target.phones[t], ""))
+        own, all_sounds = (sign * seen[pair, sound] for sound in (heard.target.phones[t], ""))
         worth = all_sounds if own >= 0 else 0.0
-        found[id(other)] = (other, max(worth, found.get(id(other), (other, 0.0))[1]))
-    best, most = max(found.values(), key=lambda each: (each[1], -each[0].cost))
-    return best if most > _SURE else first
+        found[number] = max(worth, found.get(number, 0.0))
+    best, most = max(found.items(), key=lambda each: (each[1], -heard.readings[each[0]].cost))
+    return best if most > _SURE else 0
 
 
-def _support(times: Mapping[ExplainedPair, int]) -> Counter[tuple[str, str]]:
-    """How often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
-    support: Counter[tuple[str, str]] = Counter()
-    for heard, often in times.items():
-        best, *others = heard.readings
-        phones = heard.target.phones
-        named = [frozenset(reading.names) for reading in others]
-        for use in best.uses:
-            if all(use.process in names for names in named):
-                for t in use.targets:
-                    support[use.process, phones[t]] += often
-    return support
-
-
-def _by_support(heard: ExplainedPair, support: Mapping[tuple[str, str], int]) -> Derivation:
-    """The reading the sample bears out best; the first one unless another of no more steps has more support.
-
-    A reading with a step more is no rival: an affricate said as a stop is stopping, however often the child deaffricates
-    elsewhere (process conventions 3).
-    """
-    first, phones = heard.readings[0], heard.target.phones
-    readings = [reading for reading in heard.readings if len(reading.uses) <= len(first.uses)]
-    shared = frozenset.intersection(*(frozenset(reading.names) for reading in readings))
-
-    def worth(reading: Derivation) -> float:
-        own = [use for use in reading.uses if use.process not in shared]
-        return sum(support.get((use.process, phones[t]), 0) for use in own for t in use.targets) / max(len(own), 1)
-
-    found = [worth(reading) for reading in readings]
-    best = max(range(len(readings)), key=lambda number: (found[number], -readings[number].cost))
-    if found[best] <= found[0] or readings[best].unexplained != first.unexplained:
-        return first
-    return readings[best]
+def _by_support(heard: ExplainedPair, choices: Sequence[Choice], support: Support) -> int:
+    """Number of the reading the sample bears out best; the first one unless another of no more steps has more support."""
+    readings, best, most, own = heard.readings, 0, 0.0, 0.0
+    for number, changes, processes in choices:
+        worth = sum([support.get(change, 0) for change in changes]) / processes
+        if not number:
+            most = own = worth
+        elif worth > most or worth == most and readings[number].cost < readings[best].cost:
+            best, most = number, worth
+    return best if most > own and readings[best].unexplained == readings[0].unexplained else 0

@@ -9,13 +9,14 @@ Sounds lost and added on the way from an adult form to what was said: structure 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
 from approx.ipa.features import is_nucleus
 from approx.processes.engine.apply import apply_at, carry_out_syllables, fits_beside, syllable_slots
 from approx.processes.engine.form import Form, respan
 from approx.processes.engine.search import Step, search
 from approx.processes.explain.derivation import Use
-from approx.processes.explain.sound_changes import Place
+from approx.processes.explain.sound_changes import Chain, Place
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.without_rule import unwritten_rule
 
@@ -201,26 +202,44 @@ SPREAD = 0.45
 _MOST, _EXPANSIONS = 3, 200
 _MANY = 24
 """Sounds lost and added beyond which their order is not searched: each step then takes the cheapest rule."""
-_KEPT_STRUCTURES = 8192
+_KEPT_FORMS = 256
+"""Adult forms whose structures are kept."""
 Lost = frozenset[int]
 Added = tuple[tuple[int, str], ...]
+
+
+class SoundWay(NamedTuple):
+    """One way from an adult sound that stays to the one said for it: cost, place in the form, adult sound, the rules with the
+    sound after each (none where no rule leads there), and their processes."""
+
+    cost: float
+    at: int
+    origin: int
+    chain: Chain
+    uses: tuple[Use, ...]
 
 
 class Structure:
     """One way to lose and add what was lost and added: the form after it, and which adult sound stands where.
 
-    `slots`: (place in the form, adult sound, the sound); `places`: what is known about a place, filled when asked for.
+    `slots`: (place in the form, adult sound, the sound). Filled when asked for: `places`, what is known about a place, and
+    `changes`, ways from the sound at a place to another one said for it, cheapest first.
     """
 
-    __slots__ = ("cost", "failed", "form", "places", "slots", "steps", "uses")
+    __slots__ = ("changes", "cost", "failed", "form", "places", "slots", "steps", "uses")
 
     def __init__(self, form: Form, cost: float, steps: Sequence[Step], adult: Form) -> None:
         self.form, self.cost, self.steps = form, cost, tuple(steps)
         self.slots = [(at, origin, form.phones[at]) for at, origin in enumerate(form.origins) if origin >= 0]
         self.places: dict[int, Place] = {}
+        self.changes: dict[tuple[int, str], tuple[SoundWay, ...]] = {}
         named = [Use(step.process, step.rule, step.targets) for step in steps if step.process != UNEXPLAINED]
         self.uses = tuple(_joined(named, adult))
         self.failed = [t for step in steps if step.process == UNEXPLAINED for t in step.targets]
+
+
+_OfForm = dict[tuple[Lost, Added, tuple[tuple[int, str], ...]], tuple[Structure, ...]]
+"""What is known of one adult form: by what is lost and added, and what stands beside what is lost."""
 
 
 class Structures:
@@ -234,16 +253,20 @@ class Structures:
         plain = all(item.kind == "sound" and not item.name for result in results for item in result)
         # None: a result is not written out, so that any sound might come of it
         self._becomes = frozenset(item.text for result in results for item in result) if plain else None
-        self._known: dict[tuple[Form, Lost, Added, tuple[tuple[int, str], ...]], tuple[Structure, ...]] = {}
+        self._known: dict[Form, _OfForm] = {}
+        self._start: Form | None = None
+        self._of_start: _OfForm = {}
 
     def ways(self, start: Form, lost: Lost, added: Added, wanted: Mapping[int, str]) -> tuple[Structure, ...]:
         """Up to three ways, cheapest first."""
-        key = start, lost, added, self._near(lost, wanted) if lost else ()
-        found = self._known.get(key)
-        if found is None:
-            if len(self._known) >= _KEPT_STRUCTURES:
+        if start is not self._start:
+            if start not in self._known and len(self._known) >= _KEPT_FORMS:
                 self._known.clear()
-            found = self._known[key] = self.search(start, lost, added, wanted)
+            self._start, self._of_start = start, self._known.setdefault(start, {})
+        key = lost, added, self._near(lost, wanted) if lost else ()
+        found = self._of_start.get(key)
+        if found is None:
+            found = self._of_start[key] = self.search(start, lost, added, wanted)
         return found
 
     def search(self, start: Form, lost: Lost, added: Added, wanted: Mapping[int, str]) -> tuple[Structure, ...]:

@@ -34,6 +34,10 @@ class Derivation(NamedTuple):
         return tuple(use.process for use in self.uses)
 
 
+Readings = tuple[Derivation, ...]
+"""The first reading, then the other good ones."""
+
+
 @dataclass(frozen=True, slots=True)
 class Explanation:
     """The first reading of a pair and others that are nearly as good; `target`: the adult form it was explained from."""

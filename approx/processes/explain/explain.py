@@ -1,8 +1,4 @@
-"""Explaining many pairs: word by word, so that what was found for one production of a word serves the next.
-
-What comes of it is held once: most pairs have a reading in common with many others.
-
-Explain: the processes that lead from an adult form to exactly what a child said.
+"""Explain: the processes that lead from an adult form to exactly what a child said.
 
 The alignment says which sounds were lost, added or stand for which. The same rules and search as for suggestions then
 look for the cheapest derivation that does just that: structure first (syllables, clusters, single consonants, added
@@ -25,40 +21,44 @@ from approx.ipa.word import Word
 from approx.processes.accept.accept import Accents, AcceptedForm, accepted_form
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import Form, form_of, respan
-from approx.processes.explain.deletions import COST_UNEXPLAINED, SPREAD, Added, Lost, Structure, Structures
-from approx.processes.explain.derivation import Derivation, Explanation, Use
+from approx.processes.explain.deletions import (
+    COST_UNEXPLAINED,
+    SPREAD,
+    Added,
+    Lost,
+    SoundWay,
+    Structure,
+    Structures,
+)
+from approx.processes.explain.derivation import Derivation, Explanation, Readings, Use
 from approx.processes.explain.opportunities import LostR, default_options, postvocalic_r
-from approx.processes.explain.sound_changes import Chain, Chains, SoundChanges
-from approx.processes.explain.strange import StrangePairs, is_strange, unexplained
+from approx.processes.explain.phrases import MOST_OTHERS, parts_of, phrase_readings
+from approx.processes.explain.sound_changes import Chains, SoundChanges
+from approx.processes.explain.strange import StrangePairs, is_strange
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.rules.without_rule import unwritten_rule
 from approx.scoring.alignment.align import (
     Alignment,
-    FormPair,
     Link,
-    Linker,
-    WordPair,
     align,
     align_prepared,
     as_aimed,
+    may_coalesce,
+    most_joined,
     moved,
-    one_by_one,
-    word_pairs,
 )
-from approx.scoring.alignment.costs import prepare
+from approx.scoring.alignment.costs import Prepared, prepare
 
 __all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened"]
 _SYLLABIC = "̩"
-_MOST_OTHERS = 6
 _LONG, _LONG_STRANGE = 40, 13
 """Sounds beyond which no sound is looked for elsewhere and no syllable said twice, in any form, and from which on not in one
 that shares little with the adult form: each such start is aligned anew."""
 _MOVED, _EXCHANGE = unwritten_rule("metathesis.moved"), unwritten_rule("metathesis.exchange")
 _LEFT_OFF = unwritten_rule("vocalization.left-off")
 _LOSSES = ("final consonant deletion", "cluster reduction")
+_NO_WORD = Word((), (), ())
 Links = Sequence[Link]
-Readings = tuple[Derivation, ...]
-"""The first reading, then the other good ones."""
 
 
 class _Start(NamedTuple):
@@ -71,13 +71,13 @@ class _Start(NamedTuple):
 
 
 class _Way(NamedTuple):
-    """One derivation, not yet written out: its cost, structure, sounds that changed places, and a chain a sound."""
+    """One derivation, not yet written out: its cost, structure, sounds that changed places, and a change a sound."""
 
     cost: float
     start: _Start
     structure: Structure
     swapped: dict[int, str]
-    picks: tuple[tuple[int, int, Chain], ...]
+    changes: tuple[SoundWay, ...]
 
 
 class Explainer:
@@ -94,12 +94,15 @@ class Explainer:
         single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
         self.sounds = SoundChanges(single, tag)
         self.strange = StrangePairs()
+        # the adult form asked about last: most pairs come in the order of their forms
+        self._target, self._opened = _NO_WORD, opened(_NO_WORD)
+        self._begin = _Start(self._opened[0], 0.0)
 
     def explain(self, target: Word, produced: Word) -> Explanation:
         """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant; a phrase
         is explained word by word."""
         if target.edges or produced.edges:
-            parts = _parts(target, produced)
+            parts = parts_of(target, produced)
             found = [self.explain(part.target, part.produced) for part in parts]
             best, *others = phrase_readings(parts, [(each.best, *each.readings) for each in found])
             return Explanation(target, produced, best, tuple(others))
@@ -108,20 +111,22 @@ class Explainer:
         best, *others = [self._told(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
         return Explanation(target, produced, best, tuple(others))
 
-    def readings(self, target: Word, produced: Word, links: Links | None = None) -> tuple[Derivation, ...]:
+    def readings(self, target: Word, produced: Word, links: Links | None = None) -> Readings:
         """The first reading, then the other good ones, without their steps.
 
         `links`: the alignment of the two as `to_align` gives them, where it is already known.
         """
         if target.edges or produced.edges:
-            parts = _parts(target, produced)
+            parts = parts_of(target, produced)
             return phrase_readings(parts, [self.readings(part.target, part.produced) for part in parts])
-        start, said = opened(target), _plain(produced)
+        if target is not self._target:
+            self._target, self._opened = target, opened(target)
+        start, said = self._opened, _plain(produced)
         if (other := as_aimed(target, said)) is not said:
             said, links = other, None
         if links is None:
             links = align(start[0].word, said).links
-        return tuple(self._told(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links))
+        return tuple([self._told(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links)])
 
     def _told(self, way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
         told = _written(way, uses, start, steps)
@@ -138,52 +143,54 @@ class Explainer:
 
     def _ranked(self, start: Form, produced: Word, links: Links) -> list[tuple[_Way, tuple[Use, ...]]]:
         """The best derivation, then those of other processes that are nearly as good; each with its processes."""
-        found: list[_Way] = []
-        for begin in self._starts(start, produced, links):
-            known = links if begin.form is start else align(begin.form.word, produced).links
-            self._ways(begin, produced, known, found)
+        if self._begin.form is not start:
+            self._begin = _Start(start, 0.0)
+        found = self._ways(self._begin, produced, links)
+        for begin in self._other_starts(start, produced, links):
+            found += self._ways(begin, produced, align(begin.form.word, produced).links)
         found += self._by_other_links(start, produced, links, found)
-        low = min(way.cost for way in found)
+        if len(found) == 1:
+            return [(found[0], _uses(found[0]))]
+        low = min([way.cost for way in found])
         ranked = [(way, _uses(way)) for way in found if way.cost <= low + SPREAD]
         ranked.sort(key=lambda each: (each[0].cost, len(each[1])))
-        if len(ranked) == 1:
-            return ranked
-        first = tuple(sorted(use.process for use in ranked[0][1]))
+        first = sorted([use.process for use in ranked[0][1]])
         others: dict[tuple[str, ...], tuple[_Way, tuple[Use, ...]]] = {}
         for each in ranked[1:]:
-            names = tuple(sorted(use.process for use in each[1]))
+            names = sorted([use.process for use in each[1]])
             if names != first:
-                others.setdefault(names, each)
-        return [ranked[0], *list(others.values())[:_MOST_OTHERS]]
+                others.setdefault(tuple(names), each)
+        return [ranked[0], *list(others.values())[:MOST_OTHERS]]
 
     def _by_other_links(self, start: Form, produced: Word, links: Links, found: Sequence[_Way]) -> list[_Way]:
         """Where no rule reaches a sound from the one it is linked with: the readings of the next best links, if better.
 
         *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
         """
-        best = min(found, key=lambda way: way.cost)
-        failed = {origin for _, origin, chain in best.picks if not chain}
+        best = min(found, key=lambda way: way.cost) if len(found) > 1 else found[0]
+        failed = {change.origin for change in best.changes if not change.chain}
         if not failed:
             return []
-        never = frozenset((i, j) for i, j in links if i is not None and j is not None and start.origins[i] in failed)
-        other = align_prepared(prepare(start.word), prepare(produced), never).links
-        if _joining(other) < _joining(links):
+        never = frozenset([(i, j) for i, j in links if i is not None and j is not None and start.origins[i] in failed])
+        joined = _joining(links)
+        if not may_coalesce(produced.phones) and most_joined(start.phones, produced.phones, never) < joined:
             return []
-        out: list[_Way] = []
-        self._ways(_Start(start, 0.0), produced, other, out)
-        return [way for way in out if way.cost < best.cost]
+        other = align_prepared(_prepared(start), prepare(produced), never).links
+        if _joining(other) < joined:
+            return []
+        return [way for way in self._ways(_Start(start, 0.0), produced, other) if way.cost < best.cost]
 
-    def _starts(self, start: Form, produced: Word, links: Links) -> Iterator[_Start]:
-        """The adult form, and the adult form with a sound moved or a syllable doubled, where that may have been."""
-        yield _Start(start, 0.0)
-        if max(len(start.phones), len(produced.phones)) > _LONG or is_strange(
-            start.word, produced, links, _LONG_STRANGE
-        ):
+    def _other_starts(self, start: Form, produced: Word, links: Links) -> Iterator[_Start]:
+        """The adult form with a sound moved or a syllable doubled, where that may have been."""
+        added, doubled = len(links) != len(start.phones), _repeats(produced)
+        if not added and not doubled or max(len(start.phones), len(produced.phones)) > _LONG:
             return
-        for after, targets in _moves(start, produced, links):
+        if is_strange(start.word, produced, links, _LONG_STRANGE):
+            return
+        for after, targets in _moves(start, produced, links) if added else ():
             use = Use(_MOVED.process, _MOVED.id, targets)
             yield _Start(after, _MOVED.cost, (use,), ((_MOVED.id, start, after),))
-        if _repeats(produced) and not _repeats(start.word):
+        if doubled and not _repeats(start.word):
             for begin in self._reduced(start):
                 for rule in self.doubling:
                     for first, last, after in apply(rule.change, begin.form, self.tag):
@@ -216,90 +223,74 @@ class Explainer:
             if coda is not None:
                 yield begin._replace(form=coda, cost=begin.cost + 0.1)
 
-    def _ways(self, start: _Start, produced: Word, links: Links, found: list[_Way]) -> None:
+    def _ways(self, start: _Start, produced: Word, links: Links) -> list[_Way]:
         """Readings from one start: ways to lose and add sounds, each with ways to change what stays."""
         wanted, lost, added = _wanted(start.form, produced, links)
-        plain = not start.steps
-        find = self.structures.ways if plain else self.structures.search
+        find = self.structures.search if start.steps else self.structures.ways
+        found: list[_Way] = []
         for structure in find(start.form, lost, added, wanted):
-            found += self._with_sounds(start, structure, wanted)
+            self._with_sounds(start, structure, wanted, found)
+        return found
 
-    def _with_sounds(self, start: _Start, structure: Structure, wanted: dict[int, str]) -> Iterator[_Way]:
+    def _with_sounds(self, start: _Start, structure: Structure, wanted: dict[int, str], found: list[_Way]) -> None:
         """Each surviving sound against its own target: the cheapest chain, then one other chain at a time."""
-        changed = [slot for slot in structure.slots if wanted.get(slot[1], slot[2]) != slot[2]]
-        if start.steps:
-            changed = list({slot[1]: slot for slot in reversed(changed)}.values())[
-                ::-1
-            ]  # a sound said twice changes once
-        swapped = _swapped(changed, wanted) if len(changed) > 1 else {}
-        choices: list[tuple[int, int, Chains]] = []
-        for at, origin, _ in changed:
-            if origin in swapped:
-                continue
-            place = structure.places.get(at)
-            if place is None:
-                place = structure.places[at] = self.sounds.place(structure.form, at, start.form, origin)
-            choices.append((at, origin, self.sounds.chains(place, wanted[origin]) or _NONE))
-        base = start.cost + structure.cost + (_EXCHANGE.cost if swapped else 0.0)
-        first = tuple((at, origin, chains[0][1]) for at, origin, chains in choices)
-        total = sum((chains[0][0] for _, _, chains in choices), base)
-        yield _Way(round(total, 4), start, structure, swapped, first)
-        for number, (at, origin, chains) in enumerate(choices):
-            for cost, chain in chains[1:]:
-                picks = (*first[:number], (at, origin, chain), *first[number + 1 :])
-                yield _Way(round(total - chains[0][0] + cost, 4), start, structure, swapped, picks)
-        for picks, cost in _alike(choices) if len(choices) > 1 else ():
-            yield _Way(round(total + cost, 4), start, structure, swapped, picks)
+        slots = [slot for slot in structure.slots if wanted.get(slot[1], slot[2]) != slot[2]]
+        if start.steps:  # a sound said twice changes once
+            slots = list({slot[1]: slot for slot in reversed(slots)}.values())[::-1]
+        swapped = _swapped(slots, wanted) if len(slots) > 1 else {}
+        choices: list[tuple[SoundWay, ...]] = []
+        for at, origin, _ in slots:
+            if origin not in swapped:
+                said = wanted[origin]
+                choices.append(structure.changes.get((at, said)) or self._changes(start.form, structure, at, said))
+        total = start.cost + structure.cost + (_EXCHANGE.cost if swapped else 0.0)
+        first = tuple([ways[0] for ways in choices])
+        for change in first:
+            total += change.cost
+        found.append(_Way(round(total, 4), start, structure, swapped, first))
+        if sum(map(len, choices)) == len(choices):
+            return
+        for number, ways in enumerate(choices):
+            for change in ways[1:]:
+                changes = (*first[:number], change, *first[number + 1 :])
+                found.append(_Way(round(total - ways[0].cost + change.cost, 4), start, structure, swapped, changes))
+        for changes, cost in _alike(choices) if len(choices) > 1 else ():
+            found.append(_Way(round(total + cost, 4), start, structure, swapped, changes))
 
-
-def _parts(target: Word, produced: Word) -> list[WordPair]:
-    """The words of a phrase, each with what was said for it. A word left out whole is a matter of syntax, not of sounds."""
-    whole = list(word_pairs(target, produced))
-    return [pair for pair in whole if pair.produced.phones] or whole
-
-
-def phrase_readings(parts: Sequence[WordPair], found: Sequence[Readings]) -> Readings:
-    """The readings of a phrase from those of its words: the first of each, then one other at a time."""
-    first = [_shifted(readings[0], part.at[0]) for part, readings in zip(parts, found)]
-    out = [_together(first)]
-    for number, (part, readings) in enumerate(zip(parts, found)):
-        for other in readings[1:]:
-            out.append(_together([*first[:number], _shifted(other, part.at[0]), *first[number + 1 :]]))
-    return (out[0], *sorted(out[1:], key=lambda each: each.cost)[:_MOST_OTHERS])
-
-
-def _shifted(reading: Derivation, by: int) -> Derivation:
-    """The reading of a word as part of a phrase in which its first sound stands at `by`."""
-    uses = tuple([use._replace(targets=tuple([t + by for t in use.targets])) for use in reading.uses])
-    return reading._replace(uses=uses, unexplained=tuple([t + by for t in reading.unexplained]))
-
-
-def _together(readings: Sequence[Derivation]) -> Derivation:
-    return Derivation(
-        tuple([use for each in readings for use in each.uses]),
-        tuple([step for each in readings for step in each.steps]),
-        tuple([t for each in readings for t in each.unexplained]),
-        round(sum(each.cost for each in readings), 4),
-    )
+    def _changes(self, adult: Form, structure: Structure, at: int, said: str) -> tuple[SoundWay, ...]:
+        """The ways from a sound to the one said for it; kept with the structure."""
+        origin = structure.form.origins[at]
+        place = structure.places.get(at)
+        if place is None:
+            place = structure.places[at] = self.sounds.place(structure.form, at, adult, origin)
+        chains = self.sounds.chains(place, said) or _NONE
+        found = tuple(
+            SoundWay(
+                cost, at, origin, chain, tuple([Use(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain])
+            )
+            for cost, chain in chains
+        )
+        structure.changes[at, said] = found
+        return found
 
 
 _NONE: Chains = ((COST_UNEXPLAINED, ()),)
 
 
-def _alike(choices: list[tuple[int, int, Chains]]) -> Iterator[tuple[tuple[tuple[int, int, Chain], ...], float]]:
+def _alike(choices: Sequence[tuple[SoundWay, ...]]) -> Iterator[tuple[tuple[SoundWay, ...], float]]:
     """Readings that take another name for a change wherever it stands, and how much dearer: no more than the spread."""
-    names = [[tuple(rule.process for rule, _ in chain) for _, chain in chains] for _, _, chains in choices]
-    for other in dict.fromkeys(each for known in names for each in known[1:]):
+    names = [[tuple([use.process for use in way.uses]) for way in ways] for ways in choices]
+    for other in dict.fromkeys([each for known in names for each in known[1:]]):
         at = [known.index(other) if other in known else 0 for known in names]
-        if sum(number > 0 for number in at) > 1:
-            picks = tuple((place, origin, chains[n][1]) for n, (place, origin, chains) in zip(at, choices))
-            dearer = sum(chains[n][0] - chains[0][0] for n, (_, _, chains) in zip(at, choices))
-            yield picks, min(dearer, SPREAD)
+        if sum([number > 0 for number in at]) > 1:
+            changes = tuple([ways[n] for n, ways in zip(at, choices)])
+            dearer = sum([ways[n].cost - ways[0].cost for n, ways in zip(at, choices)])
+            yield changes, min(dearer, SPREAD)
 
 
 def _joining(links: Links) -> int:
     """How many links join a sound of the one form with one of the other."""
-    return sum(i is not None and j is not None for i, j in links)
+    return sum([i is not None and j is not None for i, j in links])
 
 
 def _other_vowels(before: Form, after: Form) -> bool:
@@ -324,11 +315,12 @@ def _without_coda(form: Form) -> Form | None:
 
 def _uses(way: _Way) -> tuple[Use, ...]:
     """The processes of a derivation in order."""
-    sounds = [Use(rule.process, rule.id, (origin,), rule.kind) for _, origin, chain in way.picks for rule, _ in chain]
-    if not way.swapped:
-        return (*way.start.uses, *way.structure.uses, *sounds)
-    exchange = Use(_EXCHANGE.process, _EXCHANGE.id, tuple(sorted(way.swapped)))
-    return (*way.start.uses, *way.structure.uses, exchange, *sounds)
+    uses = [*way.start.uses, *way.structure.uses]
+    if way.swapped:
+        uses.append(Use(_EXCHANGE.process, _EXCHANGE.id, tuple(sorted(way.swapped))))
+    for change in way.changes:
+        uses += change.uses
+    return tuple(uses)
 
 
 def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
@@ -341,9 +333,9 @@ def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
         after = here._replace(phones=phones)
         yield _EXCHANGE.id, here.word.ipa, after.word.ipa
         here = after
-    for at, _, chain in way.picks:
-        for rule_used, sound in chain:
-            copies = here.origins[at]
+    for change in way.changes:
+        for rule_used, sound in change.chain:
+            copies = here.origins[change.at]
             phones = tuple(sound if o == copies else p for p, o in zip(here.phones, here.origins))
             after = here._replace(phones=phones)
             yield rule_used.id, here.word.ipa, after.word.ipa
@@ -353,11 +345,16 @@ def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
 def _written(way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
     """The derivation with its targets as indexes of the sounds that were written."""
     form, back = start
-    failed = [*way.structure.failed, *(origin for _, origin, chain in way.picks if not chain)]
-    if back != form.origins:
+    failed = [*way.structure.failed, *[change.origin for change in way.changes if not change.chain]]
+    if back is not form.origins and back != form.origins:
         uses = tuple(use._replace(targets=tuple(sorted({back[t] for t in use.targets}))) for use in uses)
         failed = list({back[t] for t in failed})
-    return Derivation(uses, tuple(_steps(way)) if steps else (), tuple(sorted(failed)), way.cost)
+    return Derivation(uses, tuple(_steps(way)) if steps else (), tuple(sorted(failed)) if failed else (), way.cost)
+
+
+@lru_cache(maxsize=16)
+def _prepared(form: Form) -> Prepared:
+    return prepare(form.word)
 
 
 def _wanted(start: Form, produced: Word, links: Links) -> tuple[dict[int, str], Lost, Added]:
@@ -365,22 +362,21 @@ def _wanted(start: Form, produced: Word, links: Links) -> tuple[dict[int, str], 
     wanted: dict[int, str] = {}
     lost: list[int] = []
     added: list[tuple[int, str]] = []
-    said: set[int] = set()
-    last = -1
+    phones, origins, heard, said, last = start.phones, start.origins, produced.phones, -1, -1
     for i, j in links:
         if i is None:
             if j is not None:
-                added.append((last, produced.phones[j]))
+                added.append((last, heard[j]))
             continue
-        origin = start.origins[i]
+        origin = origins[i]
         if j is None:
             lost.append(origin)
             continue
-        if j in said:
+        if j == said:  # two sounds said as one
             lost.append(origin)
         else:
-            said.add(j)
-            wanted[origin] = as_meant(start.phones[i], produced.phones[j])
+            said, sound = j, heard[j]
+            wanted[origin] = sound if sound == phones[i] else as_meant(phones[i], sound)
         last = origin
     return wanted, frozenset(lost), tuple(added)
 
@@ -463,12 +459,14 @@ def _turned_about(links: Links, known: Sequence[tuple[int, int]]) -> Iterator[tu
 
 def _repeats(word: Word) -> bool:
     """True if the word is one stretch twice, or has two syllables in a row of the same sounds."""
-    phones = word.phones
+    phones, starts = word.phones, word.starts
     if len(set(phones)) == len(phones):
         return False
-    spans = list(zip(word.starts, (*word.starts[1:], len(phones))))
     half = len(phones) // 2
-    return phones[:half] == phones[half:] or any(phones[a:b] == phones[c:d] for (a, b), (c, d) in zip(spans, spans[1:]))
+    if phones[:half] == phones[half:]:
+        return True
+    ends = (*starts[2:], len(phones))
+    return any(phones[one:two] == phones[two:end] for one, two, end in zip(starts, starts[1:], ends))
 
 
 def _swapped(changed: list[tuple[int, int, str]], wanted: dict[int, str]) -> dict[int, str]:
@@ -481,9 +479,6 @@ def _swapped(changed: list[tuple[int, int, str]], wanted: dict[int, str]) -> dic
     return {}
 
 
-_AT_ONCE = 16384
-
-
 def explain_accepted(
     explainer: Explainer, target: Word, produced: Word, accents: Accents, gloss: str = ""
 ) -> tuple[Explanation, AcceptedForm | None]:
@@ -494,64 +489,3 @@ def explain_accepted(
     """
     nearest = accents.accepted(target, produced, explainer.tag, gloss)
     return explainer.explain(nearest.word, produced), accepted_form(gloss or target.ipa, nearest)
-
-
-class ReadingsFound:
-    """Readings met so far, each held once."""
-
-    def __init__(self) -> None:
-        self._readings: dict[Readings, Readings] = {}
-        self._derivations: dict[Derivation, Derivation] = {}
-
-    def kept(self, readings: Readings) -> Readings:
-        """The same readings, as the objects first met."""
-        found = self._readings.get(readings)
-        if found is None:
-            found = tuple([self._derivations.setdefault(each, each) for each in readings])
-            self._readings[found] = found
-        return found
-
-
-def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker = one_by_one) -> list[Readings]:
-    """The readings of each pair without their steps, in order; time grows with the distinct pairs.
-
-    `linker` aligns many pairs at once; left out, they are aligned one by one.
-    """
-    phrases = [number for number, pair in enumerate(forms) if pair[0].edges or pair[1].edges]
-    if phrases:
-        return _with_phrases(explainer, forms, phrases, linker)
-    order = sorted(range(len(forms)), key=lambda number: (forms[number][0].phones, forms[number][1].phones))
-    out: list[Readings] = [()] * len(forms)
-    told = ReadingsFound()
-    last: FormPair | None = None
-    found: Readings = ()
-    for start in range(0, len(order), _AT_ONCE):
-        part = order[start : start + _AT_ONCE]
-        links = linker([to_align(*forms[number]) for number in part])
-        for number, link in zip(part, links, strict=True):
-            pair = forms[number]
-            if pair != last:
-                plain = to_align(*pair)
-                if explainer.strange.too_many(*plain, link):
-                    found = (unexplained(*plain, link),)
-                else:
-                    found = told.kept(explainer.readings(*pair, links=link))
-                last = pair
-            out[number] = found
-    return out
-
-
-def _with_phrases(
-    explainer: Explainer, forms: Sequence[FormPair], phrases: Sequence[int], linker: Linker
-) -> list[Readings]:
-    """The same where some are phrases: their words are explained among the others, then put together."""
-    single: list[FormPair] = []
-    places: list[tuple[list[WordPair], int]] = []
-    apart = set(phrases)
-    for number, pair in enumerate(forms):
-        parts = _parts(*pair) if number in apart else []
-        places.append((parts, len(single)))
-        single += [(part.target, part.produced) for part in parts] or [pair]
-    found = explain_many(explainer, single, linker)
-    kept = ReadingsFound().kept
-    return [kept(phrase_readings(parts, found[at : at + len(parts)])) if parts else found[at] for parts, at in places]

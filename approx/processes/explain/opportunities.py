@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from typing import Any, Literal
 
@@ -54,9 +54,9 @@ def _table() -> dict[str, Any]:
     return read_toml(rules_path("chances.toml"))
 
 
-def default_options(**changes: Any) -> OpportunityOptions:
-    """The defaults of the data file, with changes by name."""
-    return replace(OpportunityOptions(**_table()["options"]), **changes)
+def default_options() -> OpportunityOptions:
+    """The defaults of the data file."""
+    return OpportunityOptions(**_table()["options"])
 
 
 Kind = tuple[str, str]
@@ -108,22 +108,30 @@ def chances_by_kind(word: Word, weak_syllables: str = "all") -> dict[Kind, Place
     if word.edges:
         return _of_phrase(word, weak_syllables)
     form = form_of(word)
+    stand: dict[Kind, dict[int, None]] = {}
+    for at, phone in enumerate(word.phones):
+        for kind, change in _patterns_of(phone):
+            if match_at(change, form, at) is not None:
+                stand.setdefault(kind, {})[at] = None
     out: dict[Kind, Places] = {}
-    for process, (per, patterns) in _places().items():
+    for kind, (per, _) in _places().items():
         if per == "cluster":
             found = clusters(word)
         elif per == "syllable":
             found = weak(word, weak_syllables)
         else:
-            at = sorted(
-                {at for change in patterns for at in range(len(word.phones)) if match_at(change, form, at) is not None}
-            )
-            found = tuple((place,) for place in at)
-            if per == "word" and found:
-                found = (tuple(at),)
+            places = tuple(stand.get(kind, ()))
+            found = tuple((place,) for place in places) if per != "word" or not places else (places,)
         if found:
-            out[process] = found
+            out[kind] = found
     return out
+
+
+@cache
+def _patterns_of(phone: str) -> tuple[tuple[Kind, Change], ...]:
+    """The patterns of opportunities that begin with a sound."""
+    patterns = ((kind, change) for kind, (_, changes) in _places().items() for change in changes)
+    return tuple((kind, change) for kind, change in patterns if change.focus[0].fits(phone))
 
 
 def _of_phrase(word: Word, weak_syllables: str) -> dict[Kind, Places]:

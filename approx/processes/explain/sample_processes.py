@@ -21,30 +21,23 @@ from typing import Protocol
 
 from approx.ipa.word import Word
 from approx.processes.accept.accept import Accepted, AcceptedForm, accepted_form
-from approx.processes.explain.choose_reading import ExplainedPair, choose_readings
+from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.derivation import Derivation
-from approx.processes.explain.explain import Explainer, explain_many
-from approx.processes.explain.opportunities import (
-    LEAVES_OFF,
-    Kind,
-    OpportunityOptions,
-    Tally,
-    kind_at,
-    kinds_of,
-    number_of_opportunities,
-    opportunities_left,
-)
-from approx.scoring.alignment.align import Linker, one_by_one
+from approx.processes.explain.explain import Explainer
+from approx.processes.explain.explain_many import explain_many
+from approx.processes.explain.explained_pair import AdultFacts, ExplainedPair, ExplainedPairs, numbered_kind
+from approx.processes.explain.opportunities import LEAVES_OFF, Kind, OpportunityOptions, Tally
+from approx.scoring.alignment.align import FormPair, Linker, one_by_one
 
 
 @dataclass(slots=True)
 class _Said:
-    """One adult form in the group: chances of each process, how often it was said, and in which processes that could
-    have happened it was never without."""
+    """One adult form in the group: opportunities by number of their kind, how often it was said, and the kinds of which it
+    could have shown one and was never without."""
 
-    chances: Mapping[Kind, int]
+    chances: Mapping[int, int]
     often: int
-    always: set[Kind]
+    always: set[int]
 
 
 def count_group(
@@ -52,51 +45,46 @@ def count_group(
 ) -> tuple[dict[ExplainedPair, Derivation], dict[str, Tally]]:
     """For one group, how often each was said: the reading taken where it is not the first, and the tally of each process."""
     chosen = choose_readings(times)
-    tallies: dict[Kind, Tally] = defaultdict(Tally)
-    # by identity, which is quicker to look up; a form that is held twice is only added up in two parts
-    forms: dict[tuple[str, int, frozenset[int]], _Said] = {}
-    dropping, which, gone = options.lost_sounds == "drop", options.weak_syllables, frozenset[int]()
+    tallies: defaultdict[int, Tally] = defaultdict(Tally)
+    used: defaultdict[tuple[int, str], int] = defaultdict(int)
+    forms: dict[tuple[str, AdultFacts, frozenset[int]], _Said] = {}
+    dropping, gone = options.lost_sounds == "drop", frozenset[int]()
     for heard, often in times.items():
-        target, word = heard.target, heard.shown
-        happened: dict[Kind, int] = {}
-        reading = chosen.get(heard, heard.readings[0])
-        for use in reading.uses:
-            process = use.process, kind_at(target, use.process, use.targets) if kinds_of(use.process) else ""
-            happened[process] = happened.get(process, 0) + 1
-            tallies[process].rules[use.rule] += often
+        word, adult = heard.shown, heard.adult
+        rules = heard.adds.rules if heard not in chosen else adult.uses.all(chosen[heard].uses).rules
+        for taken in rules:
+            used[taken] += often
+            tallies[taken[0]].words[word] = None
+        happened = [kind for kind, _ in rules]
         if dropping:
-            gone = _lost(reading)
-        key = word, id(target), gone
-        form = forms.get(key)
+            gone = _lost(chosen.get(heard) or heard.readings[0])
+        form = forms.get((word, adult, gone))
         if form is None:
-            chances = (
-                opportunities_left(target, gone, which, options.lost_r)
-                if gone
-                else number_of_opportunities(target, which, options.lost_r)
-            )
-            form = forms[key] = _Said(chances, often, set())
-            for process, places in chances.items():
-                tally = tallies[process]
-                if places and process in happened:
-                    form.always.add(process)
+            form = forms[word, adult, gone] = _Said(adult.opportunities(options, gone), often, set())
+            for kind, places in form.chances.items():
+                tally = tallies[kind]
+                if places and kind in happened:
+                    form.always.add(kind)
                 elif places:
                     tally.not_in[word] = None
         else:
             form.often += often
             if form.always:
-                for process in form.always - happened.keys():
-                    tallies[process].not_in[word] = None
-                form.always &= happened.keys()
-        for process, uses in happened.items():
-            tally = tallies[process]
-            tally.occurrences += often * uses
-            tally.words[word] = None
+                for kind in form.always.difference(happened):
+                    tallies[kind].not_in[word] = None
+                form.always.intersection_update(happened)
+        for kind in happened if len(happened) < 2 else dict.fromkeys(happened):
             # a change the description did not foresee is a chance all the same: never more uses than chances
-            tally.chances += often * max(uses - form.chances.get(process, 0), 0)
+            more = happened.count(kind) - form.chances.get(kind, 0)
+            if more > 0:
+                tallies[kind].chances += often * more
+    for (kind, rule), often in used.items():
+        tallies[kind].occurrences += often
+        tallies[kind].rules[rule] += often
     for form in forms.values():
-        for process, places in form.chances.items():
-            tallies[process].chances += places * form.often
-    return chosen, _by_process(tallies)
+        for kind, places in form.chances.items():
+            tallies[kind].chances += places * form.often
+    return chosen, _by_process({numbered_kind(number): tally for number, tally in tallies.items()})
 
 
 def _by_process(found: Mapping[Kind, Tally]) -> dict[str, Tally]:
@@ -228,7 +216,8 @@ def explain_sample(
     """Explain every pair, decide between equal readings over the sample, count occurrences and chances."""
     listed = list(pairs)
     kinds = list(dict.fromkeys((pair.word, pair.target, pair.produced) for pair in listed))
-    heard = dict(zip(kinds, hear(explainer, kinds, linker)))
+    forms = [(target, produced) for _, target, produced in kinds]
+    heard = dict(zip(kinds, hear(explainer, [word for word, _, _ in kinds], forms, linker)))
     of_pair = [heard[pair.word, pair.target, pair.produced] for pair in listed]
     chosen, tallies = count_group(Counter(of_pair), options)
     told: list[TokenAnalysis] = []
@@ -242,8 +231,9 @@ def explain_sample(
 
 
 def hear(
-    explainer: Explainer, kinds: Sequence[tuple[str, Word, Word]], linker: Linker = one_by_one
+    explainer: Explainer, words: Iterable[str], forms: Sequence[FormPair], linker: Linker = one_by_one
 ) -> list[ExplainedPair]:
-    """The readings of each distinct (word, adult form, production)."""
-    found = explain_many(explainer, [(target, produced) for _, target, produced in kinds], linker)
-    return [ExplainedPair(*kind, readings) for kind, readings in zip(kinds, found)]
+    """The readings of each distinct word with its adult form and production."""
+    pairs = ExplainedPairs()
+    found = explain_many(explainer, forms, linker)
+    return [pairs.pair(word, *form, readings) for word, form, readings in zip(words, forms, found, strict=True)]

@@ -6,15 +6,16 @@ Place, manner and voice of a consonant, as the trade sorts them: what a step on 
 from __future__ import annotations
 
 import heapq
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from functools import cache
 from math import inf
+from typing import NamedTuple
 
 from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus, is_vowel
 from approx.processes.engine.apply import sound_after
 from approx.processes.engine.contexts import Contexts, Fit
-from approx.processes.engine.cost_bounds import ANY, SLACK, CostBounds
+from approx.processes.engine.cost_bounds import SLACK, CostBounds
 from approx.processes.engine.form import Form
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.without_rule import unwritten_rule
@@ -69,10 +70,27 @@ Chain = tuple[tuple[Rule, str], ...]
 """Rules one after the other, each with the sound after it."""
 Chains = tuple[tuple[float, Chain], ...]
 """Ways to one sound with their costs, cheapest first."""
-_Turn = tuple[Rule, int, bool, str, float]
-"""A rule, the number of its context, whether that is far, the sound it makes ("": it depends), and least cost after it."""
+
+
+class _Trigger(NamedTuple):
+    """What a rule that looks far needs of the adult word: its context, and, where the sound it makes is one of the word, that
+    it makes this sound of that one."""
+
+    context: int
+    rule: str = ""
+    phone: str = ""
+    sound: str = ""
+
+
+_Turn = tuple[float, int, Rule, int, str, float, _Trigger | None]
+"""Least cost to the end, place among the turns, rule, number of its context, the sound it makes ("": it depends), least cost
+after it, and its trigger where it looks far."""
+_RuleTurn = tuple[Sequence[str], Rule, int, str, _Trigger | None]
+"""All sounds a rule may make, the rule, the number of its context, the sound it makes for sure, its trigger."""
+_Reached = tuple[float, int, float, str, Chain, int, frozenset[_Trigger]]
+"""Cost so far, place in the order, least cost after it, the sound, the chain to it, what it changed, triggers it needs."""
 _SPREAD, _LONGEST, _MOST, _DEAREST = 0.45, 3, 4, 3.2
-_KEPT = 200_000
+_KEPT = 10_000
 _SYL, _HI, _LO, _BACK, _ROUND, _TENSE, _CENTRAL = 0, 15, 16, 17, 18, 20, ("ə", "ʌ", "ɜ", "ɐ")
 DISTORTION = unwritten_rule("distortion")
 LIQUID = unwritten_rule("vocalization.other-vowel")
@@ -80,26 +98,40 @@ _LIQUIDS = ("l", "ɹ")
 RHOTIC = unwritten_rule("vocalization.rhotic-other")
 
 
-class Place:
+class Place(NamedTuple):
     """Where a sound stands in a form on its way, and in the adult word; and how the contexts of the rules fit there."""
 
-    __slots__ = ("adult", "afar", "at", "beside", "form", "here")
+    form: Form
+    at: int
+    adult: Form
+    here: int
+    beside: tuple[Fit, ...]
+    afar: tuple[Fit, ...]
 
-    def __init__(
-        self, form: Form, at: int, adult: Form, here: int, beside: tuple[Fit, ...], afar: tuple[Fit, ...]
-    ) -> None:
-        self.form, self.at, self.adult, self.here, self.beside, self.afar = form, at, adult, here, beside, afar
 
-    def without_far(self) -> Place:
-        """The place as it would be if no rule that looks far fitted."""
-        return Place(self.form, self.at, self.adult, self.here, self.beside, (None,) * len(self.afar))
+_Way = tuple[float, Chain, int]
+"""Cost, chain, and the triggers it needs: a bit for each of those that matter."""
+
+
+class _Open(NamedTuple):
+    """Ways from one sound to another were there every trigger, cheapest first. The best of those without any is open
+    whatever the rest of the word is, and none is kept far above it (`most`)."""
+
+    ways: list[_Way]
+    most: float
+    triggers: tuple[_Trigger, ...]
+    """All that matter."""
+    chosen: dict[int, Chains]
+    """What is left of the ways, by which of these are there."""
+    there: dict[tuple[Fit, ...], Chains]
+    """The same by how the far contexts fit."""
 
 
 class SoundChanges:
     """The rules that put one sound for another; near ones by what stands beside, far ones by the adult word.
 
-    Assimilation looks for its trigger in the adult word (process conventions 6). What was found for a sound is kept for
-    every other place where the rules that could lead to the sound said fit in the same way, in any word.
+    Assimilation looks for its trigger in the adult word (process conventions 6). The ways from one sound to another are
+    looked for once, as if there were every trigger; a place then only leaves out those whose trigger is not there.
     """
 
     def __init__(self, rules: Sequence[Rule], tag: str) -> None:
@@ -107,103 +139,121 @@ class SoundChanges:
         self._near = [rule for rule in rules if not rule.change.far]
         self._far = [rule for rule in rules if rule.change.far]
         self._beside, self._afar = Contexts(self._near), Contexts(self._far)
+        # far contexts that have to be looked at already on the way: the sound made is any that the word has there
+        self._first = sorted({self._afar.context_of[rule.id] for rule in self._far if self._depends(rule)})
+        self._rules = {rule.id: rule for rule in self._far}
         self._reach = CostBounds([*self._near, *self._far], tag)
         self._turns: dict[tuple[str, str, int], list[_Turn]] = {}
-        self._asked: dict[tuple[str, str, tuple[Fit, ...]], tuple[float, list[int]]] = {}
         self._made: dict[tuple[str, str, Fit], str | None] = {}
-        self._known: dict[Hashable, Chains] = {}
+        self._known: dict[Hashable, _Open] = {}
+        self._adult: Form | None = None
+        self._around: dict[int, tuple[Fit, ...]] = {}
+        """How far contexts fit in the adult form asked about last, by place."""
 
     def place(self, form: Form, at: int, adult: Form, origin: int) -> Place:
         """The place of a sound of a form; in the adult word it stands at index `origin` of the origins."""
         here = adult.origins.index(origin)
-        return Place(form, at, adult, here, self._beside.fits(form, at), self._afar.fits(adult, here))
+        if adult is not self._adult:
+            self._adult, self._around = adult, {}
+        afar = self._around.get(here)
+        if afar is None:
+            afar = self._around[here] = self._afar.fits(adult, here)
+        return Place(form, at, adult, here, self._beside.fits(form, at), afar)
 
     def chains(self, place: Place, wanted: str) -> Chains:
         """Ways from the sound at a place to `wanted`, cheapest first; () if no rule leads there."""
-        start = place.form.phones[place.at]
-        asked, afar = self._asked_of(place, start, wanted)[1], place.afar
-        key = start, wanted, place.beside, tuple([afar[context] for context in asked])
-        found = self._known.get(key)
-        if found is None:
-            if len(self._known) > _KEPT:
-                self._known.clear()
-            found = self._known[key] = self._search(place, wanted)
-        return found
-
-    def _asked_of(self, place: Place, start: str, wanted: str) -> tuple[float, list[int]]:
-        """What a way that is kept may cost at most, and numbers of the far contexts that can matter to it.
-
-        The best way by near rules alone is open whatever the rest of the word is; none is kept far above it.
-        """
-        key = start, wanted, place.beside
-        found = self._asked.get(key)
-        if found is None:
-            goal, alone = _undistorted(wanted), place.without_far()
-            ways = self._by_rules(alone, goal, _DEAREST) if goal != start else []
-            most = min(_DEAREST, ways[0][0] + _SPREAD) if ways else _DEAREST
-            rules = self._reach.rules_between(start, goal, _LONGEST, most)
-            far = {self._afar.context_of[rule.id] for rule in rules if rule.change.far}
-            found = self._asked[key] = most, sorted(far)
-        return found
-
-    def _search(self, place: Place, wanted: str) -> Chains:
         base, start = _undistorted(wanted), place.form.phones[place.at]
         if base != wanted:
             inner = self.chains(place, base) if base != start else ((0.0, ()),)
             return tuple((cost + DISTORTION.cost, (*chain, (DISTORTION, wanted))) for cost, chain in inner)
-        out = self._by_rules(place, wanted, self._asked_of(place, start, wanted)[0])
-        if out and any(rule.change.far for rule, _ in out[0][1]):
-            out += self._without_trigger(place, wanted, *out[0])
-        if is_nucleus(start) and is_nucleus(wanted):
-            out.append(_vowel_change(start, wanted))
-        elif start in _LIQUIDS and (is_nucleus(wanted) or wanted == "w") and not out:
-            out.append((LIQUID.cost, ((LIQUID, wanted),)))
-        return _distinct(out)
+        known = self._open(place, start, wanted)
+        found = known.there.get(place.afar)
+        if found is None:
+            there = 0
+            for number, trigger in enumerate(known.triggers):
+                there |= self._is_there(trigger, place) << number
+            found = known.chosen.get(there)
+            if found is None:
+                found = known.chosen[there] = _left(known, there, start, wanted)
+            known.there[place.afar] = found
+        return found
 
-    def _without_trigger(self, place: Place, wanted: str, least: float, best: Chain) -> Chains:
-        """The same change as it is named where there is no trigger, with no more steps: one token cannot decide (6).
+    def _open(self, place: Place, start: str, wanted: str) -> _Open:
+        key = start, wanted, place.beside, tuple([place.afar[context] for context in self._first])
+        found = self._known.get(key)
+        if found is None:
+            if len(self._known) > _KEPT:
+                self._known.clear()
+            found = self._known[key] = self._search(place, start, wanted)
+        return found
 
-        It stays a reading however dear it is by itself: no dearer than the spread.
-        """
-        ways = self._by_rules(place.without_far(), wanted, _DEAREST)
-        return tuple((min(cost, least + _SPREAD), chain) for cost, chain in ways[:1] if len(chain) <= len(best))
-
-    def _by_rules(self, place: Place, wanted: str, limit: float) -> list[tuple[float, Chain]]:
-        """A few ways by rules alone, cheapest first, none dearer than `limit` or far above the first.
+    def _search(self, place: Place, start: str, wanted: str) -> _Open:
+        """Cheapest first over the rules, until `_MOST` ways are found that need no trigger.
 
         No step changes what an earlier one has changed (place, manner, voice): a stop that is said as a fricative has
-        not first become an affricate. Where only such a detour leads to the sound said, no rule does.
+        not first become an affricate. Where only such a detour leads to the sound said, no rule does. So what a step
+        changes has to be as in the sound said.
         """
-        start, out = place.form.phones[place.at], list[tuple[float, Chain]]()
-        heap: list[tuple[float, int, str, Chain, int]] = [(0.0, 0, start, (), 0)]
-        tie, least, beside, afar = 0, self._reach.least, place.beside, place.afar
-        while heap and len(out) < _MOST:
-            cost, _, phone, chain, done = heapq.heappop(heap)
+        ways, alone, limit, pops = list[tuple[float, Chain, frozenset[_Trigger]]](), 0, _DEAREST, 0
+        heap: list[_Reached] = [(0.0, 0, 0.0, start, (), 0, frozenset())]
+        while heap and alone < _MOST:
+            cost, _, rest, phone, chain, done, needs = heapq.heappop(heap)
             if cost > limit:
                 break
             if phone == wanted:
-                out.append((cost, chain))
-                limit = min(limit, cost + _SPREAD)
+                ways.append((cost, chain, needs))
+                if not needs:
+                    alone, limit = alone + 1, min(limit, cost + _SPREAD)
                 continue
             left = _LONGEST - len(chain) - 1
+            if left < 0 or cost + rest > limit + SLACK:
+                continue
+            pops += 1
             past = {start, *[sound for _, sound in chain]}
             used = {rule.process for rule, _ in chain}
-            for rule, context, far, known, rest in self._toward(phone, wanted, left) if left >= 0 else ():
-                spent = cost + rule.cost
-                fit = afar[context] if far else beside[context]
-                if fit is None or spent + rest > limit + SLACK or rule.process in used:
-                    continue
-                sound = known or self._made_here(rule, place, phone, fit)
-                if sound is None or sound in past or not known and spent + least(sound, wanted, left) > limit + SLACK:
+            for reach, number, rule, context, known, rest, trigger in self._toward(phone, wanted, left):
+                if cost + reach > limit + SLACK:
+                    break
+                if trigger is None or not known:
+                    # near rules where their context fits, far ones as if their trigger were there
+                    fit = (place.beside if trigger is None else place.afar)[context]
+                    if fit is None:
+                        continue
+                    sound = known or self._made_here(rule, place, phone, fit)
+                    if not known and sound:
+                        rest = self._reach.least(sound, wanted, left)
+                else:
+                    sound = known
+                if not sound or sound in past or rule.process in used:
                     continue
                 traits = changed(phone, sound)
                 if not done and stopped(phone, sound):
                     traits &= ~PLACE
-                if traits & done:
+                if traits & done or changed(sound, wanted) & (done | traits):
                     continue
-                tie += 1
-                heapq.heappush(heap, (spent, tie, sound, (*chain, (rule, sound)), done | traits))
-        return out
+                spent, needed = cost + rule.cost, needs if trigger is None else needs | {trigger}
+                among = pops << 16 | number
+                heapq.heappush(heap, (spent, among, rest, sound, (*chain, (rule, sound)), done | traits, needed))
+        triggers = tuple(dict.fromkeys(each for _, _, needs in ways for each in needs))
+        bits = {trigger: 1 << number for number, trigger in enumerate(triggers)}
+        marked = [(cost, chain, sum(bits[trigger] for trigger in needs)) for cost, chain, needs in ways]
+        return _Open(marked, limit, triggers, {}, {})
+
+    def _is_there(self, trigger: _Trigger, place: Place) -> bool:
+        fit = place.afar[trigger.context]
+        if fit is None or not trigger.rule:
+            return fit is not None
+        return self._made_here(self._rules[trigger.rule], place, trigger.phone, fit) == trigger.sound
+
+    def _depends(self, rule: Rule) -> bool:
+        """True where the sound a rule makes is not one of a few."""
+        contexts = self._afar if rule.change.far else self._beside
+        result = rule.change.result[0]
+        named = [
+            item for item in (*rule.change.focus, *rule.change.left, *rule.change.right) if item.name == result.name
+        ]
+        few = not result.agree and (not result.name or named[0].kind in ("set", "sound"))
+        return contexts.whole or not few
 
     def _made_here(self, rule: Rule, place: Place, phone: str, fit: Fit) -> str | None:
         """What a rule makes of `phone` at a place where its context fits."""
@@ -215,27 +265,67 @@ class SoundChanges:
         return self._made[key]
 
     def _toward(self, phone: str, wanted: str, left: int) -> list[_Turn]:
-        """Rules that take the sound and after which `left` more may lead to `wanted`.
+        """Rules that take the sound and after which `left` more may lead to `wanted`, those that lead there cheapest first.
 
         Changes of vowels are left to `_vowel_change`, which knows every pair.
         """
         key = phone, wanted, left
         found = self._turns.get(key)
         if found is None:
-            found = self._turns[key] = []
-            for rule, sounds in self._reach.edges(phone):
-                if is_vowel(phone) and rule.process == "vowel change":
-                    continue
-                rest = min(self._reach.least(sound, wanted, left) for sound in sounds)
-                far = rule.change.far
-                context = (self._afar if far else self._beside).context_of[rule.id]
-                sure = len(sounds) == 1 and sounds[0] != ANY and not rule.change.bound
-                sure = sure and not (self._afar if far else self._beside).whole
-                if rest < inf:
-                    found.append((rule, context, far, sounds[0] if sure else "", rest))
+            edges = self._reach.edges(phone)
+            if is_vowel(phone):
+                edges = [edge for edge in edges if edge[0].process != "vowel change"]
+            turns = enumerate([turn for rule, sounds in edges for turn in self._turns_of(rule, phone, sounds)])
+            priced = (
+                (min(self._reach.least(s, wanted, left) for s in turn[0]), number, turn) for number, turn in turns
+            )
+            found = self._turns[key] = sorted(
+                (turn[1].cost + rest, number, *turn[1:4], rest, turn[4]) for rest, number, turn in priced if rest < inf
+            )
         return found
 
+    def _turns_of(self, rule: Rule, phone: str, sounds: Sequence[str]) -> Iterator[_RuleTurn]:
+        """What a rule can make of a sound; of one that makes one of a few sounds of the word, each of them by itself."""
+        far = rule.change.far
+        context = (self._afar if far else self._beside).context_of[rule.id]
+        if self._depends(rule) or rule.change.bound and not far:
+            yield sounds, rule, context, "", _Trigger(context) if far else None
+            return
+        for sound in sounds:
+            bound = _Trigger(context, rule.id, phone, sound) if rule.change.bound else _Trigger(context)
+            yield (sound,), rule, context, sound, bound if far else None
 
+
+def _left(known: _Open, there: int, start: str, wanted: str) -> Chains:
+    """The ways whose triggers are there: a few, cheapest first, none dearer than the most or far above the first."""
+    out: list[tuple[float, Chain]] = []
+    limit, needed = known.most, 0
+    for cost, chain, needs in known.ways:
+        if cost > limit or len(out) == _MOST:
+            break
+        if not needs & ~there:
+            if not out:
+                limit, needed = min(limit, cost + _SPREAD), needs
+            out.append((cost, chain))
+    if needed:
+        out += _without_trigger(known, *out[0])
+    if is_nucleus(start) and is_nucleus(wanted):
+        out.append(_vowel_change(start, wanted))
+    elif start in _LIQUIDS and (is_nucleus(wanted) or wanted == "w") and not out:
+        out.append((LIQUID.cost, ((LIQUID, wanted),)))
+    return _distinct(out)
+
+
+def _without_trigger(known: _Open, least: float, best: Chain) -> Chains:
+    """The same change as it is named where there is no trigger, with no more steps: one token cannot decide (6).
+
+    It stays a reading however dear it is by itself: no dearer than the spread.
+    """
+    ways = [(cost, chain) for cost, chain, needs in known.ways if not needs]
+    return tuple((min(cost, least + _SPREAD), chain) for cost, chain in ways[:1] if len(chain) <= len(best))
+
+
+@cache
 def _undistorted(wanted: str) -> str:
     """The sound without its marks where one of them is a distortion; else as it is."""
     base, marks = ft.bare(wanted)

@@ -25,7 +25,7 @@ def is_strange(target: Word, produced: Word, links: Sequence[Link], least: int =
     one, other = target.phones, produced.phones
     if min(len(one), len(other)) < least:
         return False
-    kept = sum(i is not None and j is not None and one[i] == other[j] for i, j in links)
+    kept = sum([i is not None and j is not None and one[i] == other[j] for i, j in links])
     return KEPT_ONE_IN * kept < max(len(one), len(other))
 
 

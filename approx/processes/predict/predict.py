@@ -16,8 +16,9 @@ from approx.ipa.word import Word
 from approx.processes.engine.apply import apply, match_at
 from approx.processes.engine.form import Form
 from approx.processes.engine.pooling import estimate, prior, settings
-from approx.processes.explain.choose_reading import ExplainedPair, choose_readings
+from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.explain import Explanation, opened
+from approx.processes.explain.explained_pair import ExplainedPair, ExplainedPairs
 from approx.processes.predict.forms import Forms
 from approx.processes.predict.probe import Probe, choose
 from approx.processes.predict.rates import Rate, Rates
@@ -79,11 +80,12 @@ def rates(explained: Iterable[Explanation], rules: RuleSet, tag: str = "en-US") 
 def borne_out(explained: Iterable[Explanation]) -> list[Explanation]:
     """Each pair with the reading that the others of the sample bear out first (as of the processes of a sample)."""
     listed = list(explained)
+    made = ExplainedPairs()
     pairs: dict[tuple[Word, Word], ExplainedPair] = {}
     for each in listed:
         pair = each.target, each.produced
         if pair not in pairs:
-            pairs[pair] = ExplainedPair("", *pair, (each.best, *each.readings))
+            pairs[pair] = made.pair("", *pair, (each.best, *each.readings))
     told = [pairs[each.target, each.produced] for each in listed]
     chosen = choose_readings(Counter(told))
     return [replace(each, best=chosen[pair]) if pair in chosen else each for each, pair in zip(listed, told)]

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 from approx.processes.rules.notation import Change, parse
 
@@ -68,32 +67,32 @@ class Process:
     line: int = 0
 
 
-Check = Callable[[Any], bool]
+Check = Callable[[object], bool]
 
 
-def _text(value: Any) -> bool:
+def _text(value: object) -> bool:
     return isinstance(value, str)
 
 
-def _filled(value: Any) -> bool:
+def _filled(value: object) -> bool:
     return isinstance(value, str) and bool(value.strip())
 
 
-def _texts(value: Any) -> bool:
+def _texts(value: object) -> bool:
     return isinstance(value, list) and bool(value) and all(map(_filled, value))
 
 
-def _pairs(value: Any) -> bool:
+def _pairs(value: object) -> bool:
     return isinstance(value, list) and all(
         isinstance(pair, list) and len(pair) == 2 and all(map(_filled, pair)) for pair in value
     )
 
 
-def _whole(value: Any) -> bool:
+def _whole(value: object) -> bool:
     return isinstance(value, int) and not isinstance(value, bool)
 
 
-def _number(value: Any) -> bool:
+def _number(value: object) -> bool:
     return isinstance(value, (int, float)) and not isinstance(value, bool)
 
 

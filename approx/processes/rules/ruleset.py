@@ -165,7 +165,7 @@ def _near(typed: object, names: Iterable[str]) -> str:
     return f"near it: {', '.join(found)}; " if found else ""
 
 
-def _rule(row: Any, file: str, line: int, names: frozenset[str], problems: list[Problem]) -> Rule | None:
+def _rule(row: dict[str, Any], file: str, line: int, names: frozenset[str], problems: list[Problem]) -> Rule | None:
     before = len(problems)
     name = str(row.get("id", "without id")) if isinstance(row, dict) else "without id"
 

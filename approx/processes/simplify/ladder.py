@@ -9,26 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from approx.child.demands import Demand, all_demands, demands, describe
 from approx.datafiles import read_toml, rules_path
-from approx.ipa.features import is_nucleus
-from approx.ipa.language import language
 from approx.ipa.word import Word
 from approx.processes.engine.repair import Granted
 from approx.processes.engine.search import Key
 from approx.processes.simplify.nearness import sounds_like_it
-from approx.processes.simplify.partial_form import (
-    PartialForm,
-    Place,
-    differences,
-    laid_beside,
-    put_back,
-    spoken,
-    well_formed,
-)
+from approx.processes.simplify.partial_form import Aim, PartialForm, Place, put_back
 from approx.processes.simplify.simplify import Simplifier
 from approx.wording import enumerated, worded
 
@@ -59,7 +49,6 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
     ask for more than the child has: that much is then taken as granted. Two to five rungs, one where `start` is the
     adult word.
     """
-    climb = _Climb(simplifier, adult)
     granted: Granted = frozenset()
     below = start
     if below is None:
@@ -73,17 +62,19 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
         )
     if sounds_like_it(below, adult):
         return (Rung(adult, None),)
-    here = laid_beside(adult, below)
+    climb = _Climb(simplifier, adult)
+    here = climb.aim.beside(below)
+    here = climb.as_heard(here)
     rungs = [Rung(below, None)]
     step = climb.with_all_granted(_Step(here, below, ()), granted)
     if start is not None and step.form != here and step.word.phones != below.phones:
         rungs.append(Rung(step.word, IN_THE_INVENTORY))
     here = step.form
     first = granted
-    while left := differences(here, adult):
+    while left := climb.aim.differences(here):
         step = climb.next(here, left, granted)
         step = climb.with_all_granted(step, granted | frozenset(step.asks))
-        here = step.form
+        here = climb.as_heard(step.form)
         if step.word != rungs[-1].word:
             rungs.append(Rung(step.word, "", climb.asks(step.word, granted)))
         granted |= frozenset(rungs[-1].demands)
@@ -95,58 +86,72 @@ class _Climb:
 
     def __init__(self, simplifier: Simplifier, adult: Word) -> None:
         self.simplifier, self.adult = simplifier, adult
-        self.limits, self.tag = simplifier.limits, simplifier.repairs.tag
-        self.lang = language(self.tag)
+        self.limits = simplifier.limits
+        self.aim = Aim(adult, simplifier.repairs.tag)
         self.most: int = _table()["rungs"]["most"]
         self.syllable_ease = (True, _age(("length", ())))
         self._steps: dict[PartialForm, list[_Step]] = {}
-        self._asks: dict[Word, tuple[Key, ...]] = {}
-        self.nuclei = [at for at, phone in enumerate(adult.phones) if is_nucleus(phone)]
-        self.number = [sum(start <= at for start in adult.starts) for at in range(len(adult.phones))]
-        self.vowels_of = [[nucleus for nucleus in self.nuclei if self.number[nucleus] == each] for each in self.number]
+        self._asks: dict[tuple[tuple[str, ...], tuple[int, ...], tuple[int, ...]], tuple[Key, ...]] = {}
+        self.nuclei, self.number = self.aim.nuclei, self.aim.number
+        vowels: list[list[int]] = [[] for _ in adult.starts]
+        for nucleus in self.nuclei:
+            vowels[self.number[nucleus]].append(nucleus)
+        self.vowels_of = [vowels[each] for each in self.number]
 
     def next(self, here: PartialForm, left: list[Place], granted: Granted) -> _Step:
         """The easiest step up; the adult word itself where nothing less makes a word of the language."""
-        steps = self.steps(here, granted)
-        if not steps or min(_ease(step.asks, self.limits.emerging) for step in steps)[:2] >= self.syllable_ease:
-            steps += [step for step in self.syllables(here, left, granted) if self.fits(step.word)]
-        if not steps:
+        emerging = self.limits.emerging
+        eased = [(_ease(step.asks, emerging), step) for step in self.steps(here, granted)]
+        eased.sort(key=_first)
+        if not eased or eased[0][0][:2] >= self.syllable_ease:
+            back = [step for step in self.syllables(here, left, granted) if self.aim.well_formed(step.word)]
+            eased += [(_ease(step.asks, emerging), step) for step in back]
+            eased.sort(key=_first)
+        if not eased:
             return self.step(put_back(here, self.adult, left), granted)
-        steps.sort(key=lambda step: _ease(step.asks, self.limits.emerging))
-        pairs = zip(steps[0].form.said, self.adult.phones)
+        easiest = eased[0][1]
+        pairs = zip(easiest.form.said, self.adult.phones)
         if not any(said in self.adult.phones for said, sound in pairs if said != sound):
-            return steps[0]
+            return easiest
         # a stand-in that the word has elsewhere may be taken to stand for that once its neighbours are back; another step is clearer
-        clear = (step for step in steps if laid_beside(self.adult, step.word).said == step.form.said)
-        return next(clear, steps[0])
+        clear = (step for _, step in eased if self.aim.beside(step.word).said == step.form.said)
+        return next(clear, easiest)
 
     def with_all_granted(self, step: _Step, granted: Granted) -> _Step:
         """The step with everything put back beside it that asks for nothing more."""
         form, word = step.form, step.word
         while True:
-            more = next(
-                (each for each in self.steps(form, granted) if not each.asks and each.word != word),
-                None,
-            )
-            if more is None:
+            for more in self.every(form):
+                if granted.issuperset(more.asks) and more.word != word:
+                    form, word = more.form, more.word
+                    break
+            else:
                 return _Step(form, word, step.asks)
-            form, word = more.form, more.word
 
     def steps(self, here: PartialForm, granted: Granted) -> list[_Step]:
-        """Every step that brings back no syllable and fits the language; forms and what they ask for are kept, for a form
-        is asked of twice."""
+        """Every step that brings back no syllable and fits the language, with what it asks for beyond what is granted."""
+        known = self.every(here)
+        if not granted:
+            return known
+        return [
+            step if granted.isdisjoint(step.asks) else step._replace(asks=_beyond(step.asks, granted)) for step in known
+        ]
+
+    def every(self, here: PartialForm) -> list[_Step]:
+        """The same with nothing granted; kept, for a form is asked of twice."""
         known = self._steps.get(here)
         if known is None:
             known = self._steps[here] = []
-            for places in self.together(here, differences(here, self.adult)):
+            for places in self.together(here, self.aim.differences(here)):
                 form = put_back(here, self.adult, places)
-                word = spoken(form, self.adult, self.lang)
-                if self.fits(word):
+                word = self.aim.spoken(form)
+                if self.aim.well_formed(word):
                     known.append(_Step(form, word, self.asks(word)))
-        return [_Step(form, word, tuple(key for key in asks if key not in granted)) for form, word, asks in known]
+        return known
 
     def syllables(self, here: PartialForm, left: list[Place], granted: Granted) -> Iterator[_Step]:
-        """Every step that brings one syllable back, with stand-ins for those of its sounds that are not there yet."""
+        """Every step that brings one syllable back, with stand-ins for those of its sounds that are not there yet; what the nearest
+        form of that length leaves off waits for a rung of its own."""
         for kind, at in left:
             if kind == "sound" and here.said[at] is None and at in self.nuclei:
                 places = self.syllable(here, at)
@@ -155,22 +160,22 @@ class _Climb:
                     yield whole
                 else:
                     stand_ins = self.stand_ins(here, places, granted)
+                    if at in stand_ins:
+                        places = [place for place in places if place[1] in stand_ins]
                     yield self.step(put_back(here, self.adult, places, stand_ins), granted)
 
-    def fits(self, word: Word) -> bool:
-        return well_formed(word, self.adult, self.lang, self.tag)
-
     def step(self, form: PartialForm, granted: Granted) -> _Step:
-        word = spoken(form, self.adult, self.lang)
+        word = self.aim.spoken(form)
         return _Step(form, word, self.asks(word, granted))
 
     def asks(self, word: Word, granted: Granted = frozenset()) -> tuple[Key, ...]:
         """What a form asks for beyond what the child has and what is granted, each once."""
-        asked = self._asks.get(word)
+        said = word.phones, word.starts, word.stress
+        asked = self._asks.get(said)
         if asked is None:
             demanded = all_demands(word.phones, word.starts, self.limits, word.stress)
-            asked = self._asks[word] = tuple(dict.fromkeys([(demand.kind, demand.item) for demand in demanded]))
-        return tuple([key for key in asked if key not in granted]) if granted else asked
+            asked = self._asks[said] = tuple(dict.fromkeys([demand[:2] for demand in demanded])) if demanded else ()
+        return _beyond(asked, granted) if granted else asked
 
     def named(self, rungs: list[Rung], granted: Granted) -> Iterator[Rung]:
         """The rungs with just what each asks for beyond those below it."""
@@ -199,6 +204,14 @@ class _Climb:
             else:
                 yield [place]
 
+    def as_heard(self, here: PartialForm) -> PartialForm:
+        """The form laid beside the adult word anew, with the stress of its adult vowels, where a sound stands for a consonant whose
+        vowel is left off: it may be heard as the one before the next vowel. Never farther from the adult word."""
+        if None not in here.said or all(said is None or self.has_vowel(here, at) for at, said in enumerate(here.said)):
+            return here
+        heard = self.aim.beside(self.aim.spoken(here))
+        return heard if len(self.aim.differences(heard)) <= len(self.aim.differences(here)) else here
+
     def has_vowel(self, here: PartialForm, at: int) -> bool:
         """True if the vowel of a consonant's syllable is there."""
         return None not in [here.said[nucleus] for nucleus in self.vowels_of[at]]
@@ -224,14 +237,12 @@ class _Climb:
 
     def runs(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
         """All that is to be put back between two vowels, and with the vowel before it where that stands for a liquid."""
-        edges = [-1, *self.nuclei, len(self.adult.phones)]
+        between = [
+            (kind, at) for kind, at in left if kind == "added" or at not in self.nuclei and self.has_vowel(here, at)
+        ]
+        edges = [-1, *self.nuclei, len(self.adult.phones)] if between else []
         for low, high in zip(edges, edges[1:]):
-            run = [
-                (kind, at)
-                for kind, at in left
-                if (kind == "added" and low < at <= high)
-                or (kind == "sound" and low < at < high and self.has_vowel(here, at))
-            ]
+            run = [(kind, at) for kind, at in between if low < at < high or at == high and kind == "added"]
             if len(run) > 1:
                 yield run
             if run and ("sound", low) in left and here.said[low] is not None:
@@ -282,12 +293,24 @@ def _age(key: Key) -> int:
     return vowels.get(item[0], kinds[kind]) if kind == "vowel" else kinds[kind]
 
 
-def _ease(asks: tuple[Key, ...], emerging: Granted) -> tuple[bool, int, int, tuple[Key, ...]]:
+def _beyond(asks: tuple[Key, ...], granted: Granted) -> tuple[Key, ...]:
+    return tuple([key for key in asks if key not in granted])
+
+
+_Ease = tuple[bool, int, int, tuple[Key, ...]]
+
+
+def _first(eased: tuple[_Ease, _Step]) -> _Ease:
+    return eased[0]
+
+
+def _ease(asks: tuple[Key, ...], emerging: Granted) -> _Ease:
     """What comes first: all of it emerging, then the age of its hardest part, then how much it is."""
     new = [key for key in asks if key not in emerging]
     return bool(new), max(map(_age, new or asks), default=0), len(asks), asks
 
 
+@lru_cache(maxsize=8192)
 def _words(keys: tuple[Key, ...]) -> str:
     """What a rung adds, shortest true wording: a cluster says its new sounds, a shape is left out beside it."""
     if not keys:

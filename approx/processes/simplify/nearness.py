@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from itertools import zip_longest
 
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import distance, is_nucleus
 from approx.ipa.word import Word
+from approx.processes.engine.form import Form
 from approx.scoring.alignment.align import align
 
 
@@ -53,10 +54,15 @@ def sounds_like_it(one: Word, other: Word) -> bool:
     )
 
 
-def as_heard(word: Word) -> str:
-    """The sounds of a word as one text that is the same for words no ear tells apart; stress is left out of account."""
+def as_heard(word: Word | Form) -> str:
+    """The sounds of a word (a form) as one text that is the same for words no ear tells apart; stress is left out of account."""
+    return _heard(word.phones)
+
+
+@lru_cache(maxsize=65536)
+def _heard(phones: tuple[str, ...]) -> str:
     known = _one_sound()
-    return " ".join(known.get(phone, phone) for phone in word.phones)
+    return " ".join([known.get(phone, phone) for phone in phones])
 
 
 def apart(adult: Word, form: Word) -> float:

@@ -11,11 +11,12 @@ from typing import NamedTuple
 
 from approx.child.inventory_criterion import never_final
 from approx.ipa.features import in_class, is_nucleus
-from approx.ipa.language import Language
+from approx.ipa.language import language
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.processes.simplify.nearness import same_to_the_ear
-from approx.scoring.alignment.align import align
+from approx.scoring.alignment.align import align_prepared
+from approx.scoring.alignment.costs import Prepared, prepare
 
 Place = tuple[str, int]
 """("sound", index of an adult sound), or ("added", index of the adult sound it stands before; their number: at the end)."""
@@ -50,24 +51,6 @@ class PartialForm(NamedTuple):
         return out
 
 
-def laid_beside(adult: Word, word: Word) -> PartialForm:
-    """A form by its alignment with the adult word; of two adult sounds that came out as one, it stands for the first."""
-    said: list[str | None] = [None] * len(adult.phones)
-    added: list[tuple[int, str]] = []
-    before, met, in_one = 0, dict[int, int](), set[int]()
-    for at, said_at in align(adult, word).links:
-        if at is None:
-            added += [(before, word.phones[said_at])] if said_at is not None else []
-            continue
-        if said_at is not None and said_at in met:
-            in_one |= {met[said_at], at}
-        elif said_at is not None:
-            met[said_at] = at
-            said[at] = word.phones[said_at]
-        before = at + 1
-    return PartialForm(tuple(said), tuple(added), frozenset(in_one))
-
-
 def put_back(
     form: PartialForm, adult: Word, places: Iterable[Place], stand_ins: dict[int, str] | None = None
 ) -> PartialForm:
@@ -81,58 +64,100 @@ def put_back(
     return form._replace(said=tuple(said), added=tuple(each for each in form.added if each[0] not in gone))
 
 
-def differences(form: PartialForm, adult: Word) -> list[Place]:
-    """Every place where an ear hears a difference from the adult word."""
-    sounds = [
-        ("sound", at)
-        for at, (sound, said) in enumerate(zip(adult.phones, form.said))
-        if said is None or not same_to_the_ear(sound, said)
-    ]
-    return [*sounds, *dict.fromkeys(("added", before) for before, _ in form.added)]
+class Aim:
+    """The adult word that forms climb to, with what each of them is compared with, found once."""
+
+    __slots__ = ("_apart", "_coda", "_onset", "_prepared", "_tag", "adult", "lang", "nuclei", "number")
+
+    def __init__(self, adult: Word, tag: str) -> None:
+        self.adult, self.lang, self._tag = adult, language(tag), tag
+        self.nuclei = [at for at, phone in enumerate(adult.phones) if is_nucleus(phone)]
+        self.number = [bisect_right(adult.starts, at) - 1 for at in range(len(adult.phones))]
+        """The syllable of each sound."""
+        self._onset, self._coda = (_onset(adult.phones), _coda(adult.phones)) if self.nuclei else ((), ())
+        never = self.lang.never_together
+        self._prepared: Prepared | None = None
+        self._apart = never - _meeting(adult) if never else never
+
+    def beside(self, word: Word) -> PartialForm:
+        """A form by its alignment with the adult word; of two adult sounds that came out as one, it stands for the first."""
+        if self._prepared is None:
+            self._prepared = prepare(self.adult)
+        said: list[str | None] = [None] * len(self.adult.phones)
+        added: list[tuple[int, str]] = []
+        before, met, in_one = 0, dict[int, int](), set[int]()
+        for at, said_at in align_prepared(self._prepared, prepare(word)).links:
+            if at is None:
+                added += [(before, word.phones[said_at])] if said_at is not None else []
+                continue
+            if said_at is not None and said_at in met:
+                in_one |= {met[said_at], at}
+            elif said_at is not None:
+                met[said_at] = at
+                said[at] = word.phones[said_at]
+            before = at + 1
+        return PartialForm(tuple(said), tuple(added), frozenset(in_one))
+
+    def differences(self, form: PartialForm) -> list[Place]:
+        """Every place where an ear hears a difference from the adult word."""
+        sounds = [
+            ("sound", at)
+            for at, (sound, said) in enumerate(zip(self.adult.phones, form.said))
+            if said != sound and (said is None or not same_to_the_ear(sound, said))
+        ]
+        return [*sounds, *dict.fromkeys(("added", before) for before, _ in form.added)] if form.added else sounds
+
+    def spoken(self, form: PartialForm) -> Word:
+        """The form as a word, cut as a reader of its text would cut it; each syllable has the stress of its adult vowel."""
+        adult, number, stress = self.adult, self.number, self.adult.stress
+        sounds = form.sounds()
+        phones = tuple([sound for sound, _ in sounds])
+        if phones == adult.phones or len(phones) == len(adult.phones) and not self.differences(form):
+            return adult
+        # a stressed syllable begins where its adult one does, as its mark shows
+        cuts, last = [], -1
+        for at, (sound, origin) in enumerate(sounds):
+            if origin >= 0 and number[origin] > last:
+                last = number[origin]
+                if stress[last] and not is_nucleus(sound):
+                    cuts.append(at)
+        starts = syllable_starts(phones, cuts, self.lang)
+        degrees = [0] * len(starts)
+        for syllable, (start, end) in enumerate(zip(starts, (*starts[1:], len(phones)))):
+            for sound, origin in sounds[start:end]:
+                if origin >= 0 and is_nucleus(sound):
+                    degrees[syllable] = stress[number[origin]]
+                    break
+        if degrees and 1 not in degrees:
+            degrees[degrees.index(2) if 2 in degrees else 0] = 1
+        return Word(phones, starts, tuple(degrees))
+
+    def well_formed(self, word: Word) -> bool:
+        """True where the sound pattern of the language is kept: how words begin and end, and their clusters."""
+        phones = word.phones
+        first, last = _onset(phones), _coda(phones)
+        if len(first) == len(phones) or word is self.adult:
+            return True
+        if self._apart and _meet(word, self._apart):
+            return False
+        new = first and first != self._onset
+        if new and (first[0] in self.lang.never_first or len(first) > 1 and first not in self.lang.onsets):
+            return False
+        coda = self._coda
+        if not last or last == coda:
+            return True
+        if last[-1] in never_final(self._tag) and last[-1:] != coda[-1:]:
+            return False
+        return len(last) < 2 or _within(last, coda)
 
 
-def spoken(form: PartialForm, adult: Word, lang: Language) -> Word:
-    """The form as a word, cut as a reader of its text would cut it; each syllable has the stress of its adult vowel."""
-    sounds = form.sounds()
-    phones = tuple(sound for sound, _ in sounds)
-    if phones == adult.phones or len(phones) == len(adult.phones) and not differences(form, adult):
-        return adult
-    # a stressed syllable begins where its adult one does, as its mark shows
-    cuts, seen = [], set()
-    for at, (sound, origin) in enumerate(sounds):
-        number = bisect_right(adult.starts, origin) - 1
-        if origin >= 0 and number not in seen:
-            seen.add(number)
-            if adult.stress[number] and not is_nucleus(sound):
-                cuts.append(at)
-    starts = syllable_starts(phones, cuts, lang)
-    degrees = []
-    for start, end in zip(starts, (*starts[1:], len(phones))):
-        origins = [origin for sound, origin in sounds[start:end] if origin >= 0 and is_nucleus(sound)]
-        degrees.append(adult.stress[bisect_right(adult.starts, origins[0]) - 1] if origins else 0)
-    if degrees and 1 not in degrees:
-        degrees[degrees.index(2) if 2 in degrees else 0] = 1
-    return Word(phones, starts, tuple(degrees))
-
-
-def well_formed(word: Word, adult: Word, lang: Language, tag: str) -> bool:
-    """True where the sound pattern of the language is kept: how words begin and end, and their clusters."""
-    phones = word.phones
-    nuclei = [at for at, phone in enumerate(phones) if is_nucleus(phone)]
-    if not nuclei:
-        return True
-    if lang.never_together and _meeting(word) & lang.never_together - _meeting(adult):
+def _meet(word: Word, pairs: frozenset[tuple[str, ...]]) -> bool:
+    """True where one of these pairs of sounds stands within a foot."""
+    met = [at for at, pair in enumerate(zip(word.phones, word.phones[1:]), 1) if pair in pairs]
+    if not met:
         return False
-    first, last = phones[: nuclei[0]], phones[nuclei[-1] + 1 :]
-    new = first and first != _onset(adult.phones)
-    if new and (first[0] in lang.never_first or len(first) > 1 and first not in lang.onsets):
-        return False
-    coda = _coda(adult.phones)
-    if not last or last == coda:
-        return True
-    if last[-1] in never_final(tag) and last[-1:] != coda[-1:]:
-        return False
-    return len(last) < 2 or _within(last, coda)
+    feet = {start for start, degree in zip(word.starts, word.stress) if degree}
+    return any(at not in feet for at in met)
 
 
 def _meeting(word: Word) -> set[tuple[str, str]]:
@@ -142,11 +167,19 @@ def _meeting(word: Word) -> set[tuple[str, str]]:
 
 
 def _onset(phones: tuple[str, ...]) -> tuple[str, ...]:
-    return phones[: next((at for at, phone in enumerate(phones) if is_nucleus(phone)), 0)]
+    """The consonants before the first vowel; all sounds where there is none."""
+    for at, phone in enumerate(phones):
+        if is_nucleus(phone):
+            return phones[:at]
+    return phones
 
 
 def _coda(phones: tuple[str, ...]) -> tuple[str, ...]:
-    return _onset(phones[::-1])[::-1]
+    """The consonants after the last vowel."""
+    for at in range(len(phones), 0, -1):
+        if is_nucleus(phones[at - 1]):
+            return phones[at:]
+    return phones
 
 
 def _within(run: tuple[str, ...], adult: tuple[str, ...]) -> bool:

@@ -36,6 +36,7 @@ class _Kept:
         self.word = word
         self.nodes: dict[Form, Node] = {}
         self.found: dict[Granted, tuple[int, list[Arrival[State, Trace]]]] = {}
+        self.surcharged: dict[Granted, tuple[int, list[Found]]] = {}
 
 
 class Simplifier:
@@ -53,8 +54,12 @@ class Simplifier:
         """Up to `most` sayable forms, nearest first; the adult form alone if it is sayable; [] if nothing is."""
         if not self._soft:
             return [_found(each) for each in self.arrivals(word, most, granted)]
-        found = [_found(each) for each in self.arrivals(word, max(most, _WIDE), granted)]
-        return self.surcharged(found, granted)[:most]
+        kept, wide = self._of(word), max(most, _WIDE)
+        asked, found = kept.surcharged.get(granted, (0, []))
+        if asked != wide:
+            found = self.surcharged([_found(each) for each in self.arrivals(word, wide, granted)], granted)
+            kept.surcharged[granted] = wide, found
+        return found[:most]
 
     def farther(self, word: Word, first: Found, most: int, spread: float) -> list[Found]:
         """`first`, then sayable forms nearest first, up to `most` of the search and those one rule away from the first; none

@@ -15,7 +15,8 @@ from approx.ipa.language import language
 from approx.processes.engine.apply import apply_at, carry_out, replaced
 from approx.processes.engine.form import Form
 from approx.processes.engine.own_runs import REDUCED, WHOLE, WITH_VOWEL
-from approx.processes.engine.repair import DOUBLING, OWN, SHORTENING, Repairs
+from approx.processes.engine.repair import OWN, Repairs
+from approx.processes.engine.sorted_rules import DOUBLING, SHORTENING
 from approx.processes.rules.rule import Rule
 
 _LEFT_OFF = ("final consonant deletion", "initial consonant deletion")

@@ -16,8 +16,9 @@ from approx.child.profile import Limits
 from approx.ipa.features import is_nucleus
 from approx.processes.engine.cost_bounds import Weights
 from approx.processes.engine.form import Form
-from approx.processes.engine.repair import Around, Chain, Granted, Repairs
+from approx.processes.engine.repair import Granted, Repairs
 from approx.processes.engine.search import Key
+from approx.processes.engine.sorted_rules import Around, Chain
 from approx.processes.simplify.structural_repair import Mends, StructuralRepair
 
 _LEAST = 0.02

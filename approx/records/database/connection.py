@@ -6,12 +6,16 @@ import hashlib
 import sqlite3
 from pathlib import Path
 from threading import Lock
+from types import ModuleType
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.pool import QueuePool
 
 from approx.records.database.refusals import refusal
+
+RawConnection = sqlite3.Connection
+"""A connection to either build of SQLite: the encrypting one has the same methods."""
 
 WAIT_SECONDS = 10
 WRITE: dict[str, Any] = {"approx_begin": "BEGIN IMMEDIATE"}
@@ -39,11 +43,11 @@ class Connector:
         self._salt = self._key = ""
         self._deriving = Lock()
 
-    def connect(self, path: Path | None = None) -> Any:
+    def connect(self, path: Path | None = None) -> RawConnection:
         """A raw connection, set up; to another file with the same passphrase if one is named."""
-        module: Any = sqlite3 if self.passphrase is None else cipher()
+        module = sqlite3 if self.passphrase is None else cipher()
         place = str(path or self.path)
-        raw = module.connect(place, timeout=WAIT_SECONDS, isolation_level=None, check_same_thread=False)
+        raw: RawConnection = module.connect(place, timeout=WAIT_SECONDS, isolation_level=None, check_same_thread=False)
         try:
             if self.passphrase is not None:
                 self._unlock(raw, path is None)
@@ -56,7 +60,7 @@ class Connector:
             raise
         return raw
 
-    def _unlock(self, raw: Any, mine: bool) -> None:
+    def _unlock(self, raw: RawConnection, mine: bool) -> None:
         raw.execute("PRAGMA cipher_log_level = NONE")  # a wrong passphrase is our message, not a line on the terminal
         if mine and self._salt:
             raw.execute(f"PRAGMA key = \"x'{self._raw_key()}{self._salt}'\"")
@@ -87,14 +91,15 @@ def new_engine(connector: Connector) -> Engine:
     return engine
 
 
-def cipher() -> Any:
+def cipher() -> ModuleType:
     """The encrypting build of SQLite. Refused without the extra that brings it."""
     try:
         from sqlcipher3 import dbapi2
     except ImportError:
         message = "a passphrase needs a part that is not installed"
         raise refusal("no_cipher", message, "install approx with its [locked] extra") from None
-    return dbapi2
+    module: ModuleType = dbapi2
+    return module
 
 
 def quoted(text: str) -> str:

@@ -6,8 +6,9 @@ import os
 import re
 from collections.abc import Callable
 from pathlib import Path
-from typing import IO, Any
+from typing import IO
 
+from approx.records.database.connection import RawConnection
 from approx.wording import worded
 
 PART = ".part"
@@ -46,7 +47,7 @@ def copy_to_take(path: Path) -> str:
     return worded("keep it; the last copy is {name}, and the desk can put it in its place", name=copy.name)
 
 
-def write_copy(path: Path, copy: Path, connect: Callable[[Path], Any]) -> bool:
+def write_copy(path: Path, copy: Path, connect: Callable[[Path], RawConnection]) -> bool:
     """A copy of an open caseload as one file, on the disk, while others may read and write it; False where it is not whole.
 
     It gets its name when it is whole: a kill at any moment leaves the copies that were there, and no half one among

@@ -12,9 +12,9 @@ import hmac
 import os
 import sqlite3
 from pathlib import Path
-from typing import Any
+from types import ModuleType
 
-from approx.records.database.connection import cipher, quoted
+from approx.records.database.connection import RawConnection, cipher, quoted
 from approx.records.database.copies import copies, erase, zero
 from approx.records.database.opening import NEW
 from approx.records.database.refusals import RefusalError, answered, database_problem, refusal
@@ -90,8 +90,8 @@ def _replace(path: Path, place: Path, old: str | None, new: str | None) -> None:
         guard.close()
 
 
-def _connection(path: Path, passphrase: str | None, module: Any) -> Any:
-    raw = module.connect(str(path), timeout=2, isolation_level=None)
+def _connection(path: Path, passphrase: str | None, module: ModuleType) -> RawConnection:
+    raw: RawConnection = module.connect(str(path), timeout=2, isolation_level=None)
     if module is not sqlite3:
         raw.execute("PRAGMA cipher_log_level = NONE")
     if passphrase is not None:
@@ -100,7 +100,7 @@ def _connection(path: Path, passphrase: str | None, module: Any) -> Any:
     return raw
 
 
-def _alone(guard: Any) -> None:
+def _alone(guard: RawConnection) -> None:
     """Keep everybody else out until the connection is closed, with nothing left in a log. Fails if somebody is there."""
     guard.execute("PRAGMA journal_mode = DELETE")
     guard.execute("PRAGMA locking_mode = EXCLUSIVE")
@@ -110,7 +110,7 @@ def _alone(guard: Any) -> None:
         raise sqlite3.OperationalError("database is locked")
 
 
-def _write_anew(raw: Any, place: Path, new: str | None) -> None:
+def _write_anew(raw: RawConnection, place: Path, new: str | None) -> None:
     """The content under the new passphrase, in a file of its own, on the disk and found whole."""
     os.close(os.open(place, os.O_CREAT | os.O_TRUNC | os.O_RDWR, 0o600))
     raw.execute(f"ATTACH DATABASE {quoted(str(place))} AS anew KEY {quoted(new or '')}")
@@ -130,7 +130,7 @@ def _write_anew(raw: Any, place: Path, new: str | None) -> None:
         os.fsync(stream.fileno())
 
 
-def _counts(raw: Any, database: str) -> list[tuple[str, int]]:
+def _counts(raw: RawConnection, database: str) -> list[tuple[str, int]]:
     names = [row[0] for row in raw.execute(f"SELECT name FROM {database}.sqlite_master WHERE type = 'table'")]
     return sorted((name, raw.execute(f'SELECT count(*) FROM {database}."{name}"').fetchone()[0]) for name in names)
 

@@ -17,11 +17,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 from sqlalchemy import Connection, Engine
 
 from approx.problems import Problem
+from approx.records.database.connection import RawConnection
 from approx.records.database.copies import write_copy
 from approx.records.database.refusals import refusal
 from approx.wording import worded
@@ -69,7 +69,7 @@ def _pictures_of_words(connection: Connection) -> None:
 STEPS: Sequence[Callable[[Connection], None]] = (_form_in_trials, _notes_in_four_parts, _pictures_of_words)
 
 
-def bring_up(engine: Engine, path: Path, connect: Callable[[Path], Any]) -> tuple[Problem, ...]:
+def bring_up(engine: Engine, path: Path, connect: Callable[[Path], RawConnection]) -> tuple[Problem, ...]:
     """Run the steps that are missing, all or none; a remark names the copy. Refused if a step fails.
 
     `connect` opens a raw connection to a file, with the passphrase of this one.
@@ -89,7 +89,7 @@ def bring_up(engine: Engine, path: Path, connect: Callable[[Path], Any]) -> tupl
     return (Problem("records.migrated", message, "delete the copy when all is well", fatal=False),)
 
 
-def _copy(path: Path, version: int, connect: Callable[[Path], Any]) -> Path:
+def _copy(path: Path, version: int, connect: Callable[[Path], RawConnection]) -> Path:
     """A whole copy beside the file, made while nobody else may write, over a connection that only reads."""
     copy = path.with_name(f"{path.name}.copy-{datetime.now(UTC):%Y%m%d-%H%M%S-%f}-v{version}")
     if not write_copy(path, copy, connect):

@@ -10,7 +10,16 @@ compares a new file with one brought up from every earlier version.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Integer, MetaData, Table, Text, text
+
+if TYPE_CHECKING:
+    from sqlalchemy import Row, Select
+
+    # the columns of a row are those its query names, which these types cannot tell
+    FoundRow = Row[*tuple[Any, ...]]
+    Query = Select[*tuple[Any, ...]]
 
 VERSION = 4
 APPLICATION_ID = 0x41505258

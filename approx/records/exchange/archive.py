@@ -14,7 +14,7 @@ import zlib
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import IO, Any, cast
+from typing import IO, TYPE_CHECKING, Any, cast
 
 from approx.problems import Problem
 from approx.records.database.refusals import RefusalError, refusal
@@ -23,6 +23,9 @@ from approx.records.exchange.export import BOOK_NAME, JSON_NAME, WORDS_NAME
 from approx.records.exchange.portable import FORMAT, TABLES, PlainColumn
 from approx.samples.files.write import unguarded
 from approx.wording import enumerated, worded
+
+if TYPE_CHECKING:
+    from _typeshed import WriteableBuffer
 
 MOST_BYTES, MOST_JSON, MOST_MEMBERS, SMALL, TIGHTEST = 2_000_000_000, 60_000_000, 64, 1_000_000, 100
 """Bytes of all tables together; bytes of a JSON file, which is held in memory; members; a member above SMALL bytes is
@@ -131,12 +134,13 @@ class _Bounded(io.RawIOBase):
     def readable(self) -> bool:
         return True
 
-    def readinto(self, buffer: Any) -> int:
-        data = self._packed.read(len(buffer))
+    def readinto(self, buffer: WriteableBuffer) -> int:
+        place = memoryview(buffer)
+        data = self._packed.read(len(place))
         self._left -= len(data)
         if self._left < 0:
             raise refusal("bomb", "the zip unfolds to more than it says", "it is not read")
-        buffer[: len(data)] = data
+        place[: len(data)] = data
         return len(data)
 
 
@@ -164,7 +168,7 @@ def _members(archive: zipfile.ZipFile) -> tuple[Mapping[str, zipfile.ZipInfo], t
     return found, tuple(remarks)
 
 
-def _tables(head: Any) -> dict[str, tuple[list[str], list[Row]]]:
+def _tables(head: object) -> dict[str, tuple[list[str], list[Row]]]:
     if not isinstance(head, dict) or head.get("format") != FORMAT or not isinstance(head.get("tables"), dict):
         raise refusal("no_export", worded("{json_name} is not an export of a caseload", json_name=JSON_NAME), _AGAIN)
     version = head.get("schema")
@@ -199,13 +203,13 @@ def _csv_rows(name: str, text: IO[str]) -> Iterator[list[str]]:
         raise refusal("no_export", worded("{name}.csv is not a table", name=name), _AGAIN, name) from None
 
 
-class _Remembered(dict[str, Any]):
+class _Remembered(dict[str, object]):
     """What a rule makes of a text. Most texts of a caseload come again and again, and are looked at once."""
 
     def __init__(self, rule: Reads) -> None:
         self._rule = rule
 
-    def __missing__(self, cell: str) -> Any:
+    def __missing__(self, cell: str) -> object:
         value = self._rule(cell)
         if len(cell) < LONGEST_REMEMBERED and len(self) < MOST_REMEMBERED:
             self[cell] = value
@@ -217,7 +221,7 @@ def _text(cell: str) -> str:
     return unguarded(cell) if cell[:1] == "'" else cell
 
 
-def _number(cell: str) -> Any:
+def _number(cell: str) -> int | str | None:
     """A number where it is one, None where there is nothing, else the text."""
     text = _text(cell)
     digits = text.removeprefix("-")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import chain
 from operator import itemgetter
 from pathlib import Path
@@ -212,7 +212,7 @@ class _Taking:
 def _naming(column: PlainColumn) -> Rule:
     """A rule for a cell that names the row to which another belongs."""
 
-    def rule(value: object) -> Any:
+    def rule(value: object) -> object:
         right = isinstance(value, int) and not isinstance(value, bool) if column.number else isinstance(value, str)
         if not right and not (column.open and value is None):
             raise ValueError("does not name anything", "")
@@ -257,7 +257,7 @@ def _next_id(connection: Connection, table: Table) -> int:
     return int(connection.execute(given, {"name": table.name}).scalar() or 0) + 1
 
 
-def _all_new(connection: Connection, codes: Any) -> None:
+def _all_new(connection: Connection, codes: Iterable[str]) -> None:
     table = schema.children
     taken = [
         code for code in codes

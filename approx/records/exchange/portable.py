@@ -6,11 +6,11 @@ the samples of its child. So the tables can be read in a spreadsheet, and taken 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Integer, Table, select
+from sqlalchemy import ColumnElement, Connection, FromClause, Integer, Table, select
 
 from approx.records.database import schema
 from approx.records.database.schema import INNER
@@ -85,7 +85,7 @@ def plain_rows(connection: Connection, name: str, child_id: int | None = None) -
     """The rows of one table in use, of one child or of all, by child and in the order in which they were made."""
     table, children = schema.METADATA.tables[name], schema.children
     own = [table.c[column.name] for column in own_columns(name)]
-    query: Any = select(children.c.code, *_named(name), *own).select_from(_joined(name, table))
+    query: schema.Query = select(children.c.code, *_named(name), *own).select_from(_joined(name, table))
     query = query.where(children.c.trashed == "").order_by(children.c.id, *_order(name, table))
     if "trashed" in table.c:
         query = query.where(table.c.trashed == "")
@@ -99,7 +99,7 @@ def plain_rows(connection: Connection, name: str, child_id: int | None = None) -
     return (tuple(row) for row in rows)
 
 
-def _named(name: str) -> Sequence[Any]:
+def _named(name: str) -> Sequence[ColumnElement[Any]]:
     if name == "trials":
         return schema.sessions.c.number.label("session_number"), schema.targets.c.word, schema.targets.c.adult
     if name == "notes":
@@ -107,7 +107,7 @@ def _named(name: str) -> Sequence[Any]:
     return {"samples": (schema.samples.c.id,), "sample_rows": (schema.samples.c.id,)}.get(name, ())
 
 
-def _joined(name: str, table: Table) -> Any:
+def _joined(name: str, table: Table) -> FromClause:
     children, samples, sessions = schema.children, schema.samples, schema.sessions
     if name == "children":
         return table
@@ -125,13 +125,13 @@ def _joined(name: str, table: Table) -> Any:
     return joined
 
 
-def _order(name: str, table: Table) -> Sequence[Any]:
+def _order(name: str, table: Table) -> Sequence[ColumnElement[Any]]:
     if name == "trials":
         return schema.sessions.c.number, table.c.number, table.c.id
     return (schema.samples.c.id, table.c.row) if name == "sample_rows" else (table.c.id,)
 
 
-def _numbered(rows: Any) -> Iterator[tuple[Cell, ...]]:
+def _numbered(rows: Iterable[schema.FoundRow]) -> Iterator[tuple[Cell, ...]]:
     """Samples are numbered within their child, in order."""
     child, numbers = None, dict[int, int]()
     for code, sample_id, *rest in rows:

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from sqlalchemy import Connection, func, select, update
+from sqlalchemy import ColumnElement, Connection, ScalarSelect, Table, func, select, update
 
 from approx.child import read_table
 from approx.problems import Problem
@@ -92,7 +92,7 @@ def _in_rows(connection: Connection, sample_id: int, header: list[str], old: str
 _CHILDREN, _PROFILES = schema.children, schema.profiles
 
 
-def child_row(row: Any) -> Child:
+def child_row(row: schema.FoundRow) -> Child:
     """A row of the table as the room gives it out."""
     return Child(
         row.id, row.version, row.code, row.age, row.age_on, row.birth_month, tuple(row.languages.split()),
@@ -116,7 +116,7 @@ class ChildRecords(Store):
     def children(self) -> tuple[ChildSummary, ...]:
         """All children by code, each with what there is of it."""
 
-        def per_child(value: Any, table: Any, *more: Any) -> Any:
+        def per_child(value: ColumnElement[Any], table: Table, *more: ColumnElement[bool]) -> ScalarSelect[Any]:
             return (
                 select(value).where(table.c.child_id == _CHILDREN.c.id, table.c.trashed == "", *more).scalar_subquery()
             )

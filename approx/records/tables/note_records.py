@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from sqlalchemy import Connection, select
 
 from approx.records.database import schema
@@ -128,7 +126,7 @@ def _code(connection: Connection, child_id: int) -> str:
     return str(code)
 
 
-def _goal(row: Any, code: str) -> Goal:
+def _goal(row: schema.FoundRow, code: str) -> Goal:
     return Goal(row.id, row.version, code, *(getattr(row, name) for name in _GOAL_PARTS))
 
 
@@ -137,14 +135,14 @@ def _goal_in_use(connection: Connection, goal_id: int) -> Goal:
     return _goal(row, _code(connection, row.child_id))
 
 
-def _note_query() -> Any:
+def _note_query() -> schema.Query:
     """Notes with their sessions, but for sessions that are deleted."""
     sessions = schema.sessions
     there = (sessions.c.id == _NOTES.c.session_id) & (sessions.c.trashed == "")
     return select(_NOTES, sessions.c.id.label("held")).outerjoin(sessions, there)
 
 
-def _note(row: Any, code: str) -> Note:
+def _note(row: schema.FoundRow, code: str) -> Note:
     return Note(row.id, row.version, code, row.date, row.held, *(getattr(row, name) for name in _NOTE_PARTS))
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from base64 import b64decode
-from typing import Any
 
 from sqlalchemy import func, select
 
@@ -55,7 +54,7 @@ class PictureRecords(Store):
             query = select(_PICTURES.c.id, _PICTURES.c.word, _PICTURES.c.made).where(
                 _PICTURES.c.child_id == child.id, _PICTURES.c.trashed == ""
             )
-            rows: Any = connection.execute(query.order_by(_PICTURES.c.word))
+            rows = connection.execute(query.order_by(_PICTURES.c.word))
             return tuple(Picture(row.id, child.code, row.word, row.made) for row in rows)
 
     @answered

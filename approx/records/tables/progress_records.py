@@ -179,7 +179,7 @@ def _phases(connection: Connection, child: Child) -> tuple[Phase, ...]:
     return tuple(_phase(row, child.code) for row in rows)
 
 
-def _phase(row: Any, code: str) -> Phase:
+def _phase(row: schema.FoundRow, code: str) -> Phase:
     return Phase(
         row.id, row.version, code, row.name, row.first_session, row.kind, tuple(json.loads(row.word_sets)), row.note
     )
@@ -196,7 +196,7 @@ def _probes(connection: Connection, child: Child, phases: Sequence[Phase]) -> tu
     return tuple(_probe(row, child.code, phases) for row in rows)
 
 
-def _probe(row: Any, code: str, phases: Sequence[Phase]) -> Probe:
+def _probe(row: schema.FoundRow, code: str, phases: Sequence[Phase]) -> Probe:
     begun = [phase.name for phase in phases if phase.first_session <= row.session]
     words = tuple((word, said) for word, said in json.loads(row.words))
     return Probe(

@@ -10,7 +10,6 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from itertools import islice
-from typing import Any
 
 from sqlalchemy import Connection, delete, func, insert, select
 
@@ -289,12 +288,12 @@ def _add_rows(connection: Connection, sample_id: int, rows: Sequence[SampleRow])
     connection.execute(insert(_ROWS), [value | {"sample_id": sample_id} for value in values])
 
 
-def _info_query() -> Any:
+def _info_query() -> schema.Query:
     count = select(func.count()).where(_ROWS.c.sample_id == _SAMPLES.c.id).scalar_subquery().label("rows")
     return select(_SAMPLES, schema.children.c.code, count).join(schema.children)
 
 
-def _info(row: Any) -> SampleInfo:
+def _info(row: schema.FoundRow) -> SampleInfo:
     return SampleInfo(
         row.id, row.version, row.code, row.date, row.title, row.file, row.context, row.transcriber, row.note, row.rows
     )

@@ -6,7 +6,6 @@ Counts of a session's trials, by cue level and by target. Pure arithmetic, nothi
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
 
 from sqlalchemy import Connection, func, select
 
@@ -207,7 +206,7 @@ def tally_of(result: int, times: int = 1) -> Tally:
     return Tally(times * (result == 2), times * (result == 1), times * (result == 0))
 
 
-def _session_query() -> Any:
+def _session_query() -> schema.Query:
     tried = (
         select(func.count())
         .where(_TRIALS.c.session_id == _SESSIONS.c.id, _TRIALS.c.trashed == "")
@@ -217,7 +216,7 @@ def _session_query() -> Any:
     return select(_SESSIONS, schema.children.c.code, tried).join(schema.children)
 
 
-def _session(row: Any) -> Session:
+def _session(row: schema.FoundRow) -> Session:
     return Session(row.id, row.version, row.code, row.date, row.number, row.minutes, row.place, row.note, row.tried)
 
 
@@ -230,7 +229,7 @@ def _session_in_use(connection: Connection, session_id: int) -> Session:
     return _session(row)
 
 
-def _trial_query() -> Any:
+def _trial_query() -> schema.Query:
     query = select(_TRIALS, schema.targets.c.word).join(schema.targets, schema.targets.c.id == _TRIALS.c.target_id)
     return query.order_by(_TRIALS.c.number, _TRIALS.c.id)
 
@@ -256,7 +255,7 @@ def _entered(connection: Connection, session_id: int, key: str) -> tuple[Trial, 
     return tuple(_trial(row) for row in connection.execute(query))
 
 
-def _trial(row: Any) -> Trial:
+def _trial(row: schema.FoundRow) -> Trial:
     return Trial(row.id, row.session_id, row.target_id, row.number, row.word, row.form, row.help, row.result, row.at)
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from sqlalchemy import Connection, func, select
 
 from approx.records.database import schema
@@ -191,14 +189,14 @@ def target_in_use(connection: Connection, target_id: int) -> Target:
     return _target(row, row.code, chosen[-1] if chosen else None)
 
 
-def _target(row: Any, code: str, chosen: Choice | None) -> Target:
+def _target(row: schema.FoundRow, code: str, chosen: Choice | None) -> Target:
     return Target(
         row.id, row.version, code, row.word, row.adult, chosen.ipa if chosen else row.adult, row.word_set, row.state,
         row.help, row.since, chosen.rung if chosen else None, chosen.of if chosen else None, row.carrier,
     )  # fmt: skip
 
 
-def _choice(row: Any, code: str) -> Choice:
+def _choice(row: schema.FoundRow, code: str) -> Choice:
     return Choice(
         row.id, row.version, code, row.word, row.ipa, row.reason, row.date, row.rung, row.rungs, row.chosen_by
     )

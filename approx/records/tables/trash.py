@@ -9,7 +9,6 @@ import secrets
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from time import monotonic, sleep
-from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Table, delete, func, literal_column, select, text, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
@@ -177,7 +176,7 @@ def _rows(connection: Connection) -> int:
     return sum(int(connection.execute(select(func.count()).select_from(table)).scalar_one()) for table in tables)
 
 
-def _away(table: Table) -> Any:
+def _away(table: Table) -> schema.Query:
     """Deleted rows of a table with the code of their child."""
     children = schema.children
     if table is children:
@@ -189,7 +188,7 @@ def _away(table: Table) -> Any:
     return select(table, children.c.code).join(children).where(_is_away(table))
 
 
-def _label(connection: Connection, kind: str, row: Any) -> str:
+def _label(connection: Connection, kind: str, row: schema.FoundRow) -> str:
     """What a person knows the row by."""
     if kind == "trial":
         return str(
@@ -218,7 +217,7 @@ _ANY_OLD = text(
 """Whether anything is there to purge, asked of all tables at once: every start of the desk asks it."""
 
 
-def _owner_is_there(connection: Connection, row: Any) -> None:
+def _owner_is_there(connection: Connection, row: schema.FoundRow) -> None:
     """What belongs to something deleted comes back after that."""
     owners = ((schema.sessions, "session_id", "session"), (schema.children, "child_id", "child"))
     for table, column, what in owners:

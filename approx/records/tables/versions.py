@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, CursorResult, Table, insert, select, update
 
 from approx.problems import Problem
+from approx.records.database import schema
 from approx.records.database.refusals import RefusalError, refusal
 from approx.records.database.rows import Row
 from approx.records.tables.checks import checked
@@ -55,7 +56,7 @@ def conflict(current: Row) -> RefusalError:
     )
 
 
-def in_use(connection: Connection, table: Table, row_id: int, what: str) -> Any:
+def in_use(connection: Connection, table: Table, row_id: int, what: str) -> schema.FoundRow:
     """The row with an id. Refused if there is none, or if it or its child is deleted."""
     row = connection.execute(select(table).where(table.c.id == row_id, table.c.trashed == "")).first()
     if row is None or not _child_in_use(connection, table, row):
@@ -70,7 +71,7 @@ def gone(what: str) -> RefusalError:
     )
 
 
-def _child_in_use(connection: Connection, table: Table, row: Any) -> bool:
+def _child_in_use(connection: Connection, table: Table, row: schema.FoundRow) -> bool:
     children = table.metadata.tables["children"]
     if "child_id" not in table.c:
         return True

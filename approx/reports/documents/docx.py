@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 from io import BytesIO
 from itertools import takewhile
-from typing import Any
+from typing import TYPE_CHECKING
 
 from approx.reports.charts.progress_chart import svg_png
 from approx.reports.document import (
@@ -22,6 +22,13 @@ from approx.reports.document import (
     Picture,
     WritingSpace,
 )
+
+if TYPE_CHECKING:
+    from docx.document import Document as DocxDocument
+    from docx.oxml.xmlchemy import BaseOxmlElement
+    from docx.section import Section
+    from docx.styles.style import ParagraphStyle
+    from docx.text.paragraph import Paragraph as Line
 
 FONT = "Arial"
 """Has the letters of IPA on the common systems; a word processor takes a missing one from another font."""
@@ -44,7 +51,7 @@ def document_docx(document: Document, paper: str = "letter") -> bytes:
     import docx
     from docx.shared import Mm, Pt
 
-    made: Any = docx.Document()
+    made = docx.Document()
     section = made.sections[0]
     width, height = _PAPER_MM[paper]
     section.page_width, section.page_height = Mm(width), Mm(height)
@@ -96,7 +103,7 @@ def clean_xml(text: str) -> str:
     return _NOT_IN_XML.sub("\ufffd", text)
 
 
-def _add(made: Any, block: Block, width: float) -> None:
+def _add(made: DocxDocument, block: Block, width: float) -> None:
     from docx.shared import Mm
 
     match block:
@@ -129,7 +136,7 @@ def _add(made: Any, block: Block, width: float) -> None:
             made.add_paragraph("    ".join(f"{clean_xml(label)}: {'_' * 26}" for label in labels))
 
 
-def _paragraph(made: Any, at: int) -> Any:
+def _paragraph(made: DocxDocument, at: int) -> Line:
     """The first paragraph of one part of the body: the part itself, or the first cell's. The last part is the section's."""
     from docx.oxml.ns import qn
     from docx.text.paragraph import Paragraph as Line
@@ -148,7 +155,7 @@ def _stays(number: int, many: int, together: int) -> bool:
     return number < many - 1 and (number < together or number >= many - together)
 
 
-def _run(paragraph: Any, text: str, small: bool = False, gap: bool = False) -> None:
+def _run(paragraph: Line, text: str, small: bool = False, gap: bool = False) -> None:
     from docx.enum.text import WD_COLOR_INDEX
     from docx.shared import Pt
 
@@ -160,7 +167,7 @@ def _run(paragraph: Any, text: str, small: bool = False, gap: bool = False) -> N
         run.font.highlight_color = WD_COLOR_INDEX.GRAY_25
 
 
-def _table(made: Any, grid: Grid, width: float) -> None:
+def _table(made: DocxDocument, grid: Grid, width: float) -> None:
     from docx.shared import Mm, Pt
 
     title = made.add_paragraph()
@@ -191,7 +198,7 @@ def _table(made: Any, grid: Grid, width: float) -> None:
     made.add_paragraph().paragraph_format.line_spacing = Pt(6)
 
 
-def _element(name: str, **attributes: str) -> Any:
+def _element(name: str, **attributes: str) -> BaseOxmlElement:
     from docx.oxml import OxmlElement
     from docx.oxml.ns import qn
 
@@ -201,7 +208,7 @@ def _element(name: str, **attributes: str) -> Any:
     return made
 
 
-def _footer(section: Any, title: str) -> None:
+def _footer(section: Section, title: str) -> None:
     """Title and number of the page, so that a page that is lost can be put back."""
     paragraph = section.footer.paragraphs[0]
     _run(paragraph, f"{title}   ", True)
@@ -241,7 +248,7 @@ def _longest_word(text: str) -> str:
     return max(f"{text} -".split(" "), key=len)
 
 
-def _font(style: Any) -> None:
+def _font(style: ParagraphStyle) -> None:
     """The font of a style, without the theme of the empty document, which would go before it."""
     from docx.oxml.ns import qn
 
@@ -251,6 +258,6 @@ def _font(style: Any) -> None:
         fonts.attrib.pop(qn(theme), None)
 
 
-def _language(style: Any, tag: str) -> None:
+def _language(style: ParagraphStyle, tag: str) -> None:
     """The language a word processor checks the spelling in."""
     style.element.get_or_add_rPr().append(_element("w:lang", val=tag))

@@ -11,10 +11,13 @@ import json
 import sys
 from importlib import import_module
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from approx.datafiles import read_tsv, rules_path
 from approx.reports.documents.font_subset import FONTS, cut
+
+if TYPE_CHECKING:
+    from fontTools.ttLib.tables._g_l_y_f import Glyph
 
 NOTO = "NotoEmoji_400Regular.ttf"
 PRIVATE = range(0xE000, 0xF900)
@@ -41,7 +44,7 @@ def icon_svg(folder: Path, name: str) -> str:
     return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" height="{height}">{body}</svg>'
 
 
-def icon_glyph(svg: str) -> Any:
+def icon_glyph(svg: str) -> Glyph:
     """The filled shape of an SVG document as a TrueType glyph; strokes are turned into outlines."""
     drawing: Any = import_module("picosvg.svg").SVG.fromstring(svg)
     box = drawing.view_box()
@@ -52,7 +55,8 @@ def icon_glyph(svg: str) -> Any:
     placed: Any = import_module("fontTools.pens.transformPen").TransformPen(quadratic, turn)
     for shape in drawing.topicosvg().shapes():
         import_module("fontTools.svgLib.path").parse_path(shape.as_path().d, placed)
-    return pen.glyph()
+    made: Glyph = pen.glyph()
+    return made
 
 
 def build_icons(folder: Path, target: Path, wanted: dict[int, str]) -> None:

@@ -6,12 +6,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from io import BytesIO
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from approx.reports.sheets.as_html import FOLDER, FONTS
 from approx.reports.sheets.page_types import Printing
 from approx.reports.sheets.photos import is_photo, jpeg_of
 from approx.reports.sheets.wording import wording
+
+if TYPE_CHECKING:
+    from docx.oxml.xmlchemy import BaseOxmlElement
+    from docx.shape import InlineShape
+    from docx.table import Table, _Cell
+    from docx.text.paragraph import Paragraph
 
 FONT = "Arial"
 """On every machine with a word processor, and has the phonetic letters."""
@@ -142,7 +148,7 @@ class DocxPage:
         from docx.enum.text import WD_PARAGRAPH_ALIGNMENT
         from docx.shared import Mm
 
-        made: Any = self.document.add_table(rows=bool(heads) + len(rows), cols=len(widths))
+        made = self.document.add_table(rows=bool(heads) + len(rows), cols=len(widths))
         made.alignment = WD_TABLE_ALIGNMENT.CENTER
         _borders(made, borders)
         _margins(made)
@@ -180,7 +186,7 @@ class DocxPage:
         return out.getvalue()
 
 
-def _fill(paragraph: Any, line: Line) -> None:
+def _fill(paragraph: Paragraph, line: Line) -> None:
     from docx.shared import Mm, Pt
 
     for part in line:
@@ -207,7 +213,7 @@ def _fill(paragraph: Any, line: Line) -> None:
             mark_language(run._r, part.language)
 
 
-def _close(shown: Any) -> None:
+def _close(shown: InlineShape) -> None:
     """No room at the sides of a picture: where it is not told, some word processors put an eighth of an inch there."""
     for side in ("distT", "distB", "distL", "distR"):
         shown._inline.set(side, "0")
@@ -229,7 +235,7 @@ def sign_png(sign: str) -> bytes:
     return bytes(made) if isinstance(made, (bytes, bytearray)) else b"".join(made or ())
 
 
-def _heads(made: Any, heads: Sequence[str | tuple[str, int]], points: float) -> None:
+def _heads(made: Table, heads: Sequence[str | tuple[str, int]], points: float) -> None:
     """The first row, repeated on each page; a head may span several columns."""
     row = made.rows[0]
     at = 0
@@ -244,7 +250,7 @@ def _heads(made: Any, heads: Sequence[str | tuple[str, int]], points: float) -> 
     _mark(row._tr.get_or_add_trPr(), "w:tblHeader")
 
 
-def _mark(element: Any, name: str, **values: str) -> Any:
+def _mark(element: BaseOxmlElement, name: str, **values: str) -> BaseOxmlElement:
     from docx.oxml import OxmlElement
     from docx.oxml.ns import qn
 
@@ -255,7 +261,7 @@ def _mark(element: Any, name: str, **values: str) -> Any:
     return made
 
 
-def _borders(made: Any, kind: str) -> None:
+def _borders(made: Table, kind: str) -> None:
     properties = made._tbl.tblPr
     frame = _mark(properties, "w:tblBorders")
     sides = ("bottom", "insideH") if kind == "bottom" else ("top", "left", "bottom", "right", "insideH", "insideV")
@@ -263,13 +269,13 @@ def _borders(made: Any, kind: str) -> None:
         _mark(frame, f"w:{side}", val="dashed" if kind == "dashed" else "single", sz="4", space="0", color="000000")
 
 
-def _margins(made: Any) -> None:
+def _margins(made: Table) -> None:
     frame = _mark(made._tbl.tblPr, "w:tblCellMar")
     for side in ("left", "right"):
         _mark(frame, f"w:{side}", w="50", type="dxa")
 
 
-def _halve(place: Any, height: float) -> None:
+def _halve(place: _Cell, height: float) -> None:
     """A line across the middle of an empty cell, from edge to edge."""
     from docx.shared import Mm
 
@@ -283,7 +289,7 @@ def _halve(place: Any, height: float) -> None:
     _mark(border, "w:bottom", val="single", sz="4", space="0", color="000000")
 
 
-def _widths(made: Any, widths: Sequence[float]) -> None:
+def _widths(made: Table, widths: Sequence[float]) -> None:
     """Columns of these widths in mm: told to the columns for some word processors, to each cell for the others."""
     from docx.shared import Mm
 
@@ -298,7 +304,7 @@ def _widths(made: Any, widths: Sequence[float]) -> None:
             at += span
 
 
-def mark_language(element: Any, tag: str) -> None:
+def mark_language(element: BaseOxmlElement, tag: str) -> None:
     """Marks a style or a run with its language, so that a reader and a spelling check treat it so."""
     from docx.oxml.ns import qn
 
@@ -308,7 +314,7 @@ def mark_language(element: Any, tag: str) -> None:
     _mark(properties, "w:lang", val=tag)
 
 
-def _fonts(element: Any) -> None:
+def _fonts(element: BaseOxmlElement) -> None:
     """Without this a word processor may take another font for letters it counts among far scripts."""
     from docx.oxml.ns import qn
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from base64 import b64decode
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
-from typing import Any, TypeVar
+from typing import TypeVar, cast
 
 from approx.reports.sheets.page_types import Card, FamilyWord, ListenPage, Row, Strip
 
@@ -16,8 +16,8 @@ _DATA = "data:image/jpeg;base64,"
 def with_photos(page: _Page, photos: Mapping[str, str]) -> _Page:
     """The page with the pictures of these words replaced. `photos`: address of an image by word in small letters; an address
     is `inside(...)` for a file that carries its images, or that of a page that shows them."""
-    found: _Page = _replaced(page, photos) if photos else page
-    return found
+    # what is replaced in a page leaves it a page of its kind
+    return cast(_Page, _replaced(page, photos)) if photos else page
 
 
 def inside(jpeg: str) -> str:
@@ -35,7 +35,7 @@ def jpeg_of(picture: str) -> bytes:
     return b64decode(picture.removeprefix(_DATA))
 
 
-def _replaced(part: Any, photos: Mapping[str, str]) -> Any:
+def _replaced(part: object, photos: Mapping[str, str]) -> object:
     if isinstance(part, tuple):
         return tuple(_replaced(each, photos) for each in part)
     if isinstance(part, Strip):

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from functools import lru_cache
-from json.encoder import encode_basestring
 from typing import IO, Any
 
 from approx.problems import Problem
 from approx.reports.report_words import counted as counted_of
 from approx.reports.report_words import often
+from approx.reports.tables.score_texts import group_texts
 from approx.reports.tables.streamed_json import write_json
 from approx.samples.token import CellChange
 from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow
@@ -47,7 +46,7 @@ def scores_json(
 
 def write_scores_json(
     out: IO[str],
-    groups: Iterable[GroupScore],
+    groups: Sequence[GroupScore],
     mark: str,
     problems: Iterable[Problem],
     changes: Iterable[CellChange],
@@ -55,51 +54,19 @@ def write_scores_json(
 ) -> None:
     """The same, written group by group, so that the text of many groups is never held: a line each for what was counted,
     the sounds and the measures."""
-    text = _TEXT
     write_json(
         out,
         _head(mark, problems, changes),
         {
             "groups": (
-                f'{text(_counted(group, cautions))[:-1]},\n   "sounds": [{", ".join(map(_sound_text, group.sounds))}],\n   "measures": {{{", ".join(map(_score_text, group.measures.values()))}}}}}'
-                for group in groups
+                f'{_TEXT(_counted(group, cautions))[:-1]},\n   "sounds": [{sounds}],\n   "measures": {{{measures}}}}}'
+                for group, (sounds, measures) in zip(groups, group_texts(groups), strict=True)
             )
         },
     )
 
 
 _TEXT = json.JSONEncoder(ensure_ascii=False).encode
-
-
-def _score_text(score: Score) -> str:
-    """A measure by its name, as JSON: `Score.as_json` written straight into text, in a quarter of the encoder's time."""
-    name, hits, out_of, value, low, high, method, band, caution, reason, _, words = score
-    counted = f'"hits": {hits}, "out_of": {out_of}, ' if MEASURES[name].counted else ""
-    if low is None or high is None:
-        figures = f'"value": {_figure(value)}, "low": {_figure(low)}, "high": {_figure(high)}, "words": {words}'
-    else:
-        figures = f'"value": {value!r}, "low": {low!r}, "high": {high!r}, "words": {words}'
-    return f'"{name}": {{{counted}{figures}{_told(method, band, caution, reason)}}}'
-
-
-def _figure(value: float | None) -> str:
-    return "null" if value is None else repr(value)
-
-
-@lru_cache(maxsize=4096)
-def _told(*texts: str) -> str:
-    """What is told beside the figures, where there is something."""
-    told = zip(("method", "band", "caution", "reason"), texts)
-    return "".join([f', "{key}": {_TEXT(text)}' for key, text in told if text])
-
-
-@lru_cache(maxsize=1 << 16)
-def _sound_text(row: SoundRow) -> str:
-    """A sound as JSON; kept, for many children have the same few counts of a sound."""
-    sound, position, vowel, right, out_of, others = row
-    instead = ", ".join([f'{{"said": {encode_basestring(said)}, "times": {times}}}' for said, times in others])
-    head = f'"sound": {encode_basestring(sound)}, "position": "{position}", "vowel": {"true" if vowel else "false"}'
-    return f'{{{head}, "right": {right}, "out_of": {out_of}, "instead": [{instead}]}}'
 
 
 def _head(mark: str, problems: Iterable[Problem], changes: Iterable[CellChange]) -> dict[str, Any]:

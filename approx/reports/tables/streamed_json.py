@@ -5,13 +5,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
+from itertools import chain, repeat
 from json.encoder import encode_basestring
 from typing import IO, Any
 
 _plain = json.JSONEncoder(ensure_ascii=False).encode
 
 
-def json_text(value: Any, depth: int = 0) -> str:
+def json_text(value: object, depth: int = 0) -> str:
     """What `json.dumps(value, ensure_ascii=False, indent=1)` gives, for keys that are texts. TypeError for what is no JSON.
 
     The library indents in Python, one generator within another; joined texts take a third of its time.
@@ -39,9 +40,6 @@ def write_json(out: IO[str], data: Mapping[str, Any], lists: Mapping[str, Iterab
     out.write(head[: head.rindex("}")].rstrip())
     for name, members in lists.items():
         out.write(f',\n "{name}": [')
-        between = "\n  "
-        for member in members:
-            out.write(between + member)
-            between = ",\n  "
+        out.writelines(chain.from_iterable(zip(chain(["\n  "], repeat(",\n  ")), members)))
         out.write("\n ]")
     out.write("\n}\n")

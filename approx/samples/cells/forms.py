@@ -64,6 +64,7 @@ class CellReader:
         self.marks = frozenset().union(*sheet_rules().cells)
         self.parts: dict[tuple[int, ...], tuple[int, ...]] = {}
         self._plain: dict[str, dict[str, Word | None]] = {}
+        self._noted: dict[tuple[str, str], tuple[Word, tuple[Note, ...]]] = {}
 
     def plain(self, text: str, language: str) -> Word | None:
         """The one word of a cell that is wholly understood and of which there is nothing to say; else None. One object for
@@ -75,13 +76,18 @@ class CellReader:
         return known[text]
 
     def _quick(self, text: str, language: str) -> tuple[Word, tuple[Note, ...]] | None:
-        """The word of a plainly typed cell that is no mark, and what is noted of it."""
+        """The word of a plainly typed cell that is no mark, and what is noted of it; kept where there is something to note,
+        since `production` asks for it again."""
         found = quick_reader(language).word(text) if self.notation == "ipa" else None
-        return None if found is None or text.casefold() in self.marks else found
+        if found is None or text.casefold() in self.marks:
+            return None
+        if found[1]:
+            self._noted[language, text] = found
+        return found
 
     def production(self, text: str, language: str) -> Cell:
         """A cell of what the child said."""
-        plain = self._quick(text, language)
+        plain = self._noted.get((language, text)) or self._quick(text, language)
         if plain is not None:
             return Cell((plain[0],), plain[1])
         if len(text) <= MOST_SOUNDS and _ONE_FORM.fullmatch(text) and text.casefold() not in self.marks:

@@ -95,7 +95,12 @@ class SampleReader:
             self._no_productions()
             return
         said, aim_of = self.layout.at["produced_ipa"], self._aim_key()
-        width, unclosed, skipped = self.layout.width, self.table.unclosed, self.table.skipped
+        width, unclosed, skipped, heading = (
+            self.layout.width,
+            self.table.unclosed,
+            self.table.skipped,
+            self.table.header,
+        )
         aims: dict[tuple[str, ...], Aim] = {}
         number = 1
         for number, cells in enumerate(islice(self.table.rows, self.bounds.rows), 2):
@@ -115,7 +120,7 @@ class SampleReader:
                 self._aims += bool(aim.typed)
             pairs = aim.known.get(cells[said])
             if pairs is None:
-                if [cell.lstrip("\ufeff") for cell in cells] == self.table.header:
+                if cells[said].endswith(heading[said]) and [cell.lstrip("\ufeff") for cell in cells] == heading:
                     self._refuse(number, "the heading again", "sheets that were joined keep one heading")
                     continue
                 pairs = aim.known[cells[said]] = self.forms.pairs(aim, cells[said], number)

@@ -59,6 +59,12 @@ class Costs:
         self.weak: list[int] = []
         """For each vowel: what is taken off when it is lost with the consonant before it."""
         self.rows: list[dict[int, int]] = []
+        lost, added = dict(table["lost"]), table["added"]
+        weak = lost.pop("weak_syllable")
+        together = lost["consonant"] + lost["unstressed_vowel"] - weak
+        # a last consonant and a whole syllable cost a hundredth less each
+        self.lost_and_added = _hundredths(min(*lost.values(), together)) + _hundredths(min(added.values())) - 2
+        """Less than this no way costs that loses a sound and adds one."""
         pairs = [entry.split() for entry in table["coalescence"]["pairs"]]
         self.coalescence = {(one, other, said) for one, other, said in pairs}
         self.coalesced = frozenset(said for _, _, said in self.coalescence)

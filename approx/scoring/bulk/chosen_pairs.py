@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from approx.scoring.bulk.different_numbers import different, told_apart
 from approx.scoring.bulk.group_slots import GroupSlots
 from approx.scoring.bulk.interval_arrays import MomentArrays
 from approx.scoring.judging.counts import FormKey
@@ -102,8 +103,8 @@ class ChosenPairs:
         import numpy as np
 
         levels, number = self.table.levels, len(self.table.forms) + 1
-        different = np.unique(self._group * number + self.table.form[self.which])
-        group, level = different // number, levels[different % number].astype(np.int64)
+        found = different(self._group * number + self.table.form[self.which])
+        group, level = found // number, levels[found % number].astype(np.int64)
         group, level = group[level > 0], level[level > 0]
         forms, sums = self._number_of(group), self._number_of(group, level)
         return MomentArrays(forms, sums, forms, self._number_of(group, level * level), sums, forms)
@@ -151,11 +152,11 @@ class ChosenPairs:
         table, number = self.table, len(self.table.forms) + 1
         forms = table.form[self.which].astype(np.int64)
         words = max(1, len(table.words))
-        there, word = np.unique(self._group * words + table.word[self.which], return_inverse=True)
-        different = np.bincount(np.unique(word * number + forms) // number, minlength=len(there))
+        there, word = told_apart(self._group * words + table.word[self.which])
+        differently = np.bincount(different(word * number + forms) // number, minlength=len(there))
         tokens = np.bincount(word, self.times, len(there)).astype(np.int64)
         right = np.bincount(word, table.right[self.which], len(there)) > 0
-        return there // words, different, tokens, right
+        return there // words, differently, tokens, right
 
 
 def _added_up(keys: Ints, times: Ints, most: int) -> tuple[Ints, Ints]:
@@ -166,5 +167,5 @@ def _added_up(keys: Ints, times: Ints, most: int) -> tuple[Ints, Ints]:
         often = np.bincount(keys, times, most).astype(np.int64)
         found = np.flatnonzero(often)
         return found, often[found]
-    found, which = np.unique(keys, return_inverse=True)
+    found, which = told_apart(keys)
     return found, np.bincount(which, times, len(found)).astype(np.int64)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
+from itertools import chain
 from sys import intern
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
@@ -139,8 +140,11 @@ class _InArrays:
         from approx.scoring.bulk.word_links import link_words
 
         self._options, self._keep_counts = options, keep_counts
-        self._numbers: dict[Pair, int] = {}
-        self._groups = [self._numbered(group) for group in groups]
+        parts = [part for group in groups for part in group]
+        self._numbers = dict.fromkeys(chain.from_iterable(parts), 0)
+        for at, pair in enumerate(self._numbers):
+            self._numbers[pair] = at
+        self._groups = self._numbered(groups, parts)
         self._counted = np.array([not reason_left_out(pair, options) for pair in self._numbers], bool)
         scored = [pair for pair, counted in zip(self._numbers, self._counted.tolist()) if counted]
         self._place = np.cumsum(self._counted) - 1
@@ -168,14 +172,15 @@ class _InArrays:
         self._table = ScoreTable(targets, said, names, options, instead)
         self._best, self._accepted = _best(self._table, len(scored), rivals)
 
-    def _numbered(self, group: Group) -> tuple[Ints, Ints]:
-        """The pairs of a group by number, new ones with the next, and how often each was said."""
+    def _numbered(self, groups: Sequence[Group], parts: Sequence[Mapping[Pair, int]]) -> list[tuple[Ints, Ints]]:
+        """The pairs of each group by number, and how often each was said. `parts`: those of all groups, in order."""
         import numpy as np
 
-        numbers, size = self._numbers, sum(map(len, group))
-        number = numbers.setdefault
-        which = np.fromiter((number(pair, len(numbers)) for part in group for pair in part), np.int64, size)
-        return which, np.fromiter((count for part in group for count in part.values()), np.int64, size)
+        ends = np.cumsum([sum(map(len, group)) for group in groups])
+        size = int(ends[-1])
+        which = np.fromiter(map(self._numbers.__getitem__, chain.from_iterable(parts)), np.int64, size)
+        times = np.fromiter(chain.from_iterable(part.values() for part in parts), np.int64, size)
+        return list(zip(np.split(which, ends[:-1]), np.split(times, ends[:-1])))
 
     def each(self) -> Iterator[GroupResult]:
         held: list[tuple[Ints, Ints]] = []

@@ -1,8 +1,9 @@
 """Many alignments at once: the same costs, ties and links as `approx.scoring.alignment.align`, worked out in arrays.
 
-Pairs of equal lengths are laid side by side and the table of `align` is filled for all of them in one go. A cost is held
-as eight times its hundredths plus the rank of the step it came from, so that the least number is the cheapest step and,
-among equally cheap ones, the one the written tie-break takes.
+Targets of one length with productions of about one length are laid side by side and the table of `align` is filled for all
+of them in one go; each pair is walked back from the cell where its own production ends. A cost is held as eight times its
+hundredths plus the rank of the step it came from, so that the least number is the cheapest step and, among equally cheap
+ones, the one the written tie-break takes.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING, overload
 
 from approx.scoring.alignment.align import Alignment, Link, align_prepared, finished, links_of
 from approx.scoring.alignment.costs import NEVER, SYLLABIC_ONLY, Costs, Prepared, costs
+from approx.scoring.bulk.different_numbers import different, told_apart
 
 if TYPE_CHECKING:
     import numpy as np
@@ -28,7 +30,8 @@ Links = tuple[Link, ...]
 LONGEST = 24
 """Sounds of both forms together that still fit the code of a walk; longer pairs are aligned one by one."""
 
-_AT_ONCE = 4096
+_AT_ONCE, _ENOUGH = 4096, 1024
+"""Pairs laid side by side: at most, and from how many on those of the next length are laid apart."""
 _LETTERS = ("L", "A", "AA", "D", "DD")
 _END = 5
 
@@ -85,22 +88,31 @@ Walk = tuple[int, int]
 """Code of a walk and how many digits it has."""
 
 
-def walks(targets: Rows, produced: Rows) -> Iterator[tuple[Places, tuple[int, int], list[Walk], Places]]:
-    """The cheapest walk of every pair of up to LONGEST sounds, some pairs at a time: which pairs, the lengths of their two
-    forms, the distinct walks of them, and for each pair which of these it is."""
+def walks(targets: Rows, produced: Rows) -> Iterator[tuple[Places, int, list[Walk], Places]]:
+    """The cheapest walk of every pair of up to LONGEST sounds, some pairs at a time: which pairs, the length of their
+    targets, the distinct walks of them, and for each pair which of these it is."""
+    book = _arrays(len(costs().sounds))
+    for part in _side_by_side(targets.length, produced.length):
+        codes, digits = _walks(targets, produced, part, book)
+        found, which = told_apart(codes)
+        yield part, int(targets.length[part[0]]), [(code, digits) for code in found.tolist()], which
+
+
+def _side_by_side(targets: Places, produced: Places) -> Iterator[Places]:
+    """Pairs of up to LONGEST sounds that are laid side by side: of one length of targets, the longest production last."""
     import numpy as np
 
-    book = _arrays(len(costs().sounds))
-    key = (np.minimum(targets.length, 255) * 256 + np.minimum(produced.length, 255)).astype(np.uint16)
+    short = np.flatnonzero(targets + produced <= LONGEST)
+    key = (targets[short] * 256 + produced[short]).astype(np.uint16)
     order = np.argsort(key, kind="stable")
-    borders = np.flatnonzero(np.diff(key[order])) + 1
-    for group in np.split(order, borders) if len(order) else []:
-        m, n = int(targets.length[group[0]]), int(produced.length[group[0]])
-        for start in range(0, len(group) if m + n <= LONGEST else 0, _AT_ONCE):
-            part = group[start : start + _AT_ONCE]
-            codes, digits = _walks(targets, produced, (targets.places(part, m), produced.places(part, n)), book)
-            found, which = np.unique(codes, return_inverse=True)
-            yield part, (m, n), [(code, digits) for code in found.tolist()], which
+    short, key = short[order], key[order]
+    first = 0
+    for border in [*(np.flatnonzero(np.diff(key)) + 1).tolist(), len(key)]:
+        last = border == len(key) or key[border] >> 8 != key[first] >> 8
+        if last or border - first >= _ENOUGH:
+            for start in range(first, border, _AT_ONCE):
+                yield short[start : min(border, start + _AT_ONCE)]
+            first = border
 
 
 def may_join(targets: Rows, produced: Rows) -> Bools:
@@ -139,10 +151,11 @@ class Rows:
         return Rows(self.sounds, self.ends, self.start[which], self.length[which])
 
     def places(self, group: Places, length: int) -> Places:
-        """Where the sounds of some forms of one length stand in the row: an array (length, forms)."""
+        """Where the sounds of some forms of up to some length stand in the row, the last one again after the end of a form:
+        an array (length, forms)."""
         import numpy as np
 
-        return self.start[group] + np.arange(length)[:, None]
+        return self.start[group] + np.minimum(np.arange(length)[:, None], self.length[group] - 1)
 
     def gaps(self, arrays: _Arrays, added: bool) -> tuple[Ints, Ints]:
         """For each sound of the row what it costs to add (or lose) it; and it and the consonant before it together."""
@@ -231,13 +244,11 @@ class _Arrays:
 
     def links(self, target: Ints, produced: Ints) -> Ints:
         """Cost of linking every sound of every target with every sound of its production: (m, n, pairs)."""
-        import numpy as np
-
         size = len(self.link)
         cells = target[:, None, :] * size + produced
         found = self.link.ravel().take(cells, mode="clip")
         if found.size and found.min() < 0:
-            for code in np.unique(cells[found < 0]).tolist():
+            for code in different(cells[found < 0]).tolist():
                 self.link[code // size, code % size] = self.book.link(code // size, code % size) * 8
             found = self.link.ravel().take(cells, mode="clip")
         return found
@@ -249,14 +260,16 @@ def _arrays(sounds: int) -> _Arrays:
     return _Arrays(costs())
 
 
-def _walks(targets: Rows, produced: Rows, places: tuple[Places, Places], arrays: _Arrays) -> tuple[Places, int]:
-    """The cheapest walk of every pair, as `_trace` gives it."""
+def _walks(targets: Rows, produced: Rows, pairs: Places, arrays: _Arrays) -> tuple[Places, int]:
+    """The cheapest walk of some pairs laid side by side, as `_trace` gives it."""
     import numpy as np
 
-    (m, size), n = places[0].shape, len(places[1])
-    links = arrays.links(targets.sounds.take(places[0]), produced.sounds.take(places[1]))
-    losses, drop = (costs_of_row.take(places[0]) for costs_of_row in targets.gaps(arrays, added=False))
-    additions, bring = (costs_of_row.take(places[1]) for costs_of_row in produced.gaps(arrays, added=True))
+    ends, size = produced.length[pairs], len(pairs)
+    m, n = int(targets.length[pairs[0]]), int(ends[-1])
+    meant, said = targets.places(pairs, m), produced.places(pairs, n)
+    links = arrays.links(targets.sounds.take(meant), produced.sounds.take(said))
+    losses, drop = (costs_of_row.take(meant) for costs_of_row in targets.gaps(arrays, added=False))
+    additions, bring = (costs_of_row.take(said) for costs_of_row in produced.gaps(arrays, added=True))
     drops, brings = ((pair.min(axis=1, initial=4 * NEVER) < 4 * NEVER).tolist() for pair in (drop, bring))
     ranked = np.full((m + 1, n + 1, size), 8 * NEVER, np.int32)
     cost = np.empty_like(ranked)
@@ -282,19 +295,22 @@ def _walks(targets: Rows, produced: Rows, places: tuple[Places, Places], arrays:
                 np.add(cost[i, j - 2], bring[j - 1], out=spare)
                 np.minimum(here, spare, out=here)
             np.bitwise_and(here, -8, out=cost[i, j])
-    return _trace(ranked, m, n, size)
+    return _trace(ranked, ends)
 
 
-def _trace(ranked: Ints, m: int, n: int, size: int) -> tuple[Places, int]:
-    """Walks every pair back from its last cell: a code of base-6 digits a pair, last step first, and how many digits."""
+def _trace(ranked: Ints, ends: Places) -> tuple[Places, int]:
+    """Walks every pair back from the cell where its production ends: a code of base-6 digits a pair, last step first, and
+    how many digits."""
     import numpy as np
 
+    rows, columns, size = ranked.shape
+    m, n = rows - 1, columns - 1
     back = np.array([n + 2, 1, 2, n + 1, 2 * n + 2, 0]) * size
     flat = ranked.reshape(-1)
-    cell = np.arange((m + 1) * (n + 1) * size - size, (m + 1) * (n + 1) * size)
+    cell = (m * columns + ends) * size + np.arange(size)
     code = np.zeros(size, np.int64)
     digits = 0
-    while digits < m + n and (cell[0] >= size or cell.max() >= size):
+    while digits < m + n and cell.max() >= size:
         rank = flat.take(cell).astype(np.int64) & 7
         code *= 6
         code += rank

@@ -25,6 +25,7 @@ from approx.scoring.alignment.costs import (
     costs,
     kind_of,
 )
+from approx.scoring.bulk.different_numbers import told_apart
 from approx.scoring.judging.complexity import complexity_tables
 from approx.scoring.judging.options import Options, measure_data
 from approx.scoring.judging.slots import STAND_INS, has_glide_rule
@@ -116,7 +117,7 @@ class Sounds:
         """Numbers of the aligner for sounds in their roles."""
         import numpy as np
 
-        codes, which = np.unique(phones * _ROLES + roles, return_inverse=True)
+        codes, which = told_apart(phones * _ROLES + roles)
         book, known = costs(), self._roles
         for code in codes.tolist():
             if code not in known:
@@ -143,20 +144,21 @@ class FormArrays:
         import numpy as np
 
         self.words, self.sounds = words, sounds
-        self.length = np.array([len(word.phones) for word in words], np.int64)
+        phones, parts = [word.phones for word in words], [word.starts for word in words]
+        self.length = np.fromiter(map(len, phones), np.int64, len(words))
         self.ends = np.cumsum(self.length + 1) - 1
         self.start = self.ends - self.length
         size = int(self.ends[-1]) + 1 if len(words) else 0
         where = np.ones(size, bool)
         where[self.ends] = False
         self.phone = np.zeros(size, np.int32)
-        self.phone[where] = sounds.ids(chain.from_iterable([word.phones for word in words]))
+        self.phone[where] = sounds.ids(chain.from_iterable(phones))
         facts = self._facts = sounds.known().of(self.phone)
         self.vowel = facts.kind == VOWEL
-        syllables = np.array([len(word.starts) for word in words], np.int64)
+        syllables = np.fromiter(map(len, parts), np.int64, len(words))
         self._syllables = syllables
         self.begins = np.zeros(size, bool)
-        starts = np.fromiter(chain.from_iterable([word.starts for word in words]), np.int64)
+        starts = np.fromiter(chain.from_iterable(parts), np.int64)
         self.begins[np.repeat(self.start, syllables) + starts] = True
         self._degrees = np.fromiter(chain.from_iterable([word.stress for word in words]), np.int8)
         syllable = np.cumsum(self.begins) - 1

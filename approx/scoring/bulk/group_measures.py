@@ -20,21 +20,23 @@ if TYPE_CHECKING:
     from approx.scoring.bulk.chosen_pairs import ChosenPairs
     from approx.scoring.bulk.interval_arrays import Ends, Floats, Ints
 
+BANDED = ("pcc",)
+"""Measures with a band."""
 _METHODS = ("", TOO_FEW, NO_DIFFERENCE, EXACT, SCORE, LINEAR)
 
 
-class _Column(NamedTuple):
-    """One measure of many groups, a figure each; NaN for what is undefined or has no interval. `methods` are places in
-    `_METHODS`; `reason`: why an undefined one is."""
+class MeasureColumn(NamedTuple):
+    """One measure of many groups, a figure each; NaN for what is undefined or has no interval. `told`: places in `tellings`,
+    each of which says how the interval was found, or why there is none, and why an undefined value is."""
 
     hits: list[int]
     out_of: list[int]
     value: list[float]
     low: list[float]
     high: list[float]
-    methods: list[int]
     words: list[int]
-    reason: str
+    told: list[int]
+    tellings: tuple[tuple[str, str], ...]
 
 
 class MeasuredGroups:
@@ -46,29 +48,24 @@ class MeasuredGroups:
         self.signature = signature(options)
         self._chosen, self._options = chosen, options
         with np.errstate(divide="ignore", invalid="ignore"):  # what is undefined is NaN, and left out below
-            self._columns = {name: self._column(measure) for name, measure in MEASURES.items()}
-        all_right = Counts({pack({"consonants": 1, "consonants_right": 1}): 1})
-        self._no_errors = _reason(MEASURES["aci"], options, all_right)
+            self.columns = {name: self._column(measure) for name, measure in MEASURES.items()}
+        """Every measure but its band, which depends on what is known of a group."""
         del self._chosen
 
     def score(self, name: str, at: int, setting: Setting) -> Score:
         """One measure of one group. KeyError for no measure."""
-        hits, out_of, value, low, high, methods, words, reason = self._columns[name]
+        hits, out_of, value, low, high, words, told, tellings = self.columns[name]
         figure, bounded = value[at], low[at] == low[at]
         defined = figure == figure
-        band, caution = "", ""
-        if name == "pcc" and defined:
-            named = pcc_band(figure, setting)
-            band, caution = named.name, named.caution
-        elif name == "aci" and not defined and self._columns["pcc"].out_of[at]:
-            reason = self._no_errors
+        method, reason = tellings[told[at]]
+        named = pcc_band(figure, setting) if name in BANDED and defined else None
         return Score(
             name, hits[at], out_of[at], figure if defined else None, low[at] if bounded else None,
-            high[at] if bounded else None, _METHODS[methods[at]], band, caution, "" if defined else reason, self.signature,
-            words[at],
+            high[at] if bounded else None, method, named.name if named else "", named.caution if named else "", reason,
+            self.signature, words[at],
         )  # fmt: skip
 
-    def _column(self, measure: Measure) -> _Column:
+    def _column(self, measure: Measure) -> MeasureColumn:
         import numpy as np
 
         hits, out_of, value, words, (low, high), method = self._figures(measure)
@@ -79,18 +76,21 @@ class MeasuredGroups:
         if method:
             none = np.where(few, _METHODS.index(TOO_FEW), _METHODS.index(NO_DIFFERENCE))
             methods = np.where(few | (low != low), none, _METHODS.index(method))
-            methods = np.where(defined, methods, 0)
         else:
             methods = np.zeros(len(words), np.int64)
+        reasons = [_reason(measure, self._options, Counts())]
+        undefined = np.full(len(words), len(_METHODS))
+        if measure.name == "aci":  # undefined too where every consonant is right
+            reasons.append(_reason(measure, self._options, Counts({pack({"consonants": 1, "consonants_right": 1}): 1})))
+            undefined += self._chosen.sums(measure.bottom) > 0
+        tellings = *((method, "") for method in _METHODS), *(("", reason) for reason in reasons)
         kept = defined & ~few
-        ends = [np.where(kept, end, np.nan).tolist() for end in (low, high)]
+        lows, highs = (np.where(kept, end, np.nan).tolist() for end in (low, high))
         values: list[float] = value.tolist()
         if measure.name == "error_consistency":
             values = [int(figure) if figure == figure else figure for figure in values]  # it is a number of forms
-        reason = _reason(measure, self._options, Counts())
-        return _Column(
-            hits.tolist(), out_of.tolist(), values, ends[0], ends[1], methods.tolist(), words.tolist(), reason
-        )
+        told = np.where(defined, methods, undefined).tolist()
+        return MeasureColumn(hits.tolist(), out_of.tolist(), values, lows, highs, words.tolist(), told, tellings)
 
     def _figures(self, measure: Measure) -> tuple[Ints, Ints, Floats, Ints, Ends, str]:
         """Of one measure hits, out of how many, value, words it rests on, ends of the interval, and how they are found."""
@@ -161,6 +161,16 @@ class GroupMeasures(Mapping[str, Score]):
 
     def __getitem__(self, name: str) -> Score:
         return self._measured.score(name, self._at, self._setting)
+
+    @property
+    def of_all(self) -> MeasuredGroups:
+        """The measures of all groups together with this one."""
+        return self._measured
+
+    @property
+    def place(self) -> int:
+        """The place of this group among them."""
+        return self._at
 
     def __iter__(self) -> Iterator[str]:
         return iter(MEASURES)

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
+from approx.scoring.bulk.different_numbers import different, told_apart
 from approx.scoring.judging.slots import Slot, Verdict
 from approx.scoring.measures.breakdown import SoundRow, sound_row
 
@@ -15,15 +16,13 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-_TIMES = 32
-"""Bits of how often a slot was met, below the number of the slot."""
 
+class _Tables(NamedTuple):
+    """Tables of sounds, group after group: the different rows that they have, the number of each row among these, and
+    where the rows of each group end."""
 
-class _Rows(NamedTuple):
-    """Tables of sounds: slots with their times in one number, row after row; where each row ends, and each group's rows."""
-
-    codes: list[int]
-    row_ends: list[int]
+    different: tuple[SoundRow, ...]
+    numbers: list[int]
     group_ends: list[int]
 
 
@@ -35,7 +34,6 @@ class GroupSlots:
 
         self._names, self.groups, self._group, self._slot, self._times = names, groups, group, slot, times
         self._ends = np.cumsum(np.bincount(group, minlength=groups)).tolist()
-        self._known: dict[tuple[int, ...], SoundRow] = {}
 
     def counts(self, at: int) -> dict[Slot, int]:
         """How often each slot was met in one group."""
@@ -63,27 +61,25 @@ class GroupSlots:
         import numpy as np
 
         kind = kind_of[self._slot]
-        there = np.unique((self._group * kinds + kind)[kind >= 0])
+        there = different((self._group * kinds + kind)[kind >= 0])
         return np.bincount(there // max(1, kinds), minlength=self.groups)
+
+    @property
+    def different_sounds(self) -> tuple[SoundRow, ...]:
+        """The different rows that the tables of sounds of all groups have."""
+        return self._tables.different
+
+    def sound_numbers(self, at: int) -> list[int]:
+        """The table of sounds of one group, each row by its place in `different_sounds`."""
+        _, numbers, ends = self._tables
+        return numbers[ends[at - 1] if at else 0 : ends[at]]
 
     def sounds(self, at: int) -> tuple[SoundRow, ...]:
         """The table of sounds of one group, as `sounds_by_position` gives it; equal rows are one object."""
-        codes, row_ends, group_ends = self._rows
-        known, out = self._known, []
-        first = group_ends[at - 1] if at else 0
-        start = row_ends[first - 1] if first else 0
-        for end in row_ends[first : group_ends[at]]:
-            key = tuple(codes[start:end])
-            row = known.get(key)
-            if row is None:
-                slots = [(self._names[code >> _TIMES], code & ((1 << _TIMES) - 1)) for code in key]
-                row = known[key] = sound_row(slots)
-            out.append(row)
-            start = end
-        return tuple(out)
+        return tuple(map(self.different_sounds.__getitem__, self.sound_numbers(at)))
 
     @cached_property
-    def _rows(self) -> _Rows:
+    def _tables(self) -> _Tables:
         """The slots in the order of the tables: consonants first, most errors first, then by sound and position."""
         import numpy as np
 
@@ -92,17 +88,22 @@ class GroupSlots:
         kind_of = np.array([order[kind] for kind in kinds], np.int64)
         vowel = np.array([vowel for vowel, _, _ in order], bool)
         wrong = np.array([slot.verdict != Verdict.RIGHT for slot in self._names], np.int64)[self._slot]
-        row, row_of = np.unique(self._group * len(order) + kind_of[self._slot], return_inverse=True)
+        row, row_of = told_apart(self._group * len(order) + kind_of[self._slot])
         group, kind = np.divmod(row, max(1, len(order)))
         errors = np.bincount(row_of, wrong * self._times, len(row)).astype(np.int64)
         sorted_rows = np.lexsort((kind, -errors, vowel[kind], group))
         place = np.empty_like(sorted_rows)
         place[sorted_rows] = np.arange(len(sorted_rows))
         slots = np.argsort(place[row_of], kind="stable")
-        codes = (self._slot[slots] << _TIMES) + self._times[slots]
-        row_ends = np.cumsum(np.bincount(place[row_of], minlength=len(row)))
-        group_ends = np.cumsum(np.bincount(group, minlength=self.groups))
-        return _Rows(codes.tolist(), row_ends.tolist(), group_ends.tolist())
+        most = int(self._times.max(initial=0)) + 1
+        codes = self._slot[slots] * most + self._times[slots]
+        ends = np.cumsum(np.bincount(place[row_of], minlength=len(row)))
+        first, numbers = _different_runs(codes, ends)
+        begins = np.append(0, ends[:-1])[first].tolist()
+        in_order = codes.tolist()
+        runs = (in_order[start:end] for start, end in zip(begins, ends[first].tolist()))
+        rows = tuple(sound_row([(self._names[code // most], code % most) for code in run]) for run in runs)
+        return _Tables(rows, numbers.tolist(), np.cumsum(np.bincount(group, minlength=self.groups)).tolist())
 
 
 class SlotCounts(Mapping[Slot, int]):
@@ -124,6 +125,33 @@ class SlotCounts(Mapping[Slot, int]):
     def __len__(self) -> int:
         return len(self._counts)
 
+    @property
+    def of_all(self) -> GroupSlots:
+        """The slots of all groups together with this one."""
+        return self._slots
+
     def sounds(self) -> tuple[SoundRow, ...]:
         """The table of sounds of this group."""
         return self._slots.sounds(self._at)
+
+    def sound_numbers(self) -> list[int]:
+        """The same, each row by its place in `different_sounds` of all groups."""
+        return self._slots.sound_numbers(self._at)
+
+
+def _different_runs(codes: Ints, ends: Ints) -> tuple[Ints, Ints]:
+    """Runs of codes, one after the other, each of one code at least: of each different run the place of one that is like it,
+    and the number of each run among the different ones."""
+    import numpy as np
+
+    begins = np.append(0, ends[:-1])
+    long, number, used = ends - begins, np.zeros(len(ends), np.int64), 1
+    known, code = told_apart(codes)
+    for at in range(int(long.max(initial=0))):
+        # runs that were alike so far, told apart by their next code
+        more = np.flatnonzero(long > at)
+        found, which = told_apart(number[more] * len(known) + code[begins[more] + at])
+        number[more] = used + which
+        used += len(found)
+    _, first, number = np.unique(number, return_index=True, return_inverse=True)
+    return first, number

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, NamedTuple
 
+from approx.scoring.bulk.different_numbers import told_apart
 from approx.scoring.measures.intervals import exact, normal, student
 
 if TYPE_CHECKING:
@@ -101,5 +102,5 @@ def _looked_up(numbers: Ints, of: Callable[[int], float]) -> Floats:
     """A figure of each number, worked out once for equal ones."""
     import numpy as np
 
-    different, which = np.unique(numbers, return_inverse=True)
+    different, which = told_apart(numbers)
     return np.array([of(number) for number in different.tolist()], np.float64)[which]

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple, overload
 
 from approx.scoring.alignment.costs import VOWEL, kind_of
+from approx.scoring.bulk.different_numbers import different, told_apart
 from approx.scoring.bulk.fast_align import LONGEST, Rows, may_join, said_at, walks
 from approx.scoring.bulk.form_arrays import LOST_H, NG_AS_N, FormArrays, Numbered, Sounds
 from approx.scoring.judging.judge import charged, heard
@@ -25,8 +26,6 @@ if TYPE_CHECKING:
     Bools = NDArray[np.bool_]
 
 PLACES = ("initial", "medial", "final")
-_SAID = 1 << 18
-"""More than twice the number of different sounds that a sample can have."""
 
 SUMS = (
     ("consonants", "consonants_right", "consonants_right_a", "consonants_right_r", "vowels", "vowels_right", "vowels_right_r"),
@@ -68,19 +67,20 @@ class Cells:
         self.met: list[Cell] = []
         self.written = Numbered()
         """Sounds as they are written in forms, allophones aside."""
-        self._numbers: dict[int, int] = {}
+        self._numbers: dict[tuple[int, int], int] = {}
         self._wrong: dict[int, int] = {}
 
-    def numbers(self, keys: Ints) -> Ints:
-        """The number of the cell of each key (`target_keys` × what was said)."""
+    def numbers(self, targets: Ints, said: Ints) -> Ints:
+        """The number of the cell of each target sound in its place with what was said for it."""
         import numpy as np
 
-        codes, which = np.unique(keys, return_inverse=True)
-        known = self._numbers
-        for code in codes.tolist():
+        wide, known = int(said.max(initial=0)) + 1, self._numbers
+        codes, which = told_apart(targets * wide + said)
+        found = list(zip((codes // wide).tolist(), (codes % wide).tolist()))
+        for code in found:
             if code not in known:
-                known[code] = self._add(self._new(*divmod(code, _SAID)))
-        return np.array([known[code] for code in codes.tolist()], np.int64)[which]
+                known[code] = self._add(self._new(*code))
+        return np.array([known[code] for code in found], np.int64)[which]
 
     def made_wrong(self, number: int) -> int:
         """The same cell with the verdict WRONG, as a sound added to a consonant makes it."""
@@ -166,7 +166,7 @@ class _Pairs:
         self.unusual = may_join(left, right) | (self.wide + self.long > LONGEST)
         self.unusual |= ~(targets.plain[meant] & produced.plain[heard_as])
         self.said = np.full(int(self.wide.sum()), -1, np.int64)
-        for part, (m, _), found, which in walks(left, right):
+        for part, m, found, which in walks(left, right):
             self.said[self.first[part][:, None] + np.arange(m)] = np.array(
                 [said_at(walk, m) for walk in found], np.int64
             )[which]
@@ -177,15 +177,15 @@ class _Pairs:
         self.is_added[self.said_place] = False
         self.added = self.long - np.bincount(self.pair[self.linked], minlength=len(self.wide))
 
-    def keys(self) -> Ints:
-        """The key of each slot's cell."""
+    def slots(self) -> tuple[Ints, Ints]:
+        """Of each slot the target sound in its place, and what was said for it."""
         import numpy as np
 
         targets = (self.targets.phone.astype(np.int64) * 3 + self.targets.places()) * 3 + self.targets.exempt()
         inside = np.arange(len(self.pair)) - self.first[self.pair]
-        said = self.produced.phone[self.said_at[self.pair] + np.maximum(self.said, 0)]
-        said = np.where(self.linked, 2 * said + (self.said == 0), 0)
-        return targets[self.target_at[self.pair] + inside] * _SAID + said
+        phones = self.produced.phone[self.said_at[self.pair] + np.maximum(self.said, 0)].astype(np.int64)
+        said = np.where(self.linked, 2 * phones + (self.said == 0), 0)
+        return targets[self.target_at[self.pair] + inside], said
 
     def sounds_said(self) -> NDArray[np.int32]:
         """The number of every sound said, pair after pair."""
@@ -201,7 +201,7 @@ def judge_pairs(targets: FormArrays, produced: FormArrays, meant: Ints, heard_as
     import numpy as np
 
     pairs = _Pairs(targets, produced, meant, heard_as)
-    slots = cells.numbers(pairs.keys())
+    slots = cells.numbers(*pairs.slots())
     said = pairs.sounds_said()
     unusual = pairs.unusual
     if cells.options.metathesis == "slots":
@@ -211,7 +211,7 @@ def judge_pairs(targets: FormArrays, produced: FormArrays, meant: Ints, heard_as
         if not cells.options.vowel_epenthesis_is_addition:
             charged = charged & (cells.sounds.known().kind.take(said) != VOWEL)
         of_pair = np.repeat(np.arange(len(pairs.long)), pairs.long)
-        for at in np.unique(of_pair[charged]).tolist():
+        for at in different(of_pair[charged]).tolist():
             if not unusual[at]:
                 _charge(pairs, at, said, slots, cells)
     alone = np.array([cells.written[broad(symbol)] for symbol in cells.sounds.symbols], np.uint16)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache
+from itertools import chain, count
 
 from approx.ipa.word import Word
 from approx.scoring.alignment.align import FormPair, Link, align
@@ -17,16 +18,13 @@ def link_words(pairs: Sequence[FormPair]) -> list[Sequence[Link]]:
     """The links of each pair, as `align` gives them. Equal walks share one tuple."""
     import numpy as np
 
-    words: dict[int, Word] = {}
-    for target, produced in pairs:
-        words[id(target)] = target
-        words[id(produced)] = produced
+    numbers = list(map(id, chain.from_iterable(pairs)))
+    words: dict[int, Word] = dict(zip(numbers, chain.from_iterable(pairs)))
     usual = [number for number, word in words.items() if is_usual(word)]
-    place = {number: at for at, number in enumerate(usual)}
-    sides = (place.get(id(word), -1) for pair in pairs for word in pair)
+    place = dict.fromkeys(words, -1) | dict(zip(usual, count()))
     out: list[Sequence[Link]] = [()] * len(pairs)
     alone = np.ones(len(pairs), bool)
-    which = np.fromiter(sides, np.int64, 2 * len(pairs)).reshape(-1, 2)
+    which = np.fromiter(map(place.__getitem__, numbers), np.int64, len(numbers)).reshape(-1, 2)
     among = np.flatnonzero((which >= 0).all(axis=1))
     if len(among):
         forms = FormArrays([words[number] for number in usual], _sounds())

@@ -193,7 +193,7 @@ class Desk:
         """The sentences in the language of the reader, else of the start."""
         return Texts(request.cookies.get(LANGUAGE_COOKIE, self.language))
 
-    def page(self, request: Request, name: str, status: int = 200, **values: Any) -> Response:
+    def page(self, request: Request, name: str, status: int = 200, **values: object) -> Response:
         """A page, or a part of one, from `templates/NAME.html`. All values are escaped."""
         texts = self.texts(request)
         shared = {

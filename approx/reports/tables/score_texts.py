@@ -1,0 +1,93 @@
+"""Sounds and measures of groups written straight into JSON text: those of many groups, whole columns at a time.
+
+The same text as the encoder makes of `SoundRow.to_dict` and `Score.as_json`, in a fraction of its time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+from itertools import repeat
+from json.encoder import encode_basestring
+
+from approx.scoring.bulk.group_measures import BANDED, GroupMeasures, MeasureColumn, MeasuredGroups
+from approx.scoring.bulk.group_slots import GroupSlots, SlotCounts
+from approx.scoring.measures.breakdown import SoundRow
+from approx.scoring.measures.catalogue import MEASURES, Score
+from approx.scoring.sample_score import GroupScore
+
+_BAND = "\0"
+"""Stands where the band of a group comes."""
+
+
+def group_texts(groups: Iterable[GroupScore]) -> Iterator[tuple[str, str]]:
+    """Of each group the members of its list of sounds, and of its measures by name."""
+    slots: GroupSlots | None = None
+    measured: MeasuredGroups | None = None
+    sounds, measures = list[str](), list[str]()
+    for group in groups:
+        counted, scores = group.counts.slots, group.measures
+        if not isinstance(counted, SlotCounts) or not isinstance(scores, GroupMeasures):
+            yield ", ".join(map(_sound_text, group.sounds)), ", ".join(map(_score_text, scores.values()))
+            continue
+        if counted.of_all is not slots:
+            slots = counted.of_all
+            sounds = list(map(_sound_text, slots.different_sounds))
+        if scores.of_all is not measured:
+            measured = scores.of_all
+            measures = list(map(", ".join, zip(*(_column_texts(*column) for column in measured.columns.items()))))
+        text = measures[scores.place]
+        for name in BANDED:
+            text = text.replace(_BAND, _score_text(scores[name]), 1)
+        yield ", ".join([sounds[number] for number in counted.sound_numbers()]), text
+
+
+def _column_texts(name: str, column: MeasureColumn) -> Iterable[str]:
+    """One measure of each group; of a banded one only where it comes."""
+    if name in BANDED:
+        return repeat(_BAND, len(column.value))
+    told = [_told(method, "", "", reason) + "}" for method, reason in column.tellings]
+    values, lows, highs = map(_figures, (column.value, column.low, column.high))
+    ends = zip(values, lows, highs, column.words, column.told)
+    figures = (
+        f'"value": {value}, "low": {low}, "high": {high}, "words": {words}{told[at]}'
+        for value, low, high, words, at in ends
+    )
+    if not MEASURES[name].counted:
+        return [f'"{name}": {{{text}' for text in figures]
+    return [
+        f'"{name}": {{"hits": {hits}, "out_of": {out_of}, {text}'
+        for hits, out_of, text in zip(column.hits, column.out_of, figures)
+    ]
+
+
+def _figures(values: Sequence[float]) -> list[str]:
+    return ["null" if text == "nan" else text for text in map(repr, values)]
+
+
+def _score_text(score: Score) -> str:
+    """A measure by its name."""
+    name, hits, out_of, value, low, high, method, band, caution, reason, _, words = score
+    counted = f'"hits": {hits}, "out_of": {out_of}, ' if MEASURES[name].counted else ""
+    figures = f'"value": {_figure(value)}, "low": {_figure(low)}, "high": {_figure(high)}, "words": {words}'
+    return f'"{name}": {{{counted}{figures}{_told(method, band, caution, reason)}}}'
+
+
+def _figure(value: float | None) -> str:
+    return "null" if value is None else repr(value)
+
+
+@lru_cache(maxsize=4096)
+def _told(*texts: str) -> str:
+    """What is told beside the figures, where there is something."""
+    told = zip(("method", "band", "caution", "reason"), texts)
+    return "".join([f', "{key}": {encode_basestring(text)}' for key, text in told if text])
+
+
+@lru_cache(maxsize=1 << 16)
+def _sound_text(row: SoundRow) -> str:
+    """A sound; kept, for many children have the same few counts of a sound."""
+    sound, position, vowel, right, out_of, others = row
+    instead = ", ".join([f'{{"said": {encode_basestring(said)}, "times": {times}}}' for said, times in others])
+    head = f'"sound": {encode_basestring(sound)}, "position": "{position}", "vowel": {"true" if vowel else "false"}'
+    return f'{{{head}, "right": {right}, "out_of": {out_of}, "instead": [{instead}]}}'

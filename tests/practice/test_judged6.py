@@ -1,0 +1,183 @@
+"""The sixth judged set (see its README.md): first forms, phrases, orders, ladders, sets, ten phrases, grammar.
+
+Written by one judge before the engine was run. Blind: first form accepted 120 of 125, phrases 21 of 25, orders 27 of 30,
+ladders 42 of 50, ten phrases 36 of 50. After general rules were mended: forms 123, phrases 24, orders 29. Left: banana said as
+Mama (Q21), the l that closes a syllable of dulce (Q52), a d for the tap of quiero (Q63), sol without its n (Q52).
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from functools import cache
+
+import pytest
+from places import DATA
+
+from approx.child import Profile, read_child
+from approx.practice.phrases.child_pronouncer import ChildPronouncer
+from approx.practice.phrases.grammar_ladder import grammar_ladder
+from approx.practice.phrases.phrases import PhraseRequest, make_phrases
+from approx.practice.suggest.answer import Suggestion
+from approx.practice.suggest.clashes import rude_words
+from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.words.word_goals import read_goals
+from approx.practice.words.word_set import choose_set
+
+SET = DATA / "judged6"
+Row = dict[str, str]
+CHILDREN = ("Q21", "Q34", "Q45", "Q52", "Q63")
+_VOWEL = re.compile("[aeo][ɪʊ]|ɔɪ|[iɪeɛæaɑɔʌəuʊoɝɚ]")
+
+
+def plain(form: str) -> str:
+    """A form without marks of syllable edges, and of stress where there is one syllable."""
+    words = [word.translate(str.maketrans("", "", ".ˌ")) for word in form.split()]
+    return " ".join(word.replace("ˈ", "") if len(_VOWEL.findall(word)) == 1 else word for word in words)
+
+
+def table(name: str, child: str = "") -> list[Row]:
+    rows = csv.DictReader((SET / name).open(encoding="utf-8"), delimiter="\t", quoting=csv.QUOTE_NONE)
+    return [row for row in rows if row["child"] == child or not child]
+
+
+def forms(cell: str) -> list[str]:
+    return [plain(each) for each in cell.split(" | ")]
+
+
+@cache
+def child(name: str) -> Profile:
+    profile, problems = read_child(SET / f"{name.lower()}.toml")
+    assert profile is not None and not [problem for problem in problems if problem.fatal]
+    return profile
+
+
+@cache
+def suggester(name: str) -> Suggester:
+    return Suggester(child(name), Options(top=8))
+
+
+@cache
+def said(name: str, word: str) -> Suggestion:
+    return suggester(name).phrase(word).words[0]
+
+
+@pytest.mark.parametrize("name", CHILDREN)
+def test_first_forms(name: str) -> None:
+    """All of 25 but one of Q21 and one of Q52; nothing rude first but what was heard."""
+    rows, missed, rude = table("words.tsv", name), [], []
+    for row in rows:
+        found = said(name, row["word"])
+        first = found.approximations[0]
+        missed += [] if plain(first.ipa) in forms(row["accept"]) else [f"{row['word']}: {first.ipa}"]
+        aim = found.adult.ipa if found.adult else ""
+        rude += [row["word"] for _ in rude_words(first.ipa, suggester(name).language, aim) if not first.heard]
+    assert len(rows) == 25
+    assert len(missed) <= {"Q21": 1, "Q52": 1}.get(name, 0), missed
+    assert not rude
+
+
+def test_phrases() -> None:
+    """A phrase as a whole: one of 25 is not accepted."""
+    rows, missed = table("phrases.tsv"), []
+    for row in rows:
+        found = suggester(row["child"]).phrase(row["phrase"]).phrase_forms[0].ipa
+        missed += [] if plain(found) in forms(row["accept"]) else [f"{row['phrase']}: {found}"]
+    assert len(rows) == 25 and len(missed) <= 1, missed
+
+
+def test_a_form_heard_as_no_is_told() -> None:
+    """Judged: snow of Q34 is alike with no, to be said; so is a request of Q21 that comes out as a refusal."""
+    for name, word in (("Q34", "snow"), ("Q21", "more")):
+        first = said(name, word).approximations[0]
+        assert plain(first.ipa) == plain(said(name, "no").approximations[0].ipa)
+        assert "no" in {clash.word for clash in first.clashes if clash.kind == "target"}
+    assert not {clash.word for clash in said("Q21", "no").approximations[0].clashes if clash.kind == "target"}
+
+
+def test_the_better_form_stands_before_the_worse() -> None:
+    """The best of three is offered, the other two after it or not at all; one of 30 is not."""
+    rows, missed = table("ordered.tsv"), []
+    for row in rows:
+        offered = [plain(form.ipa) for form in said(row["child"], row["word"]).approximations]
+        best, *others = (plain(row[name]) for name in ("best", "worse", "worst"))
+        after = offered[offered.index(best) :] if best in offered else []
+        good = best in offered and not (set(others) & set(offered)) - set(after)
+        missed += [] if good else [f"{row['word']}: {offered}"]
+    assert len(rows) == 30 and len(missed) <= 1, missed
+
+
+@pytest.mark.parametrize(
+    "row", [row for row in table("practice.tsv") if row["kind"] == "ladder"], ids=lambda r: r["child"]
+)
+def test_ladders_begin_and_end_right(row: Row) -> None:
+    """From an accepted form (or, of the words named above, the one shown) to the adult word, two to five rungs, one new sound a
+    rung where five are enough."""
+    accepted = {each["word"]: forms(each["accept"]) for each in table("words.tsv", row["child"])}
+    words = row["given"].split(" | ")
+    assert len(words) == 10
+    for word in words:
+        found = said(row["child"], word)
+        rungs = [plain(rung.ipa) for rung in found.ladder]
+        assert found.adult is not None and rungs[-1] == plain(found.adult.ipa)
+        assert 2 <= len(rungs) <= 5 and len(set(rungs)) == len(rungs)
+        if (row["child"], word) not in {("Q21", "banana")}:
+            assert rungs[0] in accepted[word], (word, rungs)
+
+
+def test_a_syllable_comes_back_without_what_it_still_lacks() -> None:
+    """Judged: the last rung of spaghetti asked for four things at once with two rungs to spare."""
+    rungs = [plain(rung.ipa) for rung in said("Q45", "spaghetti").ladder]
+    assert rungs[-1] == "spəˈɡɛti" and len(rungs) == 5
+    assert [len(re.findall("[ptbdksɡ]", rung)) for rung in rungs] == [2, 2, 3, 3, 4]
+
+
+@pytest.mark.parametrize(
+    "row", [row for row in table("practice.tsv") if row["kind"] == "set"], ids=lambda r: r["child"]
+)
+def test_sets(row: Row) -> None:
+    """Seven of ten with the goal, no word twice, no last l of a syllable where a medial one was asked for, no two forms alike."""
+    name = row["child"]
+    goals, _ = read_goals((row["given"],), child(name).language)
+    found = choose_set(child(name), 10, goals=goals, suggester=suggester(name)).words
+    words = [each.word for each in found]
+    assert len(found) == 10 and sum(bool(each.goals) for each in found) >= 7
+    assert not {"bye", "bye-bye"} <= set(words) and not {"dulce", "bolsillo", "calcetín"} & set(words), words
+    assert len({each.today for each in found}) == 10
+
+
+NEVER = {
+    "pea": "sounds like pee", "Bo toe": "nobody's name", "Dee chew": "nobody's name", "no tent": "no child refuses a tent",
+    "ve mamá": "an adult says mira",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", CHILDREN)
+def test_ten_phrases(name: str) -> None:
+    """None that was judged wrong; at least three relations, no word in more than five."""
+    made = make_phrases(suggester(name), PhraseRequest(count=10, length=2)).phrases
+    texts = [phrase.telegraphic for phrase in made]
+    assert (
+        len(texts) >= 9
+        and {len(text.split()) for text in texts} == {2}
+        and len({phrase.relation for phrase in made}) >= 3
+    )
+    for text in texts:
+        assert text not in NEVER and not set(text.split()) & set(NEVER), texts
+        assert sum(bool(set(text.split()) & set(other.split())) for other in texts) <= 6
+
+
+@pytest.mark.parametrize(
+    "row", [row for row in table("practice.tsv") if row["kind"] == "grammar"], ids=lambda r: r["child"]
+)
+def test_grammar(row: Row) -> None:
+    """From the phrase given, one word or ending a step; nobody eats in a tent."""
+    made, problems = grammar_ladder(row["given"], ChildPronouncer(suggester(row["child"])))
+    assert made is not None, problems
+    steps = [step for step in made.steps if step.main]
+    assert steps[0].phrase.lower() == row["given"]
+    for below, above in zip(steps, steps[1:]):
+        assert len(above.phrase.split()) - len(below.phrase.split()) in (0, 1, 2)
+        kept = above.phrase.lower().split()
+        assert all(any(word.startswith(part[:3]) for word in kept) for part in below.phrase.lower().split())
+    assert "tent" not in steps[-1].phrase

@@ -1,0 +1,75 @@
+"""What `words` offers of itself to a small child, and what only when it is asked for by name."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from places import DATA, RULES, SAMPLES
+
+from approx.child import Profile, read_child
+from approx.datafiles import read_toml, read_tsv
+from approx.practice.words.word_bank import load_bank
+from approx.practice.words.word_choice import ChoiceOptions, choose_words
+from approx.practice.words.word_filters import Filters
+
+FILES = [*sorted(SAMPLES.glob("*.toml")), *sorted((DATA / "judged5" / "profiles").glob("*.toml"))]
+OLDER = ("captain", "tofu", "subway", "upset")
+
+
+def child(name: str = "m12", **changes: object) -> Profile:
+    profile, _ = read_child(SAMPLES / f"{name}.toml")
+    assert profile is not None
+    return replace(profile, **changes)  # type: ignore[arg-type]
+
+
+def offered(profile: Profile, options: ChoiceOptions) -> set[str]:
+    answer = choose_words(profile, options)
+    pairs = {word for pair in answer.contrasts for word in (pair.word, pair.other)}
+    return {word.word for word in answer.words} | pairs
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
+def test_no_word_outside_a_small_child_s_day(file: object) -> None:
+    """Lists of all words with up to three new things, sets and contrast pairs, against the table of the language."""
+    profile, _ = read_child(file)  # type: ignore[arg-type]
+    assert profile is not None
+    later = {row["word"] for row in read_tsv(RULES / "lexicon" / f"later_words_{profile.language[:2]}.tsv")}
+    every = ChoiceOptions(count=3000, filters=Filters(most_new=3), contrast=True)
+    found = offered(profile, every) | offered(profile, ChoiceOptions(set_size=12))
+    assert found and not found & (later | set(OLDER))
+    bank = load_bank(profile.language)
+    names = {word.word for word in bank if word.category == "names"} - {
+        word.word for word in bank if word.category != "names"
+    }
+    assert len(names) > 5 and not found & (names | {"the", "were"})
+
+
+def test_asked_for_by_name_they_come() -> None:
+    every = ChoiceOptions(count=3000, filters=Filters(most_new=9))
+    assert not offered(child(), every) & set(OLDER)
+    own = replace(every, own_rows=tuple((word, "", at) for at, word in enumerate(OLDER, 2)))
+    assert set(OLDER) <= offered(child(), own)
+    assert "subway" in offered(child(interests=("subways",)), every)
+    assert {"subway", "truck"} <= offered(child(), replace(every, interests=("vehicles",)))
+    assert "Mia" in offered(child(people={"Mia": "she"}), every)
+    assert "the" in offered(child(), replace(every, filters=Filters(categories=("small words",), most_new=9)))
+
+
+@pytest.mark.parametrize(("age", "there"), [("5;11", False), ("", False), ("6;0", True), ("7;3", True)])
+def test_an_older_child_is_offered_them(age: str, there: bool) -> None:
+    found = offered(child(age=age), ChoiceOptions(count=3000, filters=Filters(most_new=9)))
+    assert (set(OLDER) <= found) is there and bool(set(OLDER) & found) is there
+
+
+@pytest.mark.parametrize("tag", ["en", "es"])
+def test_the_tables_name_words_of_the_bank_and_no_word_of_power(tag: str) -> None:
+    rows = read_tsv(RULES / "lexicon" / f"later_words_{tag}.tsv")
+    words = [row["word"] for row in rows]
+    bank = {row["word"] for row in read_tsv(RULES / "lexicon" / f"{tag}.tsv")}
+    power = {row["word"] for row in read_tsv(RULES / "lexicon" / f"core_words_{tag}.tsv")}
+    power |= set(read_toml(RULES / "words.toml")["needed"][tag].split())
+    assert len(words) == len(set(words)) and set(words) <= bank and not set(words) & power
+    assert all(row["why"] for row in rows)
+    head = (RULES / "lexicon" / f"later_words_{tag}.tsv").read_text(encoding="utf-8").splitlines()
+    assert any("common practice, no source" in line for line in head if line.startswith("#"))
