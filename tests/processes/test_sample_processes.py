@@ -103,7 +103,12 @@ def test_counted_pairs_give_the_tallies_of_the_tokens() -> None:
     tokens = [rng.choice(kinds) for _ in range(900)]
     one = explain_sample(explainer(), [Pair(row, *kind) for row, kind in enumerate(tokens)], default_options())
     times = Counter(tokens)
-    heard = dict(zip(times, hear(explainer(), list(times))))
+    heard = dict(
+        zip(
+            times,
+            hear(explainer(), [word for word, _, _ in times], [(target, produced) for _, target, produced in times]),
+        )
+    )
     _, tallies = count_group({heard[kind]: often for kind, often in times.items()}, default_options())
     assert tallies.keys() == one.tallies.keys()
     for name, tally in tallies.items():
