@@ -298,22 +298,25 @@ def _counted(source: SampleSource, language: str, by: Sequence[str]) -> tuple[Co
 
 
 def _explained(
-    pairs: Sequence[Pair], ruleset: RuleSet, accepted: Accents, lost_r: LostR, on_progress: OnProgress | None
+    pairs: list[Pair], ruleset: RuleSet, accepted: Accents, lost_r: LostR, on_progress: OnProgress | None
 ) -> tuple[tuple[ExplainedPair, ...], dict[int, AcceptedForm], int]:
     """Each distinct pair explained, against the accepted adult form that is nearest to what was said; what was
-    accepted, by the number of the pair; and how many pairs were too strange to be looked into."""
+    accepted, by the number of the pair; and how many pairs were too strange to be looked into. The list of pairs is emptied."""
     from approx.processes.accept.accept import accepted_form
     from approx.processes.explain.explain import Explainer
     from approx.processes.explain.sample_processes import hear
 
-    by_language: dict[str, array[int]] = {}
-    for number, pair in enumerate(pairs):
-        by_language.setdefault(pair.language, array("I")).append(number)
+    by_language: dict[str, tuple[array[int], list[tuple[Word, Word, str]]]] = {}
     out: list[ExplainedPair | None] = [None] * len(pairs)
+    for number, pair in enumerate(pairs):
+        numbers, asked = by_language.setdefault(pair.language, (array("I"), []))
+        numbers.append(number)
+        asked.append(_asked(pair))
+    pairs.clear()  # of a million rows a quarter of a million, and so each list below
     forms: dict[int, AcceptedForm] = {}
     left = 0
-    for tag, numbers in by_language.items():
-        asked = list(map(_asked, (pairs[number] for number in numbers)))
+    for tag in list(by_language):
+        numbers, asked = by_language.pop(tag)
         linker = _linker(len(asked))
         nearest = accepted.accepted_of_many(asked, tag, linker)
         for number, (target, _, word), found in zip(numbers, asked, nearest):
@@ -321,7 +324,7 @@ def _explained(
                 forms[number] = form
         told = [(found.word, produced) for (_, produced, _), found in zip(asked, nearest)]
         words = [word for _, _, word in asked]
-        del asked, nearest  # of a million rows a quarter of a million each
+        del asked, nearest
         explainer = Explainer(ruleset, tag, lost_r)
         for number, heard in zip(numbers, hear(explainer, words, told, _told(linker, len(told), on_progress))):
             out[number] = heard

@@ -202,7 +202,7 @@ SPREAD = 0.45
 _MOST, _EXPANSIONS = 3, 200
 _MANY = 24
 """Sounds lost and added beyond which their order is not searched: each step then takes the cheapest rule."""
-_KEPT_FORMS = 256
+_KEPT_FORMS = 32
 """Adult forms whose structures are kept."""
 Lost = frozenset[int]
 Added = tuple[tuple[int, str], ...]

@@ -250,10 +250,12 @@ def _choices(readings: Readings, phones: Sequence[str]) -> tuple[Choice, ...]:
     """
     first = readings[0]
     eligible = [(number, each) for number, each in enumerate(readings) if len(each.uses) <= len(first.uses)]
-    shared = frozenset.intersection(*[frozenset(reading.names) for _, reading in eligible])
+    if len(eligible) < 2:
+        return ()
+    in_all = frozenset.intersection(*[frozenset(reading.names) for _, reading in eligible])
     out: list[Choice] = []
     for number, reading in eligible:
-        own = [use for use in reading.uses if use.process not in shared]
+        own = [use for use in reading.uses if use.process not in in_all]
         changes = tuple([(use.process, phones[t]) for use in own for t in use.targets])
         out.append(Choice(number, changes, max(len(own), 1)))
     return tuple(out)
