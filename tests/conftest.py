@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import json
 import sys
@@ -20,6 +21,13 @@ SLOW_IS_FINE = settings(deadline=None, suppress_health_check=[HealthCheck.too_sl
 settings.register_profile("approx", SLOW_IS_FINE, derandomize=True)
 settings.register_profile("search", SLOW_IS_FINE)
 settings.load_profile("approx")
+
+
+def pytest_collection_finish() -> None:
+    """The collector leaves what was read so far alone, and looks less often: rules and words stay until the end of a run."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(100_000, 20, 100)
 
 
 class Ran(NamedTuple):

@@ -324,12 +324,13 @@ def test_nearest_is_as_near_as_the_best_of_all_forms() -> None:
     assert tried > 300
 
 
-def test_many_pairs_side_by_side_get_what_each_gets_alone() -> None:
+@pytest.mark.parametrize("number", [500, pytest.param(1500, marks=pytest.mark.slow)])
+def test_many_pairs_side_by_side_get_what_each_gets_alone(number: int) -> None:
     """Every target of the table against every third form, aligned together: the answers of one pair at a time."""
     sys.path.insert(0, str(TESTS / "bench"))
     import simulated_pairs
 
-    made = simulated_pairs.pairs(simulated_pairs.targets(200, 3), 1500, 3, slips=0.2)
+    made = simulated_pairs.pairs(simulated_pairs.targets(200, 3), number, 3, slips=0.2)
     asked = [(word(pair.target), word(pair.produced), "") for pair in made]
     english = [case for case in CASES if tag_of(case["accent"]) == "en-US"]
     forms = [(word(case["target"]), word(case["said"])) for case in english]

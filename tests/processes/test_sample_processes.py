@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import csv
 import random
+import sys
 from collections import Counter
 from dataclasses import fields, replace
 from functools import cache
 
 import pytest
+import slow_counts
 from places import ROOT
 
-from approx.ipa import read
+from approx.ipa import Word, read
+from approx.ipa.features import is_vowel
 from approx.processes.accept.accept import Accents
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.opportunities import OpportunityOptions, default_options
@@ -26,6 +29,10 @@ from approx.processes.explain.sample_processes import (  # fmt: skip
 )
 from approx.processes.rules.ruleset import load
 from approx.samples.rows.sample import read_sample
+
+sys.path.append(str(ROOT / "tests" / "bench"))
+from simulated_pairs import pairs as simulated  # noqa: E402
+from simulated_pairs import targets  # noqa: E402
 
 
 @cache
@@ -103,13 +110,41 @@ def test_counted_pairs_give_the_tallies_of_the_tokens() -> None:
     tokens = [rng.choice(kinds) for _ in range(900)]
     one = explain_sample(explainer(), [Pair(row, *kind) for row, kind in enumerate(tokens)], default_options())
     times = Counter(tokens)
-    heard = dict(zip(times, hear(explainer(), list(times))))
+    heard = dict(
+        zip(
+            times,
+            hear(explainer(), [word for word, _, _ in times], [(target, produced) for _, target, produced in times]),
+        )
+    )
     _, tallies = count_group({heard[kind]: often for kind, often in times.items()}, default_options())
     assert tallies.keys() == one.tallies.keys()
     for name, tally in tallies.items():
         other = one.tallies[name]
         assert (tally.occurrences, tally.chances, tally.rules) == (other.occurrences, other.chances, other.rules), name
         assert tally.words.keys() == other.words.keys() and tally.not_in.keys() == other.not_in.keys(), name
+
+
+@pytest.mark.parametrize("changes", [{}, {"lost_sounds": "drop", "lost_r": "vocalization"}], ids=["usual", "dropping"])
+@pytest.mark.parametrize("seed", [3, 13])
+def test_readings_and_counts_are_those_of_the_slow_twin(seed: int, changes: dict[str, object]) -> None:
+    """A simulated child, each word said several times; some of its readings are not the first ones."""
+    options = replace(default_options(), **changes)
+    found = list(simulated([word for word in targets(60, 3) if _every_syllable_has_a_vowel(word)], 260, seed))
+    forms = [(read(pair.target).words[0], read(pair.produced).words[0]) for pair in found]
+    heard = hear(Explainer(load(), "en-US", options.lost_r), [target.ipa for target, _ in forms], forms)
+    chosen, tallies = count_group(Counter(heard), options)
+    readings = slow_counts.taken(heard)
+    assert [chosen.get(each, each.readings[0]) for each in heard] == readings
+    slow = slow_counts.counted(heard, tuple(readings), options)
+    assert {
+        name: (each.occurrences, each.chances, set(each.words), set(each.not_in), each.rules)
+        for name, each in tallies.items()
+    } == slow
+    assert chosen, "nothing was left to the sample"
+
+
+def _every_syllable_has_a_vowel(word: Word) -> bool:
+    return all(any(map(is_vowel, word.phones[a:b])) for a, b in zip(word.starts, (*word.starts[1:], len(word.phones))))
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from places import DATA
 
 from approx.ipa import Word, read
-from approx.scoring.alignment.align import Alignment, align, finished, links_of, moved
+from approx.scoring.alignment.align import Alignment, align, align_prepared, finished, links_of, most_joined, moved
 from approx.scoring.alignment.costs import NEVER, Prepared, costs, prepare
 from approx.scoring.bulk.fast_align import LONGEST, Forms, align_many, links_many
 from approx.scoring.bulk.word_links import link_words
@@ -273,3 +273,17 @@ def test_many_alignments_are_a_sequence_of_those_of_single_pairs() -> None:
     assert link_words(rows) == [align(*row).links for row in rows]
     assert found[:2] == [found[0], found[1]]
     assert len(found) == len(rows)
+
+
+SOME = ("p", "t", "s", "l", "ɹ", "a", "i", "*")
+
+
+@given(st.lists(st.sampled_from(SOME), max_size=6), st.lists(st.sampled_from(SOME), max_size=6), st.data())
+@settings(max_examples=300, deadline=None)
+def test_no_alignment_joins_more_than_the_most(target: list[str], produced: list[str], data: st.DataObject) -> None:
+    """Some links are forbidden; two sounds said as one are no part of it (no sound here can be that)."""
+    places = [(i, j) for i in range(len(target)) for j in range(len(produced))]
+    never = frozenset(data.draw(st.lists(st.sampled_from(places), max_size=4))) if places else frozenset()
+    links = align_prepared(prepare(target), prepare(produced), never).links
+    joined = sum(i is not None and j is not None for i, j in links)
+    assert joined <= most_joined(target, produced, never) <= min(len(target), len(produced))

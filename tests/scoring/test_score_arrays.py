@@ -88,8 +88,9 @@ def same(pairs: Pairs, options: Options) -> None:
         assert found == expected, f"{pair[0].ipa} {pair[1].ipa}"
 
 
-def test_thousands_of_simulated_words() -> None:
-    same(simulated(4000, 5), default_options())
+@pytest.mark.parametrize("number", [1500, pytest.param(6000, marks=pytest.mark.slow)])
+def test_thousands_of_simulated_words(number: int) -> None:
+    same(simulated(number, 5), default_options())
 
 
 def test_most_simulated_words_are_scored_in_arrays() -> None:

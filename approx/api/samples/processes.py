@@ -53,9 +53,8 @@ class TokenGroup:
 
 @dataclass(frozen=True, slots=True)
 class CountedSample:
-    """The distinct pairs of a sample, and its groups; `pairs` of a group are places in this list."""
+    """The groups of a sample; `pairs` of a group are places in the list of distinct pairs."""
 
-    pairs: list[Pair]
     groups: list[TokenGroup]
     problems: tuple[Problem, ...]
     file: str
@@ -113,10 +112,9 @@ class Processes(Result):
 
     def write_json(self, out: IO[str]) -> None:
         """The same as text, written as it is made: groups and tokens of a long sample are never held together."""
-        from approx.reports.tables.processes import TokenTexts, group_json, spread
+        from approx.reports.tables.processes import group_json, spread, tokens_json
         from approx.reports.tables.streamed_json import write_json
 
-        texts = TokenTexts()
         kept: list[tuple[TokenGroup, dict[ExplainedPair, Derivation]]] = []
 
         def groups() -> Iterator[str]:
@@ -125,7 +123,7 @@ class Processes(Result):
                     kept.append((group, chosen))
                 yield spread(group_json(found, self.options))
 
-        tokens = (texts.json(self._tokens(*each)) for each in kept)
+        tokens = (tokens_json(self._tokens(*each)) for each in kept)
         write_json(out, self._head(), {"groups": groups(), "tokens": chain.from_iterable(tokens)})
 
     def to_table(self) -> TableRows:
@@ -140,15 +138,14 @@ class Processes(Result):
 
     def each_line(self, tokens: bool = False) -> Iterator[str]:
         """The same one by one; `tokens`: with a line for each token after its group."""
-        from approx.reports.tables.processes import TokenTexts, group_lines
+        from approx.reports.tables.processes import group_lines, token_lines
 
         if self.sample is None or not self.sample.groups:
             return
-        texts = TokenTexts()
         for found, group, chosen in self._each():
             yield from group_lines(found, self.options, self.sample.file)
             if tokens:
-                yield from texts.lines(self._tokens(group, chosen))
+                yield from token_lines(self._tokens(group, chosen))
         yield CAUTION
         yield f"signature: {self.signature}"
 
@@ -250,10 +247,10 @@ def processes(
     from approx.processes.accept.accept import Accents
     from approx.version import __version__
 
-    counted = _counted(sample, language or "en-US", columns_of(by))
+    counted, pairs = _counted(sample, language or "en-US", columns_of(by))
     ruleset, faults = loaded_rules(rules)
     accepted = Accents(names)
-    explained, forms, left = _explained(counted, ruleset, accepted, options.lost_r, on_progress)
+    explained, forms, left = _explained(pairs, ruleset, accepted, options.lost_r, on_progress)
     mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
     problems = joined(counted.problems, faults, accepted.problems.values(), _not_looked_into(left))
     return Processes(problems, mark, options, counted, explained, forms, word_lists).kept(on_problem)
@@ -273,8 +270,8 @@ def _not_looked_into(number: int) -> list[Problem]:
     return [Problem("processes.strange", message, hint)]
 
 
-def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedSample:
-    """One pass over a sample. Memory grows with the distinct pairs, and by two numbers a token."""
+def _counted(source: SampleSource, language: str, by: Sequence[str]) -> tuple[CountedSample, list[Pair]]:
+    """One pass over a sample: its groups, and its distinct pairs. Memory grows with the distinct pairs, and by two numbers a token."""
     from approx.samples.rows.reader import EXPLAINED
     from approx.samples.rows.sample import grouped, open_reader
     from approx.samples.token import COUNTED
@@ -297,37 +294,42 @@ def _counted(source: SampleSource, language: str, by: Sequence[str]) -> CountedS
     for (key, tag), group in groups.items():
         if several[key] > 1:
             group.labels["language"] = tag
-    return CountedSample(list(numbers), list(groups.values()), reader.log.problems(), table.file)
+    return CountedSample(list(groups.values()), reader.log.problems(), table.file), list(numbers)
 
 
 def _explained(
-    sample: CountedSample, ruleset: RuleSet, accepted: Accents, lost_r: LostR, on_progress: OnProgress | None
+    pairs: list[Pair], ruleset: RuleSet, accepted: Accents, lost_r: LostR, on_progress: OnProgress | None
 ) -> tuple[tuple[ExplainedPair, ...], dict[int, AcceptedForm], int]:
     """Each distinct pair explained, against the accepted adult form that is nearest to what was said; what was
-    accepted, by the number of the pair; and how many pairs were too strange to be looked into."""
+    accepted, by the number of the pair; and how many pairs were too strange to be looked into. The list of pairs is emptied."""
     from approx.processes.accept.accept import accepted_form
     from approx.processes.explain.explain import Explainer
     from approx.processes.explain.sample_processes import hear
 
-    by_language: dict[str, list[int]] = {}
-    for number, pair in enumerate(sample.pairs):
-        by_language.setdefault(pair.language, []).append(number)
-    out: dict[int, ExplainedPair] = {}
+    by_language: dict[str, tuple[array[int], list[tuple[Word, Word, str]]]] = {}
+    out: list[ExplainedPair | None] = [None] * len(pairs)
+    for number, pair in enumerate(pairs):
+        numbers, asked = by_language.setdefault(pair.language, (array("I"), []))
+        numbers.append(number)
+        asked.append(_asked(pair))
+    pairs.clear()  # of a million rows a quarter of a million, and so each list below
     forms: dict[int, AcceptedForm] = {}
     left = 0
-    for tag, numbers in by_language.items():
-        asked = list(map(_asked, (sample.pairs[number] for number in numbers)))
+    for tag in list(by_language):
+        numbers, asked = by_language.pop(tag)
         linker = _linker(len(asked))
         nearest = accepted.accepted_of_many(asked, tag, linker)
         for number, (target, _, word), found in zip(numbers, asked, nearest):
             if form := accepted_form(word or target.ipa, found):
                 forms[number] = form
-        kinds = [(word, found.word, produced) for (_, produced, word), found in zip(asked, nearest)]
-        del asked, nearest  # of a million rows a quarter of a million each
+        told = [(found.word, produced) for (_, produced, _), found in zip(asked, nearest)]
+        words = [word for _, _, word in asked]
+        del asked, nearest
         explainer = Explainer(ruleset, tag, lost_r)
-        out.update(zip(numbers, hear(explainer, kinds, _told(linker, len(kinds), on_progress))))
+        for number, heard in zip(numbers, hear(explainer, words, told, _told(linker, len(told), on_progress))):
+            out[number] = heard
         left += explainer.strange.left
-    return tuple(out[number] for number in range(len(sample.pairs))), forms, left
+    return tuple(filter(None, out)), forms, left
 
 
 def _asked(pair: Pair) -> tuple[Word, Word, str]:

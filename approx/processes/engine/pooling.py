@@ -5,7 +5,7 @@ What a sample is foretold with and what a child's own changes are carried over w
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
 from math import exp, lgamma, log, sqrt
 from typing import Any, NamedTuple
@@ -68,9 +68,13 @@ Mean = tuple[float, float]
 class Pool:
     """The counts of one process, place by place."""
 
-    def __init__(self, rows: Mapping[Place, Count], start: tuple[float, float], default: float) -> None:
-        """`start`: the Beta distribution before anything is counted; `default`: the weight of each level until a use is seen."""
+    def __init__(
+        self, rows: Mapping[Place, Count], start: tuple[float, float], default: float, weights: Sequence[float] = ()
+    ) -> None:
+        """`start`: the Beta distribution before anything is counted; `default`: the weight of each level until a use is seen;
+        `weights`: those that are tried, by default the ones of `rules/predict.toml`."""
         self.rows, self.start = rows, start
+        self.weights = weights or settings()["pooling"]["weights"]
         self.total: Count = (0, 0)
         self.kinds: dict[str, Count] = {}
         self.units: dict[tuple[str, str], Count] = {}
@@ -87,11 +91,13 @@ class Pool:
 
     def _weigh(self) -> None:
         """How firmly each level holds to the one above it: from how far the counts of each stray."""
-        self.by_kind = weight([(self._base(kind)[0], count) for kind, count in self.kinds.items()])
-        self.by_unit = weight([(self._kind(*unit)[0], count) for unit, count in self.units.items()])
+        self.by_kind = weight([(self._base(kind)[0], count) for kind, count in self.kinds.items()], self.weights)
+        self.by_unit = weight([(self._kind(*unit)[0], count) for unit, count in self.units.items()], self.weights)
         whole = self._whole((0, 0))[0]
-        self.by_context = weight([(whole, count) for count in self.contexts.values()])
-        self.by_place = weight([(self._expected(place, count)[0], count) for place, count in self.rows.items()])
+        self.by_context = weight([(whole, count) for count in self.contexts.values()], self.weights)
+        self.by_place = weight(
+            [(self._expected(place, count)[0], count) for place, count in self.rows.items()], self.weights
+        )
 
     def beta(self, place: Place) -> tuple[float, float]:
         """The Beta distribution of the rate at a place."""
@@ -149,10 +155,8 @@ def _logistic(x: float) -> float:
     return 1 / (1 + exp(-x))
 
 
-def weight(rows: list[tuple[float, Count]]) -> float:
+def weight(rows: list[tuple[float, Count]], weights: Sequence[float]) -> float:
     """How firmly counts hold to their expected rates: the middle (geometric mean) of the weights, each by its likelihood."""
-    table = settings()["pooling"]
-    weights: list[float] = table["weights"]
     likely = [sum(_log_beta_binomial(k, n, mean, each) for mean, (k, n) in rows) for each in weights]
     most = max(likely)
     shares = [exp(each - most) for each in likely]

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import log
 
-from approx.processes.explain.derivation import Derivation, Use
+from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explained_pair import (
     AdultFacts,
     ChangedSound,
@@ -77,11 +77,11 @@ def choose_readings(times: Mapping[ExplainedPair, int]) -> dict[ExplainedPair, D
     open_ones = [(heard, heard.weighing) for heard in times if heard.weighing is not None]
     if not open_ones:
         return {}
-    support = _support(times)
+    support, stood, changed = _added(times)
     rivals = {
         (pair, heard.target.phones[t]): None for heard, open_one in open_ones for _, pair, t in open_one.rivalries
     }
-    seen = _seen(times, rivals) if rivals else {}
+    seen = _seen(stood, changed, rivals) if rivals else {}
     chosen: dict[ExplainedPair, Derivation] = {}
     for heard, weighing in open_ones:
         triggers = weighing.rivalries
@@ -91,74 +91,56 @@ def choose_readings(times: Mapping[ExplainedPair, int]) -> dict[ExplainedPair, D
     return chosen
 
 
-def _support(times: Mapping[ExplainedPair, int]) -> Mapping[ChangedSound, int]:
-    """How often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
+Support = Mapping[ChangedSound, int]
+"""How often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
+
+
+def _added(times: Mapping[ExplainedPair, int]) -> tuple[Support, Mapping[Stood, int], Mapping[WeighedSound, int]]:
+    """Support; how often sounds stood where and were not left off; how often they were changed there."""
     support: defaultdict[ChangedSound, int] = defaultdict(int)
-    for heard, often in times.items():
-        if heard.weighing is not None:
-            for change in heard.weighing.sure:
-                support[change] += often
-            continue
-        uses = heard.adult.uses
-        for use in heard.readings[0].uses:
-            for change in uses[use].changes:
-                support[change] += often
-    return support
-
-
-def _seen(times: Mapping[ExplainedPair, int], rivals: Iterable[tuple[Rivals, str]]) -> dict[tuple[Rivals, str], _Seen]:
-    """For each pair of rivals and each sound, and for all its sounds (""): how it was said with and without a trigger.
-
-    Sounds that were left off are not looked at.
-    """
-    said: dict[AdultFacts, int] = {}
     stood: defaultdict[Stood, int] = defaultdict(int)
     changed: defaultdict[WeighedSound, int] = defaultdict(int)
+    said: defaultdict[AdultFacts, int] = defaultdict(int)
     for heard, often in times.items():
-        adult = heard.adult
-        said[adult] = said.get(adult, 0) + often
-        lost, weighed = _lost_and_weighed(adult, heard.readings[0].uses)
+        said[heard.adult] += often
+        _, sure, lost, weighed = heard.adds
+        for change in sure:
+            support[change] += often
         for place in lost:
             stood[place] -= often
-        for change in weighed:
-            changed[change] += often
+        for weighed_change in weighed:
+            changed[weighed_change] += often
     for adult, often in said.items():
         for place in adult.stood:
             stood[place] += often
-    stood_of: dict[str, list[tuple[Stood, int]]] = {}
-    for place, often in stood.items():
-        stood_of.setdefault(place[0], []).append((place, often))
-    changed_of: dict[str, list[tuple[WeighedSound, int]]] = {}
-    for change, often in changed.items():
-        changed_of.setdefault(change[0][0], []).append((change, often))
+    return support, stood, changed
+
+
+def _seen(
+    stood: Mapping[Stood, int], changed: Mapping[WeighedSound, int], rivals: Iterable[tuple[Rivals, str]]
+) -> dict[tuple[Rivals, str], float]:
+    """For each pair of rivals and each sound, and for all its sounds (""): how much better the sample is foretold by the
+    assimilation, from how the sound was said with and without a trigger."""
+    stood_of: dict[str, list[tuple[frozenset[str], int]]] = {}
+    for (phone, near), often in stood.items():
+        stood_of.setdefault(phone, []).append((near, often))
+    changed_of: dict[str, list[tuple[frozenset[str], frozenset[str], int]]] = {}
+    for ((phone, near), processes), often in changed.items():
+        changed_of.setdefault(phone, []).append((near, processes, often))
     out = {(pair, sound): _Seen() for pair, one in rivals for sound in (one, "")}
     for pair, sound in rivals:
         here = _Seen()
-        for (_, near), often in stood_of.get(sound, ()):
+        for near, often in stood_of.get(sound, ()):
             here.stands(pair[0] in near, often, 0)
-        for ((_, near), processes), often in changed_of.get(sound, ()):
+        for near, processes, often in changed_of.get(sound, ()):
             if not processes.isdisjoint(pair):
                 here.stands(pair[0] in near, 0, often)
         out[pair, sound].add(here)
         out[pair, ""].add(here)
-    return out
+    return {key: seen.for_assimilation for key, seen in out.items()}
 
 
-def _lost_and_weighed(adult: AdultFacts, uses: Sequence[Use]) -> tuple[Sequence[Stood], Sequence[WeighedSound]]:
-    """Where sounds stood that were left off, and those changed by processes that have a rival; each sound once."""
-    found = [(use, facts) for use in uses if (facts := adult.uses[use]).lost or facts.weighed]
-    if len(found) < 2:
-        return (found[0][1].lost, found[0][1].weighed) if found else ((), ())
-    gone = {t for use, facts in found if facts.lost for t in use.targets}
-    processes: dict[int, frozenset[str]] = {}
-    for use, facts in found:
-        for t, (_, names) in zip(use.targets, facts.weighed):
-            if t not in gone:
-                processes[t] = processes[t] | names if t in processes else names
-    return [adult.stood[t] for t in gone], [(adult.stood[t], names) for t, names in processes.items()]
-
-
-def _by_triggers(heard: ExplainedPair, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], _Seen]) -> int:
+def _by_triggers(heard: ExplainedPair, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], float]) -> int:
     """Number of the reading that words with and without a trigger bear out.
 
     Asked of all sounds that are changed so, for a few words with one sound are easily chance; the same sound must not
@@ -169,14 +151,14 @@ def _by_triggers(heard: ExplainedPair, rivalries: Sequence[Rivalry], seen: Mappi
     for number, pair, t in rivalries:
         far_first = any(use.process == pair[0] and t in use.targets for use in first.uses)
         sign = -1.0 if far_first else 1.0
-        own, all_sounds = (sign * seen[pair, sound].for_assimilation for sound in (heard.target.phones[t], ""))
+        own, all_sounds = (sign * seen[pair, sound] for sound in (heard.target.phones[t], ""))
         worth = all_sounds if own >= 0 else 0.0
         found[number] = max(worth, found.get(number, 0.0))
     best, most = max(found.items(), key=lambda each: (each[1], -heard.readings[each[0]].cost))
     return best if most > _SURE else 0
 
 
-def _by_support(heard: ExplainedPair, choices: Sequence[Choice], support: Mapping[ChangedSound, int]) -> int:
+def _by_support(heard: ExplainedPair, choices: Sequence[Choice], support: Support) -> int:
     """Number of the reading the sample bears out best; the first one unless another of no more steps has more support."""
     readings, best, most, own = heard.readings, 0, 0.0, 0.0
     for number, changes, processes in choices:

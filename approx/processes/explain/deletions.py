@@ -202,7 +202,8 @@ SPREAD = 0.45
 _MOST, _EXPANSIONS = 3, 200
 _MANY = 24
 """Sounds lost and added beyond which their order is not searched: each step then takes the cheapest rule."""
-_KEPT_STRUCTURES = 8192
+_KEPT_FORMS = 32
+"""Adult forms whose structures are kept."""
 Lost = frozenset[int]
 Added = tuple[tuple[int, str], ...]
 
@@ -237,6 +238,10 @@ class Structure:
         self.failed = [t for step in steps if step.process == UNEXPLAINED for t in step.targets]
 
 
+_OfForm = dict[tuple[Lost, Added, tuple[tuple[int, str], ...]], tuple[Structure, ...]]
+"""What is known of one adult form: by what is lost and added, and what stands beside what is lost."""
+
+
 class Structures:
     """The ways of losing and adding, for many pairs of one language."""
 
@@ -248,16 +253,20 @@ class Structures:
         plain = all(item.kind == "sound" and not item.name for result in results for item in result)
         # None: a result is not written out, so that any sound might come of it
         self._becomes = frozenset(item.text for result in results for item in result) if plain else None
-        self._known: dict[tuple[Form, Lost, Added, tuple[tuple[int, str], ...]], tuple[Structure, ...]] = {}
+        self._known: dict[Form, _OfForm] = {}
+        self._start: Form | None = None
+        self._of_start: _OfForm = {}
 
     def ways(self, start: Form, lost: Lost, added: Added, wanted: Mapping[int, str]) -> tuple[Structure, ...]:
         """Up to three ways, cheapest first."""
-        key = start, lost, added, self._near(lost, wanted) if lost else ()
-        found = self._known.get(key)
-        if found is None:
-            if len(self._known) >= _KEPT_STRUCTURES:
+        if start is not self._start:
+            if start not in self._known and len(self._known) >= _KEPT_FORMS:
                 self._known.clear()
-            found = self._known[key] = self.search(start, lost, added, wanted)
+            self._start, self._of_start = start, self._known.setdefault(start, {})
+        key = lost, added, self._near(lost, wanted) if lost else ()
+        found = self._of_start.get(key)
+        if found is None:
+            found = self._of_start[key] = self.search(start, lost, added, wanted)
         return found
 
     def search(self, start: Form, lost: Lost, added: Added, wanted: Mapping[int, str]) -> tuple[Structure, ...]:

@@ -47,7 +47,7 @@ from approx.scoring.alignment.align import (
     most_joined,
     moved,
 )
-from approx.scoring.alignment.costs import prepare
+from approx.scoring.alignment.costs import Prepared, prepare
 
 __all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened"]
 _SYLLABIC = "̩"
@@ -94,7 +94,9 @@ class Explainer:
         single = [r for r in usable if len(r.change.focus) == 1 == len(r.change.result) and not r.change.of_syllables]
         self.sounds = SoundChanges(single, tag)
         self.strange = StrangePairs()
+        # the adult form asked about last: most pairs come in the order of their forms
         self._target, self._opened = _NO_WORD, opened(_NO_WORD)
+        self._begin = _Start(self._opened[0], 0.0)
 
     def explain(self, target: Word, produced: Word) -> Explanation:
         """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant; a phrase
@@ -141,7 +143,9 @@ class Explainer:
 
     def _ranked(self, start: Form, produced: Word, links: Links) -> list[tuple[_Way, tuple[Use, ...]]]:
         """The best derivation, then those of other processes that are nearly as good; each with its processes."""
-        found = self._ways(_Start(start, 0.0), produced, links)
+        if self._begin.form is not start:
+            self._begin = _Start(start, 0.0)
+        found = self._ways(self._begin, produced, links)
         for begin in self._other_starts(start, produced, links):
             found += self._ways(begin, produced, align(begin.form.word, produced).links)
         found += self._by_other_links(start, produced, links, found)
@@ -171,7 +175,7 @@ class Explainer:
         joined = _joining(links)
         if not may_coalesce(produced.phones) and most_joined(start.phones, produced.phones, never) < joined:
             return []
-        other = align_prepared(prepare(start.word), prepare(produced), never).links
+        other = align_prepared(_prepared(start), prepare(produced), never).links
         if _joining(other) < joined:
             return []
         return [way for way in self._ways(_Start(start, 0.0), produced, other) if way.cost < best.cost]
@@ -345,7 +349,12 @@ def _written(way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...
     if back is not form.origins and back != form.origins:
         uses = tuple(use._replace(targets=tuple(sorted({back[t] for t in use.targets}))) for use in uses)
         failed = list({back[t] for t in failed})
-    return Derivation(uses, tuple(_steps(way)) if steps else (), tuple(sorted(failed)), way.cost)
+    return Derivation(uses, tuple(_steps(way)) if steps else (), tuple(sorted(failed)) if failed else (), way.cost)
+
+
+@lru_cache(maxsize=16)
+def _prepared(form: Form) -> Prepared:
+    return prepare(form.word)
 
 
 def _wanted(start: Form, produced: Word, links: Links) -> tuple[dict[int, str], Lost, Added]:
@@ -450,12 +459,14 @@ def _turned_about(links: Links, known: Sequence[tuple[int, int]]) -> Iterator[tu
 
 def _repeats(word: Word) -> bool:
     """True if the word is one stretch twice, or has two syllables in a row of the same sounds."""
-    phones = word.phones
+    phones, starts = word.phones, word.starts
     if len(set(phones)) == len(phones):
         return False
-    spans = list(zip(word.starts, (*word.starts[1:], len(phones))))
     half = len(phones) // 2
-    return phones[:half] == phones[half:] or any(phones[a:b] == phones[c:d] for (a, b), (c, d) in zip(spans, spans[1:]))
+    if phones[:half] == phones[half:]:
+        return True
+    ends = (*starts[2:], len(phones))
+    return any(phones[one:two] == phones[two:end] for one, two, end in zip(starts, starts[1:], ends))
 
 
 def _swapped(changed: list[tuple[int, int, str]], wanted: dict[int, str]) -> dict[int, str]:

@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from approx.ipa.word import Word
 from approx.processes.explain.derivation import Derivation, Readings, Use
@@ -55,36 +55,76 @@ class Choice(NamedTuple):
     processes: int
 
 
-class UseFacts(NamedTuple):
-    """What one process in an adult form adds to the counts of a sample."""
+Parts = dict[Any, Any]
+"""Equal parts of facts, each as the object first met."""
 
-    kind: int
-    """The kind of opportunity it took, by number (`kind_number`)."""
-    rule: tuple[int, str]
-    """That kind and the rule."""
-    changes: tuple[ChangedSound, ...]
-    lost: tuple[Stood, ...]
+
+class Adds(NamedTuple):
+    """What a token adds to the counts of its sample."""
+
+    rules: tuple[tuple[int, str], ...]
+    """Rules of the reading, each with the kind of opportunity it took (`kind_number`)."""
+    sure: tuple[ChangedSound, ...]
+    """Changes that have no other good reading."""
+    lost: tuple[Stood, ...] = ()
     """Where sounds stood that were left off."""
-    weighed: tuple[WeighedSound, ...]
+    weighed: tuple[WeighedSound, ...] = ()
     """Where sounds stood that were changed by a process that has a rival."""
 
 
-class _Uses(dict[Use, UseFacts]):
-    """The facts of each process met in one adult form."""
+_NOTHING = Adds((), ())
 
-    def __init__(self, target: Word, stood: tuple[Stood, ...]) -> None:
+
+class _Uses(dict[Use, Adds]):
+    """What each process met in one adult form adds by itself."""
+
+    def __init__(self, target: Word, stood: tuple[Stood, ...], parts: Parts) -> None:
         super().__init__()
-        self.target, self.stood = target, stood
+        self.target, self.stood, self.parts = target, stood, parts
 
-    def __missing__(self, use: Use) -> UseFacts:
+    def __missing__(self, use: Use) -> Adds:
         process, targets = use.process, use.targets
         number = kind_number((process, kind_at(self.target, process, targets) if kinds_of(process) else ""))
         places = [self.stood[t] for t in targets]
-        changes = tuple([(process, place[0]) for place in places])
+        changes = tuple([(process, phone) for phone, _ in places])
         lost = tuple(places) if process.endswith(LEAVES_OFF) else ()
         weighed = tuple([(place, frozenset((process,))) for place in places]) if process in _WEIGHED else ()
-        found = self[use] = UseFacts(number, (number, use.rule), changes, lost, weighed)
+        found = self[use] = shared(self.parts, Adds(((number, use.rule),), changes, lost, weighed))
         return found
+
+    def all(self, uses: Sequence[Use]) -> Adds:
+        """What several processes in one production add."""
+        if len(uses) < 2:
+            return self[uses[0]] if uses else _NOTHING
+        found = [self[use] for use in uses]
+        rules = tuple([rule for each in found for rule in each.rules])
+        sure = tuple([change for each in found for change in each.sure])
+        return shared(self.parts, Adds(rules, sure, *self._each_once(uses, found)))
+
+    def _each_once(
+        self, uses: Sequence[Use], found: Sequence[Adds]
+    ) -> tuple[tuple[Stood, ...], tuple[WeighedSound, ...]]:
+        """Where sounds stood that were left off or changed by processes that have a rival, each sound once."""
+        some = [(use, each) for use, each in zip(uses, found) if each.lost or each.weighed]
+        if len(some) < 2:
+            return (some[0][1].lost, some[0][1].weighed) if some else ((), ())
+        gone = {t for use, each in some if each.lost for t in use.targets}
+        processes: dict[int, frozenset[str]] = {}
+        for use, each in some:
+            for t, (_, names) in zip(use.targets, each.weighed):
+                if t not in gone:
+                    processes[t] = processes[t] | names if t in processes else names
+        stood = self.stood
+        return tuple([stood[t] for t in gone]), tuple([(stood[t], names) for t, names in processes.items()])
+
+
+def shared(parts: Parts, adds: Adds) -> Adds:
+    """The same as the object first met, and so its parts."""
+    found: Adds | None = parts.get(adds)
+    if found is None:
+        found = Adds(*[parts.setdefault(part, part) for part in adds])
+        parts[found] = found
+    return found
 
 
 class AdultFacts:
@@ -92,7 +132,7 @@ class AdultFacts:
 
     __slots__ = ("_could", "ipa", "stood", "target", "uses")
 
-    def __init__(self, target: Word) -> None:
+    def __init__(self, target: Word, parts: Parts) -> None:
         self.target, self.ipa = target, target.ipa
         could = chances(target, "all")
         near = {name: frozenset(at for place in could.get(name, ()) for at in place) for name in WITHOUT_TRIGGER}
@@ -100,7 +140,7 @@ class AdultFacts:
             (phone, frozenset(name for name, places in near.items() if at in places))
             for at, phone in enumerate(target.phones)
         )
-        self.uses = _Uses(target, self.stood)
+        self.uses = _Uses(target, self.stood, parts)
         self._could: dict[tuple[str, str], Mapping[int, int]] = {}
 
     def opportunities(self, options: OpportunityOptions, gone: frozenset[int]) -> Mapping[int, int]:
@@ -117,8 +157,6 @@ class AdultFacts:
 class Weighing(NamedTuple):
     """Between which readings of a pair a sample may decide."""
 
-    sure: tuple[ChangedSound, ...]
-    """Changes that have no other good reading."""
     rivalries: tuple[Rivalry, ...]
     choices: tuple[Choice, ...]
     """What is weighed where nothing is a rivalry."""
@@ -126,14 +164,15 @@ class Weighing(NamedTuple):
 
 @dataclass(slots=True, eq=False)  # never changed; a frozen one takes three times as long to make
 class ExplainedPair:
-    """A word, its adult form and how it was said, with the good readings: one object for all tokens alike. `weighing`: None
-    where there is one reading."""
+    """A word, its adult form and how it was said, with the good readings: one object for all tokens alike. `adds`: of its
+    first reading; `weighing`: None where there is one reading."""
 
     word: str
     target: Word
     produced: Word
     readings: Readings
     adult: AdultFacts
+    adds: Adds
     weighing: Weighing | None
 
     @property
@@ -149,22 +188,26 @@ class ExplainedPairs:
         self._adults: dict[Word, AdultFacts] = {}
         self._by_identity: dict[int, AdultFacts] = {}
         self._weighings: dict[Weighing, Weighing] = {}
+        self._parts: Parts = {}
 
     def pair(self, word: str, target: Word, produced: Word, readings: Readings) -> ExplainedPair:
         """A pair with what is counted of it."""
         adult = self._by_identity.get(id(target))
         if adult is None:
-            adult = self._adults.get(target) or AdultFacts(target)
+            adult = self._adults.get(target) or AdultFacts(target, self._parts)
             self._adults[target] = adult
             if adult.target is target:  # which holds its identity
                 self._by_identity[id(target)] = adult
-        weighing = None
-        if len(readings) > 1:
-            rivalries = tuple(_rivalries(target, readings))
-            choices = () if rivalries else _choices(readings, target.phones)
-            weighing = Weighing(_sure(readings, target.phones), rivalries, choices)
-            weighing = self._weighings.setdefault(weighing, weighing)
-        return ExplainedPair(word, target, produced, readings, adult, weighing)
+        adds = adult.uses.all(readings[0].uses)
+        if len(readings) < 2:
+            return ExplainedPair(word, target, produced, readings, adult, adds, None)
+        sure = _sure(readings, target.phones)
+        if sure != adds.sure:
+            adds = shared(self._parts, adds._replace(sure=sure))
+        rivalries = tuple(_rivalries(target, readings))
+        weighing = Weighing(rivalries, () if rivalries else _choices(readings, target.phones))
+        weighing = self._weighings.setdefault(weighing, weighing)
+        return ExplainedPair(word, target, produced, readings, adult, adds, weighing)
 
 
 @cache
@@ -207,10 +250,12 @@ def _choices(readings: Readings, phones: Sequence[str]) -> tuple[Choice, ...]:
     """
     first = readings[0]
     eligible = [(number, each) for number, each in enumerate(readings) if len(each.uses) <= len(first.uses)]
-    shared = frozenset.intersection(*[frozenset(reading.names) for _, reading in eligible])
+    if len(eligible) < 2:
+        return ()
+    in_all = frozenset.intersection(*[frozenset(reading.names) for _, reading in eligible])
     out: list[Choice] = []
     for number, reading in eligible:
-        own = [use for use in reading.uses if use.process not in shared]
+        own = [use for use in reading.uses if use.process not in in_all]
         changes = tuple([(use.process, phones[t]) for use in own for t in use.targets])
         out.append(Choice(number, changes, max(len(own), 1)))
     return tuple(out)
@@ -218,10 +263,10 @@ def _choices(readings: Readings, phones: Sequence[str]) -> tuple[Choice, ...]:
 
 def _rivalries(target: Word, readings: Readings) -> Iterator[Rivalry]:
     """Those of a sound that the assimilation takes where there is a trigger: of another, words cannot tell the two apart."""
-    if not any(use.process in WITHOUT_TRIGGER for reading in readings for use in reading.uses):
-        return
     first = readings[0]
     for number, other in enumerate(readings[1:], 1):
+        if not _any_rivals(first.names, other.names) and not _any_rivals(other.names, first.names):
+            continue
         mine, others = _apart(first, other)
         names = {process for process, _ in mine}, {process for process, _ in others}
         if len(names[0]) != 1 or len(names[1]) != 1 or {t for _, t in mine} != {t for _, t in others}:
@@ -234,6 +279,11 @@ def _rivalries(target: Word, readings: Readings) -> Iterator[Rivalry]:
             for _, targets in mine:
                 if len(targets) == 1 and any(targets[0] in place for place in could):
                     yield number, pair, targets[0]
+
+
+def _any_rivals(processes: Sequence[str], others: Sequence[str]) -> bool:
+    """True if an assimilation is among the processes, and its name without a trigger among the others."""
+    return any(name in others for process in processes for name in WITHOUT_TRIGGER.get(process, ()))
 
 
 Named = Counter[tuple[str, tuple[int, ...]]]

@@ -108,22 +108,30 @@ def chances_by_kind(word: Word, weak_syllables: str = "all") -> dict[Kind, Place
     if word.edges:
         return _of_phrase(word, weak_syllables)
     form = form_of(word)
+    stand: dict[Kind, dict[int, None]] = {}
+    for at, phone in enumerate(word.phones):
+        for kind, change in _patterns_of(phone):
+            if match_at(change, form, at) is not None:
+                stand.setdefault(kind, {})[at] = None
     out: dict[Kind, Places] = {}
-    for process, (per, patterns) in _places().items():
+    for kind, (per, _) in _places().items():
         if per == "cluster":
             found = clusters(word)
         elif per == "syllable":
             found = weak(word, weak_syllables)
         else:
-            at = sorted(
-                {at for change in patterns for at in range(len(word.phones)) if match_at(change, form, at) is not None}
-            )
-            found = tuple((place,) for place in at)
-            if per == "word" and found:
-                found = (tuple(at),)
+            places = tuple(stand.get(kind, ()))
+            found = tuple((place,) for place in places) if per != "word" or not places else (places,)
         if found:
-            out[process] = found
+            out[kind] = found
     return out
+
+
+@cache
+def _patterns_of(phone: str) -> tuple[tuple[Kind, Change], ...]:
+    """The patterns of opportunities that begin with a sound."""
+    patterns = ((kind, change) for kind, (_, changes) in _places().items() for change in changes)
+    return tuple((kind, change) for kind, change in patterns if change.focus[0].fits(phone))
 
 
 def _of_phrase(word: Word, weak_syllables: str) -> dict[Kind, Places]:

@@ -27,7 +27,7 @@ from approx.processes.explain.explain import Explainer
 from approx.processes.explain.explain_many import explain_many
 from approx.processes.explain.explained_pair import AdultFacts, ExplainedPair, ExplainedPairs, numbered_kind
 from approx.processes.explain.opportunities import LEAVES_OFF, Kind, OpportunityOptions, Tally
-from approx.scoring.alignment.align import Linker, one_by_one
+from approx.scoring.alignment.align import FormPair, Linker, one_by_one
 
 
 @dataclass(slots=True)
@@ -48,18 +48,16 @@ def count_group(
     tallies: defaultdict[int, Tally] = defaultdict(Tally)
     used: defaultdict[tuple[int, str], int] = defaultdict(int)
     forms: dict[tuple[str, AdultFacts, frozenset[int]], _Said] = {}
-    dropping, gone, taken = options.lost_sounds == "drop", frozenset[int](), chosen.get
+    dropping, gone = options.lost_sounds == "drop", frozenset[int]()
     for heard, often in times.items():
-        word, adult, reading = heard.shown, heard.adult, taken(heard) or heard.readings[0]
-        happened: list[int] = []
-        for use in reading.uses:
-            facts = adult.uses[use]
-            kind = facts.kind
-            happened.append(kind)
-            used[facts.rule] += often
-            tallies[kind].words[word] = None
+        word, adult = heard.shown, heard.adult
+        rules = heard.adds.rules if heard not in chosen else adult.uses.all(chosen[heard].uses).rules
+        for taken in rules:
+            used[taken] += often
+            tallies[taken[0]].words[word] = None
+        happened = [kind for kind, _ in rules]
         if dropping:
-            gone = _lost(reading)
+            gone = _lost(chosen.get(heard) or heard.readings[0])
         form = forms.get((word, adult, gone))
         if form is None:
             form = forms[word, adult, gone] = _Said(adult.opportunities(options, gone), often, set())
@@ -218,7 +216,8 @@ def explain_sample(
     """Explain every pair, decide between equal readings over the sample, count occurrences and chances."""
     listed = list(pairs)
     kinds = list(dict.fromkeys((pair.word, pair.target, pair.produced) for pair in listed))
-    heard = dict(zip(kinds, hear(explainer, kinds, linker)))
+    forms = [(target, produced) for _, target, produced in kinds]
+    heard = dict(zip(kinds, hear(explainer, [word for word, _, _ in kinds], forms, linker)))
     of_pair = [heard[pair.word, pair.target, pair.produced] for pair in listed]
     chosen, tallies = count_group(Counter(of_pair), options)
     told: list[TokenAnalysis] = []
@@ -232,9 +231,9 @@ def explain_sample(
 
 
 def hear(
-    explainer: Explainer, kinds: Sequence[tuple[str, Word, Word]], linker: Linker = one_by_one
+    explainer: Explainer, words: Iterable[str], forms: Sequence[FormPair], linker: Linker = one_by_one
 ) -> list[ExplainedPair]:
-    """The readings of each distinct (word, adult form, production)."""
-    found = explain_many(explainer, [(target, produced) for _, target, produced in kinds], linker)
+    """The readings of each distinct word with its adult form and production."""
     pairs = ExplainedPairs()
-    return [pairs.pair(*kind, readings) for kind, readings in zip(kinds, found)]
+    found = explain_many(explainer, forms, linker)
+    return [pairs.pair(word, *form, readings) for word, form, readings in zip(words, forms, found, strict=True)]

@@ -90,7 +90,7 @@ _RuleTurn = tuple[Sequence[str], Rule, int, str, _Trigger | None]
 _Reached = tuple[float, int, float, str, Chain, int, frozenset[_Trigger]]
 """Cost so far, place in the order, least cost after it, the sound, the chain to it, what it changed, triggers it needs."""
 _SPREAD, _LONGEST, _MOST, _DEAREST = 0.45, 3, 4, 3.2
-_KEPT = 200_000
+_KEPT = 10_000
 _SYL, _HI, _LO, _BACK, _ROUND, _TENSE, _CENTRAL = 0, 15, 16, 17, 18, 20, ("ə", "ʌ", "ɜ", "ɐ")
 DISTORTION = unwritten_rule("distortion")
 LIQUID = unwritten_rule("vocalization.other-vowel")
@@ -109,8 +109,8 @@ class Place(NamedTuple):
     afar: tuple[Fit, ...]
 
 
-_Way = tuple[float, Chain, frozenset[_Trigger]]
-"""Cost, chain, and all triggers it needs."""
+_Way = tuple[float, Chain, int]
+"""Cost, chain, and the triggers it needs: a bit for each of those that matter."""
 
 
 class _Open(NamedTuple):
@@ -121,8 +121,10 @@ class _Open(NamedTuple):
     most: float
     triggers: tuple[_Trigger, ...]
     """All that matter."""
-    chosen: dict[tuple[bool, ...], Chains]
+    chosen: dict[int, Chains]
     """What is left of the ways, by which of these are there."""
+    there: dict[tuple[Fit, ...], Chains]
+    """The same by how the far contexts fit."""
 
 
 class SoundChanges:
@@ -165,10 +167,15 @@ class SoundChanges:
             inner = self.chains(place, base) if base != start else ((0.0, ()),)
             return tuple((cost + DISTORTION.cost, (*chain, (DISTORTION, wanted))) for cost, chain in inner)
         known = self._open(place, start, wanted)
-        there = tuple([self._is_there(trigger, place) for trigger in known.triggers])
-        found = known.chosen.get(there)
+        found = known.there.get(place.afar)
         if found is None:
-            found = known.chosen[there] = _left(known, there, start, wanted)
+            there = 0
+            for number, trigger in enumerate(known.triggers):
+                there |= self._is_there(trigger, place) << number
+            found = known.chosen.get(there)
+            if found is None:
+                found = known.chosen[there] = _left(known, there, start, wanted)
+            known.there[place.afar] = found
         return found
 
     def _open(self, place: Place, start: str, wanted: str) -> _Open:
@@ -187,7 +194,7 @@ class SoundChanges:
         not first become an affricate. Where only such a detour leads to the sound said, no rule does. So what a step
         changes has to be as in the sound said.
         """
-        ways, alone, limit, pops = list[_Way](), 0, _DEAREST, 0
+        ways, alone, limit, pops = list[tuple[float, Chain, frozenset[_Trigger]]](), 0, _DEAREST, 0
         heap: list[_Reached] = [(0.0, 0, 0.0, start, (), 0, frozenset())]
         while heap and alone < _MOST:
             cost, _, rest, phone, chain, done, needs = heapq.heappop(heap)
@@ -227,7 +234,10 @@ class SoundChanges:
                 spent, needed = cost + rule.cost, needs if trigger is None else needs | {trigger}
                 among = pops << 16 | number
                 heapq.heappush(heap, (spent, among, rest, sound, (*chain, (rule, sound)), done | traits, needed))
-        return _Open(ways, limit, tuple(dict.fromkeys(each for _, _, needs in ways for each in needs)), {})
+        triggers = tuple(dict.fromkeys(each for _, _, needs in ways for each in needs))
+        bits = {trigger: 1 << number for number, trigger in enumerate(triggers)}
+        marked = [(cost, chain, sum(bits[trigger] for trigger in needs)) for cost, chain, needs in ways]
+        return _Open(marked, limit, triggers, {}, {})
 
     def _is_there(self, trigger: _Trigger, place: Place) -> bool:
         fit = place.afar[trigger.context]
@@ -286,15 +296,14 @@ class SoundChanges:
             yield (sound,), rule, context, sound, bound if far else None
 
 
-def _left(known: _Open, there: tuple[bool, ...], start: str, wanted: str) -> Chains:
+def _left(known: _Open, there: int, start: str, wanted: str) -> Chains:
     """The ways whose triggers are there: a few, cheapest first, none dearer than the most or far above the first."""
-    triggers = {trigger for trigger, is_there in zip(known.triggers, there) if is_there}
     out: list[tuple[float, Chain]] = []
-    limit, needed = known.most, frozenset[_Trigger]()
+    limit, needed = known.most, 0
     for cost, chain, needs in known.ways:
         if cost > limit or len(out) == _MOST:
             break
-        if needs <= triggers:
+        if not needs & ~there:
             if not out:
                 limit, needed = min(limit, cost + _SPREAD), needs
             out.append((cost, chain))

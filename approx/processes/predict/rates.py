@@ -102,7 +102,8 @@ class Model:
 
     def _pool(self, process: str, rows: Mapping[Place, Count]) -> Pool:
         table = settings()["pooling"]
-        return Pool(rows, self.prior(process), float(table["chance" if process == OTHER else "default"]))
+        weights = table["vowels"] if process == VOWELS else ()
+        return Pool(rows, self.prior(process), float(table["chance" if process == OTHER else "default"]), weights)
 
     def beta(self, place: Place) -> tuple[float, float]:
         """The Beta distribution of the rate at one kind of place. It is no surer than the counts it rests on."""

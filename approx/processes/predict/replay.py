@@ -124,6 +124,13 @@ class Counts:
         if now != wanted:
             self.applied[last] += 1
             self.others[now, wanted] += 1
+            self.outcomes.update(
+                (VOWELS, now, option.rule)  # one child says diphthongs short, another raises vowels
+                for number, (process, _) in enumerate(self.sites.sounds if last.process == VOWELS else ())
+                if process == VOWELS
+                for option in self.sites.sound_options(number, form, at, now, adult)
+                if option.sound == wanted
+            )
 
 
 def _spread(use: Use, back: tuple[int, ...]) -> Use:

@@ -20,6 +20,7 @@ from approx.processes.engine.pooling import Place, manner, settings
 from approx.processes.explain.explain import Explainer
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import RuleSet
+from approx.processes.simplify.nearness import same_to_the_ear
 
 _KEPT = 200_000
 """Answers kept for forms already met, at most."""
@@ -241,9 +242,15 @@ class Sites:
             if after is None or len(after.phones) != len(now.phones):
                 continue
             sound = after.phones[place]
-            if sound not in out or rule.cost < out[sound].cost:
+            # ʌ and ə are one vowel by stress: an ear hears no change
+            if not same_to_the_ear(phone, sound) and (sound not in out or rule.cost < out[sound].cost):
                 out[sound] = SoundOption(rule.id, rule.cost, sound)
         return tuple(out.values())
+
+
+def _kind(phone: str) -> str:
+    """The manner of a sound; the weak vowel apart from the others, for children leave it alone when they change those."""
+    return "weak vowel" if same_to_the_ear(phone, "ə") else manner(phone)
 
 
 def position_in(adult: Form, origin: int) -> str:
@@ -265,15 +272,16 @@ def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
     position = position_in(adult, form.origins[at])
     if is_nucleus(phone):
         weak = len(form.starts) > 1 and not form.stress[form.syllable_at(at)]
-        return Place(process, "vowel", phone, "weak" if weak else "stressed")
+        return Place(process, _kind(phone), phone, "weak" if weak else "stressed")
     before, after = phones[at - 1] if at else "", phones[at + 1] if at + 1 < len(phones) else ""
     first, last = at in form.starts, at + 1 in form.starts
     if before == "s":
-        position += " after s"
+        joined = after and not is_nucleus(after) and not last
+        position += " after s before a consonant" if joined else " after s"
     elif last and after and not is_nucleus(after):
         position += " closing a syllable"
     elif before and not is_nucleus(before) and not first or after and not is_nucleus(after):
-        position += " in a cluster"
+        position += " before a consonant" if after and not is_nucleus(after) else " after a consonant"
     elif _had_neighbour(adult, adult.origins.index(form.origins[at])):
         position += " of a cluster"
     return Place(process, manner(phone), phone, position)
@@ -340,7 +348,7 @@ def _place(
         process += " of a cluster"
     elif process == "vowel change":
         process = "vowel change of a glide"
-    kind, cuts = " ".join(map(manner, run)), [start for start in form.starts if left + 1 < start < right]
+    kind, cuts = " ".join(map(_kind, run)), [start for start in form.starts if left + 1 < start < right]
     if process == TWICE and cuts:  # two consonants that no syllable has together are no cluster of one
         onset = form.phones[cuts[-1] : right]
         if len(onset) > 1:

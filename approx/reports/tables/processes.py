@@ -7,14 +7,14 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from json.encoder import encode_basestring
 from typing import Any
 
 from approx.processes.accept.accept import AcceptedForm
-from approx.processes.explain.derivation import Derivation, Explanation, Readings, Use
+from approx.processes.explain.derivation import Derivation, Explanation, Use
 from approx.processes.explain.opportunities import OpportunityOptions, Tally
 from approx.processes.explain.sample_processes import ExplainedPair
 from approx.processes.rules.norms import CAUTION, LANGUAGES, AgeRange, ages_of
@@ -259,64 +259,43 @@ ToldToken = tuple[int, ExplainedPair, Derivation]
 """Row, what was said, the reading taken for it."""
 
 
-class TokenTexts:
-    """Writes tokens; what is said of readings is made once for all tokens that have them."""
-
-    Writer = Callable[[Iterable[ToldToken]], Iterator[str]]
-
-    def __init__(self) -> None:
-        # by identity, which is quick; what is kept beside each text holds the identity
-        self._made: dict[tuple[int, int], tuple[Readings, Derivation, str]] = {}
-
-    def json(self, tokens: Iterable[ToldToken]) -> Iterator[str]:
-        """The texts of `token_json`."""
-        quoted = encode_basestring
-        for row, heard, reading in tokens:
-            word, target, produced = quoted(heard.word), quoted(heard.adult.ipa), quoted(heard.produced.ipa)
-            rest = self._kept(heard.readings, reading, _reading_json)
-            yield f'{{"row": {row}, "word": {word}, "target": {target}, "produced": {produced}, {rest}'
-
-    def lines(self, tokens: Iterable[ToldToken]) -> Iterator[str]:
-        """The same for the terminal."""
-        for row, heard, reading in tokens:
-            names = self._kept(heard.readings, reading, _reading_line)
-            yield f"  row {row}\t{heard.word}\t{heard.adult.ipa}\t{heard.produced.ipa}\t{names}"
-
-    def _kept(self, readings: Readings, reading: Derivation, make: Callable[[Readings, Derivation], str]) -> str:
-        key = id(readings), id(reading)
-        found = self._made.get(key)
-        if found is None:
-            found = self._made[key] = readings, reading, make(readings, reading)
-        return found[2]
+def tokens_json(tokens: Iterable[ToldToken]) -> Iterator[str]:
+    """The texts of `token_json`."""
+    quoted = encode_basestring
+    for row, heard, reading in tokens:
+        word, target, produced = quoted(heard.word), quoted(heard.adult.ipa), quoted(heard.produced.ipa)
+        uses = ", ".join(map(_use_json, reading.uses))
+        left = ", ".join(map(str, reading.unexplained)) if reading.unexplained else ""
+        others = ", ".join([_text(each.names) for each in heard.readings if each is not reading])
+        yield (
+            f'{{"row": {row}, "word": {word}, "target": {target}, "produced": {produced}, "processes": [{uses}], '
+            f'"unexplained": [{left}], "readings": [{others}]}}'
+        )
 
 
-def token_json(row: int, heard: ExplainedPair, reading: Derivation) -> dict[str, Any]:
-    """One token: its row, forms, processes, and other readings by name."""
-    forms = {"row": row, "word": heard.word, "target": heard.target.ipa, "produced": heard.produced.ipa}
-    return forms | _reading_data(heard.readings, reading)
+def token_lines(tokens: Iterable[ToldToken]) -> Iterator[str]:
+    """The same for the terminal."""
+    for row, heard, reading in tokens:
+        names = ", ".join((*reading.names, *("unexplained" for _ in reading.unexplained[:1]))) or "no change"
+        yield f"  row {row}\t{heard.word}\t{heard.adult.ipa}\t{heard.produced.ipa}\t{names}"
 
 
-def _reading_data(readings: Readings, reading: Derivation) -> dict[str, Any]:
-    return {
-        "processes": uses_json(reading),
-        "unexplained": list(reading.unexplained),
-        "readings": [list(other.names) for other in readings if other is not reading],
-    }
-
-
-def _reading_json(readings: Readings, reading: Derivation) -> str:
-    uses, left = ", ".join(map(_use_json, reading.uses)), ", ".join(map(str, reading.unexplained))
-    others = ", ".join([_text(other.names) for other in readings if other is not reading])
-    return f'"processes": [{uses}], "unexplained": [{left}], "readings": [{others}]}}'
-
-
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=16384)
 def _use_json(use: Use) -> str:
     return _text(_use_data(use))
 
 
-def _reading_line(_: Readings, reading: Derivation) -> str:
-    return ", ".join((*reading.names, *("unexplained" for _ in reading.unexplained[:1]))) or "no change"
+def token_json(row: int, heard: ExplainedPair, reading: Derivation) -> dict[str, Any]:
+    """One token: its row, forms, processes, and other readings by name."""
+    return {
+        "row": row,
+        "word": heard.word,
+        "target": heard.target.ipa,
+        "produced": heard.produced.ipa,
+        "processes": uses_json(reading),
+        "unexplained": list(reading.unexplained),
+        "readings": [list(other.names) for other in heard.readings if other is not reading],
+    }
 
 
 def spread(data: Mapping[str, Any]) -> str:

@@ -5,12 +5,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from itertools import islice
+from itertools import chain, repeat
 from json.encoder import encode_basestring
 from typing import IO, Any
 
-_AT_ONCE = 64
-"""Members written together."""
 _plain = json.JSONEncoder(ensure_ascii=False).encode
 
 
@@ -42,9 +40,6 @@ def write_json(out: IO[str], data: Mapping[str, Any], lists: Mapping[str, Iterab
     out.write(head[: head.rindex("}")].rstrip())
     for name, members in lists.items():
         out.write(f',\n "{name}": [')
-        between, rest = "\n  ", iter(members)
-        while some := list(islice(rest, _AT_ONCE)):
-            out.write(between + ",\n  ".join(some))
-            between = ",\n  "
+        out.writelines(chain.from_iterable(zip(chain(["\n  "], repeat(",\n  ")), members)))
         out.write("\n ]")
     out.write("\n}\n")

@@ -77,19 +77,17 @@ class CellReader:
 
     def _quick(self, text: str, language: str) -> tuple[Word, tuple[Note, ...]] | None:
         """The word of a plainly typed cell that is no mark, and what is noted of it; kept where there is something to note,
-        since such a cell is asked for again."""
-        found = self._noted.get((language, text))
-        if found is None and self.notation == "ipa":
-            found = quick_reader(language).word(text)
-            if found is None or text.casefold() in self.marks:
-                return None
-            if found[1]:
-                self._noted[language, text] = found
+        since `production` asks for it again."""
+        found = quick_reader(language).word(text) if self.notation == "ipa" else None
+        if found is None or text.casefold() in self.marks:
+            return None
+        if found[1]:
+            self._noted[language, text] = found
         return found
 
     def production(self, text: str, language: str) -> Cell:
         """A cell of what the child said."""
-        plain = self._quick(text, language)
+        plain = self._noted.get((language, text)) or self._quick(text, language)
         if plain is not None:
             return Cell((plain[0],), plain[1])
         if len(text) <= MOST_SOUNDS and _ONE_FORM.fullmatch(text) and text.casefold() not in self.marks:

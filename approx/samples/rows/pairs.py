@@ -81,13 +81,13 @@ class PairReader:
             if word is not None:
                 return (Pair(aim.gloss, aim.target, word, "scored", aim.language),)
         said = self.cells.production(self.free(typed), aim.language)
-        if any(problem.code == "sample.remark" for problem in said.problems):
+        if said.problems and any(problem.code == "sample.remark" for problem in said.problems):
             said = self._form_after_all(said, self.free(typed), aim)
         if not aim.notes and not aim.problems and not said.notes and not said.problems:
             return () if aim.empty and said is SILENT else tuple([_pair(aim, attempt) for attempt in said.attempts])
-        notes = (*aim.notes, *(("produced_ipa", note) for note in said.notes))
-        problems = (*aim.problems, *(self._placed(problem, "produced_ipa") for problem in said.problems))
-        refused = any(problem.code not in _HARMLESS for problem in problems)
+        notes = (*aim.notes, *[("produced_ipa", note) for note in said.notes])
+        problems = (*aim.problems, *[self._placed(problem, "produced_ipa") for problem in said.problems])
+        refused = bool(problems) and any(problem.code not in _HARMLESS for problem in problems)
         pairs = () if refused else tuple([_pair(aim, attempt) for attempt in said.attempts])
         return Noted(pairs, notes, problems, row)
 

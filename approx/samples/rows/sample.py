@@ -102,8 +102,8 @@ def grouped(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, Grou
     beside the forms, only those of `by` are read. The reader is finished when the rows are.
     """
     groups = _Groups(reader, by)
-    for row, cells, pairs in reader:
-        yield row, groups.of(row, cells, pairs).name, pairs
+    for row, group, pairs in groups:
+        yield row, group.name, pairs
     groups.finish()
 
 
@@ -139,21 +139,24 @@ class _Groups:
         self._key: Callable[[Sequence[str]], object] = itemgetter(*found) if found else lambda cells: ""
         self._seen: dict[object, _Group] = {}
 
-    def of(self, row: int, cells: Sequence[str], pairs: tuple[Pair, ...]) -> _Group:
-        """The group of a row."""
-        key = self._key(cells)
-        group = self._seen.get(key)
-        if group is None:
-            value = self.reader.labels.value
-            own = (pairs[0].language if column == "language" else value(column, cells, row) for column in self.by)
-            group = self._seen[key] = _Group(tuple(own), cells)
-            if len(self._seen) > MOST_GROUPS and row < FEW_ROWS * len(self._seen):
-                what = " and ".join(self.by)
-                why = worded(
-                    "more than {groups} groups by {what}, with few rows each", groups=f"{MOST_GROUPS:,}", what=what
-                )
-                self.reader.stop(row, why, "group by fewer columns, or split the file")
-        group.rows += 1
+    def __iter__(self) -> Iterator[tuple[int, _Group, tuple[Pair, ...]]]:
+        """Each row of the reader with its group, and the pairs of its attempts."""
+        key, seen = self._key, self._seen
+        for row, cells, pairs in self.reader:
+            group = seen.get(key(cells)) or self._new(row, cells, pairs)
+            group.rows += 1
+            yield row, group, pairs
+
+    def _new(self, row: int, cells: Sequence[str], pairs: tuple[Pair, ...]) -> _Group:
+        value = self.reader.labels.value
+        own = (pairs[0].language if column == "language" else value(column, cells, row) for column in self.by)
+        group = self._seen[self._key(cells)] = _Group(tuple(own), cells)
+        if len(self._seen) > MOST_GROUPS and row < FEW_ROWS * len(self._seen):
+            what = " and ".join(self.by)
+            why = worded(
+                "more than {groups} groups by {what}, with few rows each", groups=f"{MOST_GROUPS:,}", what=what
+            )
+            self.reader.stop(row, why, "group by fewer columns, or split the file")
         return group
 
     def finish(self) -> Iterable[_Group]:
@@ -184,9 +187,8 @@ def count_pairs(
     reader = SampleReader(table, language, look_up, notation, day_first)
     found = _Groups(reader, by)
     left_out: dict[Group, list[tuple[int, str]]] = {}
-    group_of, silent = found.of, 0
-    for row, cells, pairs in reader:
-        group = group_of(row, cells, pairs)
+    silent = 0
+    for row, group, pairs in found:
         counts = group.counts
         for pair in pairs:
             counts[pair] = counts.get(pair, 0) + 1

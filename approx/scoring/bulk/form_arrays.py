@@ -144,20 +144,21 @@ class FormArrays:
         import numpy as np
 
         self.words, self.sounds = words, sounds
-        self.length = np.array([len(word.phones) for word in words], np.int64)
+        phones, parts = [word.phones for word in words], [word.starts for word in words]
+        self.length = np.fromiter(map(len, phones), np.int64, len(words))
         self.ends = np.cumsum(self.length + 1) - 1
         self.start = self.ends - self.length
         size = int(self.ends[-1]) + 1 if len(words) else 0
         where = np.ones(size, bool)
         where[self.ends] = False
         self.phone = np.zeros(size, np.int32)
-        self.phone[where] = sounds.ids(chain.from_iterable([word.phones for word in words]))
+        self.phone[where] = sounds.ids(chain.from_iterable(phones))
         facts = self._facts = sounds.known().of(self.phone)
         self.vowel = facts.kind == VOWEL
-        syllables = np.array([len(word.starts) for word in words], np.int64)
+        syllables = np.fromiter(map(len, parts), np.int64, len(words))
         self._syllables = syllables
         self.begins = np.zeros(size, bool)
-        starts = np.fromiter(chain.from_iterable([word.starts for word in words]), np.int64)
+        starts = np.fromiter(chain.from_iterable(parts), np.int64)
         self.begins[np.repeat(self.start, syllables) + starts] = True
         self._degrees = np.fromiter(chain.from_iterable([word.stress for word in words]), np.int8)
         syllable = np.cumsum(self.begins) - 1
