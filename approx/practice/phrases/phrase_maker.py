@@ -20,6 +20,7 @@ from approx.practice.phrases.child_pronouncer import ChildPronouncer, adult_word
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
 from approx.practice.suggest.answer import load
 from approx.practice.suggest.clashes import rude_words
+from approx.practice.words.own_list import too_early
 from approx.processes.engine.cost_bounds import closeness
 from approx.wording import enumerated, worded
 
@@ -51,11 +52,12 @@ class PhraseMaker:
         self.is_scene = is_scene
         self.words = words or bank(self.language)
         self.grammar: Grammar = grammar_of(self.language)
+        self._early = frozenset() if is_scene else too_early(sayer.suggester.profile, self.language)
         self._rough: dict[SceneWord, float] = {}
         self._tried: dict[str, int] = numbers()["tried"]
         self._nouns = self._easiest(self._clean(self.words.of("noun", "name")), self._tried["things"])
         self._verbs = self._easiest(self._clean(self._listed_verbs()), self._tried["verbs"])
-        self._compounds = self._easiest(self._own_compounds(), self._tried["things"])
+        self._compounds = self._easiest(self._clean(self._own_compounds()), self._tried["things"])
 
     def phrases(self, recipe: Recipe, count: int) -> Chosen:
         """Up to `count` phrases of a frame or relation."""
@@ -159,12 +161,13 @@ class PhraseMaker:
         return tuple(sorted(words, key=self.rough)[:most])
 
     def _clean(self, words: Sequence[SceneWord]) -> tuple[SceneWord, ...]:
-        """Words without those that are rude by themselves, or heard as another word of need (pea), unless the clinician named
-        them."""
+        """Words without those that are rude by themselves, heard as another word of need (pea), or seldom part of a small child's
+        day, unless the clinician named them."""
 
         def clean(word: SceneWord) -> bool:
             heard = {note.heard_as for note in rude_sounds(word.ipa, self.language)}
-            return not rude_word(word.ipa, self.language) and heard <= {word.word}
+            early = not self._early.isdisjoint(word.word.split())
+            return not early and not rude_word(word.ipa, self.language) and heard <= {word.word}
 
         return tuple(word for word in words if word.own or clean(word))
 

@@ -147,6 +147,12 @@ def for_this_child(
     return tuple(_marked(word, loved) for word in known), tuple(problems)
 
 
+def too_early(profile: Profile, language: str) -> frozenset[str]:
+    """Words seldom part of the day of a small child or one of unknown age; none for an older one."""
+    age, _ = read_age(profile.age) if profile.age else (None, None)
+    return later_words(bank_of(language)) if age is None or age < later_from() else frozenset()
+
+
 def offered_unasked(
     bank: Sequence[BankWord], profile: Profile, language: str, categories: Sequence[str] = ()
 ) -> tuple[BankWord, ...]:
@@ -157,9 +163,7 @@ def offered_unasked(
     file does not name, both unless their everyday category is one of `categories`; for a small child or one of unknown age
     words seldom part of its day (`later_words`).
     """
-    tag = bank_of(language)
-    age, _ = read_age(profile.age) if profile.age else (None, None)
-    later = later_words(tag) if age is None or age < later_from() else frozenset()
+    tag, later = bank_of(language), too_early(profile, language)
 
     def aside(word: BankWord) -> bool:
         if word.own or word.interest:

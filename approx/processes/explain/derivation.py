@@ -31,7 +31,7 @@ class Derivation(NamedTuple):
     @property
     def names(self) -> tuple[str, ...]:
         """Processes in the order of use."""
-        return tuple(use.process for use in self.uses)
+        return tuple([use.process for use in self.uses])
 
 
 Readings = tuple[Derivation, ...]

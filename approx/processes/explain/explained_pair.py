@@ -263,10 +263,10 @@ def _choices(readings: Readings, phones: Sequence[str]) -> tuple[Choice, ...]:
 
 def _rivalries(target: Word, readings: Readings) -> Iterator[Rivalry]:
     """Those of a sound that the assimilation takes where there is a trigger: of another, words cannot tell the two apart."""
-    if not any(use.process in WITHOUT_TRIGGER for reading in readings for use in reading.uses):
-        return
     first = readings[0]
     for number, other in enumerate(readings[1:], 1):
+        if not _any_rivals(first.names, other.names) and not _any_rivals(other.names, first.names):
+            continue
         mine, others = _apart(first, other)
         names = {process for process, _ in mine}, {process for process, _ in others}
         if len(names[0]) != 1 or len(names[1]) != 1 or {t for _, t in mine} != {t for _, t in others}:
@@ -279,6 +279,11 @@ def _rivalries(target: Word, readings: Readings) -> Iterator[Rivalry]:
             for _, targets in mine:
                 if len(targets) == 1 and any(targets[0] in place for place in could):
                     yield number, pair, targets[0]
+
+
+def _any_rivals(processes: Sequence[str], others: Sequence[str]) -> bool:
+    """True if an assimilation is among the processes, and its name without a trigger among the others."""
+    return any(name in others for process in processes for name in WITHOUT_TRIGGER.get(process, ()))
 
 
 Named = Counter[tuple[str, tuple[int, ...]]]
