@@ -1,4 +1,7 @@
-"""How common a word is in adult talk (zipf scale), from tables cut from wordfreq; `python -m approx.lexicon.frequency` makes that of the word bank."""
+"""How common a word is in adult talk (zipf scale), and which words of the bank a small child seldom meets.
+
+Frequencies are cut from wordfreq; `python -m approx.lexicon.frequency` makes the table of the word bank.
+"""
 
 from __future__ import annotations
 
@@ -36,6 +39,13 @@ def bank_frequencies(bank: str) -> dict[str, float]:
     """
     rows = read_tsv(rules_path("lexicon/bank_frequency.tsv"))
     return {row["word"]: float(row["zipf"]) for row in rows if row["bank"] == bank and row["zipf"] != "0.00"}
+
+
+@cache
+def later_words(bank: str) -> frozenset[str]:
+    """Words of a bank ("en", "es") seldom part of a small child's day. Source: the head of `rules/lexicon/later_words_*.tsv`."""
+    rows = read_tsv(rules_path(f"lexicon/later_words_{bank}.tsv")) if bank in BANKS else []
+    return frozenset(row["word"] for row in rows)
 
 
 def frequency_rows() -> list[tuple[str, str, str]]:

@@ -9,6 +9,7 @@ from places import DATA, RULES, SAMPLES
 
 from approx.child import Profile, read_child
 from approx.datafiles import read_toml, read_tsv
+from approx.practice.suggest.suggest import Suggester
 from approx.practice.words.word_bank import load_bank
 from approx.practice.words.word_choice import ChoiceOptions, choose_words
 from approx.practice.words.word_filters import Filters
@@ -73,3 +74,15 @@ def test_the_tables_name_words_of_the_bank_and_no_word_of_power(tag: str) -> Non
     assert all(row["why"] for row in rows)
     head = (RULES / "lexicon" / f"later_words_{tag}.tsv").read_text(encoding="utf-8").splitlines()
     assert any("common practice, no source" in line for line in head if line.startswith("#"))
+
+
+def test_the_word_instead_of_an_unusual_form_is_one_of_a_small_child_s_day() -> None:
+    """A child who leaves first consonants off gets another word for each such form; none of these is a later one."""
+    left_off = {(sound, "initial"): ("∅",) for sound in "ptkbdɡfsmnwhl"}
+    suggester = Suggester(child(changes=left_off))
+    words = ["fish", "cow", "come", "camp", "castle", "crown", "fox", "friend", "church", "coin", "carpet", "chick"]
+    instead = {word.instead for word in suggester.list([(word, "", at) for at, word in enumerate(words, 1)]).words} - {
+        ""
+    }
+    later = {row["word"] for row in read_tsv(RULES / "lexicon" / "later_words_en.tsv")}
+    assert len(instead) > 3 and not instead & later

@@ -10,18 +10,19 @@ from approx.child.profile import Limits
 from approx.datafiles import read_tsv, rules_path
 from approx.ipa import read
 from approx.ipa.word import Word
-
-_BANKS = {"en": "en.tsv", "es": "es.tsv"}
+from approx.lexicon.frequency import BANKS, later_words
 
 
 @cache
 def _bank(primary: str) -> tuple[tuple[str, str, Word], ...]:
-    """Words of the word bank that can be pictured: word, category, adult form."""
-    if primary not in _BANKS:
+    """Words of the word bank that can be pictured and are part of a small child's day: word, category, adult form."""
+    if primary not in BANKS:
         return ()
-    rows = read_tsv(rules_path(f"lexicon/{_BANKS[primary]}"))
+    rows, later = read_tsv(rules_path(f"lexicon/{primary}.tsv")), later_words(primary)
     return tuple(
-        (row["word"], row["category"], read(row["ipa"], primary).words[0]) for row in rows if row["picturable"] == "yes"
+        (row["word"], row["category"], read(row["ipa"], primary).words[0])
+        for row in rows
+        if row["picturable"] == "yes" and row["word"] not in later
     )
 
 

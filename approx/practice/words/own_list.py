@@ -9,11 +9,12 @@ from dataclasses import replace
 from pathlib import Path
 
 from approx.child.profile import Profile
+from approx.lexicon.frequency import later_words
 from approx.lexicon.rude import rude_word
 from approx.practice.suggest.input_targets import WORD_NAMES, Row, read_words, targets_in_list
 from approx.practice.suggest.suggest import is_dropped
 from approx.practice.words.word_bank import BankWord, bank_of, bank_word, is_needed
-from approx.practice.words.word_weights import later_from, later_words
+from approx.practice.words.word_weights import later_from
 from approx.problems import Problem
 from approx.samples.cells.dates import read_age
 from approx.wording import worded

@@ -121,15 +121,8 @@ def core_words(bank: str) -> Mapping[str, CoreWord]:
     return {row["word"]: CoreWord(tuple(row["function"].split(", ")), int(row["tier"])) for row in rows}
 
 
-@cache
-def later_words(bank: str) -> frozenset[str]:
-    """Words of a bank ("en", "es") seldom part of a small child's day. Source: the head of `rules/lexicon/later_words_*.tsv`."""
-    rows = read_tsv(rules_path(f"lexicon/later_words_{bank}.tsv")) if bank in ("en", "es") else []
-    return frozenset(row["word"] for row in rows)
-
-
 def later_from() -> int:
-    """The age in months from which these are offered unasked."""
+    """The age in months from which the later words of a bank are offered unasked."""
     age: int = words_table()["later"]["from_months"]
     return age
 
