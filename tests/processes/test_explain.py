@@ -215,3 +215,21 @@ def test_vowels_said_for_a_form_without_any() -> None:
     """*s* said as [uwi]: nothing of the adult form is left to put the vowels into."""
     found = approx.explain("s", "uwi")
     assert set(found.processes) <= {"epenthesis", "diminutization"} and found.readings[0].unexplained == (0,)
+
+
+@pytest.mark.parametrize(
+    ("target", "produced", "tag", "expected"),
+    [
+        ("ˈlet͡ʃe", "ˈlele", "es-MX", {"reduplication"}),
+        ("ˈroxo", "ˈroro", "es-MX", {"reduplication"}),
+        ("ˈfwente", "ˈfwefwe", "es-MX", {"reduplication"}),
+        ("ˈt͡ʃit͡ʃi", "ˈt͡ʃit͡ʃi", "es-MX", set()),  # said as adults say it
+        ("ˈmoko", "ˈmomo", "es-MX", {"nasal assimilation"}),  # a rule of assimilation says it with less
+        ("ˈbʌnʌ", "ˈbʌbʌ", "en-US", {"labial assimilation"}),
+    ],
+)
+def test_a_syllable_said_twice_whose_vowel_was_the_same(
+    target: str, produced: str, tag: str, expected: set[str]
+) -> None:
+    """Convention 12: a syllable repeats another one in place of its own material, be its vowel another or not."""
+    assert set(explained(target, produced, tag).best.names) == expected

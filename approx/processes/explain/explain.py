@@ -194,11 +194,11 @@ class Explainer:
             for begin in self._reduced(start):
                 for rule in self.doubling:
                     for first, last, after in apply(rule.change, begin.form, self.tag):
-                        if not _other_vowels(begin.form, after):
-                            continue
                         use = Use(rule.process, rule.id, begin.form.origins[first:last])
                         steps = (*begin.steps, (rule.id, begin.form, after))
-                        yield _Start(after, round(begin.cost + rule.cost - 0.4, 4), (*begin.uses, use), steps)
+                        dearer = 0.0 if _other_vowels(begin.form, after) else _LIKE_CONSONANT
+                        cost = round(begin.cost + rule.cost - 0.4 + dearer, 4)
+                        yield _Start(after, cost, (*begin.uses, use), steps)
 
     def _reduced(self, start: Form) -> Iterator[_Start]:
         """The adult form, and what is left of it when its clusters are reduced before a syllable is said twice.
@@ -291,6 +291,11 @@ def _alike(choices: Sequence[tuple[SoundWay, ...]]) -> Iterator[tuple[tuple[Soun
 def _joining(links: Links) -> int:
     """How many links join a sound of the one form with one of the other."""
     return sum([i is not None and j is not None for i, j in links])
+
+
+_LIKE_CONSONANT = 1.0
+"""How much dearer a syllable said twice is where its vowel is the same anyway: a consonant like another is assimilation,
+where a rule of assimilation says so (convention 12 names both)."""
 
 
 def _other_vowels(before: Form, after: Form) -> bool:
