@@ -15,6 +15,8 @@ from approx.practice.words.word_choice import ChoiceOptions, choose_words
 from approx.practice.words.word_filters import Filters
 
 FILES = [*sorted(SAMPLES.glob("*.toml")), *sorted((DATA / "judged5" / "profiles").glob("*.toml"))]
+QUICK = ("k07", "m12", "t03_es")
+"""Children whose whole list is asked for in the fast set."""
 OLDER = ("captain", "tofu", "subway", "upset")
 
 
@@ -30,7 +32,10 @@ def offered(profile: Profile, options: ChoiceOptions) -> set[str]:
     return {word.word for word in answer.words} | pairs
 
 
-@pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
+@pytest.mark.parametrize(
+    "file",
+    [pytest.param(file, id=file.stem, marks=() if file.stem in QUICK else pytest.mark.slow) for file in FILES],
+)
 def test_no_word_outside_a_small_child_s_day(file: object) -> None:
     """Lists of all words with up to three new things, sets and contrast pairs, against the table of the language."""
     profile, _ = read_child(file)  # type: ignore[arg-type]
@@ -46,6 +51,7 @@ def test_no_word_outside_a_small_child_s_day(file: object) -> None:
     assert len(names) > 5 and not found & (names | {"the", "were"})
 
 
+@pytest.mark.slow
 def test_asked_for_by_name_they_come() -> None:
     every = ChoiceOptions(count=3000, filters=Filters(most_new=9))
     assert not offered(child(), every) & set(OLDER)
@@ -57,7 +63,13 @@ def test_asked_for_by_name_they_come() -> None:
     assert "the" in offered(child(), replace(every, filters=Filters(categories=("small words",), most_new=9)))
 
 
-@pytest.mark.parametrize(("age", "there"), [("5;11", False), ("", False), ("6;0", True), ("7;3", True)])
+@pytest.mark.parametrize(
+    ("age", "there"),
+    [
+        ("5;11", False), ("6;0", True),
+        pytest.param("", False, marks=pytest.mark.slow), pytest.param("7;3", True, marks=pytest.mark.slow),
+    ],
+)  # fmt: skip
 def test_an_older_child_is_offered_them(age: str, there: bool) -> None:
     found = offered(child(age=age), ChoiceOptions(count=3000, filters=Filters(most_new=9)))
     assert (set(OLDER) <= found) is there and bool(set(OLDER) & found) is there
