@@ -69,11 +69,8 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
 
 def delete(desk: Desk, request: Request, form: Posted) -> Response:
     """Put a goal away; it can be brought back."""
-    found = _one(desk, request)
-    away = found if isinstance(found, Refused) else desk.caseload.delete_goal(found.id)
-    if isinstance(away, Refused):
-        return desk.refused(request, away)
-    return go(child_path(request.path_params["code"], "goals"), "deleted", away.token)
+    mine = desk.caseload.goals(request.path_params["code"])
+    return desk.put_away(request, mine, request.path_params["goal_id"], desk.caseload.delete_goal, "goals")
 
 
 def file(desk: Desk, request: Request) -> Response:

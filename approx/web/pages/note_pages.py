@@ -85,11 +85,8 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
 
 def delete(desk: Desk, request: Request, form: Posted) -> Response:
     """Put a note away; it can be brought back."""
-    found = _one(desk, request)
-    away = found if isinstance(found, Refused) else desk.caseload.delete_note(found.id)
-    if isinstance(away, Refused):
-        return desk.refused(request, away)
-    return go(child_path(request.path_params["code"], "notes"), "deleted", away.token)
+    mine = desk.caseload.notes(request.path_params["code"])
+    return desk.put_away(request, mine, request.path_params["note_id"], desk.caseload.delete_note, "notes")
 
 
 def file(desk: Desk, request: Request) -> Response:

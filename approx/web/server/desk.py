@@ -219,7 +219,8 @@ class Desk:
         if isinstance(mine, Refused):
             return self.refused(request, mine)
         if all(each.id != entry_id for each in mine):
-            return self.page(request, "missing", 404)
+            hint = "it may have been deleted; undo brings it back"
+            return self.refused(request, Refused((Problem("desk.gone", "this child has no such entry", hint),)))
         away = delete(entry_id)
         if isinstance(away, Refused):
             return self.refused(request, away, 409)
