@@ -5,9 +5,9 @@ A long sample has few different changes: what is counted of each is worked out o
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from functools import cache
-from typing import Any, NamedTuple
+from typing import NamedTuple, TypeVar
 
 from approx.ipa.word import Word
 from approx.processes.explain.derivation import Use
@@ -40,99 +40,117 @@ WeighedSound = tuple[Stood, frozenset[str]]
 """Where a sound stood that was changed, and by which processes of those that have a rival."""
 
 
-class Adds(NamedTuple):
-    """What a token adds to the counts of its sample."""
+Item = TypeVar("Item", bound=Hashable)
 
-    rules: tuple[tuple[int, str], ...]
-    """Rules of the reading, each with the kind of opportunity it took (`kind_number`)."""
-    sure: tuple[ChangedSound, ...]
+
+class Numbered(dict[Item, int]):
+    """Items by numbers, given out as they are met; `all`: the items in this order."""
+
+    def __init__(self, first: Iterable[Item] = ()) -> None:
+        super().__init__()
+        self.all: list[Item] = []
+        for item in first:
+            self[item]
+
+    def __missing__(self, item: Item) -> int:
+        number = self[item] = len(self.all)
+        self.all.append(item)
+        return number
+
+
+class Adds(NamedTuple):
+    """What a token adds to the counts of its sample, by numbers in `NumberedAdds`; 0 is nothing."""
+
+    rules: int
+    """Rules of the reading, each with the kind of opportunity it took."""
+    sure: int
     """Changes that have no other good reading."""
-    lost: tuple[Stood, ...] = ()
+    lost: int = 0
     """Where sounds stood that were left off."""
-    weighed: tuple[WeighedSound, ...] = ()
+    weighed: int = 0
     """Where sounds stood that were changed by a process that has a rival."""
 
 
-class _Uses(dict[Use, int]):
-    """Number of what each process met in one adult form adds by itself."""
+class NumberedAdds:
+    """Numbers of what tokens add. Tokens have few different changes, and numbers of them stand close together in memory."""
+
+    def __init__(self) -> None:
+        self.rule: Numbered[tuple[int, str]] = Numbered()
+        """A kind of opportunity (`kind_number`) and the rule that took it."""
+        self.change: Numbered[ChangedSound] = Numbered()
+        self.rules: Numbered[tuple[int, ...]] = Numbered([()])
+        self.kinds_of_rules: list[int] = []
+        """The number in `kinds` of what the rules of each took, a kind for every rule."""
+        self.kinds: Numbered[tuple[int, ...]] = Numbered()
+        self.sure: Numbered[tuple[int, ...]] = Numbered([()])
+        self.lost: Numbered[tuple[Stood, ...]] = Numbered([()])
+        self.weighed: Numbered[tuple[WeighedSound, ...]] = Numbered([()])
+        self.together: dict[tuple[Adds, ...], Adds] = {}
+        """What processes add by themselves -> what they add together."""
+
+    def kinds_of(self, rules: int) -> int:
+        """The number in `kinds` of what some rules took."""
+        while len(self.kinds_of_rules) <= rules:
+            each = self.rules.all[len(self.kinds_of_rules)]
+            self.kinds_of_rules.append(self.kinds[tuple([self.rule.all[one][0] for one in each])])
+        return self.kinds_of_rules[rules]
+
+    def changes(self, found: Iterable[ChangedSound]) -> int:
+        """The number in `sure` of some changes."""
+        return self.sure[tuple([self.change[each] for each in found])]
+
+
+class _Uses(dict[Use, Adds]):
+    """What each process met in one adult form adds by itself."""
 
     def __init__(self, target: Word, stood: tuple[Stood, ...], numbered: NumberedAdds) -> None:
         super().__init__()
         self.target, self.stood, self.numbered = target, stood, numbered
 
-    def __missing__(self, use: Use) -> int:
-        process, targets = use.process, use.targets
-        number = kind_number((process, kind_at(self.target, process, targets) if kinds_of(process) else ""))
+    def __missing__(self, use: Use) -> Adds:
+        process, targets, numbered = use.process, use.targets, self.numbered
+        kind = kind_number((process, kind_at(self.target, process, targets) if kinds_of(process) else ""))
         places = [self.stood[t] for t in targets]
-        changes = tuple([(process, phone) for phone, _ in places])
         lost = tuple(places) if process.endswith(LEAVES_OFF) else ()
         weighed = tuple([(place, frozenset((process,))) for place in places]) if process in _WEIGHED else ()
-        found = self[use] = self.numbered.of(Adds(((number, use.rule),), changes, lost, weighed))
+        found = self[use] = Adds(
+            numbered.rules[(numbered.rule[kind, use.rule],)],
+            numbered.changes((process, phone) for phone, _ in places),
+            numbered.lost[lost],
+            numbered.weighed[weighed],
+        )
         return found
 
-    def all(self, uses: Sequence[Use]) -> int:
-        """Number of what several processes in one production add."""
+    def all(self, uses: Sequence[Use]) -> Adds:
+        """What several processes in one production add."""
         if len(uses) == 1:
             return self[uses[0]]
-        numbers = tuple([self[use] for use in uses])
+        each = tuple([self[use] for use in uses])
         numbered = self.numbered
-        found = numbered.together.get(numbers)
+        found = numbered.together.get(each)
         if found is None:
-            each = [numbered.all[number] for number in numbers]
             some = [(use, adds) for use, adds in zip(uses, each) if adds.lost or adds.weighed]
-            rules = tuple([rule for adds in each for rule in adds.rules])
-            sure = tuple([change for adds in each for change in adds.sure])
-            found = numbered.of(Adds(rules, sure, *self._each_once(some)))
+            rules = tuple([rule for adds in each for rule in numbered.rules.all[adds.rules]])
+            sure = tuple([change for adds in each for change in numbered.sure.all[adds.sure]])
+            found = Adds(numbered.rules[rules], numbered.sure[sure], *self._each_once(some))
             if len(some) < 2:  # else it matters as well which sounds of the word these are
-                numbered.together[numbers] = found
+                numbered.together[each] = found
         return found
 
-    def _each_once(self, some: Sequence[tuple[Use, Adds]]) -> tuple[tuple[Stood, ...], tuple[WeighedSound, ...]]:
+    def _each_once(self, some: Sequence[tuple[Use, Adds]]) -> tuple[int, int]:
         """Where sounds stood that were left off or changed by processes that have a rival, each sound once."""
         if len(some) < 2:
-            return (some[0][1].lost, some[0][1].weighed) if some else ((), ())
+            return (some[0][1].lost, some[0][1].weighed) if some else (0, 0)
+        numbered = self.numbered
         gone = {t for use, each in some if each.lost for t in use.targets}
         processes: dict[int, frozenset[str]] = {}
         for use, each in some:
-            for t, (_, names) in zip(use.targets, each.weighed):
+            for t, (_, names) in zip(use.targets, numbered.weighed.all[each.weighed]):
                 if t not in gone:
                     processes[t] = processes[t] | names if t in processes else names
         stood = self.stood
-        return tuple([stood[t] for t in gone]), tuple([(stood[t], names) for t, names in processes.items()])
-
-
-class NumberedAdds:
-    """What tokens add, each once and by a number; and so its parts."""
-
-    def __init__(self) -> None:
-        self.all: list[Adds] = []
-        self.kinds: list[tuple[int, ...]] = []
-        """The kinds of opportunities of each, a kind for every rule."""
-        self.together: dict[tuple[int, ...], int] = {}
-        """Numbers of what processes add by themselves -> of what they add together."""
-        self.surer: dict[tuple[int, tuple[ChangedSound, ...]], int] = {}
-        self._numbers: dict[Adds, int] = {}
-        self._parts: dict[Any, Any] = {}
-
-    def of(self, adds: Adds) -> int:
-        """Its number."""
-        found = self._numbers.get(adds)
-        if found is None:
-            kept = Adds(*[self._parts.setdefault(part, part) for part in adds])
-            found = self._numbers[kept] = len(self.all)
-            self.all.append(kept)
-            kinds = tuple([kind for kind, _ in kept.rules])
-            self.kinds.append(self._parts.setdefault(kinds, kinds))
-        return found
-
-    def with_sure(self, number: int, sure: tuple[ChangedSound, ...]) -> int:
-        """Number of the same with other changes that are sure."""
-        if sure == self.all[number].sure:
-            return number
-        found = self.surer.get((number, sure))
-        if found is None:
-            found = self.surer[number, sure] = self.of(self.all[number]._replace(sure=sure))
-        return found
+        lost, weighed = [stood[t] for t in gone], [(stood[t], names) for t, names in processes.items()]
+        return numbered.lost[tuple(lost)], numbered.weighed[tuple(weighed)]
 
 
 class AdultFacts:

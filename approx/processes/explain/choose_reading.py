@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import log
 
-from approx.processes.explain.adult_facts import AdultFacts, ChangedSound, Stood, WeighedSound
+from approx.processes.explain.adult_facts import AdultFacts, Stood, WeighedSound
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explained_pairs import Choice, ExplainedPairs, Rivalry, Rivals
 
@@ -71,11 +71,13 @@ def choose_readings(pairs: ExplainedPairs, times: Mapping[int, int]) -> dict[int
     if not open_ones:
         return {}
     support, stood, changed = _added(pairs, times)
-    weighed = {weighing: pairs.weighed[weighing] for weighing in dict.fromkeys(map(weighings.__getitem__, open_ones))}
+    weighed = {
+        weighing: pairs.all_weighings.all[weighing] for weighing in dict.fromkeys(map(weighings.__getitem__, open_ones))
+    }
     rivals: dict[tuple[Rivals, str], None] = {}
     for number in open_ones:
         if rivalries := weighed[weighings[number]].rivalries:
-            phones = pairs.adults[pairs.forms[number]].target.phones
+            phones = pairs.target(number).phones
             rivals |= {(pair, phones[t]): None for _, pair, t in rivalries}
     seen = _seen(stood, changed, rivals) if rivals else {}
     worths = {weighing: _worths(each.choices, support) for weighing, each in weighed.items() if each.choices}
@@ -87,28 +89,30 @@ def choose_readings(pairs: ExplainedPairs, times: Mapping[int, int]) -> dict[int
         else:
             taken = _by_triggers(pairs, number, weighed[weighing].rivalries, seen)
         if taken:
-            chosen[number] = pairs.readings[number][taken]
+            chosen[number] = pairs.readings_of(number)[taken]
     return chosen
 
 
-Support = Mapping[ChangedSound, int]
-"""How often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
+Support = Mapping[int, int]
+"""By number of a change, how often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
 
 
 def _added(
     pairs: ExplainedPairs, times: Mapping[int, int]
 ) -> tuple[Support, Mapping[Stood, int], Mapping[WeighedSound, int]]:
     """Support; how often sounds stood where and were not left off; how often they were changed there."""
-    support: defaultdict[ChangedSound, int] = defaultdict(int)
+    numbered = pairs.numbered
+    support: defaultdict[int, int] = defaultdict(int)
     stood: defaultdict[Stood, int] = defaultdict(int)
     changed: defaultdict[WeighedSound, int] = defaultdict(int)
-    for number, often in summed(pairs.adds, times).items():
-        adds = pairs.numbered.all[number]
-        for change in adds.sure:
+    for number, often in summed(pairs.sure, times).items():
+        for change in numbered.sure.all[number]:
             support[change] += often
-        for place in adds.lost:
+    for number, often in summed(pairs.lost, times).items():
+        for place in numbered.lost.all[number]:
             stood[place] -= often
-        for weighed_change in adds.weighed:
+    for number, often in summed(pairs.weighed, times).items():
+        for weighed_change in numbered.weighed.all[number]:
             changed[weighed_change] += often
     said: defaultdict[AdultFacts, int] = defaultdict(int)
     for form, often in summed(pairs.forms, times).items():
@@ -159,7 +163,7 @@ def _by_triggers(
     Asked of all sounds that are changed so, for a few words with one sound are easily chance; the same sound must not
     speak against it.
     """
-    readings, phones = pairs.readings[number], pairs.adults[pairs.forms[number]].target.phones
+    readings, phones = pairs.readings_of(number), pairs.target(number).phones
     found: dict[int, float] = {}
     for other, pair, t in rivalries:
         far_first = any(use.process == pair[0] and t in use.targets for use in readings[0].uses)
@@ -181,6 +185,6 @@ def _worths(choices: Sequence[Choice], support: Support) -> list[tuple[int, floa
 def _by_support(pairs: ExplainedPairs, number: int, worths: Sequence[tuple[int, float]]) -> int:
     """Number of the reading the sample bears out best, of those better than the first; the first one unless all sounds are
     explained as well."""
-    readings = pairs.readings[number]
+    readings = pairs.readings_of(number)
     best = min(worths, key=lambda each: (-each[1], readings[each[0]].cost))[0]
     return best if readings[best].unexplained == readings[0].unexplained else 0

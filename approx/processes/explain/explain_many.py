@@ -1,14 +1,11 @@
-"""Explaining many pairs: by adult form, so that what was found for one production of a word serves the next.
-
-What comes of it is held once: most pairs have a reading in common with many others.
-"""
+"""Explaining many pairs: by adult form, so that what was found for one production of a word serves the next."""
 
 from __future__ import annotations
 
 from array import array
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from approx.processes.explain.derivation import Derivation, Readings, Use
+from approx.processes.explain.derivation import Readings, ReadingsFound
 from approx.processes.explain.explain import Explainer, to_align
 from approx.processes.explain.phrases import parts_of, phrase_readings
 from approx.processes.explain.strange import unexplained
@@ -17,38 +14,26 @@ from approx.scoring.alignment.align import FormPair, Linker, WordPair, one_by_on
 _AT_ONCE = 16384
 
 
-class ReadingsFound:
-    """Readings met so far, each held once; and so each derivation, and each use of a process."""
-
-    def __init__(self) -> None:
-        self._readings: dict[Readings, Readings] = {}
-        self._derivations: dict[Derivation, Derivation] = {}
-        self._uses: dict[Use, Use] = {}
-
-    def kept(self, readings: Readings) -> Readings:
-        """The same readings, as the objects first met."""
-        found = self._readings.get(readings)
-        if found is None:
-            found = tuple([self._derivations.get(each) or self._new(each) for each in readings])
-            self._readings[found] = found
-        return found
-
-    def _new(self, reading: Derivation) -> Derivation:
-        uses = tuple([self._uses.setdefault(use, use) for use in reading.uses])
-        found = self._derivations[reading] = reading._replace(uses=uses)
-        return found
-
-
 def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker = one_by_one) -> list[Readings]:
     """The readings of each pair without their steps, in order; time grows with the distinct pairs.
 
     `linker` aligns many pairs at once; left out, they are aligned one by one.
     """
+    out: list[Readings] = [()] * len(forms)
+    kept = ReadingsFound().kept
+    for number, found in explain_each(explainer, forms, linker):
+        out[number] = kept(found)
+    return out
+
+
+def explain_each(
+    explainer: Explainer, forms: Sequence[FormPair], linker: Linker = one_by_one
+) -> Iterator[tuple[int, Readings]]:
+    """The same, each by the number of its pair as it is explained; a pair is not looked at again then."""
     phrases = [number for number, pair in enumerate(forms) if pair[0].edges or pair[1].edges]
     if phrases:
-        return _with_phrases(explainer, forms, phrases, linker)
-    out: list[Readings] = [()] * len(forms)
-    told = ReadingsFound()
+        yield from _with_phrases(explainer, forms, phrases, linker)
+        return
     last: FormPair | None = None
     found: Readings = ()
     order = _by_form(forms)
@@ -61,10 +46,9 @@ def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker
                 if explainer.strange.too_many(*asked, link):
                     found = (unexplained(*asked, link),)
                 else:
-                    found = told.kept(explainer.readings(*pair, links=link))
+                    found = explainer.readings(*pair, links=link)
                 last = pair
-            out[number] = found
-    return out
+            yield number, found
 
 
 def _by_form(forms: Sequence[FormPair]) -> array[int]:
@@ -80,7 +64,7 @@ def _by_form(forms: Sequence[FormPair]) -> array[int]:
 
 def _with_phrases(
     explainer: Explainer, forms: Sequence[FormPair], phrases: Sequence[int], linker: Linker
-) -> list[Readings]:
+) -> Iterator[tuple[int, Readings]]:
     """The same where some are phrases: their words are explained among the others, then put together."""
     single: list[FormPair] = []
     places: list[tuple[list[WordPair], int]] = []
@@ -90,5 +74,5 @@ def _with_phrases(
         places.append((parts, len(single)))
         single += [(part.target, part.produced) for part in parts] or [pair]
     found = explain_many(explainer, single, linker)
-    kept = ReadingsFound().kept
-    return [kept(phrase_readings(parts, found[at : at + len(parts)])) if parts else found[at] for parts, at in places]
+    for number, (parts, at) in enumerate(places):
+        yield number, phrase_readings(parts, found[at : at + len(parts)]) if parts else found[at]

@@ -12,10 +12,12 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple, overload
 
 from approx.ipa.word import Word
-from approx.processes.explain.adult_facts import WITHOUT_TRIGGER, AdultFacts, ChangedSound, NumberedAdds
-from approx.processes.explain.derivation import Derivation, Readings
+from approx.processes.explain.adult_facts import WITHOUT_TRIGGER, AdultFacts, ChangedSound, Numbered, NumberedAdds
+from approx.processes.explain.derivation import Derivation, Readings, ReadingsFound
 from approx.processes.explain.opportunities import chances
 
+_TOGETHER = 4096
+"""Texts that are joined at once."""
 Rivals = tuple[str, str]
 """An assimilation, and the name of the same change without a trigger."""
 Rivalry = tuple[int, Rivals, int]
@@ -23,11 +25,11 @@ Rivalry = tuple[int, Rivals, int]
 
 
 class Choice(NamedTuple):
-    """A reading that a sample may bear out better than the first: its number, the changes that not all of them have, and
-    in how many processes these are."""
+    """A reading that a sample may bear out better than the first: its number, the changes that not all of them have
+    (`NumberedAdds.change`), and in how many processes these are."""
 
     number: int
-    own: tuple[ChangedSound, ...]
+    own: tuple[int, ...]
     processes: int
 
 
@@ -40,11 +42,11 @@ class Weighing(NamedTuple):
 
 
 class ExplainedPair(NamedTuple):
-    """A word, its adult form and how it was said, with the good readings."""
+    """A word, its adult form and how it was said, as it is written; with the good readings."""
 
     word: str
     target: Word
-    produced: Word
+    produced: str
     readings: Readings
 
     @property
@@ -53,33 +55,37 @@ class ExplainedPair(NamedTuple):
         return self.word or self.target.ipa
 
 
-_NOTHING = Word((), (), ())
-
-
 class ExplainedPairs(Sequence[ExplainedPair]):
-    """Pairs by number. Columns: `forms`, the number of word and adult form; `produced`; `readings`; `adds`, the number of
-    what a token adds by its first reading; `weighings`, the number of what a sample decides (0: nothing)."""
+    """Pairs by number, a column for each of what is asked of them, as numbers: a long sample has a quarter of a million, and
+    objects of each would lie all over the memory.
+
+    `forms`: word and adult form, in `words` and `adults`. `readings`: in `all_readings`. `rules`, `sure`, `lost`, `weighed`:
+    what a token adds by its first reading, in `numbered`. `weighings`: what a sample decides, in `all_weighings` (0: nothing).
+    """
 
     def __init__(self, size: int = 0) -> None:
         """`size`: so many pairs will be `put`; of others the number is given out as they are added."""
-        self.forms, self.adds, self.weighings = (array("I", bytes(4 * size)) for _ in range(3))
-        self.produced, self.readings = [_NOTHING] * size, [Readings()] * size
+        self.forms, self.readings, self.rules, self.sure, self.lost, self.weighed, self.weighings = self._columns = [
+            array("I", bytes(4 * size)) for _ in range(7)
+        ]
         self.words: list[str] = []
         """The word of each form, as it is shown: its adult form where it has no gloss."""
+        self.glosses: list[str] = []
         self.adults: list[AdultFacts] = []
-        """The adult form of each form."""
         self.numbered = NumberedAdds()
-        self.weighed: list[Weighing] = [Weighing((), ())]
+        self.all_readings: list[Readings] = []
+        self.all_weighings: Numbered[Weighing] = Numbered([Weighing((), ())])
         self.failing: set[int] = set()
         """Pairs with a reading that leaves a sound unexplained."""
-        self._glosses: list[str] = []
+        self._productions = _Texts(size)
+        self._readings = ReadingsFound()
         self._forms: dict[tuple[str, AdultFacts], int] = {}
         self._adults: dict[Word, AdultFacts] = {}
         self._by_identity: dict[int, AdultFacts] = {}
-        self._weighing_numbers: dict[Weighing, int] = {self.weighed[0]: 0}
+        self._reading_numbers: dict[int, int] = {}
 
     def __len__(self) -> int:
-        return len(self.readings)
+        return len(self.forms)
 
     @overload
     def __getitem__(self, number: int) -> ExplainedPair: ...
@@ -90,15 +96,26 @@ class ExplainedPairs(Sequence[ExplainedPair]):
             return [self[each] for each in range(*number.indices(len(self)))]
         form = self.forms[number]
         return ExplainedPair(
-            self._glosses[form], self.adults[form].target, self.produced[number], self.readings[number]
+            self.glosses[form], self.adults[form].target, self.produced(number), self.readings_of(number)
         )
+
+    def produced(self, number: int) -> str:
+        """How a pair was said, as it is written."""
+        return self._productions[number]
+
+    def readings_of(self, number: int) -> Readings:
+        """The good readings of a pair."""
+        return self.all_readings[self.readings[number]]
+
+    def target(self, number: int) -> Word:
+        """The adult form of a pair."""
+        return self.adults[self.forms[number]].target
 
     def add(self, word: str, target: Word, produced: Word, readings: Readings) -> int:
         """One pair more; its number."""
-        for column in (self.forms, self.adds, self.weighings):
+        for column in self._columns:
             column.append(0)
-        self.produced.append(_NOTHING)
-        self.readings.append(())
+        self._productions.longer()
         self.put(len(self) - 1, word, target, produced, readings)
         return len(self) - 1
 
@@ -110,16 +127,27 @@ class ExplainedPairs(Sequence[ExplainedPair]):
             form = self._forms[word, adult] = len(self.adults)
             self.adults.append(adult)
             self.words.append(word or adult.ipa)
-            self._glosses.append(word)
-        self.forms[number], self.produced[number], self.readings[number] = form, produced, readings
+            self.glosses.append(word)
+        kept = self._readings.kept(readings)
+        place = self._reading_numbers.get(id(kept))
+        if place is None:
+            place = self._reading_numbers[id(kept)] = len(self.all_readings)
+            self.all_readings.append(kept)
+        self.forms[number], self.readings[number] = form, place
+        self._productions[number] = produced.ipa
         adds = adult.uses.all(readings[0].uses)
+        self.rules[number], self.sure[number], self.lost[number], self.weighed[number] = adds
         if len(readings) > 1:
-            adds = self.numbered.with_sure(adds, _sure(readings, target.phones))
+            self.sure[number] = self.numbered.changes(_sure(readings, target.phones))
             self.weighings[number] = self._weighing(target, readings)
-        self.adds[number] = adds
         for reading in readings:
             if reading.unexplained:
                 self.failing.add(number)
+
+    def complete(self) -> None:
+        """All pairs are there: what was only needed to put them in is let go."""
+        self._readings, self._reading_numbers = ReadingsFound(), {}
+        self._productions.join()
 
     def _adult(self, target: Word) -> AdultFacts:
         adult = self._adults.get(target)
@@ -131,12 +159,56 @@ class ExplainedPairs(Sequence[ExplainedPair]):
 
     def _weighing(self, target: Word, readings: Readings) -> int:
         rivalries = tuple(_rivalries(target, readings))
-        weighing = Weighing(rivalries, () if rivalries else _choices(readings, target.phones))
-        found = self._weighing_numbers.get(weighing)
-        if found is None:
-            found = self._weighing_numbers[weighing] = len(self.weighed)
-            self.weighed.append(weighing)
-        return found
+        return self.all_weighings[Weighing(rivalries, () if rivalries else self._choices(readings, target.phones))]
+
+    def _choices(self, readings: Readings, phones: Sequence[str]) -> tuple[Choice, ...]:
+        """The readings of no more steps than the first, with what not all of them have.
+
+        A reading with a step more is no rival: an affricate said as a stop is stopping, however often the child deaffricates
+        elsewhere (process conventions 3).
+        """
+        first = readings[0]
+        eligible = [(number, each) for number, each in enumerate(readings) if len(each.uses) <= len(first.uses)]
+        if len(eligible) < 2:
+            return ()
+        in_all = frozenset.intersection(*[frozenset(reading.names) for _, reading in eligible])
+        out: list[Choice] = []
+        for number, reading in eligible:
+            own = [use for use in reading.uses if use.process not in in_all]
+            changes = tuple([self.numbered.change[use.process, phones[t]] for use in own for t in use.targets])
+            out.append(Choice(number, changes, max(len(own), 1)))
+        return tuple(out)
+
+
+class _Texts:
+    """Short texts by number, in few long ones."""
+
+    def __init__(self, size: int) -> None:
+        self._starts, self._ends = (array("I", bytes(4 * size)) for _ in range(2))
+        self._text, self._new, self._long = "", list[str](), 0
+
+    def longer(self) -> None:
+        """Room for one more."""
+        self._starts.append(0)
+        self._ends.append(0)
+
+    def __setitem__(self, number: int, text: str) -> None:
+        self._starts[number] = self._long
+        self._long += len(text)
+        self._ends[number] = self._long
+        self._new.append(text)
+        if len(self._new) > _TOGETHER:
+            self._new = ["".join(self._new)]
+
+    def __getitem__(self, number: int) -> str:
+        if self._new:
+            self.join()
+        return self._text[self._starts[number] : self._ends[number]]
+
+    def join(self) -> None:
+        """Put the new ones to the others."""
+        self._text += "".join(self._new)
+        self._new.clear()
 
 
 def _sure(readings: Readings, phones: Sequence[str]) -> tuple[ChangedSound, ...]:
@@ -145,25 +217,6 @@ def _sure(readings: Readings, phones: Sequence[str]) -> tuple[ChangedSound, ...]
     named = [reading.names for reading in others]
     sure = [use for use in best.uses if all(use.process in names for names in named)]
     return tuple([(use.process, phones[t]) for use in sure for t in use.targets])
-
-
-def _choices(readings: Readings, phones: Sequence[str]) -> tuple[Choice, ...]:
-    """The readings of no more steps than the first, with what not all of them have.
-
-    A reading with a step more is no rival: an affricate said as a stop is stopping, however often the child deaffricates
-    elsewhere (process conventions 3).
-    """
-    first = readings[0]
-    eligible = [(number, each) for number, each in enumerate(readings) if len(each.uses) <= len(first.uses)]
-    if len(eligible) < 2:
-        return ()
-    in_all = frozenset.intersection(*[frozenset(reading.names) for _, reading in eligible])
-    out: list[Choice] = []
-    for number, reading in eligible:
-        own = [use for use in reading.uses if use.process not in in_all]
-        changes = tuple([(use.process, phones[t]) for use in own for t in use.targets])
-        out.append(Choice(number, changes, max(len(own), 1)))
-    return tuple(out)
 
 
 def _rivalries(target: Word, readings: Readings) -> Iterator[Rivalry]:

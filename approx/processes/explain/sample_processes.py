@@ -22,10 +22,10 @@ from typing import Protocol
 from approx.ipa.word import Word
 from approx.processes.accept.accept import Accepted, AcceptedForm, accepted_form
 from approx.processes.explain.adult_facts import numbered_kind
-from approx.processes.explain.choose_reading import choose_readings, summed
+from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer
-from approx.processes.explain.explain_many import explain_many
+from approx.processes.explain.explain_many import explain_each
 from approx.processes.explain.explained_pairs import ExplainedPairs
 from approx.processes.explain.opportunities import LEAVES_OFF, Kind, OpportunityOptions, Tally
 from approx.scoring.alignment.align import FormPair, Linker, one_by_one
@@ -37,16 +37,22 @@ def count_group(
     """For one group, how often each pair was said: the reading taken where it is not the first, and the tally of each
     process."""
     chosen = choose_readings(pairs, times)
-    adds = dict(zip(times, map(pairs.adds.__getitem__, times)))
-    for number, reading in chosen.items():
-        adds[number] = pairs.adults[pairs.forms[number]].uses.all(reading.uses)
+    rules = list(map(pairs.rules.__getitem__, times))
+    if chosen:
+        others = {n: pairs.adults[pairs.forms[n]].uses.all(reading.uses).rules for n, reading in chosen.items()}
+        rules = [others.get(number, first) for number, first in zip(times, rules)]
     tallies: defaultdict[int, Tally] = defaultdict(Tally)
-    _words(tallies, pairs, times, adds, chosen, options)
-    used: defaultdict[tuple[int, str], int] = defaultdict(int)
-    for number, often in summed(adds, times).items():
-        for rule in pairs.numbered.all[number].rules:
+    _words(tallies, pairs, times, rules, chosen, options)
+    numbered = pairs.numbered
+    said: defaultdict[int, int] = defaultdict(int)
+    for number, often in zip(rules, times.values()):
+        said[number] += often
+    used: defaultdict[int, int] = defaultdict(int)
+    for number, often in said.items():
+        for rule in numbered.rules.all[number]:
             used[rule] += often
-    for (kind, name), often in used.items():
+    for rule, often in used.items():
+        kind, name = numbered.rule.all[rule]
         tallies[kind].occurrences += often
         tallies[kind].rules[name] += often
     return chosen, _by_process({numbered_kind(number): tally for number, tally in tallies.items()})
@@ -56,7 +62,7 @@ def _words(
     tallies: defaultdict[int, Tally],
     pairs: ExplainedPairs,
     times: Mapping[int, int],
-    adds: Mapping[int, int],
+    rules: Sequence[int],
     chosen: Mapping[int, Derivation],
     options: OpportunityOptions,
 ) -> None:
@@ -68,18 +74,19 @@ def _words(
     gone = [frozenset[int]()]
     if options.lost_sounds == "drop":
         known: dict[frozenset[int], int] = {gone[0]: 0}
-        lost = [known.setdefault(_lost(chosen.get(n) or pairs.readings[n][0]), len(known)) for n in times]
+        lost = [known.setdefault(_lost(chosen.get(n) or pairs.readings_of(n)[0]), len(known)) for n in times]
         gone = list(known)
         forms = [form + len(pairs.words) * number for form, number in zip(forms, lost)]
-    kinds = pairs.numbered.kinds
-    said: defaultdict[tuple[int, tuple[int, ...]], int] = defaultdict(int)
-    for form, number, often in zip(forms, adds.values(), times.values()):
-        said[form, kinds[number]] += often
+    numbered, many = pairs.numbered, len(pairs.words) * len(gone)
+    said: defaultdict[int, int] = defaultdict(int)
+    for form, number, often in zip(forms, rules, times.values()):
+        said[numbered.kinds_of(number) * many + form] += often
     chances: dict[int, Mapping[int, int]] = {}
     always: dict[int, set[int]] = {}
     """Of each form the kinds of which it could have shown one and was never without."""
     total: defaultdict[int, int] = defaultdict(int)
-    for (form, happened), often in said.items():
+    for together, often in said.items():
+        form, happened = together % many, numbered.kinds.all[together // many]
         word = pairs.words[form % len(pairs.words)]
         for kind in happened:
             tallies[kind].words[word] = None
@@ -246,7 +253,7 @@ def explain_sample(
     told: list[TokenAnalysis] = []
     missing: list[tuple[str, str, int]] = []
     for pair, number in zip(listed, of_pair):
-        readings = heard.readings[number]
+        readings = heard.readings_of(number)
         reading = chosen.get(number, readings[0])
         told.append(TokenAnalysis(pair, reading, tuple(other for other in readings if other is not reading)))
         missing += [(pair.word, pair.target.phones[t], pair.key) for t in reading.unexplained]
@@ -259,7 +266,8 @@ def hear(
 ) -> ExplainedPairs:
     """The readings of each distinct word with its adult form and production."""
     pairs = ExplainedPairs(len(forms))
-    found = explain_many(explainer, forms, linker)
-    for number, (word, form, readings) in enumerate(zip(words, forms, found, strict=True)):
-        pairs.put(number, word, *form, readings)
+    shown = list(words)
+    for number, readings in explain_each(explainer, forms, linker):
+        pairs.put(number, shown[number], *forms[number], readings)
+    pairs.complete()
     return pairs

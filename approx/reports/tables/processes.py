@@ -281,7 +281,7 @@ class TokenTexts:
             heard = self._pairs[number]
             reading = chosen.get(number) or heard.readings[0]
             names = ", ".join((*reading.names, *("unexplained" for _ in reading.unexplained[:1]))) or "no change"
-            yield f"  row {row}\t{heard.word}\t{heard.target.ipa}\t{heard.produced.ipa}\t{names}"
+            yield f"  row {row}\t{heard.word}\t{heard.target.ipa}\t{heard.produced}\t{names}"
 
     def _without_row(self, number: int, taken: Derivation | None) -> str:
         pairs = self._pairs
@@ -291,12 +291,13 @@ class TokenTexts:
             heard = pairs[number]
             front = f'"word": {encode_basestring(heard.word)}, "target": {encode_basestring(heard.target.ipa)}'
             self._fronts[form] = front
-        end = self._ends.get(id(readings)) if taken is None else _reading_json(taken, readings)
+        end = self._ends.get(readings) if taken is None else _reading_json(taken, pairs.readings_of(number))
         if end is None:
             if len(self._ends) >= _KEPT:
                 self._ends.clear()
-            end = self._ends[id(readings)] = _reading_json(readings[0], readings)
-        return f'{front}, "produced": {encode_basestring(pairs.produced[number].ipa)}, {end}'
+            every = pairs.all_readings[readings]
+            end = self._ends[readings] = _reading_json(every[0], every)
+        return f'{front}, "produced": {encode_basestring(pairs.produced(number))}, {end}'
 
 
 def _reading_json(taken: Derivation, readings: Readings) -> str:
@@ -323,7 +324,7 @@ def token_json(row: int, heard: ExplainedPair, reading: Derivation) -> dict[str,
         "row": row,
         "word": heard.word,
         "target": heard.target.ipa,
-        "produced": heard.produced.ipa,
+        "produced": heard.produced,
         "processes": uses_json(reading),
         "unexplained": list(reading.unexplained),
         "readings": [list(other.names) for other in heard.readings if other is not reading],
