@@ -85,15 +85,12 @@ class NumberedAdds:
         self.sure: Numbered[tuple[int, ...]] = Numbered([()])
         self.lost: Numbered[tuple[Stood, ...]] = Numbered([()])
         self.weighed: Numbered[tuple[WeighedSound, ...]] = Numbered([()])
-        self.together: dict[tuple[Adds, ...], Adds] = {}
-        """What processes add by themselves -> what they add together."""
 
-    def kinds_of(self, rules: int) -> int:
-        """The number in `kinds` of what some rules took."""
-        while len(self.kinds_of_rules) <= rules:
-            each = self.rules.all[len(self.kinds_of_rules)]
+    def kinds_by_rules(self) -> Sequence[int]:
+        """By number of some rules, the number in `kinds` of what they took."""
+        for each in self.rules.all[len(self.kinds_of_rules) :]:
             self.kinds_of_rules.append(self.kinds[tuple([self.rule.all[one][0] for one in each])])
-        return self.kinds_of_rules[rules]
+        return self.kinds_of_rules
 
     def changes(self, found: Iterable[ChangedSound]) -> int:
         """The number in `sure` of some changes."""
@@ -125,17 +122,16 @@ class _Uses(dict[Use, Adds]):
         """What several processes in one production add."""
         if len(uses) == 1:
             return self[uses[0]]
-        each = tuple([self[use] for use in uses])
-        numbered = self.numbered
-        found = numbered.together.get(each)
-        if found is None:
-            some = [(use, adds) for use, adds in zip(uses, each) if adds.lost or adds.weighed]
-            rules = tuple([rule for adds in each for rule in numbered.rules.all[adds.rules]])
-            sure = tuple([change for adds in each for change in numbered.sure.all[adds.sure]])
-            found = Adds(numbered.rules[rules], numbered.sure[sure], *self._each_once(some))
-            if len(some) < 2:  # else it matters as well which sounds of the word these are
-                numbered.together[each] = found
-        return found
+        each, numbered = [self[use] for use in uses], self.numbered
+        rules: list[int] = []
+        sure: list[int] = []
+        some: list[tuple[Use, Adds]] = []
+        for use, adds in zip(uses, each):
+            rules += numbered.rules.all[adds.rules]
+            sure += numbered.sure.all[adds.sure]
+            if adds.lost or adds.weighed:
+                some.append((use, adds))
+        return Adds(numbered.rules[tuple(rules)], numbered.sure[tuple(sure)], *self._each_once(some))
 
     def _each_once(self, some: Sequence[tuple[Use, Adds]]) -> tuple[int, int]:
         """Where sounds stood that were left off or changed by processes that have a rival, each sound once."""

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import log
 
-from approx.processes.explain.adult_facts import AdultFacts, Stood, WeighedSound
+from approx.processes.explain.adult_facts import Stood, WeighedSound
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explained_pairs import Choice, ExplainedPairs, Rivalry, Rivals
 
@@ -101,34 +101,32 @@ def _added(
     pairs: ExplainedPairs, times: Mapping[int, int]
 ) -> tuple[Support, Mapping[Stood, int], Mapping[WeighedSound, int]]:
     """Support; how often sounds stood where and were not left off; how often they were changed there."""
-    numbered = pairs.numbered
+    numbered, forms = pairs.numbered, pairs.forms
+    by_sure, by_lost, by_weighed, said = (defaultdict[int, int](int) for _ in range(4))
+    columns = (map(column.__getitem__, times) for column in (pairs.sure, pairs.lost, pairs.weighed, forms))
+    for sure, lost, weighed, form, often in zip(*columns, times.values()):
+        by_sure[sure] += often
+        said[form] += often
+        if lost:
+            by_lost[lost] += often
+        if weighed:
+            by_weighed[weighed] += often
     support: defaultdict[int, int] = defaultdict(int)
     stood: defaultdict[Stood, int] = defaultdict(int)
     changed: defaultdict[WeighedSound, int] = defaultdict(int)
-    for number, often in summed(pairs.sure, times).items():
+    for number, often in by_sure.items():
         for change in numbered.sure.all[number]:
             support[change] += often
-    for number, often in summed(pairs.lost, times).items():
+    for number, often in by_lost.items():
         for place in numbered.lost.all[number]:
             stood[place] -= often
-    for number, often in summed(pairs.weighed, times).items():
+    for number, often in by_weighed.items():
         for weighed_change in numbered.weighed.all[number]:
             changed[weighed_change] += often
-    said: defaultdict[AdultFacts, int] = defaultdict(int)
-    for form, often in summed(pairs.forms, times).items():
-        said[pairs.adults[form]] += often
-    for adult, often in said.items():
-        for place in adult.stood:
+    for form, often in said.items():
+        for place in pairs.adults[form].stood:
             stood[place] += often
     return support, stood, changed
-
-
-def summed(column: Sequence[int] | Mapping[int, int], times: Mapping[int, int]) -> dict[int, int]:
-    """How often each number of a column was said."""
-    out: defaultdict[int, int] = defaultdict(int)
-    for number, often in times.items():
-        out[column[number]] += often
-    return out
 
 
 def _seen(

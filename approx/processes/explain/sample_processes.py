@@ -79,8 +79,8 @@ def _words(
         forms = [form + len(pairs.words) * number for form, number in zip(forms, lost)]
     numbered, many = pairs.numbered, len(pairs.words) * len(gone)
     said: defaultdict[int, int] = defaultdict(int)
-    for form, number, often in zip(forms, rules, times.values()):
-        said[numbered.kinds_of(number) * many + form] += often
+    for form, kinds, often in zip(forms, map(numbered.kinds_by_rules().__getitem__, rules), times.values()):
+        said[kinds * many + form] += often
     chances: dict[int, Mapping[int, int]] = {}
     always: dict[int, set[int]] = {}
     """Of each form the kinds of which it could have shown one and was never without."""
