@@ -310,7 +310,7 @@ def _explained(
     accepted, by the number of the pair; and how many pairs were too strange to be looked into. The list of pairs is emptied."""
     from approx.processes.accept.accept import accepted_form
     from approx.processes.explain.explain import Explainer
-    from approx.processes.explain.explain_many import explain_each
+    from approx.processes.explain.explain_many import explain_many
     from approx.processes.explain.explained_pairs import ExplainedPairs
 
     by_language: dict[str, tuple[array[int], list[tuple[Word, Word, str]]]] = {}
@@ -331,13 +331,14 @@ def _explained(
                 forms[number] = form
         told = [(found.word, produced) for (_, produced, _), found in zip(asked, nearest)]
         words = [word for _, _, word in asked]
-        done = (told[0][0],) * 2
         del asked, nearest
         explainer = Explainer(ruleset, tag, lost_r)
-        for at, readings in explain_each(explainer, told, _told(linker, len(told), on_progress)):
-            out.put(numbers[at], words[at], *told[at], readings)
-            told[at] = done  # of the forms only their texts are needed from here on
+        found_readings = explain_many(explainer, told, _told(linker, len(told), on_progress))
         left += explainer.strange.left
+        del explainer
+        for number in reversed(numbers):
+            # of the forms only their texts are needed from here on
+            out.put(number, words.pop(), *told.pop(), found_readings.pop())
     out.complete()
     return out, forms, left
 

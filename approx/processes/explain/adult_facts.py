@@ -59,46 +59,29 @@ class Numbered(dict[Item, int]):
 
 
 class Adds(NamedTuple):
-    """What a token adds to the counts of its sample, by numbers in `NumberedAdds`; 0 is nothing."""
+    """What a process in a token adds to the counts of its sample, by numbers in `NumberedAdds`."""
 
-    rules: int
-    """Rules of the reading, each with the kind of opportunity it took."""
-    sure: int
-    """Changes that have no other good reading."""
-    lost: int = 0
-    """Where sounds stood that were left off."""
-    weighed: int = 0
-    """Where sounds stood that were changed by a process that has a rival."""
+    rule: int
+    changes: tuple[int, ...]
+    lost: int
+    """Where sounds stood that were left off; 0: none was."""
+    weighed: int
+    """Where sounds stood that were changed, by a process that has a rival; 0: by another."""
 
 
 class NumberedAdds:
-    """Numbers of what tokens add. Tokens have few different changes, and numbers of them stand close together in memory."""
+    """Numbers of what tokens add: they have few different changes, and numbers stand close together in memory."""
 
     def __init__(self) -> None:
-        self.rule: Numbered[tuple[int, str]] = Numbered()
+        self.rules: Numbered[tuple[int, str]] = Numbered()
         """A kind of opportunity (`kind_number`) and the rule that took it."""
-        self.change: Numbered[ChangedSound] = Numbered()
-        self.rules: Numbered[tuple[int, ...]] = Numbered([()])
-        self.kinds_of_rules: list[int] = []
-        """The number in `kinds` of what the rules of each took, a kind for every rule."""
-        self.kinds: Numbered[tuple[int, ...]] = Numbered()
-        self.sure: Numbered[tuple[int, ...]] = Numbered([()])
+        self.changes: Numbered[ChangedSound] = Numbered()
         self.lost: Numbered[tuple[Stood, ...]] = Numbered([()])
         self.weighed: Numbered[tuple[WeighedSound, ...]] = Numbered([()])
 
-    def kinds_by_rules(self) -> Sequence[int]:
-        """By number of some rules, the number in `kinds` of what they took."""
-        for each in self.rules.all[len(self.kinds_of_rules) :]:
-            self.kinds_of_rules.append(self.kinds[tuple([self.rule.all[one][0] for one in each])])
-        return self.kinds_of_rules
-
-    def changes(self, found: Iterable[ChangedSound]) -> int:
-        """The number in `sure` of some changes."""
-        return self.sure[tuple([self.change[each] for each in found])]
-
 
 class _Uses(dict[Use, Adds]):
-    """What each process met in one adult form adds by itself."""
+    """What each process met in one adult form adds."""
 
     def __init__(self, target: Word, stood: tuple[Stood, ...], numbered: NumberedAdds) -> None:
         super().__init__()
@@ -110,31 +93,14 @@ class _Uses(dict[Use, Adds]):
         places = [self.stood[t] for t in targets]
         lost = tuple(places) if process.endswith(LEAVES_OFF) else ()
         weighed = tuple([(place, frozenset((process,))) for place in places]) if process in _WEIGHED else ()
-        found = self[use] = Adds(
-            numbered.rules[(numbered.rule[kind, use.rule],)],
-            numbered.changes((process, phone) for phone, _ in places),
-            numbered.lost[lost],
-            numbered.weighed[weighed],
-        )
+        changes = tuple([numbered.changes[process, phone] for phone, _ in places])
+        rule = numbered.rules[kind, use.rule]
+        found = self[use] = Adds(rule, changes, numbered.lost[lost], numbered.weighed[weighed])
         return found
 
-    def all(self, uses: Sequence[Use]) -> Adds:
-        """What several processes in one production add."""
-        if len(uses) == 1:
-            return self[uses[0]]
-        each, numbered = [self[use] for use in uses], self.numbered
-        rules: list[int] = []
-        sure: list[int] = []
-        some: list[tuple[Use, Adds]] = []
-        for use, adds in zip(uses, each):
-            rules += numbered.rules.all[adds.rules]
-            sure += numbered.sure.all[adds.sure]
-            if adds.lost or adds.weighed:
-                some.append((use, adds))
-        return Adds(numbered.rules[tuple(rules)], numbered.sure[tuple(sure)], *self._each_once(some))
-
-    def _each_once(self, some: Sequence[tuple[Use, Adds]]) -> tuple[int, int]:
+    def each_once(self, uses: Sequence[Use], adds: Sequence[Adds]) -> tuple[int, int]:
         """Where sounds stood that were left off or changed by processes that have a rival, each sound once."""
+        some = [(use, each) for use, each in zip(uses, adds) if each.lost or each.weighed]
         if len(some) < 2:
             return (some[0][1].lost, some[0][1].weighed) if some else (0, 0)
         numbered = self.numbered

@@ -101,22 +101,19 @@ def _added(
     pairs: ExplainedPairs, times: Mapping[int, int]
 ) -> tuple[Support, Mapping[Stood, int], Mapping[WeighedSound, int]]:
     """Support; how often sounds stood where and were not left off; how often they were changed there."""
-    numbered, forms = pairs.numbered, pairs.forms
-    by_sure, by_lost, by_weighed, said = (defaultdict[int, int](int) for _ in range(4))
-    columns = (map(column.__getitem__, times) for column in (pairs.sure, pairs.lost, pairs.weighed, forms))
-    for sure, lost, weighed, form, often in zip(*columns, times.values()):
-        by_sure[sure] += often
+    numbered = pairs.numbered
+    support, by_lost, by_weighed, said = (defaultdict[int, int](int) for _ in range(4))
+    columns = (map(column.__getitem__, times) for column in (pairs.lost, pairs.weighed, pairs.forms))
+    for sure, lost, weighed, form, often in zip(pairs.sure.of(times), *columns, times.values()):
+        for change in sure:
+            support[change] += often
         said[form] += often
         if lost:
             by_lost[lost] += often
         if weighed:
             by_weighed[weighed] += often
-    support: defaultdict[int, int] = defaultdict(int)
     stood: defaultdict[Stood, int] = defaultdict(int)
     changed: defaultdict[WeighedSound, int] = defaultdict(int)
-    for number, often in by_sure.items():
-        for change in numbered.sure.all[number]:
-            support[change] += often
     for number, often in by_lost.items():
         for place in numbered.lost.all[number]:
             stood[place] -= often

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from array import array
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple, overload
 
-from approx.ipa.word import Word
-from approx.processes.explain.adult_facts import WITHOUT_TRIGGER, AdultFacts, ChangedSound, Numbered, NumberedAdds
-from approx.processes.explain.derivation import Derivation, Readings, ReadingsFound
+from approx.ipa.word import Word, write
+from approx.processes.explain.adult_facts import WITHOUT_TRIGGER, AdultFacts, Numbered, NumberedAdds
+from approx.processes.explain.derivation import Derivation, Readings
 from approx.processes.explain.opportunities import chances
 
 _TOGETHER = 4096
@@ -26,7 +26,7 @@ Rivalry = tuple[int, Rivals, int]
 
 class Choice(NamedTuple):
     """A reading that a sample may bear out better than the first: its number, the changes that not all of them have
-    (`NumberedAdds.change`), and in how many processes these are."""
+    (`NumberedAdds.changes`), and in how many processes these are."""
 
     number: int
     own: tuple[int, ...]
@@ -59,15 +59,18 @@ class ExplainedPairs(Sequence[ExplainedPair]):
     """Pairs by number, a column for each of what is asked of them, as numbers: a long sample has a quarter of a million, and
     objects of each would lie all over the memory.
 
-    `forms`: word and adult form, in `words` and `adults`. `readings`: in `all_readings`. `rules`, `sure`, `lost`, `weighed`:
-    what a token adds by its first reading, in `numbered`. `weighings`: what a sample decides, in `all_weighings` (0: nothing).
+    `forms`: word and adult form, in `words` and `adults`. `readings`: in `all_readings`. What a token adds by its first
+    reading, in `numbered`: `rules`; `sure`, changes that have no other good reading; `lost` and `weighed`, where sounds stood
+    that were left off, or changed by a process that has a rival. `weighings`: what a sample decides, in `all_weighings`
+    (0: nothing).
     """
 
     def __init__(self, size: int = 0) -> None:
         """`size`: so many pairs will be `put`; of others the number is given out as they are added."""
-        self.forms, self.readings, self.rules, self.sure, self.lost, self.weighed, self.weighings = self._columns = [
-            array("I", bytes(4 * size)) for _ in range(7)
+        self.forms, self.readings, self.lost, self.weighed, self.weighings = self._columns = [
+            array("I", bytes(4 * size)) for _ in range(5)
         ]
+        self.rules, self.sure = NumberLists(size), NumberLists(size)
         self.words: list[str] = []
         """The word of each form, as it is shown: its adult form where it has no gloss."""
         self.glosses: list[str] = []
@@ -78,7 +81,6 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         self.failing: set[int] = set()
         """Pairs with a reading that leaves a sound unexplained."""
         self._productions = _Texts(size)
-        self._readings = ReadingsFound()
         self._forms: dict[tuple[str, AdultFacts], int] = {}
         self._adults: dict[Word, AdultFacts] = {}
         self._by_identity: dict[int, AdultFacts] = {}
@@ -115,7 +117,8 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         """One pair more; its number."""
         for column in self._columns:
             column.append(0)
-        self._productions.longer()
+        for each in (self.rules, self.sure, self._productions):
+            each.longer()
         self.put(len(self) - 1, word, target, produced, readings)
         return len(self) - 1
 
@@ -128,26 +131,37 @@ class ExplainedPairs(Sequence[ExplainedPair]):
             self.adults.append(adult)
             self.words.append(word or adult.ipa)
             self.glosses.append(word)
-        kept = self._readings.kept(readings)
-        place = self._reading_numbers.get(id(kept))
+        place = self._reading_numbers.get(id(readings))
         if place is None:
-            place = self._reading_numbers[id(kept)] = len(self.all_readings)
-            self.all_readings.append(kept)
+            place = self._reading_numbers[id(readings)] = len(self.all_readings)
+            self.all_readings.append(readings)  # which holds their identity
         self.forms[number], self.readings[number] = form, place
-        self._productions[number] = produced.ipa
-        adds = adult.uses.all(readings[0].uses)
-        self.rules[number], self.sure[number], self.lost[number], self.weighed[number] = adds
+        self._productions[number] = (
+            produced.ipa if produced.edges else write(produced.phones, produced.starts, produced.stress)
+        )
+        uses = readings[0].uses
+        adds = [adult.uses[use] for use in uses]
+        self.rules[number] = [each.rule for each in adds]
+        self.lost[number], self.weighed[number] = adult.uses.each_once(uses, adds)
+        sure = adds
         if len(readings) > 1:
-            self.sure[number] = self.numbered.changes(_sure(readings, target.phones))
+            named = [reading.names for reading in readings[1:]]
+            sure = [each for use, each in zip(uses, adds) if all(use.process in names for names in named)]
             self.weighings[number] = self._weighing(target, readings)
+        self.sure[number] = [change for each in sure for change in each.changes]
         for reading in readings:
             if reading.unexplained:
                 self.failing.add(number)
 
     def complete(self) -> None:
         """All pairs are there: what was only needed to put them in is let go."""
-        self._readings, self._reading_numbers = ReadingsFound(), {}
+        self._reading_numbers = {}
         self._productions.join()
+
+    def rules_of(self, number: int, reading: Derivation) -> list[int]:
+        """The rules of one of the readings of a pair."""
+        uses = self.adults[self.forms[number]].uses
+        return [uses[use].rule for use in reading.uses]
 
     def _adult(self, target: Word) -> AdultFacts:
         adult = self._adults.get(target)
@@ -175,9 +189,32 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         out: list[Choice] = []
         for number, reading in eligible:
             own = [use for use in reading.uses if use.process not in in_all]
-            changes = tuple([self.numbered.change[use.process, phones[t]] for use in own for t in use.targets])
+            changes = tuple([self.numbered.changes[use.process, phones[t]] for use in own for t in use.targets])
             out.append(Choice(number, changes, max(len(own), 1)))
         return tuple(out)
+
+
+class NumberLists:
+    """Short lists of numbers by number, in one long one."""
+
+    def __init__(self, size: int) -> None:
+        self.starts, self.ends, self.all = array("I", bytes(4 * size)), array("I", bytes(4 * size)), array("I")
+
+    def longer(self) -> None:
+        """Room for one more."""
+        self.starts.append(0)
+        self.ends.append(0)
+
+    def __setitem__(self, number: int, items: list[int]) -> None:
+        self.starts[number] = len(self.all)
+        self.all.fromlist(items)
+        self.ends[number] = len(self.all)
+
+    def of(self, numbers: Iterable[int]) -> Iterator[Sequence[int]]:
+        """The lists of some numbers."""
+        starts, ends, every = self.starts, self.ends, self.all
+        for number in numbers:
+            yield every[starts[number] : ends[number]]
 
 
 class _Texts:
@@ -209,14 +246,6 @@ class _Texts:
         """Put the new ones to the others."""
         self._text += "".join(self._new)
         self._new.clear()
-
-
-def _sure(readings: Readings, phones: Sequence[str]) -> tuple[ChangedSound, ...]:
-    """Changes of the first reading of which every other one has the process."""
-    best, *others = readings
-    named = [reading.names for reading in others]
-    sure = [use for use in best.uses if all(use.process in names for names in named)]
-    return tuple([(use.process, phones[t]) for use in sure for t in use.targets])
 
 
 def _rivalries(target: Word, readings: Readings) -> Iterator[Rivalry]:

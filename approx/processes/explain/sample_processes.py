@@ -25,10 +25,20 @@ from approx.processes.explain.adult_facts import numbered_kind
 from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer
-from approx.processes.explain.explain_many import explain_each
+from approx.processes.explain.explain_many import explain_many
 from approx.processes.explain.explained_pairs import ExplainedPairs
 from approx.processes.explain.opportunities import LEAVES_OFF, Kind, OpportunityOptions, Tally
 from approx.scoring.alignment.align import FormPair, Linker, one_by_one
+
+
+@dataclass(slots=True)
+class _Said:
+    """One adult form in the group: opportunities by number of their kind, how often it was said, and the kinds of which it
+    could have shown one and was never without."""
+
+    chances: Mapping[int, int]
+    often: int
+    always: set[int]
 
 
 def count_group(
@@ -37,84 +47,54 @@ def count_group(
     """For one group, how often each pair was said: the reading taken where it is not the first, and the tally of each
     process."""
     chosen = choose_readings(pairs, times)
-    rules = list(map(pairs.rules.__getitem__, times))
-    if chosen:
-        others = {n: pairs.adults[pairs.forms[n]].uses.all(reading.uses).rules for n, reading in chosen.items()}
-        rules = [others.get(number, first) for number, first in zip(times, rules)]
-    tallies: defaultdict[int, Tally] = defaultdict(Tally)
-    _words(tallies, pairs, times, rules, chosen, options)
-    numbered = pairs.numbered
-    said: defaultdict[int, int] = defaultdict(int)
-    for number, often in zip(rules, times.values()):
-        said[number] += often
-    used: defaultdict[int, int] = defaultdict(int)
-    for number, often in said.items():
-        for rule in numbered.rules.all[number]:
-            used[rule] += often
-    for rule, often in used.items():
-        kind, name = numbered.rule.all[rule]
-        tallies[kind].occurrences += often
-        tallies[kind].rules[name] += often
-    return chosen, _by_process({numbered_kind(number): tally for number, tally in tallies.items()})
-
-
-def _words(
-    tallies: defaultdict[int, Tally],
-    pairs: ExplainedPairs,
-    times: Mapping[int, int],
-    rules: Sequence[int],
-    chosen: Mapping[int, Derivation],
-    options: OpportunityOptions,
-) -> None:
-    """In which words each kind of change happened and in which it could have; and the opportunities.
-
-    What pairs of one form have in common, and of those the ones with changes of the same kinds, is done once.
-    """
+    others = {number: pairs.rules_of(number, reading) for number, reading in chosen.items()}
     forms: Iterable[int] = map(pairs.forms.__getitem__, times)
-    gone = [frozenset[int]()]
+    many, gone = len(pairs.words), [frozenset[int]()]
     if options.lost_sounds == "drop":
         known: dict[frozenset[int], int] = {gone[0]: 0}
         lost = [known.setdefault(_lost(chosen.get(n) or pairs.readings_of(n)[0]), len(known)) for n in times]
         gone = list(known)
-        forms = [form + len(pairs.words) * number for form, number in zip(forms, lost)]
-    numbered, many = pairs.numbered, len(pairs.words) * len(gone)
-    said: defaultdict[int, int] = defaultdict(int)
-    for form, kinds, often in zip(forms, map(numbered.kinds_by_rules().__getitem__, rules), times.values()):
-        said[kinds * many + form] += often
-    chances: dict[int, Mapping[int, int]] = {}
-    always: dict[int, set[int]] = {}
-    """Of each form the kinds of which it could have shown one and was never without."""
-    total: defaultdict[int, int] = defaultdict(int)
-    for together, often in said.items():
-        form, happened = together % many, numbered.kinds.all[together // many]
-        word = pairs.words[form % len(pairs.words)]
-        for kind in happened:
+        forms = [form + many * number for form, number in zip(forms, lost)]
+    kinds = [kind for kind, _ in pairs.numbered.rules.all]
+    tallies: defaultdict[int, Tally] = defaultdict(Tally)
+    used: defaultdict[int, int] = defaultdict(int)
+    said: dict[int, _Said] = {}
+    for number, form, rules, often in zip(times, forms, pairs.rules.of(times), times.values()):
+        word, happened = pairs.words[form % many], list[int]()
+        for rule in others.get(number, rules):
+            used[rule] += often
+            kind = kinds[rule]
+            happened.append(kind)
             tallies[kind].words[word] = None
-        could = chances.get(form)
-        if could is None:
-            adult = pairs.adults[form % len(pairs.words)]
-            could = chances[form] = adult.opportunities(options, gone[form // len(pairs.words)])
-            always[form] = set()
+        found = said.get(form)
+        if found is None:
+            could = pairs.adults[form % many].opportunities(options, gone[form // many])
+            found = said[form] = _Said(could, often, set())
             for kind, places in could.items():
                 tally = tallies[kind]
                 if places and kind in happened:
-                    always[form].add(kind)
+                    found.always.add(kind)
                 elif places:
                     tally.not_in[word] = None
-        elif always[form]:
-            for kind in always[form].difference(happened):
-                tallies[kind].not_in[word] = None
-            always[form].intersection_update(happened)
-        total[form] += often
+        else:
+            found.often += often
+            if found.always:
+                for kind in found.always.difference(happened):
+                    tallies[kind].not_in[word] = None
+                found.always.intersection_update(happened)
         for kind in happened if len(happened) < 2 else dict.fromkeys(happened):
             # a change the description did not foresee is a chance all the same: never more uses than chances
-            more = happened.count(kind) - could.get(kind, 0)
+            more = happened.count(kind) - found.chances.get(kind, 0)
             if more > 0:
                 tallies[kind].chances += often * more
-    for form, could in chances.items():
-        often = total[form]
-        for kind, places in could.items():
-            tallies[kind].chances += places * often
+    for rule, often in used.items():
+        kind, name = pairs.numbered.rules.all[rule]
+        tallies[kind].occurrences += often
+        tallies[kind].rules[name] += often
+    for form_said in said.values():
+        for kind, places in form_said.chances.items():
+            tallies[kind].chances += places * form_said.often
+    return chosen, _by_process({numbered_kind(number): tally for number, tally in tallies.items()})
 
 
 def _by_process(found: Mapping[Kind, Tally]) -> dict[str, Tally]:
@@ -266,8 +246,8 @@ def hear(
 ) -> ExplainedPairs:
     """The readings of each distinct word with its adult form and production."""
     pairs = ExplainedPairs(len(forms))
-    shown = list(words)
-    for number, readings in explain_each(explainer, forms, linker):
-        pairs.put(number, shown[number], *forms[number], readings)
+    found = explain_many(explainer, forms, linker)
+    for number, (word, form, readings) in enumerate(zip(words, forms, found, strict=True)):
+        pairs.put(number, word, *form, readings)
     pairs.complete()
     return pairs
