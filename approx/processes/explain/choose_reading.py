@@ -16,6 +16,7 @@ from math import log
 from approx.processes.explain.adult_facts import Stood, WeighedSound
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explained_pairs import Choice, ExplainedPairs, Rivalry, Rivals
+from approx.processes.explain.group_arrays import GroupArrays, in_arrays
 
 _SLIP = 0.05
 """How often a sound is taken to be changed by mere chance."""
@@ -102,16 +103,18 @@ def _added(
 ) -> tuple[Support, Mapping[Stood, int], Mapping[WeighedSound, int]]:
     """Support; how often sounds stood where and were not left off; how often they were changed there."""
     numbered = pairs.numbered
-    support, by_lost, by_weighed, said = (defaultdict[int, int](int) for _ in range(4))
-    columns = (map(column.__getitem__, times) for column in (pairs.lost, pairs.weighed, pairs.forms))
-    for sure, lost, weighed, form, often in zip(pairs.sure.of(times), *columns, times.values()):
-        for change in sure:
-            support[change] += often
-        said[form] += often
-        if lost:
-            by_lost[lost] += often
-        if weighed:
-            by_weighed[weighed] += often
+    if in_arrays(pairs, times):
+        group = GroupArrays(pairs, times)
+        support: Support = group.summed_lists(pairs.sure)
+        by_lost, by_weighed, said = map(group.summed, (pairs.lost, pairs.weighed, pairs.forms))
+    else:
+        support = _summed(
+            (change, often) for sure, often in zip(pairs.sure.of(times), times.values()) for change in sure
+        )
+        by_lost, by_weighed, said = (
+            _summed(zip(map(column.__getitem__, times), times.values()))
+            for column in (pairs.lost, pairs.weighed, pairs.forms)
+        )
     stood: defaultdict[Stood, int] = defaultdict(int)
     changed: defaultdict[WeighedSound, int] = defaultdict(int)
     for number, often in by_lost.items():
@@ -124,6 +127,13 @@ def _added(
         for place in pairs.adults[form].stood:
             stood[place] += often
     return support, stood, changed
+
+
+def _summed(found: Iterable[tuple[int, int]]) -> dict[int, int]:
+    out: defaultdict[int, int] = defaultdict(int)
+    for number, often in found:
+        out[number] += often
+    return out
 
 
 def _seen(

@@ -27,6 +27,7 @@ from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.explain_many import explain_many
 from approx.processes.explain.explained_pairs import ExplainedPairs
+from approx.processes.explain.group_arrays import GroupArrays, in_arrays
 from approx.processes.explain.opportunities import LEAVES_OFF, Kind, OpportunityOptions, Tally
 from approx.scoring.alignment.align import FormPair, Linker, one_by_one
 
@@ -48,6 +49,21 @@ def count_group(
     process."""
     chosen = choose_readings(pairs, times)
     others = {number: pairs.rules_of(number, reading) for number, reading in chosen.items()}
+    if in_arrays(pairs, times) and options.lost_sounds != "drop":
+        tallies = GroupArrays(pairs, times).tallies(others, options)
+    else:
+        tallies = _one_by_one(pairs, times, chosen, others, options)
+    return chosen, _by_process({numbered_kind(number): tally for number, tally in tallies.items()})
+
+
+def _one_by_one(
+    pairs: ExplainedPairs,
+    times: Mapping[int, int],
+    chosen: Mapping[int, Derivation],
+    others: Mapping[int, Sequence[int]],
+    options: OpportunityOptions,
+) -> dict[int, Tally]:
+    """The tally of each kind of opportunity. `others`: rules of the readings that are not the first."""
     forms: Iterable[int] = map(pairs.forms.__getitem__, times)
     many, gone = len(pairs.words), [frozenset[int]()]
     if options.lost_sounds == "drop":
@@ -94,7 +110,7 @@ def count_group(
     for form_said in said.values():
         for kind, places in form_said.chances.items():
             tallies[kind].chances += places * form_said.often
-    return chosen, _by_process({numbered_kind(number): tally for number, tally in tallies.items()})
+    return tallies
 
 
 def _by_process(found: Mapping[Kind, Tally]) -> dict[str, Tally]:
