@@ -7,7 +7,8 @@ done with it; columns of numbers do not.
 from __future__ import annotations
 
 from array import array
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from approx.processes.explain.explained_pairs import ExplainedPairs, NumberLists
@@ -68,7 +69,6 @@ class GroupArrays:
         )
         said = np.bincount(group_form, often).astype(np.int64)
         shown = np.array([pairs.words[each] for each in form.tolist()], object)
-        word = _same(shown)
         could_form, could_kind, places = self._opportunities(form, first_row, options)
         many = 1 + max(int(kind.max(initial=0)), int(could_kind.max(initial=0)))
         could = np.zeros((len(form), many), np.int64)
@@ -84,12 +84,12 @@ class GroupArrays:
         out: dict[int, Tally] = {}
         for each in _in_order(row, kind, first_row[could_form], could_kind):
             out[each] = Tally(int(occurrences[each]), int(chances[each]))
-        for each, text in _distinct(kind, word[group_form[row]], np.arange(len(kind))):
-            out[each].words[shown[text]] = None
+        for each, texts in _by_kind(kind, np.arange(len(kind)), shown[group_form[row]]):
+            out[each].words = dict.fromkeys(texts)
         lacking = self._lacking(group_form, once_row, once_kind, could_form, could_kind, many)
         there = lacking < len(self.numbers)
-        for each, text in _distinct(could_kind[there], word[could_form[there]], lacking[there]):
-            out[each].not_in[shown[text]] = None
+        for each, texts in _by_kind(could_kind[there], lacking[there], shown[could_form[there]]):
+            out[each].not_in = dict.fromkeys(texts)
         used = np.bincount(rule, often[row]).astype(np.int64)
         for each in _firsts(rule):
             number, name = pairs.numbered.rules.all[each]
@@ -173,14 +173,6 @@ def _spread(starts: Numbers, ends: Numbers) -> tuple[Numbers, Numbers]:
     return row, np.arange(len(row)) + np.repeat(starts - (np.cumsum(lengths) - lengths), lengths)
 
 
-def _same(shown: Numbers) -> Numbers:
-    """For each text the place where it stands first."""
-    import numpy as np
-
-    first: dict[str, int] = {}
-    return np.fromiter((first.setdefault(text, at) for at, text in enumerate(shown.tolist())), np.int64, len(shown))
-
-
 def _firsts(numbers: Numbers) -> list[int]:
     """Different numbers in the order in which they stand first."""
     import numpy as np
@@ -198,13 +190,14 @@ def _in_order(row: Numbers, kind: Numbers, could_row: Numbers, could_kind: Numbe
     return _firsts(kinds[np.argsort(rows, kind="stable")])
 
 
-def _distinct(kind: Numbers, word: Numbers, when: Numbers) -> list[tuple[int, int]]:
-    """Each kind with each of its words once, in the order of when it was met first."""
+def _by_kind(kind: Numbers, when: Numbers, texts: Numbers) -> Iterator[tuple[int, list[str]]]:
+    """The texts of each kind, in the order of when they were met."""
     import numpy as np
 
-    order = np.argsort(when, kind="stable")
-    kind, word = kind[order], word[order]
-    size = int(word.max(initial=0)) + 1
-    _, first = np.unique(kind * size + word, return_index=True)
-    first.sort()
-    return list(zip(kind[first].tolist(), word[first].tolist()))
+    if not len(kind):
+        return
+    order = np.lexsort((when, kind))
+    kind, each = kind[order], texts[order].tolist()
+    cuts = [0, *(np.flatnonzero(np.diff(kind)) + 1).tolist(), len(kind)]
+    for low, high in pairwise(cuts):
+        yield int(kind[low]), each[low:high]
