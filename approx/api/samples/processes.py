@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from approx.ipa.word import Word
     from approx.problems import Problem
     from approx.processes.accept.accept import Accents, AcceptedForm
-    from approx.processes.explain.derivation import Derivation
+    from approx.processes.explain.derivation import Derivation, Readings
     from approx.processes.explain.explained_pairs import ExplainedPair, ExplainedPairs
     from approx.processes.rules.ruleset import RuleSet
     from approx.reports.document import Document
@@ -308,9 +308,11 @@ def _explained(
 ) -> tuple[ExplainedPairs, dict[int, AcceptedForm], int]:
     """Each distinct pair explained, against the accepted adult form that is nearest to what was said; what was
     accepted, by the number of the pair; and how many pairs were too strange to be looked into. The list of pairs is emptied."""
+    from approx.ipa.word import Word
     from approx.processes.accept.accept import accepted_form
+    from approx.processes.explain.derivation import ReadingsFound
     from approx.processes.explain.explain import Explainer
-    from approx.processes.explain.explain_many import explain_many
+    from approx.processes.explain.explain_many import explain_each
     from approx.processes.explain.explained_pairs import ExplainedPairs
 
     by_language: dict[str, tuple[array[int], list[tuple[Word, Word, str]]]] = {}
@@ -329,16 +331,24 @@ def _explained(
         for number, (target, _, word), found in zip(numbers, asked, nearest):
             if form := accepted_form(word or target.ipa, found):
                 forms[number] = form
-        told = [(found.word, produced) for (_, produced, _), found in zip(asked, nearest)]
-        words = [word for _, _, word in asked]
+        words, targets, productions = (
+            [w for _, _, w in asked],
+            [found.word for found in nearest],
+            [p for _, p, _ in asked],
+        )
         del asked, nearest
-        explainer = Explainer(ruleset, tag, lost_r)
-        found_readings = explain_many(explainer, told, _told(linker, len(told), on_progress))
+        explainer, kept = Explainer(ruleset, tag, lost_r), ReadingsFound()
+        order = array("I")
+        readings: list[Readings] = []
+        for at, found_readings in explain_each(explainer, targets, productions, _told(linker, len(words), on_progress)):
+            order.append(at)
+            readings.append(kept.kept(found_readings))
         left += explainer.strange.left
-        del explainer
-        for number in reversed(numbers):
-            # of the forms only their texts are needed from here on
-            out.put(number, words.pop(), *told.pop(), found_readings.pop())
+        del explainer, kept
+        nothing = Word((), (), ())
+        for at, found_readings in zip(order, readings):
+            out.put(numbers[at], words[at], targets[at], productions[at], found_readings)
+            productions[at] = nothing  # of what was said only its text is needed from here on
     out.complete()
     return out, forms, left
 

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from array import array
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
+from approx.ipa.word import Word
 from approx.processes.explain.derivation import Readings, ReadingsFound
 from approx.processes.explain.explain import Explainer, to_align
 from approx.processes.explain.phrases import parts_of, phrase_readings
 from approx.processes.explain.strange import unexplained
 from approx.scoring.alignment.align import FormPair, Linker, WordPair, one_by_one
 
-_AT_ONCE = 16384
+_AT_ONCE = 4096
 
 
 def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker = one_by_one) -> list[Readings]:
@@ -21,27 +22,28 @@ def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker
     """
     out: list[Readings] = [()] * len(forms)
     kept = ReadingsFound().kept
-    for number, found in explain_each(explainer, forms, linker):
+    targets, productions = [target for target, _ in forms], [produced for _, produced in forms]
+    for number, found in explain_each(explainer, targets, productions, linker):
         out[number] = kept(found)
     return out
 
 
 def explain_each(
-    explainer: Explainer, forms: Sequence[FormPair], linker: Linker = one_by_one
+    explainer: Explainer, targets: Sequence[Word], productions: Sequence[Word], linker: Linker
 ) -> Iterator[tuple[int, Readings]]:
-    """The same, each by the number of its pair as it is explained; a pair is not looked at again then."""
-    phrases = [number for number, pair in enumerate(forms) if pair[0].edges or pair[1].edges]
+    """The same, each by the number of its pair, in the order in which they are best explained: by adult form."""
+    phrases = {at for at, pair in enumerate(zip(targets, productions)) if pair[0].edges or pair[1].edges}
     if phrases:
-        yield from _with_phrases(explainer, forms, phrases, linker)
+        yield from _with_phrases(explainer, targets, productions, phrases, linker)
         return
     last: FormPair | None = None
     found: Readings = ()
-    order = _by_form(forms)
+    order = _by_form(targets, productions)
     for start in range(0, len(order), _AT_ONCE):
         part = order[start : start + _AT_ONCE]
-        plain = [to_align(*forms[number]) for number in part]
+        plain = [to_align(targets[number], productions[number]) for number in part]
         for number, asked, link in zip(part, plain, linker(plain), strict=True):
-            pair = forms[number]
+            pair = targets[number], productions[number]
             if last is None or pair[1] != last[1] or pair[0] != last[0]:
                 if explainer.strange.too_many(*asked, link):
                     found = (unexplained(*asked, link),)
@@ -51,26 +53,25 @@ def explain_each(
             yield number, found
 
 
-def _by_form(forms: Sequence[FormPair]) -> array[int]:
+def _by_form(targets: Sequence[Word], productions: Sequence[Word]) -> array[int]:
     """Numbers of the pairs by adult form, then by what was said: what is found of a form serves the next pair."""
-    of_target: dict[tuple[str, ...], list[int]] = {}
-    for number, (target, _) in enumerate(forms):
-        of_target.setdefault(target.phones, []).append(number)
+    of_target: dict[tuple[str, ...], array[int]] = {}
+    for number, target in enumerate(targets):
+        of_target.setdefault(target.phones, array("I")).append(number)
     order = array("I")
     for phones in sorted(of_target):
-        order.extend(sorted(of_target[phones], key=lambda number: forms[number][1].phones))
+        order.extend(sorted(of_target[phones], key=lambda number: productions[number].phones))
     return order
 
 
 def _with_phrases(
-    explainer: Explainer, forms: Sequence[FormPair], phrases: Sequence[int], linker: Linker
+    explainer: Explainer, targets: Sequence[Word], productions: Sequence[Word], phrases: Collection[int], linker: Linker
 ) -> Iterator[tuple[int, Readings]]:
     """The same where some are phrases: their words are explained among the others, then put together."""
     single: list[FormPair] = []
     places: list[tuple[list[WordPair], int]] = []
-    apart = set(phrases)
-    for number, pair in enumerate(forms):
-        parts = parts_of(*pair) if number in apart else []
+    for number, pair in enumerate(zip(targets, productions)):
+        parts = parts_of(*pair) if number in phrases else []
         places.append((parts, len(single)))
         single += [(part.target, part.produced) for part in parts] or [pair]
     found = explain_many(explainer, single, linker)

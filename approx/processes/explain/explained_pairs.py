@@ -139,10 +139,10 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         self._productions[number] = (
             produced.ipa if produced.edges else write(produced.phones, produced.starts, produced.stress)
         )
-        uses = readings[0].uses
-        adds = [adult.uses[use] for use in uses]
+        uses, uses_of = readings[0].uses, adult.uses
+        adds = [uses_of[use] for use in uses]
         self.rules[number] = [each.rule for each in adds]
-        self.lost[number], self.weighed[number] = adult.uses.each_once(uses, adds)
+        self.lost[number], self.weighed[number] = uses_of.each_once(uses, adds)
         sure = adds
         if len(readings) > 1:
             named = [reading.names for reading in readings[1:]]

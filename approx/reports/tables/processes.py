@@ -255,7 +255,7 @@ def _some(items: list[str], most: int) -> str:
 _text = json.JSONEncoder(ensure_ascii=False).encode
 
 
-_AT_ONCE, _KEPT = 8192, 32768
+_AT_ONCE, _KEPT = 4096, 32768
 """Tokens whose texts are made together; readings whose texts are kept."""
 
 
