@@ -286,11 +286,16 @@ def _counted(source: SampleSource, language: str, by: Sequence[str]) -> tuple[Co
     reader = open_reader(table, language, look_up=look_up, bounds=EXPLAINED)
     numbers: dict[Pair, int] = {}
     groups: dict[tuple[tuple[str, ...], str], TokenGroup] = {}
+    last: tuple[str, ...] | None = None
+    group = TokenGroup({}, "")
     for row, key, pairs in grouped(reader, by):
         for pair in pairs:
-            group = groups.get((key, pair.language))
-            if group is None:
-                group = groups[key, pair.language] = TokenGroup(dict(zip(by, key)), pair.language)
+            if key is not last or pair.language != group.language:  # rows of a group mostly follow each other
+                last = key
+                found = groups.get((key, pair.language))
+                if found is None:
+                    found = groups[key, pair.language] = TokenGroup(dict(zip(by, key)), pair.language)
+                group = found
             if pair.kind not in COUNTED:
                 group.left_out.append((row, pair.reason or pair.kind))
                 continue
