@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Protocol
 
+from approx.ipa.features import is_nucleus
+
 if TYPE_CHECKING:
     from approx.ipa.word import Word
     from approx.lexicon.rude import Strength
@@ -16,6 +18,10 @@ SPREAD = 0.2
 
 RUDE_SPREAD = 0.3
 """How much dearer a clean form may be and still go before a rude one. Common practice, no source."""
+
+ROUND_FIRST, ROUND_VOWEL = 0.75, 0.4
+"""How much dearer it is to go round a rude form by its first consonant, by a vowel, than by its last consonant, which a family
+misses least. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,22 +92,34 @@ def rude_words(form: str, language: str, adult: str = "") -> tuple[tuple[str, St
     return tuple({note.heard_as: note.strength for note in reversed(rude_sounds(form, language, adult))}.items())[::-1]
 
 
-def clean_first(forms: Sequence[tuple[str, float]], language: str, adult: str) -> int:
-    """Index of the form to offer first: the cheapest, or where that is rude the cheapest clean one that is near.
+def clean_first(forms: Sequence[tuple[Word, float]], language: str, adult: str) -> int:
+    """Index of the form to offer first: the cheapest, or where that is rude the clean one that goes round it best.
 
     `forms`: (form, cost), cheapest first. Near: within `RUDE_SPREAD` of the cheapest; any of them where the cheapest is one
-    that is never said. A form laughed at gives way to a
-    clean one, a form never said to a clean one and else to one laughed at.
+    that is never said. A form laughed at gives way to a clean one, a form never said to a clean one and else to one laughed
+    at; among those equally clean the last consonant is changed rather than the vowel, and that rather than the first.
     """
     rank = {"": 0, "laughed_at": 1, "never": 2}
     if not forms:
         return 0
-    strengths = [rank[_strength(form, language, adult)] for form, _ in forms]
-    worst = [
-        rank_of for rank_of, (_, cost) in zip(strengths, forms)
-        if strengths[0] == rank["never"] or cost <= forms[0][1] + RUDE_SPREAD
-    ]  # fmt: skip
-    return worst.index(min(worst))
+    strengths = [rank[_strength(form.ipa, language, adult)] for form, _ in forms]
+    rude, least = forms[0]
+    near = [
+        (strength, cost + _rounding(rude.phones, form.phones), at)
+        for at, (strength, (form, cost)) in enumerate(zip(strengths, forms, strict=True))
+        if strengths[0] == rank["never"] or cost <= least + RUDE_SPREAD
+    ]
+    strength, _, at = min(near)
+    return at if strength < strengths[0] else 0
+
+
+def _rounding(rude: tuple[str, ...], form: tuple[str, ...]) -> float:
+    """What a form costs more, as a way round a rude one, by what it changes of that: least for the last consonant."""
+    if form[: len(rude) - 1] == rude[:-1]:
+        return 0.0
+    pairs = [(one, other) for one, other in zip(rude, form) if one != other]
+    vowel = ROUND_VOWEL * any(is_nucleus(one) for one, _ in pairs)
+    return vowel + ROUND_FIRST * (rude[0] != form[0])
 
 
 class _Costed(Protocol):

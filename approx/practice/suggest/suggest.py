@@ -208,8 +208,8 @@ class Suggester:
                     fatal=False,
                 )
             )
-        rungs = ladder(self.simplifier, adult, start)
-        shown = self.steps(rungs, target.typed)
+        rungs = self.rungs(adult, start)
+        shown = self.steps(rungs, target.typed, adult)
         # the adult word of the child's other language is spelled as that is; today's forms as the page is
         spelled = respell_word(adult, target.language or self.language, target.typed)
         instead = ""
@@ -245,7 +245,7 @@ class Suggester:
         rude = clashes.rude_words(form.ipa, self.language, adult.ipa)
         return any(strength == "never" for _, strength in rude)
 
-    def _rude(self, form: Form, adult: Word) -> bool:
+    def _rude(self, form: Form | Word, adult: Word) -> bool:
         return bool(clashes.rude_words(form.ipa, self.language, adult.ipa))
 
     def first_form(self, typed: str, adult: Word) -> Approximation | None:
@@ -279,6 +279,8 @@ class Suggester:
         if not found or not clashes.rude_words(found[0].form.word.ipa, self.language, adult.ipa):
             return found, None
         wide = self.simplifier.run(adult, _WIDER)
+        if self._never_said(found[0].form, adult):
+            wide = [*wide, *self.simplifier.without_last(found[0])]
         at = self._clean(wide, adult, 0.0)
         if not at:
             own = self.simplifier.rests_on_own_change(found[0], adult)
@@ -291,7 +293,7 @@ class Suggester:
 
     def _clean(self, forms: Sequence[Found], adult: Word, more: float) -> int:
         """Index of the clean form to go before a rude first one, which may be so much dearer; 0 where there is none."""
-        costs = [(each.form.word.ipa, each.cost - more * (at > 0)) for at, each in enumerate(forms)]
+        costs = [(each.form.word, each.cost - more * (at > 0)) for at, each in enumerate(forms)]
         return clashes.clean_first(costs, self.language, adult.ipa)
 
     def approximation(self, found: Found, typed: str) -> Approximation:
@@ -370,15 +372,24 @@ class Suggester:
         """The same word with another form in front, and its ladder from there."""
         forms = word.approximations
         ordered = (forms[at], *forms[:at], *forms[at + 1 :])
-        rungs = ladder(self.simplifier, word.adult, forms[at].word) if word.adult else ()
-        shown = self.steps(rungs, word.word)
+        if word.adult is None:
+            return replace(word, approximations=ordered)
+        shown = self.steps(self.rungs(word.adult, forms[at].word), word.word, word.adult)
         return replace(word, approximations=ordered, ladder=shown)
 
-    def steps(self, rungs: Sequence[Rung], typed: str) -> tuple[Step, ...]:
+    def rungs(self, adult: Word, start: Word | None) -> tuple[Rung, ...]:
+        """The ladder of a word, by an order without rude rungs where there is one."""
+        return ladder(self.simplifier, adult, start, lambda form: self._rude(form, adult))
+
+    def steps(self, rungs: Sequence[Rung], typed: str, adult: Word) -> tuple[Step, ...]:
         """Rungs of a word as they are shown."""
         count = len(rungs[-1].word.phones) if rungs else 0  # a shorter form is not heard as the word itself
-        aimed = (typed if len(rung.word.phones) == count else "" for rung in rungs)
-        return tuple(Step(rung.word.ipa, self.spell(rung.word, aim), rung.adds) for rung, aim in zip(rungs, aimed))
+        shown = []
+        for rung in rungs:
+            spelled = self.spell(rung.word, typed if len(rung.word.phones) == count else "")
+            rude = clashes.rude_words(rung.word.ipa, self.language, adult.ipa)
+            shown.append(Step(rung.word.ipa, spelled, rung.adds, tuple(name for name, _ in rude)))
+        return tuple(shown)
 
     def with_clashes(self, word: Suggestion, targets: tuple[clashes.Clash, ...]) -> Suggestion:
         """A suggestion whose forms say what they could be mistaken for."""

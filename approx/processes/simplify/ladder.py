@@ -7,7 +7,7 @@ that one demand opens, make one rung. No rung takes away what the form below sha
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import NamedTuple
@@ -42,12 +42,18 @@ class _Step(NamedTuple):
     asks: tuple[Key, ...]
 
 
-def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tuple[Rung, ...]:
+Avoided = Callable[[Word], bool]
+"""Whether a form is one that nobody wants to hear."""
+
+
+def ladder(
+    simplifier: Simplifier, adult: Word, start: Word | None = None, avoided: Avoided = lambda form: False
+) -> tuple[Rung, ...]:
     """Rungs from `start` (default: the nearest sayable form) to the adult word; () if nothing is sayable.
 
     Every rung asks only for what the child has plus what the rungs below added. A `start` the clinician chose may
     ask for more than the child has: that much is then taken as granted. Two to five rungs, one where `start` is the
-    adult word.
+    adult word. `avoided`: forms nobody wants to hear, which are rungs only where every other order has one as well.
     """
     granted: Granted = frozenset()
     below = start
@@ -62,7 +68,7 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
         )
     if sounds_like_it(below, adult):
         return (Rung(adult, None),)
-    climb = _Climb(simplifier, adult)
+    climb = _Climb(simplifier, adult, avoided)
     here = climb.aim.beside(below)
     here = climb.as_heard(here)
     rungs = [Rung(below, None)]
@@ -78,14 +84,14 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
         if step.word != rungs[-1].word:
             rungs.append(Rung(step.word, "", climb.asks(step.word, granted)))
         granted |= frozenset(rungs[-1].demands)
-    return tuple(climb.named(_at_most(rungs, climb.most), first))
+    return tuple(climb.named(_at_most(rungs, climb.most, avoided), first))
 
 
 class _Climb:
     """The steps up from a form of one word."""
 
-    def __init__(self, simplifier: Simplifier, adult: Word) -> None:
-        self.simplifier, self.adult = simplifier, adult
+    def __init__(self, simplifier: Simplifier, adult: Word, avoided: Avoided) -> None:
+        self.simplifier, self.adult, self.avoided = simplifier, adult, avoided
         self.limits = simplifier.limits
         self.aim = Aim(adult, simplifier.repairs.tag)
         self.most: int = _table()["rungs"]["most"]
@@ -109,12 +115,16 @@ class _Climb:
             eased.sort(key=_first)
         if not eased:
             return self.step(put_back(here, self.adult, left), granted)
-        easiest = eased[0][1]
+        easiest = next((step for _, step in eased if not self.avoided(step.word)), eased[0][1])
         pairs = zip(easiest.form.said, self.adult.phones)
         if not any(said in self.adult.phones for said, sound in pairs if said != sound):
             return easiest
         # a stand-in that the word has elsewhere may be taken to stand for that once its neighbours are back; another step is clearer
-        clear = (step for _, step in eased if self.aim.beside(step.word).said == step.form.said)
+        clear = (
+            step
+            for _, step in eased
+            if self.aim.beside(step.word).said == step.form.said and not self.avoided(step.word)
+        )
         return next(clear, easiest)
 
     def with_all_granted(self, step: _Step, granted: Granted) -> _Step:
@@ -122,7 +132,7 @@ class _Climb:
         form, word = step.form, step.word
         while True:
             for more in self.every(form):
-                if granted.issuperset(more.asks) and more.word != word:
+                if granted.issuperset(more.asks) and more.word != word and not self.avoided(more.word):
                     form, word = more.form, more.word
                     break
             else:
@@ -259,10 +269,14 @@ class _Climb:
         return {at: said[at] for kind, at in places if kind == "sound" and at in said}
 
 
-def _at_most(rungs: list[Rung], most: int) -> list[Rung]:
-    """The ladder with its closest steps joined until it has no more than so many rungs."""
+def _at_most(rungs: list[Rung], most: int, avoided: Avoided) -> list[Rung]:
+    """The ladder with its closest steps joined until it has no more than so many rungs, those at rungs to be avoided first."""
+
+    def apart(n: int) -> tuple[bool, int, int]:
+        return not avoided(rungs[n].word), len(rungs[n].demands) + len(rungs[n + 1].demands), -n
+
     while len(rungs) > most:
-        at = min(range(1, len(rungs) - 1), key=lambda n: (len(rungs[n].demands) + len(rungs[n + 1].demands), -n))
+        at = min(range(1, len(rungs) - 1), key=apart)
         above = rungs[at + 1]
         joined = Rung(above.word, "", tuple(dict.fromkeys((*rungs[at].demands, *above.demands))))
         rungs = [*rungs[:at], joined, *rungs[at + 2 :]]
