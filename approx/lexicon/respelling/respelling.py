@@ -31,6 +31,7 @@ from approx.lexicon.sounds import agree, from_phones, parse_ipa
 if TYPE_CHECKING:
     from approx.ipa.word import Word
 
+_AH = "ah"
 MISREAD, OTHER_WORD, RARE_WORD, RUDE, SET_APART = 1.0, 8.0, 1.5, 6.0, 2.0
 """What speaks against a spelling: the reading rules read it otherwise, it is a word said otherwise (a rare one), it
 reads rudely, it needs a sign to keep its letters apart. Own judgement; common practice, no source."""
@@ -168,9 +169,10 @@ def _against(text: str, phones: Phones, tag: str, whole: bool) -> float:
     rude = RUDE if rude_spelling(text, tag[:2]) else 0.0
     if tag != "en" or not text.isalpha():
         return rude
-    return (
-        rude + _said_otherwise(text, phones) * (1.0 if whole else PIECE) + (0.0 if _reads_as(text, phones) else MISREAD)
-    )
+    read = _reads_as(text, phones)
+    if read and not whole and text.endswith(_AH):
+        return rude  # as in hurrah, whatever the dictionary has for dah alone
+    return rude + _said_otherwise(text, phones) * (1.0 if whole else PIECE) + (0.0 if read else MISREAD)
 
 
 def _against_whole(text: str, phones: Phones, tag: str) -> float:

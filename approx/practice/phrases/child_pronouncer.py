@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import random
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache, lru_cache
+from types import MappingProxyType
 from typing import Any
 
 from approx.child.demands import Demand, all_demands, describe
@@ -30,13 +31,19 @@ def numbers() -> dict[str, Any]:
     return read_toml(rules_path("phrases/choice.toml"))
 
 
-def choose(phrases: Sequence[Phrase], count: int, seed: int) -> tuple[Phrase, ...]:
-    """Up to `count` phrases, one after the other, each the cheapest after counting what is used already.
+def choose(
+    phrases: Sequence[Phrase], count: int, seed: int, more: Mapping[Phrase, float] = MappingProxyType({})
+) -> tuple[Phrase, ...]:
+    """Up to `count` phrases, one after the other, each the cheapest after counting what is used already; `more`: what is
+    added to the cost of some.
 
     No two with one form of today. The same seed gives the same phrases.
     """
     dice = random.Random(seed)
-    waiting = [(phrase.cost + dice.random() * numbers()["cost"]["chance"], phrase) for phrase in phrases]
+    waiting = [
+        (phrase.cost + more.get(phrase, 0.0) + dice.random() * numbers()["cost"]["chance"], phrase)
+        for phrase in phrases
+    ]
     used: Counter[str] = Counter()
     forms: set[str] = set()
     out: list[Phrase] = []

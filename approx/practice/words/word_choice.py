@@ -227,7 +227,11 @@ def _signature(suggester: Suggester, options: ChoiceOptions, language: str) -> s
     """What the answer depends on, in one line."""
     names = ["words.toml", "climb.toml", "lexicon/bank_frequency.tsv"]
     bank = bank_of(language)
-    names += [f"lexicon/{bank}.tsv", f"lexicon/later_words_{bank}.tsv"] if bank else []
+    names += (
+        [f"lexicon/{name}_{bank}.tsv" for name in ("later_words", "everyday_words")] + [f"lexicon/{bank}.tsv"]
+        if bank
+        else []
+    )
     words = data_hash([rules_path(name) for name in names])
     order = options.order or "in hand"
     seed = f"|set:{options.set_size}|seed:{options.seed}" if options.set_size else ""

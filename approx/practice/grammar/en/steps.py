@@ -20,15 +20,19 @@ _I = SceneWord("I", "aɪ", "pronoun", "person words")
 
 
 class EnglishLadder:
-    """A clause from two words to its sentence; `goal` is the sentence with a describing word and a place where they fit."""
+    """A clause from two words to its sentence; `goal` is the sentence with a thing or a place where they fit, and, where
+    asked for, a describing word."""
 
-    def __init__(self, typed: Clause, easiest: Easiest, vocabulary: Vocabulary | None) -> None:
+    def __init__(
+        self, typed: Clause, easiest: Easiest, vocabulary: Vocabulary | None, *, describing: bool = True
+    ) -> None:
+        self.describing = describing
         self.easiest = easiest
         self.vocabulary = vocabulary or bank("en")
         typed = _pointed(typed)
-        whole = self._with_subject(_wanted(typed))
+        whole = self._with_subject(_wanted(_in_its_case(typed)))
         self.plain = full(whole)
-        self.goal = full(self._with_extras(whole))
+        self.goal = full(self._with_extras(self._with_thing(whole)))
         self.sentence = sentence(clause_words(self.plain))
         self.start: object = _stripped(typed)
 
@@ -53,6 +57,12 @@ class EnglishLadder:
         if here.subject is None and goal.subject is not None:
             bare = replace(goal.subject, article="", numbered=False, owner_marked=False, adjective=None)
             out.append(Move("subject", worded("who: {words}", words=_text(bare)), replace(here, subject=bare)))
+        if here.object is None and goal.object is not None and here.verb is not None:
+            bare = replace(goal.object, article="", numbered=False, owner_marked=False, adjective=None)
+            out.append(Move("thing", worded("what: {words}", words=_text(bare)), replace(here, object=bare)))
+        if here.subject is not None and goal.subject is not None and here.subject.noun != goal.subject.noun:
+            case = worded("{said} for {object}", said=goal.subject.noun.word, object=here.subject.noun.word)
+            return [Move("case", case, replace(here, subject=goal.subject))]
         out += self._on_groups(here)
         out += self._on_place(here)
         # the verb agrees with its subject: more than one of it is shown before
@@ -189,10 +199,27 @@ class EnglishLadder:
         doer = self.easiest(best_known(fitting, lambda word: word.word.lower() in noun_lists()["nearest"]) or fitting)
         return replace(typed, subject=NounGroup(doer)) if doer else typed
 
+    def _with_thing(self, whole: Clause) -> Clause:
+        """What it is done to, where the verb means some thing that the phrase leaves out: of those it goes with, what this
+        child says best."""
+        table, doer = whole.table, whole.subject
+        if whole.verb is None or table is None or doer is None or whole.object or whole.place or whole.preposition:
+            return whole
+        fitting = [
+            word
+            for word in self.vocabulary.of("noun")
+            if table.takes(word.thing)
+            and word.word != doer.noun.word
+            and sense("en").implies(whole.verb.word, doer.noun.thing, word.thing)
+        ]
+        thing = self.easiest(fitting)
+        return replace(whole, object=NounGroup(thing)) if thing else whole
+
     def _with_extras(self, whole: Clause) -> Clause:
-        """A describing word for the thing and a place, where the phrase has none and some make sense."""
+        """A describing word for the thing something is done to, and a place, where the phrase has none and some make sense."""
         thing = whole.object
-        if thing is not None and thing.adjective is None and thing.kind not in ("name", "pronoun"):
+        bare = thing is not None and not (thing.article or thing.adjective or thing.owner)
+        if thing is not None and bare and self.describing and whole.verb and thing.kind not in ("name", "pronoun"):
             fitting = [
                 found
                 for word, kinds in attributes("en").items()
@@ -204,32 +231,31 @@ class EnglishLadder:
             thing = replace(thing, adjective=best) if best else thing
         whole = replace(whole, object=thing)
         table = whole.table
-        if whole.place is None and not whole.preposition and table is not None and table.places:
-            there = [
-                word
-                for word in bank("en").of("noun")
-                if table.preposition(word.thing)
-                and word.word != (thing.noun.word if thing else "")
-                and self._natural(whole, word)
-            ]
-            best = self.easiest(there)
-            if best is not None:
-                whole = replace(whole, preposition=table.preposition(best.thing), place=NounGroup(best))
-        return whole
-
-    def _natural(self, whole: Clause, place: SceneWord) -> bool:
-        """Whether what is done is done there: peas are eaten in the kitchen, not in a tent."""
+        if whole.verb is None or table is None or whole.place is not None or whole.preposition:
+            return whole
+        if thing is not None and not self.describing:
+            return whole  # who does what to what is enough
         groups = {"agent": whole.subject, "object": whole.object}
         roles = {role: group.noun.thing for role, group in groups.items() if group is not None}
-        return whole.verb is not None and sense("en").event(whole.verb.word, roles | {"place": place.thing})
+        there = {
+            word.thing: word
+            for word in bank("en").of("noun")
+            if table.preposition(word.thing) and word.word != (thing.noun.word if thing else "")
+        }
+        likely = sense("en").likely_places(whole.verb.word, roles, list(there))
+        best = self.easiest([there[place] for place in likely])
+        if best is None:
+            return whole
+        return replace(whole, preposition=table.preposition(best.thing), place=NounGroup(best))
 
 
 def english_ladder(
-    text: str, vocabulary: Vocabulary | None, easiest: Easiest
+    text: str, vocabulary: Vocabulary | None, easiest: Easiest, *, describing: bool = True
 ) -> tuple[EnglishLadder | None, tuple[Problem, ...]]:
     """The ladder of a typed phrase; None with a problem if it cannot be read as a clause."""
     clause, problems = read_clause(text, vocabulary)
-    return (EnglishLadder(clause, easiest, vocabulary) if clause is not None else None), problems
+    made = EnglishLadder(clause, easiest, vocabulary, describing=describing) if clause is not None else None
+    return made, problems
 
 
 def _fresh(below: Clause, made: Clause) -> list[str]:
@@ -289,6 +315,13 @@ def _stripped(typed: Clause) -> Clause:
     there = NounGroup(place.noun) if place else None
     keeps = doer is None or there is None
     return Clause(doer, None, None, typed.preposition if keeps else "", there)
+
+
+def _in_its_case(typed: Clause) -> Clause:
+    """I for me where it is who does it."""
+    if typed.verb is None or typed.subject is None or typed.subject.noun.word != "me":
+        return typed
+    return replace(typed, subject=NounGroup(_I))
 
 
 def _wanted(typed: Clause) -> Clause:
