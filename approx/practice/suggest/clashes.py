@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import TYPE_CHECKING, Protocol
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING
 
+from approx.datafiles import read_tsv, rules_path
 from approx.ipa.features import is_nucleus
+from approx.lexicon.homophones import sounds_only
+from approx.lexicon.spelling import base_language
 
 if TYPE_CHECKING:
     from approx.ipa.word import Word
@@ -36,11 +39,14 @@ class Clash:
     strength: str = ""
 
 
-def keep_apart(costs: Sequence[Sequence[tuple[str, float]]], adults: Sequence[str]) -> list[int]:
+def keep_apart(
+    costs: Sequence[Sequence[tuple[str, float]]], adults: Sequence[str], is_worse: Callable[[int, int], bool]
+) -> list[int]:
     """Which form of each target to offer first so that targets differ: an index into each target's forms.
 
     `costs` has (form, cost) pairs a target, cheapest first. A target moves off its first form only to one that is
-    nearly as near (`SPREAD`) and that no other target uses; targets that are one word for the adult too may share.
+    nearly as near (`SPREAD`), that no other target uses, and that is not worse than being alike (`is_worse`: target, form);
+    targets that are one word for the adult too may share.
     """
     picked = [0] * len(costs)
     taken: dict[str, str] = {}
@@ -48,12 +54,12 @@ def keep_apart(costs: Sequence[Sequence[tuple[str, float]]], adults: Sequence[st
         if not forms:
             continue
         adult = adults[number]
-        free = [
+        free = (
             at
             for at, (form, cost) in enumerate(forms)
-            if taken.get(form, adult) == adult and cost <= forms[0][1] + SPREAD
-        ]
-        picked[number] = free[0] if free else 0
+            if taken.get(form, adult) == adult and cost <= forms[0][1] + SPREAD and not (at and is_worse(number, at))
+        )
+        picked[number] = next(free, 0)
         taken.setdefault(forms[picked[number]][0], adult)
     return picked
 
@@ -122,20 +128,31 @@ def _rounding(rude: tuple[str, ...], form: tuple[str, ...]) -> float:
     return vowel + ROUND_FIRST * (rude[0] != form[0])
 
 
-class _Costed(Protocol):
-    """A form with its cost."""
-
-    @property
-    def ipa(self) -> str: ...
-
-    @property
-    def cost(self) -> float: ...
+def is_worse_than_alike(form: str, language: str, adult: str) -> bool:
+    """Whether a form is no way to tell two words apart: it is rude, or a child's core word (no said as go), or what calls its
+    people (more said as ma)."""
+    return bool(rude_words(form, language, adult)) or sounds_only(form) in _core_forms(language) - {sounds_only(adult)}
 
 
-def weighed(forms: Sequence[_Costed], language: str, adult: Word | None) -> list[tuple[str, float]]:
-    """(form, cost) for `keep_apart`: a rude form after the first is too dear to be moved to."""
-    aim = adult.ipa if adult else ""
-    return [(f.ipa, f.cost + (at > 0 and bool(rude_words(f.ipa, language, aim)))) for at, f in enumerate(forms)]
+@cache
+def _core_forms(language: str) -> frozenset[str]:
+    """How core words are said, and the half of those that call somebody and say one syllable twice (mama, ma)."""
+    from approx.lexicon.reading import pronunciations
+
+    tag = base_language(language)
+    out: set[str] = set()
+    for row in read_tsv(rules_path(f"lexicon/core_words_{tag}.tsv")) if tag in ("en", "es") else ():
+        if row["word"].startswith("<"):
+            continue
+        found = [row["ipa"]] if row["ipa"] else [each.ipa for each in pronunciations(row["word"], language)[:1]]
+        sounds = [sounds_only(ipa) for ipa in found]
+        out.update(sounds)
+        if "call" in row["function"]:
+            halves = (
+                form[: len(form) // 2] for form in sounds if form[:1] == form[len(form) // 2 : len(form) // 2 + 1]
+            )
+            out.update(halves)
+    return frozenset(out)
 
 
 def _strength(form: str, language: str, adult: str) -> str:

@@ -31,7 +31,7 @@ from approx.processes.engine.search import Found
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.rules.ruleset import load as load_rules
 from approx.processes.simplify.ladder import Rung, ladder
-from approx.processes.simplify.nearness import apart, as_heard, sounds_like_it
+from approx.processes.simplify.nearness import apart, as_a_listener_hears, as_heard, sounds_like_it
 from approx.processes.simplify.simplify import Simplifier
 from approx.scoring.judging.complexity import ipc, wcm
 from approx.wording import enumerated, worded
@@ -123,21 +123,18 @@ class Suggester:
         problems: MutableSequence[Problem] = []
         of = [self.in_language(target.language) for target in targets]
         words = [each.one(target, problems) for each, target in zip(of, targets)]
-        pairs = [
-            [
-                (as_heard(form.word), cost)
-                for form, (_, cost) in zip(
-                    word.approximations, clashes.weighed(word.approximations, each.language, word.adult)
-                )
-            ]
-            for each, word in zip(of, words)
-        ]
+        pairs = [[(as_a_listener_hears(form.word), form.cost) for form in word.approximations] for word in words]
         adults = [word.adult.ipa if word.adult else "" for word in words]
-        for number, at in enumerate(clashes.keep_apart(pairs, adults)):
+
+        def is_worse(number: int, at: int) -> bool:
+            form = words[number].approximations[at].ipa
+            return clashes.is_worse_than_alike(form, of[number].language, adults[number])
+
+        for number, at in enumerate(clashes.keep_apart(pairs, adults, is_worse)):
             first = words[number].approximations[0] if at else None
             if first is not None and not (first.chosen or first.heard):
                 words[number] = of[number].moved_first(words[number], at)
-        firsts = [as_heard(word.approximations[0].word) if word.approximations else "" for word in words]
+        firsts = [as_a_listener_hears(word.approximations[0].word) if word.approximations else "" for word in words]
         shared = clashes.with_targets(firsts, [word.word for word in words], adults)
         shared = [
             self._with_refusal(found, first, adult) for found, first, adult in zip(shared, firsts, adults, strict=True)
@@ -152,7 +149,11 @@ class Suggester:
             return "", ""
         (no, *_), _ = targets_in_list([("no", "", 1)], self.language, self.profile, "")
         form = self.first_form("no", no.adult) if no.adult is not None else None
-        return (no.adult.ipa, as_heard(form.word)) if no.adult is not None and form is not None else ("", "")
+        return (no.adult.ipa, as_a_listener_hears(form.word)) if no.adult is not None and form is not None else ("", "")
+
+    def _refuses(self, word: Word, typed: str) -> bool:
+        """Whether a form of another word than "no" is heard as this child's "no"."""
+        return typed.lower() != "no" and as_a_listener_hears(word) == self._refusal[1]
 
     def _with_refusal(self, found: tuple[clashes.Clash, ...], first: str, adult: str) -> tuple[clashes.Clash, ...]:
         """What a form is shared with, and "no" where it is heard as that: whoever asks for more must not be heard to refuse."""
@@ -335,8 +336,8 @@ class Suggester:
     def with_heard(
         self, heard: WordHeard, adult: Word, forms: tuple[Approximation, ...], typed: str
     ) -> tuple[Approximation, ...]:
-        """The form heard among the others: first where it is as near to the adult word as the rules' first, and nothing
-        farther from it beside it; the adult form alone where it was heard right."""
+        """The form heard among the others: first where it is as near to the adult word as the rules' first or that is this child's
+        "no", and nothing farther from it beside it; the adult form alone where it was heard right."""
         word = read(heard.form, self.language).words[0]
         if sounds_like_it(word, adult):
             said = Approximation(adult, self.spell(adult, typed), 0.0, 1.0, (), wcm(adult), ipc(adult))
@@ -345,6 +346,7 @@ class Suggester:
         said = replace(self.derived(word, adult, forms, typed), heard=True, heard_on=heard.date)
         kept = [form for form in forms if form.word.phones != word.phones and apart(adult, form.word) <= far]
         first = not forms or far <= apart(adult, forms[0].word)
+        first = first or self._refuses(forms[0].word, typed) and not self._refuses(word, typed)
         most = max(self.options.top, 1) - 1
         return (said, *kept[:most]) if first else (*kept[:most], said) if most else (kept[0],)
 
