@@ -231,7 +231,7 @@ class Suggester:
         for each in found:
             by_ear.setdefault(as_heard(each.form), each)
         found = [each for at, each in enumerate(by_ear.values()) if not at or not self._never_said(each.form, adult)]
-        found[1:] = sorted(found[1:], key=lambda each: each.cost + clashes.RUDE_SPREAD * self._rude(each.form, adult))
+        found[1:] = sorted(found[1:], key=lambda each: each.cost + clashes.RUDE_SPREAD * self.is_rude(each.form, adult))
         forms = tuple(self.approximation(each, target.typed) for each in found)
         chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
         if heard is not None:
@@ -246,7 +246,8 @@ class Suggester:
         rude = clashes.rude_words(form.ipa, self.language, adult.ipa)
         return any(strength == "never" for _, strength in rude)
 
-    def _rude(self, form: Form | Word, adult: Word) -> bool:
+    def is_rude(self, form: Form | Word, adult: Word) -> bool:
+        """Whether a form is heard as a rude word that is not the one aimed at."""
         return bool(clashes.rude_words(form.ipa, self.language, adult.ipa))
 
     def first_form(self, typed: str, adult: Word) -> Approximation | None:
@@ -381,7 +382,7 @@ class Suggester:
 
     def rungs(self, adult: Word, start: Word | None) -> tuple[Rung, ...]:
         """The ladder of a word, by an order without rude rungs where there is one."""
-        return ladder(self.simplifier, adult, start, lambda form: self._rude(form, adult))
+        return ladder(self.simplifier, adult, start, lambda form: self.is_rude(form, adult))
 
     def steps(self, rungs: Sequence[Rung], typed: str, adult: Word) -> tuple[Step, ...]:
         """Rungs of a word as they are shown."""

@@ -395,10 +395,17 @@ def _members(words: Sequence[RankedWord], suggester: Suggester, order: str) -> l
     for word in words:
         form = _today(word, suggester)
         if form is not None:
-            made = member(word, form, place.get(word.word, 0.0))
-            other = taken.get(as_a_listener_hears(form), word.word.lower())
-            out.append(made if other == word.word.lower() else replace(made, worth=made.worth + set_weights().alike))
+            made, typed, w = member(word, form, place.get(word.word, 0.0)), word.word.lower(), set_weights()
+            taken_by = taken.get(as_a_listener_hears(form), typed)
+            cost = w.alike * (taken_by != typed) + w.goes_round * _goes_round(word, form, suggester)
+            out.append(replace(made, worth=made.worth + cost) if cost else made)
     return out
+
+
+def _goes_round(word: RankedWord, form: Word, suggester: Suggester) -> bool:
+    """Whether a form stands in for a nearer one that is rude: another word is the better choice."""
+    nearest = suggester.simplifier.run(word.adult, 1) if word.things else []
+    return bool(nearest) and nearest[0].form.phones != form.phones and suggester.is_rude(nearest[0].form, word.adult)
 
 
 def _heard_for(suggester: Suggester) -> dict[str, str]:
