@@ -16,8 +16,7 @@ from approx.child.profile import NOTHING_IN_HAND, Profile, WordHeard
 from approx.child.search_limits import limits, untested
 from approx.datafiles import read_toml, rules_path
 from approx.ipa import read
-from approx.ipa.features import is_nucleus
-from approx.ipa.features import distance
+from approx.ipa.features import distance, is_nucleus
 from approx.ipa.word import Word
 from approx.lexicon.respelling.respelling import respell_word
 from approx.lexicon.spelling import base_language
