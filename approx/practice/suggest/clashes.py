@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 SPREAD = 0.2
 """How much dearer a form may be and still be as acceptable as the first, when it keeps two targets apart."""
 
+PARENT_SPREAD = 1.2
+"""The same before one that calls a parent. Common practice, no source."""
+
 RUDE_SPREAD = 0.3
 """How much dearer a clean form may be and still go before a rude one. Common practice, no source."""
 
@@ -96,6 +99,19 @@ def rude_words(form: str, language: str, adult: str = "") -> tuple[tuple[str, St
     from approx.lexicon.rude import rude_sounds
 
     return tuple({note.heard_as: note.strength for note in reversed(rude_sounds(form, language, adult))}.items())[::-1]
+
+
+@lru_cache(maxsize=4)
+def _parents(language: str) -> dict[str, str]:
+    """Forms that mother and father are called by, each with "heard" or "aimed". Source: the head of `rules/lexicon/parents.tsv`."""
+    rows = read_tsv(rules_path("lexicon/parents.tsv"))
+    return {row["form"]: row["use"] for row in rows if row["language"] == language}
+
+
+def calls_a_parent(form: str, language: str, adult: str) -> bool:
+    """Whether a form of another word is heard as mama or dada."""
+    parents = _parents(base_language(language))
+    return parents.get(form) == "heard" and adult not in parents
 
 
 def clean_first(forms: Sequence[tuple[Word, float]], language: str, adult: str) -> int:

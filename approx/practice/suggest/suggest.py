@@ -16,7 +16,7 @@ from approx.child.profile import NOTHING_IN_HAND, Profile, WordHeard
 from approx.child.search_limits import limits, untested
 from approx.datafiles import read_toml, rules_path
 from approx.ipa import read
-from approx.ipa.features import distance
+from approx.ipa.features import distance, is_nucleus
 from approx.ipa.word import Word
 from approx.lexicon.respelling.respelling import respell_word
 from approx.lexicon.spelling import base_language
@@ -277,7 +277,10 @@ class Suggester:
         return tuple(dict.fromkeys(describe(demand) for demand in asked if demand.key in self._untested))
 
     def clean_first(self, found: Sequence[Found], adult: Word, most: int) -> tuple[Sequence[Found], Word | None]:
-        """The forms, a near clean one before a rude first one; and the form the ladder begins at, None for the first."""
+        """The forms, a near clean one before a rude first one or one that calls a parent; and the form the ladder begins at, None
+        for the first."""
+        if found and clashes.calls_a_parent(found[0].form.word.ipa, self.language, adult.ipa):
+            return self._no_parent_first(found, adult, most)
         if not found or not clashes.rude_words(found[0].form.word.ipa, self.language, adult.ipa):
             return found, None
         wide = self.simplifier.run(adult, _WIDER)
@@ -292,6 +295,20 @@ class Suggester:
             return found, None
         rest = [each for each in found if each.form.phones != wide[at].form.phones]
         return [wide[at], *rest][: max(most, 1)], wide[at].form.word
+
+    def _no_parent_first(self, found: Sequence[Found], adult: Word, most: int) -> tuple[Sequence[Found], Word | None]:
+        """The nearest clean form that does not call a parent, before the others: as long and with the same stressed vowel, by
+        changes that children commonly make; else all stay."""
+        first = found[0].form.word
+        for other in self.simplifier.farther(adult, found[0], _MANY, clashes.PARENT_SPREAD):
+            form = other.form.word
+            unlike = len(form.phones) != len(first.phones) or _stressed_vowel(form) != _stressed_vowel(first)
+            odd = any(step.rule in self._atypical or step.rule.startswith("nearest-sound") for step in other.steps)
+            calls = clashes.calls_a_parent(form.ipa, self.language, adult.ipa)
+            if not (calls or odd or unlike or self.is_rude(other.form, adult)):
+                rest = [each for each in found if each.form.phones != other.form.phones]
+                return [other, *rest][: max(most, 1)], form
+        return found, None
 
     def _clean(self, forms: Sequence[Found], adult: Word, more: float) -> int:
         """Index of the clean form to go before a rude first one, which may be so much dearer; 0 where there is none."""
@@ -455,3 +472,9 @@ class Suggester:
 @lru_cache(maxsize=65536)
 def _sounds_like(ipa: str, typed: str, language: str, adult: str) -> tuple[clashes.Clash, ...]:
     return clashes.with_words(ipa, typed, language, adult)
+
+
+def _stressed_vowel(word: Word) -> str:
+    """The vowel of the main stress; "" where no syllable has it."""
+    start = word.starts[word.stress.index(1)] if 1 in word.stress else len(word.phones)
+    return next((phone for phone in word.phones[start:] if is_nucleus(phone)), "")
