@@ -15,9 +15,17 @@ import pytest
 from places import DATA
 
 from approx.child import Profile, read_child
+from approx.practice.phrases.phrases import PhraseRequest, make_phrases
+from approx.practice.session.targets import targets_for
 from approx.practice.suggest.answer import Suggestion
 from approx.practice.suggest.clashes import rude_words
 from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.words.word_goals import read_goals
+from approx.practice.words.word_set import choose_set
+from approx.reports.sheets.as_html import page_html
+from approx.reports.sheets.family_page import family_page
+from approx.reports.sheets.letter_page import letter_page
+from approx.reports.sheets.page_types import FamilyPage, Printing
 
 SET = DATA / "judged7"
 Row = dict[str, str]
@@ -124,3 +132,45 @@ def test_plain_spelling() -> None:
             assert said(name, row["word"]).approximations[0].spelled not in misread, row["word"]
     assert said("R11", "ball").approximations[0].spelled == "bah"
     assert said("R24", "home").approximations[0].spelled == "hoh"
+
+
+def test_one_form_for_two_things_is_told() -> None:
+    """Judged: more of R24 is told from no by the form heard; what stays one form is named, more and no of R11 above all."""
+    assert plain(said("R24", "more").approximations[0].ipa) == "mʌ"
+    assert "no" in {clash.word for clash in said("R11", "more").approximations[0].clashes}
+    assert "puppy" not in {clash.word for clash in said("R24", "cookie").approximations[0].clashes}
+
+
+@pytest.mark.parametrize("name", CHILDREN)
+def test_a_set_has_no_two_words_of_one_form(name: str) -> None:
+    """Judged: baba and bye-bye stood in one set as BAH-buh and BAH-bah; buy is how R24 says his ball."""
+    row = next(row for row in table("practice.tsv", name) if row["kind"] == "set")
+    goals, _ = read_goals((row["given"],), child(name).language)
+    found = choose_set(child(name), 10, goals=goals, suggester=suggester(name))
+    forms_today = [re.sub("[ɑʌə]$", "ə", plain(word.today or "").replace("ˈ", "")) for word in found.words]
+    assert len(found.words) == 10 and len(set(forms_today)) == 10 and "no two sound alike today" in found.reasons
+    heard = {plain(each.form) for word, each in child(name).heard.items() if word not in {w.word for w in found.words}}
+    assert not heard & {plain(word.today or "") for word in found.words}
+
+
+@pytest.mark.parametrize("name", ["R11", "R24"])
+def test_a_list_of_phrases_never_refuses_with_the_form_of_a_request(name: str) -> None:
+    """Judged: more puppy and no puppy were one form, and both words stood in the ten."""
+    answer = make_phrases(suggester(name), PhraseRequest(count=10, length=2))
+    words = {part.word: part.today_ipa for phrase in answer.phrases for part in phrase.parts}
+    assert len(answer.phrases) == 10
+    assert "more" not in words or words.get("no", "") != words["more"]
+    left = [problem for problem in answer.problems if problem.code == "phrases.opposed"]
+    assert bool(left) == (name == "R11")
+
+
+@pytest.mark.parametrize("kind", ["family", "letter"])
+def test_a_page_for_others_says_which_words_sound_the_same(kind: str) -> None:
+    """Judged: two and shoe were both boo on a page for the family, without a word of it."""
+    words = [("two", "", 1), ("shoe", "", 2), ("puppy", "", 3)]
+    found, _ = targets_for(suggester("R24"), words, kind=kind)
+    printing = Printing("en", "letter", "", "", "")
+    page = family_page(found.targets, printing)[0] if kind == "family" else letter_page(found.targets, printing)[0]
+    told = page.alike[0] if isinstance(page, FamilyPage) else page.alike
+    assert "two = shoe = boo" in told and "puppy" not in told
+    assert told in page_html(page)
