@@ -25,9 +25,9 @@ PARENT_SPREAD = 1.2
 RUDE_SPREAD = 0.3
 """How much dearer a clean form may be and still go before a rude one. Common practice, no source."""
 
-ROUND_FIRST, ROUND_VOWEL = 0.75, 0.4
-"""How much dearer it is to go round a rude form by its first consonant, by a vowel, than by its last consonant, which a family
-misses least. Common practice, no source."""
+ROUND_FIRST, ROUND_VOWEL, ROUND_LAST = 0.75, 0.4, 0.25
+"""How much dearer it is to go round a rude form by its first consonant, by a vowel, by another last consonant, than by leaving that
+off, which a family misses least. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,18 +52,31 @@ def keep_apart(
     targets that are one word for the adult too may share.
     """
     picked = [0] * len(costs)
-    taken: dict[str, str] = {}
+    taken: dict[str, int] = {}
+
+    def free(number: int, first: int = 0) -> int:
+        """The first form of a target that it may have, from `first` on; 0 where it has to share."""
+        forms, adult = costs[number], adults[number]
+        fitting = (
+            at
+            for at, (form, cost) in enumerate(forms)
+            if at >= first
+            and (form not in taken or adults[taken[form]] == adult)
+            and cost <= forms[0][1] + SPREAD
+            and not (at and is_worse(number, at))
+        )
+        return next(fitting, 0)
+
     for number, forms in enumerate(costs):
         if not forms:
             continue
-        adult = adults[number]
-        free = (
-            at
-            for at, (form, cost) in enumerate(forms)
-            if taken.get(form, adult) == adult and cost <= forms[0][1] + SPREAD and not (at and is_worse(number, at))
-        )
-        picked[number] = next(free, 0)
-        taken.setdefault(forms[picked[number]][0], adult)
+        at = picked[number] = free(number)
+        form = forms[at][0]
+        holder = taken.setdefault(form, number)
+        if adults[holder] != adults[number] and (other := free(holder, 1)):
+            # whoever came first has another form, this one has none
+            picked[holder] = other
+            taken[form], taken[costs[holder][other][0]] = number, holder
     return picked
 
 
@@ -138,7 +151,7 @@ def clean_first(forms: Sequence[tuple[Word, float]], language: str, adult: str) 
 def _rounding(rude: tuple[str, ...], form: tuple[str, ...]) -> float:
     """What a form costs more, as a way round a rude one, by what it changes of that: least for the last consonant."""
     if form[: len(rude) - 1] == rude[:-1]:
-        return 0.0
+        return ROUND_LAST * (len(form) == len(rude))
     pairs = [(one, other) for one, other in zip(rude, form) if one != other]
     vowel = ROUND_VOWEL * any(is_nucleus(one) for one, _ in pairs)
     return vowel + ROUND_FIRST * (rude[0] != form[0])

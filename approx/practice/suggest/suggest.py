@@ -123,7 +123,7 @@ class Suggester:
         problems: MutableSequence[Problem] = []
         of = [self.in_language(target.language) for target in targets]
         words = [each.one(target, problems) for each, target in zip(of, targets)]
-        pairs = [[(as_a_listener_hears(form.word), form.cost) for form in word.approximations] for word in words]
+        pairs = [[(as_a_listener_hears(form.word), form.cost) for form in _movable(word)] for word in words]
         adults = [word.adult.ipa if word.adult else "" for word in words]
 
         def is_worse(number: int, at: int) -> bool:
@@ -131,8 +131,7 @@ class Suggester:
             return clashes.is_worse_than_alike(form, of[number].language, adults[number])
 
         for number, at in enumerate(clashes.keep_apart(pairs, adults, is_worse)):
-            first = words[number].approximations[0] if at else None
-            if first is not None and not (first.chosen or first.heard):
+            if at:
                 words[number] = of[number].moved_first(words[number], at)
         firsts = [as_a_listener_hears(word.approximations[0].word) if word.approximations else "" for word in words]
         shared = clashes.with_targets(firsts, [word.word for word in words], adults)
@@ -285,7 +284,8 @@ class Suggester:
             return found, None
         wide = self.simplifier.run(adult, _WIDER)
         if self._never_said(found[0].form, adult):
-            wide = [*wide, *self.simplifier.without_last(found[0])]
+            beside = list(self.simplifier.with_another_end(found[0]))
+            wide, found = [*wide, *beside], [*found, *(each for each in beside if not self.is_rude(each.form, adult))]
         at = self._clean(wide, adult, 0.0)
         if not at:
             own = self.simplifier.rests_on_own_change(found[0], adult)
@@ -467,6 +467,12 @@ class Suggester:
     def spell(self, word: Word, aimed: str = "") -> str:
         """Plain spelling of a form; `aimed`: the word it stands for."""
         return respell_word(word, self.page, aimed)
+
+
+def _movable(word: Suggestion) -> tuple[Approximation, ...]:
+    """The forms of a word that may be put first: what was chosen or heard stays."""
+    forms = word.approximations
+    return forms[:1] if forms and (forms[0].chosen or forms[0].heard) else forms
 
 
 @lru_cache(maxsize=65536)

@@ -74,9 +74,21 @@ class Simplifier:
                 known.setdefault(each.form.phones, each)
         return list(known.values())
 
-    def without_last(self, found: Found) -> Iterator[Found]:
-        """A sayable form without its last consonant, where that leaves a sayable form."""
-        return self._beside(found, FINAL)
+    def with_another_end(self, found: Found) -> Iterator[Found]:
+        """Sayable forms that differ from a sayable form by its last consonant alone: without it, or with its nearest stand-in."""
+        form, at = found.form, len(found.form.phones) - 1
+        if is_nucleus(form.phones[at]):
+            return
+        yield from self._beside(found, FINAL)
+        others = self.limits.consonants["final"] - {form.phones[at]}
+        for cost, chain in self.repairs.options(form, at, "final", others)[:1]:
+            steps, before = list(found.steps), form
+            for rule, price, sound in chain:
+                after = with_sound(before, at, sound)
+                steps.append(Step(rule.id, rule.process, before, after, price, form.origins[at:], None))
+                before = after
+            if sayable(before.word, self.limits):
+                yield Found(before, found.cost + cost, tuple(steps))
 
     def _beside(self, found: Found, process: str) -> Iterator[Found]:
         """Sayable forms beside a sayable form: without its last consonant, or with voice in its first."""
