@@ -129,14 +129,21 @@ def _recipes(request: PhraseRequest, language: str) -> tuple[tuple[Recipe, ...],
         if not found:
             return (), _unknown_relation(request.relation, known)
     else:
-        order = {relation: at for at, relation in enumerate(numbers()["mix"])}
-        found = list(known) if request.frames else sorted(known, key=lambda recipe: order.get(recipe.id, len(order)))
+        found = list(known) if request.frames else _mix(known, language)
     fitting = tuple(recipe for recipe in found if not request.length or recipe.count == request.length)
     if not fitting:
         lengths = ", ".join(sorted({str(recipe.count) for recipe in found}))
         message = worded("no phrases of {length} words of this kind", length=request.length)
         return (), Problem("phrases.length", message, worded("lengths there are: {lengths}", lengths=lengths))
     return fitting, None
+
+
+def _mix(known: Sequence[Recipe], language: str) -> list[Recipe]:
+    """Relations and some frames in the order they are taken in turn (`mix` of choice.toml)."""
+    order: dict[str, int] = {name: at for at, name in enumerate(numbers()["mix"])}
+    named = [(order[name], each) for each in frames(language) if (name := f"frame:{each.id}") in order]
+    placed = [(order.get(recipe.id, len(order)), recipe) for recipe in known]
+    return [recipe for _, recipe in sorted((*placed, *named), key=lambda pair: pair[0])]
 
 
 def _unknown_relation(name: str, known: Sequence[Recipe]) -> Problem:

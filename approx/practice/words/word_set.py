@@ -469,6 +469,9 @@ def _reasons(members: Sequence[Member], words: Sequence[RankedWord]) -> tuple[st
                 words=len(members),
             )
         )
+        easy = [each.word.word for each in members if not each.word.goals]
+        if easy:
+            out.append(worded("easy words for success beside them: {words}", words=enumerated(", ", easy)))
     if uses := kinds("functions"):
         out.append(worded("to {uses}", uses=enumerated(", ", uses)))
     if loved := [each.word.word for each in members if each.word.bank.interest]:
