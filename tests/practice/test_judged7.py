@@ -15,6 +15,8 @@ import pytest
 from places import DATA
 
 from approx.child import Profile, read_child
+from approx.practice.phrases.child_pronouncer import ChildPronouncer, mixed
+from approx.practice.phrases.phrase_types import Phrase
 from approx.practice.phrases.phrases import PhraseRequest, make_phrases
 from approx.practice.session.targets import targets_for
 from approx.practice.suggest.answer import Suggestion
@@ -160,8 +162,21 @@ def test_a_list_of_phrases_never_refuses_with_the_form_of_a_request(name: str) -
     words = {part.word: part.today_ipa for phrase in answer.phrases for part in phrase.parts}
     assert len(answer.phrases) == 10
     assert "more" not in words or words.get("no", "") != words["more"]
-    left = [problem for problem in answer.problems if problem.code == "phrases.opposed"]
-    assert bool(left) == (name == "R11")
+
+
+def test_a_refusal_with_the_form_of_a_request_is_left_out() -> None:
+    """Alike words wait until there is no better phrase; one that refuses with the form of one that asks is never taken."""
+    sayer = ChildPronouncer(suggester("R11"))
+
+    def phrase(*words: str) -> Phrase:
+        parts = tuple(sayer.say(word) for word in words)
+        today = " ".join(part.today_ipa for part in parts)
+        return Phrase(words, " ".join(words), "", today, "", "", (), parts=parts)
+
+    lists = ((phrase("more", "puppy"),), (phrase("no", "bike"),), (phrase("mow", "up"), phrase("my", "book")))
+    found, left = mixed(lists, 10, "en-US")
+    assert [each.telegraphic for each in found] == ["more puppy", "my book", "mow up"]
+    assert left == (("no", "more"),)
 
 
 @pytest.mark.parametrize("kind", ["family", "letter"])
