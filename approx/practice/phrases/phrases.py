@@ -88,10 +88,12 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
     chosen = _filled(maker, wanted, count)
     if not request.relation or _asks_for_set_phrases(request):
         chosen.insert(min(1, len(chosen)), maker.set_phrases(count, request.length))
-    found = mixed([each.phrases for each in chosen], count)
+    found, opposed = mixed([each.phrases for each in chosen], count, language)
     short = _too_few(chosen, found, count, request)
     return replace(
-        answer, phrases=with_clashes((*wished, *found), language), problems=(*problems, *short, *_alike(found))
+        answer,
+        phrases=with_clashes((*wished, *found), language),
+        problems=(*problems, *short, *_opposed(opposed), *_alike(found)),
     )
 
 
@@ -323,6 +325,21 @@ def _too_few(
         pattern = "only {found} of {count} phrases can be made of these words for this child"
     message = worded(pattern, found=len(found), count=count)
     return (Problem("phrases.few" if found else "phrases.none", message, hint, fatal=not found),)
+
+
+def _opposed(pairs: Sequence[tuple[str, str]]) -> tuple[Problem, ...]:
+    """Words left out because a word of opposite use has their form today."""
+    hint = "choose another form for one of the two, or teach a sign for it"
+    return tuple(
+        Problem(
+            "phrases.opposed",
+            worded("'{word}' sounds like '{other}' today: phrases with it are left out", word=word, other=other),
+            hint,
+            symbol=word,
+            fatal=False,
+        )
+        for word, other in pairs
+    )
 
 
 def _alike(found: Sequence[Phrase]) -> tuple[Problem, ...]:

@@ -7,7 +7,7 @@ that one demand opens, make one rung. No rung takes away what the form below sha
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import NamedTuple
@@ -43,12 +43,18 @@ class _Step(NamedTuple):
     asks: tuple[Key, ...]
 
 
-def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tuple[Rung, ...]:
+Avoided = Callable[[Word], bool]
+"""Whether a form is one that nobody wants to hear."""
+
+
+def ladder(
+    simplifier: Simplifier, adult: Word, start: Word | None = None, avoided: Avoided = lambda form: False
+) -> tuple[Rung, ...]:
     """Rungs from `start` (default: the nearest sayable form) to the adult word; () if nothing is sayable.
 
     Every rung asks only for what the child has plus what the rungs below added. A `start` the clinician chose may
     ask for more than the child has: that much is then taken as granted. Two to five rungs, one where `start` is the
-    adult word.
+    adult word. `avoided`: forms nobody wants to hear, which are rungs only where every other order has one as well.
     """
     granted: Granted = frozenset()
     below = start
@@ -63,7 +69,7 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
         )
     if sounds_like_it(below, adult):
         return (Rung(adult, None),)
-    climb = _Climb(simplifier, adult)
+    climb = _Climb(simplifier, adult, avoided)
     here = climb.aim.beside(below)
     here = climb.as_heard(here)
     rungs = [Rung(below, None)]
@@ -79,14 +85,14 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
         if step.word != rungs[-1].word:
             rungs.append(Rung(step.word, "", climb.asks(step.word, granted)))
         granted |= frozenset(rungs[-1].demands)
-    return tuple(climb.named(_at_most(rungs, climb.most), first))
+    return tuple(climb.named(_at_most(rungs, climb.most, avoided), first))
 
 
 class _Climb:
     """The steps up from a form of one word."""
 
-    def __init__(self, simplifier: Simplifier, adult: Word) -> None:
-        self.simplifier, self.adult = simplifier, adult
+    def __init__(self, simplifier: Simplifier, adult: Word, avoided: Avoided) -> None:
+        self.simplifier, self.adult, self.avoided = simplifier, adult, avoided
         self.limits = simplifier.limits
         self.aim = Aim(adult, simplifier.repairs.tag)
         self.most: int = _table()["rungs"]["most"]
@@ -110,7 +116,7 @@ class _Climb:
             eased.sort(key=_first)
         if not eased:
             return self.step(put_back(here, self.adult, left), granted)
-        easiest = eased[0][1]
+        easiest = next((step for _, step in eased if not self.avoided(step.word)), eased[0][1])
         if len(easiest.asks) > 1 and any(kind == "variety" for kind, _ in easiest.asks):
             apart = self.varied(here, easiest, granted) or self.closed(here, easiest, granted)
             if apart is not None:
@@ -119,7 +125,11 @@ class _Climb:
         if not any(said in self.adult.phones for said, sound in pairs if said != sound):
             return easiest
         # a stand-in that the word has elsewhere may be taken to stand for that once its neighbours are back; another step is clearer
-        clear = (step for _, step in eased if self.aim.beside(step.word).said == step.form.said)
+        clear = (
+            step
+            for _, step in eased
+            if self.aim.beside(step.word).said == step.form.said and not self.avoided(step.word)
+        )
         return next(clear, easiest)
 
     def varied(self, here: PartialForm, easiest: _Step, granted: Granted) -> _Step | None:
@@ -132,7 +142,11 @@ class _Climb:
         step = self.step(self.aim.beside(found.word), granted)
         shared = self.aim.shared(here)
         fits = step.asks == (unlike,) and self.aim.well_formed(step.word) and shared <= self.aim.shared(step.form)
-        return step if fits and len(step.word.starts) == len(self.aim.spoken(here).starts) else None
+        return (
+            step
+            if fits and not self.avoided(step.word) and len(step.word.starts) == len(self.aim.spoken(here).starts)
+            else None
+        )
 
     def closed(self, here: PartialForm, easiest: _Step, granted: Granted) -> _Step | None:
         """Where the easiest step closes a syllable with a second consonant: the syllable closed with the child's own consonant of
@@ -142,15 +156,16 @@ class _Climb:
         if own is None or len(new) != 1 or not same_manner(own, self.adult.phones[new[0]]):
             return None
         step = self.step(put_back(here, self.adult, [("sound", new[0])], {new[0]: own}), granted)
-        unlike = any(kind == "variety" for kind, _ in step.asks)
-        return step if self.aim.well_formed(step.word) and not unlike and step.word != easiest.word else None
+        if any(kind == "variety" for kind, _ in step.asks) or self.avoided(step.word) or step.word == easiest.word:
+            return None
+        return step if self.aim.well_formed(step.word) else None
 
     def with_all_granted(self, step: _Step, granted: Granted) -> _Step:
         """The step with everything put back beside it that asks for nothing more."""
         form, word = step.form, step.word
         while True:
             for more in self.every(form):
-                if granted.issuperset(more.asks) and more.word != word:
+                if granted.issuperset(more.asks) and more.word != word and not self.avoided(more.word):
                     form, word = more.form, more.word
                     break
             else:
@@ -291,10 +306,15 @@ class _Climb:
         return {at: said[at] for kind, at in places if kind == "sound" and at in said}
 
 
-def _at_most(rungs: list[Rung], most: int) -> list[Rung]:
-    """The ladder with the steps that are least together joined until it has no more than so many rungs."""
+def _at_most(rungs: list[Rung], most: int, avoided: Avoided) -> list[Rung]:
+    """The ladder with the steps that are least together joined until it has no more than so many rungs, those at rungs to be
+    avoided first."""
+
+    def together(n: int) -> tuple[bool, tuple[int, ...], int]:
+        return not avoided(rungs[n].word), _burden((*rungs[n].demands, *rungs[n + 1].demands)), -n
+
     while len(rungs) > most:
-        at = min(range(1, len(rungs) - 1), key=lambda n: (*_burden((*rungs[n].demands, *rungs[n + 1].demands)), -n))
+        at = min(range(1, len(rungs) - 1), key=together)
         above = rungs[at + 1]
         joined = Rung(above.word, "", tuple(dict.fromkeys((*rungs[at].demands, *above.demands))))
         rungs = [*rungs[:at], joined, *rungs[at + 2 :]]
