@@ -122,10 +122,11 @@ Quotas = Mapping[str, int]
 NO_QUOTAS: Quotas = {}
 
 
-def quotas(n: int, in_inventory: float, goals: bool) -> Quotas:
-    """Of `n` words a share from the inventory, the rest with something new; with goals the rest for them, new or not."""
+def quotas(n: int, in_inventory: float, goals: bool, easy: int = 0) -> Quotas:
+    """Of `n` words a share from the inventory, the rest with something new; with goals the rest for them, new or not. `easy`: words
+    for a goal that are in the inventory; where they fill the share, every word may have the goal."""
     known = round(n * in_inventory)
-    return {IN_INVENTORY: known, GOAL if goals else NEW: n - known}
+    return {IN_INVENTORY: known, GOAL if goals else NEW: n if goals and easy >= known else n - known}
 
 
 def fixed_share(kind: Kind, count: int, w: SetWeights, quotas: Quotas = NO_QUOTAS) -> float:
@@ -352,7 +353,8 @@ def set_from(
 ) -> WordSet:
     """The best set of `n` of these words, which stand best first; `in_inventory`: the share that has nothing new."""
     share = set_weights().in_inventory if in_inventory is None else in_inventory
-    wanted = quotas(n, share, any(word.goals for word in ranked))
+    easy = sum(bool(word.goals) and not word.things for word in ranked)
+    wanted = quotas(n, share, any(word.goals for word in ranked), easy)
     pool = _members(_drawn(_pool(ranked), n, seed), suggester, order)
     search = SetSearch(pool, quotas=wanted)
     chosen = [pool[number] for number in search.best(n, seed)]

@@ -14,11 +14,12 @@ from typing import NamedTuple
 
 from approx.child.demands import Demand, all_demands, demands, describe
 from approx.datafiles import read_toml, rules_path
+from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
 from approx.processes.engine.repair import Granted
 from approx.processes.engine.search import Key
 from approx.processes.simplify.nearness import sounds_like_it
-from approx.processes.simplify.partial_form import Aim, PartialForm, Place, put_back
+from approx.processes.simplify.partial_form import Aim, PartialForm, Place, put_back, same_manner
 from approx.processes.simplify.simplify import Simplifier
 from approx.wording import enumerated, worded
 
@@ -116,8 +117,10 @@ class _Climb:
         if not eased:
             return self.step(put_back(here, self.adult, left), granted)
         easiest = next((step for _, step in eased if not self.avoided(step.word)), eased[0][1])
-        if len(easiest.asks) > 1 and (varied := self.varied(here, easiest, granted)) is not None:
-            return varied
+        if len(easiest.asks) > 1 and any(kind == "variety" for kind, _ in easiest.asks):
+            apart = self.varied(here, easiest, granted) or self.closed(here, easiest, granted)
+            if apart is not None:
+                return apart
         pairs = zip(easiest.form.said, self.adult.phones)
         if not any(said in self.adult.phones for said, sound in pairs if said != sound):
             return easiest
@@ -144,6 +147,18 @@ class _Climb:
             if fits and not self.avoided(step.word) and len(step.word.starts) == len(self.aim.spoken(here).starts)
             else None
         )
+
+    def closed(self, here: PartialForm, easiest: _Step, granted: Granted) -> _Step | None:
+        """Where the easiest step closes a syllable with a second consonant: the syllable closed with the child's own consonant of
+        the same manner (moon by mum), which asks for no unlike ones; None where there is none."""
+        own = next((said for said in here.said if said is not None and not is_nucleus(said)), None)
+        new = [at for at, said in enumerate(easiest.form.said) if said is not None and here.said[at] is None]
+        if own is None or len(new) != 1 or not same_manner(own, self.adult.phones[new[0]]):
+            return None
+        step = self.step(put_back(here, self.adult, [("sound", new[0])], {new[0]: own}), granted)
+        if any(kind == "variety" for kind, _ in step.asks) or self.avoided(step.word) or step.word == easiest.word:
+            return None
+        return step if self.aim.well_formed(step.word) else None
 
     def with_all_granted(self, step: _Step, granted: Granted) -> _Step:
         """The step with everything put back beside it that asks for nothing more."""

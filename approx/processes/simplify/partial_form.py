@@ -200,5 +200,10 @@ def _within(run: tuple[str, ...], adult: tuple[str, ...]) -> bool:
     return all(any(sound == other or _manner(sound) == _manner(other) for other in left) for sound in run)
 
 
+def same_manner(one: str, other: str) -> bool:
+    """Whether two consonants are both stops, both nasals and so on."""
+    return _manner(one) == _manner(other)
+
+
 def _manner(sound: str) -> str:
     return next((name for name in _MANNERS if in_class(sound, name)), sound)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from approx.practice.grammar.en.clause import Clause, be_form, clause_words, full, sentence
 from approx.practice.grammar.en.nouns import NounGroup, Said, is_eaten, noun_lists
-from approx.practice.grammar.en.reader import read_clause
+from approx.practice.grammar.en.reader import plain_word, read_clause
 from approx.practice.grammar.kinds import is_of
 from approx.practice.grammar.moves import Easiest, Move, best_known
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank
@@ -21,10 +21,17 @@ _I = SceneWord("I", "aɪ", "pronoun", "person words")
 
 class EnglishLadder:
     """A clause from two words to its sentence; `goal` is the sentence with a thing or a place where they fit. `describing`: with a
-    describing word as well; without it, a thing that nobody does anything to is pointed at (that big dog, that is a big dog; it's my hat)."""
+    describing word as well; without it, a thing that nobody does anything to is pointed at (that big dog, that is a big dog; it's my hat). `given`: the
+    words that were typed, to begin at the phrase as it is and not at two words of it."""
 
     def __init__(
-        self, typed: Clause, easiest: Easiest, vocabulary: Vocabulary | None, *, describing: bool = True
+        self,
+        typed: Clause,
+        easiest: Easiest,
+        vocabulary: Vocabulary | None,
+        *,
+        describing: bool = True,
+        given: Sequence[str] = (),
     ) -> None:
         self.describing = describing
         self.easiest = easiest
@@ -35,7 +42,7 @@ class EnglishLadder:
         self.plain = full(whole)
         self.goal = full(self._with_extras(self._with_thing(whole)))
         self.sentence = sentence(clause_words(self.plain))
-        self.start: object = _stripped(typed)
+        self.start: object = _as_given(typed, given) if given else _stripped(typed)
 
     def words(self, rung: object) -> tuple[Said, ...]:
         """The words of a rung."""
@@ -263,8 +270,12 @@ def english_ladder(
 ) -> tuple[EnglishLadder | None, tuple[Problem, ...]]:
     """The ladder of a typed phrase; None with a problem if it cannot be read as a clause."""
     clause, problems = read_clause(text, vocabulary)
-    made = EnglishLadder(clause, easiest, vocabulary, describing=describing) if clause is not None else None
-    return made, problems
+    if clause is None:
+        return None, problems
+    # who types small words or endings has a sentence, which begins at two of its words
+    tokens = text.lower().split()
+    given = tokens if not describing and all(map(plain_word, tokens)) else ()
+    return EnglishLadder(clause, easiest, vocabulary, describing=describing, given=given), problems
 
 
 def _fresh(below: Clause, made: Clause) -> list[str]:
@@ -324,6 +335,11 @@ def _stripped(typed: Clause) -> Clause:
     there = NounGroup(place.noun) if place else None
     keeps = doer is None or there is None
     return Clause(doer, None, None, typed.preposition if keeps else "", there)
+
+
+def _as_given(typed: Clause, given: Sequence[str]) -> Clause:
+    """The clause with no more than was typed: a place word that was only understood is left out."""
+    return typed if typed.preposition in given else replace(typed, preposition="")
 
 
 def _in_its_case(typed: Clause) -> Clause:
