@@ -303,11 +303,12 @@ def _nearest(asked: Sequence[Asked], linker: Linker) -> list[Accepted]:
     searched: list[int] = []
     fits: list[_Chosen] = []
     for at, (variants, produced) in enumerate(asked):
-        target, text = variants.target, "".join(produced.phones)
-        fit = variants.one(tuple([place for place in variants.places if place.text in text]))
-        if not fit or not text or produced.phones == target.phones:
+        meant, heard = variants.target.phones, produced.phones
+        text = "".join(heard)
+        fit = variants.one(tuple([place for place in variants.places if _was_said(place, heard, text)]))
+        if not fit or not heard or heard == meant:
             continue
-        spelled = _spelling(target.phones, produced.phones, fit)
+        spelled = _spelling(meant, heard, fit)
         if spelled is None:
             searched.append(at)
             fits.append(fit)
@@ -320,6 +321,14 @@ def _nearest(asked: Sequence[Asked], linker: Linker) -> list[Accepted]:
     for at, made in zip(doubted, links):
         chosen[at] = _reached(*asked[at], chosen[at], made)
     return [variants.accepted(best) for (variants, _), best in zip(asked, chosen)]
+
+
+def _was_said(place: Place, heard: tuple[str, ...], text: str) -> bool:
+    """Whether what a rule makes may count as right in what was heard (`text` is its sounds joined). One sound for another is
+    right only where it was said itself; of a place that loses sounds, or makes several, the letters were."""
+    if place.end - place.start == len(place.phones) == 1:
+        return place.text in heard
+    return place.text in text
 
 
 class AcceptedForm(NamedTuple):
@@ -481,9 +490,11 @@ def _equal(link: Link, form: Word, produced: Word) -> bool:
 
 
 class _Target(NamedTuple):
-    """An adult form with what the rules may make of parts of it, and whether some of these hold for some words alone."""
+    """An adult form, the sounds that the rules say for one of its own, what they make of other parts of it (a text each), and
+    whether some of them hold for some words alone."""
 
     word: Word
+    sounds: frozenset[str]
     texts: tuple[str, ...]
     by_word: bool
 
@@ -565,13 +576,19 @@ class Accents:
                 accents = self._sets[language] = load_accents(self.names, language)
                 self.problems |= {problem.message: problem for problem in accents.problems}
             where = places(target, self._sets[language])
-            texts = tuple({place.text: None for place in where})
-            found = self._targets[language, target] = _Target(target, texts, any(place.rule.words for place in where))
+            ones = [place.end - place.start == len(place.phones) == 1 for place in where]
+            sounds = frozenset(place.text for place, one in zip(where, ones) if one)
+            texts = tuple({place.text: None for place, one in zip(where, ones) if not one})
+            by_word = any(place.rule.words for place in where)
+            found = self._targets[language, target] = _Target(target, sounds, texts, by_word)
         return found
 
 
 def _has_changes(target: _Target, produced: Word) -> bool:
     """Whether anything was said that a rule makes of a part of the target: most of what is said has nothing of it."""
-    if produced.phones == target.word.phones:
+    heard = produced.phones
+    if heard == target.word.phones:
         return False
-    return any(map("".join(produced.phones).__contains__, target.texts))
+    if not target.sounds.isdisjoint(heard):
+        return True
+    return bool(target.texts) and any(map("".join(heard).__contains__, target.texts))
