@@ -363,6 +363,10 @@ def _change(place: Place) -> AcceptedChange:
 
 def _spelling(phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[Place]) -> tuple[Place, ...] | None:
     """The fewest places that turn the adult sounds into exactly those heard, or None."""
+    more = [len(place.phones) - (place.end - place.start) for place in fit]
+    longer = len(heard) - len(phones)
+    if not sum([one for one in more if one < 0]) <= longer <= sum([one for one in more if one > 0]):
+        return None
     path = _SideBySide(phones, heard, fit).rest(0, 0, False, False)
     return None if path is None else tuple([fit[number] for number in path])
 
@@ -443,10 +447,14 @@ def _closest(asked: Sequence[Asked], fits: Sequence[_Chosen], linker: Linker) ->
 def _near(variants: Variants, produced: Word, fit: _Chosen, made: Sequence[Link]) -> tuple[_Chosen, int]:
     """The places at or beside an unequal link, and how many links are unequal."""
     meant, said = variants.target.phones, produced.phones
-    unequal = [number for number, (i, j) in enumerate(made) if i is None or j is None or meant[i] != said[j]]
-    near = {made[at][0] for number in unequal for at in (number - 1, number, number + 1) if 0 <= at < len(made)}
+    near = set[int | None]()
+    number = 0
+    for at, (i, j) in enumerate(made):
+        if i is None or j is None or meant[i] != said[j]:
+            number += 1
+            near.update([i for i, _ in made[max(0, at - 1) : at + 2]])
     found = [place for place in fit if not near.isdisjoint(range(place.start, place.end + (place.start == place.end)))]
-    return variants.one(tuple(found)), len(unequal)
+    return fit if len(found) == len(fit) else variants.one(tuple(found)), number
 
 
 def _sets(variants: Variants, fit: _Chosen, best: _Chosen) -> Sequence[tuple[_Chosen, Word]]:
@@ -533,9 +541,9 @@ class Accents:
     ) -> list[Accepted]:
         known: dict[int, _Target] = {}  # by identity: the forms are held by `targets`
         variants: dict[tuple[int, str], Variants] = {}
+        unchanged: dict[int, Accepted] = {}
         out: list[Accepted | None] = []
         search: list[tuple[Variants, Word]] = []
-        unchanged: dict[int, Accepted] = {}
         for target, produced, gloss in zip(targets, said, glosses):
             number = id(target)
             found = known.get(number)
