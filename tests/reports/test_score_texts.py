@@ -73,7 +73,15 @@ def test_what_is_written_is_what_to_dict_holds(scored: Scored) -> None:
 def test_figures_are_written_as_python_writes_them() -> None:
     """Of any size, as another encoder writes small ones otherwise."""
     rng = random.Random(7)
-    values = [rng.random() * 10 ** rng.randint(-20, 20) for _ in range(5000)] + [0.0, 1.0, 45, 100.0, 1e-5, 0.0001, 1e16]
+    values = [rng.random() * 10 ** rng.randint(-20, 20) for _ in range(5000)] + [
+        0.0,
+        1.0,
+        45,
+        100.0,
+        1e-5,
+        0.0001,
+        1e16,
+    ]
     assert _figures(values) == list(map(json.dumps, values))
     assert _figures([1.5, math.nan, 2]) == ["1.5", "null", "2"] and _figures([math.nan]) == ["null"]
     assert _figures([]) == []
