@@ -303,8 +303,7 @@ def _nearest(asked: Sequence[Asked], linker: Linker) -> list[Accepted]:
     searched: list[int] = []
     fits: list[_Chosen] = []
     for at, (variants, produced) in enumerate(asked):
-        meant, heard = variants.target.phones, produced.phones
-        text = "".join(heard)
+        meant, heard, text = variants.target.phones, produced.phones, "".join(produced.phones)
         fit = variants.one(tuple([place for place in variants.places if _was_said(place, heard, text)]))
         if not fit or not heard or heard == meant:
             continue
@@ -594,9 +593,7 @@ class Accents:
 
 def _has_changes(target: _Target, produced: Word) -> bool:
     """Whether anything was said that a rule makes of a part of the target: most of what is said has nothing of it."""
-    heard = produced.phones
+    heard, texts = produced.phones, target.texts
     if heard == target.word.phones:
         return False
-    if not target.sounds.isdisjoint(heard):
-        return True
-    return bool(target.texts) and any(map("".join(heard).__contains__, target.texts))
+    return not target.sounds.isdisjoint(heard) or (bool(texts) and any(map("".join(heard).__contains__, texts)))
