@@ -122,7 +122,7 @@ class Aim:
     def no_farther(self, form: PartialForm, below: PartialForm) -> bool:
         """Whether a form has all that one below it shares with the adult word, and no stand-in farther from its sound."""
         both = zip(self.adult.phones, form.said, below.said)
-        nearer = all(not old or bool(new) and distance(sound, new) <= distance(sound, old) for sound, new, old in both)
+        nearer = all(not (old and new) or distance(sound, new) <= distance(sound, old) for sound, new, old in both)
         return nearer and self.shared(below) <= self.shared(form)
 
     def spoken(self, form: PartialForm) -> Word:
