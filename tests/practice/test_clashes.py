@@ -42,7 +42,8 @@ def test_a_rude_form_is_gone_round_by_its_end() -> None:
     """The last consonant goes before another vowel, that before another first consonant; the dearer form is taken for it."""
     rude, off, end, vowel, first = (word(form) for form in ("kɑk", "kɑ", "kɑp", "kʌk", "ɡɑk"))
     assert clean_first([(rude, 0.4), (first, 0.7), (off, 1.3)], "en-US", "sɑk") == 2
-    assert clean_first([(rude, 0.4), (end, 1.0), (off, 1.0)], "en-US", "sɑk") == 2
+    assert clean_first([(rude, 0.4), (end, 1.0), (off, 1.1)], "en-US", "sɑk") == 1
+    assert clean_first([(word("fʊk"), 0.1), (word("fʊɡ"), 0.4), (word("fʊ"), 0.9)], "en-US", "fʊt") == 2
     assert clean_first([(rude, 0.4), (first, 0.7), (vowel, 0.9)], "en-US", "sɑk") == 2
     assert clean_first([(rude, 0.4), (first, 0.7), (off, 1.6)], "en-US", "sɑk") == 1
     assert clean_first([(word("pu"), 0.1), (word("bu"), 0.5)], "en-US", "tu") == 0  # laughed at only, and too far

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
+from approx.child.demands import alike
 from approx.datafiles import read_tsv, rules_path
 from approx.ipa.features import is_nucleus
 from approx.lexicon.homophones import sounds_only
@@ -25,9 +26,9 @@ PARENT_SPREAD = 1.2
 RUDE_SPREAD = 0.3
 """How much dearer a clean form may be and still go before a rude one. Common practice, no source."""
 
-ROUND_FIRST, ROUND_VOWEL, ROUND_LAST = 0.75, 0.4, 0.25
-"""How much dearer it is to go round a rude form by its first consonant, by a vowel, by another last consonant, than by leaving that
-off, which a family misses least. Common practice, no source."""
+ROUND_FIRST, ROUND_VOWEL = 0.75, 0.4
+"""How much dearer it is to go round a rude form by its first consonant (or the voice of its last), by a vowel, than by its last
+consonant, which a family misses least. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +152,7 @@ def clean_first(forms: Sequence[tuple[Word, float]], language: str, adult: str) 
 def _rounding(rude: tuple[str, ...], form: tuple[str, ...]) -> float:
     """What a form costs more, as a way round a rude one, by what it changes of that: least for the last consonant."""
     if form[: len(rude) - 1] == rude[:-1]:
-        return ROUND_LAST * (len(form) == len(rude))
+        return ROUND_FIRST * (len(form) == len(rude) and alike(rude[-1], form[-1]))  # fʊɡ is heard as fʊk
     pairs = [(one, other) for one, other in zip(rude, form) if one != other]
     vowel = ROUND_VOWEL * any(is_nucleus(one) for one, _ in pairs)
     return vowel + ROUND_FIRST * (rude[0] != form[0])

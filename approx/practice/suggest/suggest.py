@@ -225,7 +225,8 @@ class Suggester:
         self, target: Target, adult: Word, most: int, problems: MutableSequence[Problem]
     ) -> tuple[tuple[Approximation, ...], Word | None]:
         """Up to `most` forms of one word in the order they are offered, and the form its ladder begins at, None for the first."""
-        found, start = self.clean_first(self.simplifier.run(adult, most), adult, most)
+        nearest = self.simplifier.run(adult, most)
+        found, start = self.clean_first(nearest, adult, most)
         by_ear: dict[str, Found] = {}  # one of those no ear tells apart
         for each in found:
             by_ear.setdefault(as_heard(each.form), each)
@@ -234,7 +235,7 @@ class Suggester:
         forms = tuple(self.approximation(each, target.typed) for each in found)
         chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
         if heard is not None:
-            forms = self.with_heard(heard, adult, forms, target.typed)
+            forms = self.with_heard(heard, adult, forms, target.typed, nearest[0].form if nearest else None)
             start = forms[0].word if forms else None
         if chosen:
             forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
@@ -352,10 +353,11 @@ class Suggester:
         return (replace(known, chosen=True), *rest)[: max(self.options.top, 1)], word
 
     def with_heard(
-        self, heard: WordHeard, adult: Word, forms: tuple[Approximation, ...], typed: str
+        self, heard: WordHeard, adult: Word, forms: tuple[Approximation, ...], typed: str, nearest: Form | None
     ) -> tuple[Approximation, ...]:
-        """The form heard among the others: first where it is as near to the adult word as the rules' first or that is this child's
-        "no", and nothing farther from it beside it; the adult form alone where it was heard right."""
+        """The form heard among the others: first where it is as near to the adult word as the rules' first, or is `nearest`, which
+        that goes round, or where that is this child's "no"; nothing farther from it beside it; the adult form alone where it was
+        heard right."""
         word = read(heard.form, self.language).words[0]
         if sounds_like_it(word, adult):
             said = Approximation(adult, self.spell(adult, typed), 0.0, 1.0, (), wcm(adult), ipc(adult))
@@ -363,7 +365,7 @@ class Suggester:
         far = apart(adult, word)
         said = replace(self.derived(word, adult, forms, typed), heard=True, heard_on=heard.date)
         kept = [form for form in forms if form.word.phones != word.phones and apart(adult, form.word) <= far]
-        first = not forms or far <= apart(adult, forms[0].word)
+        first = not forms or far <= apart(adult, forms[0].word) or nearest is not None and word.phones == nearest.phones
         first = first or self._refuses(forms[0].word, typed) and not self._refuses(word, typed)
         most = max(self.options.top, 1) - 1
         return (said, *kept[:most]) if first else (*kept[:most], said) if most else (kept[0],)

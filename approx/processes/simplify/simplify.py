@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from approx.child.demands import all_demands, position_of, sayable
+from approx.child.demands import alike, all_demands, position_of, sayable
 from approx.child.profile import LEFT_OFF, NOTHING_IN_HAND, WEAK, Limits
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
@@ -80,7 +80,7 @@ class Simplifier:
         if is_nucleus(form.phones[at]):
             return
         yield from self._beside(found, FINAL)
-        others = self.limits.consonants["final"] - {form.phones[at]}
+        others = frozenset(each for each in self.limits.consonants["final"] if not alike(each, form.phones[at]))
         for cost, chain in self.repairs.options(form, at, "final", others)[:1]:
             steps, before = list(found.steps), form
             for rule, price, sound in chain:
