@@ -272,7 +272,11 @@ def _rivalries(target: Word, readings: Readings) -> Iterator[Rivalry]:
 
 def _any_rivals(processes: Sequence[str], others: Sequence[str]) -> bool:
     """True if an assimilation is among the processes, and its name without a trigger among the others."""
-    return any(name in others for process in processes for name in WITHOUT_TRIGGER.get(process, ()))
+    for process in processes:
+        for name in WITHOUT_TRIGGER.get(process, ()):
+            if name in others:
+                return True
+    return False
 
 
 Named = Counter[tuple[str, tuple[int, ...]]]
