@@ -143,9 +143,11 @@ class Pool:
         self._absent = (self.slip * held + k) / (held + n)
         likely = {"absent": log(1 - prevalence) + k * log(self.slip) + (n - k) * log(1 - self.slip)}
         logs = {"everywhere": _seen(k, n, self.slip).at}
+        self._unheard: dict[str, tuple[tuple[float, ...], Moments]] = {}
         for level, groups in self._groups.items():
             found = [_seen(*count, self.slip) for count in groups.values()]
             logs[level] = tuple(map(sum, zip(*(each.some for each in found)))) or (0.0,) * len(table["rates"])
+            self._unheard[level] = _unheard(found, self.slip)
             likely["own " + level] = log(prevalence * table["own"][level]) + sum(each.own for each in found)
         self._by_rate: dict[str, tuple[float, ...]] = {}
         for name, each in logs.items():
@@ -166,10 +168,12 @@ class Pool:
             mean += everywhere * share * rate
             square += everywhere * share * rate**2
         for level, key_of in LEVELS.items():
-            seen = _seen(*self._groups[level].get(key_of(place), (0, 0)), self.slip)
+            count = self._groups[level].get(key_of(place))
+            seen = _seen(*count, self.slip) if count else None
+            within, moments = (seen.inside, seen.moments) if seen else self._unheard[level]
             some, own = self._weights[level], self._weights["own " + level]
-            mean, square = mean + own * seen.moments[0], square + own * seen.moments[1]
-            for share, inside, rate in zip(self._by_rate[level], seen.inside, rates):
+            mean, square = mean + own * moments[0], square + own * moments[1]
+            for share, inside, rate in zip(self._by_rate[level], within, rates):
                 mean += some * share * (inside * rate + (1 - inside) * self.slip)
                 square += some * share * (inside * rate**2 + (1 - inside) * self.slip**2)
         return mean, square
@@ -183,6 +187,22 @@ class Pool:
         mean, square = self.moments(place)
         held = mean * (1 - mean) / max(square - mean**2, 1e-9) - 1
         return held * mean, held * (1 - mean)
+
+
+def _unheard(found: Sequence[_Seen], slip: float) -> tuple[tuple[float, ...], Moments]:
+    """Of a group not heard: the chance that it is in, by rate, and the moments of a rate of its own.
+
+    It is as those heard are on average, with `pretended` more of which nothing is known (Beta-Bernoulli and Dirichlet process).
+    """
+    pretended = float(settings()["patterns"]["pretended"])
+    nothing, held = _seen(0, 0, slip), pretended + len(found)
+    inside = tuple(
+        (pretended * start + sum(each.inside[at] for each in found)) / held for at, start in enumerate(nothing.inside)
+    )
+    mean, square = (
+        (pretended * nothing.moments[power] + sum(each.moments[power] for each in found)) / held for power in (0, 1)
+    )
+    return inside, (mean, square)
 
 
 def _log_sum(logs: Sequence[float]) -> float:

@@ -116,9 +116,7 @@ def _made(counts: Counts, chances: Counter[tuple[str, str, str]], sites: Sites) 
     )  # fmt: skip
 
 
-def _rate(
-    rule: str, process: str, sound: str, position: str, used: int, possible: int, sites: Sites
-) -> Rate:
+def _rate(rule: str, process: str, sound: str, position: str, used: int, possible: int, sites: Sites) -> Rate:
     known = sites.prevalences.get(process) or prevalence(process, 1.0, sites.tag)
     mean, spread = estimate(used, possible, *prior(known))
     return Rate(rule, process, sound, position, used, possible, mean, spread)
@@ -149,7 +147,7 @@ class Predictor:
 
     def __init__(self, found: Rates, rules: RuleSet, tag: str = "en-US") -> None:
         self.rates = found
-        self.forms = Forms(found.model, _sites(rules, tag))
+        self.forms = Forms(found.model, _sites(rules, tag), found.pairs)
 
     def predict(self, target: Word, most: int | None = None) -> Prediction:
         """The likeliest forms of a word, `most` of them (by default as `rules/predict.toml` says)."""

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from approx.child.demands import position_of
-from approx.ipa.features import is_nucleus
+from approx.ipa.features import halves, is_nucleus
 from approx.ipa.symbols import read
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply, apply_at
@@ -272,8 +272,12 @@ def _open(option: Option) -> Option:
 
 
 def _kind(phone: str) -> str:
-    """The manner of a sound; the weak vowel apart from the others, for children leave it alone when they change those."""
-    return "weak vowel" if same_to_the_ear(phone, "ə") else manner(phone)
+    """The manner of a sound; of vowels, diphthongs apart, which may lose their second half, and the weak vowel, which
+    children leave alone when they change others."""
+    if same_to_the_ear(phone, "ə"):
+        return "weak vowel"
+    first, second = halves(phone)
+    return "diphthong" if first != second else manner(phone)
 
 
 def position_in(adult: Form, origin: int) -> str:
