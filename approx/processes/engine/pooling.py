@@ -75,13 +75,21 @@ def estimate(applied: int, chances: int, a: float, b: float) -> tuple[float, flo
 
 Moments = tuple[float, float]
 """Mean of a rate, and mean of its square."""
+@lru_cache(maxsize=4096)
+def _broad(kind: str) -> str:
+    """The kind with stops, fricatives and affricates as one class, the obstruents."""
+    return " ".join("obstruent" if name in _OBSTRUENTS else name for name in kind.split())
+
+
+_OBSTRUENTS = ("stop", "fricative", "affricate")
 LEVELS: Mapping[str, Callable[[Place], Hashable]] = {
+    "class": lambda place: _broad(place.kind),
     "kind": lambda place: place.kind,
     "unit": lambda place: (place.kind, place.unit),
     "context": lambda place: place.context,
     "place": lambda place: place,
 }
-"""What may be told apart: kinds of sounds, single sounds, contexts, single sounds in one context."""
+"""What may be told apart: classes and kinds of sounds, single sounds, contexts, single sounds in one context."""
 
 
 class _Seen(NamedTuple):
