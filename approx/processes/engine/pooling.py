@@ -75,6 +75,8 @@ def estimate(applied: int, chances: int, a: float, b: float) -> tuple[float, flo
 
 Moments = tuple[float, float]
 """Mean of a rate, and mean of its square."""
+
+
 @lru_cache(maxsize=4096)
 def _broad(kind: str) -> str:
     """The kind with stops, fricatives and affricates as one class, the obstruents."""
