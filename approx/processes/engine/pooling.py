@@ -128,6 +128,10 @@ def _seen(k: int, n: int, slip: float) -> _Seen:
     return _Seen(at, some, inside, own, (mean, square))
 
 
+_SMALL = 1e-6
+"""The weight below which a pattern adds nothing."""
+
+
 class Pool:
     """The counts of one process, place by place, and what they say of its rate anywhere.
 
@@ -167,26 +171,45 @@ class Pool:
             self._by_rate[name] = tuple(exp(one - whole) for one in each)
         every = _log_sum(tuple(likely.values()))
         self._weights = {name: exp(each - every) for name, each in likely.items()}
+        self._parts: dict[tuple[str, Hashable], Moments] = {}
 
     def moments(self, place: Place) -> Moments:
         """Mean and mean square of the rate at a place."""
-        rates: Sequence[float] = settings()["patterns"]["rates"]
-        absent = self._weights["absent"]
-        mean, square = absent * self._absent, absent * self._absent**2
-        everywhere = self._weights["everywhere"]
-        for share, rate in zip(self._by_rate["everywhere"], rates):
-            mean += everywhere * share * rate
-            square += everywhere * share * rate**2
+        mean, square = self._moments()
         for level, key_of in LEVELS.items():
-            count = self._groups[level].get(key_of(place))
-            seen = _seen(*count, self.slip) if count else None
-            within, moments = (seen.inside, seen.moments) if seen else self._unheard[level]
-            some, own = self._weights[level], self._weights["own " + level]
-            mean, square = mean + own * moments[0], square + own * moments[1]
-            for share, inside, rate in zip(self._by_rate[level], within, rates):
-                mean += some * share * (inside * rate + (1 - inside) * self.slip)
-                square += some * share * (inside * rate**2 + (1 - inside) * self.slip**2)
+            key = key_of(place)
+            part = self._parts.get((level, key))
+            if part is None:
+                part = self._parts[level, key] = self._part(level, self._groups[level].get(key))
+            mean, square = mean + part[0], square + part[1]
         return mean, square
+
+    def _moments(self) -> Moments:
+        """What the patterns that tell no places apart add to the moments."""
+        found = self._parts.get(("everywhere", ""))
+        if found is None:
+            rates: Sequence[float] = settings()["patterns"]["rates"]
+            absent, everywhere = self._weights["absent"], self._weights["everywhere"]
+            mean, square = (
+                absent * self._absent**power
+                + everywhere * sum(share * rate**power for share, rate in zip(self._by_rate["everywhere"], rates))
+                for power in (1, 2)
+            )
+            found = self._parts["everywhere", ""] = mean, square
+        return found
+
+    def _part(self, level: str, count: Count | None) -> Moments:
+        """What the patterns of a level add to the moments, in a group with this count; None: not heard."""
+        some, own = self._weights[level], self._weights["own " + level]
+        if some + own < _SMALL:
+            return 0.0, 0.0
+        seen = _seen(*count, self.slip) if count else None
+        inside, moments = (seen.inside, seen.moments) if seen else self._unheard[level]
+        mean = square = 0.0
+        for share, within, rate in zip(self._by_rate[level], inside, settings()["patterns"]["rates"]):
+            mean += share * (within * rate + (1 - within) * self.slip)
+            square += share * (within * rate**2 + (1 - within) * self.slip**2)
+        return own * moments[0] + some * mean, own * moments[1] + some * square
 
     def chance(self, place: Place) -> float:
         """Mean rate at a place."""

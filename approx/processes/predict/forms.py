@@ -135,8 +135,10 @@ class Forms:
             return [(1.0, start, ())]  # two sounds came out as this one
         here = sound_place("", form, at, adult)
         spread = {start: Likely(1.0, 1.0, ())}
+        least = self.bounds["form"]  # a sound less likely than a form may be is in no form
+        asking = set(self.sites.asked_of(start))
         for number, (process, _) in enumerate(self.sites.sounds):
-            if process == VOWELS:
+            if number not in asking or process == VOWELS:
                 continue
             moved: list[tuple[str, float, float, tuple[str, ...]]] = []
             for phone, (chance, way, names) in list(spread.items()):
@@ -151,14 +153,19 @@ class Forms:
                 moved += [
                     (option.sound, chance * happens * share, way * happens * share, (*names, process))
                     for share, option in zip(shares, options)
+                    if chance * happens * share >= least
                 ]
             for sound, chance, way, names in moved:
                 spread[sound] = spread.get(sound, _NEVER).plus(chance, way, names)
+                if spread[sound].p >= self.bounds["sound"]:
+                    asking.update(self.sites.asked_of(sound))
         last: dict[str, Likely] = {}
         for phone, (chance, way, names) in spread.items():
             process = VOWELS if is_nucleus(phone) else OTHER
             happens = self.model.chance(here._replace(process=process))
             last[phone] = last.get(phone, _NEVER).plus(chance * (1 - happens), way * (1 - happens), names)
+            if chance * happens < least:
+                continue
             for sound, share in self.others(form, at, phone, adult):
                 factor = happens * share
                 last[sound] = last.get(sound, _NEVER).plus(chance * factor, way * factor, (*names, process))
