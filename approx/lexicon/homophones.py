@@ -68,5 +68,5 @@ def printed_word(ipa: str, language: str = "en-US", aimed: str = "") -> str:
     """
     aimed = aimed.lower()
     same = [alike for alike in sound_alikes(ipa, language) if alike.ipa == ipa]
-    fits = [alike for alike in same if alike.printed or alike.family and alike.word == aimed]
+    fits = [alike for alike in same if alike.printed or alike.family and alike.word == aimed and len(aimed) > 1]
     return min(fits, key=lambda alike: (alike.word != aimed, alike.printed)).word if fits else ""

@@ -25,7 +25,7 @@ from approx.lexicon.respelling.spelling_table import (
     word_back,
     written_cuts,
 )
-from approx.lexicon.rude import rude_spelling
+from approx.lexicon.rude import rude_spelling, rude_word
 from approx.lexicon.sounds import agree, from_phones, parse_ipa
 
 if TYPE_CHECKING:
@@ -63,7 +63,8 @@ def respell(ipa: str, language: str = "en-US") -> str:
 @lru_cache(maxsize=32768)
 def respell_word(word: Word, language: str = "en-US", aimed: str = "") -> str:
     """The plain spelling of one word. `aimed`: the word aimed at, printed if the form is just that word, or differs from it
-    only by a vowel held where adults glide (no said as [no]), in which no family hears another word."""
+    only by a vowel held where adults glide (no said as [no]), in which no family hears another word. A word that sounds rude
+    (hoe) is printed for itself alone, or where every plain spelling reads rudely."""
     tag = table_of(language)
     if aimed and _heard_as_aimed(word, language, aimed):
         return aimed.lower()
@@ -72,7 +73,10 @@ def respell_word(word: Word, language: str = "en-US", aimed: str = "") -> str:
         from approx.lexicon.spanish.letters import read_spanish
 
         known = known if read_spanish(known, tag) == word.ipa else ""
-    return known or _word(word.phones, word.starts, word.stress, tag)
+    if known and (known == aimed.lower() or not rude_word(word.ipa, language)):
+        return known
+    plain = _word(word.phones, word.starts, word.stress, tag)
+    return known if known and rude_spelling(plain, tag[:2]) else plain
 
 
 def _heard_as_aimed(word: Word, language: str, aimed: str) -> bool:

@@ -55,6 +55,7 @@ class PhraseMaker:
         self.grammar: Grammar = grammar_of(self.language)
         self._early = frozenset() if is_scene else seldom_met(sayer.suggester.profile, self.language)
         self._everyday = everyday_words(base_language(self.language))
+        self._likely = {role: frozenset(words.split()) for role, words in numbers()["likely"].items()}
         self._rough: dict[SceneWord, float] = {}
         self._tried: dict[str, int] = numbers()["tried"]
         self._nouns = self._easiest(self._clean(self.words.of("noun", "name")), self._tried["things"])
@@ -103,8 +104,8 @@ class PhraseMaker:
         return replace(made, use=phrase.use)
 
     def _made(self, recipe: Recipe) -> Iterator[tuple[Phrase | None, bool, int]]:
-        """Each phrase that is tried, whether a name in it is the bank's own example, and how many of its words a family does not
-        say in most weeks."""
+        """Each phrase that is tried, whether a name in it is the bank's own example, and how many of its words are not said in
+        most weeks or not in that role."""
         fixed = sum(self._cost_of(word) for word in recipe.fixed)
         ranked = sorted(
             ((fixed + sum(map(self.rough, fill.values())), at, fill) for at, fill in enumerate(self._fills(recipe))),
@@ -113,8 +114,13 @@ class PhraseMaker:
         for fill in islice(
             self._spread(fill for _, _, fill in ranked if self._natural(recipe, fill)), self._tried["phrases"]
         ):
-            seldom = sum(not self._is_everyday(word) for word in fill.values())
+            seldom = sum((not self._is_everyday(word)) + self._is_unlikely(role, word) for role, word in fill.items())
             yield self.phrase(recipe, fill), any(map(_is_example_name, fill.values())), seldom
+
+    def _is_unlikely(self, role: str, word: SceneWord) -> bool:
+        """A doer, owner or place that a small child seldom names; the clinician's own words and names of the family are none."""
+        likely = self._likely.get(role)
+        return likely is not None and not word.own and word.word.lower() not in likely and word.category != "names"
 
     def _is_everyday(self, word: SceneWord) -> bool:
         """A word of the clinician's own or of most weeks; of a compound every part."""

@@ -74,6 +74,7 @@ class SetWeights:
     new_load: float
     alike: float
     nearly: float
+    goes_round: float
     same_word: float
     fading: float
     aside: float

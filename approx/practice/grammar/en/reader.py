@@ -207,6 +207,12 @@ class _Reader:
         return odd
 
 
+def plain_word(token: str) -> bool:
+    """False for articles, helpers and forms of verbs: what a telegraphic phrase leaves out."""
+    word = token.strip(OUTER)
+    return word not in _HELPERS and word not in ("a", "an", "the") and not (word.endswith("ing") and _plain_verbs(word))
+
+
 def without_s(token: str) -> str:
     """An owner without 's."""
     return token[:-2] if token[-2:] in ("'s", "’s") and len(token) > 2 else token
