@@ -14,6 +14,7 @@ from approx.processes.predict.forms import calibrated
 Rows = dict[Place, Count]
 KEYS: dict[str, Callable[[Place], Hashable]] = {
     "class": lambda p: tuple("obstruent" if k in ("stop", "fricative", "affricate") else k for k in p.kind.split()),
+    "sort": lambda p: (p.kind == "nasal", p.unit in ("k", "ɡ")),
     "kind": lambda p: p.kind,
     "unit": lambda p: (p.kind, p.unit),
     "context": lambda p: p.context,
@@ -96,6 +97,14 @@ def test_obstruents_go_together_where_nasals_do_not() -> None:
     pool = Pool({K: (4, 4), place("fricative", "f", "initial"): (4, 4), place("nasal", "m", "initial"): (0, 4)}, 0.2)
     assert pool.chance(place("affricate", "t͡ʃ", "initial")) > 0.65
     assert pool.chance(place("nasal", "n", "initial")) < 0.3 < pool.chance(place("liquid", "l", "initial")) < 0.65
+
+
+def test_sounds_made_in_one_place_go_together() -> None:
+    """t, d, s backed, p, b, f never: z is likely backed, v is not."""
+    used = {place(kind, unit, "initial"): (2, 2) for kind, unit in (("stop", "t"), ("stop", "d"), ("fricative", "s"))}
+    kept = {place(kind, unit, "initial"): (0, 2) for kind, unit in (("stop", "p"), ("stop", "b"), ("fricative", "f"))}
+    pool = Pool(used | kept, 0.05)
+    assert pool.chance(place("fricative", "z", "initial")) > 0.7 > 0.2 > pool.chance(place("fricative", "v", "initial"))
 
 
 def test_more_of_the_same_is_surer() -> None:

@@ -11,7 +11,7 @@ from math import exp, log, sqrt
 from typing import Any, NamedTuple
 
 from approx.datafiles import read_toml, rules_path
-from approx.ipa.features import in_class, is_nucleus
+from approx.ipa.features import features, has, in_class, is_nucleus, parse_bundle
 
 Count = tuple[int, int]
 """Applied, and asked: how often the place was still there when the process had its turn."""
@@ -83,15 +83,30 @@ def _broad(kind: str) -> str:
     return " ".join("obstruent" if name in _OBSTRUENTS else name for name in kind.split())
 
 
+@lru_cache(maxsize=4096)
+def _sort(kind: str, unit: str) -> tuple[str, ...]:
+    """The broad kind with where in the mouth each consonant is made: s and z, t and d are of one sort, p and t are not."""
+    return _broad(kind), *(_made(phone) for phone in unit.split())
+
+
+def _made(phone: str) -> str:
+    if features(phone) is None or is_nucleus(phone):
+        return phone
+    if in_class(phone, "labial"):
+        return "lips"
+    return "tongue tip" if has(phone, parse_bundle("[+cor]")) else "back"
+
+
 _OBSTRUENTS = ("stop", "fricative", "affricate")
 LEVELS: Mapping[str, Callable[[Place], Hashable]] = {
     "class": lambda place: _broad(place.kind),
+    "sort": lambda place: _sort(place.kind, place.unit),
     "kind": lambda place: place.kind,
     "unit": lambda place: (place.kind, place.unit),
     "context": lambda place: place.context,
     "place": lambda place: place,
 }
-"""What may be told apart: classes and kinds of sounds, single sounds, contexts, single sounds in one context."""
+"""What may be told apart: classes, sorts and kinds of sounds, single sounds, contexts, single sounds in one context."""
 
 
 class _Seen(NamedTuple):
