@@ -67,7 +67,8 @@ def mixed(
     lists: Sequence[tuple[Phrase, ...]], count: int, language: str
 ) -> tuple[tuple[Phrase, ...], tuple[tuple[str, str], ...]]:
     """Phrases, and pairs of words of which one asks and the other refuses though both are one form: phrases with the first are
-    left out. One phrase of each list in turn, until there are enough; no two with one form of today or one text.
+    left out. One phrase of each list in turn, until there are enough; no two with one form of today or one text; of a list the
+    first whose words are not in two of those taken already, where there is one.
 
     A phrase with a word that sounds like another word of those taken waits until there is no better one; one that refuses where
     the other asks (no, more) is left out, for nobody could tell which is meant.
@@ -76,6 +77,11 @@ def mixed(
     waiting: list[Phrase] = []
     seen: set[str] = set()
     heard: dict[str, list[PhraseWord]] = {}
+    used: Counter[str] = Counter()
+    rest = [list(phrases) for phrases in lists]
+
+    def is_fresh(phrase: Phrase) -> bool:
+        return all(used[part.word.lower()] < _TWICE for part in phrase.parts if part.role != "fixed")
 
     def alike(phrase: Phrase) -> list[tuple[PhraseWord, PhraseWord]]:
         pairs = ((part, other) for part in phrase.parts for other in heard.get(_heard(part, language), ()))
@@ -84,14 +90,16 @@ def mixed(
     def take(phrase: Phrase) -> None:
         seen.update((phrase.today_ipa, phrase.telegraphic))
         out.append(phrase)
+        used.update(part.word.lower() for part in phrase.parts)
         for part in phrase.parts:
             heard.setdefault(_heard(part, language), []).append(part)
 
-    for turn in range(max(map(len, lists), default=0)):
-        for phrases in lists:
-            if turn >= len(phrases) or len(out) >= count:
-                continue
-            phrase = phrases[turn]
+    while any(rest) and len(out) < count:
+        for phrases in (each for each in rest if each):
+            if len(out) >= count:
+                break
+            phrase = next(filter(is_fresh, phrases), phrases[0]) if len(rest) > 1 else phrases[0]
+            phrases.remove(phrase)
             if phrase.today_ipa in seen or phrase.telegraphic in seen:
                 continue
             if alike(phrase):
@@ -105,6 +113,9 @@ def mixed(
         if len(out) < count and not {phrase.today_ipa, phrase.telegraphic} & seen and not opposed:
             take(phrase)
     return tuple(out), tuple(left)
+
+
+_TWICE = 2
 
 
 def _heard(part: PhraseWord, language: str) -> str:

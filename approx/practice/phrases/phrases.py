@@ -166,7 +166,7 @@ def _unknown_relation(name: str, known: Sequence[Recipe]) -> Problem:
 
 def _filled(maker: PhraseMaker, wanted: Sequence[Recipe], count: int) -> list[Chosen]:
     """Phrases of each recipe: all of one if one is asked for, else some of each until there are plenty."""
-    each = count if len(wanted) == 1 else max(2, -(-count // max(len(wanted), 1)) + 1)
+    each = count if len(wanted) == 1 else max(4, -(-count // max(len(wanted), 1)) + 1)
     out: list[Chosen] = []
     for recipe in wanted:
         out.append(maker.phrases(recipe, each))

@@ -139,6 +139,7 @@ def choose_words(profile: Profile, options: ChoiceOptions, suggester: Suggester 
     chosen = None
     if options.set_size and passed:
         for_set, found = _for_the_goal(passed, everything, limit, options)
+        for_set = (*for_set, *_heard_for_the_goal(for_set, everything, limit, options, profile))
         problems += found
         chosen = set_from(for_set, options.set_size, options.seed, suggester, options.order, options.in_inventory)
         if len(chosen.words) < options.set_size:
@@ -183,6 +184,22 @@ def _for_the_goal(
         message = worded("only {have} words of the bank work on {goals} for this child", have=have, goals=goals)
     hint = "add words of your own, or choose another goal"
     return (*passed, *more), (Problem("words.goal-few", message, hint, fatal=False),)
+
+
+def _heard_for_the_goal(
+    passed: Sequence[RankedWord],
+    everything: Sequence[Candidate],
+    limit: Limits,
+    options: ChoiceOptions,
+    profile: Profile,
+) -> tuple[RankedWord, ...]:
+    """Words for the goals that this child is heard to say, however much of them is new: they are the child's own already."""
+    if not options.goals or not profile.heard:
+        return ()
+    there = {word.word for word in passed}
+    own = [candidate for candidate in everything if candidate.bank.word.lower() in profile.heard]
+    wide = ranked(own, limit, replace(options.filters, most_new=99), options.goals, options.order)
+    return tuple(word for word in wide if word.goals and word.word not in there)
 
 
 def _small_set(asked: int, found: int, passed: int) -> Problem:

@@ -22,9 +22,10 @@ from itertools import combinations
 from approx.child.profile import Profile
 from approx.ipa.features import FEATURES, features, halves, is_nucleus
 from approx.ipa.word import Word
+from approx.lexicon.frequency import everyday_words
 from approx.practice.suggest.answer import place_of
 from approx.practice.suggest.suggest import Options, Suggester
-from approx.practice.words.word_bank import BankWord, RankedWord, WordSet, shape_of
+from approx.practice.words.word_bank import BankWord, RankedWord, WordSet, bank_of, shape_of
 from approx.practice.words.word_facts import cautions, said_today
 from approx.practice.words.word_filters import NO_FILTERS, Filters
 from approx.practice.words.word_goals import Goal
@@ -115,7 +116,7 @@ def _quality(vowel: str) -> str:
     return f"{height} {'back' if values[_BACK] == 1 else 'front'}"
 
 
-_GOAL_FIRST = 1.5
+_GOAL_FIRST = 2.0
 """Where a goal and the share that is new cannot both be had, the goal goes before."""
 Quotas = Mapping[str, int]
 """How many words of a set should work on a goal, how many be in the inventory."""
@@ -123,10 +124,12 @@ NO_QUOTAS: Quotas = {}
 
 
 def quotas(n: int, in_inventory: float, goals: bool, easy: int = 0) -> Quotas:
-    """Of `n` words a share from the inventory, the rest with something new; with goals the rest for them, new or not. `easy`: words
-    for a goal that are in the inventory; where they fill the share, every word may have the goal."""
+    """Of `n` words a share from the inventory, the rest with something new; with goals the rest for them, new or not. `easy`:
+    everyday words for a goal that are in the inventory; they take the place of the share, and then every word has the goal."""
     known = round(n * in_inventory)
-    return {IN_INVENTORY: known, GOAL if goals else NEW: n if goals and easy >= known else n - known}
+    if goals and easy:
+        return {IN_INVENTORY: min(known, easy), GOAL: n}
+    return {IN_INVENTORY: known, GOAL if goals else NEW: n - known}
 
 
 def fixed_share(kind: Kind, count: int, w: SetWeights, quotas: Quotas = NO_QUOTAS) -> float:
@@ -353,7 +356,8 @@ def set_from(
 ) -> WordSet:
     """The best set of `n` of these words, which stand best first; `in_inventory`: the share that has nothing new."""
     share = set_weights().in_inventory if in_inventory is None else in_inventory
-    easy = sum(bool(word.goals) and not word.things for word in ranked)
+    everyday = everyday_words(bank_of(suggester.language))
+    easy = sum(bool(word.goals) and not word.things and word.word in everyday for word in ranked)
     wanted = quotas(n, share, any(word.goals for word in ranked), easy)
     pool = _members(_drawn(_pool(ranked), n, seed), suggester, order)
     search = SetSearch(pool, quotas=wanted)

@@ -134,19 +134,16 @@ class _Climb:
 
     def varied(self, here: PartialForm, easiest: _Step, granted: Granted) -> _Step | None:
         """Where the easiest step asks for unlike syllables or consonants and for more: the nearest form that asks for unlike ones
-        alone (mommy for monkey, then muddy for it), None where there is none or it takes away what is shared."""
+        alone (mommy for monkey, then muddy for it), None where there is none, no ear hears it, or it takes away what is shared."""
         unlike = next((key for key in easiest.asks if key[0] == "variety"), None)
         found = self.simplifier.way(self.adult, granted | {unlike}) if unlike is not None else None
         if found is None:
             return None
         step = self.step(self.aim.beside(found.word), granted)
-        shared = self.aim.shared(here)
-        fits = step.asks == (unlike,) and self.aim.well_formed(step.word) and shared <= self.aim.shared(step.form)
-        return (
-            step
-            if fits and not self.avoided(step.word) and len(step.word.starts) == len(self.aim.spoken(here).starts)
-            else None
-        )
+        below = self.aim.spoken(here)
+        fits = step.asks == (unlike,) and self.aim.well_formed(step.word) and not self.avoided(step.word)
+        new = len(step.word.starts) == len(below.starts) and not sounds_like_it(step.word, below)
+        return step if fits and new and self.aim.no_farther(step.form, here) else None
 
     def closed(self, here: PartialForm, easiest: _Step, granted: Granted) -> _Step | None:
         """Where the easiest step closes a syllable with a second consonant: the syllable closed with the child's own consonant of

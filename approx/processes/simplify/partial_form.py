@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from approx.child.inventory_criterion import never_final
-from approx.ipa.features import in_class, is_nucleus
+from approx.ipa.features import distance, in_class, is_nucleus
 from approx.ipa.language import language
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
@@ -118,6 +118,12 @@ class Aim:
             for name in _PLACES
             if in_class(sound, name) and in_class(said, name)
         }
+
+    def no_farther(self, form: PartialForm, below: PartialForm) -> bool:
+        """Whether a form has all that one below it shares with the adult word, and no stand-in farther from its sound."""
+        both = zip(self.adult.phones, form.said, below.said)
+        nearer = all(not (old and new) or distance(sound, new) <= distance(sound, old) for sound, new, old in both)
+        return nearer and self.shared(below) <= self.shared(form)
 
     def spoken(self, form: PartialForm) -> Word:
         """The form as a word, cut as a reader of its text would cut it; each syllable has the stress of its adult vowel."""
