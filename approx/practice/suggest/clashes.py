@@ -8,7 +8,6 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
-    from approx.ipa.word import Word
     from approx.lexicon.rude import Strength
 
 SPREAD = 0.2
@@ -114,10 +113,9 @@ class _Costed(Protocol):
     def cost(self) -> float: ...
 
 
-def weighed(forms: Sequence[_Costed], language: str, adult: Word | None) -> list[tuple[str, float]]:
-    """(form, cost) for `keep_apart`: a rude form after the first is too dear to be moved to."""
-    aim = adult.ipa if adult else ""
-    return [(f.ipa, f.cost + (at > 0 and bool(rude_words(f.ipa, language, aim)))) for at, f in enumerate(forms)]
+def weighed(forms: Sequence[_Costed], language: str, adult: str) -> list[float]:
+    """Costs of the forms of a word for `keep_apart`: a rude form after the first is too dear to be moved to."""
+    return [form.cost + (at > 0 and bool(rude_words(form.ipa, language, adult))) for at, form in enumerate(forms)]
 
 
 def _strength(form: str, language: str, adult: str) -> str:
