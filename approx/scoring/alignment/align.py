@@ -85,7 +85,7 @@ def align_prepared(target: Prepared, produced: Prepared, never: frozenset[tuple[
     if not never and _straight(meant, said, book):
         steps = "L" * len(meant)
     else:
-        steps = _walk_back(_table(meant, said, book, never), meant, said, book, never)
+        _, steps = _least(meant, said, book, never)
     return Alignment(target.phones, produced.phones, finished(target, produced, links_of(steps)))
 
 
@@ -229,9 +229,8 @@ def _in_two(word: Word, at: int, first: str) -> Word:
 def _cheapest(target: Word, produced: Word) -> tuple[int, tuple[Link, ...]]:
     """What the alignment of two stretches costs, and its links."""
     meant, said, book = prepare(target), prepare(produced), costs()
-    table = _table(meant.numbers, said.numbers, book)
-    steps = _walk_back(table, meant.numbers, said.numbers, book)
-    return table[-1][-1], finished(meant, said, links_of(steps))
+    cost, steps = _least(meant.numbers, said.numbers, book)
+    return cost, finished(meant, said, links_of(steps))
 
 
 Span = tuple[int, int]
@@ -349,12 +348,34 @@ def ends_syllable(ids: Sequence[int], book: Costs) -> list[bool]:
     return [at > 0 and vowel[ids[at]] and not vowel[ids[at - 1]] for at in range(len(ids))]
 
 
-def _table(
+class _Gaps(NamedTuple):
+    """What losing and adding each sound costs, and whether it can go or come together with the one before it."""
+
+    losses: list[int]
+    additions: list[int]
+    drops: list[bool]
+    brings: list[bool]
+
+
+def _least(
     target: list[int], produced: list[int], book: Costs, never: frozenset[tuple[int, int]] = frozenset()
+) -> tuple[int, str]:
+    """What the cheapest alignment costs, and its steps from the start."""
+    gaps = _Gaps(
+        gap_costs(target, book.lost, book),
+        gap_costs(produced, book.added, book),
+        ends_syllable(target, book),
+        ends_syllable(produced, book),
+    )
+    table = _table(target, produced, book, gaps, never)
+    return table[-1][-1], _walk_back(table, target, produced, book, gaps, never)
+
+
+def _table(
+    target: list[int], produced: list[int], book: Costs, gaps: _Gaps, never: frozenset[tuple[int, int]]
 ) -> list[list[int]]:
     """Least cost of every pair of beginnings: rows over the target, columns over the production."""
-    losses, additions = gap_costs(target, book.lost, book), gap_costs(produced, book.added, book)
-    drops, brings = ends_syllable(target, book), ends_syllable(produced, book)
+    losses, additions, drops, brings = gaps
     # what an added vowel costs together with the consonant before it, None where the two do not go together
     both = [additions[j] + additions[j - 1] - 1 if together else None for j, together in enumerate(brings)]
     top = [0]
@@ -396,11 +417,11 @@ def _walk_back(
     target: list[int],
     produced: list[int],
     book: Costs,
-    never: frozenset[tuple[int, int]] = frozenset(),
+    gaps: _Gaps,
+    never: frozenset[tuple[int, int]],
 ) -> str:
     """Steps from the start, one letter each: L link, A addition, D loss; ties as the module says."""
-    additions, brings = gap_costs(produced, book.added, book), ends_syllable(produced, book)
-    losses = gap_costs(target, book.lost, book)
+    losses, additions, _, brings = gaps
     i, j, steps = len(target), len(produced), ""
     while i or j:
         here = table[i][j]
