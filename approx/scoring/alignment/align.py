@@ -82,9 +82,8 @@ def align_prepared(target: Prepared, produced: Prepared, never: frozenset[tuple[
     """The same from forms already prepared (`approx.scoring.alignment.costs.prepare`). `never`: links that may not be
     made (places among the numbers of the two)."""
     meant, said, book = target.numbers, produced.numbers, costs()
-    if not never and _straight(meant, said, book):
-        steps = "L" * len(meant)
-    else:
+    steps = "" if never else _plain_steps(meant, said, book)
+    if not steps:
         _, steps = _least(meant, said, book, never)
     return Alignment(target.phones, produced.phones, finished(target, produced, links_of(steps)))
 
@@ -115,16 +114,22 @@ def most_joined(target: Sequence[str], produced: Sequence[str], never: Collectio
     return len(produced) - row.bit_count()
 
 
-def _straight(target: list[int], produced: list[int], book: Costs) -> bool:
-    """True where sound by sound is cheapest: any other way between forms of one length loses a sound and adds one."""
-    if len(target) != len(produced):
-        return False
-    total = 0
-    for sound, said in zip(target, produced):
-        total += book.link(sound, said)
-        if total >= book.lost_and_added:
-            return False
-    return True
+def _plain_steps(target: list[int], produced: list[int], book: Costs) -> str:
+    """Steps of a form as long as the target, or one sound shorter, where nothing but links and that one loss can be cheapest:
+    every other way loses one sound more and adds one. "" elsewhere."""
+    more = len(target) - len(produced)
+    if more not in (0, 1):
+        return ""
+    total = sum(map(book.link, target[more:], produced))
+    if not more:
+        return "L" * len(target) if total < book.lost_and_added else ""
+    losses = gap_costs(target, book.lost, book)
+    least, lost = total + losses[0], 0
+    for at, said in enumerate(produced, 1):  # the loss goes one sound on; of equal ways the first one has most links at the end
+        total += book.link(target[at - 1], said) - book.link(target[at], said)
+        if total + losses[at] < least:
+            least, lost = total + losses[at], at
+    return "L" * lost + "D" + "L" * (len(produced) - lost) if least < book.two_lost_and_added else ""
 
 
 _OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}

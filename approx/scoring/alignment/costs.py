@@ -62,9 +62,12 @@ class Costs:
         lost, added = dict(table["lost"]), table["added"]
         weak = lost.pop("weak_syllable")
         together = lost["consonant"] + lost["unstressed_vowel"] - weak
+        one_lost, one_added = _hundredths(min(*lost.values(), together)), _hundredths(min(added.values()))
         # a last consonant and a whole syllable cost a hundredth less each
-        self.lost_and_added = _hundredths(min(*lost.values(), together)) + _hundredths(min(added.values())) - 2
+        self.lost_and_added = one_lost + one_added - 2
         """Less than this no way costs that loses a sound and adds one."""
+        self.two_lost_and_added = min(2 * one_lost, _hundredths(together)) + one_added - 3
+        """Less than this no way costs that loses two sounds and adds one."""
         pairs = [entry.split() for entry in table["coalescence"]["pairs"]]
         self.coalescence = {(one, other, said) for one, other, said in pairs}
         self.coalesced = frozenset(said for _, _, said in self.coalescence)
