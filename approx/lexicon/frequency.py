@@ -48,6 +48,26 @@ def later_words(bank: str) -> frozenset[str]:
     return frozenset(row["word"] for row in rows)
 
 
+@cache
+def words_of_elsewhere(language: str) -> frozenset[str]:
+    """Words of the bank that belong to other countries than that of a language tag (es-ES: jugo, carro); none for a tag without
+    a country. Source: the head of `rules/lexicon/regional_words_es.tsv`."""
+    parts = language.replace("_", "-").split("-")
+    country = next((part.upper() for part in parts[1:] if len(part) == 2), "")
+    if parts[0].lower() != "es" or not country:
+        return frozenset()
+    rows = read_tsv(rules_path("lexicon/regional_words_es.tsv"))
+    return frozenset(row["word"] for row in rows if country not in row["said_in"].split())
+
+
+@cache
+def everyday_words(bank: str) -> frozenset[str]:
+    """Words of a bank ("en", "es") that a family with a small child says in most weeks. Source: the head of
+    `rules/lexicon/everyday_words_*.tsv`."""
+    rows = read_tsv(rules_path(f"lexicon/everyday_words_{bank}.tsv")) if bank in BANKS else []
+    return frozenset(row["word"] for row in rows)
+
+
 def frequency_rows() -> list[tuple[str, str, str]]:
     """(bank, word, zipf) for every word of the banks, each spelling once, in file order. Needs wordfreq."""
     from wordfreq import zipf_frequency

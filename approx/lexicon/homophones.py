@@ -66,5 +66,7 @@ def printed_word(ipa: str, language: str = "en-US", aimed: str = "") -> str:
 
     `aimed`: the word aimed at, which goes before others if it is one of them.
     """
-    fits = [alike for alike in sound_alikes(ipa, language) if alike.printed and alike.ipa == ipa]
-    return min(fits, key=lambda alike: (alike.word != aimed.lower(), alike.printed)).word if fits else ""
+    aimed = aimed.lower()
+    same = [alike for alike in sound_alikes(ipa, language) if alike.ipa == ipa]
+    fits = [alike for alike in same if alike.printed or alike.family and alike.word == aimed and len(aimed) > 1]
+    return min(fits, key=lambda alike: (alike.word != aimed, alike.printed)).word if fits else ""

@@ -39,6 +39,8 @@ SPANISH_REMARK = """\
 # wordfreq 3.1.1 (Robyn Speer, 2022; CC BY-SA 4.0), 0.00 where it has none.
 # Sorted by the bytes of the first column. Made by `python -m approx.lexicon.tables`; do not edit by hand.
 """
+TWO_WAYS = ("aa",)
+"""Letters that families read in two ways: baa with the vowel of father or of bad."""
 HOMOPHONE_HEADER = "sounds\tword\tzipf\tipa\tfamily\tprinted"
 Row = tuple[str, str, str, str, str, str]
 
@@ -71,6 +73,7 @@ def homophone_rows(frequencies: Iterable[tuple[str, str]]) -> list[Row]:
             and word.isalpha()
             and len(word) > (1 if known else 2)
             and bool(set("aeiouy") & set(word))
+            and not any(letters in word for letters in TWO_WAYS)
             and _is_clean(word, "en")
         )
         printed = 0

@@ -278,7 +278,7 @@ def test_a_parsed_table_needs_no_text(tmp_path: Path) -> None:
 
 
 def test_people_and_interests_are_read_and_kept_by_the_desk(tmp_path: Path) -> None:
-    from approx.web.forms.profile_form import cluster_entries, profile_of, profile_toml
+    from approx.web.forms.profile_form import profile_of, profile_toml
 
     path = tmp_path / "child.toml"
     lines = ('interests = ["truck", " animals ", "truck"]', "[vowels]", 'established = "i a"', "[syllables]",
@@ -287,7 +287,7 @@ def test_people_and_interests_are_read_and_kept_by_the_desk(tmp_path: Path) -> N
     profile, problems = read_child(path)
     assert profile is not None and problems == ()
     assert profile.interests == ("truck", "animals") and profile.people == {"Ana": "she", "Mary Ann": "they"}
-    again = profile_of(profile_toml(profile, cluster_entries(profile)))
+    again = profile_of(profile_toml(profile))
     assert (again.interests, again.people) == (profile.interests, profile.people)
 
 

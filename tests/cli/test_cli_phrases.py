@@ -44,7 +44,7 @@ def test_json_holds_words_with_role_and_what_is_new(capsys: pytest.CaptureFixtur
 def test_json_of_a_ladder(capsys: pytest.CaptureFixture[str]) -> None:
     _, out, _ = answer(capsys, grammar="Ben dig mud", as_json=True)
     ladder = json.loads(out)["ladder"]
-    assert ladder["adult_sentence"] == "Ben is digging the mud." and ladder["order"] == "everyday"
+    assert ladder["adult_sentence"] == "Ben is digging the mud." and ladder["order"] == "development"
     assert ladder["steps"][0] | {"new": []} == ladder["steps"][0] | {"new": [], "adds": None, "builds_on": None}
     assert [step["number"] for step in ladder["steps"]] == list(range(1, len(ladder["steps"]) + 1))
 
@@ -73,7 +73,7 @@ def test_spanish(capsys: pytest.CaptureFixture[str]) -> None:
         ({"words": "nowhere.txt"}, 1, "cannot read the list"),
         ({"relation": "friendship"}, 1, "is not a kind of phrase"),
         ({"grammar": "of the"}, 1, "is no phrase of the kinds known here"),
-        ({"grammar": "dig mud", "order": "up"}, 1, "one of everyday, brown, sounds"),
+        ({"grammar": "dig mud", "order": "up"}, 1, "one of development, everyday, brown, sounds"),
         ({"words": "???, !!!"}, 1, "is not a word this program can read"),
     ],
 )

@@ -60,7 +60,7 @@ def test_the_scenarios_rows_are_rungs_in_this_order(row: dict[str, str], sayers:
     assert places == sorted(places) and places[0] == 0 and places[-1] == len(rungs) - 1
 
 
-@pytest.mark.parametrize("order", ["everyday", "brown", "sounds"])
+@pytest.mark.parametrize("order", ["development", "everyday", "brown", "sounds"])
 @pytest.mark.parametrize("phrase", PHRASES)
 def test_one_addition_a_step(phrase: str, order: str, sayers: dict[str, ChildPronouncer]) -> None:
     """Each rung is the one below with one word more or one word changed; a place brings its preposition along."""
@@ -103,6 +103,71 @@ def test_brown_order_is_browns(phrase: str, sayers: dict[str, ChildPronouncer]) 
     }
     steps = [published[step.step] for step in main(ladder(phrase, sayers["m12"], "brown")) if step.step in published]
     assert steps == sorted(steps) and steps
+
+
+@pytest.mark.parametrize(
+    ("phrase", "steps"),
+    [
+        ("dog jump", "start ing place article article auxiliary"), ("Mommy eat", "start thing ing plural article auxiliary"),
+        ("eat cookie", "start subject ing article auxiliary"), ("ball table", "start preposition article article copula"),
+        ("need hat", "start subject article"), ("me want juice", "start case article"),
+    ],
+)  # fmt: skip
+def test_the_order_of_development(phrase: str, steps: str, sayers: dict[str, ChildPronouncer]) -> None:
+    """A third content word, -ing, in and on, plural, before articles, these before the helping verb: a judge's order (sixth
+    list). The thing may be one met in numbers (beans) or not (bread)."""
+    made = main(ladder(phrase, sayers["m12"], "development"))
+    found = [step.step for step in made]
+    optional = steps.split() if "plural" in found else [step for step in steps.split() if step != "plural"]
+    assert found == optional
+    assert "describing" not in found and {"me", "yummy"}.isdisjoint(made[-1].phrase.split())
+
+
+@pytest.mark.parametrize(
+    ("phrase", "rungs"),
+    [
+        ("no juice", ["no juice", "don't want juice", "I don't want juice", "I don't want the juice"]),
+        ("no sleep", ["no sleep", "don't want to sleep", "I don't want to sleep"]),
+        ("want go", ["want go", "want to go", "I want to go"]),
+        ("me up", ["me up", "I want up", "I want to go up"]),
+        ("ball gone", ["ball gone", "the ball gone", "the ball is gone"]),
+        ("mommy's hat", ["Mommy's hat", "it's Mommy's hat"]),
+        ("big dog", ["big dog", "that big dog", "that is a big dog"]),
+        ("more cookie", ["more cookie", "want more cookie", "I want more cookie", "I want more cookies"]),
+        ("my hat", ["my hat", "it's my hat"]),
+        (
+            "dogs eat",
+            [
+                "dogs eat",
+                "dogs eat meat",
+                "dogs eating meat",
+                "dogs eating the meat",
+                "the dogs eating the meat",
+                "the dogs are eating the meat",
+            ],
+        ),
+    ],
+)
+def test_ladders_that_keep_what_the_phrase_means(
+    phrase: str, rungs: list[str], sayers: dict[str, ChildPronouncer]
+) -> None:
+    """Refusing stays refusing, asking stays asking; me becomes I; an owner keeps its 's; what is counted is so after more; a thing
+    is pointed at by one word more (seventh list)."""
+    assert [step.phrase for step in main(ladder(phrase, sayers["m12"], "development"))] == rungs
+
+
+def test_a_verb_keeps_its_small_word(sayers: dict[str, ChildPronouncer]) -> None:
+    """ "Playing the blocks" is no English (seventh list); the phrase given stands first."""
+    rungs = [step.phrase for step in main(ladder("play blocks", sayers["m12"], "development"))]
+    assert rungs[0] == "play blocks" and rungs[2].split()[-2:] == ["with", "blocks"]
+    assert rungs[-1].endswith("is playing with the blocks")
+
+
+def test_nobody_is_given_what_is_not_for_them(sayers: dict[str, ChildPronouncer]) -> None:
+    """The thing a ladder adds is one of that eater: no tea or nut for a baby."""
+    for phrase in ("baby drink", "baby eat"):
+        last = main(ladder(phrase, sayers["m12"], "development"))[-1].phrase.split()
+        assert not {"tea", "coffee", "nuts", "nut", "grapes", "chips", "candy"} & set(last), last
 
 
 def test_an_ending_that_needs_a_sound_the_child_lacks_is_warned_of(sayers: dict[str, ChildPronouncer]) -> None:
@@ -155,8 +220,8 @@ def test_spanish_steps(sayers: dict[str, ChildPronouncer]) -> None:
 @pytest.mark.parametrize(
     ("phrase", "said"),
     [
-        ("mamá come pan", "ella está comiendo el pan"), ("niño come", "él está comiendo"),
-        ("niña come", "ella está comiendo"), ("perro come pan", "él está comiendo el pan"), ("pelota grande", None),
+        ("mamá come pan", "ella está comiendo el pan"), ("niño corre", "él está corriendo"),
+        ("niña corre", "ella está corriendo"), ("perro come pan", "él está comiendo el pan"), ("pelota grande", None),
         ("manzana rojo", None),
     ],
 )  # fmt: skip
@@ -166,7 +231,9 @@ def test_the_spanish_pronoun_of_a_person_or_animal(
     """él or ella by the gender of the noun; a thing has none, for Spanish leaves it unsaid."""
     steps = ladder(phrase, sayers["t03_es"]).steps
     found = [step for step in steps if step.step == "pronoun"]
-    assert [step.phrase for step in found] == ([said] if said else []) and not any(step.main for step in found)
+    # where who runs is told too: "él está corriendo en el parque"
+    assert [step.phrase.startswith(said or "-") for step in found] == [True] * bool(said)
+    assert not any(step.main for step in found)
 
 
 def test_every_step_has_a_source_and_every_order_knows_its_steps() -> None:

@@ -1,8 +1,8 @@
 """The sixth judged set (see its README.md): first forms, phrases, orders, ladders, sets, ten phrases, grammar.
 
 Written by one judge before the engine was run. Blind: first form accepted 120 of 125, phrases 21 of 25, orders 27 of 30,
-ladders 42 of 50, ten phrases 36 of 50. After general rules were mended: forms 123, phrases 24, orders 29. Left: banana said as
-Mama (Q21), the l that closes a syllable of dulce (Q52), a d for the tap of quiero (Q63), sol without its n (Q52).
+ladders 42 of 50, ten phrases 36 of 50. After general rules were mended: forms 124, phrases 24, orders 29. Left: the l that closes
+a syllable of dulce (Q52), a d for the tap of quiero (Q63), sol without its n (Q52).
 """
 
 from __future__ import annotations
@@ -64,7 +64,7 @@ def said(name: str, word: str) -> Suggestion:
 
 @pytest.mark.parametrize("name", CHILDREN)
 def test_first_forms(name: str) -> None:
-    """All of 25 but one of Q21 and one of Q52; nothing rude first but what was heard."""
+    """All of 25 but one of Q52; nothing rude first but what was heard."""
     rows, missed, rude = table("words.tsv", name), [], []
     for row in rows:
         found = said(name, row["word"])
@@ -73,7 +73,7 @@ def test_first_forms(name: str) -> None:
         aim = found.adult.ipa if found.adult else ""
         rude += [row["word"] for _ in rude_words(first.ipa, suggester(name).language, aim) if not first.heard]
     assert len(rows) == 25
-    assert len(missed) <= {"Q21": 1, "Q52": 1}.get(name, 0), missed
+    assert len(missed) <= {"Q52": 1}.get(name, 0), missed
     assert not rude
 
 
@@ -111,8 +111,7 @@ def test_the_better_form_stands_before_the_worse() -> None:
     "row", [row for row in table("practice.tsv") if row["kind"] == "ladder"], ids=lambda r: r["child"]
 )
 def test_ladders_begin_and_end_right(row: Row) -> None:
-    """From an accepted form (or, of the words named above, the one shown) to the adult word, two to five rungs, one new sound a
-    rung where five are enough."""
+    """From an accepted form to the adult word, two to five rungs."""
     accepted = {each["word"]: forms(each["accept"]) for each in table("words.tsv", row["child"])}
     words = row["given"].split(" | ")
     assert len(words) == 10
@@ -121,8 +120,28 @@ def test_ladders_begin_and_end_right(row: Row) -> None:
         rungs = [plain(rung.ipa) for rung in found.ladder]
         assert found.adult is not None and rungs[-1] == plain(found.adult.ipa)
         assert 2 <= len(rungs) <= 5 and len(set(rungs)) == len(rungs)
-        if (row["child"], word) not in {("Q21", "banana")}:
-            assert rungs[0] in accepted[word], (word, rungs)
+        assert rungs[0] in accepted[word], (word, rungs)
+
+
+@pytest.mark.parametrize(
+    ("name", "word", "rungs"),
+    [
+        ("Q45", "monkey", "ˈmʌmi ˈmʌti ˈmʌŋti ˈmʌŋki"),  # judged: ŋ before two known consonants in one word
+        ("Q45", "school", "tu ku kul skul"),  # judged: r, th and clusters of s last
+        ("Q21", "banana", "ˈbɑmə ˈbæmə ˈbænə bəˈnænə"),  # judged: no word for the mother
+    ],
+)
+def test_rungs_in_the_order_a_judge_asked_for(name: str, word: str, rungs: str) -> None:
+    """From the remarks of the first run: two unlike consonants before a new one, clusters of s after the sounds."""
+    assert [rung.ipa for rung in said(name, word).ladder] == rungs.split()
+
+
+@pytest.mark.parametrize("word", ["banana", "tomato"])
+def test_no_other_word_calls_a_parent_where_another_form_is_near(word: str) -> None:
+    """No first form of these five children is mama or dada, said of something else."""
+    for name in CHILDREN:
+        if child(name).language == "en-US":
+            assert plain(said(name, word).approximations[0].ipa) not in {"ˈmɑmə", "ˈmɑmʌ", "ˈdɑdə", "ˈdɑdɑ"}, name
 
 
 def test_a_syllable_comes_back_without_what_it_still_lacks() -> None:

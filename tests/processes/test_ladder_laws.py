@@ -15,6 +15,7 @@ from places import DATA, SAMPLES
 from approx.child import Profile, limits, read_child
 from approx.datafiles import read_toml, read_tsv, rules_path
 from approx.ipa import read
+from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
 from approx.lexicon import pronunciations
 from approx.processes.rules.ruleset import load
@@ -184,3 +185,33 @@ def test_a_sound_before_the_next_vowel_keeps_the_place_it_is_heard_for(word: str
 
 def test_files_are_there() -> None:
     assert len(FILES) > 25 and all(Path(path).exists() for path in FILES.values())
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_clusters_of_s_come_after_the_other_sounds(name: str) -> None:
+    """Once an s stands before another consonant at the beginning, only r, th and members of that cluster may be missing."""
+    child = simplifier(name)
+    rows = [(word, adult) for word, adult in words() if adult.phones[:1] == ("s",) and not is_nucleus(adult.phones[1])]
+    for word, adult in rows[::7] if child is not None else ():
+        assert child is not None
+        if not child.run(adult, 1):
+            continue
+        new = [{key for key in rung.demands if key not in child.limits.emerging} for rung in ladder(child, adult)]
+        at = [n for n, keys in enumerate(new) if any(kind == "cluster" and item[0] == "s" for kind, item in keys)]
+        later = {item[0] for keys in new[at[0] + 1 :] for kind, item in keys if kind == "consonant"} if at else set()
+        onset = set(adult.phones[: next(at for at, phone in enumerate(adult.phones) if is_nucleus(phone))])
+        assert later - onset <= {"ɹ", "θ", "ð", "ʒ"}, (word, later)
+
+
+def test_a_sound_of_the_ladder_is_not_named_again_with_a_syllable() -> None:
+    """pescado: the k that ˈkado has is no new sound where peˈkado puts it between vowels."""
+    child = simplifier("no_finals")
+    assert child is not None
+    for word, adult in words("es-MX")[::5]:
+        below: set[str] = set()
+        for rung in ladder(child, adult) if child.run(adult, 1) else ():
+            sounds = {item[0] for kind, item in rung.demands if kind == "consonant"}
+            if any(kind == "length" for kind, _ in rung.demands):
+                named = {part.split()[0] for part in (rung.adds or "").split(", ") if part.endswith(")")}
+                assert not named & below, (word, rung)
+            below |= sounds

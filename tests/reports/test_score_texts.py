@@ -5,13 +5,15 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
+import random
 import sys
 from dataclasses import dataclass
 
 import pytest
 from places import TESTS
 
-from approx.reports.tables.score_texts import group_texts
+from approx.reports.tables.score_texts import _figures, group_texts
 from approx.reports.tables.scores import scores_json, write_scores_json
 from approx.samples.rows.sample import count_pairs
 from approx.scoring.sample_score import INNER, GroupScore, score_counts
@@ -66,3 +68,20 @@ def test_what_is_written_is_what_to_dict_holds(scored: Scored) -> None:
     out = io.StringIO()
     write_scores_json(out, scored.quick, "mark", (), (), {})
     assert json.loads(out.getvalue()) == scores_json(scored.slow, "mark", (), (), {})
+
+
+def test_figures_are_written_as_python_writes_them() -> None:
+    """Of any size, as another encoder writes small ones otherwise."""
+    rng = random.Random(7)
+    values = [rng.random() * 10 ** rng.randint(-20, 20) for _ in range(5000)] + [
+        0.0,
+        1.0,
+        45,
+        100.0,
+        1e-5,
+        0.0001,
+        1e16,
+    ]
+    assert _figures(values) == list(map(json.dumps, values))
+    assert _figures([1.5, math.nan, 2]) == ["1.5", "null", "2"] and _figures([math.nan]) == ["null"]
+    assert _figures([]) == []

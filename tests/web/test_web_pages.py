@@ -162,6 +162,44 @@ def test_clusters_are_typed_and_faults_named(browser: Browser) -> None:
     assert profile(browser).clusters == {(("s", "p"), "initial"): "established", (("n", "d"), "final"): "emerging"}
 
 
+def test_own_changes_and_forms_heard_are_typed(browser: Browser) -> None:
+    """What suggestions follow can be seen, added and taken away by hand; what a form does not hold stays."""
+    with_m12_profile(browser)
+    changes, heard = "s initial: h 4, t 2\nweak initial = ∅ 3\nɹ → w", "soup: tup 2026-03-02\nall done: ɑ dʌ"
+    fine = browser.post("/child/M12/sounds", version="1", changes=changes, heard=heard)
+    assert fine.status_code == 200
+    found = profile(browser)
+    assert found.changes == {("s", "initial"): ("h", "t"), ("weak", "initial"): ("∅",), ("ɹ", ""): ("w",)}
+    assert found.times == {("s", "initial"): (4, 2), ("weak", "initial"): (3,)}
+    assert {word: (each.form, each.date) for word, each in found.heard.items()} == {
+        "soup": ("tup", "2026-03-02"),
+        "all done": ("ɑ dʌ", ""),
+    }
+    page = browser.get("/child/M12/sounds").text
+    assert "s initial: h 4, t 2\nweak initial: ∅ 3\nɹ: w</textarea>" in page and "all done: ɑ dʌ</textarea>" in page
+    browser.post("/child/M12/sounds", version="2", clusters="")
+    assert profile(browser).changes == found.changes and profile(browser).heard == found.heard
+    browser.post("/child/M12/sounds", version="3", changes="ɹ: w", heard="")
+    assert profile(browser).changes == {("ɹ", ""): ("w",)} and profile(browser).heard == {}
+
+
+def test_faulty_lines_of_own_changes_are_named_and_stay_typed(browser: Browser) -> None:
+    with_m12_profile(browser)
+    typed = "s initial h\ns final: t\ns  final: d\n: x"
+    wrong = browser.post("/child/M12/sounds", version="1", changes=typed, heard="cup: kʌp 2026-13-45")
+    assert wrong.status_code == 422 and typed in wrong.text and "cup: kʌp 2026-13-45" in wrong.text
+    said = unescape(wrong.text)
+    assert (
+        "'s initial h' has no colon" in said
+        and "': x' has no colon" in said
+        and "'s final' stands on two lines" in said
+    )
+    wrong = browser.post("/child/M12/sounds", version="1", changes="s middle: t", heard='cup: kʌp 2026-13-45\n"x": 7')
+    said = unescape(wrong.text)
+    assert wrong.status_code == 422 and "'middle' is not a position" in said and "2026-13-45" in said
+    assert profile(browser).changes == {}
+
+
 def test_sounds_saved_in_two_windows(browser: Browser) -> None:
     with_m12_profile(browser)
     late = browser.post("/child/M12/sounds", version="0", clusters="", **{"consonant initial k": "established"})
@@ -171,7 +209,7 @@ def test_sounds_saved_in_two_windows(browser: Browser) -> None:
 
 def test_forms_and_readings_of_a_profile_outlive_the_taps() -> None:
     before = Profile(code="K07", chosen={'a "b" \\c': "mʌ"}, readings={"read": "ɹid"}, vowels={"ʌ": "established"})
-    text = profile_toml(before, [])
+    text = profile_toml(before)
     again, problems = read_table(tomllib.loads(text), text)
     assert again.chosen == before.chosen and again.readings == before.readings
     assert not [problem for problem in problems if problem.fatal]

@@ -200,7 +200,7 @@ def child_targets(
     `kind`: of the page, for what it needs beside the words. `words`, `phrases`: a file, "-" or words with commas
     between, where a word with its IPA is written word=/ipa/; or such rows.
     """
-    from approx.practice.session.targets import chosen_words, targets_for
+    from approx.practice.session.targets import GOES_HOME, chosen_words, targets_for
     from approx.practice.suggest.suggest import Options
 
     known = child_of(child)
@@ -212,7 +212,7 @@ def child_targets(
     spoken, said = ([], ()) if phrases is None else _rows_of(phrases)
     said = tuple(_of_phrases(problem) for problem in said)
     problems = joined(problems, said)
-    options = Options(language=language, emerging=emerging, rules=folder(rules), clash_words=False)
+    options = Options(language=language, emerging=emerging, rules=folder(rules), clash_words=kind in GOES_HOME)
     with ready(known.profile, options) as suggester:
         problems = joined(rule_problems(suggester.rules, rules), problems)
         if words is None and phrases is None:

@@ -25,12 +25,13 @@ from approx.lexicon.respelling.spelling_table import (
     word_back,
     written_cuts,
 )
-from approx.lexicon.rude import rude_spelling
+from approx.lexicon.rude import rude_spelling, rude_word
 from approx.lexicon.sounds import agree, from_phones, parse_ipa
 
 if TYPE_CHECKING:
     from approx.ipa.word import Word
 
+_AH = "ah"
 MISREAD, OTHER_WORD, RARE_WORD, RUDE, SET_APART = 1.0, 8.0, 1.5, 6.0, 2.0
 """What speaks against a spelling: the reading rules read it otherwise, it is a word said otherwise (a rare one), it
 reads rudely, it needs a sign to keep its letters apart. Own judgement; common practice, no source."""
@@ -61,7 +62,8 @@ def respell(ipa: str, language: str = "en-US") -> str:
 
 def respell_word(word: Word, language: str = "en-US", aimed: str = "") -> str:
     """The plain spelling of one word. `aimed`: the word aimed at, printed if the form is just that word, or differs from it
-    only by a vowel held where adults glide (no said as [no]), in which no family hears another word."""
+    only by a vowel held where adults glide (no said as [no]), in which no family hears another word. A word that sounds rude
+    (hoe) is printed for itself alone, or where every plain spelling reads rudely."""
     return _respelled(word.ipa, word.phones, word.starts, word.stress, language, aimed)
 
 
@@ -78,7 +80,10 @@ def _respelled(
         from approx.lexicon.spanish.letters import read_spanish
 
         known = known if read_spanish(known, tag) == ipa else ""
-    return known or _word(phones, starts, stress, tag)
+    if known and (known == aimed.lower() or not rude_word(ipa, language)):
+        return known
+    plain = _word(phones, starts, stress, tag)
+    return known if known and rude_spelling(plain, tag[:2]) else plain
 
 
 def _heard_as_aimed(ipa: str, language: str, aimed: str) -> bool:
@@ -171,9 +176,10 @@ def _against(text: str, phones: Phones, tag: str, whole: bool) -> float:
     rude = RUDE if rude_spelling(text, tag[:2]) else 0.0
     if tag != "en" or not text.isalpha():
         return rude
-    return (
-        rude + _said_otherwise(text, phones) * (1.0 if whole else PIECE) + (0.0 if _reads_as(text, phones) else MISREAD)
-    )
+    read = _reads_as(text, phones)
+    if read and not whole and text.endswith(_AH):
+        return rude  # as in hurrah, whatever the dictionary has for dah alone
+    return rude + _said_otherwise(text, phones) * (1.0 if whole else PIECE) + (0.0 if read else MISREAD)
 
 
 def _against_whole(text: str, phones: Phones, tag: str) -> float:

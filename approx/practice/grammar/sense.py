@@ -6,7 +6,7 @@ A thing the word bank does not have is not judged: the clinician named it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any
@@ -19,6 +19,9 @@ Names = tuple[str, ...]
 ANY: Names = ("anything",)
 NOT_IN_BANK = "things"
 """The category of a scene's word that the bank does not have."""
+
+LIKELY = 2
+"""Of the places of an action only so many are weighed by their sounds: people sleep in bed before they sleep in a tent."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +81,24 @@ class Sense:
     def done_with(self, verb: str, agent: Referent) -> bool:
         """Whether this one does something to a thing by this verb."""
         return any(row.what and self.is_one(agent, row.who) for row in self.events.get(verb, ()))
+
+    def implies(self, verb: str, agent: Referent, thing: Referent) -> bool:
+        """Whether the verb said of this one alone means something done to such a thing: who eats, eats something."""
+        return not self.is_never({"agent": agent, "object": thing}) and any(
+            row.alone and row.what and self.is_one(agent, row.who) and self.is_one(thing, row.what)
+            for row in self.events.get(verb, ())
+        )
+
+    def likely_places(self, verb: str, roles: Mapping[str, Referent], places: Sequence[Referent]) -> list[Referent]:
+        """Of some places those where it is done, of these the ones named first, which are the likeliest."""
+        found = [place for place in places if self.event(verb, {**roles, "place": place})]
+        rows = self.events.get(verb, ())
+
+        def rank(place: Referent) -> int:
+            return min(at for row in rows for at, name in enumerate(row.where) if self.is_one(place, (name,)))
+
+        nearest = sorted({rank(place) for place in found})[:LIKELY]
+        return [place for place in found if rank(place) in nearest]
 
     def goes_with(self, verb: str, role: str, thing: Referent) -> bool:
         """Whether a word stands in a role of some event of the verb."""

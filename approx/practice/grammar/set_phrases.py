@@ -6,12 +6,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
 
 from approx.datafiles import read_toml, rules_path
 from approx.lexicon.phrase import OUTER
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.en.nouns import Said
 from approx.practice.grammar.moves import Move
+from approx.practice.grammar.phrase_words import bank, plain_form
 from approx.wording import worded
 
 RELATION = "set-phrase"
@@ -41,6 +43,29 @@ def set_phrases(language: str) -> tuple[SetPhrase, ...]:
 def set_phrase(typed: str, language: str) -> SetPhrase | None:
     """The set phrase that was typed; None where it is none."""
     return _by_text(base_language(language)).get(_plain(typed))
+
+
+def action_phrase(typed: str, language: str) -> SetPhrase | None:
+    """A phrase of one small word and an action ("no sleep", "want go"), with its rungs; None where it is none of these."""
+    words = _plain(typed).split()
+    if len(words) != 2:
+        return None
+    row = _with_actions(base_language(language)).get(words[0])
+    action = plain_form(words[1], language) or words[1]
+    if row is None or bank(language).find(action, "verb") is None or bank(language).find(words[1], "noun"):
+        return None
+    rungs = tuple(rung.replace(ACTION, action) for rung in row["rungs"])
+    return SetPhrase(tuple(words), row["use"], row["adult"].replace(ACTION, action), rungs)
+
+
+ACTION = "___"
+"""Where the action stands in the patterns of [[action]]."""
+
+
+@cache
+def _with_actions(language: str) -> dict[str, dict[str, Any]]:
+    rows = read_toml(rules_path(f"phrases/set_phrases_{language}.toml"))["action"]
+    return {row["word"]: row for row in rows}
 
 
 @cache

@@ -18,7 +18,7 @@ from approx.practice.grammar.moves import Easiest, Ladder, Move
 from approx.practice.grammar.phrase_grammar import grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary
 from approx.practice.grammar.recipes import in_frame
-from approx.practice.grammar.set_phrases import WholeLadder, set_phrase
+from approx.practice.grammar.set_phrases import WholeLadder, action_phrase, set_phrase
 from approx.practice.phrases.child_pronouncer import Ask, ChildPronouncer, adult_word, described
 from approx.practice.phrases.phrase_maker import clashes_within, rude_in
 from approx.practice.phrases.phrase_types import GrammarLadder, GrammarStep, PhraseWord
@@ -38,12 +38,14 @@ class StepKind:
 
 @dataclass(frozen=True, slots=True)
 class StepOrder:
-    """An order of steps; an empty one means the cheapest for the child's sounds first."""
+    """An order of steps; an empty one means the cheapest for the child's sounds first. `describing`: goes on to a describing
+    word that the phrase does not have."""
 
     id: str
     about: str
     source: str
     steps: tuple[str, ...]
+    describing: bool = True
 
 
 def step_kinds(language: str) -> dict[str, StepKind]:
@@ -65,10 +67,13 @@ def _steps(language: str) -> dict[str, StepKind]:
 @cache
 def _orders(language: str) -> dict[str, StepOrder]:
     table = read_toml(rules_path(f"phrases/grammar_{language}.toml"))["orders"]
-    return {name: StepOrder(name, row["about"], row["source"], tuple(row["steps"])) for name, row in table.items()}
+    return {
+        name: StepOrder(name, row["about"], row["source"], tuple(row["steps"]), row.get("describing", True))
+        for name, row in table.items()
+    }
 
 
-DEFAULT_ORDER = "everyday"
+DEFAULT_ORDER = "development"
 _MOST = 20
 """More rungs than any clause known here has: a guard against data that never ends."""
 
@@ -191,7 +196,7 @@ def grammar_ladder(
                 "phrases.order", worded("'{order}' is not an order of steps", order=order[:30]), hint, symbol=order[:30]
             ),
         )
-    ladder, problems = ladder_of(text, sayer.language, vocabulary, _easiest(sayer))
+    ladder, problems = ladder_of(text, sayer.language, vocabulary, _easiest(sayer), table[order])
     if ladder is None:
         return None, problems
     climb = _Climb(ladder, sayer, sayer.language)
@@ -250,18 +255,22 @@ def _at_the_end(ask: Ask) -> bool:
 
 
 def ladder_of(
-    text: str, language: str, vocabulary: Vocabulary | None, easiest: Easiest
+    text: str, language: str, vocabulary: Vocabulary | None, easiest: Easiest, order: StepOrder
 ) -> tuple[Ladder | None, tuple[Problem, ...]]:
     """The ladder of a phrase in its language; None with a problem where the phrase cannot be read.
 
-    A set phrase ("all done") goes by its own rungs. A phrase that makes no clause but fills a frame ("where ball") goes
-    by those of the frame; one that is its own sentence ("hi Mama") has none.
+    A set phrase ("all done") goes by its own rungs, and so does a phrase in a frame that has rungs ("no juice"). A phrase
+    that makes no clause but fills another frame ("where ball") goes to the sentence of that; one that is its own sentence
+    ("hi Mama") has none.
     """
-    whole = set_phrase(text, language)
+    whole = set_phrase(text, language) or action_phrase(text, language)
     if whole is not None:
         return WholeLadder(text, whole.rungs, whole.adult), ()
-    ladder, problems = _of_clause(text, language, vocabulary, easiest)
-    if ladder is None and (framed := in_frame(text, language, vocabulary)) is not None:
+    framed = in_frame(text, language, vocabulary)
+    ladder, problems = None, tuple[Problem, ...]()
+    if framed is None or not framed[0].rungs:
+        ladder, problems = _of_clause(text, language, vocabulary, easiest, order)
+    if ladder is None and framed is not None:
         recipe, filler = framed
         sentence, _ = adult_sentence(text, language, vocabulary)
         between = [grammar_of(language).filled(rung, filler) for rung in recipe.rungs]
@@ -279,12 +288,12 @@ def ladder_of(
 
 
 def _of_clause(
-    text: str, language: str, vocabulary: Vocabulary | None, easiest: Easiest
+    text: str, language: str, vocabulary: Vocabulary | None, easiest: Easiest, order: StepOrder
 ) -> tuple[Ladder | None, tuple[Problem, ...]]:
     if base_language(language) == "es":
         from approx.practice.grammar.es.steps import spanish_ladder
 
-        return spanish_ladder(text, vocabulary, easiest)
+        return spanish_ladder(text, vocabulary, easiest, describing=order.describing)
     from approx.practice.grammar.en.steps import english_ladder
 
-    return english_ladder(text, vocabulary, easiest)
+    return english_ladder(text, vocabulary, easiest, describing=order.describing)

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from approx.lexicon.frequency import zipf
+from approx.lexicon.frequency import everyday_words
 from approx.lexicon.rude import rude_sounds, rude_word
+from approx.lexicon.spelling import base_language
 from approx.practice.grammar.kinds import Verb, is_of, verbs
 from approx.practice.grammar.phrase_grammar import Grammar, grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds, plain_form
@@ -20,7 +21,7 @@ from approx.practice.phrases.child_pronouncer import ChildPronouncer, adult_word
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
 from approx.practice.suggest.answer import load
 from approx.practice.suggest.clashes import rude_words
-from approx.practice.words.own_list import too_early
+from approx.practice.words.own_list import seldom_met
 from approx.processes.engine.cost_bounds import closeness
 from approx.wording import enumerated, worded
 
@@ -52,7 +53,9 @@ class PhraseMaker:
         self.is_scene = is_scene
         self.words = words or bank(self.language)
         self.grammar: Grammar = grammar_of(self.language)
-        self._early = frozenset() if is_scene else too_early(sayer.suggester.profile, self.language)
+        self._early = frozenset() if is_scene else seldom_met(sayer.suggester.profile, self.language)
+        self._everyday = everyday_words(base_language(self.language))
+        self._likely = {role: frozenset(words.split()) for role, words in numbers()["likely"].items()}
         self._rough: dict[SceneWord, float] = {}
         self._tried: dict[str, int] = numbers()["tried"]
         self._nouns = self._easiest(self._clean(self.words.of("noun", "name")), self._tried["things"])
@@ -62,13 +65,16 @@ class PhraseMaker:
     def phrases(self, recipe: Recipe, count: int) -> Chosen:
         """Up to `count` phrases of a frame or relation."""
         made = list(self._made(recipe))
-        ready = {phrase: example for phrase, example in made if phrase is not None}
+        ready = {phrase: example for phrase, example, _ in made if phrase is not None}
+        seldom = {phrase: share * numbers()["cost"]["seldom"] for phrase, _, share in made if phrase is not None}
         near = {
             phrase: example for phrase, example in ready.items() if phrase.closeness >= numbers()["least_closeness"]
         }
-        chosen = choose([phrase for phrase, example in near.items() if not example], count, self.seed)
+        own = [phrase for phrase, example in near.items() if not example]
+        chosen = choose(own, count, self.seed, seldom)
         if len(chosen) < count:  # names that nobody gave fill up
-            chosen += choose([phrase for phrase, example in near.items() if example], count - len(chosen), self.seed)
+            others = [phrase for phrase, example in near.items() if example]
+            chosen += choose(others, count - len(chosen), self.seed, seldom)
         if chosen:
             return Chosen(recipe, chosen)
         lacks = () if made else tuple(_ROLE_WORDS[role] for role in recipe.roles if not self._any_for(recipe, role))
@@ -97,8 +103,9 @@ class PhraseMaker:
         made = assembled(parts, phrase.adult, recipe, phrase.words, self.language)
         return replace(made, use=phrase.use)
 
-    def _made(self, recipe: Recipe) -> Iterator[tuple[Phrase | None, bool]]:
-        """Each phrase that is tried, and whether a name in it is the bank's own example."""
+    def _made(self, recipe: Recipe) -> Iterator[tuple[Phrase | None, bool, int]]:
+        """Each phrase that is tried, whether a name in it is the bank's own example, and how many of its words are not said in
+        most weeks or not in that role."""
         fixed = sum(self._cost_of(word) for word in recipe.fixed)
         ranked = sorted(
             ((fixed + sum(map(self.rough, fill.values())), at, fill) for at, fill in enumerate(self._fills(recipe))),
@@ -107,7 +114,17 @@ class PhraseMaker:
         for fill in islice(
             self._spread(fill for _, _, fill in ranked if self._natural(recipe, fill)), self._tried["phrases"]
         ):
-            yield self.phrase(recipe, fill), any(map(_is_example_name, fill.values()))
+            seldom = sum((not self._is_everyday(word)) + self._is_unlikely(role, word) for role, word in fill.items())
+            yield self.phrase(recipe, fill), any(map(_is_example_name, fill.values())), seldom
+
+    def _is_unlikely(self, role: str, word: SceneWord) -> bool:
+        """A doer, owner or place that a small child seldom names; the clinician's own words and names of the family are none."""
+        likely = self._likely.get(role)
+        return likely is not None and not word.own and word.word.lower() not in likely and word.category != "names"
+
+    def _is_everyday(self, word: SceneWord) -> bool:
+        """A word of the clinician's own or of most weeks; of a compound every part."""
+        return word.own or word.part == "name" or all(part in self._everyday for part in word.word.split())
 
     def _natural(self, recipe: Recipe, fill: Fill) -> bool:
         return is_natural(recipe.id, recipe.fixed, {role: word.thing for role, word in fill.items()}, self.language)
@@ -140,17 +157,15 @@ class PhraseMaker:
         return any(strength == "never" for _, strength in rude_in(parts, self.language))
 
     def rough(self, word: SceneWord) -> float:
-        """A quick guess at how far a word is, without a search: what it asks anew, and a little for rare and long words."""
+        """A quick guess at how far a word is, without a search: what it asks anew, and a little for long words and those of few weeks."""
         known = self._rough.get(word)
         if known is None:
             sounds = word.ipa.split()
             asks = sum(len(self.sayer.asks(ipa)) for ipa in sounds)
             length = sum(len(adult_word(ipa, self.language).starts) for ipa in sounds)
             guess = numbers()["guess"]
-            counted = self.language.lower().startswith("en") and not word.own
-            rare = max(0.0, guess["common"] - zipf(word.word)) if counted else 0.0
-            example = guess["example_name"] * _is_example_name(word)
-            known = example + guess["ask"] * asks + guess["syllable"] * length + guess["rare"] * rare
+            known = guess["example_name"] * _is_example_name(word) + guess["seldom"] * (not self._is_everyday(word))
+            known += guess["ask"] * asks + guess["syllable"] * length
             self._rough[word] = known
         return known
 
@@ -161,8 +176,8 @@ class PhraseMaker:
         return tuple(sorted(words, key=self.rough)[:most])
 
     def _clean(self, words: Sequence[SceneWord]) -> tuple[SceneWord, ...]:
-        """Words without those that are rude by themselves, heard as another word of need (pea), or seldom part of a small child's
-        day, unless the clinician named them."""
+        """Words without those that are rude by themselves, heard as another word of need (pea), of other countries, or seldom part of a small
+        child's day, unless the clinician named them."""
 
         def clean(word: SceneWord) -> bool:
             heard = {note.heard_as for note in rude_sounds(word.ipa, self.language)}

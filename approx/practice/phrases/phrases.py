@@ -88,10 +88,12 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
     chosen = _filled(maker, wanted, count)
     if not request.relation or _asks_for_set_phrases(request):
         chosen.insert(min(1, len(chosen)), maker.set_phrases(count, request.length))
-    found = mixed([each.phrases for each in chosen], count)
+    found, opposed = mixed([each.phrases for each in chosen], count, language)
     short = _too_few(chosen, found, count, request)
     return replace(
-        answer, phrases=with_clashes((*wished, *found), language), problems=(*problems, *short, *_alike(found))
+        answer,
+        phrases=with_clashes((*wished, *found), language),
+        problems=(*problems, *short, *_opposed(opposed), *_alike(found)),
     )
 
 
@@ -127,14 +129,21 @@ def _recipes(request: PhraseRequest, language: str) -> tuple[tuple[Recipe, ...],
         if not found:
             return (), _unknown_relation(request.relation, known)
     else:
-        order = {relation: at for at, relation in enumerate(numbers()["mix"])}
-        found = list(known) if request.frames else sorted(known, key=lambda recipe: order.get(recipe.id, len(order)))
+        found = list(known) if request.frames else _mix(known, language)
     fitting = tuple(recipe for recipe in found if not request.length or recipe.count == request.length)
     if not fitting:
         lengths = ", ".join(sorted({str(recipe.count) for recipe in found}))
         message = worded("no phrases of {length} words of this kind", length=request.length)
         return (), Problem("phrases.length", message, worded("lengths there are: {lengths}", lengths=lengths))
     return fitting, None
+
+
+def _mix(known: Sequence[Recipe], language: str) -> list[Recipe]:
+    """Relations and some frames in the order they are taken in turn (`mix` of choice.toml)."""
+    order: dict[str, int] = {name: at for at, name in enumerate(numbers()["mix"])}
+    named = [(order[name], each) for each in frames(language) if (name := f"frame:{each.id}") in order]
+    placed = [(order.get(recipe.id, len(order)), recipe) for recipe in known]
+    return [recipe for _, recipe in sorted((*placed, *named), key=lambda pair: pair[0])]
 
 
 def _unknown_relation(name: str, known: Sequence[Recipe]) -> Problem:
@@ -157,7 +166,7 @@ def _unknown_relation(name: str, known: Sequence[Recipe]) -> Problem:
 
 def _filled(maker: PhraseMaker, wanted: Sequence[Recipe], count: int) -> list[Chosen]:
     """Phrases of each recipe: all of one if one is asked for, else some of each until there are plenty."""
-    each = count if len(wanted) == 1 else max(2, -(-count // max(len(wanted), 1)) + 1)
+    each = count if len(wanted) == 1 else max(4, -(-count // max(len(wanted), 1)) + 1)
     out: list[Chosen] = []
     for recipe in wanted:
         out.append(maker.phrases(recipe, each))
@@ -316,6 +325,21 @@ def _too_few(
         pattern = "only {found} of {count} phrases can be made of these words for this child"
     message = worded(pattern, found=len(found), count=count)
     return (Problem("phrases.few" if found else "phrases.none", message, hint, fatal=not found),)
+
+
+def _opposed(pairs: Sequence[tuple[str, str]]) -> tuple[Problem, ...]:
+    """Words left out because a word of opposite use has their form today."""
+    hint = "choose another form for one of the two, or teach a sign for it"
+    return tuple(
+        Problem(
+            "phrases.opposed",
+            worded("'{word}' sounds like '{other}' today: phrases with it are left out", word=word, other=other),
+            hint,
+            symbol=word,
+            fatal=False,
+        )
+        for word, other in pairs
+    )
 
 
 def _alike(found: Sequence[Phrase]) -> tuple[Problem, ...]:

@@ -10,9 +10,12 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from approx.child.demands import sayable
+from approx.lexicon.frequency import everyday_words
+from approx.lexicon.spelling import base_language
 from approx.practice.listening.frames import frames_for, is_frame
 from approx.practice.session.parameters import assumed
 from approx.practice.suggest.answer import Answer, Step, Suggestion
+from approx.practice.suggest.clashes import Clash
 from approx.practice.suggest.input_targets import Row, Target, targets_in_list
 from approx.practice.suggest.suggest import Suggester
 from approx.problems import Problem
@@ -31,7 +34,8 @@ class PracticeTarget:
     `today_ipa` is empty where nothing of it is sayable yet. `rung` of `rungs`: where today's form stands on the ladder
     to the adult form (0 of 0 for a phrase). `next_*`, `adds`: the rung above; empty at the top. `help`: where to begin on
     the scale of help from 0 (none) to 4. `in_hand`: today's form is the adult form. `language`: of the word. `sure`: False
-    where the adult form is a guess from the spelling.
+    where the adult form is a guess from the spelling. `alike`: words that today's form is heard as: others of the list, and words
+    of a family's day.
     """
 
     word: str
@@ -49,6 +53,7 @@ class PracticeTarget:
     is_phrase: bool
     language: str
     sure: bool = True
+    alike: tuple[str, ...] = ()
 
 
 def practice_targets(
@@ -106,12 +111,20 @@ def one_word(suggester: Suggester, word: Suggestion) -> PracticeTarget | None:
     above = rungs[at + 1] if at + 1 < len(rungs) else None
     in_hand = form is not None and form.word.phones == word.adult.phones
     stretch = form is not None and not sayable(form.word, suggester.limits)
+    alike = _heard_as(form.clashes if form is not None else (), suggester.language)
     return PracticeTarget(
         word.word, word.adult.ipa, word.spelled, form.ipa if form else "", form.spelled if form else "",
         at + 1 if form else 0, len(rungs), above.ipa if above else "", above.spelled if above else "",
         (above.adds or "") if above else "", _help(form is not None, in_hand, stretch), in_hand, False, suggester.language,
-        word.sure,
+        word.sure, alike,
     )  # fmt: skip
+
+
+def _heard_as(clashes: Sequence[Clash], language: str) -> tuple[str, ...]:
+    """Words that a form is heard as: others of the list, then what a family says in most weeks."""
+    everyday = everyday_words(base_language(language))
+    targets = [clash.word for clash in clashes if clash.kind == "target"]
+    return (*targets, *(clash.word for clash in clashes if clash.kind == "word" and clash.word in everyday))
 
 
 def several(suggester: Suggester, typed: str, parts: Sequence[Suggestion]) -> PracticeTarget | None:
@@ -160,6 +173,8 @@ CHOSEN = 8
 """Words chosen for a child where none are named."""
 FAMILY_CHOSEN = 6
 """The same for a family page or a letter: words for one week (common practice: three to six, no source)."""
+GOES_HOME = ("family", "letter")
+"""Kinds of page that people outside the clinic read: they are told which words sound like others."""
 PROBED = 5
 """Untaught words probed where none are named (common practice, no source)."""
 MOST_PAIRS = 8
@@ -310,7 +325,7 @@ def chosen_words(suggester: Suggester, seed: int, problems: list[Problem], kind:
     from approx.lexicon.pictures import picture
     from approx.practice.words.word_set import choose_set
 
-    count = FAMILY_CHOSEN if kind in ("family", "letter") else CHOSEN
+    count = FAMILY_CHOSEN if kind in GOES_HOME else CHOSEN
     bank = None if kind in SAID_ALREADY_IS_FINE else [each.bank for each in _bank(suggester) if each.things]
 
     def chosen(number: int, among: Sequence[BankWord] | None) -> list[RankedWord]:

@@ -51,11 +51,12 @@ class Approximation:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One rung of a ladder as shown: the form, its spelling, what it adds to the rung below."""
+    """One rung of a ladder as shown: the form, its spelling, what it adds to the rung below, rude words it is heard as."""
 
     ipa: str
     spelled: str
     adds: str | None
+    rude: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +106,10 @@ class Suggestion:
             pattern = "{needs} is emerging: {ipa} is near" if one else "{needs} are emerging: {ipa} is near"
             out.append(worded(pattern, needs=enumerated(" and ", self.near.needs), ipa=self.near.ipa))
         out += [worded("{what} was never tried: probe it first", what=what) for what in self.untested]
+        for rung in self.ladder[1:]:
+            if rung.rude:
+                said = enumerated(", ", rung.rude)
+                out.append(worded("careful: the rung {ipa} sounds like {words}", ipa=rung.ipa, words=said))
         if first is not None and first.atypical:
             pattern = "{ipa} rests on {processes}, unusual in development"
             if self.instead:

@@ -2,19 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import TYPE_CHECKING, Protocol
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING
+
+from approx.child.demands import alike
+from approx.datafiles import read_tsv, rules_path
+from approx.ipa.features import is_nucleus
+from approx.lexicon.homophones import sounds_only
+from approx.lexicon.spelling import base_language
 
 if TYPE_CHECKING:
+    from approx.ipa.word import Word
     from approx.lexicon.rude import Strength
 
 SPREAD = 0.2
 """How much dearer a form may be and still be as acceptable as the first, when it keeps two targets apart."""
 
+PARENT_SPREAD = 1.2
+"""The same before one that calls a parent. Common practice, no source."""
+
 RUDE_SPREAD = 0.3
 """How much dearer a clean form may be and still go before a rude one. Common practice, no source."""
+
+ROUND_FIRST, ROUND_VOWEL = 0.75, 0.4
+"""How much dearer it is to go round a rude form by its first consonant (or the voice of its last), by a vowel, than by its last
+consonant, which a family misses least. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,25 +43,41 @@ class Clash:
     strength: str = ""
 
 
-def keep_apart(costs: Sequence[Sequence[tuple[str, float]]], adults: Sequence[str]) -> list[int]:
+def keep_apart(
+    costs: Sequence[Sequence[tuple[str, float]]], adults: Sequence[str], is_worse: Callable[[int, int], bool]
+) -> list[int]:
     """Which form of each target to offer first so that targets differ: an index into each target's forms.
 
     `costs` has (form, cost) pairs a target, cheapest first. A target moves off its first form only to one that is
-    nearly as near (`SPREAD`) and that no other target uses; targets that are one word for the adult too may share.
+    nearly as near (`SPREAD`), that no other target uses, and that is not worse than being alike (`is_worse`: target, form);
+    targets that are one word for the adult too may share.
     """
     picked = [0] * len(costs)
-    taken: dict[str, str] = {}
+    taken: dict[str, int] = {}
+
+    def free(number: int, first: int = 0) -> int:
+        """The first form of a target that it may have, from `first` on; 0 where it has to share."""
+        forms, adult = costs[number], adults[number]
+        fitting = (
+            at
+            for at, (form, cost) in enumerate(forms)
+            if at >= first
+            and (form not in taken or adults[taken[form]] == adult)
+            and cost <= forms[0][1] + SPREAD
+            and not (at and is_worse(number, at))
+        )
+        return next(fitting, 0)
+
     for number, forms in enumerate(costs):
         if not forms:
             continue
-        adult = adults[number]
-        free = [
-            at
-            for at, (form, cost) in enumerate(forms)
-            if taken.get(form, adult) == adult and cost <= forms[0][1] + SPREAD
-        ]
-        picked[number] = free[0] if free else 0
-        taken.setdefault(forms[picked[number]][0], adult)
+        at = picked[number] = free(number)
+        form = forms[at][0]
+        holder = taken.setdefault(form, number)
+        if adults[holder] != adults[number] and (other := free(holder, 1)):
+            # whoever came first has another form, this one has none
+            picked[holder] = other
+            taken[form], taken[costs[holder][other][0]] = number, holder
     return picked
 
 
@@ -85,37 +115,74 @@ def rude_words(form: str, language: str, adult: str = "") -> tuple[tuple[str, St
     return tuple({note.heard_as: note.strength for note in reversed(rude_sounds(form, language, adult))}.items())[::-1]
 
 
-def clean_first(forms: Sequence[tuple[str, float]], language: str, adult: str) -> int:
-    """Index of the form to offer first: the cheapest, or where that is rude the cheapest clean one that is near.
+@lru_cache(maxsize=4)
+def _parents(language: str) -> dict[str, str]:
+    """Forms that mother and father are called by, each with "heard" or "aimed". Source: the head of `rules/lexicon/parents.tsv`."""
+    rows = read_tsv(rules_path("lexicon/parents.tsv"))
+    return {row["form"]: row["use"] for row in rows if row["language"] == language}
+
+
+def calls_a_parent(form: str, language: str, adult: str) -> bool:
+    """Whether a form of another word is heard as mama or dada."""
+    parents = _parents(base_language(language))
+    return parents.get(form) == "heard" and adult not in parents
+
+
+def clean_first(forms: Sequence[tuple[Word, float]], language: str, adult: str) -> int:
+    """Index of the form to offer first: the cheapest, or where that is rude the clean one that goes round it best.
 
     `forms`: (form, cost), cheapest first. Near: within `RUDE_SPREAD` of the cheapest; any of them where the cheapest is one
-    that is never said. A form laughed at gives way to a
-    clean one, a form never said to a clean one and else to one laughed at.
+    that is never said. A form laughed at gives way to a clean one, a form never said to a clean one and else to one laughed
+    at; among those equally clean the last consonant is changed rather than the vowel, and that rather than the first.
     """
     rank = {"": 0, "laughed_at": 1, "never": 2}
     if not forms:
         return 0
-    strengths = [rank[_strength(form, language, adult)] for form, _ in forms]
-    worst = [
-        rank_of for rank_of, (_, cost) in zip(strengths, forms)
-        if strengths[0] == rank["never"] or cost <= forms[0][1] + RUDE_SPREAD
-    ]  # fmt: skip
-    return worst.index(min(worst))
+    strengths = [rank[_strength(form.ipa, language, adult)] for form, _ in forms]
+    rude, least = forms[0]
+    near = [
+        (strength, cost + _rounding(rude.phones, form.phones), at)
+        for at, (strength, (form, cost)) in enumerate(zip(strengths, forms, strict=True))
+        if strengths[0] == rank["never"] or cost <= least + RUDE_SPREAD
+    ]
+    strength, _, at = min(near)
+    return at if strength < strengths[0] else 0
 
 
-class _Costed(Protocol):
-    """A form with its cost."""
+def _rounding(rude: tuple[str, ...], form: tuple[str, ...]) -> float:
+    """What a form costs more, as a way round a rude one, by what it changes of that: least for the last consonant."""
+    if form[: len(rude) - 1] == rude[:-1]:
+        return ROUND_FIRST * (len(form) == len(rude) and alike(rude[-1], form[-1]))  # fʊɡ is heard as fʊk
+    pairs = [(one, other) for one, other in zip(rude, form) if one != other]
+    vowel = ROUND_VOWEL * any(is_nucleus(one) for one, _ in pairs)
+    return vowel + ROUND_FIRST * (rude[0] != form[0])
 
-    @property
-    def ipa(self) -> str: ...
 
-    @property
-    def cost(self) -> float: ...
+def is_worse_than_alike(form: str, language: str, adult: str) -> bool:
+    """Whether a form is no way to tell two words apart: it is rude, or a child's core word (no said as go), or what calls its
+    people (more said as ma)."""
+    return bool(rude_words(form, language, adult)) or sounds_only(form) in _core_forms(language) - {sounds_only(adult)}
 
 
-def weighed(forms: Sequence[_Costed], language: str, adult: str) -> list[float]:
-    """Costs of the forms of a word for `keep_apart`: a rude form after the first is too dear to be moved to."""
-    return [form.cost + (at > 0 and bool(rude_words(form.ipa, language, adult))) for at, form in enumerate(forms)]
+@cache
+def _core_forms(language: str) -> frozenset[str]:
+    """How core words are said, and the half of those that call somebody and say one syllable twice (mama, ma)."""
+    from approx.lexicon.reading import pronunciations
+
+    tag = base_language(language)
+    out: set[str] = set()
+    for row in read_tsv(rules_path(f"lexicon/core_words_{tag}.tsv")) if tag in ("en", "es") else ():
+        if row["word"].startswith("<"):
+            continue
+        found = [row["ipa"]] if row["ipa"] else [each.ipa for each in pronunciations(row["word"], language)[:1]]
+        sounds = [sounds_only(ipa) for ipa in found]
+        out.update(sounds)
+        if "call" in row["function"]:
+            halves = (
+                form[: len(form) // 2] for form in sounds if form[:1] == form[len(form) // 2 : len(form) // 2 + 1]
+            )
+            out.update(halves)
+    return frozenset(out)
 
 
 def _strength(form: str, language: str, adult: str) -> str:

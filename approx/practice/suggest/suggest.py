@@ -16,7 +16,7 @@ from approx.child.profile import NOTHING_IN_HAND, Profile, WordHeard
 from approx.child.search_limits import limits, untested
 from approx.datafiles import read_toml, rules_path
 from approx.ipa import read
-from approx.ipa.features import distance
+from approx.ipa.features import distance, is_nucleus
 from approx.ipa.word import Word
 from approx.lexicon.respelling.respelling import respell_word
 from approx.lexicon.spelling import base_language
@@ -26,11 +26,12 @@ from approx.practice.suggest.answer import Answer, Approximation, Change, NearFo
 from approx.practice.suggest.input_targets import Target, targets_in_list, targets_in_phrase
 from approx.problems import Problem
 from approx.processes.engine.cost_bounds import closeness
+from approx.processes.engine.form import Form
 from approx.processes.engine.search import Found
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.rules.ruleset import load as load_rules
 from approx.processes.simplify.ladder import Rung, ladder
-from approx.processes.simplify.nearness import apart, as_heard, sounds_like_it
+from approx.processes.simplify.nearness import apart, as_a_listener_hears, as_heard, sounds_like_it
 from approx.processes.simplify.simplify import Simplifier
 from approx.scoring.judging.complexity import ipc, wcm
 from approx.wording import enumerated, worded
@@ -125,19 +126,17 @@ class Suggester:
         problems: MutableSequence[Problem] = []
         of = [self.in_language(target.language) for target in targets]
         words = [each.one(target, problems) for each, target in zip(of, targets)]
+        pairs = [[(as_a_listener_hears(form.word), form.cost) for form in _movable(word)] for word in words]
         adults = [word.adult.ipa if word.adult else "" for word in words]
-        costs = [
-            clashes.weighed(word.approximations, each.language, adult) for each, word, adult in zip(of, words, adults)
-        ]
-        pairs = [
-            [(as_heard(form.word), cost) for form, cost in zip(word.approximations, weighed)]
-            for word, weighed in zip(words, costs)
-        ]
-        for number, at in enumerate(clashes.keep_apart(pairs, adults)):
-            first = words[number].approximations[0] if at else None
-            if first is not None and not (first.chosen or first.heard):
+
+        def is_worse(number: int, at: int) -> bool:
+            form = words[number].approximations[at].ipa
+            return clashes.is_worse_than_alike(form, of[number].language, adults[number])
+
+        for number, at in enumerate(clashes.keep_apart(pairs, adults, is_worse)):
+            if at:
                 words[number] = of[number].moved_first(words[number], at)
-        firsts = [as_heard(word.approximations[0].word) if word.approximations else "" for word in words]
+        firsts = [as_a_listener_hears(word.approximations[0].word) if word.approximations else "" for word in words]
         shared = clashes.with_targets(firsts, [word.word for word in words], adults)
         shared = [
             self._with_refusal(found, first, adult) for found, first, adult in zip(shared, firsts, adults, strict=True)
@@ -152,7 +151,11 @@ class Suggester:
             return "", ""
         (no, *_), _ = targets_in_list([("no", "", 1)], self.language, self.profile, "")
         form = self.first_form("no", no.adult) if no.adult is not None else None
-        return (no.adult.ipa, as_heard(form.word)) if no.adult is not None and form is not None else ("", "")
+        return (no.adult.ipa, as_a_listener_hears(form.word)) if no.adult is not None and form is not None else ("", "")
+
+    def _refuses(self, word: Word, typed: str) -> bool:
+        """Whether a form of another word than "no" is heard as this child's "no"."""
+        return typed.lower() != "no" and as_a_listener_hears(word) == self._refusal[1]
 
     def _with_refusal(self, found: tuple[clashes.Clash, ...], first: str, adult: str) -> tuple[clashes.Clash, ...]:
         """What a form is shared with, and "no" where it is heard as that: whoever asks for more must not be heard to refuse."""
@@ -208,8 +211,8 @@ class Suggester:
                     fatal=False,
                 )
             )
-        rungs = ladder(self.simplifier, adult, start)
-        shown = self.steps(rungs, target.typed)
+        rungs = self.rungs(adult, start)
+        shown = self.steps(rungs, target.typed, adult)
         # the adult word of the child's other language is spelled as that is; today's forms as the page is
         spelled = respell_word(adult, target.language or self.language, target.typed)
         instead = ""
@@ -225,7 +228,8 @@ class Suggester:
         self, target: Target, adult: Word, most: int, problems: MutableSequence[Problem]
     ) -> tuple[tuple[Approximation, ...], Word | None]:
         """Up to `most` forms of one word in the order they are offered, and the form its ladder begins at, None for the first."""
-        found, start = self.clean_first(self.simplifier.run(adult, most), adult, most)
+        nearest = self.simplifier.run(adult, most)
+        found, start = self.clean_first(nearest, adult, most)
         by_ear: dict[str, Found] = {}  # one of those no ear tells apart
         for each in found:
             by_ear.setdefault(as_heard(each.form), each)
@@ -233,7 +237,7 @@ class Suggester:
         forms = tuple([self.approximation(each, adult, target.typed) for each in found])
         chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
         if heard is not None:
-            forms = self.with_heard(heard, adult, forms, target.typed)
+            forms = self.with_heard(heard, adult, forms, target.typed, nearest[0].form if nearest else None)
             start = forms[0].word if forms else None
         if chosen:
             forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
@@ -248,6 +252,15 @@ class Suggester:
                 others.append((each.cost + clashes.RUDE_SPREAD * bool(rude), each))
         others.sort(key=lambda other: other[0])
         return [*found[:1], *(each for _, each in others)]
+
+    def _never_said(self, form: Form, adult: Word) -> bool:
+        """Whether a form is heard as what nobody offers beside another form."""
+        rude = clashes.rude_words(form.ipa, self.language, adult.ipa)
+        return any(strength == "never" for _, strength in rude)
+
+    def is_rude(self, form: Form | Word, adult: Word) -> bool:
+        """Whether a form is heard as a rude word that is not the one aimed at."""
+        return bool(clashes.rude_words(form.ipa, self.language, adult.ipa))
 
     def first_form(self, typed: str, adult: Word) -> Approximation | None:
         """The form that is offered first for a word by itself; None where nothing of it is sayable."""
@@ -276,10 +289,16 @@ class Suggester:
         return tuple(dict.fromkeys(describe(demand) for demand in asked if demand.key in self._untested))
 
     def clean_first(self, found: Sequence[Found], adult: Word, most: int) -> tuple[Sequence[Found], Word | None]:
-        """The forms, a near clean one before a rude first one; and the form the ladder begins at, None for the first."""
+        """The forms, a near clean one before a rude first one or one that calls a parent; and the form the ladder begins at, None
+        for the first."""
+        if found and clashes.calls_a_parent(found[0].form.ipa, self.language, adult.ipa):
+            return self._no_parent_first(found, adult, most)
         if not found or not clashes.rude_words(found[0].form.ipa, self.language, adult.ipa):
             return found, None
         wide = self.simplifier.run(adult, _WIDER)
+        if self._never_said(found[0].form, adult):
+            beside = list(self.simplifier.with_another_end(found[0]))
+            wide, found = [*wide, *beside], [*found, *(each for each in beside if not self.is_rude(each.form, adult))]
         at = self._clean(wide, adult, 0.0)
         if not at:
             own = self.simplifier.rests_on_own_change(found[0], adult)
@@ -290,9 +309,23 @@ class Suggester:
         rest = [each for each in found if each.form.phones != wide[at].form.phones]
         return [wide[at], *rest][: max(most, 1)], wide[at].form.word
 
+    def _no_parent_first(self, found: Sequence[Found], adult: Word, most: int) -> tuple[Sequence[Found], Word | None]:
+        """The nearest clean form that does not call a parent, before the others: as long and with the same stressed vowel, by
+        changes that children commonly make; else all stay."""
+        first = found[0].form.word
+        for other in self.simplifier.farther(adult, found[0], _MANY, clashes.PARENT_SPREAD):
+            form = other.form.word
+            unlike = len(form.phones) != len(first.phones) or _stressed_vowel(form) != _stressed_vowel(first)
+            odd = any(step.rule in self._atypical or step.rule.startswith("nearest-sound") for step in other.steps)
+            calls = clashes.calls_a_parent(form.ipa, self.language, adult.ipa)
+            if not (calls or odd or unlike or self.is_rude(other.form, adult)):
+                rest = [each for each in found if each.form.phones != other.form.phones]
+                return [other, *rest][: max(most, 1)], form
+        return found, None
+
     def _clean(self, forms: Sequence[Found], adult: Word, more: float) -> int:
         """Index of the clean form to go before a rude first one, which may be so much dearer; 0 where there is none."""
-        costs = [(each.form.ipa, each.cost - more * (at > 0)) for at, each in enumerate(forms)]
+        costs = [(each.form.word, each.cost - more * (at > 0)) for at, each in enumerate(forms)]
         return clashes.clean_first(costs, self.language, adult.ipa)
 
     def approximation(self, found: Found, adult: Word, typed: str) -> Approximation:
@@ -348,10 +381,11 @@ class Suggester:
         return (replace(known, chosen=True), *rest)[: max(self.options.top, 1)], word
 
     def with_heard(
-        self, heard: WordHeard, adult: Word, forms: tuple[Approximation, ...], typed: str
+        self, heard: WordHeard, adult: Word, forms: tuple[Approximation, ...], typed: str, nearest: Form | None
     ) -> tuple[Approximation, ...]:
-        """The form heard among the others: first where it is as near to the adult word as the rules' first, and nothing
-        farther from it beside it; the adult form alone where it was heard right."""
+        """The form heard among the others: first where it is as near to the adult word as the rules' first, or is `nearest`, which
+        that goes round, or where that is this child's "no"; nothing farther from it beside it; the adult form alone where it was
+        heard right."""
         word = read(heard.form, self.language).words[0]
         if sounds_like_it(word, adult):
             said = self.shown(adult, adult, typed, typed, 0.0)
@@ -359,7 +393,8 @@ class Suggester:
         far = apart(adult, word)
         said = replace(self.derived(word, adult, forms, typed), heard=True, heard_on=heard.date)
         kept = [form for form in forms if form.word.phones != word.phones and apart(adult, form.word) <= far]
-        first = not forms or far <= apart(adult, forms[0].word)
+        first = not forms or far <= apart(adult, forms[0].word) or nearest is not None and word.phones == nearest.phones
+        first = first or self._refuses(forms[0].word, typed) and not self._refuses(word, typed)
         most = max(self.options.top, 1) - 1
         return (said, *kept[:most]) if first else (*kept[:most], said) if most else (kept[0],)
 
@@ -385,15 +420,24 @@ class Suggester:
         """The same word with another form in front, and its ladder from there."""
         forms = word.approximations
         ordered = (forms[at], *forms[:at], *forms[at + 1 :])
-        rungs = ladder(self.simplifier, word.adult, forms[at].word) if word.adult else ()
-        shown = self.steps(rungs, word.word)
+        if word.adult is None:
+            return replace(word, approximations=ordered)
+        shown = self.steps(self.rungs(word.adult, forms[at].word), word.word, word.adult)
         return replace(word, approximations=ordered, ladder=shown)
 
-    def steps(self, rungs: Sequence[Rung], typed: str) -> tuple[Step, ...]:
+    def rungs(self, adult: Word, start: Word | None) -> tuple[Rung, ...]:
+        """The ladder of a word, by an order without rude rungs where there is one."""
+        return ladder(self.simplifier, adult, start, lambda form: self.is_rude(form, adult))
+
+    def steps(self, rungs: Sequence[Rung], typed: str, adult: Word) -> tuple[Step, ...]:
         """Rungs of a word as they are shown."""
         count = len(rungs[-1].word.phones) if rungs else 0  # a shorter form is not heard as the word itself
-        aimed = [typed if len(rung.word.phones) == count else "" for rung in rungs]
-        return tuple([Step(rung.word.ipa, self.spell(rung.word, aim), rung.adds) for rung, aim in zip(rungs, aimed)])
+        aim, shown = adult.ipa, []
+        for rung in rungs:
+            ipa, spelled = rung.word.ipa, self.spell(rung.word, typed if len(rung.word.phones) == count else "")
+            rude = clashes.rude_words(ipa, self.language, aim)
+            shown.append(Step(ipa, spelled, rung.adds, tuple([name for name, _ in rude])))
+        return tuple(shown)
 
     def phrase_forms(self, words: Sequence[Suggestion]) -> tuple[PhraseForm, ...]:
         """The phrase as a whole: the best combination, its telegraphic form, and up to two others."""
@@ -441,6 +485,12 @@ class Suggester:
         return respell_word(word, self.page, aimed)
 
 
+def _movable(word: Suggestion) -> tuple[Approximation, ...]:
+    """The forms of a word that may be put first: what was chosen or heard stays."""
+    forms = word.approximations
+    return forms[:1] if forms and (forms[0].chosen or forms[0].heard) else forms
+
+
 def _with_targets(word: Suggestion, targets: tuple[clashes.Clash, ...]) -> Suggestion:
     """A suggestion whose first form says which other targets it is shared with, before other words it sounds like."""
     if not targets:
@@ -466,3 +516,9 @@ def _points(phones: tuple[str, ...], starts: tuple[int, ...], stress: tuple[int,
 @lru_cache(maxsize=65536)
 def _sounds_like(ipa: str, typed: str, language: str, adult: str) -> tuple[clashes.Clash, ...]:
     return clashes.with_words(ipa, typed, language, adult)
+
+
+def _stressed_vowel(word: Word) -> str:
+    """The vowel of the main stress; "" where no syllable has it."""
+    start = word.starts[word.stress.index(1)] if 1 in word.stress else len(word.phones)
+    return next((phone for phone in word.phones[start:] if is_nucleus(phone)), "")

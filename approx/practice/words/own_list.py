@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from approx.child.profile import Profile
-from approx.lexicon.frequency import later_words
+from approx.lexicon.frequency import later_words, words_of_elsewhere
 from approx.lexicon.rude import rude_word
 from approx.practice.suggest.input_targets import WORD_NAMES, Row, read_words, targets_in_list
 from approx.practice.suggest.suggest import is_dropped
@@ -148,10 +148,11 @@ def for_this_child(
     return tuple(_marked(word, loved) for word in known), tuple(problems)
 
 
-def too_early(profile: Profile, language: str) -> frozenset[str]:
-    """Words seldom part of the day of a small child or one of unknown age; none for an older one."""
+def seldom_met(profile: Profile, language: str) -> frozenset[str]:
+    """Words of other countries than this child's, and, for a small child or one of unknown age, words seldom part of its day."""
     age, _ = read_age(profile.age) if profile.age else (None, None)
-    return later_words(bank_of(language)) if age is None or age < later_from() else frozenset()
+    later = later_words(bank_of(language)) if age is None or age < later_from() else frozenset()
+    return later | words_of_elsewhere(language)
 
 
 def offered_unasked(
@@ -162,9 +163,9 @@ def offered_unasked(
 
     Left aside: words that early talk leaves out (articles, auxiliaries) and are no core words of the first tiers, names of people the child's
     file does not name, both unless their everyday category is one of `categories`; for a small child or one of unknown age
-    words seldom part of its day (`later_words`).
+    words seldom part of its day (`later_words`); words of other countries (`words_of_elsewhere`).
     """
-    tag, later = bank_of(language), too_early(profile, language)
+    tag, later = bank_of(language), seldom_met(profile, language)
 
     def aside(word: BankWord) -> bool:
         if word.own or word.interest:

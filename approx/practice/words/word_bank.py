@@ -13,6 +13,7 @@ from approx.datafiles import read_tsv, rules_path
 from approx.ipa import read
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
+from approx.lexicon.frequency import everyday_words
 from approx.practice.suggest.clashes import Clash
 from approx.practice.words.word_weights import CoreWord, core_words, needed, use_weights
 from approx.scoring.judging.complexity import ipc, wcm
@@ -25,7 +26,8 @@ def use_of(
     """Adult-text frequency between two ends (0 to 1), weighed by part of speech and everyday category.
 
     What a child needs to say all day counts more, and so do the clinician's own words, which were chosen. `bank`: "en"
-    or "es". Adult text says little about children's words, so what is above the upper end counts alike.
+    or "es". Adult text says little about children's words, so what is above the upper end counts alike, what a family
+    says in most weeks counts as much, and the rest less.
     """
     w = use_weights()
     if own:
@@ -33,6 +35,7 @@ def use_of(
     if is_needed(word, bank):
         return w.needed
     share = w.unknown if frequency is None else (frequency - w.lowest_zipf) / (w.highest_zipf - w.lowest_zipf)
+    share = max(share, w.everyday) if word in everyday_words(bank) else share * w.seldom
     kind = w.part_of_speech.get(part_of_speech, 1.0) * w.category.get(category, 1.0)
     return min(max(share, 0.0), 1.0) * kind
 
@@ -49,6 +52,8 @@ def use_reason(word: str, frequency: float | None, own: bool, bank: str) -> str:
     needed_all_day = ["needed all day"] if is_needed(word, bank) else []
     if frequency is None:
         return enumerated(", ", [*needed_all_day, "no frequency known"])
+    if word in everyday_words(bank):
+        return enumerated(", ", [*needed_all_day, "said in most weeks"])
     w = use_weights()
     third = (w.highest_zipf - w.lowest_zipf) / 3
     grade = ("seldom used", "sometimes used", "often used")[min(max(int((frequency - w.lowest_zipf) / third), 0), 2)]

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from approx.child.profile import Profile
+from approx.child.profile import Limits, Profile
 from approx.child.search_limits import limits
 from approx.datafiles import data_hash, rules_path
 from approx.practice.suggest.input_targets import Row
@@ -24,7 +24,7 @@ from approx.practice.words.word_facts import said_today
 from approx.practice.words.word_filters import NO_FILTERS, Candidate, Filters, known_values, shapes_typed, why_empty
 from approx.practice.words.word_goals import Goal, read_goals
 from approx.practice.words.word_set import set_from
-from approx.practice.words.word_weights import Order, orders
+from approx.practice.words.word_weights import Order, orders, set_weights
 from approx.problems import Problem
 from approx.wording import enumerated, worded
 
@@ -138,7 +138,10 @@ def choose_words(profile: Profile, options: ChoiceOptions, suggester: Suggester 
         problems.append(why_empty(everything, options.filters))
     chosen = None
     if options.set_size and passed:
-        chosen = set_from(passed, options.set_size, options.seed, suggester, options.order, options.in_inventory)
+        for_set, found = _for_the_goal(passed, everything, limit, options)
+        for_set = (*for_set, *_heard_for_the_goal(for_set, everything, limit, options, profile))
+        problems += found
+        chosen = set_from(for_set, options.set_size, options.seed, suggester, options.order, options.in_inventory)
         if len(chosen.words) < options.set_size:
             problems.append(_small_set(options.set_size, len(chosen.words), len(passed)))
     pairs: tuple[ContrastPair, ...] = ()
@@ -159,6 +162,44 @@ def choose_words(profile: Profile, options: ChoiceOptions, suggester: Suggester 
         pairs[: options.count], len(pairs), openers(everything),
         first_steps(everything) if in_hand + one_new < SPARSE else (), wishes, tuple(problems),
     )  # fmt: skip
+
+
+def _for_the_goal(
+    passed: tuple[RankedWord, ...], everything: Sequence[Candidate], limit: Limits, options: ChoiceOptions
+) -> tuple[tuple[RankedWord, ...], tuple[Problem, ...]]:
+    """The words a set is chosen from: where too few of those that passed work on the goals, words for them with one thing more
+    that is new as well, and a line that says so."""
+    share = set_weights().in_inventory if options.in_inventory is None else options.in_inventory
+    wanted = options.set_size - round(options.set_size * share)
+    have = sum(bool(word.goals) for word in passed)
+    if not options.goals or have >= wanted:
+        return passed, ()
+    wider = replace(options.filters, most_new=options.filters.most_new + 1)
+    more = [word for word in ranked(everything, limit, wider, options.goals, options.order) if word.goals]
+    more = [word for word in more if len(word.things) == wider.most_new]
+    goals = enumerated(", ", (goal.text for goal in options.goals))
+    pattern = "only {have} words with at most {new} new things work on {goals}: words with {more} new things are in the set as well"
+    message = worded(pattern, have=have, new=options.filters.most_new, goals=goals, more=wider.most_new)
+    if not more:
+        message = worded("only {have} words of the bank work on {goals} for this child", have=have, goals=goals)
+    hint = "add words of your own, or choose another goal"
+    return (*passed, *more), (Problem("words.goal-few", message, hint, fatal=False),)
+
+
+def _heard_for_the_goal(
+    passed: Sequence[RankedWord],
+    everything: Sequence[Candidate],
+    limit: Limits,
+    options: ChoiceOptions,
+    profile: Profile,
+) -> tuple[RankedWord, ...]:
+    """Words for the goals that this child is heard to say, however much of them is new: they are the child's own already."""
+    if not options.goals or not profile.heard:
+        return ()
+    there = {word.word for word in passed}
+    own = [candidate for candidate in everything if candidate.bank.word.lower() in profile.heard]
+    wide = ranked(own, limit, replace(options.filters, most_new=99), options.goals, options.order)
+    return tuple(word for word in wide if word.goals and word.word not in there)
 
 
 def _small_set(asked: int, found: int, passed: int) -> Problem:
@@ -227,7 +268,11 @@ def _signature(suggester: Suggester, options: ChoiceOptions, language: str) -> s
     """What the answer depends on, in one line."""
     names = ["words.toml", "climb.toml", "lexicon/bank_frequency.tsv"]
     bank = bank_of(language)
-    names += [f"lexicon/{bank}.tsv", f"lexicon/later_words_{bank}.tsv"] if bank else []
+    names += (
+        [f"lexicon/{name}_{bank}.tsv" for name in ("later_words", "everyday_words")] + [f"lexicon/{bank}.tsv"]
+        if bank
+        else []
+    )
     words = data_hash([rules_path(name) for name in names])
     order = options.order or "in hand"
     seed = f"|set:{options.set_size}|seed:{options.seed}" if options.set_size else ""

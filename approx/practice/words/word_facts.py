@@ -16,6 +16,7 @@ from approx.practice.suggest.suggest import Suggester
 from approx.practice.words.word_bank import BankWord, Key, NewThing, RankedWord
 from approx.practice.words.word_weights import caution
 from approx.problems import Problem
+from approx.processes.simplify.nearness import as_a_listener_hears
 from approx.wording import enumerated, worded
 
 
@@ -161,14 +162,14 @@ def said_today(words: Sequence[RankedWord], suggester: Suggester) -> tuple[tuple
     said = [(answer.word, answer.approximations[0]) for answer in answers if answer.approximations]
     sharing: dict[str, list[str]] = {}
     for name, form in said:
-        sharing.setdefault(form.ipa, []).append(name)
+        sharing.setdefault(as_a_listener_hears(form.word), []).append(name)
     out = []
     for each, answer in zip(words, answers, strict=False):
         if not answer.approximations:
             out.append(each)
             continue
         form = answer.approximations[0]
-        others = dict.fromkeys(name for name in sharing[form.ipa] if name != each.word)
+        others = dict.fromkeys(name for name in sharing[as_a_listener_hears(form.word)] if name != each.word)
         clashes = [Clash(name, "target") for name in others]
         clashes += [clash for clash in form.clashes if clash.kind != "target" and clash.word not in others]
         out.append(replace(each, today=form.ipa, today_spelled=form.spelled, clashes=tuple(clashes)))

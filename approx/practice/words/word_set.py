@@ -16,19 +16,21 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 from approx.child.profile import Profile
 from approx.ipa.features import FEATURES, features, halves, is_nucleus
 from approx.ipa.word import Word
+from approx.lexicon.frequency import everyday_words
 from approx.practice.suggest.answer import place_of
 from approx.practice.suggest.suggest import Options, Suggester
-from approx.practice.words.word_bank import BankWord, RankedWord, WordSet, shape_of
+from approx.practice.words.word_bank import BankWord, RankedWord, WordSet, bank_of, shape_of
 from approx.practice.words.word_facts import cautions, said_today
 from approx.practice.words.word_filters import NO_FILTERS, Filters
 from approx.practice.words.word_goals import Goal
 from approx.practice.words.word_weights import SetWeights, set_weights
+from approx.processes.simplify.nearness import as_a_listener_hears
 from approx.wording import enumerated, worded
 
 _HI, _LO, _BACK = FEATURES.index("hi"), FEATURES.index("lo"), FEATURES.index("back")
@@ -114,16 +116,19 @@ def _quality(vowel: str) -> str:
     return f"{height} {'back' if values[_BACK] == 1 else 'front'}"
 
 
-_GOAL_FIRST = 1.5
+_GOAL_FIRST = 2.0
 """Where a goal and the share that is new cannot both be had, the goal goes before."""
 Quotas = Mapping[str, int]
 """How many words of a set should work on a goal, how many be in the inventory."""
 NO_QUOTAS: Quotas = {}
 
 
-def quotas(n: int, in_inventory: float, goals: bool) -> Quotas:
-    """Of `n` words a share from the inventory, the rest with something new; with goals the rest for them, new or not."""
+def quotas(n: int, in_inventory: float, goals: bool, easy: int = 0) -> Quotas:
+    """Of `n` words a share from the inventory, the rest with something new; with goals the rest for them, new or not. `easy`:
+    everyday words for a goal that are in the inventory; they take the place of the share, and then every word has the goal."""
     known = round(n * in_inventory)
+    if goals and easy:
+        return {IN_INVENTORY: min(known, easy), GOAL: n}
     return {IN_INVENTORY: known, GOAL if goals else NEW: n - known}
 
 
@@ -143,7 +148,7 @@ def pair_cost(one: Member, other: Member, w: SetWeights) -> tuple[str, float]:
     is the other twice; ("", 0) for others."""
     if _said_once(one.word.word) == _said_once(other.word.word):
         return "same_word", w.same_word
-    if one.form.phones == other.form.phones:
+    if as_a_listener_hears(one.form) == as_a_listener_hears(other.form):
         return "alike", w.alike
     short, long = sorted((one.form.phones, other.form.phones), key=len)
     if short * 2 == long or _one_apart(one.form.phones, other.form.phones):
@@ -351,7 +356,9 @@ def set_from(
 ) -> WordSet:
     """The best set of `n` of these words, which stand best first; `in_inventory`: the share that has nothing new."""
     share = set_weights().in_inventory if in_inventory is None else in_inventory
-    wanted = quotas(n, share, any(word.goals for word in ranked))
+    everyday = everyday_words(bank_of(suggester.language))
+    easy = sum(bool(word.goals) and not word.things and word.word in everyday for word in ranked)
+    wanted = quotas(n, share, any(word.goals for word in ranked), easy)
     pool = _members(_drawn(_pool(ranked), n, seed), suggester, order)
     search = SetSearch(pool, quotas=wanted)
     chosen = [pool[number] for number in search.best(n, seed)]
@@ -361,7 +368,7 @@ def set_from(
     parts = parts_of(chosen, wanted)
     value = round(sum(parts.values()), 4)
     rounded = tuple((part, round(given, 3)) for part, given in parts.items())
-    return WordSet(words, value, rounded, seed, round(greedy, 4), _reasons(chosen))
+    return WordSet(words, value, rounded, seed, round(greedy, 4), _reasons(chosen, words))
 
 
 def _pool(ranked: Sequence[RankedWord]) -> list[RankedWord]:
@@ -390,28 +397,43 @@ def _members(words: Sequence[RankedWord], suggester: Suggester, order: str) -> l
     new = [word.word for word in words if word.things]
     place = {word: 1 - at / len(new) for at, word in enumerate(new)} if order else {}
     out = []
+    taken = _heard_for(suggester)
     for word in words:
         form = _today(word, suggester)
         if form is not None:
-            out.append(member(word, form, place.get(word.word, 0.0)))
+            made, typed, w = member(word, form, place.get(word.word, 0.0)), word.word.lower(), set_weights()
+            taken_by = taken.get(as_a_listener_hears(form), typed)
+            cost = w.alike * (taken_by != typed) + w.goes_round * _goes_round(word, form, suggester)
+            out.append(replace(made, worth=made.worth + cost) if cost else made)
     return out
 
 
+def _goes_round(word: RankedWord, form: Word, suggester: Suggester) -> bool:
+    """Whether a form stands in for a nearer one that is rude: another word is the better choice."""
+    nearest = suggester.simplifier.run(word.adult, 1) if word.things else []
+    return bool(nearest) and nearest[0].form.phones != form.phones and suggester.is_rude(nearest[0].form, word.adult)
+
+
+def _heard_for(suggester: Suggester) -> dict[str, str]:
+    """The word that each form of the child's file was heard or chosen for, by the form as a listener hears it."""
+    from approx.ipa import read
+
+    profile = suggester.profile
+    forms = {word: each.form for word, each in profile.heard.items()} | dict(profile.chosen)
+    read_forms = ((word, read(form, suggester.language).words) for word, form in forms.items())
+    return {as_a_listener_hears(words[0]): word for word, words in read_forms if words}
+
+
 def _today(word: RankedWord, suggester: Suggester) -> Word | None:
-    """The form the child says today: the clinician's own, the adult's where it is in the inventory, else the nearest."""
-    chosen = suggester.profile.chosen.get(word.word.lower())
-    if chosen:
-        from approx.ipa import read
-
-        return read(chosen, suggester.language).words[0]
-    if not word.things:
+    """The form the child says today: the clinician's own, the adult's where it is in the inventory, else what is offered first."""
+    if not word.things and word.word.lower() not in suggester.profile.chosen:
         return word.adult
-    found = suggester.simplifier.run(word.adult, 1)
-    return found[0].form.word if found else None
+    first = suggester.first_form(word.word, word.adult)
+    return first.word if first is not None else None
 
 
-def _reasons(members: Sequence[Member]) -> tuple[str, ...]:
-    """What the set as a whole has, in plain words."""
+def _reasons(members: Sequence[Member], words: Sequence[RankedWord]) -> tuple[str, ...]:
+    """What the set as a whole has, in plain words; `words`: with today's forms and what they sound like."""
 
     def kinds(part: str) -> list[str]:
         return list(
@@ -453,12 +475,21 @@ def _reasons(members: Sequence[Member]) -> tuple[str, ...]:
                 words=len(members),
             )
         )
+        easy = [each.word.word for each in members if not each.word.goals]
+        if easy:
+            out.append(worded("easy words for success beside them: {words}", words=enumerated(", ", easy)))
     if uses := kinds("functions"):
         out.append(worded("to {uses}", uses=enumerated(", ", uses)))
     if loved := [each.word.word for each in members if each.word.bank.interest]:
         out.append(worded("what this child loves: {words}", words=enumerated(", ", loved)))
-    alike = [(a, b) for a, b in combinations(members, 2) if pair_cost(a, b, w)[0] in ("alike", "same_word")]
-    pairs = enumerated(", ", (worded("{word} and {word2}", word=a.word.word, word2=b.word.word) for a, b in alike))
+    told = [{clash.word for clash in word.clashes if clash.kind == "target"} for word in words]
+    pairs_of = combinations(zip(members, words, told, strict=True), 2)
+    alike = [
+        (word.word, other.word)
+        for (one, word, _), (two, other, sharing) in pairs_of
+        if word.word in sharing or pair_cost(one, two, w)[0] == "same_word"
+    ]
+    pairs = enumerated(", ", (worded("{word} and {word2}", word=word, word2=other) for word, other in alike))
     out.append(
         worded("sound alike today, no better words were left: {pairs}", pairs=pairs)
         if alike

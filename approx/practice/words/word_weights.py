@@ -17,13 +17,17 @@ _Part = TypeVar("_Part", bound="DataclassInstance")
 
 @dataclass(frozen=True, slots=True)
 class UseWeights:
-    """How useful a word is likely to be: zipf between two ends, by part of speech and category, what is needed all day."""
+    """How useful a word is likely to be: zipf between two ends, by part of speech and category, what is needed all day.
+
+    `everyday`: what a word said in most weeks counts at least, before its kind; `seldom`: multiplied in for the others."""
 
     lowest_zipf: float
     highest_zipf: float
     unknown: float
     own_list: float
     needed: float
+    everyday: float
+    seldom: float
     part_of_speech: Mapping[str, float]
     category: Mapping[str, float]
 
@@ -70,6 +74,7 @@ class SetWeights:
     new_load: float
     alike: float
     nearly: float
+    goes_round: float
     same_word: float
     fading: float
     aside: float

@@ -303,11 +303,11 @@ def _nearest(asked: Sequence[Asked], linker: Linker) -> list[Accepted]:
     searched: list[int] = []
     fits: list[_Chosen] = []
     for at, (variants, produced) in enumerate(asked):
-        target, text = variants.target, "".join(produced.phones)
-        fit = variants.one(tuple([place for place in variants.places if place.text in text]))
-        if not fit or not text or produced.phones == target.phones:
+        meant, heard, text = variants.target.phones, produced.phones, "".join(produced.phones)
+        fit = variants.one(tuple([place for place in variants.places if _was_said(place, heard, text)]))
+        if not fit or not heard or heard == meant:
             continue
-        spelled = _spelling(target.phones, produced.phones, fit)
+        spelled = _spelling(meant, heard, fit)
         if spelled is None:
             searched.append(at)
             fits.append(fit)
@@ -320,6 +320,14 @@ def _nearest(asked: Sequence[Asked], linker: Linker) -> list[Accepted]:
     for at, made in zip(doubted, links):
         chosen[at] = _reached(*asked[at], chosen[at], made)
     return [variants.accepted(best) for (variants, _), best in zip(asked, chosen)]
+
+
+def _was_said(place: Place, heard: tuple[str, ...], text: str) -> bool:
+    """Whether what a rule makes may count as right in what was heard (`text` is its sounds joined). One sound for another is
+    right only where it was said itself; of a place that loses sounds, or makes several, the letters were."""
+    if place.end - place.start == len(place.phones) == 1:
+        return place.text in heard
+    return place.text in text
 
 
 class AcceptedForm(NamedTuple):
@@ -354,6 +362,10 @@ def _change(place: Place) -> AcceptedChange:
 
 def _spelling(phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[Place]) -> tuple[Place, ...] | None:
     """The fewest places that turn the adult sounds into exactly those heard, or None."""
+    more = [len(place.phones) - (place.end - place.start) for place in fit]
+    longer = len(heard) - len(phones)
+    if not sum([one for one in more if one < 0]) <= longer <= sum([one for one in more if one > 0]):
+        return None
     path = _SideBySide(phones, heard, fit).rest(0, 0, False, False)
     return None if path is None else tuple([fit[number] for number in path])
 
@@ -434,10 +446,14 @@ def _closest(asked: Sequence[Asked], fits: Sequence[_Chosen], linker: Linker) ->
 def _near(variants: Variants, produced: Word, fit: _Chosen, made: Sequence[Link]) -> tuple[_Chosen, int]:
     """The places at or beside an unequal link, and how many links are unequal."""
     meant, said = variants.target.phones, produced.phones
-    unequal = [number for number, (i, j) in enumerate(made) if i is None or j is None or meant[i] != said[j]]
-    near = {made[at][0] for number in unequal for at in (number - 1, number, number + 1) if 0 <= at < len(made)}
+    near = set[int | None]()
+    number = 0
+    for at, (i, j) in enumerate(made):
+        if i is None or j is None or meant[i] != said[j]:
+            number += 1
+            near.update([i for i, _ in made[max(0, at - 1) : at + 2]])
     found = [place for place in fit if not near.isdisjoint(range(place.start, place.end + (place.start == place.end)))]
-    return variants.one(tuple(found)), len(unequal)
+    return fit if len(found) == len(fit) else variants.one(tuple(found)), number
 
 
 def _sets(variants: Variants, fit: _Chosen, best: _Chosen) -> Sequence[tuple[_Chosen, Word]]:
@@ -481,9 +497,11 @@ def _equal(link: Link, form: Word, produced: Word) -> bool:
 
 
 class _Target(NamedTuple):
-    """An adult form with what the rules may make of parts of it, and whether some of these hold for some words alone."""
+    """An adult form, the sounds that the rules say for one of its own, what they make of other parts of it (a text each), and
+    whether some of them hold for some words alone."""
 
     word: Word
+    sounds: frozenset[str]
     texts: tuple[str, ...]
     by_word: bool
 
@@ -522,9 +540,9 @@ class Accents:
     ) -> list[Accepted]:
         known: dict[int, _Target] = {}  # by identity: the forms are held by `targets`
         variants: dict[tuple[int, str], Variants] = {}
+        unchanged: dict[int, Accepted] = {}
         out: list[Accepted | None] = []
         search: list[tuple[Variants, Word]] = []
-        unchanged: dict[int, Accepted] = {}
         for target, produced, gloss in zip(targets, said, glosses):
             number = id(target)
             found = known.get(number)
@@ -565,13 +583,17 @@ class Accents:
                 accents = self._sets[language] = load_accents(self.names, language)
                 self.problems |= {problem.message: problem for problem in accents.problems}
             where = places(target, self._sets[language])
-            texts = tuple({place.text: None for place in where})
-            found = self._targets[language, target] = _Target(target, texts, any(place.rule.words for place in where))
+            ones = [place.end - place.start == len(place.phones) == 1 for place in where]
+            sounds = frozenset(place.text for place, one in zip(where, ones) if one)
+            texts = tuple({place.text: None for place, one in zip(where, ones) if not one})
+            by_word = any(place.rule.words for place in where)
+            found = self._targets[language, target] = _Target(target, sounds, texts, by_word)
         return found
 
 
 def _has_changes(target: _Target, produced: Word) -> bool:
     """Whether anything was said that a rule makes of a part of the target: most of what is said has nothing of it."""
-    if produced.phones == target.word.phones:
+    heard, texts = produced.phones, target.texts
+    if heard == target.word.phones:
         return False
-    return any(map("".join(produced.phones).__contains__, target.texts))
+    return not target.sounds.isdisjoint(heard) or (bool(texts) and any(map("".join(heard).__contains__, texts)))

@@ -38,6 +38,7 @@ class AccentSet:
     hash: str
     problems: tuple[Problem, ...] = ()
     _beside: dict[tuple[str, ...], tuple[Rule, ...]] = field(default_factory=dict, repr=False)
+    _by_side: dict[tuple[str, str, int], tuple[Rule, ...]] = field(default_factory=dict, repr=False)
 
     def rules_at(self, sound: str) -> tuple[Rule, ...]:
         """Rules of sounds whose change begins with this sound; insertions are not among them."""
@@ -52,11 +53,18 @@ class AccentSet:
         key = before, sound, after
         found = self._beside.get(key)
         if found is None:
-            found = self._beside[key] = tuple(
-                rule
-                for rule in self.rules_at(sound)
-                if fits_beside(rule.change, 0, before, -1) and fits_beside(rule.change, 0, after, 1)
-            )
+            fit = set(map(id, self._rules_by(sound, after, 1)))
+            found = tuple([rule for rule in self._rules_by(sound, before, -1) if id(rule) in fit])
+            self._beside[key] = found
+        return found
+
+    def _rules_by(self, sound: str, neighbour: str, side: int) -> tuple[Rule, ...]:
+        """Rules of a sound that one beside it does not rule out: to the left of it (`side` -1) or to the right (1)."""
+        key = sound, neighbour, side
+        found = self._by_side.get(key)
+        if found is None:
+            fit = [rule for rule in self.rules_at(sound) if fits_beside(rule.change, 0, neighbour, side)]
+            found = self._by_side[key] = tuple(fit)
         return found
 
     @property

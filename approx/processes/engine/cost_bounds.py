@@ -135,6 +135,7 @@ class Weights:
     habit_from: float
     habit_from_counted: float
     habit_from_atypical: float
+    habit_of_place: str
     consonant_base: float
     consonant_per: float
     vowel_base: float

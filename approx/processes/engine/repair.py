@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable
 from math import log
 
+from approx.child.demands import alike
 from approx.child.profile import LEFT_OFF, Limits
 from approx.ipa.features import distance, in_class, is_nucleus
 from approx.ipa.language import language as lang_of
@@ -53,6 +54,7 @@ class Repairs:
         self.habits = Habits(limits, self.rules.single, language) if limits.changes or limits.evidence else None
         self.run_habits = RunHabits(limits, self.near, language) if limits.evidence else None
         self._never_stressed = lang_of(language).never_stressed
+        self._of_place = frozenset(self.w.habit_of_place.split(", "))
         self._habit_from = self.w.habit_from_counted if limits.counted else self.w.habit_from
         # what a rule makes of a sound is the same for all children but those with changes of their own
         self._links: dict[tuple[object, ...], Chain] = {} if self.habits is not None else self.rules.links
@@ -131,23 +133,30 @@ class Repairs:
     def _carried(self, phone: str, place: str) -> dict[str, float]:
         """Processes this child likely does to a sound that its file does not name, with their probability.
 
-        An atypical one is carried over only where it is all but sure.
+        An atypical one is carried over only where it is all but sure; a change of place not where voice alone keeps the place
+        (k while ɡ is in the inventory).
         """
         if self.habits is None or (phone, place) in self.limits.changes:
             return {}
+        kept = any(alike(phone, sound) for sound in self.limits.consonants.get(place, ()))
         return {
             process: p
             for process, p in self.habits.of_sound(phone, place).items()
             if p >= (self.w.habit_from_atypical if process in self.rules.atypical else self._habit_from)
+            and not (kept and process in self._of_place)
         }
 
     def _not_habit(self, phone: str, place: str, chains: Iterable[Chain]) -> list[float]:
-        """What each stand-in costs more because it passes over what this child would likely do."""
-        listed = list(chains)
-        out = [0.0] * len(listed)
-        for process, p in self._carried(phone, place).items():
-            done = [any(habit_of(rule) == process for rule, _, _ in chain) for chain in listed]
-            if any(done) or process.endswith("consonant deletion"):
+        """What each stand-in costs more because it passes over what this child would likely do; only where habits alone lead to a
+        sound in the inventory.
+        """
+        ways = [{habit_of(rule) for rule, _, _ in chain} for chain in chains]
+        out = [0.0] * len(ways)
+        carried = self._carried(phone, place)
+        for process, p in carried.items():
+            done = [process in way for way in ways]
+            reached = any(process in way and way <= carried.keys() for way in ways)
+            if reached or process.endswith("consonant deletion"):
                 dearer = min(-self.w.habit * log(1 - p), self.w.not_own)
                 out = [cost + dearer * (not each) for cost, each in zip(out, done)]
         return out

@@ -7,17 +7,18 @@ that one demand opens, make one rung. No rung takes away what the form below sha
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache, lru_cache
 from typing import NamedTuple
 
 from approx.child.demands import Demand, all_demands, demands, describe
 from approx.datafiles import read_toml, rules_path
+from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
 from approx.processes.engine.repair import Granted
 from approx.processes.engine.search import Key
 from approx.processes.simplify.nearness import sounds_like_it
-from approx.processes.simplify.partial_form import Aim, PartialForm, Place, put_back
+from approx.processes.simplify.partial_form import Aim, PartialForm, Place, put_back, same_manner
 from approx.processes.simplify.simplify import Simplifier
 from approx.wording import enumerated, worded
 
@@ -40,12 +41,18 @@ class _Step(NamedTuple):
     asks: tuple[Key, ...]
 
 
-def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tuple[Rung, ...]:
+Avoided = Callable[[Word], bool]
+"""Whether a form is one that nobody wants to hear."""
+
+
+def ladder(
+    simplifier: Simplifier, adult: Word, start: Word | None = None, avoided: Avoided = lambda form: False
+) -> tuple[Rung, ...]:
     """Rungs from `start` (default: the nearest sayable form) to the adult word; () if nothing is sayable.
 
     Every rung asks only for what the child has plus what the rungs below added. A `start` the clinician chose may
     ask for more than the child has: that much is then taken as granted. Two to five rungs, one where `start` is the
-    adult word.
+    adult word. `avoided`: forms nobody wants to hear, which are rungs only where every other order has one as well.
     """
     granted: Granted = frozenset()
     below = start
@@ -60,7 +67,7 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
         )
     if sounds_like_it(below, adult):
         return (Rung(adult, None),)
-    climb = _Climb(simplifier, adult)
+    climb = _Climb(simplifier, adult, avoided)
     here = climb.aim.beside(below)
     here = climb.as_heard(here)
     rungs = [Rung(below, None)]
@@ -76,14 +83,14 @@ def ladder(simplifier: Simplifier, adult: Word, start: Word | None = None) -> tu
         if step.word != rungs[-1].word:
             rungs.append(Rung(step.word, "", climb.asks(step.word, granted)))
         granted |= frozenset(rungs[-1].demands)
-    return tuple(climb.named(_at_most(rungs, climb.most), first))
+    return tuple(climb.named(_at_most(rungs, climb.most, avoided), first))
 
 
 class _Climb:
     """The steps up from a form of one word."""
 
-    def __init__(self, simplifier: Simplifier, adult: Word) -> None:
-        self.simplifier, self.adult = simplifier, adult
+    def __init__(self, simplifier: Simplifier, adult: Word, avoided: Avoided) -> None:
+        self.simplifier, self.adult, self.avoided = simplifier, adult, avoided
         self.limits = simplifier.limits
         self.aim = Aim(adult, simplifier.repairs.tag)
         self.most: int = _table()["rungs"]["most"]
@@ -99,30 +106,63 @@ class _Climb:
     def next(self, here: PartialForm, left: list[Place], granted: Granted) -> _Step:
         """The easiest step up; the adult word itself where nothing less makes a word of the language."""
         emerging, steps = self.limits.emerging, self.steps(here, granted)
-        if len(left) == 1 and steps:
+        if len(left) == 1 and steps and self.limits.variety == "any":
             return steps[0]
         eased = [(_ease(step.asks, emerging), step) for step in steps]
         eased.sort(key=_first)
         if not eased or eased[0][0][:2] >= self.syllable_ease:
-            back = [step for step in self.syllables(here, left, granted) if self.aim.well_formed(step.word)]
-            eased += [(_ease(step.asks, emerging), step) for step in back]
+            back = [each for each in self.syllables(here, left, granted) if self.aim.well_formed(each[1].word)]
+            eased += [(_ease(step.asks, emerging, before), step) for before, step in back]
             eased.sort(key=_first)
         if not eased:
             return self.step(put_back(here, self.adult, left), granted)
-        easiest = eased[0][1]
+        easiest = next((step for _, step in eased if not self.avoided(step.word)), eased[0][1])
+        if len(easiest.asks) > 1 and any(kind == "variety" for kind, _ in easiest.asks):
+            apart = self.varied(here, easiest, granted) or self.closed(here, easiest, granted)
+            if apart is not None:
+                return apart
         pairs = zip(easiest.form.said, self.adult.phones)
         if not any(said in self.adult.phones for said, sound in pairs if said != sound):
             return easiest
         # a stand-in that the word has elsewhere may be taken to stand for that once its neighbours are back; another step is clearer
-        clear = (step for _, step in eased if self.aim.beside(step.word).said == step.form.said)
+        clear = (
+            step
+            for _, step in eased
+            if self.aim.beside(step.word).said == step.form.said and not self.avoided(step.word)
+        )
         return next(clear, easiest)
+
+    def varied(self, here: PartialForm, easiest: _Step, granted: Granted) -> _Step | None:
+        """Where the easiest step asks for unlike syllables or consonants and for more: the nearest form that asks for unlike ones
+        alone (mommy for monkey, then muddy for it), None where there is none, no ear hears it, or it takes away what is shared."""
+        unlike = next((key for key in easiest.asks if key[0] == "variety"), None)
+        found = self.simplifier.way(self.adult, granted | {unlike}) if unlike is not None else None
+        if found is None:
+            return None
+        step = self.step(self.aim.beside(found.word), granted)
+        below = self.aim.spoken(here)
+        fits = step.asks == (unlike,) and self.aim.well_formed(step.word) and not self.avoided(step.word)
+        new = len(step.word.starts) == len(below.starts) and not sounds_like_it(step.word, below)
+        return step if fits and new and self.aim.no_farther(step.form, here) else None
+
+    def closed(self, here: PartialForm, easiest: _Step, granted: Granted) -> _Step | None:
+        """Where the easiest step closes a syllable with a second consonant: the syllable closed with the child's own consonant of
+        the same manner (moon by mum), which asks for no unlike ones; None where there is none."""
+        own = next((said for said in here.said if said is not None and not is_nucleus(said)), None)
+        new = [at for at, said in enumerate(easiest.form.said) if said is not None and here.said[at] is None]
+        if own is None or len(new) != 1 or not same_manner(own, self.adult.phones[new[0]]):
+            return None
+        step = self.step(put_back(here, self.adult, [("sound", new[0])], {new[0]: own}), granted)
+        if any(kind == "variety" for kind, _ in step.asks) or self.avoided(step.word) or step.word == easiest.word:
+            return None
+        return step if self.aim.well_formed(step.word) else None
 
     def with_all_granted(self, step: _Step, granted: Granted) -> _Step:
         """The step with everything put back beside it that asks for nothing more."""
         form, word = step.form, step.word
         while True:
             for more in self.every(form):
-                if granted.issuperset(more.asks) and more.word != word:
+                if granted.issuperset(more.asks) and more.word != word and not self.avoided(more.word):
                     form, word = more.form, more.word
                     break
             else:
@@ -150,20 +190,22 @@ class _Climb:
                     known.append(_Step(form, word, self.asks(word)))
         return known
 
-    def syllables(self, here: PartialForm, left: list[Place], granted: Granted) -> Iterator[_Step]:
-        """Every step that brings one syllable back, with stand-ins for those of its sounds that are not there yet; what the nearest
-        form of that length leaves off waits for a rung of its own."""
+    def syllables(self, here: PartialForm, left: list[Place], granted: Granted) -> Iterator[tuple[bool, _Step]]:
+        """Every step that brings one syllable back, with stand-ins for those of its sounds that are not there yet, and whether it
+        stands before the stress; what the nearest form of that length leaves off waits for a rung of its own."""
+        stressed = self.adult.stress.index(1) if 1 in self.adult.stress else 0
         for kind, at in left:
             if kind == "sound" and here.said[at] is None and at in self.nuclei:
+                before = self.number[at] < stressed
                 places = self.syllable(here, at)
                 whole = self.step(put_back(here, self.adult, places), granted)
                 if all(kind in ("length", "shape", "weak") for kind, _ in whole.asks):
-                    yield whole
+                    yield before, whole
                 else:
                     stand_ins = self.stand_ins(here, places, granted)
                     if at in stand_ins:
                         places = [place for place in places if place[1] in stand_ins]
-                    yield self.step(put_back(here, self.adult, places, stand_ins), granted)
+                    yield before, self.step(put_back(here, self.adult, places, stand_ins), granted)
 
     def step(self, form: PartialForm, granted: Granted) -> _Step:
         word = self.aim.spoken(form)
@@ -180,10 +222,12 @@ class _Climb:
 
     def named(self, rungs: list[Rung], granted: Granted) -> Iterator[Rung]:
         """The rungs with just what each asks for beyond those below it."""
+        climbed: set[str] = set()
         for number, rung in enumerate(rungs):
             asks = self.asks(rung.word, granted) if number else ()
-            yield Rung(rung.word, _words(asks) if number else None, asks)
+            yield Rung(rung.word, _words(_without_moved(asks, climbed)) if number else None, asks)
             granted |= frozenset(asks)
+            climbed |= {item[0] for kind, item in asks if kind == "consonant"}
 
     def together(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
         """Places to be put back in one step, the smallest sets first: one alone, one sound in all its places, a run of
@@ -263,14 +307,30 @@ class _Climb:
         return {at: said[at] for kind, at in places if kind == "sound" and at in said}
 
 
-def _at_most(rungs: list[Rung], most: int) -> list[Rung]:
-    """The ladder with its closest steps joined until it has no more than so many rungs."""
+def _at_most(rungs: list[Rung], most: int, avoided: Avoided) -> list[Rung]:
+    """The ladder with the steps that are least together joined until it has no more than so many rungs, those at rungs to be
+    avoided first."""
+
+    def together(n: int) -> tuple[bool, tuple[int, ...], int]:
+        return not avoided(rungs[n].word), _burden((*rungs[n].demands, *rungs[n + 1].demands)), -n
+
     while len(rungs) > most:
-        at = min(range(1, len(rungs) - 1), key=lambda n: (len(rungs[n].demands) + len(rungs[n + 1].demands), -n))
+        at = min(range(1, len(rungs) - 1), key=together)
         above = rungs[at + 1]
         joined = Rung(above.word, "", tuple(dict.fromkeys((*rungs[at].demands, *above.demands))))
         rungs = [*rungs[:at], joined, *rungs[at + 2 :]]
     return rungs
+
+
+def _burden(keys: tuple[Key, ...]) -> tuple[int, int]:
+    """How many things a rung asks for, and how late they come: a sound is one thing in all its places and with its cluster, a
+    shape comes with its last consonant, and two syllables at once are a leap."""
+    sounds = {item[0] for kind, item in keys if kind in ("consonant", "vowel")}
+    clusters = [key for key in keys if key[0] == "cluster" and not sounds & set(key[1][:-1])]
+    syllables = sum(kind == "length" for kind, _ in keys)
+    shapes = not sounds and any(kind == "shape" for kind, _ in keys)
+    others = sum(kind in ("weak", "variety") for kind, _ in keys)
+    return len(sounds) + len(clusters) + 2 * syllables - bool(syllables) + shapes + others, sum(map(_age, set(keys)))
 
 
 @cache
@@ -294,7 +354,17 @@ def _age(key: Key) -> int:
     kind, item = key
     if kind == "consonant":
         return consonants.get(item[0], consonants["other"])
+    if kind == "cluster" and item[0] == "s" and item[-1] == "initial":
+        return kinds["s_cluster"]
     return vowels.get(item[0], kinds[kind]) if kind == "vowel" else kinds[kind]
+
+
+def _without_moved(asks: tuple[Key, ...], climbed: set[str]) -> tuple[Key, ...]:
+    """What a rung asks without the sounds of the rungs below that only a syllable that comes back has put in another place: the k
+    of peˈkado was said first in ˈkado."""
+    if not any(kind == "length" for kind, _ in asks):
+        return asks
+    return tuple([key for key in asks if key[0] != "consonant" or key[1][0] not in climbed])
 
 
 def _beyond(asks: tuple[Key, ...], granted: Granted) -> tuple[Key, ...]:
@@ -308,10 +378,11 @@ def _first(eased: tuple[_Ease, _Step]) -> _Ease:
     return eased[0]
 
 
-def _ease(asks: tuple[Key, ...], emerging: Granted) -> _Ease:
-    """What comes first: all of it emerging, then the age of its hardest part, then how much it is."""
+def _ease(asks: tuple[Key, ...], emerging: Granted, before_stress: bool = False) -> _Ease:
+    """What comes first: all of it emerging, then the age of its hardest part, of syllables first those after the stress, then how
+    much it is."""
     new = [key for key in asks if key not in emerging]
-    return bool(new), max(map(_age, new or asks), default=0), len(asks), asks
+    return bool(new), max(map(_age, new or asks), default=0) + before_stress, len(asks), asks
 
 
 @lru_cache(maxsize=8192)

@@ -27,6 +27,7 @@ class _Prices:
     vowel_per: float
     vowel_most: float
     one_to_the_ear: str
+    one_at_the_end: str
 
 
 @cache
@@ -51,6 +52,19 @@ def sounds_like_it(one: Word, other: Word) -> bool:
     if one.phones == other.phones:
         return True
     return len(one.phones) == len(other.phones) and all(map(same_to_the_ear, one.phones, other.phones))
+
+
+def as_a_listener_hears(word: Word | Form) -> str:
+    """The same for one who listens for words and not for sounds: ɑ, ʌ and ə are one in a weak syllable at the end of a longer word
+    (baba, bye-bye said as [ˈbɑˌbɑ])."""
+    last = word.phones[-1] if word.phones else ""
+    weak = len(word.starts) > 1 and word.stress[-1] != 1 and last in _weak_at_the_end()
+    return _heard((*word.phones[:-1], "ə")) if weak else _heard(word.phones)
+
+
+@cache
+def _weak_at_the_end() -> frozenset[str]:
+    return frozenset(_prices().one_at_the_end.split())
 
 
 def as_heard(word: Word | Form) -> str:

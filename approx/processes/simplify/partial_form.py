@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from approx.child.inventory_criterion import never_final
-from approx.ipa.features import in_class, is_nucleus
+from approx.ipa.features import distance, in_class, is_nucleus
 from approx.ipa.language import language
 from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
@@ -20,6 +20,7 @@ from approx.scoring.alignment.costs import Prepared, prepare
 
 Place = tuple[str, int]
 """("sound", index of an adult sound), or ("added", index of the adult sound it stands before; their number: at the end)."""
+_PLACES = ("labial", "[+cor]", "velar")
 _MANNERS = ("stop", "fricative", "affricate", "nasal", "liquid", "glide")
 
 
@@ -108,6 +109,23 @@ class Aim:
         ]
         return [*sounds, *dict.fromkeys(("added", before) for before, _ in form.added)] if form.added else sounds
 
+    def shared(self, form: PartialForm) -> set[tuple[int, str]]:
+        """What a form shares with the adult word: sounds, and places of consonants, each with where it stands."""
+        pairs = [(at, sound, said) for at, (sound, said) in enumerate(zip(self.adult.phones, form.said)) if said]
+        same = {(at, "sound") for at, sound, said in pairs if said == sound or same_to_the_ear(sound, said)}
+        return same | {
+            (at, name)
+            for at, sound, said in pairs
+            for name in _PLACES
+            if in_class(sound, name) and in_class(said, name)
+        }
+
+    def no_farther(self, form: PartialForm, below: PartialForm) -> bool:
+        """Whether a form has all that one below it shares with the adult word, and no stand-in farther from its sound."""
+        both = zip(self.adult.phones, form.said, below.said)
+        nearer = all(not (old and new) or distance(sound, new) <= distance(sound, old) for sound, new, old in both)
+        return nearer and self.shared(below) <= self.shared(form)
+
     def spoken(self, form: PartialForm) -> Word:
         """The form as a word, cut as a reader of its text would cut it; each syllable has the stress of its adult vowel."""
         adult, number, stress = self.adult, self.number, self.adult.stress
@@ -189,6 +207,11 @@ def _within(run: tuple[str, ...], adult: tuple[str, ...]) -> bool:
     """True for a final cluster made of sounds of the adult one in their order, or of others of their manner."""
     left = iter(adult)
     return all(any(sound == other or _manner(sound) == _manner(other) for other in left) for sound in run)
+
+
+def same_manner(one: str, other: str) -> bool:
+    """Whether two consonants are both stops, both nasals and so on."""
+    return _manner(one) == _manner(other)
 
 
 def _manner(sound: str) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from approx.child.demands import all_demands, position_of, sayable
+from approx.child.demands import alike, all_demands, position_of, sayable
 from approx.child.profile import LEFT_OFF, NOTHING_IN_HAND, WEAK, Limits
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
@@ -68,16 +68,32 @@ class Simplifier:
         wide = [_found(each) for each in search(start, walk.moves, most, self.w.expansions, spread)]
         wide = self.surcharged(wide, frozenset()) if self._soft else wide
         known = {first.form.phones: first}
-        for each in sorted((*wide, *self._beside(first, word)), key=lambda each: each.cost):
+        process = FINAL if self._own(first, word) else VOICING
+        for each in sorted((*wide, *self._beside(first, process)), key=lambda each: each.cost):
             if each.cost <= first.cost + spread and len(each.form.starts) <= len(word.starts):
                 known.setdefault(each.form.phones, each)
         return list(known.values())
 
-    def _beside(self, found: Found, adult: Word) -> Iterator[Found]:
-        """Sayable forms beside a sayable form: without its last consonant where it rests on a change of the child's own, which
-        the search keeps; else with voice in its first consonant."""
+    def with_another_end(self, found: Found) -> Iterator[Found]:
+        """Sayable forms that differ from a sayable form by its last consonant alone: without it, or with its nearest stand-in."""
+        form, at = found.form, len(found.form.phones) - 1
+        if is_nucleus(form.phones[at]):
+            return
+        yield from self._beside(found, FINAL)
+        others = frozenset(each for each in self.limits.consonants["final"] if not alike(each, form.phones[at]))
+        for cost, chain in self.repairs.options(form, at, "final", others)[:1]:
+            steps, before = list(found.steps), form
+            for rule, price, sound in chain:
+                after = with_sound(before, at, sound)
+                steps.append(Step(rule.id, rule.process, before, after, price, form.origins[at:], None))
+                before = after
+            if sayable(before.word, self.limits):
+                yield Found(before, found.cost + cost, tuple(steps))
+
+    def _beside(self, found: Found, process: str) -> Iterator[Found]:
+        """Sayable forms beside a sayable form: without its last consonant, or with voice in its first."""
         form, weights = found.form, self.repairs.weights(found.form)
-        process, at = (FINAL, len(form.phones) - 1) if self._own(found, adult) else (VOICING, 0)
+        at = len(form.phones) - 1 if process == FINAL else 0
         for rule in self.repairs.near:
             after = None
             if rule.process == process and len(rule.change.focus) == 1:

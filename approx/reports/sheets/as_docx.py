@@ -157,8 +157,9 @@ def _family(page: FamilyPage, t: dict[str, Any]) -> DocxPage:
         rows = [[part for word in pair for part in _family_word(word, own)] for pair in pairs]
         rows = [[*row, *([cell("")] * (4 - len(row)))] for row in rows]
         made.table((), rows, (40, half, 40, half), height=39)
-        if page.capitals:
-            made.line(page.capitals)
+        for sentence in (page.capitals, page.alike[number]):
+            if sentence:
+                made.line(sentence)
         for key in ("how", "stuck", "step"):
             made.heading(own[key])
             made.lines(own[f"{key}_lines"])
@@ -331,6 +332,8 @@ def _letter(page: LetterPage, t: dict[str, Any]) -> DocxPage:
         for word in page.words
     ]  # fmt: skip
     made.table((own["word"], own["sounds"]), rows, (made.width / 2, made.width / 2))
+    if page.alike:
+        made.line(page.alike)
     for key in ("say", "praise", "leave"):
         made.heading(own[key])
         made.lines([line.replace("{word}", page.example) for line in own[f"{key}_lines"]])

@@ -15,6 +15,9 @@ from approx.wording import worded
 MOST_WORDS = 6
 """Words on one page; more go on a second (common practice: three to six words for one week at home, no source)."""
 
+_MOST_OTHERS = 2
+"""Words that one form is heard as: so many are told."""
+
 
 def family_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[FamilyPage, tuple[Problem, ...]]:
     """The page and what to know about it. The child's code is taken off."""
@@ -34,7 +37,24 @@ def family_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[
             value=-(-len(targets) // MOST_WORDS),
         )
         problems.append(Problem("family.many", message, "three to six are usual", fatal=False))
-    return FamilyPage(replace(printing, code=""), evenly(words, MOST_WORDS), capitals), tuple(problems)
+    alike = tuple(said_like(part, printing.language) for part in evenly(targets, MOST_WORDS))
+    return FamilyPage(replace(printing, code=""), evenly(words, MOST_WORDS), capitals, alike), tuple(problems)
+
+
+def said_like(targets: Sequence[PracticeTarget], language: str) -> str:
+    """The sentence that tells which words sound like others today (two = shoe = boo); "" where none does."""
+    groups: list[list[str]] = []
+    for target in targets:
+        words = [target.word, *target.alike[:_MOST_OTHERS]]
+        if len(words) == 1 or not target.today_spelled or said_alike(target):
+            continue
+        group = next((group for group in groups if not set(words).isdisjoint(group)), None)
+        if group is None:
+            groups.append(words)
+        else:
+            group += [word for word in words if word not in group]
+    told = ", ".join(" = ".join(group) for group in groups)
+    return said(language, "page", "alike_now", (("words", told),)) if told else ""
 
 
 def family_words(targets: Sequence[PracticeTarget], language: str, page: str = "family") -> tuple[FamilyWord, ...]:

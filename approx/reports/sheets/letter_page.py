@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from approx.practice.session.targets import PracticeTarget
 from approx.problems import Problem
-from approx.reports.sheets.family_page import family_words
+from approx.reports.sheets.family_page import family_words, said_like
 from approx.reports.sheets.page_types import LetterPage, Printing
 from approx.wording import worded
 
@@ -26,4 +26,5 @@ def letter_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[
     )
     example = next((word.word for word in words if word.says), words[0].word)
     tag = targets[0].language
-    return LetterPage(replace(printing, code=""), words[:MOST_WORDS], example, tag), told
+    alike = said_like(targets[:MOST_WORDS], printing.language)
+    return LetterPage(replace(printing, code=""), words[:MOST_WORDS], example, tag, alike), told

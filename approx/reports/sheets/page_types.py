@@ -102,11 +102,12 @@ class FamilyWord:
 @dataclass(frozen=True, slots=True)
 class FamilyPage:
     """`sheets`: at most six words each, with a log of its own. `capitals`: the sentence about capital letters, "" where no
-    word needs it."""
+    word needs it. `alike`: for each sheet the sentence about words that sound like others today, "" where none does."""
 
     printing: Printing
     sheets: tuple[tuple[FamilyWord, ...], ...]
     capitals: str
+    alike: tuple[str, ...]
 
     @property
     def words(self) -> tuple[FamilyWord, ...]:
@@ -227,12 +228,13 @@ class ContrastPage:
 
 @dataclass(frozen=True, slots=True)
 class LetterPage:
-    """One page for a teacher: the words with what they may sound like. `words` are as on the family page."""
+    """One page for a teacher: the words with what they may sound like. `words` and `alike` are as on the family page."""
 
     printing: Printing
     words: tuple[FamilyWord, ...]
     example: str
     words_language: str
+    alike: str
 
 
 @dataclass(frozen=True, slots=True)

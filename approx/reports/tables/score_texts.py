@@ -62,7 +62,14 @@ def _column_texts(name: str, column: MeasureColumn) -> Iterable[str]:
 
 
 def _figures(values: Sequence[float]) -> list[str]:
-    return ["null" if text == "nan" else text for text in map(repr, values)]
+    """Many figures as the encoder writes them, but NaN as null."""
+    import orjson
+
+    text = orjson.dumps(values)[1:-1].decode()
+    texts = text.split(",") if text else []
+    if "e" in text or "0.0000" in text:  # 0.00001 and 1e-7, which Python writes as 1e-05 and 1e-07
+        return [repr(float(each)) if "e" in each or each.startswith("0.0000") else each for each in texts]
+    return texts
 
 
 def _score_text(score: Score) -> str:

@@ -219,7 +219,8 @@ def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | No
             if CONTROL.search(block):
                 _note_control(some, number, table)
             if '"' not in block:
-                yield [_cells(line, delimiter) for line in some]
+                bare = [line.rstrip("\r\n") for line in some]
+                yield [line.split(delimiter) if line else [] for line in bare]
                 number += len(some)
                 continue
             back = some[::-1]

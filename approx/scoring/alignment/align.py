@@ -125,7 +125,9 @@ def _plain_steps(target: list[int], produced: list[int], book: Costs) -> str:
         return "L" * len(target) if total < book.lost_and_added else ""
     losses = gap_costs(target, book.lost, book)
     least, lost = total + losses[0], 0
-    for at, said in enumerate(produced, 1):  # the loss goes one sound on; of equal ways the first one has most links at the end
+    for at, said in enumerate(
+        produced, 1
+    ):  # the loss goes one sound on; of equal ways the first one has most links at the end
         total += book.link(target[at - 1], said) - book.link(target[at], said)
         if total + losses[at] < least:
             least, lost = total + losses[at], at

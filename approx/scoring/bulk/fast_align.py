@@ -271,8 +271,9 @@ def _walks(targets: Rows, produced: Rows, pairs: Places, arrays: _Arrays) -> tup
     losses, drop = (costs_of_row.take(meant) for costs_of_row in targets.gaps(arrays, added=False))
     additions, bring = (costs_of_row.take(said) for costs_of_row in produced.gaps(arrays, added=True))
     drops, brings = ((pair.min(axis=1, initial=4 * NEVER) < 4 * NEVER).tolist() for pair in (drop, bring))
-    ranked = np.full((m + 1, n + 1, size), 8 * NEVER, np.int32)
+    ranked = np.empty((m + 1, n + 1, size), np.int32)
     cost = np.empty_like(ranked)
+    ranked[0] = 8 * NEVER
     row_spare, spare = np.empty((n + 1, size), np.int32), np.empty(size, np.int32)
     ranked[0, 0] = _END
     cost[0, 0] = 0

@@ -13,13 +13,13 @@ from functools import cache
 
 from approx.api.choices import accents
 from approx.child import read_table
-from approx.child.edit_child_file import change_lines, heard_lines
 from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
 from approx.child.write_profile import template
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.language import language
 from approx.records.database.rows import Child
 from approx.reports.text.profile import manner_of, place_of
+from approx.web.forms.typed_lines import TypedLines, typed_lines
 from approx.web.server.posted import Posted
 
 
@@ -118,29 +118,26 @@ def shape_taps(profile: Profile) -> list[Tap]:
     return _taps("shape", dict.fromkeys((*SHAPES, *profile.shapes)), profile.shapes)
 
 
-def clusters_line(profile: Profile) -> str:
-    """The clusters as they are typed: sp initial, nd final emerging."""
-    return ", ".join(cluster_entries(profile))
-
-
-def with_taps(old: Profile, form: Posted) -> tuple[Profile, list[str]]:
-    """The profile as the form has it, and the clusters as typed; what the form does not show stays as it was."""
+def with_taps(old: Profile, form: Posted) -> Profile:
+    """The profile as it was tapped; what the form does not show stays as it was."""
     consonants: dict[str, Mapping[str, Status]] = {}
     for chart in charts(old):
         taps = [tap for _, row in chart.rows for cell in row for tap in cell]
         consonants[chart.position] = _statuses(taps, form)
-    typed = form.raw("clusters").replace("\n", ",").split(",")
-    changed = replace(
+    return replace(
         old, consonants=consonants,
         vowels=_statuses(vowel_taps(old), form), shapes=_statuses(shape_taps(old), form),
         max_syllables=form.number("max_syllables") or old.max_syllables,
         variety=form.text("variety") if form.text("variety") in VARIETIES else old.variety,
     )  # fmt: skip
-    return changed, [" ".join(entry.split()) for entry in typed if entry.strip()]
 
 
-def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
-    """The text of a child file; what is absent is left out, as a child file has it."""
+def profile_toml(profile: Profile, typed: TypedLines | None = None) -> str:
+    """The text of a child file; what is absent is left out, as a child file has it.
+
+    `typed`: clusters, own changes and forms heard as they stand in the text fields, those of the profile if it is None.
+    """
+    typed = typed or typed_lines(profile)
     lines = [
         f"code     = {_quoted(profile.code)}",
         f"age      = {_quoted(profile.age)}",
@@ -153,15 +150,19 @@ def profile_toml(profile: Profile, clusters: Iterable[str]) -> str:
     ]
     for position in POSITIONS:
         lines += _status_lines(f"{position}.", profile.consonants.get(position, {}))
-    lines += [f"clusters = [{', '.join(map(_quoted, clusters))}]", "", "[vowels]", *_status_lines("", profile.vowels)]
+    lines += [
+        f"clusters = [{', '.join(map(_quoted, typed.cluster_entries()))}]",
+        "",
+        "[vowels]",
+        *_status_lines("", profile.vowels),
+    ]
     lines += ["", "[syllables]", *_status_lines("", profile.shapes)]
     lines += [f"max_syllables = {profile.max_syllables}", f"variety = {_quoted(profile.variety)}"]
     for section, forms in (("chosen", profile.chosen), ("readings", profile.readings), ("people", profile.people)):
         if section == "people" and not forms:
             continue
         lines += ["", f"[{section}]", *(f"{_quoted(word)} = {_quoted(form)}" for word, form in forms.items())]
-    lines += ["", *heard_lines(profile.heard), "", *change_lines(profile.changes, profile.times)]
-    return "\n".join(lines) + "\n"
+    return "\n".join([*lines, "", *typed.sections()]) + "\n"
 
 
 def in_hand(profile: Profile) -> list[tuple[str, str, str]]:
@@ -189,14 +190,6 @@ def _status_lines(prefix: str, table: Mapping[str, Status]) -> list[str]:
 
 def _with(table: Mapping[str, Status], status: Status) -> list[str]:
     return [item for item, of in table.items() if of == status]
-
-
-def cluster_entries(profile: Profile) -> list[str]:
-    """The clusters as a child file lists them: `sp initial`, `nd final emerging`."""
-    return [
-        f"{''.join(run)} {place}" + ("" if status == "established" else f" {status}")
-        for (run, place), status in profile.clusters.items()
-    ]
 
 
 def _quoted(text: str) -> str:

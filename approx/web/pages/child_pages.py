@@ -18,7 +18,6 @@ from approx.web.forms.profile_form import (  # fmt: skip
     accents_chosen,
     accents_for,
     charts,
-    clusters_line,
     common_start,
     in_hand,
     profile_of,
@@ -28,6 +27,7 @@ from approx.web.forms.profile_form import (  # fmt: skip
     vowel_taps,
     with_taps,
 )
+from approx.web.forms.typed_lines import TypedLines, typed_in, typed_lines
 from approx.web.pages.caseload_pages import CHILD_LANGUAGES, languages_of
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
@@ -182,7 +182,7 @@ def sounds(desk: Desk, request: Request) -> Response:
     profile = _begun(child, stored)
     if stored is None and request.query_params.get("start") == "common":
         profile = common_start(child.code, child.languages[0])
-    return _sounds_page(desk, request, child, profile, clusters_line(profile), stored.version if stored else 0)
+    return _sounds_page(desk, request, child, profile, typed_lines(profile), stored.version if stored else 0)
 
 
 def save(desk: Desk, request: Request, form: Posted) -> Response:
@@ -194,15 +194,18 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
     if isinstance(stored, Refused):
         return desk.refused(request, stored)
     version = form.number("version") or 0
-    profile, clusters = with_taps(_begun(child, stored), form)
+    begun = _begun(child, stored)
+    typed, profile = typed_in(form, typed_lines(begun)), with_taps(begun, form)
     profile = replace(profile, code=child.code, age=child.age or profile.age)
     source = desk.texts(request)("sounds.source")
-    saved = desk.caseload.save_profile(code, profile_toml(profile, clusters), version, source)
+    if wrong := typed.problems():
+        return _sounds_page(desk, request, child, profile, typed, version, Refused(wrong))
+    saved = desk.caseload.save_profile(code, profile_toml(profile, typed), version, source)
     if not isinstance(saved, Refused):
         return go(child_path(child.code), "sounds_saved")
     if isinstance(saved, Conflict) and isinstance(saved.current, StoredProfile):
         version = saved.current.version  # what was tapped stays; to save it now is to decide against the other
-    return _sounds_page(desk, request, child, profile, ", ".join(clusters), version, saved)
+    return _sounds_page(desk, request, child, profile, typed, version, saved)
 
 
 def _begun(child: Child, stored: StoredProfile | None) -> Profile:
@@ -210,12 +213,12 @@ def _begun(child: Child, stored: StoredProfile | None) -> Profile:
 
 
 def _sounds_page(
-    desk: Desk, request: Request, child: Child, profile: Profile, clusters: str, version: int,
+    desk: Desk, request: Request, child: Child, profile: Profile, typed: TypedLines, version: int,
     refused: Refused | None = None,
 ) -> Response:  # fmt: skip
     return desk.page(
         request, "sounds", 422 if refused else 200, child=child, charts=charts(profile), vowels=vowel_taps(profile),
-        shapes=shape_taps(profile), clusters=clusters, max_syllables=profile.max_syllables, variety=profile.variety,
+        shapes=shape_taps(profile), typed=typed, max_syllables=profile.max_syllables, variety=profile.variety,
         varieties=VARIETIES, statuses=STATUSES, version=version, most=MOST_SYLLABLES,
         problems=refused.problems if refused else (),
     )  # fmt: skip

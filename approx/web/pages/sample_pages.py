@@ -18,7 +18,7 @@ from approx.problems import Problem
 from approx.records.database.rows import Child, Conflict, Refused, SampleInfo, SampleRow, StoredSample
 from approx.records.tables.checks import today
 from approx.web.forms.new_sounds import accepted, dated, differences, own_new
-from approx.web.forms.profile_form import cluster_entries, profile_of, profile_toml, untested
+from approx.web.forms.profile_form import profile_of, profile_toml, untested
 from approx.web.forms.sample_columns import (
     CHOICES,
     LookedAt,
@@ -237,7 +237,7 @@ def accept_sounds(desk: Desk, request: Request, form: Posted) -> Response:
         return _sounds(desk, request, Refused((Problem("sample.none", "nothing was heard in this sample"),)))
     merged = accepted(now, heard, form.every("accept"))
     source = desk.texts(request)("sample.source", date=stored.info.date)
-    text = profile_toml(merged, cluster_entries(merged))
+    text = profile_toml(merged)
     saved = desk.caseload.save_profile(child.code, text, form.number("version") or 0, source)
     return (
         _sounds(desk, request, saved)

@@ -67,7 +67,7 @@ class Clause:
 
     `marking`: "" (dig), ing (digging), is (is digging), s (digs), past (dug). Without a verb it says what or where a
     thing is, and `copula` adds is or are. `lead`: a word that stands in for the subject ("it", "that"). `before` and
-    `after`: fixed words of a phrase (more, no; up). `as_pronoun`: the subject is she, he, it or they.
+    `after`: fixed words of a phrase (more, no; up). `contracted`: it is, said it's. `as_pronoun`: the subject is she, he, it or they.
     """
 
     subject: NounGroup | None = None
@@ -81,6 +81,7 @@ class Clause:
     as_pronoun: bool = False
     question: bool = False
     negative: bool = False
+    contracted: bool = False
 
     @property
     def table(self) -> Verb | None:
@@ -100,6 +101,9 @@ class Clause:
         return pronoun(self.subject.noun, self.subject.is_plural)[0] if self.subject else ""
 
 
+_SHORT = {"it": "it's", "they": "they're"}
+
+
 def clause_words(clause: Clause) -> tuple[Said, ...]:
     """The words of a clause in order, small letters at the start."""
     subject = _subject(clause)
@@ -107,6 +111,9 @@ def clause_words(clause: Clause) -> tuple[Said, ...]:
     places = _places(clause)
     no = (Said("not"),) if clause.negative else ()
     if clause.verb is None:
+        short = _SHORT.get(clause.lead) if clause.contracted and clause.copula else None
+        if short and not (clause.question or clause.negative):
+            return (Said(short), *objects, *places)
         be = (Said(be_form(clause)),) if clause.copula else ()
         head = (*be, *subject) if clause.question and be else (*subject, *be)
         return (*head, *no, *objects, *places)
@@ -197,7 +204,7 @@ def be_form(clause: Clause) -> str:
         return "am"
     if clause.lead:
         many = clause.object is not None and clause.object.is_plural
-        return "are" if clause.lead == "they" or clause.lead == "there" and many else "is"
+        return "are" if clause.lead in ("they", "those", "these") or clause.lead == "there" and many else "is"
     return "are" if clause.plural_subject else "is"
 
 

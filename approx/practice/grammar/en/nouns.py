@@ -63,7 +63,9 @@ class NounGroup:
     def full(self, article: str) -> NounGroup:
         """As in an adult sentence: with this article, and in the number it is met in."""
         shared = self.noun.word.split()[-1] in noun_lists()["shared"]
-        many = self.numbered or self.kind == "many" or article == "plain" and self.kind == "one" and not shared
+        many = (
+            self.numbered or self.kind == "many" or article in ("plain", "more") and self.kind == "one" and not shared
+        )
         marked = self.owner is not None
         return replace(self, article="the" if marked else article, numbered=many and not marked, owner_marked=marked)
 

@@ -32,7 +32,7 @@ def read_clause(text: str, vocabulary: Vocabulary | None = None) -> tuple[Clause
     if not tokens:
         return None, (Problem("phrases.empty", "the phrase is empty", 'write words, such as "dig mud"'),)
     reader = _Reader(vocabulary)
-    unknown = [token for token in tokens if not reader.entries(token) and token.lower() not in DETERMINERS]
+    unknown = [token for token in tokens if not reader.entries(without_s(token)) and token.lower() not in DETERMINERS]
     if unknown:
         message = worded("not read: {passed_over}", passed_over=enumerated(", ", (word[:40] for word in unknown)))
         hint = 'write plain words as the child would join them, such as "dig mud" or "Ben dig mud in tub"'
@@ -141,9 +141,13 @@ class _Reader:
             inner = self.group(tokens[1:])
             if inner and inner.adjective is None and inner.owner is None and not inner.article:
                 return replace(inner, adjective=adjective)
-        head = self.one(tokens[0], "name", "noun")
+        head, marked = self.one(without_s(tokens[0]), "name", "noun"), without_s(tokens[0]) != tokens[0]
         if head is None:
             return None
+        if marked:  # "mommy's hat"
+            owned = self.group(tokens[1:])
+            fits = owned is not None and owned.owner is None and not owned.article
+            return replace(owned, owner=head, owner_marked=True) if owned and fits else None
         if len(tokens) == 2 and (noun := self.one(tokens[1], "noun")):
             if _owns(head):
                 return NounGroup(noun, owner=head)
@@ -201,6 +205,17 @@ class _Reader:
         if clause.object is not None and clause.object.owner is not None:
             odd += 0.5
         return odd
+
+
+def plain_word(token: str) -> bool:
+    """False for articles, helpers and forms of verbs: what a telegraphic phrase leaves out."""
+    word = token.strip(OUTER)
+    return word not in _HELPERS and word not in ("a", "an", "the") and not (word.endswith("ing") and _plain_verbs(word))
+
+
+def without_s(token: str) -> str:
+    """An owner without 's."""
+    return token[:-2] if token[-2:] in ("'s", "’s") and len(token) > 2 else token
 
 
 def _guessed(token: str, reader: _Reader) -> Problem:

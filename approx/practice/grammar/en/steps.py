@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from approx.practice.grammar.en.clause import Clause, be_form, clause_words, full, sentence
 from approx.practice.grammar.en.nouns import NounGroup, Said, is_eaten, noun_lists
-from approx.practice.grammar.en.reader import read_clause
+from approx.practice.grammar.en.reader import plain_word, read_clause
 from approx.practice.grammar.kinds import is_of
 from approx.practice.grammar.moves import Easiest, Move, best_known
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank
@@ -20,17 +20,29 @@ _I = SceneWord("I", "aɪ", "pronoun", "person words")
 
 
 class EnglishLadder:
-    """A clause from two words to its sentence; `goal` is the sentence with a describing word and a place where they fit."""
+    """A clause from two words to its sentence; `goal` is the sentence with a thing or a place where they fit. `describing`: with a
+    describing word as well; without it, a thing that nobody does anything to is pointed at (that big dog, that is a big dog; it's my hat). `given`: the
+    words that were typed, to begin at the phrase as it is and not at two words of it."""
 
-    def __init__(self, typed: Clause, easiest: Easiest, vocabulary: Vocabulary | None) -> None:
+    def __init__(
+        self,
+        typed: Clause,
+        easiest: Easiest,
+        vocabulary: Vocabulary | None,
+        *,
+        describing: bool = True,
+        given: Sequence[str] = (),
+    ) -> None:
+        self.describing = describing
         self.easiest = easiest
         self.vocabulary = vocabulary or bank("en")
         typed = _pointed(typed)
-        whole = self._with_subject(_wanted(typed))
+        whole = self._with_subject(_wanted(_in_its_case(typed)))
+        whole = whole if describing else _pointing(whole)
         self.plain = full(whole)
-        self.goal = full(self._with_extras(whole))
+        self.goal = full(self._with_extras(self._with_thing(whole)))
         self.sentence = sentence(clause_words(self.plain))
-        self.start: object = _stripped(typed)
+        self.start: object = _as_given(typed, given) if given else _stripped(typed)
 
     def words(self, rung: object) -> tuple[Said, ...]:
         """The words of a rung."""
@@ -53,6 +65,12 @@ class EnglishLadder:
         if here.subject is None and goal.subject is not None:
             bare = replace(goal.subject, article="", numbered=False, owner_marked=False, adjective=None)
             out.append(Move("subject", worded("who: {words}", words=_text(bare)), replace(here, subject=bare)))
+        if here.object is None and goal.object is not None and here.verb is not None:
+            bare = replace(goal.object, article="", numbered=False, owner_marked=False, adjective=None)
+            out.append(Move("thing", worded("what: {words}", words=_text(bare)), replace(here, object=bare)))
+        if here.subject is not None and goal.subject is not None and here.subject.noun != goal.subject.noun:
+            case = worded("{said} for {object}", said=goal.subject.noun.word, object=here.subject.noun.word)
+            return [Move("case", case, replace(here, subject=goal.subject))]
         out += self._on_groups(here)
         out += self._on_place(here)
         # the verb agrees with its subject: more than one of it is shown before
@@ -162,8 +180,15 @@ class EnglishLadder:
     def _on_copula(self, here: Clause) -> list[Move]:
         goal = self.goal
         if here.subject is None and not here.lead:
+            bare = here.object is not None and not (here.object.article or here.object.owner)
+            if goal.lead in _POINTING and bare and not self.describing:
+                words = worded("a word that points: {words}", words=goal.lead)
+                return [Move("stand-in", words, replace(here, lead=goal.lead))]
             # "it my turn" would teach an error: the word that points brings its is or are along
-            pointed = replace(here, lead=goal.lead, copula=True)
+            pointed = replace(here, lead=goal.lead, copula=True, contracted=goal.contracted)
+            if goal.contracted:
+                words = worded("a word that points: {words}", words=clause_words(pointed)[0].text)
+                return [Move("stand-in", words, pointed)]
             return [
                 Move(
                     "stand-in",
@@ -176,9 +201,10 @@ class EnglishLadder:
         thing, aim = here.object, self.goal.object
         if here.lead and thing is not None and aim is not None and aim.article not in ("", "plain", thing.article):
             # neither "that a hat" nor "that is hat" is English: the two come together
-            made = replace(here, copula=True, object=replace(thing, article=aim.article))
+            made = replace(here, copula=True, object=replace(thing, article=aim.article), contracted=goal.contracted)
             return [Move("copula", " ".join(_fresh(here, made)), made)]
-        return [Move("copula", be_form(here), replace(here, copula=True))]
+        made = replace(here, copula=True, contracted=goal.contracted)
+        return [Move("copula", be_form(here), made)]
 
     def _with_subject(self, typed: Clause) -> Clause:
         """Who does it, where the phrase does not say: of those the verb goes with, whom this child names best."""
@@ -189,10 +215,27 @@ class EnglishLadder:
         doer = self.easiest(best_known(fitting, lambda word: word.word.lower() in noun_lists()["nearest"]) or fitting)
         return replace(typed, subject=NounGroup(doer)) if doer else typed
 
+    def _with_thing(self, whole: Clause) -> Clause:
+        """What it is done to, where the verb means some thing that the phrase leaves out: of those it goes with, what this
+        child says best."""
+        table, doer = whole.table, whole.subject
+        if whole.verb is None or table is None or doer is None or whole.object or whole.place or whole.preposition:
+            return whole
+        fitting = [
+            word
+            for word in self.vocabulary.of("noun")
+            if table.takes(word.thing)
+            and word.word != doer.noun.word
+            and sense("en").implies(whole.verb.word, doer.noun.thing, word.thing)
+        ]
+        thing = self.easiest(fitting)
+        return replace(whole, object=NounGroup(thing)) if thing else whole
+
     def _with_extras(self, whole: Clause) -> Clause:
-        """A describing word for the thing and a place, where the phrase has none and some make sense."""
+        """A describing word for the thing something is done to, and a place, where the phrase has none and some make sense."""
         thing = whole.object
-        if thing is not None and thing.adjective is None and thing.kind not in ("name", "pronoun"):
+        bare = thing is not None and not (thing.article or thing.adjective or thing.owner)
+        if thing is not None and bare and self.describing and whole.verb and thing.kind not in ("name", "pronoun"):
             fitting = [
                 found
                 for word, kinds in attributes("en").items()
@@ -204,32 +247,35 @@ class EnglishLadder:
             thing = replace(thing, adjective=best) if best else thing
         whole = replace(whole, object=thing)
         table = whole.table
-        if whole.place is None and not whole.preposition and table is not None and table.places:
-            there = [
-                word
-                for word in bank("en").of("noun")
-                if table.preposition(word.thing)
-                and word.word != (thing.noun.word if thing else "")
-                and self._natural(whole, word)
-            ]
-            best = self.easiest(there)
-            if best is not None:
-                whole = replace(whole, preposition=table.preposition(best.thing), place=NounGroup(best))
-        return whole
-
-    def _natural(self, whole: Clause, place: SceneWord) -> bool:
-        """Whether what is done is done there: peas are eaten in the kitchen, not in a tent."""
+        if whole.verb is None or table is None or whole.place is not None or whole.preposition:
+            return whole
+        if thing is not None and not self.describing:
+            return whole  # who does what to what is enough
         groups = {"agent": whole.subject, "object": whole.object}
         roles = {role: group.noun.thing for role, group in groups.items() if group is not None}
-        return whole.verb is not None and sense("en").event(whole.verb.word, roles | {"place": place.thing})
+        there = {
+            word.thing: word
+            for word in bank("en").of("noun")
+            if table.preposition(word.thing) and word.word != (thing.noun.word if thing else "")
+        }
+        likely = sense("en").likely_places(whole.verb.word, roles, list(there))
+        best = self.easiest([there[place] for place in likely])
+        if best is None:
+            return whole
+        return replace(whole, preposition=table.preposition(best.thing), place=NounGroup(best))
 
 
 def english_ladder(
-    text: str, vocabulary: Vocabulary | None, easiest: Easiest
+    text: str, vocabulary: Vocabulary | None, easiest: Easiest, *, describing: bool = True
 ) -> tuple[EnglishLadder | None, tuple[Problem, ...]]:
     """The ladder of a typed phrase; None with a problem if it cannot be read as a clause."""
     clause, problems = read_clause(text, vocabulary)
-    return (EnglishLadder(clause, easiest, vocabulary) if clause is not None else None), problems
+    if clause is None:
+        return None, problems
+    # who types small words or endings has a sentence, which begins at two of its words
+    tokens = text.lower().split()
+    given = tokens if not describing and all(map(plain_word, tokens)) else ()
+    return EnglishLadder(clause, easiest, vocabulary, describing=describing, given=given), problems
 
 
 def _fresh(below: Clause, made: Clause) -> list[str]:
@@ -271,16 +317,16 @@ def _stripped(typed: Clause) -> Clause:
     """The first rung: two words, action and thing, or who and action; owner or describing word and thing; thing and place."""
     thing, place = typed.object, typed.place
     if typed.verb is not None:
-        bare = NounGroup(thing.noun, as_object=is_eaten(typed.verb.word)) if thing else None
+        bare = NounGroup(thing.noun, numbered=thing.numbered, as_object=is_eaten(typed.verb.word)) if thing else None
         doer = (
-            NounGroup(typed.subject.noun)
+            NounGroup(typed.subject.noun, numbered=typed.subject.numbered)
             if typed.subject and thing is None and (place is None or place.noun is None)
             else None
         )
         if thing is not None:
             return Clause(None, typed.verb, bare)
         if place is not None and doer is None:
-            return Clause(None, typed.verb, None, "", NounGroup(place.noun))
+            return Clause(None, typed.verb, None, "", NounGroup(place.noun, numbered=place.numbered))
         return Clause(doer, typed.verb, None, typed.preposition if doer is None else "", None)
     if thing is not None:
         kept = "" if thing.article in ("the", "a") else thing.article
@@ -289,6 +335,32 @@ def _stripped(typed: Clause) -> Clause:
     there = NounGroup(place.noun) if place else None
     keeps = doer is None or there is None
     return Clause(doer, None, None, typed.preposition if keeps else "", there)
+
+
+def _as_given(typed: Clause, given: Sequence[str]) -> Clause:
+    """The clause with no more than was typed: a place word that was only understood is left out."""
+    return typed if typed.preposition in given else replace(typed, preposition="")
+
+
+def _in_its_case(typed: Clause) -> Clause:
+    """I for me where it is who does it."""
+    if typed.verb is None or typed.subject is None or typed.subject.noun.word != "me":
+        return typed
+    return replace(typed, subject=NounGroup(_I))
+
+
+_POINTING = ("that", "those", "this", "these")
+
+
+def _pointing(whole: Clause) -> Clause:
+    """A thing by itself is pointed at: "big dog" is on its way to "that is a big dog"; what is somebody's is named: "it's my hat"."""
+    thing = whole.object
+    if whole.verb is not None or whole.subject is not None or thing is None or thing.article == "no":
+        return whole
+    many = thing.full("a" if not thing.article else thing.article).is_plural
+    if thing.article or thing.owner:
+        return replace(whole, contracted=True)
+    return replace(whole, lead=whole.lead or ("those" if many else "that"))
 
 
 def _wanted(typed: Clause) -> Clause:

@@ -63,7 +63,8 @@ class Group:
 @dataclass(frozen=True, slots=True)
 class SpanishClause:
     """Roles and features. `marking`: "" and s (come), ing (comiendo), is (está comiendo), past (comió). `clitic`: the
-    object as lo, la. `as_pronoun`: the subject as él, ella, ellos, ellas. `predicate`: what the subject is (grande), after es or está where `copula` shows it."""
+    object as lo, la. `as_pronoun`: the subject as él, ella, ellos, ellas. `predicate`: what the subject is (grande), after es or está where `copula` shows it.
+    `command`: nobody is named who does it, it is asked for (pon)."""
 
     subject: Group | None = None
     verb: str = ""
@@ -78,6 +79,7 @@ class SpanishClause:
     agrees: bool = False
     question: bool = False
     negative: bool = False
+    command: bool = False
 
     @property
     def table(self) -> Verb | None:
@@ -233,6 +235,8 @@ def _clitics(clause: SpanishClause) -> tuple[Said, ...]:
 
 
 def _verb(clause: SpanishClause) -> tuple[Said, ...]:
+    if clause.command:
+        return (Said(verb_form(clause.verb, "command"), verbal=True),)
     third = verb_form(clause.verb, "third")
     if clause.marking in ("", "s"):
         return (Said(plural_verb(third) if clause.plural_subject and clause.marking else third, verbal=True),)

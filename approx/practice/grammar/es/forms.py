@@ -17,13 +17,15 @@ _PAST = {"ar": "ó", "er": "ió", "ir": "ió"}
 
 
 def verb_form(verb: str, kind: str) -> str:
-    """third (él come), gerund (comiendo) or past (comió) of a verb given by its plain form."""
+    """third (él come), gerund (comiendo), past (comió) or command (come tú) of a verb given by its plain form."""
     listed = _irregular().get(verb, {}).get(kind)
     if listed:
         return listed
     stem, ending = verb[:-2], verb[-2:].translate(_BARE)
     if ending not in _THIRD:
         return verb
+    if kind == "command":
+        return verb_form(verb, "third")
     if kind == "third":
         return stem + _THIRD[ending]
     return stem + (_GERUND if kind == "gerund" else _PAST)[ending]

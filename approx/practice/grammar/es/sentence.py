@@ -72,7 +72,7 @@ class SpanishGrammar:
         """How a role is said in a phrase without endings."""
         word = fill[role]
         if word.part == "verb":
-            return verb_form(word.word, "third")
+            return verb_form(word.word, "command" if _is_asked_for(recipe) else "third")
         if role == "attribute" and "entity" in fill:
             thing = Group(fill["entity"])
             return agreeing(word.word, thing.feminine, thing.is_plural)
@@ -89,7 +89,13 @@ class SpanishGrammar:
             filler = next((fill[role] for role in ("slot", "entity") if role in fill), None)
             many = filler is not None and Group(filler).full("el").is_plural
             return filled(recipe.adult_plural if many else recipe.adult, filler, fill)
-        return sentence(clause_words(full(clause_of(fill))))
+        clause = replace(clause_of(fill), command=_is_asked_for(recipe))
+        return sentence(clause_words(full(clause)))
+
+
+def _is_asked_for(recipe: Recipe) -> bool:
+    """An action that nobody is named for is asked for: pon, come."""
+    return "action" in recipe.roles and "agent" not in recipe.roles and not recipe.fixed
 
 
 def clause_of(fill: Mapping[str, SceneWord]) -> SpanishClause:

@@ -20,7 +20,7 @@ from approx.practice.grammar.es.forms import noun_lists, verb_form
 from approx.practice.grammar.es.reader import read_spanish_clause
 from approx.practice.grammar.kinds import is_of
 from approx.practice.grammar.moves import Easiest, Move, best_known
-from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank
+from approx.practice.grammar.phrase_words import Vocabulary, bank
 from approx.practice.grammar.recipes import attributes
 from approx.practice.grammar.sense import sense
 from approx.problems import Problem
@@ -30,11 +30,14 @@ from approx.wording import worded
 class SpanishLadder:
     """A clause from two words to its sentence, and on to a describing word and a place where they fit."""
 
-    def __init__(self, typed: SpanishClause, easiest: Easiest, vocabulary: Vocabulary | None) -> None:
+    def __init__(
+        self, typed: SpanishClause, easiest: Easiest, vocabulary: Vocabulary | None, *, describing: bool = True
+    ) -> None:
+        self.describing = describing
         self.easiest, self.vocabulary = easiest, vocabulary or bank("es")
         whole = self._with_subject(typed)
         self.plain = full(whole)
-        self.goal = full(self._with_extras(whole))
+        self.goal = full(self._with_extras(self._with_thing(whole)))
         self.sentence = sentence(clause_words(self.plain))
         self.start: object = _stripped(typed)
 
@@ -54,6 +57,9 @@ class SpanishLadder:
         if here.subject is None and goal.subject is not None:
             bare = Group(goal.subject.noun)
             out.append(Move("subject", worded("who: {words}", words=bare.noun.word), replace(here, subject=bare)))
+        if here.object is None and goal.object is not None and here.verb:
+            thing = Group(goal.object.noun)
+            out.append(Move("thing", worded("what: {words}", words=thing.noun.word), replace(here, object=thing)))
         for role in ("subject", "object", "place"):
             group: Group | None = getattr(here, role)
             aim: Group | None = getattr(goal, role)
@@ -146,6 +152,7 @@ class SpanishLadder:
         thing, table = whole.object, whole.table
         if (
             thing is not None
+            and self.describing
             and thing.adjective is None
             and thing.owner is None
             and whole.verb
@@ -160,37 +167,46 @@ class SpanishLadder:
             ]
             best = self.easiest(fitting)
             thing = replace(thing, adjective=best) if best else thing
-        if (
-            whole.place is None
-            and not whole.preposition
-            and table is not None
-            and table.places
-            and table.marking == "is"
-        ):
-            avoid = thing.noun.word if thing else ""
-            there = [
-                word
-                for word in bank("es").of("noun")
-                if table.preposition(word.thing) and word.word != avoid and self._natural(whole, word)
-            ]
-            best = self.easiest(there)
-            if best is not None:
-                whole = replace(whole, preposition=table.preposition(best.thing), place=Group(best))
-        return replace(whole, object=thing)
-
-    def _natural(self, whole: SpanishClause, place: SceneWord) -> bool:
-        """Whether what is done is done there."""
+        whole = replace(whole, object=thing)
+        if not whole.verb or table is None or whole.place is not None or whole.preposition:
+            return whole
+        if thing is not None and not self.describing:
+            return whole  # who does what to what is enough
         groups = {"agent": whole.subject, "object": whole.object}
         roles = {role: group.noun.thing for role, group in groups.items() if group is not None}
-        return sense("es").event(whole.verb, roles | {"place": place.thing})
+        there = {
+            word.thing: word
+            for word in bank("es").of("noun")
+            if table.preposition(word.thing) and word.word != (thing.noun.word if thing else "")
+        }
+        best = self.easiest([there[place] for place in sense("es").likely_places(whole.verb, roles, list(there))])
+        if best is None:
+            return whole
+        return replace(whole, preposition=table.preposition(best.thing), place=Group(best))
+
+    def _with_thing(self, whole: SpanishClause) -> SpanishClause:
+        """What it is done to, where the verb means some thing that the phrase leaves out."""
+        table, doer = whole.table, whole.subject
+        if not whole.verb or table is None or doer is None or whole.object or whole.place or whole.preposition:
+            return whole
+        fitting = [
+            word
+            for word in self.vocabulary.of("noun")
+            if table.takes(word.thing)
+            and word.word != doer.noun.word
+            and sense("es").implies(whole.verb, doer.noun.thing, word.thing)
+        ]
+        thing = self.easiest(fitting)
+        return replace(whole, object=Group(thing)) if thing else whole
 
 
 def spanish_ladder(
-    text: str, vocabulary: Vocabulary | None, easiest: Easiest
+    text: str, vocabulary: Vocabulary | None, easiest: Easiest, *, describing: bool = True
 ) -> tuple[SpanishLadder | None, tuple[Problem, ...]]:
     """The ladder of a typed phrase; None with a problem if it cannot be read as a clause."""
     clause, problems = read_spanish_clause(text, vocabulary)
-    return (SpanishLadder(clause, easiest, vocabulary) if clause is not None else None), problems
+    made = SpanishLadder(clause, easiest, vocabulary, describing=describing) if clause is not None else None
+    return made, problems
 
 
 def _on_group(group: Group, aim: Group) -> list[tuple[str, str, Group]]:
