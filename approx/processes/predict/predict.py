@@ -18,7 +18,7 @@ from approx.processes.engine.form import Form
 from approx.processes.engine.pooling import estimate, prior, settings
 from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.explain import Explanation, opened
-from approx.processes.explain.explained_pair import ExplainedPair, ExplainedPairs
+from approx.processes.explain.explained_pairs import ExplainedPairs
 from approx.processes.predict.forms import Forms
 from approx.processes.predict.probe import Probe, choose
 from approx.processes.predict.rates import Rate, Rates
@@ -81,13 +81,13 @@ def borne_out(explained: Iterable[Explanation]) -> list[Explanation]:
     """Each pair with the reading that the others of the sample bear out first (as of the processes of a sample)."""
     listed = list(explained)
     made = ExplainedPairs()
-    pairs: dict[tuple[Word, Word], ExplainedPair] = {}
+    numbers: dict[tuple[Word, Word], int] = {}
     for each in listed:
         pair = each.target, each.produced
-        if pair not in pairs:
-            pairs[pair] = made.pair("", *pair, (each.best, *each.readings))
-    told = [pairs[each.target, each.produced] for each in listed]
-    chosen = choose_readings(Counter(told))
+        if pair not in numbers:
+            numbers[pair] = made.add("", *pair, (each.best, *each.readings))
+    told = [numbers[each.target, each.produced] for each in listed]
+    chosen = choose_readings(made, Counter(told))
     return [replace(each, best=chosen[pair]) if pair in chosen else each for each, pair in zip(listed, told)]
 
 

@@ -4,9 +4,8 @@ they are never held together."""
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import lru_cache
-from itertools import chain, repeat
 from json.encoder import encode_basestring
 from math import isfinite
 from typing import IO, Any
@@ -58,6 +57,22 @@ def write_json(out: IO[str], data: Mapping[str, Any], lists: Mapping[str, Iterab
     out.write(head[: head.rindex("}")].rstrip())
     for name, members in lists.items():
         out.write(f',\n "{name}": [')
-        out.writelines(chain.from_iterable(zip(chain(["\n  "], repeat(",\n  ")), members)))
+        out.writelines(_joined(members))
         out.write("\n ]")
     out.write("\n}\n")
+
+
+_LONG = 1 << 16
+
+
+def _joined(members: Iterable[str]) -> Iterator[str]:
+    """The members of a list, a line each, joined to long texts: many small writes take longer than making what is written."""
+    before, together, size = "\n  ", list[str](), 0
+    for member in members:
+        together.append(member)
+        size += len(member)
+        if size > _LONG:
+            yield before + ",\n  ".join(together)
+            before, together, size = ",\n  ", [], 0
+    if together:
+        yield before + ",\n  ".join(together)
