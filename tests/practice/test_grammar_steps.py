@@ -135,6 +135,18 @@ def test_the_order_of_development(phrase: str, steps: str, sayers: dict[str, Chi
         ("big dog", ["big dog", "that big dog", "that is a big dog"]),
         ("more cookie", ["more cookie", "want more cookie", "I want more cookie", "I want more cookies"]),
         ("my hat", ["my hat", "it's my hat"]),
+        ("in car", ["in car", "in the car", "it's in the car"]),
+        ("milk all gone", ["milk all gone", "the milk all gone", "the milk is all gone"]),
+        (
+            "boy push cart",
+            [
+                "boy push cart",
+                "boy pushing cart",
+                "boy pushing the cart",
+                "the boy pushing the cart",
+                "the boy is pushing the cart",
+            ],
+        ),
         (
             "dogs eat",
             [
@@ -161,6 +173,20 @@ def test_a_verb_keeps_its_small_word(sayers: dict[str, ChildPronouncer]) -> None
     rungs = [step.phrase for step in main(ladder("play blocks", sayers["m12"], "development"))]
     assert rungs[0] == "play blocks" and rungs[2].split()[-2:] == ["with", "blocks"]
     assert rungs[-1].endswith("is playing with the blocks")
+
+
+@pytest.mark.parametrize(
+    ("phrase", "rungs"),
+    [
+        ("otra galleta", ["otra galleta", "quiero otra galleta"]), ("quiero leche", ["quiero leche", "yo quiero leche"]),
+        ("papá lava carro", ["papá lava carro", "papá lava el carro", "papá lavando el carro", "papá está lavando el carro"]),
+        ("nena duerme cama", ["nena duerme cama", "nena duerme en cama", "la nena duerme en cama", "la nena duerme en la cama",
+                              "la nena durmiendo en la cama", "la nena está durmiendo en la cama"]),
+    ],
+)  # fmt: skip
+def test_spanish_in_the_order_of_development(phrase: str, rungs: list[str], sayers: dict[str, ChildPronouncer]) -> None:
+    """From the phrase as given; place word and article early, the tense last."""
+    assert [step.phrase for step in main(ladder(phrase, sayers["t03_es"], "development"))] == rungs
 
 
 def test_nobody_is_given_what_is_not_for_them(sayers: dict[str, ChildPronouncer]) -> None:

@@ -147,6 +147,12 @@ def _frames(language: str) -> tuple[Recipe, ...]:
     return tuple(out)
 
 
+def _is_fixed(typed: str, word: str) -> bool:
+    """Whether a typed word is a fixed word of a frame; one between angle brackets agrees with its filler (otro, otra)."""
+    plain = word.strip("<>").lower()
+    return typed.lower() == plain or word.startswith("<") and typed.lower()[:-1] == plain[:-1]
+
+
 def in_frame(
     telegraphic: str, language: str, vocabulary: Vocabulary | None = None, *, strict: bool = True
 ) -> tuple[Recipe, SceneWord] | None:
@@ -161,7 +167,7 @@ def in_frame(
         head, tail = at, len(recipe.parts) - at - 1
         inner = tokens[head : len(tokens) - tail]
         fixed = [*tokens[:head], *tokens[len(tokens) - tail :]] if tail else tokens[:head]
-        if not inner or tuple(word.lower() for word in fixed) != tuple(word.lower() for word in recipe.fixed):
+        if not inner or len(fixed) != len(recipe.fixed) or not all(map(_is_fixed, fixed, recipe.fixed)):
             continue
         spelled = " ".join(inner)
         found = compound_of(spelled, language) or next(

@@ -179,6 +179,9 @@ class EnglishLadder:
 
     def _on_copula(self, here: Clause) -> list[Move]:
         goal = self.goal
+        pending = here.place is not None and goal.place is not None and here.place.article != goal.place.article
+        if pending and here.subject is None and here.object is None and not self.describing:
+            return []  # "in the car" before "it's in the car"
         if here.subject is None and not here.lead:
             bare = here.object is not None and not (here.object.article or here.object.owner)
             if goal.lead in _POINTING and bare and not self.describing:
@@ -249,7 +252,8 @@ class EnglishLadder:
         table = whole.table
         if whole.verb is None or table is None or whole.place is not None or whole.preposition:
             return whole
-        if thing is not None and not self.describing:
+        asks_where = bool(table.objects) and not table.alone  # nobody only puts a hat
+        if thing is not None and not self.describing and not asks_where:
             return whole  # who does what to what is enough
         groups = {"agent": whole.subject, "object": whole.object}
         roles = {role: group.noun.thing for role, group in groups.items() if group is not None}
@@ -355,8 +359,10 @@ _POINTING = ("that", "those", "this", "these")
 def _pointing(whole: Clause) -> Clause:
     """A thing by itself is pointed at: "big dog" is on its way to "that is a big dog"; what is somebody's is named: "it's my hat"."""
     thing = whole.object
-    if whole.verb is not None or whole.subject is not None or thing is None or thing.article == "no":
+    if whole.verb is not None or whole.subject is not None or thing is not None and thing.article == "no":
         return whole
+    if thing is None:
+        return replace(whole, contracted=True)
     many = thing.full("a" if not thing.article else thing.article).is_plural
     if thing.article or thing.owner:
         return replace(whole, contracted=True)

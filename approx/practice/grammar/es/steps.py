@@ -31,7 +31,13 @@ class SpanishLadder:
     """A clause from two words to its sentence, and on to a describing word and a place where they fit."""
 
     def __init__(
-        self, typed: SpanishClause, easiest: Easiest, vocabulary: Vocabulary | None, *, describing: bool = True
+        self,
+        typed: SpanishClause,
+        easiest: Easiest,
+        vocabulary: Vocabulary | None,
+        *,
+        describing: bool = True,
+        given: Sequence[str] = (),
     ) -> None:
         self.describing = describing
         self.easiest, self.vocabulary = easiest, vocabulary or bank("es")
@@ -39,7 +45,7 @@ class SpanishLadder:
         self.plain = full(whole)
         self.goal = full(self._with_extras(self._with_thing(whole)))
         self.sentence = sentence(clause_words(self.plain))
-        self.start: object = _stripped(typed)
+        self.start: object = _as_given(typed, given) if given and typed.verb else _stripped(typed)
 
     def words(self, rung: object) -> tuple[Said, ...]:
         """The words of a rung."""
@@ -205,8 +211,19 @@ def spanish_ladder(
 ) -> tuple[SpanishLadder | None, tuple[Problem, ...]]:
     """The ladder of a typed phrase; None with a problem if it cannot be read as a clause."""
     clause, problems = read_spanish_clause(text, vocabulary)
-    made = SpanishLadder(clause, easiest, vocabulary, describing=describing) if clause is not None else None
-    return made, problems
+    if clause is None:
+        return None, problems
+    tokens = text.lower().split()
+    given = tokens if not describing and _SMALL.isdisjoint(tokens) else ()
+    return SpanishLadder(clause, easiest, vocabulary, describing=describing, given=given), problems
+
+
+_SMALL = frozenset("el la los las un una unos unas es está están son".split())  # noqa: SIM905
+
+
+def _as_given(typed: SpanishClause, given: Sequence[str]) -> SpanishClause:
+    """The clause with no more than was typed: a place word that was only understood is left out."""
+    return typed if typed.preposition in given else replace(typed, preposition="")
 
 
 def _on_group(group: Group, aim: Group) -> list[tuple[str, str, Group]]:
