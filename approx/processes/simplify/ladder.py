@@ -155,7 +155,9 @@ class _Climb:
         step = self.step(put_back(here, self.adult, [("sound", new[0])], {new[0]: own}), granted)
         if any(kind == "variety" for kind, _ in step.asks) or self.avoided(step.word) or step.word == easiest.word:
             return None
-        clear = self.aim.beside(step.word).said == step.form.said  # kick is heard as the k of kicked, not as a stand-in for its t
+        clear = (
+            self.aim.beside(step.word).said == step.form.said
+        )  # kick is heard as the k of kicked, not as a stand-in for its t
         return step if clear and self.aim.well_formed(step.word) else None
 
     def with_all_granted(self, step: _Step, granted: Granted) -> _Step:
