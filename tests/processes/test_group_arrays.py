@@ -11,7 +11,7 @@ import pytest
 from places import ROOT
 
 from approx.ipa import read
-from approx.processes.explain import group_arrays, sample_processes
+from approx.processes.explain import explained_pairs, group_arrays, sample_processes
 from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.explained_pairs import ExplainedPairs
@@ -41,16 +41,16 @@ def listed(tallies: dict[str, Tally]) -> list[tuple[object, ...]]:
 
 
 @pytest.mark.parametrize("weak", ["all", "pretonic and medial"])
-@pytest.mark.parametrize("seed", [1, 2, 3, 4])
+@pytest.mark.parametrize("seed", range(15))
 def test_arrays_count_as_one_by_one(
     told: ExplainedPairs, seed: int, weak: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     rng = random.Random(seed)
-    times = Counter(rng.choices(range(len(told)), k=rng.choice([1, 40, 400])))
+    times = Counter(rng.choices(range(len(told)), k=(1, 4, 8, 40, 400)[seed % 5]))
     options = replace(default_options(), weak_syllables=weak)
     alone, tallies = count_group(told, times, options)
-    monkeypatch.setattr(group_arrays, "MANY_PAIRS", 0)
-    monkeypatch.setattr(group_arrays, "MANY", 0)
+    monkeypatch.setattr(explained_pairs, "MANY_PAIRS", 0)
+    monkeypatch.setattr(explained_pairs, "MANY", 0)
     asked: list[int] = []
     one_by_one = sample_processes._one_by_one
     monkeypatch.setattr(sample_processes, "_one_by_one", lambda *given: asked.append(1) or one_by_one(*given))
@@ -66,8 +66,8 @@ def test_readings_that_are_not_the_first_are_counted_in_their_place(
     times = Counter(range(len(told)))
     assert choose_readings(told, times), "nothing was left to the sample"
     alone, tallies = count_group(told, times, default_options())
-    monkeypatch.setattr(group_arrays, "MANY_PAIRS", 0)
-    monkeypatch.setattr(group_arrays, "MANY", 0)
+    monkeypatch.setattr(explained_pairs, "MANY_PAIRS", 0)
+    monkeypatch.setattr(explained_pairs, "MANY", 0)
     together, others = count_group(told, times, default_options())
     assert together == alone
     assert listed(others) == listed(tallies)

@@ -325,7 +325,7 @@ class Suggester:
 
     def _clean(self, forms: Sequence[Found], adult: Word, more: float) -> int:
         """Index of the clean form to go before a rude first one, which may be so much dearer; 0 where there is none."""
-        costs = [(each.form.word, each.cost - more * (at > 0)) for at, each in enumerate(forms)]
+        costs = [(each.form.word, each.cost - more * (at > 0), each.form.origins[0]) for at, each in enumerate(forms)]
         return clashes.clean_first(costs, self.language, adult.ipa)
 
     def approximation(self, found: Found, adult: Word, typed: str) -> Approximation:

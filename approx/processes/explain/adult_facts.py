@@ -100,6 +100,8 @@ class _Uses(dict[Use, Adds]):
 
     def each_once(self, uses: Sequence[Use], adds: Sequence[Adds]) -> tuple[int, int]:
         """Where sounds stood that were left off or changed by processes that have a rival, each sound once."""
+        if len(adds) == 1:
+            return adds[0].lost, adds[0].weighed
         some = [(use, each) for use, each in zip(uses, adds) if each.lost or each.weighed]
         if len(some) < 2:
             return (some[0][1].lost, some[0][1].weighed) if some else (0, 0)

@@ -16,7 +16,6 @@ from math import log
 from approx.processes.explain.adult_facts import Stood, WeighedSound
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explained_pairs import Choice, ExplainedPairs, Rivalry, Rivals
-from approx.processes.explain.group_arrays import GroupArrays, in_arrays
 
 _SLIP = 0.05
 """How often a sound is taken to be changed by mere chance."""
@@ -103,7 +102,9 @@ def _added(
 ) -> tuple[Support, Mapping[Stood, int], Mapping[WeighedSound, int]]:
     """Support; how often sounds stood where and were not left off; how often they were changed there."""
     numbered = pairs.numbered
-    if in_arrays(pairs, times):
+    if pairs.in_arrays(len(times)):
+        from approx.processes.explain.group_arrays import GroupArrays
+
         group = GroupArrays(pairs, times)
         support: Support = group.summed_lists(pairs.sure)
         by_lost, by_weighed, said = map(group.summed, (pairs.lost, pairs.weighed, pairs.forms))

@@ -16,6 +16,9 @@ from approx.processes.explain.adult_facts import WITHOUT_TRIGGER, AdultFacts, Nu
 from approx.processes.explain.derivation import Derivation, Readings
 from approx.processes.explain.opportunities import chances
 
+MANY_PAIRS, MANY = 3000, 200
+"""Pairs of a sample, and of a group of it, from which on counting them in arrays (`group_arrays`) is over sooner; a shorter
+sample loads nothing for that."""
 _TOGETHER = 4096
 """Texts that are joined at once."""
 Rivals = tuple[str, str]
@@ -112,6 +115,10 @@ class ExplainedPairs(Sequence[ExplainedPair]):
     def target(self, number: int) -> Word:
         """The adult form of a pair."""
         return self.adults[self.forms[number]].target
+
+    def in_arrays(self, pairs: int) -> bool:
+        """True where a group of so many pairs is counted in arrays."""
+        return len(self) > MANY_PAIRS and pairs > MANY
 
     def add(self, word: str, target: Word, produced: Word, readings: Readings) -> int:
         """One pair more; its number."""
@@ -272,7 +279,11 @@ def _rivalries(target: Word, readings: Readings) -> Iterator[Rivalry]:
 
 def _any_rivals(processes: Sequence[str], others: Sequence[str]) -> bool:
     """True if an assimilation is among the processes, and its name without a trigger among the others."""
-    return any(name in others for process in processes for name in WITHOUT_TRIGGER.get(process, ()))
+    for process in processes:
+        for name in WITHOUT_TRIGGER.get(process, ()):
+            if name in others:
+                return True
+    return False
 
 
 Named = Counter[tuple[str, tuple[int, ...]]]

@@ -19,14 +19,6 @@ if TYPE_CHECKING:
 
     Numbers = NDArray[Any]
 
-MANY_PAIRS, MANY = 3000, 200
-"""Pairs of a sample, and of a group of it, from which on arrays are over sooner; a shorter sample loads nothing for them."""
-
-
-def in_arrays(pairs: ExplainedPairs, times: Mapping[int, int]) -> bool:
-    """True where a group is counted in arrays."""
-    return len(pairs) > MANY_PAIRS and len(times) > MANY
-
 
 class GroupArrays:
     """The pairs of one group in the order in which they were first said, and how often each was."""

@@ -27,7 +27,6 @@ from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.explain_many import explain_many
 from approx.processes.explain.explained_pairs import ExplainedPairs
-from approx.processes.explain.group_arrays import GroupArrays, in_arrays
 from approx.processes.explain.opportunities import LEAVES_OFF, Kind, OpportunityOptions, Tally
 from approx.scoring.alignment.align import FormPair, Linker, one_by_one
 
@@ -49,7 +48,9 @@ def count_group(
     process."""
     chosen = choose_readings(pairs, times)
     others = {number: pairs.rules_of(number, reading) for number, reading in chosen.items()}
-    if in_arrays(pairs, times) and options.lost_sounds != "drop":
+    if pairs.in_arrays(len(times)) and options.lost_sounds != "drop":
+        from approx.processes.explain.group_arrays import GroupArrays
+
         tallies = GroupArrays(pairs, times).tallies(others, options)
     else:
         tallies = _one_by_one(pairs, times, chosen, others, options)
