@@ -139,25 +139,26 @@ def _standing_at(sounds: tuple[str, ...], start: int, closes: bool, limits: Limi
 def _of_syllable(sounds: tuple[str, ...], opens: bool, closes: bool, limits: Limits) -> Asked:
     """What a syllable asks by its own places; `opens` and `closes` say whether it is the first and the last of its word."""
     count = len(sounds)
-    nuclei = [at for at in range(count) if is_nucleus(sounds[at])]
+    nuclei = [at for at, phone in enumerate(sounds) if is_nucleus(phone)]
     left, right = (nuclei[0], nuclei[-1] + 1) if nuclei else (count, count)
     before, after = "initial" if opens else "medial", "final" if closes else "medial"
-    asked: Asked = ([], [], [], [])
-    clusters, shapes, consonants, vowels = asked
-    for low, high, place in ((0, left, before), (right, count, after)):
-        if high - low > 1 and (sounds[low:high], place) not in limits.clusters:
-            clusters.append(Demand("cluster", (*sounds[low:high], place), low, high))
+    clusters: list[Demand] = []
+    if left > 1 and (sounds[:left], before) not in limits.clusters:
+        clusters.append(Demand("cluster", (*sounds[:left], before), 0, left))
+    if count - right > 1 and (sounds[right:], after) not in limits.clusters:
+        clusters.append(Demand("cluster", (*sounds[right:], after), right, count))
     shape = "C" * left + "V" * (right - left) + "C" * (count - right)
-    if shape not in limits.shapes:
-        shapes.append(Demand("shape", (shape,), 0, count))
-    for at, phone in enumerate(sounds):
-        place = before if at < left else after if at >= right else "medial"
-        if at in nuclei:
-            if phone not in limits.vowels:
-                vowels.append(Demand("vowel", (phone,), at, at + 1))
-        elif phone not in limits.consonants[place]:
-            consonants.append(Demand("consonant", (phone, place), at, at + 1))
-    return asked if any(asked) else _NOTHING
+    shapes = [Demand("shape", (shape,), 0, count)] if shape not in limits.shapes else []
+    vowels = [Demand("vowel", (sounds[at],), at, at + 1) for at in nuclei if sounds[at] not in limits.vowels]
+    consonants: list[Demand] = []
+    for low, high, place in ((0, left, before), (left, right, "medial"), (right, count, after)):
+        if not limits.consonants[place].issuperset(sounds[low:high]):
+            consonants += [
+                Demand("consonant", (sounds[at], place), at, at + 1)
+                for at in range(low, high)
+                if at not in nuclei and sounds[at] not in limits.consonants[place]
+            ]
+    return (clusters, shapes, consonants, vowels) if clusters or shapes or consonants or vowels else _NOTHING
 
 
 @cache

@@ -142,6 +142,11 @@ def _phrase(word: Word) -> str:
 @lru_cache(maxsize=32768)
 def written(phones: tuple[str, ...], starts: tuple[int, ...], stress: tuple[int, ...]) -> str:
     """The text of a word of these sounds; kept, for the same few forms are printed over and over."""
+    return write(phones, starts, stress)
+
+
+def write(phones: tuple[str, ...], starts: tuple[int, ...], stress: tuple[int, ...]) -> str:
+    """The same for a form that is not met again: nothing is kept."""
     marks = {}
     if len(starts) > 1:
         marks = {start: "ˈˌ"[degree - 1] for start, degree in zip(starts, stress, strict=True) if degree}

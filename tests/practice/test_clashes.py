@@ -41,12 +41,18 @@ def test_no_word_is_told_apart_by_a_core_word_or_a_rude_one() -> None:
 def test_a_rude_form_is_gone_round_by_its_end() -> None:
     """The last consonant goes before another vowel, that before another first consonant; the dearer form is taken for it."""
     rude, off, end, vowel, first = (word(form) for form in ("kɑk", "kɑ", "kɑp", "kʌk", "ɡɑk"))
-    assert clean_first([(rude, 0.4), (first, 0.7), (off, 1.3)], "en-US", "sɑk") == 2
-    assert clean_first([(rude, 0.4), (end, 1.0), (off, 1.1)], "en-US", "sɑk") == 1
-    assert clean_first([(word("fʊk"), 0.1), (word("fʊɡ"), 0.4), (word("fʊ"), 0.9)], "en-US", "fʊt") == 2
-    assert clean_first([(rude, 0.4), (first, 0.7), (vowel, 0.9)], "en-US", "sɑk") == 2
-    assert clean_first([(rude, 0.4), (first, 0.7), (off, 1.6)], "en-US", "sɑk") == 1
-    assert clean_first([(word("pu"), 0.1), (word("bu"), 0.5)], "en-US", "tu") == 0  # laughed at only, and too far
+
+    def taken(*forms: tuple[Word, float], adult: str = "sɑk", opens: int = 0) -> int:
+        costs = [(form, cost, opens if at else 0) for at, (form, cost) in enumerate(forms)]
+        return clean_first(costs, "en-US", adult)
+
+    assert taken((rude, 0.4), (first, 0.7), (off, 1.3)) == 2
+    assert taken((rude, 0.4), (end, 1.0), (off, 1.1)) == 1
+    assert taken((rude, 0.4), (first, 0.7), (vowel, 0.9)) == 2
+    assert taken((rude, 0.4), (first, 0.7), (off, 1.6)) == 1
+    assert taken((word("fʊk"), 0.1), (word("fʊɡ"), 0.4), (word("fʊ"), 0.9), adult="fʊt") == 2
+    assert taken((word("kaɪk"), 0.5), (word("waɪk"), 1.0), (word("kaɪp"), 1.4), adult="slaɪd", opens=1) == 1
+    assert taken((word("pu"), 0.1), (word("bu"), 0.5), adult="tu") == 0  # laughed at only, and too far
 
 
 def test_a_weak_end_is_one_vowel_to_a_listener() -> None:

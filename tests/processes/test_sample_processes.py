@@ -110,13 +110,8 @@ def test_counted_pairs_give_the_tallies_of_the_tokens() -> None:
     tokens = [rng.choice(kinds) for _ in range(900)]
     one = explain_sample(explainer(), [Pair(row, *kind) for row, kind in enumerate(tokens)], default_options())
     times = Counter(tokens)
-    heard = dict(
-        zip(
-            times,
-            hear(explainer(), [word for word, _, _ in times], [(target, produced) for _, target, produced in times]),
-        )
-    )
-    _, tallies = count_group({heard[kind]: often for kind, often in times.items()}, default_options())
+    heard = hear(explainer(), [word for word, _, _ in times], [(target, produced) for _, target, produced in times])
+    _, tallies = count_group(heard, dict(enumerate(times.values())), default_options())
     assert tallies.keys() == one.tallies.keys()
     for name, tally in tallies.items():
         other = one.tallies[name]
@@ -132,9 +127,9 @@ def test_readings_and_counts_are_those_of_the_slow_twin(seed: int, changes: dict
     found = list(simulated([word for word in targets(60, 3) if _every_syllable_has_a_vowel(word)], 260, seed))
     forms = [(read(pair.target).words[0], read(pair.produced).words[0]) for pair in found]
     heard = hear(Explainer(load(), "en-US", options.lost_r), [target.ipa for target, _ in forms], forms)
-    chosen, tallies = count_group(Counter(heard), options)
+    chosen, tallies = count_group(heard, Counter(range(len(heard))), options)
     readings = slow_counts.taken(heard)
-    assert [chosen.get(each, each.readings[0]) for each in heard] == readings
+    assert [chosen.get(number, each.readings[0]) for number, each in enumerate(heard)] == readings
     slow = slow_counts.counted(heard, tuple(readings), options)
     assert {
         name: (each.occurrences, each.chances, set(each.words), set(each.not_in), each.rules)

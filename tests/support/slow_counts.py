@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from math import log
 
 from approx.processes.explain.derivation import Derivation, Readings
-from approx.processes.explain.explained_pair import ExplainedPair
+from approx.processes.explain.explained_pairs import ExplainedPair
 from approx.processes.explain.opportunities import OpportunityOptions, chances, kind_at, opportunities_left
 
 SLIP, SURE = 0.05, log(10)

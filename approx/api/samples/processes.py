@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from array import array
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import chain, starmap
+from itertools import chain
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, ClassVar, NamedTuple
 
@@ -27,11 +27,11 @@ if TYPE_CHECKING:
     from approx.ipa.word import Word
     from approx.problems import Problem
     from approx.processes.accept.accept import Accents, AcceptedForm
-    from approx.processes.explain.derivation import Derivation
-    from approx.processes.explain.sample_processes import ExplainedPair
+    from approx.processes.explain.derivation import Derivation, Readings
+    from approx.processes.explain.explained_pairs import ExplainedPair, ExplainedPairs
     from approx.processes.rules.ruleset import RuleSet
     from approx.reports.document import Document
-    from approx.reports.tables.processes import GroupProcesses, ToldToken
+    from approx.reports.tables.processes import GroupProcesses
     from approx.samples.token import Pair
     from approx.scoring.alignment.align import FormPair, Link, Linker
 
@@ -76,7 +76,7 @@ class Processes(Result):
     signature: str = ""
     options: OpportunityOptions = field(default_factory=OpportunityOptions)
     sample: CountedSample | None = field(default=None, repr=False, compare=False)
-    explained: tuple[ExplainedPair, ...] = field(default=(), repr=False, compare=False)
+    explained: ExplainedPairs | None = field(default=None, repr=False, compare=False)
     accepted: dict[int, AcceptedForm] = field(default_factory=dict, repr=False, compare=False)
     word_lists: bool = True
     """False: counts alone are shown, without the words and tokens behind them."""
@@ -92,8 +92,11 @@ class Processes(Result):
 
     def each_token(self) -> Iterator[ExplainedToken]:
         """Every counted token, group by group, in order of rows."""
+        pairs = self._pairs
         for _, group, chosen in self._each():
-            yield from starmap(ExplainedToken, self._tokens(group, chosen))
+            for row, number in zip(group.rows, group.pairs):
+                pair = pairs[number]
+                yield ExplainedToken(row, pair, chosen.get(number) or pair.readings[0])
 
     table_keys: ClassVar[TableKeys] = TableKeys(("child", "session_date", "group", "signature"), ("kind", "process"))
 
@@ -112,10 +115,10 @@ class Processes(Result):
 
     def write_json(self, out: IO[str]) -> None:
         """The same as text, written as it is made: groups and tokens of a long sample are never held together."""
-        from approx.reports.tables.processes import group_json, spread, tokens_json
+        from approx.reports.tables.processes import TokenTexts, group_json, spread
         from approx.reports.tables.streamed_json import write_json
 
-        kept: list[tuple[TokenGroup, dict[ExplainedPair, Derivation]]] = []
+        kept: list[tuple[TokenGroup, dict[int, Derivation]]] = []
 
         def groups() -> Iterator[str]:
             for found, group, chosen in self._each():
@@ -123,7 +126,8 @@ class Processes(Result):
                     kept.append((group, chosen))
                 yield spread(group_json(found, self.options))
 
-        tokens = (tokens_json(self._tokens(*each)) for each in kept)
+        made = TokenTexts(self._pairs)
+        tokens = (made.json(group.rows, group.pairs, chosen) for group, chosen in kept)
         write_json(out, self._head(), {"groups": groups(), "tokens": chain.from_iterable(tokens)})
 
     def to_table(self) -> TableRows:
@@ -138,14 +142,15 @@ class Processes(Result):
 
     def each_line(self, tokens: bool = False) -> Iterator[str]:
         """The same one by one; `tokens`: with a line for each token after its group."""
-        from approx.reports.tables.processes import group_lines, token_lines
+        from approx.reports.tables.processes import TokenTexts, group_lines
 
+        made = TokenTexts(self._pairs)
         if self.sample is None or not self.sample.groups:
             return
         for found, group, chosen in self._each():
             yield from group_lines(found, self.options, self.sample.file)
             if tokens:
-                yield from token_lines(self._tokens(group, chosen))
+                yield from made.lines(group.rows, group.pairs, chosen)
         yield CAUTION
         yield f"signature: {self.signature}"
 
@@ -160,19 +165,25 @@ class Processes(Result):
             return None
         return processes_document(groups, self.options, self.signature, with_region(language, groups[0].language), age)
 
-    def _each(self) -> Iterator[tuple[GroupProcesses, TokenGroup, dict[ExplainedPair, Derivation]]]:
-        """Each group with its tokens, and the readings taken where they are not the first."""
+    @property
+    def _pairs(self) -> ExplainedPairs:
+        from approx.processes.explain.explained_pairs import ExplainedPairs
+
+        return self.explained or ExplainedPairs()
+
+    def _each(self) -> Iterator[tuple[GroupProcesses, TokenGroup, dict[int, Derivation]]]:
+        """Each group with its tokens, and the readings taken where they are not the first, by number of the pair."""
         from approx.processes.explain.sample_processes import count_group
         from approx.reports.tables.processes import GroupProcesses
 
+        pairs = self._pairs
         for group in self.sample.groups if self.sample else ():
             said = Counter(group.pairs)
-            times = {self.explained[number]: often for number, often in said.items()}
-            chosen, tallies = count_group(times, self.options)
+            chosen, tallies = count_group(pairs, said, self.options)
             for tally in tallies.values() if not self.word_lists else ():
                 tally.words.clear()
                 tally.not_in.clear()
-            missing = self._unexplained(group, said, chosen)
+            missing = _unexplained(pairs, group, said, chosen)
             forms: Counter[AcceptedForm] = Counter()
             for number in self.accepted.keys() & said.keys():
                 forms[self.accepted[number]] += said[number]
@@ -182,24 +193,19 @@ class Processes(Result):
             )
             yield found, group, chosen
 
-    def _unexplained(
-        self, group: TokenGroup, said: Iterable[int], chosen: dict[ExplainedPair, Derivation]
-    ) -> tuple[tuple[str, str, int], ...]:
-        """Adult sounds whose change no rule reaches: (word, sound, row)."""
-        failed: dict[int, list[str]] = {}
-        for number in said:
-            pair = self.explained[number]
-            reading = chosen.get(pair) or pair.readings[0]
-            if reading.unexplained:
-                failed[number] = [pair.target.phones[at] for at in reading.unexplained]
-        rows = ((row, number) for row, number in zip(group.rows, group.pairs) if number in failed)
-        return tuple((self.explained[number].word, sound, row) for row, number in rows for sound in failed[number])
 
-    def _tokens(self, group: TokenGroup, chosen: dict[ExplainedPair, Derivation]) -> Iterator[ToldToken]:
-        explained, taken = self.explained, chosen.get
-        for row, number in zip(group.rows, group.pairs):
-            pair = explained[number]
-            yield row, pair, taken(pair) or pair.readings[0]
+def _unexplained(
+    pairs: ExplainedPairs, group: TokenGroup, said: Mapping[int, int], chosen: Mapping[int, Derivation]
+) -> tuple[tuple[str, str, int], ...]:
+    """Adult sounds whose change no rule reaches: (word, sound, row)."""
+    failed: dict[int, tuple[str, list[str]]] = {}
+    for number in said.keys() & pairs.failing:
+        pair = pairs[number]
+        reading = chosen.get(number) or pair.readings[0]
+        if reading.unexplained:
+            failed[number] = pair.word, [pair.target.phones[at] for at in reading.unexplained]
+    rows = ((row, *failed[number]) for row, number in zip(group.rows, group.pairs) if number in failed)
+    return tuple((word, sound, row) for row, word, sounds in rows for sound in sounds)
 
 
 def processes(
@@ -280,11 +286,16 @@ def _counted(source: SampleSource, language: str, by: Sequence[str]) -> tuple[Co
     reader = open_reader(table, language, look_up=look_up, bounds=EXPLAINED)
     numbers: dict[Pair, int] = {}
     groups: dict[tuple[tuple[str, ...], str], TokenGroup] = {}
+    last: tuple[str, ...] | None = None
+    group = TokenGroup({}, "")
     for row, key, pairs in grouped(reader, by):
         for pair in pairs:
-            group = groups.get((key, pair.language))
-            if group is None:
-                group = groups[key, pair.language] = TokenGroup(dict(zip(by, key)), pair.language)
+            if key is not last or pair.language != group.language:  # rows of a group mostly follow each other
+                last = key
+                found = groups.get((key, pair.language))
+                if found is None:
+                    found = groups[key, pair.language] = TokenGroup(dict(zip(by, key)), pair.language)
+                group = found
             if pair.kind not in COUNTED:
                 group.left_out.append((row, pair.reason or pair.kind))
                 continue
@@ -299,15 +310,18 @@ def _counted(source: SampleSource, language: str, by: Sequence[str]) -> tuple[Co
 
 def _explained(
     pairs: list[Pair], ruleset: RuleSet, accepted: Accents, lost_r: LostR, on_progress: OnProgress | None
-) -> tuple[tuple[ExplainedPair, ...], dict[int, AcceptedForm], int]:
+) -> tuple[ExplainedPairs, dict[int, AcceptedForm], int]:
     """Each distinct pair explained, against the accepted adult form that is nearest to what was said; what was
     accepted, by the number of the pair; and how many pairs were too strange to be looked into. The list of pairs is emptied."""
+    from approx.ipa.word import Word
     from approx.processes.accept.accept import accepted_form
+    from approx.processes.explain.derivation import ReadingsFound
     from approx.processes.explain.explain import Explainer
-    from approx.processes.explain.sample_processes import hear
+    from approx.processes.explain.explain_many import explain_each
+    from approx.processes.explain.explained_pairs import ExplainedPairs
 
     by_language: dict[str, tuple[array[int], list[tuple[Word, Word, str]]]] = {}
-    out: list[ExplainedPair | None] = [None] * len(pairs)
+    out = ExplainedPairs(len(pairs))
     for number, pair in enumerate(pairs):
         numbers, asked = by_language.setdefault(pair.language, (array("I"), []))
         numbers.append(number)
@@ -322,14 +336,26 @@ def _explained(
         for number, (target, _, word), found in zip(numbers, asked, nearest):
             if form := accepted_form(word or target.ipa, found):
                 forms[number] = form
-        told = [(found.word, produced) for (_, produced, _), found in zip(asked, nearest)]
-        words = [word for _, _, word in asked]
+        words, targets, productions = (
+            [w for _, _, w in asked],
+            [found.word for found in nearest],
+            [p for _, p, _ in asked],
+        )
         del asked, nearest
-        explainer = Explainer(ruleset, tag, lost_r)
-        for number, heard in zip(numbers, hear(explainer, words, told, _told(linker, len(told), on_progress))):
-            out[number] = heard
+        explainer, kept = Explainer(ruleset, tag, lost_r), ReadingsFound()
+        order = array("I")
+        readings: list[Readings] = []
+        for at, found_readings in explain_each(explainer, targets, productions, _told(linker, len(words), on_progress)):
+            order.append(at)
+            readings.append(kept.kept(found_readings))
         left += explainer.strange.left
-    return tuple(filter(None, out)), forms, left
+        del explainer, kept
+        nothing = Word((), (), ())
+        for at, found_readings in zip(order, readings):
+            out.put(numbers[at], words[at], targets[at], productions[at], found_readings)
+            productions[at] = nothing  # of what was said only its text is needed from here on
+    out.complete()
+    return out, forms, left
 
 
 def _asked(pair: Pair) -> tuple[Word, Word, str]:

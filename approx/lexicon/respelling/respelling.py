@@ -60,31 +60,38 @@ def respell(ipa: str, language: str = "en-US") -> str:
     return " ".join(spelled)
 
 
-@lru_cache(maxsize=32768)
 def respell_word(word: Word, language: str = "en-US", aimed: str = "") -> str:
     """The plain spelling of one word. `aimed`: the word aimed at, printed if the form is just that word, or differs from it
     only by a vowel held where adults glide (no said as [no]), in which no family hears another word. A word that sounds rude
     (hoe) is printed for itself alone, or where every plain spelling reads rudely."""
+    return _respelled(word.ipa, word.phones, word.starts, word.stress, language, aimed)
+
+
+@lru_cache(maxsize=32768)
+def _respelled(
+    ipa: str, phones: Phones, starts: tuple[int, ...], stress: tuple[int, ...], language: str, aimed: str
+) -> str:
+    """The same from the parts of the word."""
     tag = table_of(language)
-    if aimed and _heard_as_aimed(word, language, aimed):
+    if aimed and _heard_as_aimed(ipa, language, aimed):
         return aimed.lower()
-    known = printed_word(word.ipa, language, aimed)
+    known = printed_word(ipa, language, aimed)
     if known and tag == "es-ES":
         from approx.lexicon.spanish.letters import read_spanish
 
-        known = known if read_spanish(known, tag) == word.ipa else ""
-    if known and (known == aimed.lower() or not rude_word(word.ipa, language)):
+        known = known if read_spanish(known, tag) == ipa else ""
+    if known and (known == aimed.lower() or not rude_word(ipa, language)):
         return known
-    plain = _word(word.phones, word.starts, word.stress, tag)
+    plain = _word(phones, starts, stress, tag)
     return known if known and rude_spelling(plain, tag[:2]) else plain
 
 
-def _heard_as_aimed(word: Word, language: str, aimed: str) -> bool:
+def _heard_as_aimed(ipa: str, language: str, aimed: str) -> bool:
     """Whether a form with held vowels is the word aimed at once they glide: `held_vowels` of the table."""
-    gliding = word.ipa
+    gliding = ipa
     for held, adult in spelling_table(table_of(language)).gliding.items():
         gliding = gliding.replace(adult, held).replace(held, adult)
-    if gliding == word.ipa:
+    if gliding == ipa:
         return False
     return any(alike.word == aimed.lower() and alike.ipa == gliding for alike in sound_alikes(gliding, language))
 

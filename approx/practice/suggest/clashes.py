@@ -128,34 +128,35 @@ def calls_a_parent(form: str, language: str, adult: str) -> bool:
     return parents.get(form) == "heard" and adult not in parents
 
 
-def clean_first(forms: Sequence[tuple[Word, float]], language: str, adult: str) -> int:
+def clean_first(forms: Sequence[tuple[Word, float, int]], language: str, adult: str) -> int:
     """Index of the form to offer first: the cheapest, or where that is rude the clean one that goes round it best.
 
-    `forms`: (form, cost), cheapest first. Near: within `RUDE_SPREAD` of the cheapest; any of them where the cheapest is one
-    that is never said. A form laughed at gives way to a clean one, a form never said to a clean one and else to one laughed
+    `forms`: (form, cost, index of the adult sound it opens with), cheapest first. Near: within `RUDE_SPREAD` of the cheapest;
+    any of them where the cheapest is one that is never said. A form laughed at gives way to a clean one, a form never said to a clean one and else to one laughed
     at; among those equally clean the last consonant is changed rather than the vowel, and that rather than the first.
     """
     rank = {"": 0, "laughed_at": 1, "never": 2}
     if not forms:
         return 0
-    strengths = [rank[_strength(form.ipa, language, adult)] for form, _ in forms]
-    rude, least = forms[0]
+    strengths = [rank[_strength(form.ipa, language, adult)] for form, _, _ in forms]
+    rude, least, opening = forms[0]
     near = [
-        (strength, cost + _rounding(rude.phones, form.phones), at)
-        for at, (strength, (form, cost)) in enumerate(zip(strengths, forms, strict=True))
+        (strength, cost + _rounding(rude.phones, form.phones, opens == opening), at)
+        for at, (strength, (form, cost, opens)) in enumerate(zip(strengths, forms, strict=True))
         if strengths[0] == rank["never"] or cost <= least + RUDE_SPREAD
     ]
     strength, _, at = min(near)
     return at if strength < strengths[0] else 0
 
 
-def _rounding(rude: tuple[str, ...], form: tuple[str, ...]) -> float:
-    """What a form costs more, as a way round a rude one, by what it changes of that: least for the last consonant."""
+def _rounding(rude: tuple[str, ...], form: tuple[str, ...], same_opening: bool) -> float:
+    """What a form costs more, as a way round a rude one, by what it changes of that: least for the last consonant, and nothing
+    for a first consonant that stands for another adult sound (slide by its l)."""
     if form[: len(rude) - 1] == rude[:-1]:
         return ROUND_FIRST * (len(form) == len(rude) and alike(rude[-1], form[-1]))  # fʊɡ is heard as fʊk
     pairs = [(one, other) for one, other in zip(rude, form) if one != other]
     vowel = ROUND_VOWEL * any(is_nucleus(one) for one, _ in pairs)
-    return vowel + ROUND_FIRST * (rude[0] != form[0])
+    return vowel + ROUND_FIRST * (same_opening and rude[0] != form[0])
 
 
 def is_worse_than_alike(form: str, language: str, adult: str) -> bool:

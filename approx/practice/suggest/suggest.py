@@ -83,6 +83,9 @@ class Suggester:
         self.limits = limits(profile, options.emerging)
         self._atypical = frozenset(rule.id for rule in self.rules.rules if rule.atypical)
         self._untested = untested(profile)
+        shapes = any(kind == "shape" for kind, _ in self._untested)
+        self._untested_sounds = None if shapes else frozenset(item[0] for _, item in self._untested)
+        """Sounds one of which a word must have to ask for what is untested; None where any word may."""
         self._known: dict[Target, tuple[Suggestion, tuple[Problem, ...]]] = {}
         self.simplifier = Simplifier(self.rules, self.limits, self.language)
 
@@ -138,7 +141,7 @@ class Suggester:
         shared = [
             self._with_refusal(found, first, adult) for found, first, adult in zip(shared, firsts, adults, strict=True)
         ]
-        marked = tuple(each.with_clashes(word, found) for each, word, found in zip(of, words, shared))
+        marked = tuple(_with_targets(word, found) for word, found in zip(words, shared))
         return marked, tuple(problems)
 
     @cached_property
@@ -194,7 +197,7 @@ class Suggester:
             )
             problems.append(Problem("suggest.too-long", message, hint, symbol=target.typed[:40]))
             return Suggestion(
-                target.typed, adult, "", target.read_from, target.sure, message, wcm(adult), ipc(adult), (), ()
+                target.typed, adult, "", target.read_from, target.sure, message, *_complexity(adult), (), ()
             )
         forms, start = self.forms(target, adult, self.options.top, problems)
         note = target.note
@@ -216,7 +219,7 @@ class Suggester:
         if forms and forms[0].atypical:
             instead = another_word(target.typed, adult, self.limits, self.language)
         return Suggestion(
-            target.typed, adult, spelled, target.read_from, target.sure, note, wcm(adult), ipc(adult),
+            target.typed, adult, spelled, target.read_from, target.sure, note, *_complexity(adult),
             forms, shown, target.other_readings, is_dropped(target.typed, self.language),
             self.near(rungs, target.typed), self.never_tried(adult), instead,
         )  # fmt: skip
@@ -230,9 +233,8 @@ class Suggester:
         by_ear: dict[str, Found] = {}  # one of those no ear tells apart
         for each in found:
             by_ear.setdefault(as_heard(each.form), each)
-        found = [each for at, each in enumerate(by_ear.values()) if not at or not self._never_said(each.form, adult)]
-        found[1:] = sorted(found[1:], key=lambda each: each.cost + clashes.RUDE_SPREAD * self.is_rude(each.form, adult))
-        forms = tuple(self.approximation(each, target.typed) for each in found)
+        found = self._clean_last([*by_ear.values()], adult.ipa)
+        forms = tuple([self.approximation(each, adult, target.typed) for each in found])
         chosen, heard = self.profile.chosen.get(target.typed.lower()), self.profile.heard.get(target.typed.lower())
         if heard is not None:
             forms = self.with_heard(heard, adult, forms, target.typed, nearest[0].form if nearest else None)
@@ -240,6 +242,16 @@ class Suggester:
         if chosen:
             forms, start = self.chosen_first(chosen, adult, forms, target.typed, problems)
         return forms, start
+
+    def _clean_last(self, found: Sequence[Found], aim: str) -> Sequence[Found]:
+        """The first form, then the others without those heard as what nobody offers beside another form, rude ones later."""
+        others = []
+        for each in found[1:]:
+            rude = clashes.rude_words(each.form.ipa, self.language, aim)
+            if not any(strength == "never" for _, strength in rude):
+                others.append((each.cost + clashes.RUDE_SPREAD * bool(rude), each))
+        others.sort(key=lambda other: other[0])
+        return [*found[:1], *(each for _, each in others)]
 
     def _never_said(self, form: Form, adult: Word) -> bool:
         """Whether a form is heard as what nobody offers beside another form."""
@@ -271,7 +283,7 @@ class Suggester:
 
     def never_tried(self, adult: Word) -> tuple[str, ...]:
         """What the adult word asks for that stands under untested in the child's file."""
-        if not self._untested:
+        if not self._untested or self._untested_sounds is not None and self._untested_sounds.isdisjoint(adult.phones):
             return ()
         asked = all_demands(adult.phones, adult.starts, NOTHING_IN_HAND)
         return tuple(dict.fromkeys(describe(demand) for demand in asked if demand.key in self._untested))
@@ -279,9 +291,9 @@ class Suggester:
     def clean_first(self, found: Sequence[Found], adult: Word, most: int) -> tuple[Sequence[Found], Word | None]:
         """The forms, a near clean one before a rude first one or one that calls a parent; and the form the ladder begins at, None
         for the first."""
-        if found and clashes.calls_a_parent(found[0].form.word.ipa, self.language, adult.ipa):
+        if found and clashes.calls_a_parent(found[0].form.ipa, self.language, adult.ipa):
             return self._no_parent_first(found, adult, most)
-        if not found or not clashes.rude_words(found[0].form.word.ipa, self.language, adult.ipa):
+        if not found or not clashes.rude_words(found[0].form.ipa, self.language, adult.ipa):
             return found, None
         wide = self.simplifier.run(adult, _WIDER)
         if self._never_said(found[0].form, adult):
@@ -313,22 +325,38 @@ class Suggester:
 
     def _clean(self, forms: Sequence[Found], adult: Word, more: float) -> int:
         """Index of the clean form to go before a rude first one, which may be so much dearer; 0 where there is none."""
-        costs = [(each.form.word, each.cost - more * (at > 0)) for at, each in enumerate(forms)]
+        costs = [(each.form.word, each.cost - more * (at > 0), each.form.origins[0]) for at, each in enumerate(forms)]
         return clashes.clean_first(costs, self.language, adult.ipa)
 
-    def approximation(self, found: Found, typed: str) -> Approximation:
+    def approximation(self, found: Found, adult: Word, typed: str) -> Approximation:
         """A form that was found of a word, as it is shown."""
         word = found.form.word
-        typed = typed if not found.steps or len(found.steps[0].before.phones) == len(word.phones) else ""
-        texts = [step.before.ipa for step in found.steps] + [found.form.ipa]
-        steps = tuple(
-            Change(step.rule, step.process, before, after) for step, before, after in zip(found.steps, texts, texts[1:])
-        )
-        near = round(closeness(found.cost), 2)
-        atypical = tuple(dict.fromkeys(step.process for step in found.steps if step.rule in self._atypical))
+        aimed = typed if not found.steps or len(found.steps[0].before.phones) == len(word.phones) else ""
+        texts = [*[step.before.ipa for step in found.steps], found.form.ipa]
+        changes = zip(found.steps, texts, texts[1:])
+        steps = tuple([Change(step.rule, step.process, before, after) for step, before, after in changes])
+        atypical = tuple(dict.fromkeys([step.process for step in found.steps if step.rule in self._atypical]))
+        return self.shown(word, adult, typed, aimed, found.cost, steps, atypical)
+
+    def shown(
+        self,
+        word: Word,
+        adult: Word,
+        typed: str,
+        aimed: str,
+        cost: float,
+        steps: tuple[Change, ...] = (),
+        atypical: tuple[str, ...] = (),
+    ) -> Approximation:
+        """A form with its spelling, its complexity and the words it could be mistaken for. `aimed`: the word typed, where the
+        form may be spelled as it."""
+        heard: tuple[clashes.Clash, ...] = ()
+        if self.options.clash_words and round(cost, 2) > 0:
+            heard = _sounds_like(word.ipa, typed, self.language, adult.ipa)
         return Approximation(
-            word, self.spell(word, typed), round(found.cost, 2), near, steps, wcm(word), ipc(word), atypical=atypical
-        )
+            word, self.spell(word, aimed), round(cost, 2), round(closeness(cost), 2), steps, *_complexity(word),
+            heard, atypical=atypical,
+        )  # fmt: skip
 
     def chosen_first(
         self, form: str, adult: Word, forms: tuple[Approximation, ...], typed: str, problems: MutableSequence[Problem]
@@ -360,7 +388,7 @@ class Suggester:
         heard right."""
         word = read(heard.form, self.language).words[0]
         if sounds_like_it(word, adult):
-            said = Approximation(adult, self.spell(adult, typed), 0.0, 1.0, (), wcm(adult), ipc(adult))
+            said = self.shown(adult, adult, typed, typed, 0.0)
             return (replace(said, heard=True, heard_on=heard.date),)
         far = apart(adult, word)
         said = replace(self.derived(word, adult, forms, typed), heard=True, heard_on=heard.date)
@@ -379,16 +407,14 @@ class Suggester:
             )
             wider = (f for f in self.simplifier.run(adult, 12, granted) if f.form.phones == word.phones)
             match = next(wider, None)
-            known = self.approximation(match, typed) if match else self.bare(word, adult, typed)
+            known = self.approximation(match, adult, typed) if match else self.bare(word, adult, typed)
         return known
 
     def bare(self, word: Word, adult: Word, typed: str) -> Approximation:
         """A form no rule derives: its cost is a plain count of what differs, weighed as nearest sounds are."""
         pairs = zip(word.phones, adult.phones)
         cost = 0.5 * abs(len(word.phones) - len(adult.phones)) + sum(0.13 * distance(a, b) for a, b in pairs)
-        return Approximation(
-            word, self.spell(word, typed), round(cost, 2), round(closeness(cost), 2), (), wcm(word), ipc(word)
-        )
+        return self.shown(word, adult, typed, typed, cost)
 
     def moved_first(self, word: Suggestion, at: int) -> Suggestion:
         """The same word with another form in front, and its ladder from there."""
@@ -401,29 +427,20 @@ class Suggester:
 
     def rungs(self, adult: Word, start: Word | None) -> tuple[Rung, ...]:
         """The ladder of a word, by an order without rude rungs where there is one."""
-        return ladder(self.simplifier, adult, start, lambda form: self.is_rude(form, adult))
+        aim = adult.ipa
+        return ladder(
+            self.simplifier, adult, start, lambda form: bool(clashes.rude_words(form.ipa, self.language, aim))
+        )
 
     def steps(self, rungs: Sequence[Rung], typed: str, adult: Word) -> tuple[Step, ...]:
         """Rungs of a word as they are shown."""
         count = len(rungs[-1].word.phones) if rungs else 0  # a shorter form is not heard as the word itself
-        shown = []
+        aim, shown = adult.ipa, []
         for rung in rungs:
-            spelled = self.spell(rung.word, typed if len(rung.word.phones) == count else "")
-            rude = clashes.rude_words(rung.word.ipa, self.language, adult.ipa)
-            shown.append(Step(rung.word.ipa, spelled, rung.adds, tuple(name for name, _ in rude)))
+            ipa, spelled = rung.word.ipa, self.spell(rung.word, typed if len(rung.word.phones) == count else "")
+            rude = clashes.rude_words(ipa, self.language, aim)
+            shown.append(Step(ipa, spelled, rung.adds, tuple([name for name, _ in rude])))
         return tuple(shown)
-
-    def with_clashes(self, word: Suggestion, targets: tuple[clashes.Clash, ...]) -> Suggestion:
-        """A suggestion whose forms say what they could be mistaken for."""
-        out = []
-        for number, form in enumerate(word.approximations):
-            found = targets if number == 0 else ()
-            if self.options.clash_words and form.cost > 0:
-                named = {clash.word.lower() for clash in found}
-                heard = _sounds_like(form.ipa, word.word, self.language, word.adult.ipa if word.adult else "")
-                found = (*found, *(clash for clash in heard if clash.word not in named))
-            out.append(replace(form, clashes=found) if found else form)
-        return replace(word, approximations=tuple(out)) if any(form.clashes for form in out) else word
 
     def phrase_forms(self, words: Sequence[Suggestion]) -> tuple[PhraseForm, ...]:
         """The phrase as a whole: the best combination, its telegraphic form, and up to two others."""
@@ -475,6 +492,28 @@ def _movable(word: Suggestion) -> tuple[Approximation, ...]:
     """The forms of a word that may be put first: what was chosen or heard stays."""
     forms = word.approximations
     return forms[:1] if forms and (forms[0].chosen or forms[0].heard) else forms
+
+
+def _with_targets(word: Suggestion, targets: tuple[clashes.Clash, ...]) -> Suggestion:
+    """A suggestion whose first form says which other targets it is shared with, before other words it sounds like."""
+    if not targets:
+        return word
+    first, *others = word.approximations
+    named = {clash.word.lower() for clash in targets}
+    found = (*targets, *(clash for clash in first.clashes if clash.word not in named))
+    return replace(word, approximations=(replace(first, clashes=found), *others))
+
+
+def _complexity(word: Word) -> tuple[int, int]:
+    """Word Complexity Measure and Index of Phonetic Complexity of a form."""
+    return _points(word.phones, word.starts, word.stress)
+
+
+@lru_cache(maxsize=16384)
+def _points(phones: tuple[str, ...], starts: tuple[int, ...], stress: tuple[int, ...]) -> tuple[int, int]:
+    """Kept, for many words have the same forms."""
+    word = Word(phones, starts, stress)
+    return wcm(word), ipc(word)
 
 
 @lru_cache(maxsize=65536)

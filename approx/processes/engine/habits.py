@@ -14,7 +14,7 @@ from itertools import count
 from approx.child.profile import LEFT_OFF, POSITIONS, Limits
 from approx.processes.engine.apply import sound_after
 from approx.processes.engine.form import Form
-from approx.processes.engine.pooling import Count, Place, Pool, manner, prior, settings
+from approx.processes.engine.pooling import Count, Place, Pool, manner, prevalence, settings
 from approx.processes.rules.rule import Rule
 
 _VOWEL, _CONSONANT = "a", "t"
@@ -50,12 +50,11 @@ class Habits:
         key = sound, position
         if key not in self._known:
             place = Place("", manner(sound), sound, position)
-            betas = {
-                process: pool.beta(place._replace(process=process))
+            self._known[key] = {
+                process: pool.chance(place._replace(process=process))
                 for process, pool in self._pools.items()
                 if self._fits(process, sound, position)
             }
-            self._known[key] = {process: a / (a + b) for process, (a, b) in betas.items()}
         return self._known[key]
 
     def _counted(self) -> dict[str, Pool]:
@@ -88,9 +87,8 @@ class Habits:
                     place = Place(process, manner(sound), sound, position)
                     applied = sum(number for way, number in each if process in way)
                     counts[process][place] = applied, sum(number for _, number in each)
-        default = float(settings()["pooling"]["default"])
         return {
-            process: Pool(rows, prior(self.costs.get(process, 1.0)), default)
+            process: Pool(rows, prevalence(process, self.costs.get(process, 1.0), self.tag))
             for process, rows in counts.items()
             if sum(applied for applied, _ in rows.values())
         }

@@ -12,7 +12,7 @@ from approx.child.profile import POSITIONS, Limits
 from approx.ipa.features import is_nucleus
 from approx.processes.engine.apply import apply_at
 from approx.processes.engine.form import Form
-from approx.processes.engine.pooling import Count, Place, Pool, manner, prior, settings
+from approx.processes.engine.pooling import Count, Place, Pool, manner, prevalence, settings
 from approx.processes.rules.rule import Rule
 
 Run = tuple[str, ...]
@@ -44,8 +44,7 @@ class RunHabits:
             found = self._known[key] = {}
             for way, pool in self._pools.items():
                 if way in self.ways(run, position):
-                    a, b = pool.beta(_place(way, run, position))
-                    found[way] = a / (a + b)
+                    found[way] = pool.chance(_place(way, run, position))
         return found
 
     def ways(self, run: Run, position: str) -> dict[str, Run]:
@@ -104,8 +103,8 @@ class RunHabits:
             for way in seen:
                 if way in self.ways(run, position):
                     counts[way][_place(way, run, position)] = ways.get(way, 0), sum(ways.values())
-        start, default = prior(settings()["prior"]["ordinary_cost"]), float(settings()["pooling"]["default"])
-        return {way: Pool(rows, start, default) for way, rows in counts.items()}
+        usual = prevalence("", 0.0, self.tag)
+        return {way: Pool(rows, usual) for way, rows in counts.items()}
 
 
 def _place(way: str, run: Run, position: str) -> Place:

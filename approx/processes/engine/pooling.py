@@ -1,17 +1,17 @@
-"""Rates of small counts: Beta distributions of a process, place by place, each held to those of the places above it.
+"""Rates of small counts: of a process, place by place, by the patterns in which children use one.
 
 What a sample is foretold with and what a child's own changes are carried over with. Numbers: `rules/predict.toml`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from functools import cache
-from math import exp, lgamma, log, sqrt
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from functools import cache, lru_cache
+from math import exp, log, sqrt
 from typing import Any, NamedTuple
 
 from approx.datafiles import read_toml, rules_path
-from approx.ipa.features import in_class, is_nucleus
+from approx.ipa.features import features, has, in_class, is_nucleus, parse_bundle
 
 Count = tuple[int, int]
 """Applied, and asked: how often the place was still there when the process had its turn."""
@@ -47,11 +47,23 @@ class Place(NamedTuple):
         return f"{self.unit} {self.context}".strip()
 
 
-def prior(cost: float) -> tuple[float, float]:
-    """The Beta prior (a, b) of a process whose cheapest rule has this cost: dear processes are rarer."""
-    table = settings()["prior"]
-    mean = table["mean"] * exp(-max(0.0, cost - table["ordinary_cost"]) / table["cost_scale"])
-    return table["weight"] * mean, table["weight"] * (1 - mean)
+def prevalence(process: str, cost: float, tag: str) -> float:
+    """How likely a process is in use in a child of this language, before anything is heard.
+
+    By its name where `rules/predict.toml` has one; else by the cost of its cheapest rule: dear processes are rarer.
+    """
+    table = settings()["prevalence"]
+    known = table.get(tag.lower().split("-")[0], {}).get(process, table["any"].get(process))
+    if known is not None:
+        return float(known)
+    return float(table["unlisted"] * exp(-max(0.0, cost - table["ordinary_cost"]) / table["cost_scale"]))
+
+
+def prior(prevalence: float) -> tuple[float, float]:
+    """The Beta distribution (a, b) of a rate by itself, of a process so often in use."""
+    weight, rates = settings()["prevalence"]["weight"], settings()["patterns"]["rates"]
+    mean = prevalence * sum(rates) / len(rates)
+    return weight * mean, weight * (1 - mean)
 
 
 def estimate(applied: int, chances: int, a: float, b: float) -> tuple[float, float]:
@@ -61,109 +73,191 @@ def estimate(applied: int, chances: int, a: float, b: float) -> tuple[float, flo
     return mean, sqrt(mean * (1 - mean) / (total + 1))
 
 
-Mean = tuple[float, float]
-"""A mean rate, and the weight of what it rests on, in chances."""
+Moments = tuple[float, float]
+"""Mean of a rate, and mean of its square."""
+
+
+@lru_cache(maxsize=4096)
+def _broad(kind: str) -> str:
+    """The kind with stops, fricatives and affricates as one class, the obstruents."""
+    return " ".join("obstruent" if name in _OBSTRUENTS else name for name in kind.split())
+
+
+@lru_cache(maxsize=4096)
+def _sort(kind: str, unit: str) -> tuple[str, ...]:
+    """The broad kind with where in the mouth each consonant is made: s and z, t and d are of one sort, p and t are not."""
+    return _broad(kind), *(_made(phone) for phone in unit.split())
+
+
+def _made(phone: str) -> str:
+    if features(phone) is None or is_nucleus(phone):
+        return phone
+    if in_class(phone, "labial"):
+        return "lips"
+    return "tongue tip" if has(phone, parse_bundle("[+cor]")) else "back"
+
+
+_OBSTRUENTS = ("stop", "fricative", "affricate")
+LEVELS: Mapping[str, Callable[[Place], Hashable]] = {
+    "class": lambda place: _broad(place.kind),
+    "sort": lambda place: _sort(place.kind, place.unit),
+    "kind": lambda place: place.kind,
+    "unit": lambda place: (place.kind, place.unit),
+    "context": lambda place: place.context,
+    "place": lambda place: place,
+}
+"""What may be told apart: classes, sorts and kinds of sounds, single sounds, contexts, single sounds in one context."""
+
+
+class _Seen(NamedTuple):
+    """What k uses in n chances say of one group of places.
+
+    `at`: log-likelihood at each rate; `some`: of being in at that rate, or out of it; `inside`: chance that it is in, by
+    rate. `own`: log-likelihood of a rate of its own, or out of it; `moments`: of the rate then.
+    """
+
+    at: tuple[float, ...]
+    some: tuple[float, ...]
+    inside: tuple[float, ...]
+    own: float
+    moments: Moments
+
+
+@lru_cache(maxsize=65536)
+def _seen(k: int, n: int, slip: float) -> _Seen:
+    table = settings()["patterns"]
+    in_some, in_own = log(table["inside"]), log(table["own_rate"])
+    out = k * log(slip) + (n - k) * log(1 - slip)
+    out_some, out_own = out + log(1 - table["inside"]), out + log(1 - table["own_rate"])
+    rates = table["rates"]
+    at = tuple(k * log(rate) + (n - k) * log(1 - rate) for rate in rates)
+    some = tuple(_log_sum((in_some + each, out_some)) for each in at)
+    inside = tuple(exp(in_some + each - both) for each, both in zip(at, some))
+    here = _log_sum(at)
+    own = _log_sum((in_own + here - log(len(rates)), out_own))
+    share = exp(in_own + here - log(len(rates)) - own)
+    mean, square = (
+        share * sum(exp(each - here) * rate**power for each, rate in zip(at, rates)) + (1 - share) * slip**power
+        for power in (1, 2)
+    )
+    return _Seen(at, some, inside, own, (mean, square))
+
+
+_SMALL = 1e-6
+"""The weight below which a pattern adds nothing."""
 
 
 class Pool:
-    """The counts of one process, place by place."""
+    """The counts of one process, place by place, and what they say of its rate anywhere.
 
-    def __init__(
-        self, rows: Mapping[Place, Count], start: tuple[float, float], default: float, weights: Sequence[float] = ()
-    ) -> None:
-        """`start`: the Beta distribution before anything is counted; `default`: the weight of each level until a use is seen;
-        `weights`: those that are tried, by default the ones of `rules/predict.toml`."""
-        self.rows, self.start = rows, start
-        self.weights = weights or settings()["pooling"]["weights"]
+    Several patterns are weighed by how likely each makes the counts: the child does not do it, but for slips; does it
+    everywhere at one rate; at one rate in some kinds of sounds (single sounds, contexts, places) and not in others; at
+    another rate in each. A rate is the mean over all of them.
+    """
+
+    def __init__(self, rows: Mapping[Place, Count], prevalence: float, slip: float = 0.0) -> None:
+        """`prevalence`: how likely the process is in use before anything is counted; `slip`: its rate where it is not, by
+        default that of `rules/predict.toml`."""
+        table = settings()["patterns"]
+        self.slip = slip or float(table["slip"])
         self.total: Count = (0, 0)
-        self.kinds: dict[str, Count] = {}
-        self.units: dict[tuple[str, str], Count] = {}
-        self.contexts: dict[str, Count] = {}
+        self._groups: dict[str, dict[Hashable, Count]] = {level: {} for level in LEVELS}
         for place, count in rows.items():
             self.total = _sum(self.total, count)
-            self.kinds[place.kind] = _sum(self.kinds.get(place.kind, (0, 0)), count)
-            unit = place.kind, place.unit
-            self.units[unit] = _sum(self.units.get(unit, (0, 0)), count)
-            self.contexts[place.context] = _sum(self.contexts.get(place.context, (0, 0)), count)
-        self.by_kind = self.by_unit = self.by_context = self.by_place = default
-        if self.total[0]:
-            self._weigh()
+            for level, key_of in LEVELS.items():
+                groups, key = self._groups[level], key_of(place)
+                groups[key] = _sum(groups.get(key, (0, 0)), count)
+        k, n = self.total
+        held = float(table["slip_weight"])
+        self._absent = (self.slip * held + k) / (held + n)
+        likely = {"absent": log(1 - prevalence) + k * log(self.slip) + (n - k) * log(1 - self.slip)}
+        logs = {"everywhere": _seen(k, n, self.slip).at}
+        self._unheard: dict[str, tuple[tuple[float, ...], Moments]] = {}
+        for level, groups in self._groups.items():
+            found = [_seen(*count, self.slip) for count in groups.values()]
+            logs[level] = tuple(map(sum, zip(*(each.some for each in found)))) or (0.0,) * len(table["rates"])
+            self._unheard[level] = _unheard(found, self.slip)
+            likely["own " + level] = log(prevalence * table["own"][level]) + sum(each.own for each in found)
+        self._by_rate: dict[str, tuple[float, ...]] = {}
+        for name, each in logs.items():
+            whole = _log_sum(each)
+            weight = table["everywhere"] if name == "everywhere" else table["some"][name]
+            likely[name] = log(prevalence * weight) + whole - log(len(each))
+            self._by_rate[name] = tuple(exp(one - whole) for one in each)
+        every = _log_sum(tuple(likely.values()))
+        self._weights = {name: exp(each - every) for name, each in likely.items()}
+        self._parts: dict[tuple[str, Hashable], Moments] = {}
 
-    def _weigh(self) -> None:
-        """How firmly each level holds to the one above it: from how far the counts of each stray."""
-        self.by_kind = weight([(self._base(kind)[0], count) for kind, count in self.kinds.items()], self.weights)
-        self.by_unit = weight([(self._kind(*unit)[0], count) for unit, count in self.units.items()], self.weights)
-        whole = self._whole((0, 0))[0]
-        self.by_context = weight([(whole, count) for count in self.contexts.values()], self.weights)
-        self.by_place = weight(
-            [(self._expected(place, count)[0], count) for place, count in self.rows.items()], self.weights
-        )
+    def moments(self, place: Place) -> Moments:
+        """Mean and mean square of the rate at a place."""
+        mean, square = self._moments()
+        for level, key_of in LEVELS.items():
+            key = key_of(place)
+            part = self._parts.get((level, key))
+            if part is None:
+                part = self._parts[level, key] = self._part(level, self._groups[level].get(key))
+            mean, square = mean + part[0], square + part[1]
+        return mean, square
+
+    def _moments(self) -> Moments:
+        """What the patterns that tell no places apart add to the moments."""
+        found = self._parts.get(("everywhere", ""))
+        if found is None:
+            rates: Sequence[float] = settings()["patterns"]["rates"]
+            absent, everywhere = self._weights["absent"], self._weights["everywhere"]
+            mean, square = (
+                absent * self._absent**power
+                + everywhere * sum(share * rate**power for share, rate in zip(self._by_rate["everywhere"], rates))
+                for power in (1, 2)
+            )
+            found = self._parts["everywhere", ""] = mean, square
+        return found
+
+    def _part(self, level: str, count: Count | None) -> Moments:
+        """What the patterns of a level add to the moments, in a group with this count; None: not heard."""
+        some, own = self._weights[level], self._weights["own " + level]
+        if some + own < _SMALL:
+            return 0.0, 0.0
+        seen = _seen(*count, self.slip) if count else None
+        inside, moments = (seen.inside, seen.moments) if seen else self._unheard[level]
+        mean = square = 0.0
+        for share, within, rate in zip(self._by_rate[level], inside, settings()["patterns"]["rates"]):
+            mean += share * (within * rate + (1 - within) * self.slip)
+            square += share * (within * rate**2 + (1 - within) * self.slip**2)
+        return own * moments[0] + some * mean, own * moments[1] + some * square
+
+    def chance(self, place: Place) -> float:
+        """Mean rate at a place."""
+        return self.moments(place)[0]
 
     def beta(self, place: Place) -> tuple[float, float]:
-        """The Beta distribution of the rate at a place."""
-        k, n = self.rows.get(place, (0, 0))
-        mean, sure = self._expected(place, (k, n))
-        held = min(self.by_place, sure)
-        return k + held * mean, n - k + held * (1 - mean)
-
-    def _expected(self, place: Place, own: Count) -> Mean:
-        """What all the other places say of this one."""
-        unit, sure = self._unit(place, own)
-        whole, behind = self._whole(own)
-        k, n = _less(self.contexts.get(place.context, (0, 0)), own)
-        context = _held(k, n, whole, min(self.by_context, behind))[0]
-        return _logistic(_logit(unit) + _logit(context) - _logit(whole)), sure
-
-    def _whole(self, own: Count) -> Mean:
-        k, n = _less(self.total, own)
-        a, b = self.start
-        return _held(k, n, a / (a + b), a + b)
-
-    def _base(self, kind: str) -> Mean:
-        return self._whole(self.kinds.get(kind, (0, 0)))
-
-    def _kind(self, kind: str, unit: str) -> Mean:
-        k, n = _less(self.kinds.get(kind, (0, 0)), self.units.get((kind, unit), (0, 0)))
-        mean, sure = self._base(kind)
-        return _held(k, n, mean, min(self.by_kind, sure))
-
-    def _unit(self, place: Place, own: Count) -> Mean:
-        k, n = _less(self.units.get((place.kind, place.unit), (0, 0)), own)
-        mean, sure = self._kind(place.kind, place.unit)
-        return _held(k, n, mean, min(self.by_unit, sure))
+        """The Beta distribution with the mean and the spread of the rate at a place."""
+        mean, square = self.moments(place)
+        held = mean * (1 - mean) / max(square - mean**2, 1e-9) - 1
+        return held * mean, held * (1 - mean)
 
 
-def _held(k: int, n: int, mean: float, held: float) -> Mean:
-    """k of n drawn toward a mean that counts for `held` chances."""
-    return (k + held * mean) / (n + held), n + held
+def _unheard(found: Sequence[_Seen], slip: float) -> tuple[tuple[float, ...], Moments]:
+    """Of a group not heard: the chance that it is in, by rate, and the moments of a rate of its own.
+
+    It is as those heard are on average, with `pretended` more of which nothing is known (Beta-Bernoulli and Dirichlet process).
+    """
+    pretended = float(settings()["patterns"]["pretended"])
+    nothing, held = _seen(0, 0, slip), pretended + len(found)
+    inside = tuple(
+        (pretended * start + sum(each.inside[at] for each in found)) / held for at, start in enumerate(nothing.inside)
+    )
+    mean, square = (
+        (pretended * nothing.moments[power] + sum(each.moments[power] for each in found)) / held for power in (0, 1)
+    )
+    return inside, (mean, square)
+
+
+def _log_sum(logs: Sequence[float]) -> float:
+    """Log of a sum of numbers given by their logs."""
+    most = max(logs)
+    return most + log(sum(exp(each - most) for each in logs))
 
 
 def _sum(one: Count, other: Count) -> Count:
     return one[0] + other[0], one[1] + other[1]
-
-
-def _less(one: Count, other: Count) -> Count:
-    return one[0] - other[0], one[1] - other[1]
-
-
-def _logit(p: float) -> float:
-    p = min(max(p, 1e-4), 1 - 1e-4)
-    return log(p / (1 - p))
-
-
-def _logistic(x: float) -> float:
-    return 1 / (1 + exp(-x))
-
-
-def weight(rows: list[tuple[float, Count]], weights: Sequence[float]) -> float:
-    """How firmly counts hold to their expected rates: the middle (geometric mean) of the weights, each by its likelihood."""
-    likely = [sum(_log_beta_binomial(k, n, mean, each) for mean, (k, n) in rows) for each in weights]
-    most = max(likely)
-    shares = [exp(each - most) for each in likely]
-    return exp(sum(share * log(each) for share, each in zip(shares, weights)) / sum(shares))
-
-
-def _log_beta_binomial(k: int, n: int, mean: float, weight: float) -> float:
-    """Log probability of k of n under a Beta of this mean and weight, up to what does not depend on them."""
-    a, b = max(mean * weight, 1e-6), max((1 - mean) * weight, 1e-6)
-    return lgamma(k + a) + lgamma(n - k + b) - lgamma(n + a + b) + lgamma(a + b) - lgamma(a) - lgamma(b)

@@ -60,6 +60,7 @@ class Repairs:
         self._links: dict[tuple[object, ...], Chain] = {} if self.habits is not None else self.rules.links
         self._available: dict[Granted, dict[str, frozenset[str]]] = {}
         self._sets: dict[frozenset[str], frozenset[str]] = {}
+        self._away: dict[tuple[str, str], float] = {}
         self._options: dict[tuple[object, ...], list[tuple[float, Chain]]] = defaultdict(list)
 
     def available(self, granted: Granted) -> dict[str, frozenset[str]]:
@@ -79,24 +80,31 @@ class Repairs:
         return have
 
     def options(
-        self, form: Form, at: int, place: str, have: frozenset[str], around: Around | None = None
+        self, form: Form, at: int, place: str, have: frozenset[str], around: Around
     ) -> list[tuple[float, Chain]]:
         """Up to four of the sounds in the inventory (`have`) that may stand in here, cheapest first, with the rules to them.
 
-        `around`: what `beside` gives, where it is known.
+        `around`: what `beside` gives.
         """
-        key = around or self.beside(form, at), have, place if self.habits is not None else ""
+        key = around, have, place if self.habits is not None else ""
         found = self._options.get(key)
         if found is None:
             found = self._options[key] = self._chains(form, at, have, place)
         return found
 
-    def cheapest(self, form: Form, at: int, place: str, have: frozenset[str], around: Around | None = None) -> float:
+    def cheapest(self, form: Form, at: int, place: str, have: frozenset[str], around: Around) -> float:
         """Low guess of what mending one sound costs: a stand-in, or a rule that takes it away with its neighbour."""
         options = self.options(form, at, place, have, around)
-        least = options[0][0] if options else 1.0
-        left_off = self.left_off_price(form.phones[at], place)
-        return min(least, _TAKEN_AWAY.get(form.phones[at], 0.8) if left_off is None else left_off)
+        taken_away = self._taken_away(form.phones[at], place)
+        return min(options[0][0], taken_away) if options else min(1.0, taken_away)
+
+    def _taken_away(self, phone: str, place: str) -> float:
+        """The least that taking a sound away may cost; kept, for it is asked of every form."""
+        known = self._away.get((phone, place))
+        if known is None:
+            left_off = self.left_off_price(phone, place)
+            known = self._away[phone, place] = _TAKEN_AWAY.get(phone, 0.8) if left_off is None else left_off
+        return known
 
     def own_price(self, phone: str, place: str, said: str) -> float | None:
         """What it costs to say a sound as this child was heard to, before the weight of its place; None if it was not."""

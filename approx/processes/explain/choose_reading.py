@@ -13,17 +13,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import log
 
+from approx.processes.explain.adult_facts import Stood, WeighedSound
 from approx.processes.explain.derivation import Derivation
-from approx.processes.explain.explained_pair import (
-    AdultFacts,
-    ChangedSound,
-    Choice,
-    ExplainedPair,
-    Rivalry,
-    Rivals,
-    Stood,
-    WeighedSound,
-)
+from approx.processes.explain.explained_pairs import Choice, ExplainedPairs, Rivalry, Rivals
 
 _SLIP = 0.05
 """How often a sound is taken to be changed by mere chance."""
@@ -72,48 +64,77 @@ def _likely(changed: int, number: int, rate: float) -> float:
     return changed * log(rate) + (number - changed) * log(1 - rate)
 
 
-def choose_readings(times: Mapping[ExplainedPair, int]) -> dict[ExplainedPair, Derivation]:
-    """The reading of each token where it is not the first one. `times`: how often each was said in this sample."""
-    open_ones = [(heard, heard.weighing) for heard in times if heard.weighing is not None]
+def choose_readings(pairs: ExplainedPairs, times: Mapping[int, int]) -> dict[int, Derivation]:
+    """The reading of each pair where it is not the first one. `times`: how often each was said in this sample."""
+    weighings = pairs.weighings
+    open_ones = [number for number in times if weighings[number]]
     if not open_ones:
         return {}
-    support, stood, changed = _added(times)
-    rivals = {
-        (pair, heard.target.phones[t]): None for heard, open_one in open_ones for _, pair, t in open_one.rivalries
+    support, stood, changed = _added(pairs, times)
+    weighed = {
+        weighing: pairs.all_weighings.all[weighing] for weighing in dict.fromkeys(map(weighings.__getitem__, open_ones))
     }
+    rivals: dict[tuple[Rivals, str], None] = {}
+    for number in open_ones:
+        if rivalries := weighed[weighings[number]].rivalries:
+            phones = pairs.target(number).phones
+            rivals |= {(pair, phones[t]): None for _, pair, t in rivalries}
     seen = _seen(stood, changed, rivals) if rivals else {}
-    chosen: dict[ExplainedPair, Derivation] = {}
-    for heard, weighing in open_ones:
-        triggers = weighing.rivalries
-        number = _by_triggers(heard, triggers, seen) if triggers else _by_support(heard, weighing.choices, support)
-        if number:
-            chosen[heard] = heard.readings[number]
+    worths = {weighing: _worths(each.choices, support) for weighing, each in weighed.items() if each.choices}
+    chosen: dict[int, Derivation] = {}
+    for number in open_ones:
+        weighing = weighings[number]
+        if weighing in worths:
+            taken = _by_support(pairs, number, worths[weighing]) if worths[weighing] else 0
+        else:
+            taken = _by_triggers(pairs, number, weighed[weighing].rivalries, seen)
+        if taken:
+            chosen[number] = pairs.readings_of(number)[taken]
     return chosen
 
 
-Support = Mapping[ChangedSound, int]
-"""How often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
+Support = Mapping[int, int]
+"""By number of a change, how often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
 
 
-def _added(times: Mapping[ExplainedPair, int]) -> tuple[Support, Mapping[Stood, int], Mapping[WeighedSound, int]]:
+def _added(
+    pairs: ExplainedPairs, times: Mapping[int, int]
+) -> tuple[Support, Mapping[Stood, int], Mapping[WeighedSound, int]]:
     """Support; how often sounds stood where and were not left off; how often they were changed there."""
-    support: defaultdict[ChangedSound, int] = defaultdict(int)
+    numbered = pairs.numbered
+    if pairs.in_arrays(len(times)):
+        from approx.processes.explain.group_arrays import GroupArrays
+
+        group = GroupArrays(pairs, times)
+        support: Support = group.summed_lists(pairs.sure)
+        by_lost, by_weighed, said = map(group.summed, (pairs.lost, pairs.weighed, pairs.forms))
+    else:
+        support = _summed(
+            (change, often) for sure, often in zip(pairs.sure.of(times), times.values()) for change in sure
+        )
+        by_lost, by_weighed, said = (
+            _summed(zip(map(column.__getitem__, times), times.values()))
+            for column in (pairs.lost, pairs.weighed, pairs.forms)
+        )
     stood: defaultdict[Stood, int] = defaultdict(int)
     changed: defaultdict[WeighedSound, int] = defaultdict(int)
-    said: defaultdict[AdultFacts, int] = defaultdict(int)
-    for heard, often in times.items():
-        said[heard.adult] += often
-        _, sure, lost, weighed = heard.adds
-        for change in sure:
-            support[change] += often
-        for place in lost:
+    for number, often in by_lost.items():
+        for place in numbered.lost.all[number]:
             stood[place] -= often
-        for weighed_change in weighed:
+    for number, often in by_weighed.items():
+        for weighed_change in numbered.weighed.all[number]:
             changed[weighed_change] += often
-    for adult, often in said.items():
-        for place in adult.stood:
+    for form, often in said.items():
+        for place in pairs.adults[form].stood:
             stood[place] += often
     return support, stood, changed
+
+
+def _summed(found: Iterable[tuple[int, int]]) -> dict[int, int]:
+    out: defaultdict[int, int] = defaultdict(int)
+    for number, often in found:
+        out[number] += often
+    return out
 
 
 def _seen(
@@ -140,31 +161,36 @@ def _seen(
     return {key: seen.for_assimilation for key, seen in out.items()}
 
 
-def _by_triggers(heard: ExplainedPair, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], float]) -> int:
+def _by_triggers(
+    pairs: ExplainedPairs, number: int, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], float]
+) -> int:
     """Number of the reading that words with and without a trigger bear out.
 
     Asked of all sounds that are changed so, for a few words with one sound are easily chance; the same sound must not
     speak against it.
     """
-    first = heard.readings[0]
+    readings, phones = pairs.readings_of(number), pairs.target(number).phones
     found: dict[int, float] = {}
-    for number, pair, t in rivalries:
-        far_first = any(use.process == pair[0] and t in use.targets for use in first.uses)
+    for other, pair, t in rivalries:
+        far_first = any(use.process == pair[0] and t in use.targets for use in readings[0].uses)
         sign = -1.0 if far_first else 1.0
-        own, all_sounds = (sign * seen[pair, sound] for sound in (heard.target.phones[t], ""))
+        own, all_sounds = (sign * seen[pair, sound] for sound in (phones[t], ""))
         worth = all_sounds if own >= 0 else 0.0
-        found[number] = max(worth, found.get(number, 0.0))
-    best, most = max(found.items(), key=lambda each: (each[1], -heard.readings[each[0]].cost))
+        found[other] = max(worth, found.get(other, 0.0))
+    best, most = max(found.items(), key=lambda each: (each[1], -readings[each[0]].cost))
     return best if most > _SURE else 0
 
 
-def _by_support(heard: ExplainedPair, choices: Sequence[Choice], support: Support) -> int:
-    """Number of the reading the sample bears out best; the first one unless another of no more steps has more support."""
-    readings, best, most, own = heard.readings, 0, 0.0, 0.0
-    for number, changes, processes in choices:
-        worth = sum([support.get(change, 0) for change in changes]) / processes
-        if not number:
-            most = own = worth
-        elif worth > most or worth == most and readings[number].cost < readings[best].cost:
-            best, most = number, worth
-    return best if most > own and readings[best].unexplained == readings[0].unexplained else 0
+def _worths(choices: Sequence[Choice], support: Support) -> list[tuple[int, float]]:
+    """Each reading that the sample bears out better than the first one, with how well."""
+    worths = [(number, sum([support.get(change, 0) for change in own]) / many) for number, own, many in choices]
+    first = next((worth for number, worth in worths if not number), 0.0)
+    return [each for each in worths if each[0] and each[1] > first]
+
+
+def _by_support(pairs: ExplainedPairs, number: int, worths: Sequence[tuple[int, float]]) -> int:
+    """Number of the reading the sample bears out best, of those better than the first; the first one unless all sounds are
+    explained as well."""
+    readings = pairs.readings_of(number)
+    best = min(worths, key=lambda each: (-each[1], readings[each[0]].cost))[0]
+    return best if readings[best].unexplained == readings[0].unexplained else 0

@@ -209,11 +209,10 @@ Added = tuple[tuple[int, str], ...]
 
 
 class SoundWay(NamedTuple):
-    """One way from an adult sound that stays to the one said for it: cost, place in the form, adult sound, the rules with the
-    sound after each (none where no rule leads there), and their processes."""
+    """One way from an adult sound that stays to the one said for it: cost, adult sound, the rules with the sound after each
+    (none where no rule leads there), and their processes."""
 
     cost: float
-    at: int
     origin: int
     chain: Chain
     uses: tuple[Use, ...]

@@ -38,6 +38,30 @@ Readings = tuple[Derivation, ...]
 """The first reading, then the other good ones."""
 
 
+class ReadingsFound:
+    """Readings met so far, each held once; and so each derivation, and each use of a process."""
+
+    def __init__(self) -> None:
+        self._readings: dict[Readings, Readings] = {}
+        self._derivations: dict[Derivation, Derivation] = {}
+        self._uses: dict[Use, Use] = {}
+        self._costs: dict[float, float] = {}
+
+    def kept(self, readings: Readings) -> Readings:
+        """The same readings, as the objects first met."""
+        found = self._readings.get(readings)
+        if found is None:
+            found = tuple([self._derivations.get(each) or self._new(each) for each in readings])
+            self._readings[found] = found
+        return found
+
+    def _new(self, reading: Derivation) -> Derivation:
+        uses = tuple([self._uses.setdefault(use, use) for use in reading.uses])
+        cost = self._costs.setdefault(reading.cost, reading.cost)
+        found = self._derivations[reading] = Derivation(uses, reading.steps, reading.unexplained, cost)
+        return found
+
+
 @dataclass(frozen=True, slots=True)
 class Explanation:
     """The first reading of a pair and others that are nearly as good; `target`: the adult form it was explained from."""

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
+from operator import attrgetter
 from typing import NamedTuple
 
 from approx.ipa import features as ft
@@ -97,6 +98,8 @@ class Explainer:
         # the adult form asked about last: most pairs come in the order of their forms
         self._target, self._opened = _NO_WORD, opened(_NO_WORD)
         self._begin = _Start(self._opened[0], 0.0)
+        self._sound_ways: dict[tuple[int, str, str, int], tuple[SoundWay, ...]] = {}
+        """Of the same form: by adult sound, what stands for it after structure, what was said, how contexts fit beside it."""
 
     def explain(self, target: Word, produced: Word) -> Explanation:
         """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant; a phrase
@@ -144,13 +147,17 @@ class Explainer:
     def _ranked(self, start: Form, produced: Word, links: Links) -> list[tuple[_Way, tuple[Use, ...]]]:
         """The best derivation, then those of other processes that are nearly as good; each with its processes."""
         if self._begin.form is not start:
-            self._begin = _Start(start, 0.0)
+            self._begin, self._sound_ways = _Start(start, 0.0), {}
         found = self._ways(self._begin, produced, links)
-        for begin in self._other_starts(start, produced, links):
-            found += self._ways(begin, produced, align(begin.form.word, produced).links)
-        found += self._by_other_links(start, produced, links, found)
+        added, doubled = len(links) != len(start.phones), _repeats(produced)
+        if added or doubled:
+            for begin in self._other_starts(start, produced, links, added, doubled):
+                found += self._ways(begin, produced, align(begin.form.word, produced).links)
+        best = found[0] if len(found) == 1 else min(found, key=_cost)
+        if not all(change.chain for change in best.changes):
+            found += self._by_other_links(start, produced, links, best)
         if len(found) == 1:
-            return [(found[0], _uses(found[0]))]
+            return [(best, _uses(best))]
         low = min([way.cost for way in found])
         ranked = [(way, _uses(way)) for way in found if way.cost <= low + SPREAD]
         ranked.sort(key=lambda each: (each[0].cost, len(each[1])))
@@ -162,15 +169,12 @@ class Explainer:
                 others.setdefault(tuple(names), each)
         return [ranked[0], *list(others.values())[:MOST_OTHERS]]
 
-    def _by_other_links(self, start: Form, produced: Word, links: Links, found: Sequence[_Way]) -> list[_Way]:
+    def _by_other_links(self, start: Form, produced: Word, links: Links, best: _Way) -> list[_Way]:
         """Where no rule reaches a sound from the one it is linked with: the readings of the next best links, if better.
 
         *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
         """
-        best = min(found, key=lambda way: way.cost) if len(found) > 1 else found[0]
         failed = {change.origin for change in best.changes if not change.chain}
-        if not failed:
-            return []
         never = frozenset([(i, j) for i, j in links if i is not None and j is not None and start.origins[i] in failed])
         joined = _joining(links)
         if not may_coalesce(produced.phones) and most_joined(start.phones, produced.phones, never) < joined:
@@ -180,10 +184,10 @@ class Explainer:
             return []
         return [way for way in self._ways(_Start(start, 0.0), produced, other) if way.cost < best.cost]
 
-    def _other_starts(self, start: Form, produced: Word, links: Links) -> Iterator[_Start]:
-        """The adult form with a sound moved or a syllable doubled, where that may have been."""
-        added, doubled = len(links) != len(start.phones), _repeats(produced)
-        if not added and not doubled or max(len(start.phones), len(produced.phones)) > _LONG:
+    def _other_starts(self, start: Form, produced: Word, links: Links, added: bool, doubled: bool) -> Iterator[_Start]:
+        """The adult form with a sound moved or a syllable doubled, where that may have been: something was added, or the
+        child said something twice."""
+        if max(len(start.phones), len(produced.phones)) > _LONG:
             return
         if is_strange(start.word, produced, links, _LONG_STRANGE):
             return
@@ -263,18 +267,28 @@ class Explainer:
         place = structure.places.get(at)
         if place is None:
             place = structure.places[at] = self.sounds.place(structure.form, at, adult, origin)
-        chains = self.sounds.chains(place, said) or _NONE
-        found = tuple(
-            SoundWay(
-                cost, at, origin, chain, tuple([Use(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain])
+        alike = origin, structure.form.phones[at], said, id(place.beside)
+        found = self._sound_ways.get(alike) if adult is self._begin.form else None
+        if found is None:
+            found = tuple(
+                [
+                    SoundWay(
+                        cost,
+                        origin,
+                        chain,
+                        tuple([Use(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain]),
+                    )
+                    for cost, chain in self.sounds.chains(place, said) or _NONE
+                ]
             )
-            for cost, chain in chains
-        )
+            if adult is self._begin.form:
+                self._sound_ways[alike] = found
         structure.changes[at, said] = found
         return found
 
 
 _NONE: Chains = ((COST_UNEXPLAINED, ()),)
+_cost = attrgetter("cost")
 
 
 def _alike(choices: Sequence[tuple[SoundWay, ...]]) -> Iterator[tuple[tuple[SoundWay, ...], float]]:
@@ -340,8 +354,7 @@ def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
         here = after
     for change in way.changes:
         for rule_used, sound in change.chain:
-            copies = here.origins[change.at]
-            phones = tuple(sound if o == copies else p for p, o in zip(here.phones, here.origins))
+            phones = tuple(sound if o == change.origin else p for p, o in zip(here.phones, here.origins))
             after = here._replace(phones=phones)
             yield rule_used.id, here.word.ipa, after.word.ipa
             here = after

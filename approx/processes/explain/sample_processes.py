@@ -21,11 +21,12 @@ from typing import Protocol
 
 from approx.ipa.word import Word
 from approx.processes.accept.accept import Accepted, AcceptedForm, accepted_form
+from approx.processes.explain.adult_facts import numbered_kind
 from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.explain_many import explain_many
-from approx.processes.explain.explained_pair import AdultFacts, ExplainedPair, ExplainedPairs, numbered_kind
+from approx.processes.explain.explained_pairs import ExplainedPairs
 from approx.processes.explain.opportunities import LEAVES_OFF, Kind, OpportunityOptions, Tally
 from approx.scoring.alignment.align import FormPair, Linker, one_by_one
 
@@ -41,50 +42,76 @@ class _Said:
 
 
 def count_group(
-    times: Mapping[ExplainedPair, int], options: OpportunityOptions
-) -> tuple[dict[ExplainedPair, Derivation], dict[str, Tally]]:
-    """For one group, how often each was said: the reading taken where it is not the first, and the tally of each process."""
-    chosen = choose_readings(times)
+    pairs: ExplainedPairs, times: Mapping[int, int], options: OpportunityOptions
+) -> tuple[dict[int, Derivation], dict[str, Tally]]:
+    """For one group, how often each pair was said: the reading taken where it is not the first, and the tally of each
+    process."""
+    chosen = choose_readings(pairs, times)
+    others = {number: pairs.rules_of(number, reading) for number, reading in chosen.items()}
+    if pairs.in_arrays(len(times)) and options.lost_sounds != "drop":
+        from approx.processes.explain.group_arrays import GroupArrays
+
+        tallies = GroupArrays(pairs, times).tallies(others, options)
+    else:
+        tallies = _one_by_one(pairs, times, chosen, others, options)
+    return chosen, _by_process({numbered_kind(number): tally for number, tally in tallies.items()})
+
+
+def _one_by_one(
+    pairs: ExplainedPairs,
+    times: Mapping[int, int],
+    chosen: Mapping[int, Derivation],
+    others: Mapping[int, Sequence[int]],
+    options: OpportunityOptions,
+) -> dict[int, Tally]:
+    """The tally of each kind of opportunity. `others`: rules of the readings that are not the first."""
+    forms: Iterable[int] = map(pairs.forms.__getitem__, times)
+    many, gone = len(pairs.words), [frozenset[int]()]
+    if options.lost_sounds == "drop":
+        known: dict[frozenset[int], int] = {gone[0]: 0}
+        lost = [known.setdefault(_lost(chosen.get(n) or pairs.readings_of(n)[0]), len(known)) for n in times]
+        gone = list(known)
+        forms = [form + many * number for form, number in zip(forms, lost)]
+    kinds = [kind for kind, _ in pairs.numbered.rules.all]
     tallies: defaultdict[int, Tally] = defaultdict(Tally)
-    used: defaultdict[tuple[int, str], int] = defaultdict(int)
-    forms: dict[tuple[str, AdultFacts, frozenset[int]], _Said] = {}
-    dropping, gone = options.lost_sounds == "drop", frozenset[int]()
-    for heard, often in times.items():
-        word, adult = heard.shown, heard.adult
-        rules = heard.adds.rules if heard not in chosen else adult.uses.all(chosen[heard].uses).rules
-        for taken in rules:
-            used[taken] += often
-            tallies[taken[0]].words[word] = None
-        happened = [kind for kind, _ in rules]
-        if dropping:
-            gone = _lost(chosen.get(heard) or heard.readings[0])
-        form = forms.get((word, adult, gone))
-        if form is None:
-            form = forms[word, adult, gone] = _Said(adult.opportunities(options, gone), often, set())
-            for kind, places in form.chances.items():
+    used: defaultdict[int, int] = defaultdict(int)
+    said: dict[int, _Said] = {}
+    for number, form, rules, often in zip(times, forms, pairs.rules.of(times), times.values()):
+        word, happened = pairs.words[form % many], list[int]()
+        for rule in others.get(number, rules):
+            used[rule] += often
+            kind = kinds[rule]
+            happened.append(kind)
+            tallies[kind].words[word] = None
+        found = said.get(form)
+        if found is None:
+            could = pairs.adults[form % many].opportunities(options, gone[form // many])
+            found = said[form] = _Said(could, often, set())
+            for kind, places in could.items():
                 tally = tallies[kind]
                 if places and kind in happened:
-                    form.always.add(kind)
+                    found.always.add(kind)
                 elif places:
                     tally.not_in[word] = None
         else:
-            form.often += often
-            if form.always:
-                for kind in form.always.difference(happened):
+            found.often += often
+            if found.always:
+                for kind in found.always.difference(happened):
                     tallies[kind].not_in[word] = None
-                form.always.intersection_update(happened)
+                found.always.intersection_update(happened)
         for kind in happened if len(happened) < 2 else dict.fromkeys(happened):
             # a change the description did not foresee is a chance all the same: never more uses than chances
-            more = happened.count(kind) - form.chances.get(kind, 0)
+            more = happened.count(kind) - found.chances.get(kind, 0)
             if more > 0:
                 tallies[kind].chances += often * more
-    for (kind, rule), often in used.items():
+    for rule, often in used.items():
+        kind, name = pairs.numbered.rules.all[rule]
         tallies[kind].occurrences += often
-        tallies[kind].rules[rule] += often
-    for form in forms.values():
-        for kind, places in form.chances.items():
-            tallies[kind].chances += places * form.often
-    return chosen, _by_process({numbered_kind(number): tally for number, tally in tallies.items()})
+        tallies[kind].rules[name] += often
+    for form_said in said.values():
+        for kind, places in form_said.chances.items():
+            tallies[kind].chances += places * form_said.often
+    return tallies
 
 
 def _by_process(found: Mapping[Kind, Tally]) -> dict[str, Tally]:
@@ -114,7 +141,6 @@ def _lost(reading: Derivation) -> frozenset[int]:
 
 
 __all__ = [
-    "ExplainedPair",
     "Nearest",
     "Pair",
     "SampleProcesses",
@@ -215,16 +241,18 @@ def explain_sample(
 ) -> SampleProcesses:
     """Explain every pair, decide between equal readings over the sample, count occurrences and chances."""
     listed = list(pairs)
-    kinds = list(dict.fromkeys((pair.word, pair.target, pair.produced) for pair in listed))
+    kinds = dict.fromkeys((pair.word, pair.target, pair.produced) for pair in listed)
+    places = {kind: number for number, kind in enumerate(kinds)}
     forms = [(target, produced) for _, target, produced in kinds]
-    heard = dict(zip(kinds, hear(explainer, [word for word, _, _ in kinds], forms, linker)))
-    of_pair = [heard[pair.word, pair.target, pair.produced] for pair in listed]
-    chosen, tallies = count_group(Counter(of_pair), options)
+    heard = hear(explainer, [word for word, _, _ in kinds], forms, linker)
+    of_pair = [places[pair.word, pair.target, pair.produced] for pair in listed]
+    chosen, tallies = count_group(heard, Counter(of_pair), options)
     told: list[TokenAnalysis] = []
     missing: list[tuple[str, str, int]] = []
-    for pair, each in zip(listed, of_pair):
-        reading = chosen.get(each, each.readings[0])
-        told.append(TokenAnalysis(pair, reading, tuple(other for other in each.readings if other is not reading)))
+    for pair, number in zip(listed, of_pair):
+        readings = heard.readings_of(number)
+        reading = chosen.get(number, readings[0])
+        told.append(TokenAnalysis(pair, reading, tuple(other for other in readings if other is not reading)))
         missing += [(pair.word, pair.target.phones[t], pair.key) for t in reading.unexplained]
     accepted = Counter(pair.accepted for pair in listed if pair.accepted)
     return SampleProcesses(tuple(told), tallies, tuple(missing), accepted)
@@ -232,8 +260,11 @@ def explain_sample(
 
 def hear(
     explainer: Explainer, words: Iterable[str], forms: Sequence[FormPair], linker: Linker = one_by_one
-) -> list[ExplainedPair]:
+) -> ExplainedPairs:
     """The readings of each distinct word with its adult form and production."""
-    pairs = ExplainedPairs()
+    pairs = ExplainedPairs(len(forms))
     found = explain_many(explainer, forms, linker)
-    return [pairs.pair(word, *form, readings) for word, form, readings in zip(words, forms, found, strict=True)]
+    for number, (word, form, readings) in enumerate(zip(words, forms, found, strict=True)):
+        pairs.put(number, word, *form, readings)
+    pairs.complete()
+    return pairs

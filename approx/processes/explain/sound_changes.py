@@ -123,8 +123,8 @@ class _Open(NamedTuple):
     """All that matter."""
     chosen: dict[int, Chains]
     """What is left of the ways, by which of these are there."""
-    there: dict[tuple[Fit, ...], Chains]
-    """The same by how the far contexts fit."""
+    there: dict[int, Chains]
+    """The same by how the far contexts fit: by the identity of that, for equal answers are one object (`Contexts.fits`)."""
 
 
 class SoundChanges:
@@ -167,7 +167,7 @@ class SoundChanges:
             inner = self.chains(place, base) if base != start else ((0.0, ()),)
             return tuple((cost + DISTORTION.cost, (*chain, (DISTORTION, wanted))) for cost, chain in inner)
         known = self._open(place, start, wanted)
-        found = known.there.get(place.afar)
+        found = known.there.get(id(place.afar))
         if found is None:
             there = 0
             for number, trigger in enumerate(known.triggers):
@@ -175,11 +175,11 @@ class SoundChanges:
             found = known.chosen.get(there)
             if found is None:
                 found = known.chosen[there] = _left(known, there, start, wanted)
-            known.there[place.afar] = found
+            known.there[id(place.afar)] = found
         return found
 
     def _open(self, place: Place, start: str, wanted: str) -> _Open:
-        key = start, wanted, place.beside, tuple([place.afar[context] for context in self._first])
+        key = start, wanted, id(place.beside), tuple([place.afar[context] for context in self._first])
         found = self._known.get(key)
         if found is None:
             if len(self._known) > _KEPT:

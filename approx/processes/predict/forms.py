@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterator
-from math import prod
+from math import exp, log, prod
 from typing import NamedTuple
 
 from approx.ipa.features import is_nucleus
@@ -42,8 +42,9 @@ _NEVER = Likely(0.0, 0.0, ())
 class Forms:
     """One child's rates and the rules of one language, ready for many words."""
 
-    def __init__(self, model: Model, sites: Sites) -> None:
-        self.model, self.sites = model, sites
+    def __init__(self, model: Model, sites: Sites, heard: int) -> None:
+        """`heard`: how many words the rates are of."""
+        self.model, self.sites, self.heard = model, sites, heard
         self.lang = language(sites.tag)
         self.bounds = settings()["bounds"]
         self._shares: dict[tuple[str, str, tuple[SoundOption, ...]], list[float]] = {}
@@ -56,10 +57,11 @@ class Forms:
         found = self.likely(target) if target.phones else {}
         out: list[tuple[str, Likely]] = []
         rest = 1.0
-        for ipa, each in sorted(found.items(), key=lambda pair: (-round(pair[1].p, 12), pair[0])):
+        ranked = sorted(found.items(), key=lambda pair: (-round(pair[1].p, 12), pair[0]))
+        for (ipa, each), (_, after) in zip(ranked, [*ranked[1:], ("", _NEVER)]):
             if len(out) == most:
                 break
-            told = each.p * rest if out else calibrated(min(each.p, 1.0))
+            told = each.p * rest if out else self._calibrated(each.p, after.p, len(target.phones))
             each, before = each._replace(p=told), each.p
             asked = each.p >= self.bounds["checked"] and self._doubtful(each.processes)
             if not asked or self.sites.told_as(target, ipa, each.processes):
@@ -67,6 +69,11 @@ class Forms:
                 if len(out) == 1:  # those after it share what it leaves
                     rest = (1 - told) / (1 - before) if before < 1 else 0.0
         return out
+
+    def _calibrated(self, p: float, after: float, length: int) -> float:
+        """The probability of the likeliest form, above that of the one `after` it once that has its share of the rest."""
+        p = min(p, 1.0)
+        return max(calibrated(p, length, self.heard), after / (1 - p + after) if after else 0.0)
 
     def _doubtful(self, processes: tuple[str, ...]) -> bool:
         """True where the whole word decides what the changes are called."""
@@ -128,8 +135,10 @@ class Forms:
             return [(1.0, start, ())]  # two sounds came out as this one
         here = sound_place("", form, at, adult)
         spread = {start: Likely(1.0, 1.0, ())}
+        least = self.bounds["form"]  # a sound less likely than a form may be is in no form
+        asking = set(self.sites.asked_of(start))
         for number, (process, _) in enumerate(self.sites.sounds):
-            if process == VOWELS:
+            if number not in asking or process == VOWELS:
                 continue
             moved: list[tuple[str, float, float, tuple[str, ...]]] = []
             for phone, (chance, way, names) in list(spread.items()):
@@ -144,14 +153,19 @@ class Forms:
                 moved += [
                     (option.sound, chance * happens * share, way * happens * share, (*names, process))
                     for share, option in zip(shares, options)
+                    if chance * happens * share >= least
                 ]
             for sound, chance, way, names in moved:
                 spread[sound] = spread.get(sound, _NEVER).plus(chance, way, names)
+                if spread[sound].p >= self.bounds["sound"]:
+                    asking.update(self.sites.asked_of(sound))
         last: dict[str, Likely] = {}
         for phone, (chance, way, names) in spread.items():
             process = VOWELS if is_nucleus(phone) else OTHER
             happens = self.model.chance(here._replace(process=process))
             last[phone] = last.get(phone, _NEVER).plus(chance * (1 - happens), way * (1 - happens), names)
+            if chance * happens < least:
+                continue
             for sound, share in self.others(form, at, phone, adult):
                 factor = happens * share
                 last[sound] = last.get(sound, _NEVER).plus(chance * factor, way * factor, (*names, process))
@@ -212,10 +226,21 @@ class Forms:
         return Word(phones, starts, stress)
 
 
-def calibrated(p: float) -> float:
-    """The probability of a likeliest form as often as such forms were said (`rules/predict.toml`, [calibration])."""
+def calibrated(p: float, length: int, heard: int) -> float:
+    """The probability of a likeliest form as often as such forms were said (`rules/predict.toml`, [calibration]).
+
+    `length`: sounds of the word; `heard`: words the rates are of.
+    """
     table = settings()["calibration"]
-    return float(p * (1 - table["sure"] * p ** table["power"]) + table["middle"] * p * (1 - p))
+    low, high = table["heard"]
+    p = min(max(p, table["edge"]), 1 - table["edge"])
+    odds = (
+        table["base"]
+        + table["slope"] * log(p / (1 - p))
+        + table["length"] * log(max(length, 1) / table["usual_length"])
+    )
+    odds -= table["words"] * log(min(max(heard, low), high) / table["usual_heard"])
+    return 1 / (1 + exp(-odds))
 
 
 def _exchanged(form: Form, said: dict[int, str]) -> bool:

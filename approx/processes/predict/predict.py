@@ -7,7 +7,7 @@ the sample, structure first and then each sound that is left, independently of o
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -15,10 +15,10 @@ from approx.datafiles import data_hash, rules_path
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply, match_at
 from approx.processes.engine.form import Form
-from approx.processes.engine.pooling import estimate, prior, settings
+from approx.processes.engine.pooling import estimate, prevalence, prior, settings
 from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.explain import Explanation, opened
-from approx.processes.explain.explained_pair import ExplainedPair, ExplainedPairs
+from approx.processes.explain.explained_pairs import ExplainedPairs
 from approx.processes.predict.forms import Forms
 from approx.processes.predict.probe import Probe, choose
 from approx.processes.predict.rates import Rate, Rates
@@ -81,13 +81,13 @@ def borne_out(explained: Iterable[Explanation]) -> list[Explanation]:
     """Each pair with the reading that the others of the sample bear out first (as of the processes of a sample)."""
     listed = list(explained)
     made = ExplainedPairs()
-    pairs: dict[tuple[Word, Word], ExplainedPair] = {}
+    numbers: dict[tuple[Word, Word], int] = {}
     for each in listed:
         pair = each.target, each.produced
-        if pair not in pairs:
-            pairs[pair] = made.pair("", *pair, (each.best, *each.readings))
-    told = [pairs[each.target, each.produced] for each in listed]
-    chosen = choose_readings(Counter(told))
+        if pair not in numbers:
+            numbers[pair] = made.add("", *pair, (each.best, *each.readings))
+    told = [numbers[each.target, each.produced] for each in listed]
+    chosen = choose_readings(made, Counter(told))
     return [replace(each, best=chosen[pair]) if pair in chosen else each for each, pair in zip(listed, told)]
 
 
@@ -106,20 +106,19 @@ def _made(counts: Counts, chances: Counter[tuple[str, str, str]], sites: Sites) 
         possible = max(counts.attempted[sound, position] if rule in extra else chances[key], used)
         total[rule] += possible
         applied[rule] += used
-        cells.append(_rate(rule, process_of[rule], sound, position, used, possible, sites.costs))
-    whole = [_rate(rule, process_of[rule], "", "", applied[rule], total[rule], sites.costs) for rule in total]
+        cells.append(_rate(rule, process_of[rule], sound, position, used, possible, sites))
+    whole = [_rate(rule, process_of[rule], "", "", applied[rule], total[rule], sites) for rule in total]
     whole.sort(key=lambda row: (-row.applied, -row.rate, row.rule))
     settled = data_hash([rules_path("predict.toml")])
     return Rates(
         tuple(whole), tuple(cells), counts.counts(), dict(counts.outcomes), dict(counts.others), dict(counts.attempted),
-        counts.pairs, counts.unread, f"rules:{sites.rules.hash}|predict:{settled}|lang:{sites.tag}", sites.costs,
+        counts.pairs, counts.unread, f"rules:{sites.rules.hash}|predict:{settled}|lang:{sites.tag}", sites.prevalences,
     )  # fmt: skip
 
 
-def _rate(
-    rule: str, process: str, sound: str, position: str, used: int, possible: int, costs: Mapping[str, float]
-) -> Rate:
-    mean, spread = estimate(used, possible, *prior(costs.get(process, 1.0)))
+def _rate(rule: str, process: str, sound: str, position: str, used: int, possible: int, sites: Sites) -> Rate:
+    known = sites.prevalences.get(process) or prevalence(process, 1.0, sites.tag)
+    mean, spread = estimate(used, possible, *prior(known))
     return Rate(rule, process, sound, position, used, possible, mean, spread)
 
 
@@ -148,7 +147,7 @@ class Predictor:
 
     def __init__(self, found: Rates, rules: RuleSet, tag: str = "en-US") -> None:
         self.rates = found
-        self.forms = Forms(found.model, _sites(rules, tag))
+        self.forms = Forms(found.model, _sites(rules, tag), found.pairs)
 
     def predict(self, target: Word, most: int | None = None) -> Prediction:
         """The likeliest forms of a word, `most` of them (by default as `rules/predict.toml` says)."""

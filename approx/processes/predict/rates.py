@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from math import exp
 
-from approx.processes.engine.pooling import Count, Place, Pool, prior, settings
+from approx.processes.engine.pooling import Count, Place, Pool, prevalence, settings
 from approx.processes.predict.sites import OTHER
 
 VOWELS = "vowel change"
@@ -38,7 +38,7 @@ class Rates:
     `rules`: every rule with a chance, `cells`: the same by sound and position. `counts`: kind of place -> applied
     and asked; `outcomes`: (process, kind of place, rule) -> uses; `others`: (sound, said as) -> times.
     `pairs`: explained pairs, `unread` of them with a structure that the rules do not reach (sounds not counted).
-    `costs`: process -> cost of its cheapest rule.
+    `prevalences`: process -> how likely it is in use before anything is heard.
     `attempted`: (sound, position) -> how often an adult form asked for it. `signature`: rules and settings.
     """
 
@@ -51,11 +51,11 @@ class Rates:
     pairs: int
     unread: int
     signature: str
-    costs: Mapping[str, float]
+    prevalences: Mapping[str, float]
     model: Model = field(init=False, compare=False, repr=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "model", Model(self.counts, self.outcomes, self.others, self.costs))
+        object.__setattr__(self, "model", Model(self.counts, self.outcomes, self.others, self.prevalences))
 
     def rate(self, rule: str, sound: str = "", position: str = "") -> Rate | None:
         """One rule, over all or in one sound and position; None without a chance."""
@@ -66,16 +66,14 @@ class Rates:
 class Model:
     """Chance of a process at a place, and of each rule if it happens.
 
-    The rate of a process is learned from all its places together; that of a kind of place (a manner) holds to it, that of
-    a unit (a sound, a cluster) to its kind, that of a unit in one context to its unit, moved as the context moves others.
-    Each step leaves out the counts of the finer one, so that nothing is counted twice.
+    The rate of a process is learned from all its places together, by the patterns in which children use one (`Pool`).
     """
 
     def __init__(
         self, counts: Mapping[Place, Count], outcomes: Mapping[tuple[str, str, str], int],
-        others: Mapping[tuple[str, str], int], costs: Mapping[str, float],
+        others: Mapping[tuple[str, str], int], prevalences: Mapping[str, float],
     ) -> None:  # fmt: skip
-        self.costs = costs
+        self.prevalences = prevalences
         self.outcomes = dict(outcomes)
         self._others: dict[str, dict[str, int]] = {}
         for (sound, said), times in sorted(others.items()):
@@ -87,38 +85,35 @@ class Model:
         for place, count in sorted(counts.items()):
             found.setdefault(place.process, {})[place] = count
         self._pools = {process: self._pool(process, rows) for process, rows in found.items()}
-        self._known: dict[Place, tuple[float, float]] = {}
+        self._known: dict[Place, float] = {}
 
     def others_of(self, sound: str) -> dict[str, int]:
         """What a sound was said as where no rule says so, with how often."""
         return self._others.get(sound, {})
 
-    def prior(self, process: str) -> tuple[float, float]:
-        """The Beta distribution of a process before anything is counted; changes no rule names have one of their own."""
+    def _pool(self, process: str, rows: Mapping[Place, Count]) -> Pool:
+        """The counts of one process; changes that no rule names have a prevalence and slips of their own."""
         if process == OTHER:
             table = settings()["other_change"]
-            return table["weight"] * table["mean"], table["weight"] * (1 - table["mean"])
-        return prior(self.costs.get(process, 1.0))
+            return Pool(rows, table["prevalence"], table["slip"])
+        return Pool(rows, self.prevalences.get(process) or prevalence(process, 1.0, ""))
 
-    def _pool(self, process: str, rows: Mapping[Place, Count]) -> Pool:
-        table = settings()["pooling"]
-        weights = table["vowels"] if process == VOWELS else ()
-        return Pool(rows, self.prior(process), float(table["chance" if process == OTHER else "default"]), weights)
+    def _pool_of(self, place: Place) -> Pool:
+        pool = self._pools.get(place.process)
+        if pool is None:
+            pool = self._pools[place.process] = self._pool(place.process, {})
+        return pool
 
     def beta(self, place: Place) -> tuple[float, float]:
-        """The Beta distribution of the rate at one kind of place. It is no surer than the counts it rests on."""
-        found = self._known.get(place)
-        if found is None:
-            pool = self._pools.get(place.process)
-            if pool is None:
-                pool = self._pools[place.process] = self._pool(place.process, {})
-            found = self._known[place] = pool.beta(place)
-        return found
+        """The Beta distribution of the rate at one kind of place."""
+        return self._pool_of(place).beta(place)
 
     def chance(self, place: Place) -> float:
         """Probability that the process happens at a place."""
-        a, b = self.beta(place)
-        return a / (a + b)
+        found = self._known.get(place)
+        if found is None:
+            found = self._known[place] = self._pool_of(place).chance(place)
+        return found
 
     def shares(self, process: str, group: str, options: Iterable[tuple[str, float]]) -> list[float]:
         """Probability of each rule, given that the process happens: from uses here, uses anywhere, and cost."""

@@ -11,7 +11,7 @@ from approx.processes.engine.form import Form
 from approx.processes.engine.pooling import Count, Place, settings
 from approx.processes.explain.explain import Explanation, Use, as_meant, opened
 from approx.processes.predict.rates import VOWELS
-from approx.processes.predict.sites import OTHER, Option, Site, Sites, State, position_in, sound_place
+from approx.processes.predict.sites import OPEN, OTHER, Option, Site, Sites, State, position_in, sound_place
 
 
 class Counts:
@@ -42,9 +42,9 @@ class Counts:
         if not explained.produced.phones:
             self.unread += 1
             return
-        form = self._structure(adult, uses)
         heard, written = opened(explained.produced)
         said, doubtful = heard.phones, explained.produced.doubtful
+        form = self._structure(adult, uses, len(said))
         if len(form.phones) != len(said):
             self.unread += 1
             return
@@ -64,7 +64,8 @@ class Counts:
         """Kind of place -> applied, asked."""
         return {key: (self.applied[key], asked) for key, asked in self.asked.items()}
 
-    def _structure(self, adult: Form, uses: Iterable[Use]) -> Form:
+    def _structure(self, adult: Form, uses: Iterable[Use], length: int) -> Form:
+        """The form after what happened to its structure; `length`: how many sounds were said."""
         left = {number: set(use.targets) for number, use in enumerate(uses)}
         names = dict(enumerate(uses))
         state = State(adult)
@@ -72,7 +73,7 @@ class Counts:
             state, site = self.sites.upcoming(state)
             if site is None:
                 return state.form
-            number, option = self._happened(site, names, left)
+            number, option = self._happened(site, names, left, length)
             self.asked[site.place] += 1
             if option is not None and number is not None:
                 self.applied[site.place] += 1
@@ -81,12 +82,15 @@ class Counts:
             state = self.sites.decided(state, site, option)
 
     @staticmethod
-    def _happened(site: Site, names: dict[int, Use], left: dict[int, set[int]]) -> tuple[int | None, Option | None]:
+    def _happened(
+        site: Site, names: dict[int, Use], left: dict[int, set[int]], length: int
+    ) -> tuple[int | None, Option | None]:
         """The use of the process that stands on the site, and the option that does what it did."""
         for number, use in names.items():
             if use.process != site.process or not left[number] & site.touched:
                 continue
-            named = [option for option in site.options if option.rule == use.rule]
+            named = [option for option in site.options if option.rule in (use.rule, use.rule + OPEN)]
+            named.sort(key=lambda option: len(option.after.phones) != length)  # with its last consonants, or without
             if use.process in ("reduplication", "epenthesis", "diminutization"):
                 return (number, named[0]) if named else (None, None)
             exact = [option for option in site.options if option.lost == left[number]]

@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from approx.child.demands import position_of
-from approx.ipa.features import is_nucleus
+from approx.ipa.features import halves, is_nucleus
 from approx.ipa.symbols import read
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply, apply_at
 from approx.processes.engine.form import Form
-from approx.processes.engine.pooling import Place, manner, settings
+from approx.processes.engine.pooling import Place, manner, prevalence, settings
 from approx.processes.explain.explain import Explainer
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import RuleSet
@@ -31,6 +31,8 @@ TWICE = "cluster reduction"
 
 DEAR = " by a rarer rule"
 """What is written after a process where only its dear rules apply: they have a rate of their own."""
+DOUBLING, OPEN = "reduplication", ".open"
+"""A syllable said twice often comes without its last consonants: the same rule, with this after its id."""
 WHOLE = ("final consonant deletion", "initial consonant deletion")
 """A whole cluster is lost more seldom than one consonant, and has a rate of its own."""
 
@@ -103,8 +105,10 @@ class Sites:
         self.sounds = [(name, [r for r in single if r.process == name]) for name in dict.fromkeys(names)]
         dear = sorted(usable, key=lambda rule: -rule.cost)
         self.costs = {rule.process: rule.cost for rule in dear}
-        apart = settings()["prior"]["dear"]
+        apart = settings()["prevalence"]["dear"]
         self.costs |= {rule.process + DEAR: rule.cost for rule in dear if rule.cost > self.costs[rule.process] + apart}
+        named = {name: 1.0 for table in settings()["prevalence"].values() if isinstance(table, dict) for name in table}
+        self.prevalences = {name: prevalence(name, cost, tag) for name, cost in (named | self.costs).items()}
         self._sites: dict[tuple[int, Form], tuple[Site, ...]] = {}
         self._sounds: dict[tuple[object, ...], tuple[SoundOption, ...]] = {}
         self._fitting: dict[str, dict[int, _Fitting]] = {}
@@ -154,6 +158,10 @@ class Sites:
                 before = others.get(after.phones)
                 if before is None or rule.cost < before.cost:
                     others[after.phones] = Option(rule.id, rule.cost, after, lost)
+        if process == DOUBLING:
+            for option in [*offers.get("word", {}).values()]:
+                opened_up = _open(option)
+                offers["word"].setdefault(opened_up.after.phones, opened_up)
         return [Site(key, process, *labels[key], tuple(offers[key].values())) for key in sorted(offers)]
 
     def _lost_before(self, stage: int, form: Form) -> set[frozenset[int]]:
@@ -180,7 +188,7 @@ class Sites:
         Where only a far dearer rule of a process applies, it has a rate of its own.
         """
         nearest = min(options, key=lambda option: option.cost)
-        if nearest.cost > self.costs[process] + settings()["prior"]["dear"]:
+        if nearest.cost > self.costs[process] + settings()["prevalence"]["dear"]:
             process += DEAR
         rule = self._by_id[nearest.rule]
         context = (
@@ -248,9 +256,28 @@ class Sites:
         return tuple(out.values())
 
 
+def _open(option: Option) -> Option:
+    """A doubled syllable without what follows its vowel."""
+    form = option.after
+    ends = (*form.starts[1:], len(form.phones))
+    kept: list[int] = []
+    starts: list[int] = []
+    for start, end in zip(form.starts, ends):
+        vowel = next((at for at in range(start, end) if is_nucleus(form.phones[at])), end - 1)
+        starts.append(len(kept))
+        kept += range(start, vowel + 1)
+    origins = tuple(form.origins[at] for at in kept)
+    after = Form(tuple(form.phones[at] for at in kept), tuple(starts), form.stress, origins)
+    return Option(option.rule + OPEN, option.cost, after, option.lost | (frozenset(form.origins) - frozenset(origins)))
+
+
 def _kind(phone: str) -> str:
-    """The manner of a sound; the weak vowel apart from the others, for children leave it alone when they change those."""
-    return "weak vowel" if same_to_the_ear(phone, "ə") else manner(phone)
+    """The manner of a sound; of vowels, diphthongs apart, which may lose their second half, and the weak vowel, which
+    children leave alone when they change others."""
+    if same_to_the_ear(phone, "ə"):
+        return "weak vowel"
+    first, second = halves(phone)
+    return "diphthong" if first != second else manner(phone)
 
 
 def position_in(adult: Form, origin: int) -> str:
@@ -323,7 +350,7 @@ def _place(
 ) -> tuple[str, tuple[Place, frozenset[int]]]:
     """A key for the place a change stands on, its kind and its sounds."""
     everything = frozenset(form.origins)
-    if process == "reduplication":
+    if process == DOUBLING:
         label = f"{len(form.starts)} syllables"
         return "word", (Place(process, label, label, ""), everything)
     if process == "weak syllable deletion":
@@ -332,6 +359,8 @@ def _place(
         label = _weak_place(form, form.syllable_at(at))
         if label == "last":  # children who leave off the first of three often keep a last one: a rate of its own
             process += " at the end"
+        elif label == "secondary stress":  # as those who leave off weak ones mostly keep a stressed one
+            process += " under secondary stress"
         return f"{form.origins[at]:03}", (Place(process, label, f"{label}, {len(form.starts)} syllables", ""), lost)
     left = next((at for at in range(min(low, len(form.phones) - 1), -1, -1) if is_nucleus(form.phones[at])), -1)
     if not rule.change.focus:

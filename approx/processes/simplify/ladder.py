@@ -8,7 +8,6 @@ that one demand opens, make one rung. No rung takes away what the form below sha
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import NamedTuple
 
@@ -26,8 +25,7 @@ from approx.wording import enumerated, worded
 IN_THE_INVENTORY = "sounds and shapes already in the inventory"
 
 
-@dataclass(frozen=True, slots=True)
-class Rung:
+class Rung(NamedTuple):
     """One form of a ladder and what it adds to the rung below, in words and as demands; nothing on the first."""
 
     word: Word
@@ -107,8 +105,10 @@ class _Climb:
 
     def next(self, here: PartialForm, left: list[Place], granted: Granted) -> _Step:
         """The easiest step up; the adult word itself where nothing less makes a word of the language."""
-        emerging = self.limits.emerging
-        eased = [(_ease(step.asks, emerging), step) for step in self.steps(here, granted)]
+        emerging, steps = self.limits.emerging, self.steps(here, granted)
+        if len(left) == 1 and steps and self.limits.variety == "any":
+            return steps[0]
+        eased = [(_ease(step.asks, emerging), step) for step in steps]
         eased.sort(key=_first)
         if not eased or eased[0][0][:2] >= self.syllable_ease:
             back = [each for each in self.syllables(here, left, granted) if self.aim.well_formed(each[1].word)]
@@ -177,7 +177,8 @@ class _Climb:
         if not granted:
             return known
         return [
-            step if granted.isdisjoint(step.asks) else step._replace(asks=_beyond(step.asks, granted)) for step in known
+            step if granted.isdisjoint(step.asks) else _Step(step.form, step.word, _beyond(step.asks, granted))
+            for step in known
         ]
 
     def every(self, here: PartialForm) -> list[_Step]:
@@ -234,22 +235,25 @@ class _Climb:
     def together(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
         """Places to be put back in one step, the smallest sets first: one alone, one sound in all its places, a run of
         consonants, a vowel with the liquid it stands for."""
+        for place in left:
+            if self.alone(here, *place):
+                yield [place]
+        if len(left) < 2:
+            return
         met: set[tuple[Place, ...]] = set()
-        for places in (*self.alone(here, left), *self.alike(here, left), *self.runs(here, left)):
+        for places in (*self.alike(here, left), *self.runs(here, left)):
             key = tuple(sorted(places))
-            if places and key not in met:
+            if key not in met:
                 met.add(key)
                 yield places
 
-    def alone(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
-        for place in left:
-            kind, at = place
-            if kind == "sound" and at in here.in_one:
-                continue
-            if kind == "sound" and here.said[at] is None:
-                yield [place] if at not in self.nuclei and self.has_vowel(here, at) else []
-            else:
-                yield [place]
+    def alone(self, here: PartialForm, kind: str, at: int) -> bool:
+        """True where a place may be put back by itself: no vowel that is left off, nothing that goes with one."""
+        if kind == "added":
+            return True
+        if at in here.in_one:
+            return False
+        return here.said[at] is not None or at not in self.nuclei and self.has_vowel(here, at)
 
     def as_heard(self, here: PartialForm) -> PartialForm:
         """The form laid beside the adult word anew, with the stress of its adult vowels, where a sound stands for a consonant whose

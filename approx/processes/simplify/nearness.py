@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache, lru_cache
-from itertools import zip_longest
 
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import distance, is_nucleus
@@ -50,9 +49,9 @@ def same_to_the_ear(one: str, other: str) -> bool:
 
 def sounds_like_it(one: Word, other: Word) -> bool:
     """True for two words without a difference that an ear hears; stress is left out of account."""
-    return all(
-        a is not None and b is not None and same_to_the_ear(a, b) for a, b in zip_longest(one.phones, other.phones)
-    )
+    if one.phones == other.phones:
+        return True
+    return len(one.phones) == len(other.phones) and all(map(same_to_the_ear, one.phones, other.phones))
 
 
 def as_a_listener_hears(word: Word | Form) -> str:

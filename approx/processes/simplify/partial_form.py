@@ -58,11 +58,12 @@ def put_back(
     """The form with the adult sound in each of these places (a stand-in where one is named), and without what was added there."""
     said, gone = list(form.said), set()
     for kind, at in places:
-        if kind == "sound":
-            said[at] = (stand_ins or {}).get(at, adult.phones[at])
-        else:
+        if kind == "added":
             gone.add(at)
-    return form._replace(said=tuple(said), added=tuple(each for each in form.added if each[0] not in gone))
+        else:
+            said[at] = stand_ins[at] if stand_ins and at in stand_ins else adult.phones[at]
+    added = tuple([each for each in form.added if each[0] not in gone]) if gone else form.added
+    return PartialForm(tuple(said), added, form.in_one)
 
 
 class Aim:
@@ -132,6 +133,8 @@ class Aim:
         phones = tuple([sound for sound, _ in sounds])
         if phones == adult.phones or len(phones) == len(adult.phones) and not self.differences(form):
             return adult
+        if phones and sum(map(is_nucleus, phones)) < 2:
+            return Word(phones, (0,), (1,))
         # a stressed syllable begins where its adult one does, as its mark shows
         cuts, last = [], -1
         for at, (sound, origin) in enumerate(sounds):

@@ -28,27 +28,16 @@ _LEAST = 0.02
 class Node:
     """A form of a word with all it demands, nothing granted, and what was found for each demand."""
 
-    __slots__ = ("asks", "dropped", "form", "key", "mends")
+    __slots__ = ("around", "asks", "dropped", "form", "key", "mends")
 
     def __init__(self, form: Form, limits: Limits) -> None:
         self.form = form
         self.key = (form.phones, form.starts)
-        self.asks = [Ask(each) for each in all_demands(form.phones, form.starts, limits, form.stress)]
+        self.asks = all_demands(form.phones, form.starts, limits, form.stress)
+        self.around: dict[int, Around] = {}
+        """For each sound that is asked for, what the rules can see of it."""
         self.mends: dict[Demand, list[StructuralRepair]] = {}
         self.dropped: dict[Demand, list[StructuralRepair]] = {}
-
-
-class Ask:
-    """A demand of a form; for a sound, what stands around it, the least it cost when last asked for, and what was in
-    hand then."""
-
-    __slots__ = ("around", "demand", "have", "key", "least", "place")
-
-    def __init__(self, demand: Demand) -> None:
-        self.demand, self.key, self.place = demand, demand.key, place_of(demand)
-        self.around: Around | None = None
-        self.have: frozenset[str] | None = None
-        self.least = 0.0
 
 
 def place_of(demand: Demand) -> str:
@@ -72,7 +61,7 @@ def _runs_together(old: str, beside: Sequence[str], sound: str) -> bool:
     return any(alike(sound, other) and not alike(old, other) for other in beside)
 
 
-_ONE_CONSONANT = ("variety", ("same consonant",))
+_ONE_CONSONANT = ("same consonant",)
 _WITH_OTHERS = 0.25
 """What a sound may cost that goes when its cluster or its syllable is mended: below every rule for that."""
 _DOUBLED = 0.8
@@ -89,7 +78,7 @@ class State:
     """A form, what it still demands, and the least that mending will cost; see `search.State` for when it is known."""
 
     __slots__ = ("before", "change", "node", "rest", "todo", "walk")
-    todo: list[tuple[Ask, float]]
+    todo: list[tuple[Demand, float]]
     """Each demand with the least that mending it will cost."""
 
     def __init__(
@@ -132,28 +121,27 @@ class State:
         granted, have, rest = self.walk.granted, self.walk.have, 0.0
         todo = self.todo = []
         spans: list[tuple[int, int]] = []
-        for ask in node.asks:
-            key = ask.key
-            if key not in granted:
-                demand, place = ask.demand, ask.place
-                if not place:
-                    cost = self.walk.least(node, demand)
-                    if demand.kind in ("cluster", "shape"):
-                        spans.append((demand.first, demand.last))
-                else:
-                    if ask.have is not have[place]:
-                        if ask.around is None:
-                            ask.around = self.walk.r.beside(node.form, demand.first)
-                        ask.have = have[place]
-                        ask.least = self.walk.r.cheapest(node.form, demand.first, place, ask.have, ask.around)
-                    cost = ask.least
-                if place and spans and cost > _WITH_OTHERS and any(low <= demand.first < high for low, high in spans):
+        for demand in node.asks:
+            kind, item, first, last = demand
+            if granted and (kind, item) in granted:
+                continue
+            place = place_of(demand)
+            if place:
+                around = node.around.get(first)
+                if around is None:
+                    around = node.around[first] = self.walk.r.beside(node.form, first)
+                cost = self.walk.r.cheapest(node.form, first, place, have[place], around)
+                if spans and cost > _WITH_OTHERS and any(low <= first < high for low, high in spans):
                     cost = _WITH_OTHERS
-                if key == _ONE_CONSONANT:
-                    missing = {each.demand.first for each, _ in todo if each.demand.kind == "consonant"}
+            else:
+                cost = self.walk.least(node, demand)
+                if kind in ("cluster", "shape"):
+                    spans.append((first, last))
+                elif kind == "variety" and item == _ONE_CONSONANT:
+                    missing = {each.first for each, _ in todo if each.kind == "consonant"}
                     cost = min(cost * max(_others(node.form, missing), 1), _DOUBLED)
-                rest += cost
-                todo.append((ask, cost))
+            rest += cost
+            todo.append((demand, cost))
         self.rest = max(rest, _LEAST) if todo else 0.0
 
 
@@ -234,18 +222,18 @@ class Walk:
 
     def moves(self, state: State) -> Iterator[tuple[float, tuple[Trace, ...], State]]:
         """Next steps: (cost, what is done, state)."""
-        (ask, _), node = state.todo[0], state.node
+        (demand, _), node = state.todo[0], state.node
         if node is None:
             raise ValueError("the search has not come to this state")
-        form, demand, why, place = node.form, ask.demand, ask.key, ask.place
+        form, why, place = node.form, demand.key, place_of(demand)
         mends = node.mends.get(demand)
         if mends is None:
             mends = node.mends[demand] = self.m.of(form, demand)
         options = None
         if place:
-            options = self.r.options(form, demand.first, place, self.have[place], ask.around)
+            options = self.r.options(form, demand.first, place, self.have[place], node.around[demand.first])
             # one sound for another may make all consonants or syllables alike, too
-            left = [least for other, least in state.todo[1:] if other.demand.kind != "variety"]
+            left = [least for other, least in state.todo[1:] if other.kind != "variety"]
             rest = max(sum(left), _LEAST) if left else 0.0
             for cost, chain in self.stand_ins(form, demand.first, options):
                 change = (demand.first, chain)
@@ -256,7 +244,7 @@ class Walk:
             if dropped is None:
                 dropped = node.dropped[demand] = self.m.dropped(form, demand)
             mends = mends + dropped
-        later = [(other.demand.first, other.demand.last, least) for other, least in state.todo[1:] if least]
+        later = [(other.first, other.last, least) for other, least in state.todo[1:] if least]
         for mend in mends:
             cost = mend.cost
             if mend.spoils is not None and mend.spoils[0] in self.have[mend.spoils[1]]:

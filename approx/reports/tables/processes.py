@@ -7,16 +7,16 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
 from json.encoder import encode_basestring
 from typing import Any
 
 from approx.processes.accept.accept import AcceptedForm
-from approx.processes.explain.derivation import Derivation, Explanation, Use
+from approx.processes.explain.derivation import Derivation, Explanation, Readings, Use
+from approx.processes.explain.explained_pairs import ExplainedPair, ExplainedPairs
 from approx.processes.explain.opportunities import OpportunityOptions, Tally
-from approx.processes.explain.sample_processes import ExplainedPair
 from approx.processes.rules.norms import CAUTION, LANGUAGES, AgeRange, ages_of
 from approx.reports.report_words import counted, variant_name
 from approx.reports.report_words import words as report_words
@@ -255,34 +255,67 @@ def _some(items: list[str], most: int) -> str:
 _text = json.JSONEncoder(ensure_ascii=False).encode
 
 
-ToldToken = tuple[int, ExplainedPair, Derivation]
-"""Row, what was said, the reading taken for it."""
+_AT_ONCE, _KEPT = 4096, 32768
+"""Tokens whose texts are made together; readings whose texts are kept."""
 
 
-def tokens_json(tokens: Iterable[ToldToken]) -> Iterator[str]:
-    """The texts of `token_json`."""
-    quoted = encode_basestring
-    for row, heard, reading in tokens:
-        word, target, produced = quoted(heard.word), quoted(heard.adult.ipa), quoted(heard.produced.ipa)
-        uses = ", ".join(map(_use_json, reading.uses))
-        left = ", ".join(map(str, reading.unexplained)) if reading.unexplained else ""
-        others = ", ".join([_text(each.names) for each in heard.readings if each is not reading])
-        yield (
-            f'{{"row": {row}, "word": {word}, "target": {target}, "produced": {produced}, "processes": [{uses}], '
-            f'"unexplained": [{left}], "readings": [{others}]}}'
-        )
+class TokenTexts:
+    """The tokens of one sample as text: what they have in common is written out once."""
+
+    def __init__(self, pairs: ExplainedPairs) -> None:
+        self._pairs = pairs
+        self._fronts: dict[int, str] = {}
+        self._ends: dict[int, str] = {}
+
+    def json(self, rows: Sequence[int], numbers: Sequence[int], chosen: Mapping[int, Derivation]) -> Iterator[str]:
+        """The texts of `token_json`. `numbers`: of the pair in each row; `chosen`: readings that are not the first."""
+        for start in range(0, len(rows), _AT_ONCE):
+            some = numbers[start : start + _AT_ONCE]
+            texts = {number: self._without_row(number, chosen.get(number)) for number in dict.fromkeys(some)}
+            for row, number in zip(rows[start : start + _AT_ONCE], some):
+                yield f'{{"row": {row}, {texts[number]}'
+
+    def lines(self, rows: Sequence[int], numbers: Sequence[int], chosen: Mapping[int, Derivation]) -> Iterator[str]:
+        """The same for the terminal."""
+        for row, number in zip(rows, numbers):
+            heard = self._pairs[number]
+            reading = chosen.get(number) or heard.readings[0]
+            names = ", ".join((*reading.names, *("unexplained" for _ in reading.unexplained[:1]))) or "no change"
+            yield f"  row {row}\t{heard.word}\t{heard.target.ipa}\t{heard.produced}\t{names}"
+
+    def _without_row(self, number: int, taken: Derivation | None) -> str:
+        pairs = self._pairs
+        form, readings = pairs.forms[number], pairs.readings[number]
+        front = self._fronts.get(form)
+        if front is None:
+            heard = pairs[number]
+            front = f'"word": {encode_basestring(heard.word)}, "target": {encode_basestring(heard.target.ipa)}'
+            self._fronts[form] = front
+        end = self._ends.get(readings) if taken is None else _reading_json(taken, pairs.readings_of(number))
+        if end is None:
+            if len(self._ends) >= _KEPT:
+                self._ends.clear()
+            every = pairs.all_readings[readings]
+            end = self._ends[readings] = _reading_json(every[0], every)
+        return f'{front}, "produced": {encode_basestring(pairs.produced(number))}, {end}'
 
 
-def token_lines(tokens: Iterable[ToldToken]) -> Iterator[str]:
-    """The same for the terminal."""
-    for row, heard, reading in tokens:
-        names = ", ".join((*reading.names, *("unexplained" for _ in reading.unexplained[:1]))) or "no change"
-        yield f"  row {row}\t{heard.word}\t{heard.adult.ipa}\t{heard.produced.ipa}\t{names}"
+def _reading_json(taken: Derivation, readings: Readings) -> str:
+    """The reading taken of a token, what it leaves unexplained, and the others: the end of an object."""
+    uses = ", ".join(map(_use_json, taken.uses))
+    left = ", ".join(map(str, taken.unexplained)) if taken.unexplained else ""
+    others = ", ".join([_names_json(each.names) for each in readings if each is not taken])
+    return f'"processes": [{uses}], "unexplained": [{left}], "readings": [{others}]}}'
 
 
 @lru_cache(maxsize=16384)
 def _use_json(use: Use) -> str:
     return _text(_use_data(use))
+
+
+@lru_cache(maxsize=16384)
+def _names_json(names: tuple[str, ...]) -> str:
+    return _text(names)
 
 
 def token_json(row: int, heard: ExplainedPair, reading: Derivation) -> dict[str, Any]:
@@ -291,7 +324,7 @@ def token_json(row: int, heard: ExplainedPair, reading: Derivation) -> dict[str,
         "row": row,
         "word": heard.word,
         "target": heard.target.ipa,
-        "produced": heard.produced.ipa,
+        "produced": heard.produced,
         "processes": uses_json(reading),
         "unexplained": list(reading.unexplained),
         "readings": [list(other.names) for other in heard.readings if other is not reading],

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from approx.practice.suggest.answer import Answer, Approximation, ArticulatoryLoad, PhraseForm, Suggestion
 from approx.practice.suggest.clashes import Clash
-from approx.processes.predict.predict import Prediction
 from approx.reports.report_words import counted
+
+if TYPE_CHECKING:
+    from approx.processes.predict.predict import Prediction
 
 CSV_COLUMNS = (
     "word", "adult", "adult_spelled", "read_from", "sure", "rank", "form", "spelled", "cost", "closeness",

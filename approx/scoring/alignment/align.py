@@ -82,10 +82,9 @@ def align_prepared(target: Prepared, produced: Prepared, never: frozenset[tuple[
     """The same from forms already prepared (`approx.scoring.alignment.costs.prepare`). `never`: links that may not be
     made (places among the numbers of the two)."""
     meant, said, book = target.numbers, produced.numbers, costs()
-    if not never and _straight(meant, said, book):
-        steps = "L" * len(meant)
-    else:
-        steps = _walk_back(_table(meant, said, book, never), meant, said, book, never)
+    steps = "" if never else _plain_steps(meant, said, book)
+    if not steps:
+        _, steps = _least(meant, said, book, never)
     return Alignment(target.phones, produced.phones, finished(target, produced, links_of(steps)))
 
 
@@ -115,16 +114,24 @@ def most_joined(target: Sequence[str], produced: Sequence[str], never: Collectio
     return len(produced) - row.bit_count()
 
 
-def _straight(target: list[int], produced: list[int], book: Costs) -> bool:
-    """True where sound by sound is cheapest: any other way between forms of one length loses a sound and adds one."""
-    if len(target) != len(produced):
-        return False
-    total = 0
-    for sound, said in zip(target, produced):
-        total += book.link(sound, said)
-        if total >= book.lost_and_added:
-            return False
-    return True
+def _plain_steps(target: list[int], produced: list[int], book: Costs) -> str:
+    """Steps of a form as long as the target, or one sound shorter, where nothing but links and that one loss can be cheapest:
+    every other way loses one sound more and adds one. "" elsewhere."""
+    more = len(target) - len(produced)
+    if more not in (0, 1):
+        return ""
+    total = sum(map(book.link, target[more:], produced))
+    if not more:
+        return "L" * len(target) if total < book.lost_and_added else ""
+    losses = gap_costs(target, book.lost, book)
+    least, lost = total + losses[0], 0
+    for at, said in enumerate(
+        produced, 1
+    ):  # the loss goes one sound on; of equal ways the first one has most links at the end
+        total += book.link(target[at - 1], said) - book.link(target[at], said)
+        if total + losses[at] < least:
+            least, lost = total + losses[at], at
+    return "L" * lost + "D" + "L" * (len(produced) - lost) if least < book.two_lost_and_added else ""
 
 
 _OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
@@ -229,9 +236,8 @@ def _in_two(word: Word, at: int, first: str) -> Word:
 def _cheapest(target: Word, produced: Word) -> tuple[int, tuple[Link, ...]]:
     """What the alignment of two stretches costs, and its links."""
     meant, said, book = prepare(target), prepare(produced), costs()
-    table = _table(meant.numbers, said.numbers, book)
-    steps = _walk_back(table, meant.numbers, said.numbers, book)
-    return table[-1][-1], finished(meant, said, links_of(steps))
+    cost, steps = _least(meant.numbers, said.numbers, book)
+    return cost, finished(meant, said, links_of(steps))
 
 
 Span = tuple[int, int]
@@ -349,12 +355,34 @@ def ends_syllable(ids: Sequence[int], book: Costs) -> list[bool]:
     return [at > 0 and vowel[ids[at]] and not vowel[ids[at - 1]] for at in range(len(ids))]
 
 
-def _table(
+class _Gaps(NamedTuple):
+    """What losing and adding each sound costs, and whether it can go or come together with the one before it."""
+
+    losses: list[int]
+    additions: list[int]
+    drops: list[bool]
+    brings: list[bool]
+
+
+def _least(
     target: list[int], produced: list[int], book: Costs, never: frozenset[tuple[int, int]] = frozenset()
+) -> tuple[int, str]:
+    """What the cheapest alignment costs, and its steps from the start."""
+    gaps = _Gaps(
+        gap_costs(target, book.lost, book),
+        gap_costs(produced, book.added, book),
+        ends_syllable(target, book),
+        ends_syllable(produced, book),
+    )
+    table = _table(target, produced, book, gaps, never)
+    return table[-1][-1], _walk_back(table, target, produced, book, gaps, never)
+
+
+def _table(
+    target: list[int], produced: list[int], book: Costs, gaps: _Gaps, never: frozenset[tuple[int, int]]
 ) -> list[list[int]]:
     """Least cost of every pair of beginnings: rows over the target, columns over the production."""
-    losses, additions = gap_costs(target, book.lost, book), gap_costs(produced, book.added, book)
-    drops, brings = ends_syllable(target, book), ends_syllable(produced, book)
+    losses, additions, drops, brings = gaps
     # what an added vowel costs together with the consonant before it, None where the two do not go together
     both = [additions[j] + additions[j - 1] - 1 if together else None for j, together in enumerate(brings)]
     top = [0]
@@ -396,11 +424,11 @@ def _walk_back(
     target: list[int],
     produced: list[int],
     book: Costs,
-    never: frozenset[tuple[int, int]] = frozenset(),
+    gaps: _Gaps,
+    never: frozenset[tuple[int, int]],
 ) -> str:
     """Steps from the start, one letter each: L link, A addition, D loss; ties as the module says."""
-    additions, brings = gap_costs(produced, book.added, book), ends_syllable(produced, book)
-    losses = gap_costs(target, book.lost, book)
+    losses, additions, _, brings = gaps
     i, j, steps = len(target), len(produced), ""
     while i or j:
         here = table[i][j]

@@ -62,9 +62,12 @@ class Costs:
         lost, added = dict(table["lost"]), table["added"]
         weak = lost.pop("weak_syllable")
         together = lost["consonant"] + lost["unstressed_vowel"] - weak
+        one_lost, one_added = _hundredths(min(*lost.values(), together)), _hundredths(min(added.values()))
         # a last consonant and a whole syllable cost a hundredth less each
-        self.lost_and_added = _hundredths(min(*lost.values(), together)) + _hundredths(min(added.values())) - 2
+        self.lost_and_added = one_lost + one_added - 2
         """Less than this no way costs that loses a sound and adds one."""
+        self.two_lost_and_added = min(2 * one_lost, _hundredths(together)) + one_added - 3
+        """Less than this no way costs that loses two sounds and adds one."""
         pairs = [entry.split() for entry in table["coalescence"]["pairs"]]
         self.coalescence = {(one, other, said) for one, other, said in pairs}
         self.coalesced = frozenset(said for _, _, said in self.coalescence)
@@ -185,25 +188,25 @@ def costs() -> Costs:
 
 def prepare(form: Word | Sequence[str]) -> Prepared:
     """A word, or sounds alone (then stress plays no part), as the aligner sees it."""
+    phones = form.phones if isinstance(form, Word) else tuple(form)
+    kinds = [kind_of(phone) for phone in phones]
     if not isinstance(form, Word):
-        return prepared(tuple(form), None)
-    phones = form.phones
+        return _prepared(phones, kinds, None)
     strong = bytearray(len(phones))
     for start, end, degree in zip(form.starts, (*form.starts[1:], len(phones)), form.stress):
         for at in range(start, end):
             strong[at] = 1 if degree == 1 else 3 if degree else 2
-            if kind_of(phones[at]) in (VOWEL, SYLLABIC):
+            if kinds[at] >= SYLLABIC:
                 break
-    return prepared(phones, strong)
+    return _prepared(phones, kinds, strong)
 
 
-def prepared(phones: tuple[str, ...], strong: Sequence[int] | None) -> Prepared:
-    """Numbers of sounds. `strong`, for the onset and the vowel of each syllable: 1 with the main stress, 3 with another, 2
-    without; None where stress is unknown."""
+def _prepared(phones: tuple[str, ...], kinds: Sequence[int], strong: Sequence[int] | None) -> Prepared:
+    """Numbers of sounds of these kinds. `strong`, for the onset and the vowel of each syllable: 1 with the main stress, 3 with
+    another, 2 without; None where stress is unknown."""
     number = costs().number
     ids: list[int] = []
     owner: list[int] = []
-    kinds = [kind_of(phone) for phone in phones]
     for at, (phone, kind) in enumerate(zip(phones, kinds)):
         if kind == VOWEL:
             role = UNMARKED if strong is None else STRESSED if strong[at] in (1, 3) else UNSTRESSED

@@ -1,0 +1,95 @@
+"""Counts of a group in arrays against those pair by pair: equal in every figure, and in the order in which things are met."""
+
+from __future__ import annotations
+
+import random
+import sys
+from collections import Counter
+from dataclasses import replace
+
+import pytest
+from places import ROOT
+
+from approx.ipa import read
+from approx.processes.explain import explained_pairs, group_arrays, sample_processes
+from approx.processes.explain.choose_reading import choose_readings
+from approx.processes.explain.explain import Explainer
+from approx.processes.explain.explained_pairs import ExplainedPairs
+from approx.processes.explain.opportunities import Tally, default_options
+from approx.processes.explain.sample_processes import count_group, hear
+from approx.processes.rules.ruleset import load
+
+sys.path.append(str(ROOT / "tests" / "bench"))
+from simulated_pairs import pairs, targets  # noqa: E402
+
+
+@pytest.fixture(scope="module")
+def told() -> ExplainedPairs:
+    """Pairs of some words, two of which are spelled alike, and one without a gloss."""
+    found = [(each.target, each.produced) for each in pairs(targets(60, 3), 260, 13)]
+    forms = [(read(target).words[0], read(produced).words[0]) for target, produced in found]
+    words = ["" if target.ipa == forms[0][0].ipa else target.ipa[:3] for target, _ in forms]
+    return hear(Explainer(load()), words, forms)
+
+
+def listed(tallies: dict[str, Tally]) -> list[tuple[object, ...]]:
+    """Everything in order."""
+    return [
+        (name, tally.occurrences, tally.chances, list(tally.words), list(tally.not_in), list(tally.rules.items()))
+        for name, tally in tallies.items()
+    ]
+
+
+@pytest.mark.parametrize("weak", ["all", "pretonic and medial"])
+@pytest.mark.parametrize("seed", range(15))
+def test_arrays_count_as_one_by_one(
+    told: ExplainedPairs, seed: int, weak: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rng = random.Random(seed)
+    times = Counter(rng.choices(range(len(told)), k=(1, 4, 8, 40, 400)[seed % 5]))
+    options = replace(default_options(), weak_syllables=weak)
+    alone, tallies = count_group(told, times, options)
+    monkeypatch.setattr(explained_pairs, "MANY_PAIRS", 0)
+    monkeypatch.setattr(explained_pairs, "MANY", 0)
+    asked: list[int] = []
+    one_by_one = sample_processes._one_by_one
+    monkeypatch.setattr(sample_processes, "_one_by_one", lambda *given: asked.append(1) or one_by_one(*given))
+    together, others = count_group(told, times, options)
+    assert not asked, "not counted in arrays"
+    assert together == alone
+    assert listed(others) == listed(tallies)
+
+
+def test_readings_that_are_not_the_first_are_counted_in_their_place(
+    told: ExplainedPairs, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    times = Counter(range(len(told)))
+    assert choose_readings(told, times), "nothing was left to the sample"
+    alone, tallies = count_group(told, times, default_options())
+    monkeypatch.setattr(explained_pairs, "MANY_PAIRS", 0)
+    monkeypatch.setattr(explained_pairs, "MANY", 0)
+    together, others = count_group(told, times, default_options())
+    assert together == alone
+    assert listed(others) == listed(tallies)
+    first = {number: told.rules_of(number, told.readings_of(number)[0]) for number in alone}
+    taken = {number: told.rules_of(number, reading) for number, reading in alone.items()}
+    assert first != taken, "the same rules either way"
+
+
+def test_numbers_of_a_column_are_added_up(told: ExplainedPairs) -> None:
+    times = {7: 3, 2: 1, 11: 5}
+    group = group_arrays.GroupArrays(told, times)
+    by_hand: Counter[int] = Counter()
+    for number, often in times.items():
+        by_hand[told.forms[number]] += often
+    assert group.summed(told.forms) == by_hand
+    changes: Counter[int] = Counter()
+    for number, often in times.items():
+        for change in next(iter(told.sure.of([number]))):
+            changes[change] += often
+    assert group.summed_lists(told.sure) == changes
+
+
+def test_productions_are_kept_as_they_are_written(told: ExplainedPairs) -> None:
+    found = [each.produced for each in pairs(targets(60, 3), 260, 13)]
+    assert [each.produced for each in told] == [read(text).words[0].ipa for text in found]
