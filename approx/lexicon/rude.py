@@ -90,7 +90,7 @@ def rude_spelling(spelled: str, language: str = "en-US") -> tuple[RudeNote, ...]
         found += [note for _, note in table.get("".join(pieces), ())]
         if len(pieces) > 1:
             found += [note for piece in pieces for match, note in table.get(piece, ()) if match == "piece"]
-    return _sorted(found)
+    return _sorted(found) if found else ()
 
 
 def off_family_page(

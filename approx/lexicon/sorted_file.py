@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import mmap
-from bisect import bisect_left, bisect_right
+from bisect import bisect_left
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -39,7 +39,9 @@ class SortedFile:
     def lines(self, key: str) -> list[str]:
         """All lines whose head is `key`, in file order, without their line ends."""
         wanted, head = key.encode(errors="replace"), self._head
-        low, high = bisect_left(self._heads, wanted), bisect_right(self._heads, wanted)
+        low = high = bisect_left(self._heads, wanted)
+        while high < len(self._heads) and self._heads[high] == wanted:
+            high += 1
         piece = self._bytes[self._places[low] : self._places[high + 1]]
         found: list[str] = []
         place = 0 if piece.startswith(wanted) else piece.find(b"\n" + wanted) + 1 or len(piece)

@@ -61,7 +61,7 @@ class Sounds(NamedTuple):
 
 def from_phones(phones: list[str] | tuple[str, ...], stress: int = 0) -> Sounds:
     """Sounds from segments alone, each vowel with the same stress."""
-    return Sounds(tuple(phones), tuple(stress if is_vowel(phone) else None for phone in phones))
+    return Sounds(tuple(phones), tuple([stress if is_vowel(phone) else None for phone in phones]))
 
 
 def is_vowel(phone: str) -> bool:
@@ -103,7 +103,9 @@ def parse_ipa(text: str) -> Sounds:
             joined = True
     if sum(level is not None for level in stress) == 1:
         stress = [None if level is None else 1 for level in stress]
-    return Sounds(tuple(unicodedata.normalize("NFC", phone) for phone in phones), tuple(stress), tuple(cuts))
+    # a single character stays itself
+    whole = [phone if len(phone) == 1 else unicodedata.normalize("NFC", phone) for phone in phones]
+    return Sounds(tuple(whole), tuple(stress), tuple(cuts))
 
 
 _SAME = {"ɔ": "ɑ", "ɪ": "ə", "ʌ": "ə", "ɾ": "t", "ʍ": "w"}

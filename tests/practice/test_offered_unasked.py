@@ -13,6 +13,7 @@ from approx.practice.suggest.suggest import Suggester
 from approx.practice.words.word_bank import load_bank
 from approx.practice.words.word_choice import ChoiceOptions, choose_words
 from approx.practice.words.word_filters import Filters
+from approx.practice.words.word_goals import read_goals
 
 FILES = [*sorted(SAMPLES.glob("*.toml")), *sorted((DATA / "judged5" / "profiles").glob("*.toml"))]
 QUICK = ("k07", "m12", "t03_es")
@@ -98,3 +99,32 @@ def test_the_word_instead_of_an_unusual_form_is_one_of_a_small_child_s_day() -> 
     }
     later = {row["word"] for row in read_tsv(RULES / "lexicon" / "later_words_en.tsv")}
     assert len(instead) > 3 and not instead & later
+
+
+@pytest.mark.parametrize("tag", ["en", "es"])
+def test_words_of_every_day_are_of_the_bank_and_none_is_a_later_one(tag: str) -> None:
+    words = [row["word"] for row in read_tsv(RULES / "lexicon" / f"everyday_words_{tag}.tsv")]
+    bank = {row["word"] for row in read_tsv(RULES / "lexicon" / f"{tag}.tsv")}
+    later = {row["word"] for row in read_tsv(RULES / "lexicon" / f"later_words_{tag}.tsv")}
+    assert 300 < len(words) == len(set(words)) and set(words) <= bank and not set(words) & later
+
+
+def test_words_of_another_country_wait_until_they_are_asked_for() -> None:
+    """Spain has no jugo, carro or taco of every day; Mexico has; a tag without a country leaves nothing aside."""
+    rows = read_tsv(RULES / "lexicon" / "regional_words_es.tsv")
+    bank = {row["word"] for row in read_tsv(RULES / "lexicon" / "es.tsv")}
+    assert {row["word"] for row in rows} <= bank and all(len(code) == 2 for r in rows for code in r["said_in"].split())
+    every = ChoiceOptions(count=3000, filters=Filters(most_new=9))
+    local = {"jugo", "carro", "taco", "atole"}
+    for language, there in (("es-ES", set[str]()), ("es-MX", local), ("es-419", local)):
+        assert offered(child("t03_es", language=language), every) & local == there, language
+
+
+def test_most_words_of_a_set_are_of_every_day() -> None:
+    """With a goal and without, for children of both languages: at most two of ten are not said in most weeks."""
+    for name, goal in (("m12", "k initial"), ("m12", "s initial"), ("t03_es", "p initial")):
+        profile = child(name)
+        everyday = {row["word"] for row in read_tsv(RULES / "lexicon" / f"everyday_words_{profile.language[:2]}.tsv")}
+        goals, _ = read_goals((goal,), profile.language)
+        chosen = choose_words(profile, ChoiceOptions(set_size=10, goals=goals)).chosen_set
+        assert chosen is not None and len({word.word for word in chosen.words} - everyday) <= 2

@@ -215,3 +215,13 @@ def test_a_sound_of_the_ladder_is_not_named_again_with_a_syllable() -> None:
                 named = {part.split()[0] for part in (rung.adds or "").split(", ") if part.endswith(")")}
                 assert not named & below, (word, rung)
             below |= sounds
+
+
+@pytest.mark.parametrize("name", ["no_finals", "final_only", "Q01"])
+def test_a_consonant_that_closes_for_another_is_never_one_of_the_word(name: str) -> None:
+    """kicked closed by the child's own k would lose that k on the next rung."""
+    child = simplifier(name, "same consonant")
+    assert child is not None
+    for word, adult in words():
+        if word in ("kicked", "num-nums", "picked", "moon"):
+            assert not faults(ladder(child, adult), adult, child.limits), word

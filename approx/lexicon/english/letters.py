@@ -48,6 +48,8 @@ def read_letters(word: str) -> Sounds | None:
 
 def plain_letters(word: str) -> str:
     """The Latin letters a to z of a word, small and without accents."""
+    if word.isascii() and word.isalpha():
+        return word.lower()
     return "".join(char for char in without_accents(word.lower()) if "a" <= char <= "z")
 
 

@@ -275,8 +275,10 @@ def _read_syllable(text: str, first: bool, stressed: bool, table: SpellingTable)
             following = ""
             continue
         if rows := table.by_spelling.get(token):
-            place = _Place(first and not i, not i, end, stressed, following)
-            sounds = next((row for row in rows if row.holds(place)), rows[-1]).sounds
+            sounds = rows[-1].sounds
+            if len(rows) > 1:
+                place = _Place(first and not i, not i, end, stressed, following)
+                sounds = next((row.sounds for row in rows if row.holds(place)), sounds)
         else:
             sounds = (table.mark_of.get(token) or (token[1:-1] if len(token) > 1 else token),)
         read.append((token, sounds))

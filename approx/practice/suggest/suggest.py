@@ -427,7 +427,10 @@ class Suggester:
 
     def rungs(self, adult: Word, start: Word | None) -> tuple[Rung, ...]:
         """The ladder of a word, by an order without rude rungs where there is one."""
-        return ladder(self.simplifier, adult, start, lambda form: self.is_rude(form, adult))
+        aim = adult.ipa
+        return ladder(
+            self.simplifier, adult, start, lambda form: bool(clashes.rude_words(form.ipa, self.language, aim))
+        )
 
     def steps(self, rungs: Sequence[Rung], typed: str, adult: Word) -> tuple[Step, ...]:
         """Rungs of a word as they are shown."""

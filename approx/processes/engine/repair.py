@@ -17,7 +17,7 @@ from approx.processes.engine.form import Form
 from approx.processes.engine.habits import Habits, habit_of
 from approx.processes.engine.own_runs import RunHabits
 from approx.processes.engine.search import Key
-from approx.processes.engine.sorted_rules import Chain, sorted_rules
+from approx.processes.engine.sorted_rules import Around, Chain, sorted_rules
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import RuleSet
 
@@ -79,17 +79,22 @@ class Repairs:
         self._available[granted] = have
         return have
 
-    def options(self, form: Form, at: int, place: str, have: frozenset[str]) -> list[tuple[float, Chain]]:
-        """Up to four of the sounds in the inventory (`have`) that may stand in here, cheapest first, with the rules to them."""
-        key = self.beside(form, at), have, place if self.habits is not None else ""
+    def options(
+        self, form: Form, at: int, place: str, have: frozenset[str], around: Around
+    ) -> list[tuple[float, Chain]]:
+        """Up to four of the sounds in the inventory (`have`) that may stand in here, cheapest first, with the rules to them.
+
+        `around`: what `beside` gives.
+        """
+        key = around, have, place if self.habits is not None else ""
         found = self._options.get(key)
         if found is None:
             found = self._options[key] = self._chains(form, at, have, place)
         return found
 
-    def cheapest(self, form: Form, at: int, place: str, have: frozenset[str]) -> float:
+    def cheapest(self, form: Form, at: int, place: str, have: frozenset[str], around: Around) -> float:
         """Low guess of what mending one sound costs: a stand-in, or a rule that takes it away with its neighbour."""
-        options = self.options(form, at, place, have)
+        options = self.options(form, at, place, have, around)
         taken_away = self._taken_away(form.phones[at], place)
         return min(options[0][0], taken_away) if options else min(1.0, taken_away)
 

@@ -150,14 +150,14 @@ class _Climb:
         the same manner (moon by mum), which asks for no unlike ones; None where there is none."""
         own = next((said for said in here.said if said is not None and not is_nucleus(said)), None)
         new = [at for at, said in enumerate(easiest.form.said) if said is not None and here.said[at] is None]
-        if own is None or len(new) != 1 or not same_manner(own, self.adult.phones[new[0]]):
+        last = len(new) == 1 and new[0] > max(self.nuclei, default=-1) and is_nucleus(here.said[new[0] - 1] or "")
+        if own is None or not last or not same_manner(own, self.adult.phones[new[0]]):
             return None
         step = self.step(put_back(here, self.adult, [("sound", new[0])], {new[0]: own}), granted)
         if any(kind == "variety" for kind, _ in step.asks) or self.avoided(step.word) or step.word == easiest.word:
             return None
-        clear = (
-            self.aim.beside(step.word).said == step.form.said
-        )  # kick is heard as the k of kicked, not as a stand-in for its t
+        # a stand-in that the word has elsewhere would be taken to stand for that (the k of kicked)
+        clear = self.aim.beside(step.word).said == step.form.said and own not in self.adult.phones[new[0] :]
         return step if clear and self.aim.well_formed(step.word) else None
 
     def with_all_granted(self, step: _Step, granted: Granted) -> _Step:

@@ -81,7 +81,7 @@ class Simplifier:
             return
         yield from self._beside(found, FINAL)
         others = frozenset(each for each in self.limits.consonants["final"] if not alike(each, form.phones[at]))
-        for cost, chain in self.repairs.options(form, at, "final", others)[:1]:
+        for cost, chain in self.repairs.options(form, at, "final", others, self.repairs.beside(form, at))[:1]:
             steps, before = list(found.steps), form
             for rule, price, sound in chain:
                 after = with_sound(before, at, sound)

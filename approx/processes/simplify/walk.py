@@ -18,7 +18,7 @@ from approx.processes.engine.cost_bounds import Weights
 from approx.processes.engine.form import Form
 from approx.processes.engine.repair import Granted, Repairs
 from approx.processes.engine.search import Key
-from approx.processes.engine.sorted_rules import Chain
+from approx.processes.engine.sorted_rules import Around, Chain
 from approx.processes.simplify.structural_repair import Mends, StructuralRepair
 
 _LEAST = 0.02
@@ -28,12 +28,14 @@ _LEAST = 0.02
 class Node:
     """A form of a word with all it demands, nothing granted, and what was found for each demand."""
 
-    __slots__ = ("asks", "dropped", "form", "key", "mends")
+    __slots__ = ("around", "asks", "dropped", "form", "key", "mends")
 
     def __init__(self, form: Form, limits: Limits) -> None:
         self.form = form
         self.key = (form.phones, form.starts)
         self.asks = all_demands(form.phones, form.starts, limits, form.stress)
+        self.around: dict[int, Around] = {}
+        """For each sound that is asked for, what the rules can see of it."""
         self.mends: dict[Demand, list[StructuralRepair]] = {}
         self.dropped: dict[Demand, list[StructuralRepair]] = {}
 
@@ -125,7 +127,10 @@ class State:
                 continue
             place = place_of(demand)
             if place:
-                cost = self.walk.r.cheapest(node.form, first, place, have[place])
+                around = node.around.get(first)
+                if around is None:
+                    around = node.around[first] = self.walk.r.beside(node.form, first)
+                cost = self.walk.r.cheapest(node.form, first, place, have[place], around)
                 if spans and cost > _WITH_OTHERS and any(low <= first < high for low, high in spans):
                     cost = _WITH_OTHERS
             else:
@@ -226,7 +231,7 @@ class Walk:
             mends = node.mends[demand] = self.m.of(form, demand)
         options = None
         if place:
-            options = self.r.options(form, demand.first, place, self.have[place])
+            options = self.r.options(form, demand.first, place, self.have[place], node.around[demand.first])
             # one sound for another may make all consonants or syllables alike, too
             left = [least for other, least in state.todo[1:] if other.kind != "variety"]
             rest = max(sum(left), _LEAST) if left else 0.0
