@@ -19,7 +19,16 @@ from approx.practice.words.rank_words import bank_for, rank
 from approx.practice.words.word_bank import BankWord, RankedWord, load_bank
 from approx.practice.words.word_filters import Filters
 from approx.practice.words.word_goals import read_goals
-from approx.practice.words.word_set import Member, SetSearch, _members, choose_set, movements, pair_cost, parts_of
+from approx.practice.words.word_set import (
+    Member,
+    SetSearch,
+    _members,
+    choose_set,
+    is_one_word,
+    movements,
+    pair_cost,
+    parts_of,
+)
 from approx.practice.words.word_weights import set_weights
 
 ENOUGH = [
@@ -159,6 +168,23 @@ def test_pairs_that_cost() -> None:
     assert pair_cost(made("tea", "ti"), made("eat", "it"), w)[0] == ""
     assert pair_cost(made("bee", "bi"), made("bead", "bid"), w)[0] == "nearly"
     assert pair_cost(made("bee", "bi"), made("bee", "i"), w)[0] == "same_word"
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "same"),
+    [("mama", "mommy", True), ("no", "nope", True), ("bye", "bye-bye", True), ("dada", "papa", True), ("mamá", "mami", True),
+     ("mama", "dada", False), ("no", "go", False), ("dog", "puppy", False), ("bye", "hi", False)],
+)  # fmt: skip
+def test_one_word_in_several_shapes(one: str, other: str, same: bool) -> None:
+    """Judged (eighth list): a set of mama, mommy and mom, or of no and nope, holds one word in several shapes."""
+    assert is_one_word(one, other) is is_one_word(other, one) is same
+
+
+def test_a_set_holds_no_word_in_two_shapes() -> None:
+    """Whoever may say mama, mommy, no and nope gets one of each in a set."""
+    words = [word.word for word in choose_set(profile("fronts and stops"), 12).words]
+    assert len(words) > 8
+    assert not [(one, other) for one, other in combinations(words, 2) if is_one_word(one, other)], words
 
 
 def test_movements_of_a_word() -> None:

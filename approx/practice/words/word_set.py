@@ -29,7 +29,7 @@ from approx.practice.words.word_bank import BankWord, RankedWord, WordSet, bank_
 from approx.practice.words.word_facts import cautions, said_today
 from approx.practice.words.word_filters import NO_FILTERS, Filters
 from approx.practice.words.word_goals import Goal
-from approx.practice.words.word_weights import SetWeights, set_weights
+from approx.practice.words.word_weights import SetWeights, one_words, set_weights
 from approx.processes.simplify.nearness import as_a_listener_hears
 from approx.wording import enumerated, worded
 
@@ -144,9 +144,9 @@ def fixed_share(kind: Kind, count: int, w: SetWeights, quotas: Quotas = NO_QUOTA
 
 
 def pair_cost(one: Member, other: Member, w: SetWeights) -> tuple[str, float]:
-    """(part, cost) of two words together: one word (bye, bye-bye), one form, forms that one sound tells apart or of which one
-    is the other twice; ("", 0) for others."""
-    if _said_once(one.word.word) == _said_once(other.word.word):
+    """(part, cost) of two words together: one word (bye, bye-bye; mama, mommy), one form, forms that one sound tells apart or
+    of which one is the other twice; ("", 0) for others."""
+    if is_one_word(one.word.word, other.word.word):
         return "same_word", w.same_word
     if as_a_listener_hears(one.form) == as_a_listener_hears(other.form):
         return "alike", w.alike
@@ -154,6 +154,12 @@ def pair_cost(one: Member, other: Member, w: SetWeights) -> tuple[str, float]:
     if short * 2 == long or _one_apart(one.form.phones, other.form.phones):
         return "nearly", w.nearly
     return "", 0.0
+
+
+def is_one_word(one: str, other: str) -> bool:
+    """Whether two words are one word for a child, said again or in another shape: bye and bye-bye, mama and mommy."""
+    first, second = _said_once(one), _said_once(other)
+    return first == second or not one_words().get(first, _NONE).isdisjoint(one_words().get(second, _NONE))
 
 
 def _said_once(word: str) -> str:
@@ -191,6 +197,7 @@ def parts_of(members: Sequence[Member], quotas: Quotas = NO_QUOTAS) -> dict[str,
     return out
 
 
+_NONE = frozenset[int]()
 _ENOUGH = 1e-9
 """A gain below this is rounding."""
 

@@ -156,6 +156,17 @@ def set_weights() -> SetWeights:
 
 
 @cache
+def one_words() -> Mapping[str, frozenset[int]]:
+    """Words that a child hears as one in several shapes, each with the numbers of the lines of [one_word] it stands in."""
+    out: dict[str, frozenset[int]] = {}
+    lines = [line for of_language in words_table()["one_word"].values() for line in of_language]
+    for number, line in enumerate(lines):
+        for word in line.split():
+            out[word] = out.get(word, frozenset()) | {number}
+    return out
+
+
+@cache
 def caution() -> Caution:
     """Above how much disagreement of sources a caution is printed."""
     return _part(Caution, "caution")
