@@ -149,9 +149,11 @@ def test_every_list_of_the_design_exists(cli: CommandLine, what: str) -> None:
 
 @pytest.mark.parametrize("name", ["velar-fronting", "fronting of velars", "wcm"])
 def test_about_finds_processes_by_id_or_synonym_and_measures(cli: CommandLine, name: str) -> None:
-    from approx.processes.rules.ruleset import load
+    from approx.processes.rules.ruleset import load_rules
 
-    synonyms = [each for process in load().processes if process.id == "velar-fronting" for each in process.synonyms]
+    synonyms = [
+        each for process in load_rules().processes if process.id == "velar-fronting" for each in process.synonyms
+    ]
     asked = synonyms[0] if name == "fronting of velars" else name
     ran = cli("about", asked, "--json")
     assert ran.code == 0 and ran.json["found"][0]["id"] == ("wcm" if name == "wcm" else "velar-fronting")

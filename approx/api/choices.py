@@ -14,9 +14,9 @@ def accents() -> tuple[str, ...]:
 
 def word_orders() -> tuple[str, ...]:
     """Values of `order` of `words`."""
-    from approx.practice.words.word_weights import orders
+    from approx.practice.words.word_weights import sound_orders
 
-    return tuple(order.name for order in orders())
+    return tuple(order.name for order in sound_orders())
 
 
 def word_kinds(language: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -39,9 +39,9 @@ def phrase_relations(language: str) -> tuple[tuple[str, str], ...]:
 
 def grammar_orders(language: str) -> Mapping[str, object]:
     """Values of `order` of `phrases`, the usual one first, each with its steps."""
-    from approx.practice.phrases.grammar_ladder import orders
+    from approx.practice.phrases.grammar_ladder import step_orders
 
-    return orders(language) if _has_phrases(language) else {}
+    return step_orders(language) if _has_phrases(language) else {}
 
 
 def trial_orders() -> tuple[str, ...]:
@@ -53,6 +53,6 @@ def trial_orders() -> tuple[str, ...]:
 
 def _has_phrases(language: str) -> bool:
     from approx.lexicon.spelling import base_language
-    from approx.practice.grammar.phrase_words import LANGUAGES
+    from approx.practice.grammar.phrase_words import PHRASE_LANGUAGES
 
-    return base_language(language) in LANGUAGES
+    return base_language(language) in PHRASE_LANGUAGES

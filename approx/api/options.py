@@ -19,7 +19,7 @@ from approx.wording import enumerated, worded
 if TYPE_CHECKING:
     from approx.processes.explain.opportunities import OpportunityOptions
     from approx.processes.rules.ruleset import RuleSet
-    from approx.scoring.judging.options import Options
+    from approx.scoring.judging.options import ScoringOptions
 
 Notation = Literal["ipa", "x-sampa"]
 BOUNDS: dict[str, tuple[float, float]] = {
@@ -42,7 +42,7 @@ BOUNDS: dict[str, tuple[float, float]] = {
     "port": (0, 65_535),
 }
 """The least and the most of every number that can be set; of measure options, `rules/measures.toml` says it."""
-WHOLE = frozenset(BOUNDS) - {"known", "active_percent", "frequent_percent", "percent"}
+WHOLE_NUMBERS = frozenset(BOUNDS) - {"known", "active_percent", "frequent_percent", "percent"}
 OPPORTUNITY_CHOICES = {
     "lost_sounds": ("count", "drop"),
     "weak_syllables": ("all", "pretonic and medial"),
@@ -91,7 +91,13 @@ class ScoreOptions(TypedDict, total=False):
 def number_problem(name: str, value: object, bounds: tuple[float, float] | None = None) -> list[Problem]:
     """What is wrong with a number: no number, or out of its bounds."""
     low, high = bounds or BOUNDS[name]
-    whole = bounds is None and name in WHOLE or bounds is not None and isinstance(low, int) and isinstance(high, int)
+    whole = (
+        bounds is None
+        and name in WHOLE_NUMBERS
+        or bounds is not None
+        and isinstance(low, int)
+        and isinstance(high, int)
+    )
     kind = (int,) if whole else (int, float)
     if isinstance(value, kind) and not isinstance(value, bool) and low <= value <= high:
         return []
@@ -195,9 +201,9 @@ def folder(rules: str | Path | None) -> Path | None:
 
 def loaded_rules(rules: str | Path | None) -> tuple[RuleSet, tuple[Problem, ...]]:
     """The rules, with those of a folder of one's own, and what is wrong with them."""
-    from approx.processes.rules.ruleset import load
+    from approx.processes.rules.ruleset import load_rules
 
-    found = load(folder(rules))
+    found = load_rules(folder(rules))
     return found, rule_problems(found, rules)
 
 
@@ -210,11 +216,11 @@ def rule_problems(found: RuleSet, own: str | Path | None) -> tuple[Problem, ...]
     return (*found.problems, *examples_hold(found))
 
 
-def score_options(accents: Sequence[str], changes: Mapping[str, Any]) -> tuple[Options, list[Problem]]:
+def score_options(accents: Sequence[str], changes: Mapping[str, Any]) -> tuple[ScoringOptions, list[Problem]]:
     """The defaults of `rules/measures.toml` with changes by name; every unknown name and unfit value is a problem."""
-    from approx.scoring.judging.options import default_options, option_names, option_notes
+    from approx.scoring.judging.options import default_scoring_options, option_names, option_notes
 
-    usual = default_options()
+    usual = default_scoring_options()
     problems = accent_problems(accents)
     fit: dict[str, Any] = {}
     for name, value in changes.items():
@@ -242,10 +248,10 @@ def score_options(accents: Sequence[str], changes: Mapping[str, Any]) -> tuple[O
 
 def read_settings(settings: Iterable[str]) -> tuple[dict[str, Any], list[Problem]]:
     """`name=value` texts as changes for `score_options`; what is no option of a measure is a problem."""
-    from approx.scoring.judging.options import Options, default_options, option_names
+    from approx.scoring.judging.options import ScoringOptions, default_scoring_options, option_names
 
-    usual = default_options()
-    kinds = {field.name: getattr(usual, field.name) for field in fields(Options)}
+    usual = default_scoring_options()
+    kinds = {field.name: getattr(usual, field.name) for field in fields(ScoringOptions)}
     changes: dict[str, Any] = {}
     problems: list[Problem] = []
     for setting in settings:
@@ -280,7 +286,7 @@ def _typed(text: str, usual: object) -> object:
 
 def opportunity_options(**changes: object) -> tuple[OpportunityOptions, list[Problem]]:
     """The switches of `rules/chances.toml` with changes by name, and what does not fit."""
-    from approx.processes.explain.opportunities import default_options
+    from approx.processes.explain.opportunities import default_opportunity_options
 
     problems: list[Problem] = []
     fit: dict[str, Any] = {}
@@ -290,4 +296,4 @@ def opportunity_options(**changes: object) -> tuple[OpportunityOptions, list[Pro
         problems += found
         if not found:
             fit[name] = value
-    return replace(default_options(), **fit), problems
+    return replace(default_opportunity_options(), **fit), problems

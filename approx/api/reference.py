@@ -20,11 +20,11 @@ if TYPE_CHECKING:
     from approx.processes.rules.norms import AgeRange
     from approx.processes.rules.rule import Process, Rule
 
-KINDS = ("processes", "measures", "norms", "schemas")
+LIST_KINDS = ("processes", "measures", "norms", "schemas")
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class ListEntry:
     """One line of a list. `file` is as short as it can be and still be opened from the current folder."""
 
     id: str
@@ -41,7 +41,7 @@ class Listing(Result):
     table_keys: ClassVar[TableKeys] = TableKeys(("id",), wide=True)
     problems: tuple[Problem, ...]
     what: str
-    items: tuple[Entry, ...] = ()
+    items: tuple[ListEntry, ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx list --json` prints."""
@@ -134,8 +134,8 @@ class RulesCheck(Result):
 
 
 def listing(what: str, *, on_problem: OnProblem = "keep") -> Listing:
-    """Every process, measure, norm or schema: id, one line, source, file and line. `what`: one of `KINDS`."""
-    wrong = choice_problem("what", what, KINDS)
+    """Every process, measure, norm or schema: id, one line, source, file and line. `what`: one of `LIST_KINDS`."""
+    wrong = choice_problem("what", what, LIST_KINDS)
     if wrong:
         return Listing(tuple(wrong), what).kept(on_problem)
     problems: tuple[Problem, ...] = ()
@@ -181,19 +181,19 @@ def doctor(rules: str | Path | None = None, *, on_problem: OnProblem = "keep") -
     return RulesCheck(faults, remarks, checked).kept(on_problem)
 
 
-def process_entries() -> tuple[list[Entry], tuple[Problem, ...]]:
+def process_entries() -> tuple[list[ListEntry], tuple[Problem, ...]]:
     """Every process of `rules/processes.toml`, with the faults of the rule files."""
-    from approx.processes.rules.ruleset import load
+    from approx.processes.rules.ruleset import load_rules
 
-    rules = load()
-    return [Entry(p.id, p.says, p.source, place(p.file), p.line) for p in rules.processes], rules.problems
+    rules = load_rules()
+    return [ListEntry(p.id, p.says, p.source, place(p.file), p.line) for p in rules.processes], rules.problems
 
 
-def measure_entries() -> list[Entry]:
+def measure_entries() -> list[ListEntry]:
     """Every measure with its source: that of its docstring, or of the measure which that names ("As `pcc_a`")."""
     found = measures()
     return [
-        Entry(name, docstring(measure).splitlines()[0], _source(name, found), place(file), line)
+        ListEntry(name, docstring(measure).splitlines()[0], _source(name, found), place(file), line)
         for name, measure in found.items()
         for file, line in [_where(measure)]
     ]
@@ -206,15 +206,18 @@ def _source(name: str, found: dict[str, Callable[..., Any]]) -> str:
     return source_in(text) or (_source(named, found) if named in found and named != name else "")
 
 
-def schema_entries() -> list[Entry]:
+def schema_entries() -> list[ListEntry]:
     """Every answer whose JSON has a published schema."""
-    from approx.api.schemas import FOLDER, schema, schema_names
+    from approx.api.schemas import SCHEMA_FOLDER, schema, schema_names
 
     says = "JSON Schema 2020-12"
-    return [Entry(n, schema(n).schema["title"], says, place(str(FOLDER / f"{n}.json")), 1) for n in schema_names()]
+    return [
+        ListEntry(n, schema(n).schema["title"], says, place(str(SCHEMA_FOLDER / f"{n}.json")), 1)
+        for n in schema_names()
+    ]
 
 
-def option_entries() -> list[Entry]:
+def option_entries() -> list[ListEntry]:
     """Every option of scoring, as signatures and --set name it."""
     from approx.datafiles import rules_path
     from approx.scoring.judging.options import option_names, option_notes
@@ -226,11 +229,11 @@ def option_entries() -> list[Entry]:
         notes = option_notes(name)
         choices = ", ".join(map(_as_set, notes["choices"]))
         says = f"default {_as_set(notes['default'])}; choices: {choices}; changes {', '.join(notes['used_by'])}"
-        out.append(Entry(name, says, notes["source"], place(str(path)), lines.index(f"[option.{name}]") + 1))
+        out.append(ListEntry(name, says, notes["source"], place(str(path)), lines.index(f"[option.{name}]") + 1))
     return out
 
 
-def opportunity_option_entries() -> dict[str, Entry]:
+def opportunity_option_entries() -> dict[str, ListEntry]:
     """Every option of processes by its short name in signatures."""
     from approx.datafiles import read_toml, rules_path
 
@@ -241,7 +244,7 @@ def opportunity_option_entries() -> dict[str, Entry]:
     for name, notes in table["option"].items():
         line = next(number for number, text in enumerate(lines, 1) if re.match(rf"{name}\s*=\s*\{{", text))
         says = f"{notes['says']}; default {table['options'][name]}; choices: {notes['choices']}"
-        out[notes["mark"]] = Entry(name, says, notes["source"], place(str(path)), line)
+        out[notes["mark"]] = ListEntry(name, says, notes["source"], place(str(path)), line)
     return out
 
 
@@ -252,18 +255,18 @@ def _as_set(value: object) -> str:
     return str(value) if value != [] else "none"
 
 
-def norm_entries() -> list[Entry]:
+def norm_entries() -> list[ListEntry]:
     """Every range of ages, and every other table of `rules/norms/` as a whole."""
     return [replace(entry, file=place(entry.file)) for entry in _norms()]
 
 
 @cache
-def _norms() -> list[Entry]:
+def _norms() -> list[ListEntry]:
     """The same with whole paths: what a file is called from here changes with the folder one stands in."""
     from approx.processes.rules.norms import age_ranges
 
     out = [
-        Entry(found.id, found.says, "; ".join(found.sources), found.rows[0].file, found.rows[0].line)
+        ListEntry(found.id, found.says, "; ".join(found.sources), found.rows[0].file, found.rows[0].line)
         for found in age_ranges()
     ]
     told = {row.file for found in age_ranges() for row in found.rows}
@@ -272,7 +275,7 @@ def _norms() -> list[Entry]:
             text = path.read_text(encoding="utf-8")
             remarks = " ".join(line.lstrip("# ") for line in text.splitlines() if line.startswith("#"))
             first = re.split(r"(?<=[.:]) ", remarks)[0]
-            out.append(Entry(path.stem, first, source_in(remarks) or "each row names its own", str(path), 1))
+            out.append(ListEntry(path.stem, first, source_in(remarks) or "each row names its own", str(path), 1))
     return out
 
 
@@ -289,7 +292,7 @@ def measures() -> dict[str, Callable[..., Any]]:
     found: dict[str, Callable[..., Any]] = {name: inspect.unwrap(measure.of) for name, measure in MEASURES.items()}
     found |= {"wcm": wcm, "ipc": ipc}
     found |= {name: index.of for name, index in INDICES.items()}
-    return found | dict.fromkeys(agreement.PARTS, agreement.agreement) | {"kappa": agreement.kappa}
+    return found | dict.fromkeys(agreement.AGREEMENT_PARTS, agreement.agreement) | {"kappa": agreement.kappa}
 
 
 def docstring(thing: object) -> str:
@@ -326,10 +329,10 @@ def find(name: str) -> Iterator[Thing]:
     from approx.ipa.features import bases, classes, in_class
     from approx.processes.explain.sound_changes import VOWEL_KINDS
     from approx.processes.rules.norms import age_ranges, named_in_norms
-    from approx.processes.rules.ruleset import load
+    from approx.processes.rules.ruleset import load_rules
     from approx.processes.rules.without_rule import unwritten
 
-    rules, wanted = load(), _plain(name)
+    rules, wanted = load_rules(), _plain(name)
     direct = rules.process(name)
     called = {_plain(other): ours for other, ours in named_in_norms().items()}.get(wanted, ())
     for process in [direct] if direct else filter(None, map(rules.process, called)):
@@ -386,10 +389,10 @@ def _forecasts(wanted: str) -> Iterator[Thing]:
 def _accents(wanted: str) -> Iterator[Thing]:
     """A variety by its name, with its rules; a rule of one by its id."""
     from approx.processes.accept.accept_rules import ALWAYS, accent_names, load_accents
-    from approx.processes.rules.norms import LANGUAGES
+    from approx.processes.rules.norms import NORM_LANGUAGES
 
     for name in (*ALWAYS, *accent_names()):
-        tongues = [load_accents([name], tag, always=()) for tag in LANGUAGES]
+        tongues = [load_accents([name], tag, always=()) for tag in NORM_LANGUAGES]
         rules = {rule.id: rule for found in tongues for rule in found.rules}
         if _plain(name) == wanted and rules:
             file = min((rule.file for rule in rules.values()), key=len)
@@ -428,7 +431,7 @@ def _rule(rule: Rule) -> dict[str, Any]:
 
 
 def _ages(found: AgeRange) -> dict[str, Any]:
-    from approx.processes.rules.norms import CAUTION
+    from approx.processes.rules.norms import NORM_CAUTION
 
     rows = [
         {
@@ -445,7 +448,7 @@ def _ages(found: AgeRange) -> dict[str, Any]:
         }
         for row in found.rows
     ]
-    span = {"low_months": found.low, "high_months": found.high, "says": found.says, "caution": CAUTION}
+    span = {"low_months": found.low, "high_months": found.high, "says": found.says, "caution": NORM_CAUTION}
     return {"id": found.id, "language": found.language, **span, "rows": rows}
 
 
@@ -465,10 +468,10 @@ def nearest_names(name: str, most: int = 5) -> list[str]:
 
     from approx.ipa.features import classes
     from approx.processes.rules.norms import named_in_norms
-    from approx.processes.rules.ruleset import load
+    from approx.processes.rules.ruleset import load_rules
     from approx.processes.rules.without_rule import unwritten
 
-    rules = load()
+    rules = load_rules()
     known = [name for process in rules.processes for name in (process.name, *process.synonyms)]
     known += [
         *named_in_norms(),

@@ -9,7 +9,7 @@ from os import PathLike
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, ClassVar, Literal, TypeAlias, TypeVar, cast, overload
 
-from approx.api.write_table import CellValue, Shape, TableKeys, columns_of_one_kind, shaped
+from approx.api.write_table import CellValue, TableKeys, TableShape, columns_of_one_kind, shaped
 from approx.problems import Problem, ProblemsError
 
 if TYPE_CHECKING:
@@ -48,12 +48,12 @@ class Result(ABC):
     def to_table(self) -> TableRows:
         """What `--csv` prints, as columns and rows."""
 
-    def table(self, shape: Shape = "") -> TableRows:
+    def table(self, shape: TableShape = "") -> TableRows:
         """The same, as `--wide` (a row a thing) or `--long` (a row a value) prints it."""
         columns, rows = self.to_table()
         return shaped(columns, iter(rows), self.table_keys, shape)
 
-    def write(self, path: str | PathLike[str], *, shape: Shape = "", guard: bool = True) -> tuple[Problem, ...]:
+    def write(self, path: str | PathLike[str], *, shape: TableShape = "", guard: bool = True) -> tuple[Problem, ...]:
         """The table as a file, whole or not at all: .csv, .jsonl, .parquet, .xlsx; .json for what `--json` prints.
 
         `guard`: in CSV, an apostrophe before texts that a spreadsheet would take for a formula or a date. Problems: an
@@ -84,10 +84,10 @@ class Result(ABC):
         return self
 
     @overload
-    def to_frame(self, backend: Literal["pandas"] = "pandas", shape: Shape = "") -> DataFrame: ...
+    def to_frame(self, backend: Literal["pandas"] = "pandas", shape: TableShape = "") -> DataFrame: ...
     @overload
-    def to_frame(self, backend: str, shape: Shape = "") -> IntoDataFrame: ...
-    def to_frame(self, backend: str = "pandas", shape: Shape = "") -> Any:
+    def to_frame(self, backend: str, shape: TableShape = "") -> IntoDataFrame: ...
+    def to_frame(self, backend: str = "pandas", shape: TableShape = "") -> Any:
         """What `--csv` prints, as a data frame of `backend`: pandas, polars, pyarrow or modin, which must be installed."""
         import narwhals
 
@@ -106,7 +106,7 @@ class Result(ABC):
         return (f"<ul>{said}</ul>" if said else "") + (f"<pre>{escape(text)}</pre>" if text else "")
 
 
-def joined(*groups: Iterable[Problem]) -> tuple[Problem, ...]:
+def joined_problems(*groups: Iterable[Problem]) -> tuple[Problem, ...]:
     """Problems of several steps, each once, in order."""
     return tuple(dict.fromkeys(problem for group in groups for problem in group))
 

@@ -17,7 +17,7 @@ from approx.api.result import OnProblem, Result, TableRows
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
-FOLDER = Path(__file__).parent.parent / "reports" / "schemas"
+SCHEMA_FOLDER = Path(__file__).parent.parent / "reports" / "schemas"
 _COMMON = "common"
 
 
@@ -50,7 +50,7 @@ class AnswerSchema(Result):
 
 def schema_names() -> list[str]:
     """Names of all answers that have a schema: commands, with a hyphen for a blank, and `problems`."""
-    return sorted(path.stem for path in FOLDER.glob("*.json") if path.stem != _COMMON)
+    return sorted(path.stem for path in SCHEMA_FOLDER.glob("*.json") if path.stem != _COMMON)
 
 
 def schema(name: str, *, on_problem: OnProblem = "keep") -> AnswerSchema:
@@ -91,5 +91,5 @@ def _whole(name: str) -> dict[str, Any]:
 
 @cache
 def _read(name: str) -> dict[str, Any]:
-    found: dict[str, Any] = json.loads((FOLDER / f"{name}.json").read_text(encoding="utf-8"))
+    found: dict[str, Any] = json.loads((SCHEMA_FOLDER / f"{name}.json").read_text(encoding="utf-8"))
     return found

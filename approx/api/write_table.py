@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
 
-TABLES = (".csv", ".tsv", ".jsonl", ".parquet", ".xlsx")
-ENDINGS = (*TABLES, ".json")
+TABLE_ENDINGS = (".csv", ".tsv", ".jsonl", ".parquet", ".xlsx")
+ENDINGS = (*TABLE_ENDINGS, ".json")
 """What an answer can be written as; .json is no table but the whole of it."""
 
 
@@ -38,7 +38,7 @@ def write_table(
     force: bool = True,
 ) -> tuple[Problem, ...]:
     """Write a table whole or not at all; over an existing file only with `force`. `guard`: of CSV and TSV, for spreadsheets."""
-    if wrong := ending_problem(path, TABLES):
+    if wrong := ending_problem(path, TABLE_ENDINGS):
         return tuple(wrong)
     try:
         data, problems = _bytes(Path(path).suffix.casefold(), columns, rows, guard)
@@ -70,7 +70,7 @@ def _bytes(
 
 
 CellValue: TypeAlias = "str | int | float | None"
-Shape = Literal["", "wide", "long"]
+TableShape = Literal["", "wide", "long"]
 """How a table is cut: as the answer has it, a row a thing, or a row a value."""
 
 
@@ -90,7 +90,7 @@ class TableKeys:
 
 
 def shaped(
-    columns: Sequence[str], rows: Iterator[Sequence[CellValue]], keys: TableKeys, shape: Shape
+    columns: Sequence[str], rows: Iterator[Sequence[CellValue]], keys: TableKeys, shape: TableShape
 ) -> tuple[Sequence[str], Iterator[Sequence[CellValue]]]:
     """The table in another shape.
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 from typing import Any, Protocol
 
 from approx.child.profile import AGAIN, KEPT, LEFT_OFF, POSITIONS, WEAK
-from approx.child.toml_places import Path as Keys
-from approx.child.toml_places import Places
+from approx.child.toml_places import KeyPath as Keys
+from approx.child.toml_places import TomlPlaces
 from approx.ipa import read
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import UNIDENTIFIED
@@ -20,7 +20,7 @@ class ChildFile(Protocol):
     """What a section asks of the reader of its file."""
 
     tag: str
-    places: Places
+    places: TomlPlaces
 
     def wrong(self, code: str, message: str, hint: str, path: Keys, symbol: str = "", fatal: bool = True) -> None:
         """A problem at the place of some keys."""

@@ -12,8 +12,8 @@ from typing import Any
 
 from approx.child.changes_section import ChangesSection
 from approx.child.profile import POSITIONS, PRONOUNS, STATUSES, VARIETIES, Profile, Status, WordHeard
-from approx.child.toml_places import Path as Keys
-from approx.child.toml_places import Places
+from approx.child.toml_places import KeyPath as Keys
+from approx.child.toml_places import TomlPlaces
 from approx.child.unused_entries import remarks
 from approx.ipa import Reading, read
 from approx.ipa.features import is_nucleus
@@ -38,7 +38,7 @@ _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nin
 Clusters = dict[tuple[tuple[str, ...], str], Status]
 
 
-def read_child(path: Path) -> tuple[Profile | None, tuple[Problem, ...]]:
+def read_child_file(path: Path) -> tuple[Profile | None, tuple[Problem, ...]]:
     """The profile in a file and every problem found. No profile when the file cannot be read as TOML."""
     import tomllib
 
@@ -80,7 +80,7 @@ def read_table(table: dict[str, Any], text: str = "", file: str = "") -> tuple[P
 
 class _ChildReader:
     def __init__(self, table: dict[str, Any], text: str, file: str) -> None:
-        self.table, self.file, self.places = table, file, Places(text)
+        self.table, self.file, self.places = table, file, TomlPlaces(text)
         self.problems: list[Problem] = []
         self.tag = "en-US"
         self.others: tuple[str, ...] = ()

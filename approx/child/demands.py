@@ -117,15 +117,15 @@ def _weak(phones: Sequence[str], bounds: Sequence[int], stress: Sequence[int], l
             yield Demand("weak", (place,), start, end)
 
 
-Asked = tuple[list[Demand], list[Demand], list[Demand], list[Demand]]
+SyllableDemands = tuple[list[Demand], list[Demand], list[Demand], list[Demand]]
 """Demands of one syllable: clusters, shape, consonants, vowels."""
-_NOTHING: Asked = ([], [], [], [])
+_NOTHING: SyllableDemands = ([], [], [], [])
 
 
-def _standing_at(sounds: tuple[str, ...], start: int, closes: bool, limits: Limits) -> Asked:
+def _standing_at(sounds: tuple[str, ...], start: int, closes: bool, limits: Limits) -> SyllableDemands:
     """What a syllable asks that begins with this sound of its word; `closes` says whether it is the last."""
     place = sounds, "opens" if not start else "follows", closes
-    asked: Asked | None = limits.known.get(place)
+    asked: SyllableDemands | None = limits.known.get(place)
     if asked is None:
         asked = limits.known[place] = _of_syllable(sounds, not start, closes, limits)
     if not start or asked is _NOTHING:
@@ -136,7 +136,7 @@ def _standing_at(sounds: tuple[str, ...], start: int, closes: bool, limits: Limi
     return clusters, shapes, consonants, vowels
 
 
-def _of_syllable(sounds: tuple[str, ...], opens: bool, closes: bool, limits: Limits) -> Asked:
+def _of_syllable(sounds: tuple[str, ...], opens: bool, closes: bool, limits: Limits) -> SyllableDemands:
     """What a syllable asks by its own places; `opens` and `closes` say whether it is the first and the last of its word."""
     count = len(sounds)
     nuclei = [at for at, phone in enumerate(sounds) if is_nucleus(phone)]

@@ -8,7 +8,7 @@ import tomllib
 from collections.abc import Callable, Mapping, Sequence
 
 from approx.child.profile import WordHeard
-from approx.child.toml_places import Place, Places
+from approx.child.toml_places import TomlPlaces, ValuePlace
 from approx.problems import Problem
 from approx.wording import worded
 
@@ -36,7 +36,7 @@ def with_change(
 
 def without(text: str, section: str, label: str) -> str:
     """The text without the line of a word in [heard] or of a sound in [changes]; as it was where there is none."""
-    place = next((p for p in Places(text).found if p.path == (section, label)), None)
+    place = next((p for p in TomlPlaces(text).found if p.path == (section, label)), None)
     if place is None or text[place.key] == "[":
         return text
     start, end = text.rfind("\n", 0, place.key) + 1, text.find("\n", place.last)
@@ -102,13 +102,13 @@ def _entered(
 
 
 def _placed(text: str, section: str, label: str, value: str, same: Callable[[str], bool], remark: str) -> str:
-    places = [place for place in Places(text).found if place.path[:1] == (section,)]
+    places = [place for place in TomlPlaces(text).found if place.path[:1] == (section,)]
     known = next((place for place in places if len(place.path) == 2 and same(place.path[1])), None)
     if known is not None and text[known.key] != "[":
         return text[: known.first] + value + text[known.last :]
     if known is not None:
         text = _without_table(text, known)
-        places = [place for place in Places(text).found if place.path[:1] == (section,)]
+        places = [place for place in TomlPlaces(text).found if place.path[:1] == (section,)]
     line = f"{_key(label)} = {value}" + (f"   # {remark}" if remark else "")
     header = next((place for place in places if place.path == (section,) and text[place.key] == "["), None)
     if header is None:
@@ -120,13 +120,13 @@ def _placed(text: str, section: str, label: str, value: str, same: Callable[[str
     return _after_line(text, inside[-1] if inside else header, line)
 
 
-def _after_line(text: str, place: Place, line: str) -> str:
+def _after_line(text: str, place: ValuePlace, line: str) -> str:
     end = text.find("\n", place.last)
     return f"{text}\n{line}\n" if end < 0 else f"{text[: end + 1]}{line}\n{text[end + 1 :]}"
 
 
-def _without_table(text: str, header: Place) -> str:
+def _without_table(text: str, header: ValuePlace) -> str:
     """The text without a table of its own ([heard.soup]), up to the next header."""
-    after = [place.key for place in Places(text).found if place.key > header.key and text[place.key] == "["]
+    after = [place.key for place in TomlPlaces(text).found if place.key > header.key and text[place.key] == "["]
     end = min(after, default=len(text))
     return text[: header.key] + text[end:]

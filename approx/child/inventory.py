@@ -51,7 +51,7 @@ def sights(word: Word, rule: Criterion, language: str, adult: frozenset[str] = f
         vowel = is_nucleus(phone)
         place = "" if vowel else position_of(at, count, first, last)
         yield Sight("vowel" if vowel else "consonant", sounds[at], place, at not in word.doubtful)
-    for run, place in runs(word):
+    for run, place in cluster_runs(word):
         if not any(phones[at] in UNIDENTIFIED for at in run):
             sure = not any(at in word.doubtful for at in run)
             yield Sight("cluster", " ".join(sounds[at] for at in run), place, sure)
@@ -65,7 +65,7 @@ def sights(word: Word, rule: Criterion, language: str, adult: frozenset[str] = f
             yield Sight("length", str(len(word.starts)), "", all(sure for _, sure in shapes))
 
 
-def runs(word: Word) -> Iterator[tuple[range, str]]:
+def cluster_runs(word: Word) -> Iterator[tuple[range, str]]:
     """Clusters: two or more consonants at one side of one syllable, with the place in the word."""
     phones, count = word.phones, len(word.phones)
     nuclei = [at for at, phone in enumerate(phones) if is_nucleus(phone)]
@@ -102,7 +102,7 @@ def variety_of(word: Word, rule: Criterion, language: str, adult: frozenset[str]
 
 
 _EXAMPLES = 3
-Key = tuple[str, str, str]
+ItemKey = tuple[str, str, str]
 """Kind, item, place."""
 
 
@@ -116,7 +116,7 @@ class HeardForm:
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class ItemCount:
     """One item in one place. `tokens`, `words`: heard for certain. `doubtful`: tokens in doubt, in neither number.
 
     `item`: a sound, the members of a cluster set apart by blanks, a vowel, a shape or a number of syllables.
@@ -146,13 +146,13 @@ class Inventory:
 
     criterion: Criterion
     language: str
-    consonants: tuple[Cell, ...]
-    totals: tuple[Cell, ...]
-    clusters: tuple[Cell, ...]
-    vowels: tuple[Cell, ...]
-    shapes: tuple[Cell, ...]
-    word_shapes: tuple[Cell, ...]
-    lengths: tuple[Cell, ...]
+    consonants: tuple[ItemCount, ...]
+    totals: tuple[ItemCount, ...]
+    clusters: tuple[ItemCount, ...]
+    vowels: tuple[ItemCount, ...]
+    shapes: tuple[ItemCount, ...]
+    word_shapes: tuple[ItemCount, ...]
+    lengths: tuple[ItemCount, ...]
     variety: str
     variety_words: tuple[tuple[str, int], ...]
     max_syllables: int
@@ -162,12 +162,12 @@ class Inventory:
     unidentified: int
     silent: int
 
-    def cell(self, item: str, place: str = "") -> Cell | None:
+    def cell(self, item: str, place: str = "") -> ItemCount | None:
         """The cell of an item: a consonant or cluster in its place, a vowel, a shape; None if there is none."""
         pools = (self.consonants, self.clusters, self.vowels, self.shapes, self.word_shapes, self.lengths)
         return next((cell for pool in pools for cell in pool if (cell.item, cell.place) == (item, place)), None)
 
-    def total(self, sound: str) -> Cell | None:
+    def total(self, sound: str) -> ItemCount | None:
         """A consonant over all positions."""
         return next((cell for cell in self.totals if cell.item == sound), None)
 
@@ -182,10 +182,10 @@ class _Count:
     examples: dict[tuple[str, str], None] = field(default_factory=dict)
 
 
-def inventory(said: Iterable[HeardForm], rule: Criterion | None = None, language: str = "en-US") -> Inventory:
+def take_inventory(said: Iterable[HeardForm], rule: Criterion | None = None, language: str = "en-US") -> Inventory:
     """The inventory of forms as said. `rule`: the criterion, by default that of `rules/inventory.toml`.
 
-    Of a phrase, give each word said as a form of its own (`apart`). No form at all gives an inventory without cells
+    Of a phrase, give each word said as a form of its own (`words_apart`). No form at all gives an inventory without cells
     that were heard.
     """
     rule = rule or criterion()
@@ -195,7 +195,7 @@ def inventory(said: Iterable[HeardForm], rule: Criterion | None = None, language
     return tally.result()
 
 
-def apart(
+def words_apart(
     said: HeardForm, typed_produced: str, typed_target: str = "", language: str = "en-US"
 ) -> tuple[HeardForm, ...]:
     """A phrase that stands in one cell, as its words; each keeps the label of the whole, since that is its gloss.
@@ -223,7 +223,7 @@ class _Tally:
 
     def __init__(self, rule: Criterion, language: str) -> None:
         self.rule, self.language = rule, language
-        self.counts: dict[Key, _Count] = {}
+        self.counts: dict[ItemKey, _Count] = {}
         self.labels: set[str] = set()
         self.long: dict[str, set[str]] = {name: set() for name in VARIETIES}
         self.long_tokens = dict.fromkeys(VARIETIES, 0)
@@ -289,7 +289,7 @@ class _Tally:
             unidentified=self.unidentified, silent=self.silent,
         )  # fmt: skip
 
-    def cells(self, kind: str) -> tuple[Cell, ...]:
+    def cells(self, kind: str) -> tuple[ItemCount, ...]:
         found = []
         for (this, item, place), count in self.counts.items():
             if this == kind:
@@ -297,7 +297,7 @@ class _Tally:
                 soft = count.doubtful if "shape" in kind else 0
                 status = self.rule.status(count.tokens, len(count.words), count.tried, soft)
                 numbers = (count.tokens, len(count.words), count.doubtful, count.tried, len(count.tried_words))
-                found.append(Cell(item, place, *numbers, status, tuple(count.examples)[:_EXAMPLES]))
+                found.append(ItemCount(item, place, *numbers, status, tuple(count.examples)[:_EXAMPLES]))
         order = {name: number for number, name in enumerate(POSITIONS)}
         return tuple(sorted(found, key=lambda c: (order.get(c.place, 0), -c.tokens, -c.words, -c.doubtful, c.item)))
 
@@ -318,7 +318,7 @@ class _Tally:
         return "same"
 
 
-def _keys(kind: str, item: str, place: str) -> Iterator[Key]:
+def _keys(kind: str, item: str, place: str) -> Iterator[ItemKey]:
     """A consonant is counted in its place and over all places."""
     yield kind, item, place
     if kind == "consonant":

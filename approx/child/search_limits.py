@@ -74,7 +74,7 @@ def _emerging(profile: Profile) -> frozenset[Key]:
     return frozenset(soft)
 
 
-def untested(profile: Profile) -> frozenset[Key]:
+def untested_demands(profile: Profile) -> frozenset[Key]:
     """Everything that stands under untested."""
     out: set[Key] = set()
     for place in POSITIONS:

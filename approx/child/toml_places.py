@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-Path = tuple[str, ...]
+KeyPath = tuple[str, ...]
 """Keys from the top: ("consonants", "all", "established")."""
 
 _STRINGS = (r'"""(?:\\.|[^\\])*?"{3,5}', r"'''.*?'{3,5}", r'"(?:\\.|[^"\\])*"', r"'[^']*'")
@@ -20,23 +20,23 @@ _BLANK = re.compile(r"(?:\s|#[^\n]*)*")
 _PLAIN = re.compile(r"[^,\]}\n#]*")
 
 
-class Place(NamedTuple):
+class ValuePlace(NamedTuple):
     """Offsets in the text: of the key, and of the first and last character of its value (last excluded)."""
 
-    path: Path
+    path: KeyPath
     key: int
     first: int
     last: int
 
 
-class Places:
+class TomlPlaces:
     """Looks up keys, and symbols in their values, in one valid TOML text."""
 
     def __init__(self, text: str) -> None:
         self.text = text
         self.found = list(_statements(text))
 
-    def of(self, path: Path, symbol: str = "") -> tuple[int | None, int | None]:
+    def of(self, path: KeyPath, symbol: str = "") -> tuple[int | None, int | None]:
         """Line and column (from 1) of a key, or of `symbol` in its value.
 
         A key without a line of its own has the place of what lies below it; (None, None) where the text holds
@@ -59,15 +59,15 @@ class Places:
         return self.text.count("\n", 0, at) + 1, at - self.text.rfind("\n", 0, at)
 
 
-def _statements(text: str) -> Iterator[Place]:
+def _statements(text: str) -> Iterator[ValuePlace]:
     """Every header and every key of the text, those of inline tables too."""
-    table: Path = ()
+    table: KeyPath = ()
     at = _skip(text, 0)
     while at < len(text):
         if text[at] == "[":
             size = 2 if text.startswith("[[", at) else 1
             table, end = _key(text, at + size)
-            yield Place(table, at, at, end)
+            yield ValuePlace(table, at, at, end)
             at = end + size
         else:
             pair = list(_pair(text, at, table))
@@ -76,12 +76,12 @@ def _statements(text: str) -> Iterator[Place]:
         at = _skip(text, at)
 
 
-def _pair(text: str, at: int, table: Path) -> Iterator[Place]:
+def _pair(text: str, at: int, table: KeyPath) -> Iterator[ValuePlace]:
     """One `key = value`, then what an inline table in it holds."""
     key, end = _key(text, at)
     first = _skip(text, text.index("=", end) + 1)
     path = (*table, *key)
-    yield Place(path, at, first, _value_end(text, first))
+    yield ValuePlace(path, at, first, _value_end(text, first))
     if text[first] == "{":
         at = _skip(text, first + 1)
         while text[at] != "}":
@@ -91,7 +91,7 @@ def _pair(text: str, at: int, table: Path) -> Iterator[Place]:
             at = _skip(text, at + 1) if text[at] == "," else at
 
 
-def _key(text: str, at: int) -> tuple[Path, int]:
+def _key(text: str, at: int) -> tuple[KeyPath, int]:
     """A bare, quoted or dotted key and where it ends."""
     parts: list[str] = []
     while True:

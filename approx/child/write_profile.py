@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from approx.child.inventory import Cell, Inventory
+from approx.child.inventory import Inventory, ItemCount
 from approx.child.profile import POSITIONS, STATUSES
 from approx.ipa import read
 
@@ -101,7 +101,7 @@ def _consonants(found: Inventory, tag: str) -> list[str]:
     return lines + _wrapped("clusters tried, never heard: ", never)
 
 
-def _fitting(found: Inventory, tag: str) -> tuple[list[Cell], list[Cell]]:
+def _fitting(found: Inventory, tag: str) -> tuple[list[ItemCount], list[ItemCount]]:
     """Shapes and clusters heard that bear each other out: no shape without its cluster, no cluster without room.
 
     They differ from all those heard only where a doubt touches a syllable.
@@ -116,7 +116,7 @@ def _fitting(found: Inventory, tag: str) -> tuple[list[Cell], list[Cell]]:
         shapes, clusters = kept, room
 
 
-def _writable(cluster: Cell, tag: str) -> bool:
+def _writable(cluster: ItemCount, tag: str) -> bool:
     """True if a cluster is read back as the same sounds, all of which can be written too."""
     sounds = tuple(cluster.item.split())
     return _reads_back("".join(sounds), sounds, tag) and all(_clean(sound, tag) for sound in sounds)
@@ -126,7 +126,7 @@ def _margins(shape: str) -> tuple[int, int]:
     return len(shape) - len(shape.lstrip("C")), len(shape) - len(shape.rstrip("C"))
 
 
-def _has_cluster(shape: str, clusters: Iterable[Cell]) -> bool:
+def _has_cluster(shape: str, clusters: Iterable[ItemCount]) -> bool:
     """True if the runs of a shape are each as long as some cluster, or single."""
     start, end = _margins(shape)
     sizes = {
@@ -136,7 +136,7 @@ def _has_cluster(shape: str, clusters: Iterable[Cell]) -> bool:
     return (start < 2 or start in sizes["initial"]) and (end < 2 or end in sizes["final"])
 
 
-def _has_room(cluster: Cell, shapes: Iterable[Cell]) -> bool:
+def _has_room(cluster: ItemCount, shapes: Iterable[ItemCount]) -> bool:
     """True if some shape has a run of this length where the cluster stands."""
     margins = [_margins(cell.item) for cell in shapes]
     wanted = {"initial": {start for start, _ in margins}, "final": {end for _, end in margins}}
@@ -169,7 +169,7 @@ def _syllables(found: Inventory, tag: str) -> list[str]:
     return lines
 
 
-def _status_lines(prefix: str, cells: Iterable[Cell], tag: str) -> list[str]:
+def _status_lines(prefix: str, cells: Iterable[ItemCount], tag: str) -> list[str]:
     """One line a status; the first two always, so that the clinician sees where to write."""
     lines = []
     kept = [cell for cell in cells if _clean(cell.item, tag)]
@@ -183,7 +183,7 @@ def _status_lines(prefix: str, cells: Iterable[Cell], tag: str) -> list[str]:
     return lines
 
 
-def _left_out(cells: Iterable[Cell], tag: str) -> list[str]:
+def _left_out(cells: Iterable[ItemCount], tag: str) -> list[str]:
     """Sounds that a child file cannot hold as they stand: shown in a remark, never dropped."""
     odd = [f"{cell.item} {_numbers(cell)}" for cell in cells if cell.tokens and not _clean(cell.item, tag)]
     return _wrapped("heard too, to be entered by hand: ", odd)
@@ -205,12 +205,12 @@ def _reads_back(typed: str, sounds: tuple[str, ...], tag: str) -> bool:
     )
 
 
-def _numbers(cell: Cell) -> str:
+def _numbers(cell: ItemCount) -> str:
     doubt = f" and {cell.doubtful} in doubt" if cell.doubtful else ""
     return f"{cell.tokens}/{cell.words}{doubt}"
 
 
-def _joined(cell: Cell) -> str:
+def _joined(cell: ItemCount) -> str:
     return "".join(cell.item.split())
 
 
@@ -231,7 +231,7 @@ def _quoted(text: str) -> str:
     return text.replace("\\", "\\\\").replace('"', '\\"')
 
 
-TEMPLATE = """\
+PROFILE_TEMPLATE = """\
 # What one child can say today. Text after # is a remark. Sounds are IPA, set apart by blanks.
 code     = "{code}"          # a code of your own, never a name
 age      = "3;0"          # years;months
@@ -282,4 +282,4 @@ _FIRST_SOUNDS = {"en": ("m b p n d h w", "i ɪ ɛ æ ɑ ɔ ʌ ə u oʊ eɪ aɪ")
 def template(code: str = "X01", language: str = "en-US") -> str:
     """The text of a new child file; it reads without a problem as it stands."""
     consonants, vowels = _FIRST_SOUNDS.get(language[:2].lower(), _FIRST_SOUNDS[""])
-    return TEMPLATE.format(code=code, language=language, consonants=consonants, vowels=vowels)
+    return PROFILE_TEMPLATE.format(code=code, language=language, consonants=consonants, vowels=vowels)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from approx.problems import BAD_DATA, Problem, exit_code
 
 if TYPE_CHECKING:
-    from approx.api.write_table import Shape
+    from approx.api.write_table import TableShape
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +23,7 @@ class AnswerFormat:
     lines: bool = False
     parquet: Path | None = None
     plain: bool = False
-    shape: Shape = ""
+    shape: TableShape = ""
     allowed: int = 0
     problems: Path | None = None
 

@@ -12,7 +12,7 @@ from approx.cli.answer_format import AnswerFormat, format_problems
 from approx.cli.output import refuse
 
 if TYPE_CHECKING:
-    from approx.api.write_table import Shape
+    from approx.api.write_table import TableShape
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -45,7 +45,7 @@ def answers(command: F) -> F:
         problems: Path | None,
         **given: object,
     ) -> object:
-        shape: Shape = "wide" if wide else "long" if long else ""
+        shape: TableShape = "wide" if wide else "long" if long else ""
         form = AnswerFormat(as_json, as_csv, lines, parquet, plain, shape, allow_problems, problems)
         refuse(list(format_problems(form, wide and long)))
         answer: object = command(*values, form=form, **given)

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 NEEDED = ("starlette", "uvicorn", "jinja2", "python_multipart", "sqlalchemy")
-LANGUAGES = ("en", "es")
+SERVED_LANGUAGES = ("en", "es")
 
 
 def run(file: Path | None, port: int, browser: bool, language: str) -> int:
@@ -125,6 +125,6 @@ def _wrong_use(port: int, language: str) -> Problem | None:
         )
     if not 0 <= port <= 65_535:
         return Problem("use.port", f"{port} is not a port", "a number from 1024 to 65535, or 0 for a free one")
-    if language.lower().split("-")[0] not in LANGUAGES:
+    if language.lower().split("-")[0] not in SERVED_LANGUAGES:
         return Problem("use.language", f"no pages in '{language}'", "en or es")
     return None

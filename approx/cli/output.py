@@ -161,7 +161,7 @@ STEP = 20_000
 _WIDTH, _BLOCK = 30, 1 << 20
 
 
-class Bar:
+class ProgressBar:
     """One line on stderr, written over as work goes on. Nothing is written unless stderr is a terminal."""
 
     def __init__(self, what: str, total: int = 0) -> None:
@@ -193,19 +193,19 @@ class Bar:
             self.shown = 0
 
 
-def opened(file: str) -> Table:
+def opened_table(file: str) -> Table:
     """FILE ("-" is stdin) as a table; where a person waits at a terminal its rows are counted as they are read."""
     from approx.api.samples.sample_input import table_from
 
     table = table_from(file)
-    bar = Bar("rows read")
+    bar = ProgressBar("rows read")
     if bar.wanted:
         bar.total = _rows(Path(file)) if file != "-" else 0
         table.rows = _watched(table.rows, bar)
     return table
 
 
-def _watched(rows: Iterator[list[str]], bar: Bar) -> Iterator[list[str]]:
+def _watched(rows: Iterator[list[str]], bar: ProgressBar) -> Iterator[list[str]]:
     for number, row in enumerate(rows):
         if number and not number % STEP:
             bar.move(number)

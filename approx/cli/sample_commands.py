@@ -12,10 +12,10 @@ from approx.cli.answer_format import AnswerFormat
 from approx.cli.answer_options import answers
 from approx.cli.options import PATH, OptionValue, argument, flag, option, several
 from approx.cli.output import (
-    Bar,
+    ProgressBar,
     age_problems,
     finish,
-    opened,
+    opened_table,
     page_problems,
     print_lines,
     refuse,
@@ -96,8 +96,8 @@ def processes(
 
     refuse(page_problems(page, paper, page_language, "--page-language"))
     age, problems = _age_of(child)
-    bar = Bar("")
-    found = ask(opened(file), accents=accent, on_progress=bar, word_lists=not no_words, **given)
+    bar = ProgressBar("")
+    found = ask(opened_table(file), accents=accent, on_progress=bar, word_lists=not no_words, **given)
     bar.clear()
     show(found, form, lambda: found.each_line(tokens))
     document = found.document(page_language, age) if page is not None else None
@@ -156,13 +156,13 @@ def score(
     if page is None and xlsx is None:
         from approx.api.samples.scores import score as ask
 
-        bar = Bar("")
-        found = ask(opened(file), by=by, language=language, accents=accent, on_progress=bar, **changes)
+        bar = ProgressBar("")
+        found = ask(opened_table(file), by=by, language=language, accents=accent, on_progress=bar, **changes)
         bar.clear()
     else:
         from approx.api.samples.analysis import analyse
 
-        analysis = analyse(opened(file), by=by, language=language, accents=accent, **changes)
+        analysis = analyse(opened_table(file), by=by, language=language, accents=accent, **changes)
         found = analysis.scores
         if xlsx is not None and analysis.parts:
             problems += _workbook(xlsx, analysis.tables())
@@ -206,14 +206,14 @@ def evaluation(
 ) -> None:
     """The section on speech sounds of an evaluation report: what was counted, and blanks for what the clinician writes."""
     from approx.api.samples.analysis import analyse
-    from approx.reports.documents.documents import document_lines, joined
+    from approx.reports.documents.documents import document_lines, joined_documents
 
     refuse(page_problems(page, paper, page_language, "--page-language"))
     age, problems = _age_of(child)
-    found = analyse(opened(file), by=by, language=language, accents=accent, age=age)
+    found = analyse(opened_table(file), by=by, language=language, accents=accent, age=age)
     sections = found.evaluations(page_language)
     if sections:
-        document = joined(sections)
+        document = joined_documents(sections)
         if page is None:
             print_lines(document_lines(document))
         else:
@@ -249,7 +249,7 @@ def inventory(file: str, write: Path | None, force: bool, form: AnswerFormat, **
 
     from approx.api.samples.inventories import inventory as ask
 
-    found = ask(opened(file), **given)
+    found = ask(opened_table(file), **given)
     show(found, form)
     problems = [*found.problems]
     if write is not None and found.groups:
@@ -382,7 +382,7 @@ def convert(file: str, language: str, cldf: Path | None, xlsx: Path | None, form
 
     if xlsx is not None and xlsx.suffix.casefold() != ".xlsx":
         refuse([Problem("use.ending", f"'{xlsx.name}' is not what --xlsx writes", "end the name in .xlsx")])
-    found = ask(opened(file), language=language)
+    found = ask(opened_table(file), language=language)
     problems = [*found.problems]
     if xlsx is not None:
         problems += found.write(xlsx)

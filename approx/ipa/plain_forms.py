@@ -19,10 +19,10 @@ from approx.ipa.syllables import syllable_starts
 from approx.ipa.typed_sounds import STRESS
 from approx.ipa.word import UNINTELLIGIBLE, Word, unmarked
 
-Note = tuple[str, str, str]
+FormNote = tuple[str, str, str]
 """A change: what was typed, what it was read as, why."""
 
-LONGEST = 60
+LONGEST_PLAIN = 60
 """Characters of a form that is read this way."""
 _SOUND, _NUCLEUS, _STRESS, _CUT, _READ = range(5)
 _NON_SYLLABIC = "̯"
@@ -32,7 +32,7 @@ class _Part(NamedTuple):
     kind: int
     phone: str
     degree: int = 0
-    note: Note | None = None
+    note: FormNote | None = None
 
 
 class QuickReader:
@@ -46,10 +46,10 @@ class QuickReader:
         self._onsets: dict[tuple[str, ...], int] = {}
         self._rows: dict[tuple[int, ...], tuple[int, ...]] = {}
 
-    def word(self, text: str) -> tuple[Word, tuple[Note, ...]] | None:
+    def word(self, text: str) -> tuple[Word, tuple[FormNote, ...]] | None:
         """The word and what is noted of it; None where the text needs a closer look."""
         found = self._tokens.findall(text)
-        if not found or "".join(found) != text or len(text) > LONGEST or self._slow.search(text):
+        if not found or "".join(found) != text or len(text) > LONGEST_PLAIN or self._slow.search(text):
             return None
         if not is_normalized("NFD", text):
             return None
@@ -57,7 +57,7 @@ class QuickReader:
         phones: list[str] = []
         starts = [0]
         stress = [0]
-        notes: list[Note] = []
+        notes: list[FormNote] = []
         left, cut, degree = -1, -1, 0
         for token in found:
             kind, phone, mark, note = parts.get(token) or self._part(token)
@@ -107,7 +107,7 @@ class QuickReader:
         return part
 
 
-def _in_order(notes: list[Note]) -> list[Note]:
+def _in_order(notes: list[FormNote]) -> list[FormNote]:
     """Each kind of note where it first came, as often as it came."""
     return [note for note in dict.fromkeys(notes) for _ in range(notes.count(note))]
 

@@ -14,7 +14,7 @@ _SHOWN = 40
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class ReadingChange:
     """One kind of change made while reading: what was typed, what it was read as, why, how often.
 
     Where both are the same, the symbol was kept and `why` says what else may have been meant.
@@ -35,7 +35,7 @@ class Reading:
 
     typed: str
     words: tuple[Word, ...]
-    changes: tuple[Change, ...] = ()
+    changes: tuple[ReadingChange, ...] = ()
     problems: tuple[Problem, ...] = ()
     omitted: bool = False
     """True where the whole text says that the word was left off."""
@@ -46,7 +46,7 @@ class Reading:
         return " ".join(word.ipa for word in self.words)
 
 
-class Notes:
+class ReadingNotes:
     """Changes and problems while one text is read.
 
     `columns` has the typed column of each character that is read; without it, they are those of `typed` decomposed.
@@ -75,6 +75,6 @@ class Notes:
         self.problems.append(Problem(f"ipa.{code}", message, hint, column=column, symbol=symbol))
 
     @property
-    def changes(self) -> tuple[Change, ...]:
+    def changes(self) -> tuple[ReadingChange, ...]:
         """Every kind of change once, in the order first met."""
-        return tuple(Change(*key, times) for key, times in self.counts.items())
+        return tuple(ReadingChange(*key, times) for key, times in self.counts.items())

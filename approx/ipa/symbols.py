@@ -10,10 +10,10 @@ from functools import cache, lru_cache
 from approx.datafiles import read_tsv, rules_path
 from approx.ipa.features import TIE
 from approx.ipa.language import Language, language
-from approx.ipa.reading import Change, Notes, Reading
-from approx.ipa.word import OMISSIONS, UNINTELLIGIBLE, Word, build
+from approx.ipa.reading import Reading, ReadingChange, ReadingNotes
+from approx.ipa.word import OMISSIONS, UNINTELLIGIBLE, Word, build_word
 
-__all__ = ["Change", "Reading", "nfd", "read", "segments"]
+__all__ = ["ReadingChange", "Reading", "nfd", "read", "segments"]
 
 _BREAKS = {"|", "‖", "‿"}
 _MARKS = "'‘’\"“”„«»‹›"
@@ -44,7 +44,7 @@ def read(text: str, language_tag: str = "en-US", notation: str = "ipa") -> Readi
     word = _canonical(text, lang)
     if word:
         return Reading(text, (word,))
-    return _read_typed(text, nfd(text), Notes(text), lang, exact=False)
+    return _read_typed(text, nfd(text), ReadingNotes(text), lang, exact=False)
 
 
 def _canonical(text: str, lang: Language) -> Word | None:
@@ -65,7 +65,7 @@ def _canonical(text: str, lang: Language) -> Word | None:
         else:
             stressed[len(phones)] = 1 if first == "ˈ" else 2
         phones.append(unit[1:])
-    word = build(phones, stressed, cuts, lang)
+    word = build_word(phones, stressed, cuts, lang)
     if 0 in cuts or not set(word.starts).issuperset((*cuts, *stressed)):
         return None  # a boundary that cannot stay where it was typed is reported
     return word
@@ -86,14 +86,14 @@ def _pattern(code: str) -> re.Pattern[str]:
 def _read_xsampa(text: str, lang: Language) -> Reading:
 
     columns = [at + 1 for ipa, at in pieces(text) for _ in nfd(ipa)]
-    notes = Notes(text, columns)
+    notes = ReadingNotes(text, columns)
     found = _read_typed(text, nfd(from_xsampa(text)), notes, lang, exact=True)
     if found.words and found.ipa != text:
         notes.changed(text, found.ipa, "X-SAMPA")
     return Reading(text, found.words, notes.changes, found.problems, found.omitted)
 
 
-def _read_typed(typed: str, chars: str, notes: Notes, lang: Language, exact: bool) -> Reading:
+def _read_typed(typed: str, chars: str, notes: ReadingNotes, lang: Language, exact: bool) -> Reading:
     """Reads decomposed text character by character."""
     from approx.ipa.typed_word import WordReader
 
@@ -113,7 +113,7 @@ def _read_typed(typed: str, chars: str, notes: Notes, lang: Language, exact: boo
     return Reading(typed, tuple(words), notes.changes, tuple(notes.problems))
 
 
-def _without_frames(chars: str, notes: Notes) -> str:
+def _without_frames(chars: str, notes: ReadingNotes) -> str:
     """The text with blanks where brackets, slashes or quotation marks stood around words."""
     quoted = re.search(_QUOTES, chars)
     while quoted:

@@ -6,8 +6,8 @@ from itertools import pairwise
 
 from approx.ipa.features import BEFORE, TIE, bare, halves, is_nucleus, is_vowel
 from approx.ipa.language import Language
-from approx.ipa.reading import Notes
-from approx.ipa.word import UNIDENTIFIED, UNINTELLIGIBLE, Word, build
+from approx.ipa.reading import ReadingNotes
+from approx.ipa.word import UNIDENTIFIED, UNINTELLIGIBLE, Word, build_word
 
 STRESS = {"ˈ": 1, "ˌ": 2}
 """Stress marks and their degrees."""
@@ -18,7 +18,7 @@ _TIES = "a tie bar stands between two consonants or two vowels"
 class TypedSounds:
     """One word: sounds so far, and boundaries that wait for the next sound. `at` counts in the whole text."""
 
-    def __init__(self, notes: Notes, lang: Language) -> None:
+    def __init__(self, notes: ReadingNotes, lang: Language) -> None:
         self.notes, self.lang = notes, lang
         self.phones: list[str] = []
         self.stressed: dict[int, int] = {}
@@ -102,7 +102,7 @@ class TypedSounds:
             self._join_rhotics()
         if not exact:
             self._doubt_habits()
-        word = build(self.phones, self.stressed, self.cuts, self.lang, self.doubtful, omitted)
+        word = build_word(self.phones, self.stressed, self.cuts, self.lang, self.doubtful, omitted)
         self._report_moved(word)
         return word
 

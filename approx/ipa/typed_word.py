@@ -16,7 +16,7 @@ from functools import cache
 from approx.datafiles import read_tsv, rules_path
 from approx.ipa import features as ft
 from approx.ipa.language import Language
-from approx.ipa.reading import Notes
+from approx.ipa.reading import ReadingNotes
 from approx.ipa.typed_sounds import STRESS, TypedSounds
 from approx.ipa.word import DASHES, OMISSIONS, UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_SOUND, UNKNOWN_VOWEL, Word
 from approx.wording import worded
@@ -61,7 +61,7 @@ class WordReader:
     `exact`: every symbol means what it says (X-SAMPA): no look-alike is replaced and no habit is doubted.
     """
 
-    def __init__(self, notes: Notes, lang: Language, exact: bool) -> None:
+    def __init__(self, notes: ReadingNotes, lang: Language, exact: bool) -> None:
         self.notes, self.lang, self.exact = notes, lang, exact
         self.alike = {} if exact else _lookalikes(lang.code.split("-")[0])
         self.open: list[tuple[int, int]] = []

@@ -168,7 +168,7 @@ def _joins(pair: str, phones: tuple[str, ...], at: int) -> bool:
     return at + 1 == len(phones) or not is_nucleus(phones[at + 1])
 
 
-def build(
+def build_word(
     phones: Sequence[str],
     stressed: Mapping[int, int],
     cuts: Collection[int],

@@ -18,7 +18,7 @@ from approx.lexicon.spelling import base_language
 Strength = Literal["never", "laughed_at"]
 """`never`: not offered while another form is near; `laughed_at`: warned of, another form as near is better."""
 
-LANGUAGES = ("en", "es")
+RUDE_LANGUAGES = ("en", "es")
 _A_SLUR = {"en": "a slur", "es": "un insulto a un grupo de personas"}
 # A family hears one sound in these: x and a soft h in Spanish.
 _HEARD_ALIKE = {"es": str.maketrans({"h": "x"}), "en": str.maketrans({})}
@@ -81,7 +81,7 @@ def rude_word(ipa: str, language: str = "en-US") -> bool:
 def rude_spelling(spelled: str, language: str = "en-US") -> tuple[RudeNote, ...]:
     """What a plain spelling reads as: the whole of it without hyphens, and each piece between them."""
     tag = base_language(language)
-    if tag not in LANGUAGES:
+    if tag not in RUDE_LANGUAGES:
         return ()
     table = _spellings(tag)
     found: list[RudeNote] = []
@@ -114,7 +114,7 @@ def _runs(words: tuple[str, ...]) -> tuple[str, ...]:
 @lru_cache(maxsize=65536)
 def _heard(sounds: str, language: str) -> tuple[RudeNote, ...]:
     tag = base_language(language)
-    if tag not in LANGUAGES or not sounds:
+    if tag not in RUDE_LANGUAGES or not sounds:
         return ()
     table, region = _table(tag), _region(language)
     form = sounds.translate(_HEARD_ALIKE[tag])

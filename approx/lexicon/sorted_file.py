@@ -10,7 +10,7 @@ from pathlib import Path
 
 from approx.datafiles import rules_path
 
-PIECE = 4096
+BLOCK_BYTES = 4096
 """Bytes between two heads that are kept."""
 
 LONGEST_HEAD = 80
@@ -32,7 +32,7 @@ class SortedFile:
             header_rows -= data[start : start + 1] != b"#"
             start = self._line_end(start) + 1
         # where pieces of whole lines begin, and where the last of them ends
-        inner = (self._line_end(at) + 1 for at in range(start + PIECE, end, PIECE))
+        inner = (self._line_end(at) + 1 for at in range(start + BLOCK_BYTES, end, BLOCK_BYTES))
         self._places = [start, *(place for place in inner if place < end), end]
         self._heads = [head(data[place : place + LONGEST_HEAD]) for place in self._places[1:-1]]
 

@@ -11,13 +11,13 @@ from typing import NamedTuple
 from approx.ipa.syllables import place_stress
 
 DIPHTHONGS = frozenset({"eɪ", "oʊ", "aɪ", "aʊ", "ɔɪ"})
-VOWELS = frozenset("iyɨʉɯuɪʏʊeøɘɵɤoəɚɛœɜɝɞʌɔæɐaɶɑɒ")
+VOWEL_SYMBOLS = frozenset("iyɨʉɯuɪʏʊeøɘɵɤoəɚɛœɜɝɞʌɔæɐaɶɑɒ")
 _TIES = "\u0361\u035c"
 _SYLLABIC = "\u0329"
 _MARKS = {"ˈ": 1, "'": 1, "ˌ": 2, ".": None}
 
 
-class Sounds(NamedTuple):
+class WordSounds(NamedTuple):
     """Segments of a word; `stress` is None for a consonant and 0, 1 or 2 for a vowel.
 
     `cuts` are indexes of segments that must begin a syllable (the seams of a compound).
@@ -41,32 +41,32 @@ class Sounds(NamedTuple):
         """Number of vowels."""
         return sum(level is not None for level in self.stress)
 
-    def with_ending(self, ending: Sounds) -> Sounds:
+    def with_ending(self, ending: WordSounds) -> WordSounds:
         """This word with an ending that carries no stress."""
-        return Sounds(self.phones + ending.phones, self.stress + ending.stress, self.cuts)
+        return WordSounds(self.phones + ending.phones, self.stress + ending.stress, self.cuts)
 
-    def with_word(self, word: Sounds) -> Sounds:
+    def with_word(self, word: WordSounds) -> WordSounds:
         """A prefix before a word, whose syllables and stress stay as they are."""
         seam = len(self.phones)
         cuts = (*self.cuts, seam, *(seam + cut for cut in word.cuts))
-        return Sounds(self.phones + word.phones, self.stress + word.stress, cuts)
+        return WordSounds(self.phones + word.phones, self.stress + word.stress, cuts)
 
-    def with_second(self, second: Sounds) -> Sounds:
+    def with_second(self, second: WordSounds) -> WordSounds:
         """A compound: this word keeps its stress, the second is secondary and begins a syllable."""
         seam = len(self.phones)
         weaker = tuple(2 if level == 1 else level for level in second.stress)
         cuts = (*self.cuts, seam, *(seam + cut for cut in second.cuts))
-        return Sounds(self.phones + second.phones, self.stress + weaker, cuts)
+        return WordSounds(self.phones + second.phones, self.stress + weaker, cuts)
 
 
-def from_phones(phones: list[str] | tuple[str, ...], stress: int = 0) -> Sounds:
+def from_phones(phones: list[str] | tuple[str, ...], stress: int = 0) -> WordSounds:
     """Sounds from segments alone, each vowel with the same stress."""
-    return Sounds(tuple(phones), tuple([stress if is_vowel(phone) else None for phone in phones]))
+    return WordSounds(tuple(phones), tuple([stress if is_vowel_segment(phone) else None for phone in phones]))
 
 
-def is_vowel(phone: str) -> bool:
+def is_vowel_segment(phone: str) -> bool:
     """Whether a segment is a vowel, by its first letter."""
-    return phone[:1] in VOWELS
+    return phone[:1] in VOWEL_SYMBOLS
 
 
 def _belongs_to(phone: str, char: str, joined: bool) -> bool:
@@ -75,7 +75,7 @@ def _belongs_to(phone: str, char: str, joined: bool) -> bool:
     return mark or (joined and phone + char in DIPHTHONGS)
 
 
-def parse_ipa(text: str) -> Sounds:
+def parse_ipa(text: str) -> WordSounds:
     """Sounds of an IPA word as typed, for use as a stem. Other marks stay with the segment before them.
 
     A word with a single vowel has its stress there, marked or not.
@@ -96,7 +96,7 @@ def parse_ipa(text: str) -> Sounds:
             if char == _SYLLABIC:
                 stress[-1], waiting = waiting, 0
         else:
-            vowel = char in VOWELS
+            vowel = char in VOWEL_SYMBOLS
             phones.append(char)
             stress.append(waiting if vowel else None)
             waiting = 0 if vowel else waiting
@@ -105,7 +105,7 @@ def parse_ipa(text: str) -> Sounds:
         stress = [None if level is None else 1 for level in stress]
     # a single character stays itself
     whole = [phone if len(phone) == 1 else unicodedata.normalize("NFC", phone) for phone in phones]
-    return Sounds(tuple(whole), tuple(stress), tuple(cuts))
+    return WordSounds(tuple(whole), tuple(stress), tuple(cuts))
 
 
 _SAME = {"ɔ": "ɑ", "ɪ": "ə", "ʌ": "ə", "ɾ": "t", "ʍ": "w"}
@@ -113,7 +113,7 @@ _R_COLOURED = {"ɝ": ("ə", "ɹ"), "ɚ": ("ə", "ɹ")}
 _BEFORE_R = {"i": "ɪ", "u": "ʊ", "oʊ": "ɑ", "æ": "ɛ", "eɪ": "ɛ"}
 
 
-def agree(one: Sounds, other: Sounds) -> bool:
+def same_segments(one: WordSounds, other: WordSounds) -> bool:
     """Whether two readings have the same segments, leaving aside stress and what listeners seldom hear apart.
 
     Counted as equal: cot and caught, unstressed ɪ and ə, ʌ and ə, vowels before ɹ, w and hw, flap and t.
@@ -121,11 +121,11 @@ def agree(one: Sounds, other: Sounds) -> bool:
     return one.phones == other.phones or _folded(one) == _folded(other)
 
 
-def _folded(sounds: Sounds) -> tuple[str, ...]:
+def _folded(sounds: WordSounds) -> tuple[str, ...]:
     flat = [part for phone in sounds.phones for part in _R_COLOURED.get(phone, (phone,))]
     out: list[str] = []
     for phone, following in zip(flat, [*flat[1:], ""]):
-        if is_vowel(phone) and following == "ɹ":
+        if is_vowel_segment(phone) and following == "ɹ":
             out.append(_SAME.get(_BEFORE_R.get(phone, phone), phone))
         else:
             out.append(_SAME.get(phone, phone))

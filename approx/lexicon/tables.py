@@ -42,7 +42,7 @@ SPANISH_REMARK = """\
 TWO_WAYS = ("aa",)
 """Letters that families read in two ways: baa with the vowel of father or of bad."""
 HOMOPHONE_HEADER = "sounds\tword\tzipf\tipa\tfamily\tprinted"
-Row = tuple[str, str, str, str, str, str]
+FrequencyRow = tuple[str, str, str, str, str, str]
 
 
 def frequency_rows(words: Iterable[str]) -> list[tuple[str, str]]:
@@ -53,11 +53,11 @@ def frequency_rows(words: Iterable[str]) -> list[tuple[str, str]]:
     return sorted(((word, f"{zipf:.2f}") for word, zipf in rows if zipf >= RAREST), key=lambda row: row[0].encode())
 
 
-def homophone_rows(frequencies: Iterable[tuple[str, str]]) -> list[Row]:
+def homophone_rows(frequencies: Iterable[tuple[str, str]]) -> list[FrequencyRow]:
     """Rows of `homophones.tsv`: the common words and those of the bank, each reading a row."""
     from approx.lexicon.english.letters import read_letters
     from approx.lexicon.english.sources import read_english
-    from approx.lexicon.sounds import agree, parse_ipa
+    from approx.lexicon.sounds import parse_ipa, same_segments
 
     zipf, family, names = dict(frequencies), family_words("en"), first_names("en")
     bank = read_tsv(rules_path("lexicon/en.tsv"))
@@ -66,7 +66,7 @@ def homophone_rows(frequencies: Iterable[tuple[str, str]]) -> list[Row]:
     rows = []
     for word in words:
         readings, value = read_english(word), zipf.get(word, "0.00")
-        one = all(agree(parse_ipa(readings[0].ipa), parse_ipa(other.ipa)) for other in readings[1:])
+        one = all(same_segments(parse_ipa(readings[0].ipa), parse_ipa(other.ipa)) for other in readings[1:])
         known = word in family
         fits = (
             one
@@ -79,7 +79,7 @@ def homophone_rows(frequencies: Iterable[tuple[str, str]]) -> list[Row]:
         printed = 0
         if fits and (known or float(value) >= PRINTED and word not in names):
             letters = read_letters(word)
-            regular = letters is not None and agree(letters, parse_ipa(readings[0].ipa))
+            regular = letters is not None and same_segments(letters, parse_ipa(readings[0].ipa))
             # a rare word is read by its letters
             printed = 3 - regular * (1 + (known and word not in small)) if regular or float(value) >= RARE else 0
         for at, reading in enumerate(readings):
@@ -87,7 +87,7 @@ def homophone_rows(frequencies: Iterable[tuple[str, str]]) -> list[Row]:
     return _sorted_rows(rows)
 
 
-def spanish_rows() -> list[Row]:
+def spanish_rows() -> list[FrequencyRow]:
     """Rows of `homophones_es.tsv`."""
     from approx.lexicon.frequency import bank_frequencies
     from approx.lexicon.spanish.letters import read_spanish
@@ -101,13 +101,13 @@ def spanish_rows() -> list[Row]:
     return _sorted_rows(rows)
 
 
-def _row(ipa: str, word: str, zipf: str, family: bool, printed: int) -> Row:
+def _row(ipa: str, word: str, zipf: str, family: bool, printed: int) -> FrequencyRow:
     from approx.lexicon.homophones import sounds_only
 
     return sounds_only(ipa), word, zipf, ipa, "yes" if family else "", str(printed or "")
 
 
-def _sorted_rows(rows: Iterable[Row]) -> list[Row]:
+def _sorted_rows(rows: Iterable[FrequencyRow]) -> list[FrequencyRow]:
     return sorted(set(rows), key=lambda row: (row[0].encode(), -float(row[2]), row[1], row[3]))
 
 

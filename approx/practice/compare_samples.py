@@ -17,13 +17,13 @@ from approx.problems import Problem
 from approx.processes.accept.accept import Accents, Accepted
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.opportunities import OpportunityOptions
-from approx.processes.explain.opportunities import default_options as default_opportunities
-from approx.processes.explain.sample_processes import SampleProcesses, Tally, explain_sample, pairs_of
-from approx.processes.rules.ruleset import load
+from approx.processes.explain.opportunities import default_opportunity_options as default_opportunities
+from approx.processes.explain.sample_processes import ProcessTally, SampleProcesses, explain_sample, pairs_of
+from approx.processes.rules.ruleset import load_rules
 from approx.progress.rules import progress_table
 from approx.samples.token import Token
 from approx.scoring.alignment.align import Linker
-from approx.scoring.judging.options import Options, default_options, signature
+from approx.scoring.judging.options import ScoringOptions, default_scoring_options, signature
 from approx.scoring.measures.catalogue import MEASURES, Score
 from approx.scoring.sample_score import GroupScore, score_group
 from approx.wording import enumerated, worded
@@ -79,8 +79,8 @@ class ProcessPair:
     """One process in both samples; None where the sample gave it no chance."""
 
     name: str
-    then: Tally | None
-    now: Tally | None
+    then: ProcessTally | None
+    now: ProcessTally | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +108,7 @@ class NowThen:
 def score_sample(
     labels: Mapping[str, str],
     tokens: Sequence[Token],
-    options: Options,
+    options: ScoringOptions,
     chances: OpportunityOptions,
     explainer_of: Callable[[str], Explainer],
     varieties: Varieties,
@@ -227,7 +227,7 @@ def _pairs(then: ScoredSample, now: ScoredSample) -> tuple[MeasurePair, ...]:
     )
 
 
-def _told(sample: ScoredSample, name: str) -> Tally | None:
+def _told(sample: ScoredSample, name: str) -> ProcessTally | None:
     tally = sample.processes.tallies.get(name)
     return tally if tally is not None and tally.chances else None
 
@@ -261,8 +261,10 @@ class _Counter:
     """Counts both samples by one set of rules."""
 
     def __init__(self, accents: Sequence[str]) -> None:
-        self.options = replace(default_options(), accents=tuple(sorted({*default_options().accents, *accents})))
-        self.accepted, self.chances, self.rules = Accents(self.options.accents), default_opportunities(), load()
+        self.options = replace(
+            default_scoring_options(), accents=tuple(sorted({*default_scoring_options().accents, *accents}))
+        )
+        self.accepted, self.chances, self.rules = Accents(self.options.accents), default_opportunities(), load_rules()
         self._explainers: dict[str, Explainer] = {}
 
     def explainer(self, language: str) -> Explainer:

@@ -14,7 +14,7 @@ from typing import Literal
 from approx.progress.phases import Point, Series
 from approx.progress.rules import phase_kind, progress_table
 
-State = Literal["met", "not met", "too few probes"]
+CriterionState = Literal["met", "not met", "too few probes"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ class Readiness:
     child: str
     word_set: str
     measure: str
-    ready: State
+    ready: CriterionState
     met_by: int
     needed: int
     small: int
@@ -154,7 +154,7 @@ def readiness(
     treated = [point for point in since_start if phase_kind(point.phase) != "maintenance"]
     last = treated[-mark.sessions :]
     met_by = sum(_reaches(point, mark) for point in last)
-    state: State = "met" if met_by == mark.sessions else "not met"
+    state: CriterionState = "met" if met_by == mark.sessions else "not met"
     if len(last) < mark.sessions:
         state = "too few probes"
     small = sum(point.out_of < mark.least_items for point in last)

@@ -17,7 +17,7 @@ from math import lcm
 from statistics import median
 
 from approx.progress.overlap import Figure, figures, kendall_s
-from approx.progress.rules import Caution, PhaseKind, caution, phase_kind, thresholds
+from approx.progress.rules import PhaseKind, ProgressCaution, caution, phase_kind, thresholds
 from approx.scoring.measures.intervals import Interval, exact
 from approx.wording import worded
 
@@ -74,7 +74,7 @@ class Series:
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class PhaseRun:
     """A stretch of probes in one phase. A phase that comes back is a new run."""
 
     phase: str
@@ -135,7 +135,7 @@ class Panel:
     measure: str
     series: tuple[Series, ...]
     comparisons: tuple[Comparison, ...]
-    cautions: tuple[Caution, ...]
+    cautions: tuple[ProgressCaution, ...]
 
     @property
     def sessions(self) -> tuple[int, ...]:
@@ -143,11 +143,12 @@ class Panel:
         return tuple(sorted({point.session for series in self.series for point in series.points}))
 
 
-def runs(points: Iterable[Point]) -> tuple[Run, ...]:
+def phase_runs(points: Iterable[Point]) -> tuple[PhaseRun, ...]:
     """Probes in order, cut where the phase changes."""
     ordered = sorted(points, key=lambda point: point.session)
     return tuple(
-        Run(phase, phase_kind(phase), tuple(found)) for phase, found in groupby(ordered, key=lambda point: point.phase)
+        PhaseRun(phase, phase_kind(phase), tuple(found))
+        for phase, found in groupby(ordered, key=lambda point: point.phase)
     )
 
 
@@ -201,10 +202,10 @@ def _slope(points: Sequence[Point], whole: int, levels: Sequence[int]) -> float 
     return 100 * median(slopes) / whole if slopes else None
 
 
-def before_and_after(series: Series, start: int | None) -> tuple[tuple[Point, ...], tuple[Run, ...]]:
+def before_and_after(series: Series, start: int | None) -> tuple[tuple[Point, ...], tuple[PhaseRun, ...]]:
     """Probes before the session `start`, and the runs from it on. Without a start all are before."""
     before = tuple(point for point in series.points if start is None or point.session < start)
-    return before, runs(series.points[len(before) :])
+    return before, phase_runs(series.points[len(before) :])
 
 
 def compare(series: Series, start: int | None) -> tuple[Comparison, ...]:
@@ -212,11 +213,11 @@ def compare(series: Series, start: int | None) -> tuple[Comparison, ...]:
     before, after = before_and_after(series, start)
     if not before:
         return ()
-    base = summary(" + ".join(run.phase or "before" for run in runs(before)), before)
+    base = summary(" + ".join(run.phase or "before" for run in phase_runs(before)), before)
     return tuple(_compared(series, before, base, run) for run in after)
 
 
-def _compared(series: Series, before: Sequence[Point], base: Summary, run: Run) -> Comparison:
+def _compared(series: Series, before: Sequence[Point], base: Summary, run: PhaseRun) -> Comparison:
     points = thresholds().immediate_points
     whole, levels = _levels(before, run.points)
     _, later = _levels(run.points, before)
@@ -253,10 +254,10 @@ def _panel(series: Sequence[Series], leader: Series) -> Panel:
     )
 
 
-def _cautions(leader: Series, series: Sequence[Series], compared: bool) -> tuple[Caution, ...]:
+def _cautions(leader: Series, series: Sequence[Series], compared: bool) -> tuple[ProgressCaution, ...]:
     limits = thresholds()
     before, after = before_and_after(leader, leader.treated_from)
-    out: list[Caution] = []
+    out: list[ProgressCaution] = []
     if len(before) < limits.least_baseline:
         out.append(caution("few_baseline", least=limits.least_baseline))
     elif len(before) < limits.better_baseline:

@@ -14,7 +14,15 @@ from typing import IO
 from approx.problems import Problem
 from approx.progress.phases import Series
 from approx.progress.probe_series import ProbeRow, made_series
-from approx.progress.probe_table import ProbeLayout, helped, lay_out, not_probed, read_count, read_session, read_yes_no
+from approx.progress.probe_table import (
+    ProbeLayout,
+    helped,
+    lay_out_probes,
+    not_probed,
+    read_count,
+    read_session,
+    read_yes_no,
+)
 from approx.samples.cells.dates import read_date
 from approx.samples.files.table import Table, open_table
 from approx.samples.files.write import unguarded
@@ -65,7 +73,7 @@ def read_probe_table(table: Table, treated: Mapping[str, str] | None = None) -> 
 def _read(table: Table, treated: Mapping[str, str], day_first: bool | None) -> Probes:
     log = Log(table.file)
     header = [unguarded(cell) for cell in table.header] if table.guarded else table.header
-    layout = lay_out(header, table.file)
+    layout = lay_out_probes(header, table.file)
     for problem in (*table.problems, *layout.problems):
         log.wrong(problem)
     for name, column in layout.renamed:

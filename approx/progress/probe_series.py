@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from approx.problems import Problem
-from approx.progress.phases import Point, Series, runs
+from approx.progress.phases import Point, Series, phase_runs
 from approx.progress.rules import named_untreated
 from approx.samples.token import Log
 from approx.wording import worded
@@ -31,13 +31,13 @@ class ProbeRow:
     helped: bool = False
 
 
-Key = tuple[str, str, str]
+SeriesKey = tuple[str, str, str]
 
 
 def made_series(rows: Sequence[ProbeRow], treated: Mapping[str, str], log: Log) -> list[Series]:
     """A series for each child, measure and set, in order of first sight. Problems go to the log."""
     numbers = _sessions(rows, log)
-    groups: dict[Key, list[ProbeRow]] = {}
+    groups: dict[SeriesKey, list[ProbeRow]] = {}
     for row in rows:
         groups.setdefault((row.child, row.measure, row.word_set), []).append(row)
     starts = {name.strip().casefold(): value.strip() for name, value in treated.items()}
@@ -146,7 +146,7 @@ def _points(rows: Sequence[ProbeRow], numbers: Mapping[int, int], log: Log) -> t
 
 
 def _series(
-    key: Key,
+    key: SeriesKey,
     rows: Sequence[ProbeRow],
     points: tuple[Point, ...],
     numbers: Mapping[int, int],
@@ -174,7 +174,7 @@ def _series(
         return Series(child, name, points, not sessions, min(sessions, default=None), measure)
     if named_untreated(name):
         return Series(child, name, points, True, None, measure)
-    treatments = [run for run in runs(points) if run.kind == "treatment"]
+    treatments = [run for run in phase_runs(points) if run.kind == "treatment"]
     first = treatments[0].points[0].session if treatments else None
     if len(Counter(run.phase for run in treatments)) > 1:
         message = worded(

@@ -54,7 +54,7 @@ def _headings() -> dict[str, str]:
     return {plain(word): name for name, words in columns.items() for word in (name, *words)}
 
 
-def lay_out(header: Sequence[str], file: str = "") -> ProbeLayout:
+def lay_out_probes(header: Sequence[str], file: str = "") -> ProbeLayout:
     """The columns of a probe table. What is missing for want of which nothing can be read is a fatal problem."""
     names = [clean(cell) for cell in header]
     while names and not names[-1]:
@@ -125,7 +125,7 @@ def _missing(layout: ProbeLayout, file: str) -> list[Problem]:
     return out
 
 
-MOST = 10_000
+MOST_ITEMS = 10_000
 """More items than a probe can have: beyond it a number is a slip of the hand."""
 
 _WHOLE_NUMBER = re.compile(r"(\d+)(?:[.,]0+)?")
@@ -137,15 +137,15 @@ _SESSION = re.compile(r"(?:session|visit|probe|sesi[oó]n|s)?[\s#.:no-]*(\d{1,5}
 def read_count(text: str, what: str) -> tuple[int | None, int | None, Problem | None]:
     """(number, number of items where the cell has it too, problem). `what` names the column in the message."""
     if found := _WHOLE_NUMBER.fullmatch(text):
-        number = int(found[1]) if len(found[1]) < 12 else MOST + 1
+        number = int(found[1]) if len(found[1]) < 12 else MOST_ITEMS + 1
         return (
             (number, None, None)
-            if number <= MOST
+            if number <= MOST_ITEMS
             else (None, None, _problem(text, what, "too large", "check the number"))
         )
     if found := _OF.fullmatch(text):
-        right, whole = (int(part) if len(part) < 12 else MOST + 1 for part in found.groups())
-        if max(right, whole) <= MOST:
+        right, whole = (int(part) if len(part) < 12 else MOST_ITEMS + 1 for part in found.groups())
+        if max(right, whole) <= MOST_ITEMS:
             return right, whole, None
         return None, None, _problem(text, what, "too large", "check the number")
     if _PERCENT.fullmatch(text):

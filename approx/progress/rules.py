@@ -72,7 +72,7 @@ def named_untreated(word_set: str) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class Caution:
+class ProgressCaution:
     """Something to beware of, by its key in `rules/progress.toml`, with its numbers."""
 
     key: str
@@ -85,9 +85,9 @@ class Caution:
         return found.format(**dict(self.values))
 
 
-def caution(key: str, **values: int) -> Caution:
+def caution(key: str, **values: int) -> ProgressCaution:
     """A caution with its numbers."""
-    return Caution(key, tuple(values.items()))
+    return ProgressCaution(key, tuple(values.items()))
 
 
 @cache

@@ -10,7 +10,7 @@ from approx.datafiles import read_toml, rules_path
 
 
 @cache
-def words(language: str = "en") -> dict[str, str]:
+def report_words(language: str = "en") -> dict[str, str]:
     """The words of a language tag; those of English where a language or a word is missing."""
     table = read_toml(rules_path("report_words.toml"))
     return {**table["en"], **table.get(language.split("-", maxsplit=1)[0].casefold(), {})}

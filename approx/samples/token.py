@@ -10,9 +10,9 @@ from approx.ipa import Word
 from approx.problems import Problem
 from approx.wording import enumerated, worded
 
-Kind = Literal["scored", "omitted", "no gloss", "no response", "unintelligible"]
+TokenKind = Literal["scored", "omitted", "no gloss", "no response", "unintelligible"]
 
-COUNTED: tuple[Kind, ...] = ("scored", "omitted")
+COUNTED: tuple[TokenKind, ...] = ("scored", "omitted")
 """Kinds that enter accuracy. A word marked as left off is counted, every sound of it wrong; the others are left out."""
 
 COLUMNS = (
@@ -33,7 +33,7 @@ class Pair:
     target_word: str
     target: Word | None
     produced: Word | None
-    kind: Kind
+    kind: TokenKind
     language: str
     reason: str = ""
 
@@ -60,7 +60,7 @@ class Token:
     cue: str
     note: str
     language: str
-    kind: Kind
+    kind: TokenKind
     age: int | None = None
 
     @property

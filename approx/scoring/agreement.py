@@ -10,12 +10,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from approx.ipa.word import Word
-from approx.scoring.alignment.align import align
+from approx.scoring.alignment.align import align_forms
 from approx.scoring.alignment.costs import VOWEL, kind_of
 from approx.scoring.judging.judge import judge
-from approx.scoring.judging.options import Options, default_options
+from approx.scoring.judging.options import ScoringOptions, default_scoring_options
 from approx.scoring.judging.slots import Verdict, base_symbol
-from approx.scoring.measures.accuracy import Value, percent
+from approx.scoring.measures.accuracy import MeasureValue, percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +34,7 @@ class Difference:
     at_other: int | None
 
 
-PARTS = ("broad", "narrow", "consonants_broad", "consonants_narrow", "vowels_broad", "vowels_narrow")
+AGREEMENT_PARTS = ("broad", "narrow", "consonants_broad", "consonants_narrow", "vowels_broad", "vowels_narrow")
 """The fields of `Agreement` that are shares of agreeing slots."""
 
 
@@ -42,19 +42,19 @@ PARTS = ("broad", "narrow", "consonants_broad", "consonants_narrow", "vowels_bro
 class Agreement:
     """Agreements of all tokens. `hits` of each value are agreeing slots, `out_of` all slots."""
 
-    broad: Value
-    narrow: Value
-    consonants_broad: Value
-    consonants_narrow: Value
-    vowels_broad: Value
-    vowels_narrow: Value
+    broad: MeasureValue
+    narrow: MeasureValue
+    consonants_broad: MeasureValue
+    consonants_narrow: MeasureValue
+    vowels_broad: MeasureValue
+    vowels_narrow: MeasureValue
     kappa: float | None
     """Cohen's kappa on right/wrong of target consonants; None without targets or where chance agreement is 1."""
     differences: tuple[Difference, ...]
 
 
 def agreement(
-    pairs: Iterable[tuple[Word, Word]], targets: Iterable[Word | None] = (), options: Options | None = None
+    pairs: Iterable[tuple[Word, Word]], targets: Iterable[Word | None] = (), options: ScoringOptions | None = None
 ) -> Agreement:
     """Agreement over tokens transcribed by two people; with targets, kappa on their judgements too.
 
@@ -71,7 +71,7 @@ def agreement(
     tally = {(vowel, narrow): [0, 0] for vowel in (True, False) for narrow in (True, False)}
     differences: list[Difference] = []
     for token, (one, other) in enumerate(kept):
-        for i, j in align(one, other).links:
+        for i, j in align_forms(one, other).links:
             left = one.phones[i] if i is not None else ""
             right = other.phones[j] if j is not None else ""
             vowel = kind_of(left or right) == VOWEL
@@ -90,25 +90,25 @@ def agreement(
         values[False, True],
         values[True, False],
         values[True, True],
-        kappa(*_judgements(kept, adult, options or default_options())),
+        kappa(*_judgements(kept, adult, options or default_scoring_options())),
         tuple(differences),
     )
 
 
-def _both(values: dict[tuple[bool, bool], Value], narrow: bool) -> Value:
+def _both(values: dict[tuple[bool, bool], MeasureValue], narrow: bool) -> MeasureValue:
     one, other = values[True, narrow], values[False, narrow]
     return percent(one.hits + other.hits, one.out_of + other.out_of, "no sounds to compare")
 
 
 def _judgements(
-    pairs: list[tuple[Word, Word]], targets: list[Word | None], options: Options
+    pairs: list[tuple[Word, Word]], targets: list[Word | None], options: ScoringOptions
 ) -> tuple[int, int, int, int]:
     """Target consonants right by both, by the first only, by the second only, by neither."""
     counts = [0, 0, 0, 0]
     for target, (one, other) in zip(targets, pairs):
         if target is None:
             continue
-        slots = [judge(target, said, align(target, said), options).slots for said in (one, other)]
+        slots = [judge(target, said, align_forms(target, said), options).slots for said in (one, other)]
         for left, right in zip(*slots):
             if not left.vowel:
                 counts[2 * (left.verdict != Verdict.RIGHT) + (right.verdict != Verdict.RIGHT)] += 1

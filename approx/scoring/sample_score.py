@@ -14,14 +14,14 @@ from approx.samples.token import Pair, PairCounts, Token
 from approx.scoring.bulk.counted_groups import MANY, Accepting, counted_groups, reason_left_out
 from approx.scoring.bulk.group_slots import SlotCounts
 from approx.scoring.judging.counts import Counts, chosen, total
-from approx.scoring.judging.options import Options, default_options
+from approx.scoring.judging.options import ScoringOptions, default_scoring_options
 from approx.scoring.measures.bands import Setting
 from approx.scoring.measures.breakdown import SoundRow, sounds_by_position
 from approx.scoring.measures.catalogue import Score, evaluate
 
-__all__ = ["INNER", "Accepting", "CountedGroup", "GroupScore", "count_group", "score_counts", "score_group"]
+__all__ = ["SCORING_COLUMNS", "Accepting", "CountedGroup", "GroupScore", "count_group", "score_counts", "score_group"]
 
-INNER = ("language", "context", "age")
+SCORING_COLUMNS = ("language", "context", "age")
 """Columns that `score_counts` needs beside those of the grouping: never mixed, or told with the band."""
 
 
@@ -48,7 +48,7 @@ class CountedGroup:
     """Tokens of one language counted, with the options in this language. `kept`: those not left out; `left_out`: (row,
     reason)."""
 
-    options: Options
+    options: ScoringOptions
     counts: Counts
     kept: Sequence[Token]
     left_out: tuple[tuple[int, str], ...]
@@ -57,7 +57,7 @@ class CountedGroup:
 def score_group(
     labels: dict[str, str],
     tokens: Sequence[Token],
-    options: Options | None = None,
+    options: ScoringOptions | None = None,
     accepting: Accepting | None = None,
     age: int | None = None,
 ) -> GroupScore:
@@ -73,14 +73,14 @@ def score_group(
 
 
 def count_group(
-    tokens: Sequence[Token], options: Options | None = None, accepting: Accepting | None = None
+    tokens: Sequence[Token], options: ScoringOptions | None = None, accepting: Accepting | None = None
 ) -> CountedGroup:
     """What `score_group` evaluates.
 
     Every row is scored: the rule on a word said again at once (PCC, rule 4) is for running speech within one cell.
     """
     language = tokens[0].language if tokens else "en-US"
-    picked = replace(options or default_options(), language=language)
+    picked = replace(options or default_scoring_options(), language=language)
     known: dict[tuple[str, Word | None, Word | None, str], Pair] = {}
     kept: list[Token] = []
     pairs: list[Pair] = []
@@ -106,14 +106,14 @@ def count_group(
 
 def score_counts(
     found: PairCounts,
-    options: Options | None = None,
+    options: ScoringOptions | None = None,
     accepting: Accepting | None = None,
     keep_counts: bool = True,
     many: int = MANY,
     told: Callable[[int, int], None] | None = None,
     age: int | None = None,
 ) -> list[GroupScore]:
-    """All measures of every group of counted pairs, grouped by the caller's columns and then by `INNER`.
+    """All measures of every group of counted pairs, grouped by the caller's columns and then by `SCORING_COLUMNS`.
 
     Each distinct pair is scored once and counted as often as it occurs, so that time and memory grow with the distinct
     pairs. Not for the option `repeats` other than "every": which attempt came first is not kept.
@@ -121,10 +121,10 @@ def score_counts(
     hold the sounds and the accepted forms only, so that many groups need little room. `told` is called with how many groups
     are counted, of how many. `age`: as of `score_group`.
     """
-    usual = options or default_options()
+    usual = options or default_scoring_options()
     groups: dict[tuple[tuple[str, ...], str], list[tuple[str, ...]]] = {}
     for key in found.groups:
-        groups.setdefault((key[: -len(INNER)], key[-len(INNER)]), []).append(key)
+        groups.setdefault((key[: -len(SCORING_COLUMNS)], key[-len(SCORING_COLUMNS)]), []).append(key)
     languages: dict[str, list[tuple[str, ...]]] = {}
     for outer, language in groups:
         languages.setdefault(language, []).append(outer)
@@ -146,7 +146,7 @@ def score_counts(
 
 
 def _setting(keys: Sequence[tuple[str, ...]], words: int, language: str, age: int | None) -> Setting:
-    """What is known of a group for its band, from the `INNER` columns of its parts."""
+    """What is known of a group for its band, from the `SCORING_COLUMNS` columns of its parts."""
     contexts = frozenset(key[-2] for key in keys if key[-2])
     ages = {int(key[-1]) if key[-1].isdigit() else None for key in keys}
     return Setting(words, language, contexts, _age(ages, age))

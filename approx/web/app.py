@@ -16,7 +16,7 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
 from approx.datafiles import PACKAGE
-from approx.web.server.desk import FOLDER, Desk
+from approx.web.server.desk import WEB_FOLDER, Desk
 from approx.web.server.guard import Guard
 from approx.web.server.posted import Posted, read_posted
 
@@ -96,7 +96,7 @@ def routes(desk: Desk) -> list[BaseRoute]:
 
     child, session, sample = "/child/{code}", "/session/{session_id:int}", "/sample/{sample_id:int}"
     return [
-        Mount("/static", StaticFiles(directory=FOLDER / "static")),
+        Mount("/static", StaticFiles(directory=WEB_FOLDER / "static")),
         Mount("/fonts", StaticFiles(directory=PACKAGE / "reports" / "fonts")),
         get("/unlock", caseload_pages.locked),
         post("/unlock", caseload_pages.unlock),

@@ -13,12 +13,12 @@ import sys
 from pathlib import Path
 
 from approx.problems import Problem
-from approx.web.server.desk import FOLDER
+from approx.web.server.desk import WEB_FOLDER
 from approx.wording import worded
 
-NAME = "approx desk"
+SHORTCUT_NAME = "approx desk"
 START = "from approx.cli.main import main; main()"
-ICON = FOLDER / "static" / "desk.svg"
+ICON = WEB_FOLDER / "static" / "desk.svg"
 _SIZE = 256
 
 
@@ -51,7 +51,7 @@ def desktop_entry(command: list[str], icon: Path) -> str:
     """The entry of a Linux menu (Desktop Entry Specification 1.5, freedesktop.org): blanks and signs in it are quoted."""
     line = " ".join(f'"{_escaped(part)}"' for part in command)
     return (
-        f"[Desktop Entry]\nType=Application\nVersion=1.5\nName={NAME}\nComment=Caseload, practice and progress on this computer\n"
+        f"[Desktop Entry]\nType=Application\nVersion=1.5\nName={SHORTCUT_NAME}\nComment=Caseload, practice and progress on this computer\n"
         f"Comment[es]=Casos, práctica y progreso en este equipo\nExec={line}\nIcon={icon}\nTerminal=false\nCategories=Office;\n"
     )
 
@@ -80,13 +80,13 @@ def _linux(home: Path, command: list[str]) -> tuple[Path, ...]:
 
 
 def _macos(home: Path, command: list[str]) -> tuple[Path, ...]:
-    bundle = home / "Applications" / f"{NAME}.app" / "Contents"
+    bundle = home / "Applications" / f"{SHORTCUT_NAME}.app" / "Contents"
     icon = _written(bundle / "Resources" / "desk.icns", icns(_png()))
     line = " ".join(f"'{part.replace(chr(39), chr(39) + chr(92) + chr(39) * 2)}'" for part in command)
     script = _written(bundle / "MacOS" / "approx-desk", f"#!/bin/sh\nexec {line}\n".encode())
     script.chmod(0o755)
     keys = {
-        "CFBundleName": NAME, "CFBundleIdentifier": "approx.desk", "CFBundleExecutable": "approx-desk",
+        "CFBundleName": SHORTCUT_NAME, "CFBundleIdentifier": "approx.desk", "CFBundleExecutable": "approx-desk",
         "CFBundleIconFile": "desk.icns", "CFBundlePackageType": "APPL", "LSUIElement": "1",
     }  # fmt: skip
     lines = "".join(f"<key>{key}</key><string>{value}</string>" for key, value in keys.items())
@@ -105,7 +105,7 @@ def _windows(home: Path, command: list[str]) -> tuple[Path, ...]:
     desktop = home / "Desktop"
     python = Path(command[0]).with_name("pythonw.exe")  # the one that opens no window of its own
     arguments = subprocess.list2cmdline(command[1:])
-    link = desktop / f"{NAME}.lnk"
+    link = desktop / f"{SHORTCUT_NAME}.lnk"
     script = (
         f"$s=(New-Object -ComObject WScript.Shell).CreateShortcut({_quoted(str(link))});$s.TargetPath={_quoted(str(python))};"
         f"$s.Arguments={_quoted(arguments)};$s.IconLocation={_quoted(str(icon))};$s.Save()"
@@ -114,7 +114,7 @@ def _windows(home: Path, command: list[str]) -> tuple[Path, ...]:
         subprocess.run(["powershell", "-NoProfile", "-Command", script], check=True, capture_output=True, timeout=30)
     except (OSError, subprocess.SubprocessError):
         line = f'@start "" "{python}" {arguments}\r\n'
-        return _written(desktop / f"{NAME}.cmd", line.encode()), icon
+        return _written(desktop / f"{SHORTCUT_NAME}.cmd", line.encode()), icon
     return link, icon
 
 

@@ -19,7 +19,7 @@ from places import ROOT, SAMPLES
 import approx
 from approx.api.options import ScoreOptions
 from approx.samples.files.write import unguarded
-from approx.scoring.judging.options import Options
+from approx.scoring.judging.options import ScoringOptions
 
 M12, K07 = "samples/m12.toml", "samples/k07.toml"
 LATER = "samples/m12_later.csv"
@@ -192,8 +192,8 @@ print(state() == before)
 
 def test_the_functions_keep_their_names_whatever_is_imported() -> None:
     """`approx.processes` and `approx.progress` are packages as well: importing those does not take the functions away."""
-    code = "import approx\nfrom approx.processes.rules.ruleset import load\nfrom approx.progress.rules import progress_signature\n"
-    code += "print(callable(approx.processes), callable(approx.progress), len(load().rules) > 100)"
+    code = "import approx\nfrom approx.processes.rules.ruleset import load_rules\nfrom approx.progress.rules import progress_signature\n"
+    code += "print(callable(approx.processes), callable(approx.progress), len(load_rules().rules) > 100)"
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, encoding="utf-8", timeout=60, check=True)
     assert ran.stdout.split() == ["True", "True", "True"]
 
@@ -242,6 +242,6 @@ def test_a_type_checker_sees_what_the_functions_give(tmp_path: Path) -> None:
 
 def test_the_typed_options_of_score_are_those_of_the_scorer() -> None:
     """A keyword that is typed needs its own list; this keeps the two alike, in names and in types."""
-    scorer = get_type_hints(Options)
+    scorer = get_type_hints(ScoringOptions)
     del scorer["language"], scorer["accents"]
     assert get_type_hints(ScoreOptions) == scorer

@@ -22,7 +22,7 @@ from simulated_pairs import Links, Pair, pairs, targets
 from approx.ipa import read, segments
 from approx.ipa.plain_forms import quick_reader
 from approx.scoring.alignment.costs import Prepared, prepare
-from approx.scoring.bulk.fast_align import Alignments, Forms
+from approx.scoring.bulk.fast_align import Alignments, PreparedForms
 
 
 def timed(work: Callable[[], Any], repeats: int = 5) -> tuple[float, Any]:
@@ -112,14 +112,14 @@ def with_lingpy(rows: Sequence[tuple[Sequence[str], Sequence[str]]]) -> tuple[fl
     return seconds, found
 
 
-def from_text(texts: Sequence[str]) -> Forms:
+def from_text(texts: Sequence[str]) -> PreparedForms:
     """Forms read as a sample's are, each distinct one once."""
     reader, known = quick_reader("en-US"), dict[str, Prepared]()
     for text in texts:
         if text not in known:
             found = reader.word(text)
             known[text] = prepare(found[0] if found else read(text).words[0])
-    return Forms([known[text] for text in texts])
+    return PreparedForms([known[text] for text in texts])
 
 
 def main(number: int) -> None:

@@ -34,7 +34,7 @@ import simulated_children  # noqa: E402
 from approx.ipa import Word, read  # noqa: E402
 from approx.processes.explain.explain import Explainer, Explanation  # noqa: E402
 from approx.processes.predict.predict import Predictor, probe_next, rates  # noqa: E402
-from approx.processes.rules.ruleset import load  # noqa: E402
+from approx.processes.rules.ruleset import load_rules  # noqa: E402
 
 SIZES = (25, 50, 100)
 ASKED = 40
@@ -130,7 +130,7 @@ def sayings(group: Group, seed: int) -> tuple[list[Explanation], list[Try]]:
 
 def foretold(told: Sequence[Explanation], tries: Sequence[Try], tag: str) -> list[Asked]:
     """The words to foretell, from these pairs."""
-    predictor = Predictor(rates(told, load(), tag), load(), tag)
+    predictor = Predictor(rates(told, load_rules(), tag), load_rules(), tag)
     return [Asked(true, oracle, merged(predictor, target, tag)) for target, true, oracle in tries]
 
 
@@ -147,7 +147,7 @@ def probing(group: Group, seeds: range) -> None:
         told, tries = sayings(group, seed)
         base, rest = told[:25], told[25:]
         named = [(str(number), each.target) for number, each in enumerate(rest)]
-        probes = probe_next(rates(base, load(), group.tag), named, load(), 10, group.tag)
+        probes = probe_next(rates(base, load_rules(), group.tag), named, load_rules(), 10, group.tag)
         more = {"ten probes": [rest[int(probe.word)] for probe in probes]}
         more |= {f"{number} at random": rest[:number] for number in (0, 10, 20, 30)}
         for name, added in more.items():
@@ -170,7 +170,7 @@ def merged(predictor: Predictor, target: Word, tag: str) -> list[tuple[Form, flo
 
 @cache
 def explainer(tag: str) -> Explainer:
-    return Explainer(load(), tag)
+    return Explainer(load_rules(), tag)
 
 
 def calibration(answers: list[Asked]) -> float:

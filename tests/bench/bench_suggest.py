@@ -24,7 +24,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from approx.child import read_child
+from approx.child import read_child_file
 from approx.practice.suggest.suggest import Suggester
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -106,7 +106,7 @@ def spread(suggester: Suggester, said: list[str], start: float) -> str:
 
 def warm(words: list[str], bare: float) -> None:
     for name in ORDINARY:
-        profile = read_child(PROFILES[name])[0]
+        profile = read_child_file(PROFILES[name])[0]
         assert profile is not None  # these files have no faults
         start = time.process_time()
         Suggester(profile).list([(word, "", line) for line, word in enumerate(words, 2)])
@@ -122,7 +122,7 @@ def warm(words: list[str], bare: float) -> None:
 def slowest(words: list[str]) -> None:
     """The slowest word of every child, the better of two tries each."""
     for name, path in PROFILES.items():
-        profile = read_child(path)[0]
+        profile = read_child_file(path)[0]
         assert profile is not None
         tries: list[list[float]] = []
         for _ in range(2):

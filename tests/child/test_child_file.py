@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from approx.child import Profile, read_child, read_table
+from approx.child import Profile, read_child_file, read_table
 from approx.child.write_profile import template
 from approx.problems import Problem
 
@@ -45,7 +45,7 @@ def child(tmp_path: Path, text: str | bytes) -> tuple[Profile | None, tuple[Prob
     """What is read from a file with this text."""
     path = tmp_path / "child.toml"
     path.write_bytes(text.encode() if isinstance(text, str) else text)
-    return read_child(path)
+    return read_child_file(path)
 
 
 def edited(old: str, new: str) -> str:
@@ -264,7 +264,7 @@ def test_an_empty_file_says_how_to_start(tmp_path: Path, text: str) -> None:
 
 def test_a_file_that_cannot_be_opened_is_one_problem(tmp_path: Path) -> None:
     for path in (tmp_path, tmp_path / "nowhere.toml"):
-        profile, (problem,) = read_child(path)
+        profile, (problem,) = read_child_file(path)
         assert profile is None
         assert problem.code == "child.file"
         assert problem.file == str(path)
@@ -284,7 +284,7 @@ def test_people_and_interests_are_read_and_kept_by_the_desk(tmp_path: Path) -> N
     lines = ('interests = ["truck", " animals ", "truck"]', "[vowels]", 'established = "i a"', "[syllables]",
              'established = ["CV"]', "[people]", 'Ana = "she"', '"Mary Ann" = "They"')  # fmt: skip
     path.write_text("\n".join(lines), encoding="utf-8")
-    profile, problems = read_child(path)
+    profile, problems = read_child_file(path)
     assert profile is not None and problems == ()
     assert profile.interests == ("truck", "animals") and profile.people == {"Ana": "she", "Mary Ann": "they"}
     again = profile_of(profile_toml(profile))
@@ -303,6 +303,6 @@ def test_people_and_interests_are_read_and_kept_by_the_desk(tmp_path: Path) -> N
 def test_people_and_interests_that_cannot_be_read_are_named(tmp_path: Path, text: str, code: str, line: int) -> None:
     path = tmp_path / "child.toml"
     path.write_text(text, encoding="utf-8")
-    _, problems = read_child(path)
+    _, problems = read_child_file(path)
     found = [problem for problem in problems if problem.fatal]
     assert [(problem.code, problem.line) for problem in found] == [(code, line)] and found[0].hint

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from approx.child.toml_places import Places
+from approx.child.toml_places import TomlPlaces
 
 HARD = """\
 # a = 1
@@ -49,7 +49,7 @@ def keys(table: dict[str, Any], above: tuple[str, ...] = ()) -> Iterator[tuple[s
 
 
 def test_every_key_of_a_hard_text_is_found_on_its_line() -> None:
-    places = Places(HARD)
+    places = TomlPlaces(HARD)
     lines = HARD.splitlines()
     paths = list(keys(tomllib.loads(HARD)))
     assert len(paths) == 12
@@ -61,7 +61,7 @@ def test_every_key_of_a_hard_text_is_found_on_its_line() -> None:
 
 
 def test_nothing_else_is_found() -> None:
-    found = {place.path for place in Places(HARD).found}
+    found = {place.path for place in TomlPlaces(HARD).found}
     real = set(keys(tomllib.loads(HARD)))
     headers = {path[:count] for path in real for count in range(1, len(path))}
     assert found <= real | headers
@@ -86,11 +86,11 @@ def test_nothing_else_is_found() -> None:
 def test_symbols_are_found_in_their_values(
     path: tuple[str, ...], symbol: str, line: int | None, column: int | None
 ) -> None:
-    assert Places(HARD).of(path, symbol) == (line, column)
+    assert TomlPlaces(HARD).of(path, symbol) == (line, column)
 
 
 def test_a_symbol_is_a_whole_item() -> None:
-    places = Places('[vowels]\nestablished = "aɪ ɪ a"\nlist = ["aɪ","ɪ"]\n')
+    places = TomlPlaces('[vowels]\nestablished = "aɪ ɪ a"\nlist = ["aɪ","ɪ"]\n')
     assert places.of(("vowels", "established"), "ɪ") == (2, 19)
     assert places.of(("vowels", "established"), "a") == (2, 21)
     assert places.of(("vowels", "list"), "ɪ") == (3, 15)
@@ -128,7 +128,7 @@ def test_every_key_the_standard_reader_finds_has_a_place(lines: list[str]) -> No
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError:
         return
-    places = Places(text)
+    places = TomlPlaces(text)
     found = {place.path for place in places.found}
     assert set(keys(table)) <= found
     for place in places.found:

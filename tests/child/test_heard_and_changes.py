@@ -9,7 +9,7 @@ from dataclasses import FrozenInstanceError
 import pytest
 from places import DATA
 
-from approx.child import Profile, WordHeard, read_child, read_table
+from approx.child import Profile, WordHeard, read_child_file, read_table
 from approx.child.edit_child_file import change_lines, heard_lines, with_change, with_heard, without
 from approx.problems import Problem
 from approx.reports.text.profile import profile_lines
@@ -212,6 +212,6 @@ def test_sections_written_are_read_back() -> None:
 
 
 def test_heard_words_of_a_judged_child() -> None:
-    profile, problems = read_child(DATA / "judged4" / "profiles" / "Q05.toml")
+    profile, problems = read_child_file(DATA / "judged4" / "profiles" / "Q05.toml")
     assert profile is not None and not any(problem.fatal for problem in problems)
     assert profile.heard["elephant"] == WordHeard("ˈɛfənt", "2026-03-02") and len(profile.heard) == 17

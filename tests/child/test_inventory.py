@@ -14,8 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from places import SAMPLES
 
-from approx.child.child_file import read_child, read_table
-from approx.child.inventory import HeardForm, Inventory, apart, inventory, runs
+from approx.child.child_file import read_child_file, read_table
+from approx.child.inventory import HeardForm, Inventory, cluster_runs, take_inventory, words_apart
 from approx.child.inventory_criterion import Criterion, criteria, criterion
 from approx.child.profile import POSITIONS, Profile
 from approx.child.search_limits import limits
@@ -34,7 +34,7 @@ def said(word: str, produced: str, target: str = "", language: str = "en-US") ->
 def of(*rows: str, rule: Criterion | None = None, language: str = "en-US") -> Inventory:
     """An inventory of rows "word produced" or "word produced target"; "-" for a form without a word."""
     forms = [row.split() for row in rows]
-    return inventory([said(w if w != "-" else "", *rest, language=language) for w, *rest in forms], rule, language)  # type: ignore[arg-type]
+    return take_inventory([said(w if w != "-" else "", *rest, language=language) for w, *rest in forms], rule, language)  # type: ignore[arg-type]
 
 
 def scenario(name: str, language: str = "en-US", rule: Criterion | None = None) -> Inventory:
@@ -42,9 +42,11 @@ def scenario(name: str, language: str = "en-US", rule: Criterion | None = None) 
         part
         for t in read_sample(SAMPLES / name).tokens
         if t.produced is not None and t.language[:2] == language[:2]
-        for part in apart(HeardForm(t.target_word, t.produced, t.target), t.typed_produced, t.typed_target, t.language)
+        for part in words_apart(
+            HeardForm(t.target_word, t.produced, t.target), t.typed_produced, t.typed_target, t.language
+        )
     ]
-    return inventory(forms, rule, language)
+    return take_inventory(forms, rule, language)
 
 
 def by_sound(found: Inventory) -> dict[str, tuple[int, int, str]]:
@@ -181,7 +183,7 @@ def test_clusters_by_place() -> None:
     assert status == {
         ("s p", "initial"): "established", ("n d", "final"): "emerging", ("s k", "medial"): "emerging", ("p l", "initial"): "absent"
     }  # fmt: skip
-    assert [(list(run), place) for run, place in runs(read("stɹɛŋkθ").words[0])] == [
+    assert [(list(run), place) for run, place in cluster_runs(read("stɹɛŋkθ").words[0])] == [
         ([0, 1, 2], "initial"),
         ([4, 5, 6], "final"),
     ]
@@ -212,11 +214,11 @@ def test_phrase_is_taken_apart_by_its_typed_text() -> None:
     token = next(t for t in read_sample(SAMPLES / "k07.csv").tokens if " " in t.target_word)
     assert token.produced is not None
     whole = HeardForm(token.target_word, token.produced, token.target)
-    parts = apart(whole, token.typed_produced, token.typed_target)
+    parts = words_apart(whole, token.typed_produced, token.typed_target)
     assert [(p.word, p.produced.ipa, p.target and p.target.ipa) for p in parts] == [
         ("more tea", "mo", "mɔɹ"), ("more tea", "di", "ti")
     ]  # fmt: skip
-    assert apart(whole, "mo di / mo ti") == (whole,), "several tries in the cell: left whole"
+    assert words_apart(whole, "mo di / mo ti") == (whole,), "several tries in the cell: left whole"
 
 
 def test_examples_name_word_and_form() -> None:
@@ -238,7 +240,7 @@ def test_profile_is_read_without_a_problem_and_suggested_from_at_once(name: str,
     found = scenario(name, language)
     path = tmp_path / "child.toml"
     path.write_text(write_profile(found, "X99", "3;2", language), encoding="utf-8")
-    profile, problems = read_child(path)
+    profile, problems = read_child_file(path)
     assert profile is not None and problems == ()
     assert (profile.code, profile.age, profile.language) == ("X99", "3;2", language)
     for cell in found.consonants:
@@ -273,9 +275,9 @@ def test_sounds_a_child_file_cannot_hold_stand_in_a_remark() -> None:
 
 
 def test_no_sample_and_a_word_left_off() -> None:
-    found = inventory([])
+    found = take_inventory([])
     assert (found.forms, found.totals, found.max_syllables) == (0, (), 1)
-    silent = inventory([HeardForm("cup", Word((), (), ()), read("kʌp").words[0])])
+    silent = take_inventory([HeardForm("cup", Word((), (), ()), read("kʌp").words[0])])
     cell = silent.cell("k", "initial")
     assert cell is not None and (silent.forms, silent.silent, cell.status) == (0, 1, "absent")
 
@@ -299,13 +301,13 @@ def test_any_sample_gives_a_profile_without_a_problem(rows: list[tuple[str, str]
     forms = [HeardForm(word, reading.words[0]) for word, form in rows if len((reading := read(form)).words) == 1]
     base = [said(word, "ba") for word in ("one", "two", "three")]
     rule = criterion(name)
-    found = inventory([*forms, *base], rule)
+    found = take_inventory([*forms, *base], rule)
     profile = profile_of(write_profile(found))
 
     def numbers(each: Inventory) -> dict[tuple[str, str], tuple[int, int, int, str]]:
         return {(c.item, c.place): (c.tokens, c.words, c.doubtful, c.status) for c in each.consonants}
 
-    assert numbers(inventory([*forms, *base][::-1], rule)) == numbers(found), "order of rows does not matter"
+    assert numbers(take_inventory([*forms, *base][::-1], rule)) == numbers(found), "order of rows does not matter"
     for cell in found.consonants:
         assert cell.words <= cell.tokens
         if cell.status == "established":

@@ -11,7 +11,7 @@ from conftest import CommandLine
 from approx.api.reference import find
 from approx.processes.accept.accept_rules import accent_names, load_accents
 from approx.processes.explain.sound_changes import VOWEL_KINDS
-from approx.processes.rules.ruleset import load
+from approx.processes.rules.ruleset import load_rules
 from approx.processes.rules.without_rule import unwritten
 
 SAMPLES = ("samples/m12.csv", "samples/k07.csv", "samples/t03.csv")
@@ -84,7 +84,7 @@ def test_every_id_a_rule_can_print_answers(every: int) -> None:
 
     One in eight of them here; all in the slow set.
     """
-    known = [rule.id for rule in load().rules if "explain" in rule.uses] + list(unwritten())
+    known = [rule.id for rule in load_rules().rules if "explain" in rule.uses] + list(unwritten())
     known += [rule.id for tag in ("en-US", "es") for rule in load_accents(accent_names(), tag).rules]
     known += [f"vowel-change.{kind.replace(' ', '-')}" for kind in VOWEL_KINDS]
     assert len(known) > 500

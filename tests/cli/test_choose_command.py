@@ -130,12 +130,12 @@ def test_two_things_when_asked(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_the_table_for_a_terminal_is_whole() -> None:
-    from approx.child import read_child
+    from approx.child import read_child_file
     from approx.practice.words.word_choice import ChoiceOptions, choose_words
     from approx.reports.text.drawn import drawn
     from approx.reports.text.words import choice_lines, choice_parts
 
-    profile, _ = read_child(M12)
+    profile, _ = read_child_file(M12)
     assert profile is not None
     choice = choose_words(profile, ChoiceOptions(count=3, contrast=True, set_size=4))
     shown = "\n".join(drawn(choice_parts(choice), 160))

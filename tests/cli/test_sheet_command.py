@@ -10,7 +10,7 @@ import pytest
 from places import ROOT
 from typed_commands import run
 
-from approx.reports.sheets.sheet_page import KINDS as PAGES
+from approx.reports.sheets.sheet_page import SHEET_KINDS as PAGES
 
 SAMPLES = ROOT / "samples"
 M12, K07, T03_ES = (SAMPLES / f"{name}.toml" for name in ("m12", "k07", "t03_es"))

@@ -7,7 +7,7 @@ import unicodedata
 import pytest
 
 from approx.datafiles import read_tsv, rules_path
-from approx.ipa import Change, Segment, read, segments
+from approx.ipa import ReadingChange, Segment, read, segments
 from approx.ipa import features as ft
 from approx.ipa.language import language
 
@@ -16,9 +16,9 @@ def test_a_change_is_reported_once_a_kind_with_its_count() -> None:
     reading = read("gʌg rʌg ʧʌʧ")
     assert reading.ipa == "ɡʌɡ ɹʌɡ t͡ʃʌt͡ʃ"
     assert reading.changes == (
-        Change("g", "ɡ", "keyboard g", 3),
-        Change("r", "ɹ", "the English r", 1),
-        Change("ʧ", "t͡ʃ", "one-letter affricate", 2),
+        ReadingChange("g", "ɡ", "keyboard g", 3),
+        ReadingChange("r", "ɹ", "the English r", 1),
+        ReadingChange("ʧ", "t͡ʃ", "one-letter affricate", 2),
     )
     assert reading.typed == "gʌg rʌg ʧʌʧ"
 
@@ -183,5 +183,5 @@ def test_a_habit_of_writing_is_kept_and_noted_or_doubted() -> None:
         lang = language(tag)
         for typed, why in (lang.noted | lang.doubtful).items():
             reading = read(typed, tag)
-            assert Change(typed, typed, why) in reading.changes, (tag, typed)
+            assert ReadingChange(typed, typed, why) in reading.changes, (tag, typed)
             assert bool(reading.words[0].doubtful) == (typed in lang.doubtful), (tag, typed)

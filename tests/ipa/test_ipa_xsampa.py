@@ -7,7 +7,7 @@ from unicodedata import normalize
 import pytest
 
 from approx.datafiles import read_tsv, rules_path
-from approx.ipa import Change, read
+from approx.ipa import ReadingChange, read
 from approx.ipa import features as ft
 from approx.ipa.symbols import from_xsampa
 
@@ -86,7 +86,7 @@ def test_stress_and_cuts_are_read() -> None:
 
 def test_the_change_says_what_was_read() -> None:
     reading = read("spun@", notation="x-sampa")
-    assert reading.changes[-1] == Change("spun@", "ˈspunə", "X-SAMPA", 1)
+    assert reading.changes[-1] == ReadingChange("spun@", "ˈspunə", "X-SAMPA", 1)
     assert reading.typed == "spun@"
 
 

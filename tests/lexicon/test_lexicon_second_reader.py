@@ -11,7 +11,7 @@ import pytest
 from approx.lexicon import pronunciations
 from approx.lexicon.english import sources as english
 from approx.lexicon.english import unrecorded as second_reader
-from approx.lexicon.sounds import agree, parse_ipa
+from approx.lexicon.sounds import parse_ipa, same_segments
 
 ANSWERS = {
     "snorple": ["s", "n", "ˈɔ", "ɹ", "p", "ə", "l"],
@@ -74,4 +74,4 @@ def test_its_failure_leaves_the_spelling_rules() -> None:
     ],
 )
 def test_what_counts_as_agreement(one: str, other: str, same: bool) -> None:
-    assert agree(parse_ipa(one), parse_ipa(other)) is same
+    assert same_segments(parse_ipa(one), parse_ipa(other)) is same

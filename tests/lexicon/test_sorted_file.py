@@ -50,7 +50,7 @@ def test_any_table_in_pieces_of_any_size(
     path = tmp_path_factory.mktemp("sorted") / "table.tsv"
     path.write_text("# remark\nhead\tvalue\n" + "\n".join(rows) + "\n" * ends, encoding="utf-8")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(sorted_file, "PIECE", piece)
+        patch.setattr(sorted_file, "BLOCK_BYTES", piece)
         table = SortedFile(path, first_column, header_rows=1)
     for wanted in {key, *heads}:
         assert table.lines(wanted) == [row for row in rows if row.split("\t")[0] == wanted]

@@ -7,8 +7,8 @@ from places import DATA
 
 from approx.datafiles import read_tsv
 from approx.practice.grammar.adult_sentence import adult_sentence
-from approx.practice.grammar.en.nouns import NounGroup, Said, begins_with_vowel, group_words
-from approx.practice.grammar.es.clause import Group
+from approx.practice.grammar.en.nouns import NounGroup, SentenceWord, begins_with_vowel, group_words
+from approx.practice.grammar.es.clause import SpanishNounGroup
 from approx.practice.grammar.es.clause import group_words as spanish_group
 from approx.practice.grammar.es.forms import plural, verb_form
 from approx.practice.grammar.phrase_words import SceneWord
@@ -59,15 +59,17 @@ def test_spanish_forms_written_by_hand() -> None:
         elif kind == "plural":
             made = plural(row["word"])
         elif kind.startswith("with:"):
-            made = text(spanish_group(Group(noun, adjective=SceneWord(kind[5:], "", "adjective", ""), agrees=True)))
+            made = text(
+                spanish_group(SpanishNounGroup(noun, adjective=SceneWord(kind[5:], "", "adjective", ""), agrees=True))
+            )
         else:
-            made = text(spanish_group(Group(noun, "el" if kind == "los" else kind, numbered=kind == "los")))
+            made = text(spanish_group(SpanishNounGroup(noun, "el" if kind == "los" else kind, numbered=kind == "los")))
         if made != row["expected"]:
             wrong.append(f"{kind} {row['word']}: {made}, not {row['expected']}")
     assert len(rows) >= 90 and not wrong, "\n".join(wrong)
 
 
-def text(words: tuple[Said, ...]) -> str:
+def text(words: tuple[SentenceWord, ...]) -> str:
     return " ".join(word.text for word in words)
 
 

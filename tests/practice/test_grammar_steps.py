@@ -7,10 +7,10 @@ from collections import Counter
 import pytest
 from places import ROOT
 
-from approx.child import read_child
+from approx.child import read_child_file
 from approx.datafiles import read_tsv
 from approx.practice.phrases.child_pronouncer import ChildPronouncer
-from approx.practice.phrases.grammar_ladder import grammar_ladder, orders, step_kinds
+from approx.practice.phrases.grammar_ladder import grammar_ladder, step_kinds, step_orders
 from approx.practice.phrases.phrase_types import GrammarLadder, GrammarStep
 from approx.practice.suggest.suggest import Suggester
 
@@ -35,10 +35,10 @@ SPANISH = (
 def sayers() -> dict[str, ChildPronouncer]:
     out = {}
     for name in ("k07", "m12", "t03_es"):
-        profile, _ = read_child(ROOT / "samples" / f"{name}.toml")
+        profile, _ = read_child_file(ROOT / "samples" / f"{name}.toml")
         assert profile is not None
         out[name] = ChildPronouncer(Suggester(profile))
-    everything, _ = read_child(DATA / "profiles" / "everything.toml")
+    everything, _ = read_child_file(DATA / "profiles" / "everything.toml")
     assert everything is not None
     return out | {"everything": ChildPronouncer(Suggester(everything))}
 
@@ -266,7 +266,7 @@ def test_every_step_has_a_source_and_every_order_knows_its_steps() -> None:
     for language in ("en", "es"):
         kinds = step_kinds(language)
         assert all(kind.source and kind.adds for kind in kinds.values())
-        assert all(order.source and set(order.steps) <= set(kinds) for order in orders(language).values())
+        assert all(order.source and set(order.steps) <= set(kinds) for order in step_orders(language).values())
 
 
 @pytest.mark.parametrize(

@@ -13,10 +13,10 @@ import pytest
 from simulated_children import child, target, words
 
 import approx
-from approx.child import Profile, limits, read_child
+from approx.child import Profile, limits, read_child_file
 from approx.child.demands import sayable
 from approx.ipa import read
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 from approx.processes.simplify.nearness import apart, as_heard
 
 WORDS = 40
@@ -48,7 +48,7 @@ def sampled(seed: int) -> Sampled:
     with TemporaryDirectory() as folder:
         path = Path(folder) / "child.toml"
         assert not approx.inventory(frame).to_child(path)
-        profile, problems = read_child(path)
+        profile, problems = read_child_file(path)
     assert profile is not None and not [problem for problem in problems if problem.fatal]
     left = [target(word) for word in words() if target(word) not in said]
     return Sampled(frame, profile, tuple((f"other{at}", adult) for at, adult in enumerate(left[:100])))
@@ -62,7 +62,7 @@ def test_no_suggestion_is_farther_than_what_was_heard(seed: int) -> None:
     found = sampled(seed)
     assert len(found.profile.heard) == len(found.frame) >= WORDS - 2
     rows = list(zip(found.frame["target_word"], found.frame["target_ipa"], range(1, WORDS + 1)))
-    for answer in Suggester(found.profile, Options(top=5)).list(rows).words:
+    for answer in Suggester(found.profile, SuggestOptions(top=5)).list(rows).words:
         assert answer.adult is not None
         heard = read(found.profile.heard[answer.word].form).words[0]
         assert any(form.heard for form in answer.approximations), answer.word
@@ -84,7 +84,7 @@ def agreement(seeds: range) -> tuple[int, int, int, int]:
         rows = [(label, adult, at) for at, (label, adult) in enumerate(found.others, 1)]
         suggested = {
             word.word: word.approximations[0].word
-            for word in Suggester(found.profile, Options(top=1)).list(rows).words
+            for word in Suggester(found.profile, SuggestOptions(top=1)).list(rows).words
             if word.approximations
         }
         for predicted in approx.predict(found.frame, list(found.others), top=10).words:

@@ -11,8 +11,8 @@ import csv
 import pytest
 from places import DATA
 
-from approx.child import read_child
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.child import read_child_file
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 
 
 def plain(form: str) -> str:
@@ -30,9 +30,9 @@ def judged(folder: str, part: str) -> tuple[int, int, int, list[str]]:
     for row in rows:
         name = row["profile"]
         if name not in suggesters:
-            profile, _ = read_child(DATA / folder / "profiles" / f"{name}.toml")
+            profile, _ = read_child_file(DATA / folder / "profiles" / f"{name}.toml")
             assert profile is not None
-            suggesters[name] = Suggester(profile, Options(clash_words=False))
+            suggesters[name] = Suggester(profile, SuggestOptions(clash_words=False))
         answer = suggesters[name].list([(row["word"], row["adult"], 1)]).words[0]
         forms = [plain(form.ipa) for form in answer.approximations[:3]]
         good = [plain(form) for form in row["first"].split("|")]

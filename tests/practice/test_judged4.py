@@ -15,9 +15,9 @@ from functools import cache
 import pytest
 from places import DATA
 
-from approx.child import Profile, read_child
+from approx.child import Profile, read_child_file
 from approx.practice.suggest.answer import Suggestion
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 
 SET = DATA / "judged4"
 Row = dict[str, str]
@@ -35,7 +35,7 @@ def table(name: str) -> list[Row]:
 
 @cache
 def child(name: str) -> Profile:
-    profile, problems = read_child(SET / "profiles" / f"{name}.toml")
+    profile, problems = read_child_file(SET / "profiles" / f"{name}.toml")
     assert profile is not None and not [problem for problem in problems if problem.fatal]
     return profile
 
@@ -48,7 +48,7 @@ def answers(rows: list[Row], chosen: bool = False) -> list[tuple[Row, Suggestion
     out: list[tuple[Row, Suggestion]] = []
     for (name, language), mine in groups.items():
         picked = {row["word"]: row["from"] for row in mine} if chosen else {}
-        suggester = Suggester(replace(child(name), chosen=picked), Options(top=5, language=language))
+        suggester = Suggester(replace(child(name), chosen=picked), SuggestOptions(top=5, language=language))
         found = suggester.list([(row["word"], "", number) for number, row in enumerate(mine, 1)]).words
         out += zip(mine, found, strict=True)
     return out

@@ -14,13 +14,13 @@ from functools import cache
 import pytest
 from places import DATA
 
-from approx.child import Profile, read_child
+from approx.child import Profile, read_child_file
 from approx.practice.phrases.child_pronouncer import ChildPronouncer
 from approx.practice.phrases.grammar_ladder import grammar_ladder
 from approx.practice.phrases.phrases import PhraseRequest, make_phrases
 from approx.practice.suggest.answer import Suggestion
 from approx.practice.suggest.clashes import rude_words
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 from approx.practice.words.word_goals import read_goals
 from approx.practice.words.word_set import choose_set
 
@@ -47,14 +47,14 @@ def forms(cell: str) -> list[str]:
 
 @cache
 def child(name: str) -> Profile:
-    profile, problems = read_child(SET / f"{name.lower()}.toml")
+    profile, problems = read_child_file(SET / f"{name.lower()}.toml")
     assert profile is not None and not [problem for problem in problems if problem.fatal]
     return profile
 
 
 @cache
 def suggester(name: str) -> Suggester:
-    return Suggester(child(name), Options(top=8))
+    return Suggester(child(name), SuggestOptions(top=8))
 
 
 @cache

@@ -13,11 +13,11 @@ from functools import cache
 import pytest
 from places import DATA
 
-from approx.child import Profile, read_child
+from approx.child import Profile, read_child_file
 from approx.practice.phrases.child_pronouncer import ChildPronouncer
 from approx.practice.phrases.grammar_ladder import grammar_ladder
 from approx.practice.phrases.phrases import PhraseRequest, make_phrases
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 from approx.practice.words.word_choice import ChoiceOptions, choose_words
 from approx.practice.words.word_goals import read_goals
 
@@ -33,14 +33,14 @@ def rows(name: str, kind: str) -> list[Row]:
 
 @cache
 def child(name: str) -> Profile:
-    profile, _ = read_child(SET / f"{name.lower()}.toml")
+    profile, _ = read_child_file(SET / f"{name.lower()}.toml")
     assert profile is not None
     return profile
 
 
 @cache
 def suggester(name: str) -> Suggester:
-    return Suggester(child(name), Options(top=6))
+    return Suggester(child(name), SuggestOptions(top=6))
 
 
 NEVER = {

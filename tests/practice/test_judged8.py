@@ -12,8 +12,8 @@ import pytest
 from places import DATA
 from test_judged7 import forms, plain
 
-from approx.child import read_child
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.child import read_child_file
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 
 SET = DATA / "judged8"
 CHILDREN = ("S12", "S23", "S38", "S47", "S51", "S64")
@@ -29,9 +29,9 @@ def table(name: str, child: str) -> list[dict[str, str]]:
 
 @cache
 def suggester(name: str) -> Suggester:
-    profile, problems = read_child(SET / f"{name.lower()}.toml")
+    profile, problems = read_child_file(SET / f"{name.lower()}.toml")
     assert profile is not None and not [problem for problem in problems if problem.fatal]
-    return Suggester(profile, Options(top=10))
+    return Suggester(profile, SuggestOptions(top=10))
 
 
 @pytest.mark.parametrize("name", CHILDREN)

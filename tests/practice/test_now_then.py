@@ -23,21 +23,21 @@ from approx.practice.compare_samples import (
 from approx.processes.accept.accept import Accents
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.opportunities import OpportunityOptions
-from approx.processes.explain.opportunities import default_options as default_opportunities
-from approx.processes.rules.ruleset import load
+from approx.processes.explain.opportunities import default_opportunity_options as default_opportunities
+from approx.processes.rules.ruleset import load_rules
 from approx.reports.documents.comparison_document import changed_lines, now_then_document
 from approx.reports.documents.documents import document_lines
 from approx.reports.documents.sample_blocks import standing_rule
 from approx.samples.rows.sample import read_sample
-from approx.scoring.judging.options import default_options
+from approx.scoring.judging.options import default_scoring_options
 
 
 @cache
 def scored(name: str, **changes: Any) -> ScoredSample:
     tokens = read_sample(SAMPLES / name).tokens
-    rules = load()
+    rules = load_rules()
     labels = {"child": tokens[0].child, "session_date": tokens[0].session_date}
-    options = replace(default_options(), **changes)
+    options = replace(default_scoring_options(), **changes)
     return score_sample(
         labels, tokens, options, default_opportunities(), lambda tag: Explainer(rules, tag), Accents([]), rules.hash
     )

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from places import DATA, RULES, SAMPLES
 
-from approx.child import Profile, read_child
+from approx.child import Profile, read_child_file
 from approx.datafiles import read_toml, read_tsv
 from approx.practice.suggest.suggest import Suggester
 from approx.practice.words.word_bank import load_bank
@@ -22,7 +22,7 @@ OLDER = ("captain", "tofu", "subway", "upset")
 
 
 def child(name: str = "m12", **changes: object) -> Profile:
-    profile, _ = read_child(SAMPLES / f"{name}.toml")
+    profile, _ = read_child_file(SAMPLES / f"{name}.toml")
     assert profile is not None
     return replace(profile, **changes)  # type: ignore[arg-type]
 
@@ -39,7 +39,7 @@ def offered(profile: Profile, options: ChoiceOptions) -> set[str]:
 )
 def test_no_word_outside_a_small_child_s_day(file: object) -> None:
     """Lists of all words with up to three new things, sets and contrast pairs, against the table of the language."""
-    profile, _ = read_child(file)  # type: ignore[arg-type]
+    profile, _ = read_child_file(file)  # type: ignore[arg-type]
     assert profile is not None
     later = {row["word"] for row in read_tsv(RULES / "lexicon" / f"later_words_{profile.language[:2]}.tsv")}
     every = ChoiceOptions(count=3000, filters=Filters(most_new=3), contrast=True)

@@ -8,9 +8,9 @@ import pytest
 from places import SAMPLES
 from test_phrases_natural import everything
 
-from approx.child import Profile, read_child
+from approx.child import Profile, read_child_file
 from approx.practice.phrases.phrases import PhraseRequest, make_phrases
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 from approx.practice.words.word_choice import ChoiceOptions, choose_words
 from approx.practice.words.word_goals import read_goals
 
@@ -18,14 +18,14 @@ PEOPLE = {"Ana": "she", "Dani": "they", "Teo": "he"}
 
 
 def m12(**changes: object) -> Profile:
-    profile, _ = read_child(SAMPLES / "m12.toml")
+    profile, _ = read_child_file(SAMPLES / "m12.toml")
     assert profile is not None
     return replace(profile, **changes)  # type: ignore[arg-type]
 
 
 def rungs(profile: Profile, phrase: str, pronoun: str = "", language: str = "") -> list[str]:
     answer = make_phrases(
-        Suggester(profile, Options(language=language)), PhraseRequest(grammar=phrase, pronoun=pronoun)
+        Suggester(profile, SuggestOptions(language=language)), PhraseRequest(grammar=phrase, pronoun=pronoun)
     )
     assert answer.ladder is not None, answer.problems
     return [step.phrase for step in answer.ladder.steps]
@@ -51,7 +51,7 @@ def test_who_does_it_is_someone_of_the_child_s_life() -> None:
     assert any(rung.startswith(tuple(PEOPLE)) for rung in rungs(m12(people=PEOPLE), "dig mud"))
     family = ("Mama", "Papa", "Nana", "Mommy", "Daddy", "Mom", "Dad", "Dada")
     assert any(rung.startswith(family) for rung in rungs(m12(), "dig mud"))
-    answer = make_phrases(Suggester(m12(people=PEOPLE), Options(2)), PhraseRequest(count=40))
+    answer = make_phrases(Suggester(m12(people=PEOPLE), SuggestOptions(2)), PhraseRequest(count=40))
     names = {part.word for phrase in answer.phrases for part in phrase.parts if part.word[0].isupper()}
     assert names & set(PEOPLE)
     assert not names & {"Bo", "Dee", "Dan", "May", "Ben", "Tim", "Bob", "Eve", "Amy", "Abby", "Pam"}

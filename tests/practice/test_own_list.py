@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from test_rank_words import profile
 
-from approx.practice.words.own_list import OWN, with_own_list
+from approx.practice.words.own_list import OWN_WORDS, with_own_list
 from approx.practice.words.rank_words import bank_for
 from approx.practice.words.word_bank import BankWord
 from approx.practice.words.word_choice import ChoiceOptions, choose_words
@@ -41,7 +41,7 @@ def test_a_table_with_columns(tmp_path: Path) -> None:
 def test_a_plain_list_takes_the_banks_facts_and_its_form(tmp_path: Path) -> None:
     words, _, _ = own(tmp_path, "water\nfrog\nglimmerfish\n", "own.txt")
     assert words["water"].adult.ipa == "ˈwɔtɚ" and words["frog"].category == "animals"
-    assert words["glimmerfish"].category == OWN
+    assert words["glimmerfish"].category == OWN_WORDS
 
 
 @pytest.mark.parametrize(

@@ -7,14 +7,14 @@ from pathlib import Path
 import pytest
 from places import ROOT
 
-from approx.child import read_child
+from approx.child import read_child_file
 from approx.datafiles import read_toml, read_tsv, rules_path
 from approx.practice.grammar.kinds import Referent, is_of, verbs
 from approx.practice.grammar.phrase_words import bank, compounds, scene
 from approx.practice.grammar.recipes import attributes, frames, place_prepositions, relations
 from approx.practice.phrases.phrase_types import PhraseAnswer
 from approx.practice.phrases.phrases import PhraseRequest, make_phrases
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 
 LANGUAGES = ("en", "es")
 
@@ -23,9 +23,9 @@ LANGUAGES = ("en", "es")
 def children() -> dict[str, Suggester]:
     out = {}
     for name in ("k07", "m12", "t03", "t03_es"):
-        profile, _ = read_child(ROOT / "samples" / f"{name}.toml")
+        profile, _ = read_child_file(ROOT / "samples" / f"{name}.toml")
         assert profile is not None
-        out[name] = Suggester(profile, Options(2))
+        out[name] = Suggester(profile, SuggestOptions(2))
     return out
 
 
@@ -154,7 +154,7 @@ def test_a_wish_that_cannot_be_said_names_the_nearest(tmp_path: Path) -> None:
     """A child of one syllable, mu: no form of "open" is within reach; "eat egg" is, but far from the adult words."""
     file = tmp_path / "z1.toml"
     file.write_text(ONE_SYLLABLE, encoding="utf-8")
-    profile, _ = read_child(file)
+    profile, _ = read_child_file(file)
     assert profile is not None
     answer = make_phrases(Suggester(profile), PhraseRequest(rows("open", "eat egg", "open pod", "moo")))
     silent = [problem for problem in answer.problems if problem.code == "phrases.unsayable"]
@@ -192,7 +192,7 @@ def test_an_unknown_word_is_named_and_a_misspelt_one_recognised(children: dict[s
 
 def test_a_language_without_phrases_says_so(children: dict[str, Suggester]) -> None:
     profile = children["m12"].profile
-    answer = make_phrases(Suggester(profile, Options(2, "de-DE")), PhraseRequest())
+    answer = make_phrases(Suggester(profile, SuggestOptions(2, "de-DE")), PhraseRequest())
     assert codes(answer) == ["phrases.language"] and "English and Spanish" in answer.problems[0].hint
 
 

@@ -13,10 +13,10 @@ import pytest
 from places import ROOT
 from test_suggest_legal import has, needs
 
-from approx.child import read_child
+from approx.child import read_child_file
 from approx.practice.phrases.phrase_types import Phrase
 from approx.practice.phrases.phrases import PhraseRequest, make_phrases
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 
 DATA = ROOT / "tests" / "data"
 PROFILES = [
@@ -40,9 +40,9 @@ def words_of(phrases: list[Phrase]) -> list[tuple[Phrase, str, str, str]]:
 
 def check(path: Path, request: PhraseRequest) -> int:
     """The number of phrases, each word of each looked up."""
-    profile, problems = read_child(path)
+    profile, problems = read_child_file(path)
     assert profile is not None and not [problem for problem in problems if problem.fatal]
-    answer = make_phrases(Suggester(profile, Options(2)), request)
+    answer = make_phrases(Suggester(profile, SuggestOptions(2)), request)
     given = in_hand(path)
     phrases = [*answer.phrases, *(phrase for frame in answer.frames for phrase in frame.phrases)]
     wrong = []
@@ -91,7 +91,7 @@ def test_a_nearly_adult_child_gets_all_that_is_asked_for() -> None:
 
 
 def test_an_almost_empty_file_is_told_what_is_missing() -> None:
-    profile, _ = read_child(DATA / "profiles" / "nothing.toml")
+    profile, _ = read_child_file(DATA / "profiles" / "nothing.toml")
     assert profile is not None
     answer = make_phrases(Suggester(profile), PhraseRequest())
     assert not answer.phrases and [problem.code for problem in answer.problems] == ["phrases.nothing"]
@@ -99,7 +99,7 @@ def test_an_almost_empty_file_is_told_what_is_missing() -> None:
 
 
 def test_a_child_of_one_sound_is_told_that_words_sound_alike() -> None:
-    profile, _ = read_child(DATA / "profiles" / "one_sound.toml")
+    profile, _ = read_child_file(DATA / "profiles" / "one_sound.toml")
     assert profile is not None
     answer = make_phrases(Suggester(profile), PhraseRequest())
     alike = [problem for problem in answer.problems if problem.code == "phrases.alike"]

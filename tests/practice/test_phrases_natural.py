@@ -9,7 +9,7 @@ from places import DATA
 
 from approx.child.profile import Profile
 from approx.practice.phrases.phrases import PhraseRequest, make_phrases
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 
 CONSONANTS = "p b t d k ɡ m n ŋ w j h f v s z ʃ t͡ʃ d͡ʒ l ɹ θ ð x ɾ r ɲ ʝ"
 CLUSTERS = """p l initial/b l initial/b ɾ initial/f l initial/ɡ ɾ initial/d ɹ initial/t ɹ initial/b ɾ medial/n t final/l k final"""
@@ -27,7 +27,7 @@ def everything(language: str) -> Suggester:
         shapes=dict.fromkeys("V CV VC CVC CCV CCVC CVCC VCC".split(), "established"),
         max_syllables=4,
     )
-    return Suggester(child, Options(language=language))
+    return Suggester(child, SuggestOptions(language=language))
 
 
 def offered(phrase: str, language: str) -> bool:

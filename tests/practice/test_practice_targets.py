@@ -7,17 +7,17 @@ from dataclasses import replace
 import pytest
 from places import ROOT
 
-from approx.child import read_child
+from approx.child import read_child_file
 from approx.practice.listening.frames import frames_for
 from approx.practice.session.targets import PracticeTarget, practice_targets
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 from approx.problems import Problem
 
 
 def suggester(name: str, **chosen: str) -> Suggester:
-    profile, _ = read_child(ROOT / "samples" / f"{name}.toml")
+    profile, _ = read_child_file(ROOT / "samples" / f"{name}.toml")
     assert profile is not None
-    return Suggester(replace(profile, chosen={**profile.chosen, **chosen}), Options())
+    return Suggester(replace(profile, chosen={**profile.chosen, **chosen}), SuggestOptions())
 
 
 def targets(name: str, *words: str, **chosen: str) -> tuple[tuple[PracticeTarget, ...], tuple[Problem, ...]]:
@@ -97,6 +97,6 @@ def test_frames_for_cards_have_one_place_and_are_sayable(name: str, words: tuple
 
 
 def test_no_frames_where_the_language_has_none() -> None:
-    profile, _ = read_child(ROOT / "samples" / "m12.toml")
+    profile, _ = read_child_file(ROOT / "samples" / "m12.toml")
     assert profile is not None
-    assert frames_for(Suggester(profile, Options(language="deu-Latn")), ["Hut"]) == ()
+    assert frames_for(Suggester(profile, SuggestOptions(language="deu-Latn")), ["Hut"]) == ()

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from approx.practice.session.parameters import assumed, practice_rules
 from approx.practice.session.plan import SessionPlan, minutes_for, plan_session, trials_in
-from approx.practice.session.trial_order import ORDERS, runs
+from approx.practice.session.trial_order import ORDERS, trial_runs
 
 FIVE = ("mud", "hat", "cup", "Nana", "bee")
 
@@ -75,7 +75,7 @@ def test_room_for_trials_by_hand(minutes: float, trials: int) -> None:
 @settings(max_examples=40)
 @given(counts=st.lists(st.integers(1, 40), min_size=1, max_size=12), seed=st.integers(0, 5))
 def test_every_word_comes_as_often_as_planned(order: str, counts: list[int], seed: int) -> None:
-    parts = runs(counts, order, seed)
+    parts = trial_runs(counts, order, seed)
     tally = Counter(word for run in parts for word in run)
     assert [tally[word] for word in range(len(counts))] == counts
     assert all(len(run) <= 30 for run in parts)
@@ -85,7 +85,7 @@ def test_every_word_comes_as_often_as_planned(order: str, counts: list[int], see
 @given(counts=st.lists(st.integers(10, 12), min_size=2, max_size=9), seed=st.integers(0, 9))
 def test_at_random_no_word_comes_three_times_in_a_row(counts: list[int], seed: int) -> None:
     level = [max(counts)] * len(counts)
-    words = [word for run in runs(level, "random", seed) for word in run]
+    words = [word for run in trial_runs(level, "random", seed) for word in run]
     assert all(len(set(words[at : at + 3])) > 1 for at in range(len(words) - 2))
 
 

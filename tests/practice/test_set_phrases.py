@@ -8,7 +8,7 @@ import pytest
 from places import ROOT
 from test_phrases_natural import everything, offered
 
-from approx.child import read_child
+from approx.child import read_child_file
 from approx.lexicon import pronunciations
 from approx.practice.grammar.adult_sentence import adult_sentence
 from approx.practice.grammar.set_phrases import set_phrases
@@ -85,7 +85,7 @@ def test_every_set_phrase_can_be_said_whole(language: str) -> None:
 
 
 def test_it_is_gets_one_remark_where_both_words_sound_alike() -> None:
-    profile, _ = read_child(ROOT / "samples" / "k07.toml")
+    profile, _ = read_child_file(ROOT / "samples" / "k07.toml")
     assert profile is not None
     answer = make_phrases(Suggester(profile), PhraseRequest(rows=(("it is", "", 1),), count=1))
     assert [phrase.clashes for phrase in answer.phrases] == [("it and is sound alike today",)]

@@ -13,14 +13,14 @@ from functools import cache
 import pytest
 from places import DATA
 
-from approx.child.child_file import read_child
+from approx.child.child_file import read_child_file
 from approx.datafiles import read_tsv, rules_path
 from approx.ipa.word import Word
 from approx.lexicon import pronunciations
 from approx.lexicon.frequency import zipf
-from approx.lexicon.sounds import agree, parse_ipa
-from approx.practice.suggest.input_targets import Target, targets_in_list
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.lexicon.sounds import parse_ipa, same_segments
+from approx.practice.suggest.input_targets import InputTarget, targets_in_list
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 
 CHILDREN = sorted((DATA / "profiles").glob("*.toml")) + sorted((DATA / "judged4" / "profiles").glob("*.toml"))
 """Nine made for edges of the rules, seven like children."""
@@ -88,11 +88,11 @@ def known_sounds(plain: str, language: str) -> list[str]:
 
 def said_so(form: str, known: list[str], language: str) -> bool:
     if language == "en-US":
-        return any(agree(parse_ipa(each), parse_ipa(form)) for each in known)
+        return any(same_segments(parse_ipa(each), parse_ipa(form)) for each in known)
     return heard_alike(form) in known
 
 
-def faults_of(suggester: Suggester, target: Target, adult: Word, language: str) -> Iterator[str]:
+def faults_of(suggester: Suggester, target: InputTarget, adult: Word, language: str) -> Iterator[str]:
     forms, _ = suggester.forms(target, adult, 6, [])
     if (
         forms
@@ -118,11 +118,11 @@ def faults_of(suggester: Suggester, target: Target, adult: Word, language: str) 
 
 
 def check(child: int, language: str, every: int) -> None:
-    profile, problems = read_child(CHILDREN[child])
+    profile, problems = read_child_file(CHILDREN[child])
     assert profile is not None, problems
     rows = [(word, "", 1) for at, word in enumerate(words_of(language)) if at % every == child % every]
     targets, _ = targets_in_list(rows, language, profile, "")
-    suggester = Suggester(profile, Options(language=language, top=6))
+    suggester = Suggester(profile, SuggestOptions(language=language, top=6))
     faults = [
         fault
         for target in targets

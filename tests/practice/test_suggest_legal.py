@@ -12,11 +12,11 @@ from pathlib import Path
 import pytest
 from places import DATA
 
-from approx.child import read_child
+from approx.child import read_child_file
 from approx.ipa import read
 from approx.ipa.word import Word
 from approx.lexicon import pronunciations
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 
 PROFILES = sorted((DATA / "profiles").glob("*.toml"))
 POSITIONS = ("initial", "medial", "final")
@@ -91,9 +91,9 @@ def test_all_words(path: Path) -> None:
 
 
 def check(path: Path, words: list[str]) -> None:
-    profile, problems = read_child(path)
+    profile, problems = read_child_file(path)
     assert profile is not None and not [problem for problem in problems if problem.fatal]
-    suggester = Suggester(profile, Options(clash_words=False))
+    suggester = Suggester(profile, SuggestOptions(clash_words=False))
     in_hand = has(tomllib.loads(path.read_text(encoding="utf-8")))
     wrong: list[str] = []
     for text in words:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import pytest
 from places import DATA
 
-from approx.child import read_child
+from approx.child import read_child_file
 from approx.child.profile import Profile
 from approx.lexicon import pronunciations
 from approx.lexicon.first_names import name_reading
 from approx.practice.phrases.child_pronouncer import ChildPronouncer
 from approx.practice.suggest.input_targets import language_of, targets_in_list, targets_in_phrase
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 
 
 @pytest.mark.parametrize(
@@ -70,15 +70,17 @@ def test_names_of_the_other_language_keep_their_own_stress() -> None:
 
 def test_a_word_of_the_other_language_is_simplified_by_its_own_rules() -> None:
     """In a list, in a phrase, and in a phrase of the family's, as where the whole list is in that language."""
-    profile, _ = read_child(DATA / "judged4" / "profiles" / "Q04.toml")
+    profile, _ = read_child_file(DATA / "judged4" / "profiles" / "Q04.toml")
     assert profile is not None
     rows = [(word, "", 1) for word in "perro zapato silla galleta carro leche niña fresa abuela pez".split()]
-    mixed, own = (Suggester(profile, Options(language=tag, top=5)).list(rows).words for tag in ("en-US", "es-MX"))
+    mixed, own = (
+        Suggester(profile, SuggestOptions(language=tag, top=5)).list(rows).words for tag in ("en-US", "es-MX")
+    )
     assert [[form.ipa for form in word.approximations] for word in mixed] == [
         [form.ipa for form in word.approximations] for word in own
     ]
     assert [[step.ipa for step in word.ladder] for word in mixed] == [
         [step.ipa for step in word.ladder] for word in own
     ]
-    sayer = ChildPronouncer(Suggester(profile, Options(language="en-US")))
+    sayer = ChildPronouncer(Suggester(profile, SuggestOptions(language="en-US")))
     assert [sayer.say(word.word).today_ipa for word in own] == [word.approximations[0].ipa for word in own]

@@ -14,14 +14,14 @@ from approx.ipa import read
 from approx.practice.words.rank_words import bank_for, candidates, rank
 from approx.practice.words.word_bank import BankWord, bank_word, load_bank
 from approx.practice.words.word_filters import Filters, known_values, shapes_typed, why_empty
-from approx.practice.words.word_goals import Goal, read_goals
+from approx.practice.words.word_goals import WordGoal, read_goals
 
 
 def word(ipa: str) -> BankWord:
     return bank_word("made here", read(ipa).words[0], "noun", "home", True, 4.0)
 
 
-def goal(text: str) -> Goal:
+def goal(text: str) -> WordGoal:
     found, problems = read_goals([text], "en-US")
     assert len(found) == 1 and not [problem for problem in problems if problem.fatal], problems
     return found[0]

@@ -10,7 +10,7 @@ from child_profiles import CHILDREN
 from places import SAMPLES
 from test_rank_words import profile
 
-from approx.child.child_file import read_child
+from approx.child.child_file import read_child_file
 from approx.child.profile import Profile
 from approx.ipa import read
 from approx.ipa.features import is_nucleus
@@ -197,7 +197,7 @@ def test_movements_of_a_word() -> None:
 
 
 def _set(name: str, goal: str, n: int = 9, share: float | None = None) -> tuple[RankedWord, ...]:
-    child, said = read_child(SAMPLES / f"{name}.toml")
+    child, said = read_child_file(SAMPLES / f"{name}.toml")
     assert child is not None, said
     goals, problems = read_goals([goal] if goal else [], "en-US")
     assert not problems

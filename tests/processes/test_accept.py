@@ -18,7 +18,7 @@ from approx.datafiles import read_tsv
 from approx.ipa import Word, read
 from approx.ipa.features import is_nucleus
 from approx.processes.accept.accept import (
-    MOST,
+    MOST_FORMS,
     Accents,
     Accepted,
     accepted_forms,
@@ -34,13 +34,13 @@ from approx.processes.accept.accept_rules import ALWAYS, AccentSet, accent_names
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import form_of
 from approx.processes.rules.notation import parse
-from approx.samples.cells.forms import joined
-from approx.scoring.alignment.align import align
+from approx.samples.cells.forms import joined_words
+from approx.scoring.alignment.align import align_forms
 from approx.scoring.bulk.word_links import link_words
 
 
 def unequal(form: Word, produced: Word) -> int:
-    return unequal_links(align(form, produced).links, form, produced)
+    return unequal_links(align_forms(form, produced).links, form, produced)
 
 
 ACCENTS = ROOT / "rules" / "accents"
@@ -55,7 +55,7 @@ def tag_of(accent: str) -> str:
 def word(text: str, tag: str = "en-US") -> Word:
     reading = read(text, tag)
     assert not reading.problems and len(reading.words) == text.count(" ") + 1, text
-    return joined(reading.words, text.split())
+    return joined_words(reading.words, text.split())
 
 
 def accepts(case: dict[str, str], accents: AccentSet) -> bool:
@@ -248,7 +248,7 @@ def test_the_target_itself_is_always_accepted_and_first(target: Word, chosen: se
     accents = load_accents(chosen)
     forms = accepted_forms(target, accents)
     assert forms[0] == Accepted(target)
-    assert 1 <= len(forms) <= MOST
+    assert 1 <= len(forms) <= MOST_FORMS
     assert nearest_accepted(target, target, accents) == Accepted(target)
     assert len({form.word.phones for form in forms}) == len(forms)
 

@@ -10,7 +10,7 @@ from approx.datafiles import read_tsv
 from approx.ipa import Word, read
 from approx.processes.accept.accept import nearest_accepted
 from approx.processes.accept.accept_rules import load_accents
-from approx.samples.cells.forms import joined
+from approx.samples.cells.forms import joined_words
 
 ROOT = Path(__file__).resolve().parents[2]
 CASES = read_tsv(ROOT / "tests" / "data" / "adult_variants.tsv")
@@ -24,7 +24,7 @@ def form(text: str) -> Word:
     """One form; a phrase is cut where its words meet, as the words of one cell of a sample are."""
     reading = read(text, "en-US")
     assert not reading.problems, text
-    return joined(reading.words, text.split())
+    return joined_words(reading.words, text.split())
 
 
 def accepted(case: dict[str, str]) -> bool:

@@ -13,10 +13,10 @@ from approx.child.search_limits import limits
 from approx.ipa import read
 from approx.processes.doctor import doctor
 from approx.processes.doctor.cycles import rings, undoing_pairs
-from approx.processes.doctor.data_tables import Shape, table_files, tsv_faults
+from approx.processes.doctor.data_tables import TableRule, table_files, tsv_faults
 from approx.processes.doctor.doctor import CheckUp, check, check_rules, examples_hold
 from approx.processes.engine import proofs
-from approx.processes.rules.ruleset import RuleSet, load
+from approx.processes.rules.ruleset import RuleSet, load_rules
 from approx.processes.simplify.simplify import Simplifier
 
 RULE = """
@@ -83,7 +83,7 @@ UNDO_EACH_OTHER = [
 
 
 def test_rules_that_undo_each_other_are_found() -> None:
-    found = {frozenset((pair.there.id, pair.back.id)) for pair in undoing_pairs(load().rules)}
+    found = {frozenset((pair.there.id, pair.back.id)) for pair in undoing_pairs(load_rules().rules)}
     assert [pair for pair in UNDO_EACH_OTHER if frozenset(pair) not in found] == []
     assert frozenset(("velar-fronting", "stopping.labial")) not in found
     assert frozenset(("weak-syllable-deletion.pretonic", "reduplication.first")) not in found
@@ -103,7 +103,7 @@ def test_three_rules_in_a_ring_get_one_remark(tmp_path: Path) -> None:
     assert [(problem.code, problem.fatal) for problem in remarks] == [("rules.cycle", False)]
     assert remarks[0].line in (2, 10, 18)
     assert sum(f"own.toml:{line}" in remarks[0].message for line in (2, 10, 18)) == 2, "the other two are named"
-    mine = [each for each in load(own).rules if each.file.startswith(str(own))]
+    mine = [each for each in load_rules(own).rules if each.file.startswith(str(own))]
     assert [len(ring) for ring in rings(mine, 0.5)] == [3]
     assert rings(mine, 0.002) == (), "dearer than asked for"
 
@@ -114,7 +114,7 @@ def test_search_ends_where_cheap_rules_chase_each_other(tmp_path: Path, word: st
     text = "".join(
         rule(f"{one} -> {other}", f"{one}ɑ", f"{other}ɑ", 0.0001) for one, other in ("pt", "tk", "kp", "tp", "kt", "pk")
     )
-    rules = load(own_folder(tmp_path, text))
+    rules = load_rules(own_folder(tmp_path, text))
     assert rules.problems == ()
     child = Profile(
         consonants={place: {"m": "established"} for place in ("initial", "medial", "final")},
@@ -145,7 +145,7 @@ def test_one_fault_in_a_table_gives_one_line(tmp_path: Path, name: str) -> None:
     text, line, code = TABLE_FAULTS[name]
     path = tmp_path / "own.tsv"
     path.write_text(text, encoding="utf-8")
-    found = list(tsv_faults(path, Shape(("word",), ("ipa",))))
+    found = list(tsv_faults(path, TableRule(("word",), ("ipa",))))
     assert [(problem.code, problem.line, problem.file) for problem in found] == [(code, line, str(path))]
 
 
@@ -164,7 +164,7 @@ def test_one_fault_in_a_norm_gives_one_line(tmp_path: Path, name: str) -> None:
     (tmp_path / "norms").mkdir()
     path = tmp_path / "norms" / "ages.tsv"
     path.write_text(f"process\tgone_by_months\tsource\tprovenance\n{row}\n", encoding="utf-8")
-    found = list(tsv_faults(path, Shape(("process",)), frozenset({"stopping"})))
+    found = list(tsv_faults(path, TableRule(("process",)), frozenset({"stopping"})))
     assert [(problem.code, problem.line) for problem in found] == [("data.norm", 2)]
     assert said in found[0].message
 
@@ -193,7 +193,7 @@ GOOD = rule("p -> ʔ", "pɑ", "ʔɑ")
 
 
 def rules_in(folder: Path, text: str) -> RuleSet:
-    return load.__wrapped__(own_folder(folder, text))
+    return load_rules.__wrapped__(own_folder(folder, text))
 
 
 def test_proved_rules_are_not_proved_again(tmp_path: Path, home: Path, runs: list[int]) -> None:

@@ -19,7 +19,7 @@ from approx.processes.engine.form import Form, form_of
 from approx.processes.explain.explain import Explainer, Explanation
 from approx.processes.explain.opportunities import number_of_opportunities
 from approx.processes.rules.notation import parse
-from approx.processes.rules.ruleset import RuleSet, load
+from approx.processes.rules.ruleset import RuleSet, load_rules
 
 CONVENTION_STANDS = {
     # rows whose own label breaks a naming convention; why the first reading differs
@@ -36,7 +36,7 @@ SUMMARY_ONLY = {"stridency deletion"}  # overlaps with stopping and deletion: a 
 
 @cache
 def rules() -> RuleSet:
-    return load()
+    return load_rules()
 
 
 @cache
@@ -159,8 +159,8 @@ def test_a_lost_r_after_a_vowel_is_named_by_the_option(
     target: str, produced: str, deletion: set[str], vocalization: set[str]
 ) -> None:
     pair = read(target).words[0], read(produced).words[0]
-    assert set(Explainer(load()).explain(*pair).best.names) == deletion
-    assert set(Explainer(load(), lost_r="vocalization").explain(*pair).best.names) == vocalization
+    assert set(Explainer(load_rules()).explain(*pair).best.names) == deletion
+    assert set(Explainer(load_rules(), lost_r="vocalization").explain(*pair).best.names) == vocalization
 
 
 @pytest.mark.parametrize(

@@ -16,9 +16,9 @@ from approx.ipa.word import Word
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer, to_align
 from approx.processes.explain.explain_many import explain_many
-from approx.processes.rules.ruleset import RuleSet, load
+from approx.processes.rules.ruleset import RuleSet, load_rules
 from approx.scoring.alignment.costs import prepare
-from approx.scoring.bulk.fast_align import Forms, links_many
+from approx.scoring.bulk.fast_align import PreparedForms, links_many
 
 sys.path.append(str(ROOT / "tests" / "bench"))
 from simulated_pairs import pairs, targets  # noqa: E402
@@ -26,7 +26,7 @@ from simulated_pairs import pairs, targets  # noqa: E402
 
 @cache
 def rules() -> RuleSet:
-    return load()
+    return load_rules()
 
 
 def simulated(number: int, seed: int, slips: float = 0.08) -> Iterator[tuple[Word, Word]]:
@@ -73,7 +73,7 @@ def test_many_pairs_at_once_get_the_readings_of_each_alone() -> None:
 
     def together(forms: list[tuple[Word, Word]]) -> list[tuple[tuple[int | None, int | None], ...]]:
         one, other = zip(*forms)
-        return links_many(Forms(list(map(prepare, one))), Forms(list(map(prepare, other))))
+        return links_many(PreparedForms(list(map(prepare, one))), PreparedForms(list(map(prepare, other))))
 
     many = explain_many(Explainer(rules()), found, lambda forms: together(list(forms)))
     alone = Explainer(rules())

@@ -15,9 +15,9 @@ from approx.processes.explain import explained_pairs, group_arrays, sample_proce
 from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.explained_pairs import ExplainedPairs
-from approx.processes.explain.opportunities import Tally, default_options
-from approx.processes.explain.sample_processes import count_group, hear
-from approx.processes.rules.ruleset import load
+from approx.processes.explain.opportunities import ProcessTally, default_opportunity_options
+from approx.processes.explain.sample_processes import count_processes, hear
+from approx.processes.rules.ruleset import load_rules
 
 sys.path.append(str(ROOT / "tests" / "bench"))
 from simulated_pairs import pairs, targets  # noqa: E402
@@ -29,10 +29,10 @@ def told() -> ExplainedPairs:
     found = [(each.target, each.produced) for each in pairs(targets(60, 3), 260, 13)]
     forms = [(read(target).words[0], read(produced).words[0]) for target, produced in found]
     words = ["" if target.ipa == forms[0][0].ipa else target.ipa[:3] for target, _ in forms]
-    return hear(Explainer(load()), words, forms)
+    return hear(Explainer(load_rules()), words, forms)
 
 
-def listed(tallies: dict[str, Tally]) -> list[tuple[object, ...]]:
+def listed(tallies: dict[str, ProcessTally]) -> list[tuple[object, ...]]:
     """Everything in order."""
     return [
         (name, tally.occurrences, tally.chances, list(tally.words), list(tally.not_in), list(tally.rules.items()))
@@ -47,14 +47,14 @@ def test_arrays_count_as_one_by_one(
 ) -> None:
     rng = random.Random(seed)
     times = Counter(rng.choices(range(len(told)), k=(1, 4, 8, 40, 400)[seed % 5]))
-    options = replace(default_options(), weak_syllables=weak)
-    alone, tallies = count_group(told, times, options)
+    options = replace(default_opportunity_options(), weak_syllables=weak)
+    alone, tallies = count_processes(told, times, options)
     monkeypatch.setattr(explained_pairs, "MANY_PAIRS", 0)
     monkeypatch.setattr(explained_pairs, "MANY", 0)
     asked: list[int] = []
     one_by_one = sample_processes._one_by_one
     monkeypatch.setattr(sample_processes, "_one_by_one", lambda *given: asked.append(1) or one_by_one(*given))
-    together, others = count_group(told, times, options)
+    together, others = count_processes(told, times, options)
     assert not asked, "not counted in arrays"
     assert together == alone
     assert listed(others) == listed(tallies)
@@ -65,10 +65,10 @@ def test_readings_that_are_not_the_first_are_counted_in_their_place(
 ) -> None:
     times = Counter(range(len(told)))
     assert choose_readings(told, times), "nothing was left to the sample"
-    alone, tallies = count_group(told, times, default_options())
+    alone, tallies = count_processes(told, times, default_opportunity_options())
     monkeypatch.setattr(explained_pairs, "MANY_PAIRS", 0)
     monkeypatch.setattr(explained_pairs, "MANY", 0)
-    together, others = count_group(told, times, default_options())
+    together, others = count_processes(told, times, default_opportunity_options())
     assert together == alone
     assert listed(others) == listed(tallies)
     first = {number: told.rules_of(number, told.readings_of(number)[0]) for number in alone}

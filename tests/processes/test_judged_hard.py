@@ -8,7 +8,7 @@ import pytest
 from places import DATA
 
 from approx.api.samples.pairs import align, explain
-from approx.processes.rules.ruleset import load
+from approx.processes.rules.ruleset import load_rules
 
 Row = dict[str, str]
 OTHER_NAMES = {
@@ -31,7 +31,7 @@ def rows(name: str) -> list[Row]:
 def named(name: str) -> str:
     """The process by the name we print."""
     plain = name.strip().split(" (")[0].replace("-", " ").lower()
-    process = load().process(OTHER_NAMES.get(plain, plain))
+    process = load_rules().process(OTHER_NAMES.get(plain, plain))
     return process.name if process else plain
 
 

@@ -7,7 +7,7 @@ from places import ROOT
 from approx.ipa import read
 from approx.processes.accept.accept import Accents
 from approx.processes.explain.explain import Explainer, explain_accepted
-from approx.processes.rules.ruleset import load
+from approx.processes.rules.ruleset import load_rules
 
 JUDGED_OTHERWISE = {
     # read again after the first run; why the answer stands
@@ -25,7 +25,7 @@ JUDGED_OTHERWISE = {
 def test_judged_pairs_get_their_processes() -> None:
     wrong, number = [], 0
     explainers: dict[str, Explainer] = {}
-    rules = load()
+    rules = load_rules()
     text = (ROOT / "tests/data/judged_processes2.tsv").read_text(encoding="utf-8")
     rows = [line.split("\t") for line in text.splitlines() if line and not line.startswith("#")][1:]
     for line, (target, produced, names, tag, reason) in enumerate(rows, 4):

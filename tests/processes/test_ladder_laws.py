@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 from ladder_laws import faults
 from places import DATA, SAMPLES
 
-from approx.child import Profile, limits, read_child
+from approx.child import Profile, limits, read_child_file
 from approx.datafiles import read_toml, read_tsv, rules_path
 from approx.ipa import read
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
 from approx.lexicon import pronunciations
-from approx.processes.rules.ruleset import load
+from approx.processes.rules.ruleset import load_rules
 from approx.processes.simplify.ladder import Rung, ladder
 from approx.processes.simplify.simplify import Simplifier
 
@@ -44,10 +44,10 @@ def words(tag: str = "en-US") -> tuple[tuple[str, Word], ...]:
 @cache
 def simplifier(name: str, variety: str = "", tag: str = "en-US") -> Simplifier | None:
     """One child, ready for words of a language; English is not asked of children whose file is of another."""
-    profile = read_child(FILES[name])[0]
+    profile = read_child_file(FILES[name])[0]
     if profile is None or tag == "en-US" and not profile.language.startswith("en"):
         return None
-    return Simplifier(load(), limits(replace(profile, variety=variety) if variety else profile), tag)
+    return Simplifier(load_rules(), limits(replace(profile, variety=variety) if variety else profile), tag)
 
 
 def wrong(name: str, every: int, first: int = 0, variety: str = "", tag: str = "en-US") -> list[str]:
@@ -135,7 +135,7 @@ def children(draw: st.DrawFn) -> Profile:
 def test_laws_for_children_drawn(child: Profile, number: int) -> None:
     word, adult = words()[number]
     limit = limits(child)
-    simplifier = Simplifier(load(), limit)
+    simplifier = Simplifier(load_rules(), limit)
     rungs = ladder(simplifier, adult)
     assert not faults(rungs, adult, limit) if simplifier.run(adult, 1) else not rungs, word
 
@@ -145,7 +145,7 @@ def test_laws_for_children_drawn(child: Profile, number: int) -> None:
 def test_emerging_before_new_and_earlier_before_later(child: Profile, number: int) -> None:
     """Of rungs that each add one sound of one place, which depend on nothing but themselves."""
     limit = limits(child)
-    rungs = ladder(Simplifier(load(), limit), words()[number][1])
+    rungs = ladder(Simplifier(load_rules(), limit), words()[number][1])
     ages = [(key not in limit.emerging, age(key)) for key in single_sounds(rungs)]
     assert ages == sorted(ages)
 

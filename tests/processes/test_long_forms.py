@@ -9,8 +9,8 @@ import pytest
 
 from approx.ipa import Word, read
 from approx.processes.explain.explain import Explainer
-from approx.processes.rules.ruleset import load
-from approx.scoring.alignment.align import align
+from approx.processes.rules.ruleset import load_rules
+from approx.scoring.alignment.align import align_forms
 
 
 def word(text: str) -> Word:
@@ -33,13 +33,13 @@ PAIRS = {
 
 @pytest.fixture(scope="module")
 def explainer() -> Explainer:
-    return Explainer(load(), "en-US")
+    return Explainer(load_rules(), "en-US")
 
 
 def whole(explainer: Explainer, target: Word, said: Word) -> float:
     """Aligned without a sound left out, and every sound that differs has a process or is unexplained; seconds of it."""
     begun = time.process_time()
-    links = align(target, said).links
+    links = align_forms(target, said).links
     found = explainer.explain(target, said)
     took = time.process_time() - begun
     assert {i for i, _ in links} - {None} == set(range(len(target.phones)))

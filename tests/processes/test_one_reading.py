@@ -18,7 +18,7 @@ from approx.processes.accept.accept import Accents
 from approx.processes.explain.explain import Explainer, explain_accepted
 from approx.processes.predict.predict import Predictor, borne_out, rates
 from approx.processes.predict.sites import OTHER
-from approx.processes.rules.ruleset import load
+from approx.processes.rules.ruleset import load_rules
 
 Pair = tuple[str, str]
 
@@ -113,7 +113,7 @@ def words(tag: str) -> list[tuple[Word, Word]]:
 @pytest.mark.parametrize(("tag", "every"), LOOKED_AT)
 def test_no_form_is_foretold_that_explain_gives_to_other_processes(tag: str, every: int) -> None:
     """Thirty judged pairs at a time are a child's sample; what is then foretold for their words is explained again."""
-    explainer, accents, rules = Explainer(load(), tag), Accents(()), load()
+    explainer, accents, rules = Explainer(load_rules(), tag), Accents(()), load_rules()
     asked, different = 0, list[str]()
     listed = words(tag)[::every]
     for start in range(0, len(listed), 30):
@@ -145,7 +145,7 @@ def test_predict_learns_from_the_processes_of_the_sample(tag: str) -> None:
     )
     tokens = approx.processes(frame, language=tag).to_dict()["tokens"]
     counted = Counter(each["process"] for token in tokens for each in token["processes"])
-    accents, explainer = Accents(()), Explainer(load(), tag)
+    accents, explainer = Accents(()), Explainer(load_rules(), tag)
     told = [explain_accepted(explainer, target, produced, accents)[0] for target, produced in listed]
     learned = Counter(name for each in borne_out(told) for name in each.best.names)
     assert len(tokens) == len(listed) and learned == counted

@@ -10,7 +10,7 @@ import pytest
 from places import DATA, SAMPLES
 
 import approx
-from approx.child import WordHeard, read_child, read_table
+from approx.child import WordHeard, read_child_file, read_table
 from approx.ipa import read
 from approx.ipa.word import Word
 from approx.practice.suggest.suggest import Suggester
@@ -137,7 +137,7 @@ def test_a_sample_written_to_a_child_file_drives_what_is_suggested(tmp_path: Pat
     for name in ("m12", "k07"):
         path = tmp_path / f"{name}.toml"
         assert not approx.inventory(SAMPLES / f"{name}.csv").to_child(path)
-        profile, problems = read_child(path)
+        profile, problems = read_child_file(path)
         assert profile is not None and not [problem for problem in problems if problem.fatal]
         assert profile.heard and tomllib.loads(path.read_text(encoding="utf-8"))["heard"]
         rows = [(label, "", number) for number, label in enumerate(profile.heard, 1) if " " not in label]
@@ -170,7 +170,7 @@ def test_a_habit_is_carried_to_a_sound_that_was_not_heard(tmp_path: Path) -> Non
     )
     path = tmp_path / "child.toml"
     assert not approx.inventory(frame).to_child(path)
-    profile, _ = read_child(path)
+    profile, _ = read_child_file(path)
     assert profile is not None and not any(sound == "t͡ʃ" for sound, _ in profile.changes)
     (foretold,) = approx.predict(frame, ["chip"]).words
     assert foretold.prediction.forms[0].ipa == "ɪp" and foretold.prediction.forms[0].p > 0.7
@@ -183,7 +183,7 @@ def test_a_habit_is_carried_to_a_sound_that_was_not_heard(tmp_path: Path) -> Non
 
 def test_a_habit_of_some_sounds_is_not_carried_to_others() -> None:
     """Two first sounds of many left off are no habit: juice keeps a stop (judged, see tests/data/judged4)."""
-    profile, _ = read_child(DATA / "judged4" / "profiles" / "Q06.toml")
+    profile, _ = read_child_file(DATA / "judged4" / "profiles" / "Q06.toml")
     assert profile is not None
     (answer,) = Suggester(profile).phrase("juice").words
     assert answer.approximations[0].ipa == "dus"

@@ -17,11 +17,11 @@ import pytest
 from places import SAMPLES
 
 from approx.ipa import Word, read
-from approx.processes.engine.pooling import Place, estimate, settings
+from approx.processes.engine.pooling import RatePlace, estimate, settings
 from approx.processes.explain.explain import Explainer, Explanation
 from approx.processes.predict.predict import Predictor, Rates, predict, probe_next, rates
 from approx.processes.predict.probe import information
-from approx.processes.rules.ruleset import load
+from approx.processes.rules.ruleset import load_rules
 from approx.samples.rows.sample import read_sample
 
 _SAMPLE = """kʌp keɪk ˈbʌkət ˈwæɡən fɪɡ bʌɡ ɡɛt ɡoʊ sup soʊp sid bʌs hoʊz t͡ʃiz fʌn lif waɪf væn ˈʃʌvəl ʃu fɪʃ dɪʃ
@@ -119,7 +119,7 @@ def child(seed: int) -> Habits:
 
 @cache
 def explainer() -> Explainer:
-    return Explainer(load())
+    return Explainer(load_rules())
 
 
 @cache
@@ -151,7 +151,7 @@ def scores(children: tuple[int, ...]) -> dict[str, tuple[float, float]]:
     for seed in children:
         habits = child(seed)
         sample = heard(habits, seed)
-        predictor = Predictor(rates(sample, load()), load())
+        predictor = Predictor(rates(sample, load_rules()), load_rules())
         right = (1 + sum(pair.produced.ipa == pair.target.ipa for pair in sample)) / (2 + len(sample))
         for ipa in NEW_WORDS:
             true = truth(ipa, habits)
@@ -187,8 +187,8 @@ def test_true_forms_of_the_simulated_children_add_up() -> None:
 def sample_rates(name: str, tag: str = "en-US") -> Rates:
     tokens = read_sample(SAMPLES / name).tokens
     pairs = [(t.target, t.produced) for t in tokens if t.counted and t.language[:2] == tag[:2]]
-    talker = Explainer(load(), tag)
-    return rates([talker.explain(target, said) for target, said in pairs if target and said], load(), tag)
+    talker = Explainer(load_rules(), tag)
+    return rates([talker.explain(target, said) for target, said in pairs if target and said], load_rules(), tag)
 
 
 M12_SAYS = [  # judged by hand from the patterns of the scenario, section 6
@@ -198,7 +198,7 @@ M12_SAYS = [  # judged by hand from the patterns of the scenario, section 6
 
 
 def test_new_words_of_m12_follow_his_patterns() -> None:
-    predictor = Predictor(sample_rates("m12.csv"), load())
+    predictor = Predictor(sample_rates("m12.csv"), load_rules())
     wrong = [
         f"{target}: {found}, not {expected}"
         for target, expected in M12_SAYS
@@ -226,7 +226,7 @@ def test_rates_of_m12_are_those_counted_by_hand() -> None:
 
 @pytest.mark.parametrize("name", ["k07.csv", "m12.csv", "t03.csv"])
 def test_probabilities_add_up_and_stand_in_order(name: str) -> None:
-    predictor = Predictor(sample_rates(name), load())
+    predictor = Predictor(sample_rates(name), load_rules())
     for ipa in NEW_WORDS[::3]:
         found = predictor.predict(word(ipa))
         chances = [form.p for form in found.forms]
@@ -242,9 +242,9 @@ def test_same_answer_every_time_and_whatever_the_order_of_pairs() -> None:
     pairs = heard(child(3), 3)
     mixed = list(pairs)
     random.Random(1).shuffle(mixed)
-    one, other = rates(pairs, load()), rates(mixed, load())
+    one, other = rates(pairs, load_rules()), rates(mixed, load_rules())
     assert one == other
-    first, second = ([predict(each, word(ipa), load()) for ipa in NEW_WORDS] for each in (one, other))
+    first, second = ([predict(each, word(ipa), load_rules()) for ipa in NEW_WORDS] for each in (one, other))
     assert first == second
 
 
@@ -252,7 +252,7 @@ def test_a_changed_sound_in_a_cluster_is_told_apart_from_one_alone() -> None:
     """A child who says d for t, but t after s, each six times (prevocalic voicing is not asked of st by habit alone)."""
     alone = [("ti", "di"), ("toʊ", "doʊ"), ("tu", "du"), ("taɪ", "daɪ"), ("tɛn", "dɛn"), ("tɑp", "dɑp")]
     kept = [(s, s) for s in ("stɑp", "stoʊv", "stɛp", "stɪk", "steɪ", "stɔɹ")]
-    predictor = Predictor(rates([explained(*pair) for pair in (*alone, *kept)], load()), load())
+    predictor = Predictor(rates([explained(*pair) for pair in (*alone, *kept)], load_rules()), load_rules())
     first = {ipa: predictor.predict(word(ipa)).forms[0].ipa for ipa in ("teɪp", "tæɡ", "stʌk", "stæk")}
     assert first == {"teɪp": "deɪp", "tæɡ": "dæɡ", "stʌk": "stʌk", "stæk": "stæk"}
 
@@ -263,7 +263,7 @@ def test_a_whole_final_cluster_is_lost_at_a_rate_of_its_own() -> None:
         (f"{ipa}k", ipa) for ipa in ("bæ", "bʊ", "wi", "dʌ")
     ]
     kept = [(ipa, ipa) for ipa in ("hænd", "læmp", "tɛnt", "dɛsk", "lɪst")]
-    predictor = Predictor(rates([explained(*pair) for pair in (*left_off, *kept)], load()), load())
+    predictor = Predictor(rates([explained(*pair) for pair in (*left_off, *kept)], load_rules()), load_rules())
     chances = {form.ipa: form.p for form in predictor.predict(word("bɛnd"), most=50).forms}
     assert predictor.predict(word("nɛt")).forms[0].ipa == "nɛ"
     assert chances.get("bɛ", 0.0) < 0.1 and chances["bɛnd"] > 0.5, chances
@@ -280,31 +280,31 @@ def test_the_reading_that_a_sample_bears_out_is_learned_from() -> None:
         ("tʌk", "kʌk"),
         ("tɪk", "kɪk"),
     ]
-    found = rates([explained(*pair) for pair in pairs], load())
+    found = rates([explained(*pair) for pair in pairs], load_rules())
     uses = {at.process: k for at, (k, _) in found.counts.items() if k}
     assert uses == {"backing": 7}
-    assert predict(found, word("tɔk"), load()).forms[0].ipa == "kɔk"
+    assert predict(found, word("tɔk"), load_rules()).forms[0].ipa == "kɔk"
 
 
 def test_the_vowel_a_child_used_is_kept() -> None:
     """Monophthongal o for oʊ heard in three words is said so in the next, and not as the adult diphthong."""
     told = [explained(adult, said) for adult, said in (("boʊn", "bon"), ("ɡoʊt", "ɡot"), ("noʊz", "noz"))]
-    assert predict(rates(told, load()), word("koʊt"), load()).forms[0].ipa == "kot"
+    assert predict(rates(told, load_rules()), word("koʊt"), load_rules()).forms[0].ipa == "kot"
 
 
 def test_without_a_sample_the_adult_form_comes_first_and_a_little_is_left() -> None:
-    nothing = rates([], load())
+    nothing = rates([], load_rules())
     for ipa in ("pi", "spun", "təˈmeɪtoʊ"):
-        found = predict(nothing, word(ipa), load())
+        found = predict(nothing, word(ipa), load_rules())
         assert found.forms[0].ipa == ipa and found.forms[0].p < 0.99
 
 
 def test_small_counts_stay_uncertain() -> None:
-    once = rates([explained("kʌp", "tʌp")], load())
+    once = rates([explained("kʌp", "tʌp")], load_rules())
     often = rates(
-        [explained(t, s) for t, s in (("kʌp", "tʌp"), ("keɪk", "teɪt"), ("bʌɡ", "bʌd"), ("ɡoʊ", "doʊ"))], load()
+        [explained(t, s) for t, s in (("kʌp", "tʌp"), ("keɪk", "teɪt"), ("bʌɡ", "bʌd"), ("ɡoʊ", "doʊ"))], load_rules()
     )
-    few, many = (predict(found, word("kæt"), load()).forms[0] for found in (once, often))
+    few, many = (predict(found, word("kæt"), load_rules()).forms[0] for found in (once, often))
     assert few.ipa == many.ipa == "tæt" and few.p < many.p < 1
     rows = once.rate("velar-fronting"), often.rate("velar-fronting")
     assert rows[0] and rows[1] and rows[0].spread > rows[1].spread
@@ -333,7 +333,7 @@ def test_probes_ask_for_what_is_not_known() -> None:
     found = sample_rates("m12.csv")
     known = [("pea", word("pi")), ("boot", word("but")), ("mud", word("mʌd"))]
     new = [("thumb", word("θʌm")), ("bird", word("bɝd")), ("milk", word("mɪlk"))]
-    probes = probe_next(found, [*known, *new], load(), 6)
+    probes = probe_next(found, [*known, *new], load_rules(), 6)
     assert {probe.word for probe in probes[:3]} == {"thumb", "bird", "milk"}
     assert [probe.bits for probe in probes] == sorted((probe.bits for probe in probes), reverse=True)
     thumb = next(probe for probe in probes if probe.word == "thumb")
@@ -343,15 +343,15 @@ def test_probes_ask_for_what_is_not_known() -> None:
 
 def test_the_same_probe_again_is_worth_less() -> None:
     found = sample_rates("m12.csv")
-    first, second = probe_next(found, [("thumb", word("θʌm")), ("thumb again", word("θʌm"))], load(), 2)
+    first, second = probe_next(found, [("thumb", word("θʌm")), ("thumb again", word("θʌm"))], load_rules(), 2)
     assert 0 < second.bits < first.bits
-    assert probe_next(found, [], load(), 3) == ()
+    assert probe_next(found, [], load_rules(), 3) == ()
 
 
 def test_spanish_words_with_spanish_rules() -> None:
     found = sample_rates("t03.csv", "es")
     reading = read("toˈmate", "es").words[0]
-    forms = Predictor(found, load(), "es").predict(reading, most=400)
+    forms = Predictor(found, load_rules(), "es").predict(reading, most=400)
     assert forms.forms[0].ipa == "ˈmate"  # said so in both tries of the sample
     assert math.isclose(sum(form.p for form in forms.forms) + forms.other, 1.0, abs_tol=1e-9)
 
@@ -360,26 +360,26 @@ def test_doubtful_and_silent_forms_teach_nothing_of_sounds() -> None:
     pairs = [explained("kʌp", "tʌp")]
     doubtful = explainer().explain(word("ki"), read("t?i").words[0])
     silent = explainer().explain(word("ki"), Word((), (), ()))
-    with_doubt = rates([*pairs, doubtful, silent], load())
-    assert with_doubt.counts[Place("velar fronting", "stop", "k", "initial")] == (1, 1)
+    with_doubt = rates([*pairs, doubtful, silent], load_rules())
+    assert with_doubt.counts[RatePlace("velar fronting", "stop", "k", "initial")] == (1, 1)
     assert (with_doubt.pairs, with_doubt.unread) == (3, 1)
 
 
 def test_settings_are_sourced_and_complete() -> None:
     assert "common practice, no source" in settings()["source"]
-    names = {process.name for process in load().processes}
+    names = {process.name for process in load_rules().processes}
     order = settings()["order"]
     assert {*order["structure"], *order["sounds"], *order["never"]} <= names
 
 
 def foretold(pairs: str, asked: str) -> list[str]:
     """Forms of a word, likeliest first, from pairs "adult said, adult said"."""
-    found = rates([_explain(*map(word, pair.split())) for pair in pairs.split(",")], load())
-    return [form.ipa for form in predict(found, word(asked), load()).forms]
+    found = rates([_explain(*map(word, pair.split())) for pair in pairs.split(",")], load_rules())
+    return [form.ipa for form in predict(found, word(asked), load_rules()).forms]
 
 
 def _explain(target: Word, produced: Word) -> Explanation:
-    return Explainer(load()).explain(target, produced)
+    return Explainer(load_rules()).explain(target, produced)
 
 
 def test_a_rule_of_one_vowel_is_expected_in_another() -> None:

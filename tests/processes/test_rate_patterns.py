@@ -8,11 +8,11 @@ from itertools import product
 
 import pytest
 
-from approx.processes.engine.pooling import Count, Place, Pool, prevalence, settings
+from approx.processes.engine.pooling import Count, Pool, RatePlace, prevalence, settings
 from approx.processes.predict.forms import calibrated
 
-Rows = dict[Place, Count]
-KEYS: dict[str, Callable[[Place], Hashable]] = {
+Rows = dict[RatePlace, Count]
+KEYS: dict[str, Callable[[RatePlace], Hashable]] = {
     "class": lambda p: tuple("obstruent" if k in ("stop", "fricative", "affricate") else k for k in p.kind.split()),
     "sort": lambda p: (p.kind == "nasal", p.unit in ("k", "ɡ")),
     "kind": lambda p: p.kind,
@@ -22,17 +22,17 @@ KEYS: dict[str, Callable[[Place], Hashable]] = {
 }
 
 
-def place(kind: str, unit: str, context: str) -> Place:
-    return Place("any", kind, unit, context)
+def place(kind: str, unit: str, context: str) -> RatePlace:
+    return RatePlace("any", kind, unit, context)
 
 
-def cases(rows: Rows, asked: Place, prevalence: float) -> Iterator[tuple[float, float]]:
+def cases(rows: Rows, asked: RatePlace, prevalence: float) -> Iterator[tuple[float, float]]:
     """(Chance of a case and of the counts in it, rate at the place in it), one by one."""
     table = settings()["patterns"]
     slip, rates = table["slip"], table["rates"]
     every = 1 / len(rates)
 
-    def counted(rate: Callable[[Place], float]) -> float:
+    def counted(rate: Callable[[RatePlace], float]) -> float:
         return math.prod(rate(at) ** k * (1 - rate(at)) ** (n - k) for at, (k, n) in rows.items())
 
     k, n = (sum(count[i] for count in rows.values()) for i in (0, 1))

@@ -12,7 +12,7 @@ from approx.ipa import read
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import form_of
 from approx.processes.rules.notation import parse
-from approx.processes.rules.ruleset import load
+from approx.processes.rules.ruleset import load_rules
 
 
 def written() -> list[tuple[str, int, dict[str, object]]]:
@@ -42,7 +42,7 @@ def test_every_example_of_every_rule_holds() -> None:
 
 
 def test_loader_keeps_every_rule_of_the_files() -> None:
-    rules = load()
+    rules = load_rules()
     assert rules.problems == ()
     there = {rule.id: (Path(rule.file).name, rule.line) for rule in rules.rules}
     assert there == {str(row["id"]): (file, line) for file, line, row in written()}

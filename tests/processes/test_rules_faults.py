@@ -13,7 +13,7 @@ from approx.problems import Problem
 from approx.processes.doctor.doctor import check_rules
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import form_of
-from approx.processes.rules.ruleset import load
+from approx.processes.rules.ruleset import load_rules
 
 README = RULES / "README.md"
 GOOD = """\
@@ -44,7 +44,7 @@ def about_own(own: Path) -> list[Problem]:
 def test_a_good_file_gives_no_line(tmp_path: Path) -> None:
     own = folder(tmp_path, own=GOOD)
     assert about_own(own) == []
-    assert load(own).rule("stopping.own") is not None
+    assert load_rules(own).rule("stopping.own") is not None
 
 
 FAULTS = {
@@ -110,7 +110,7 @@ def test_faults_of_all_files_come_in_one_run(tmp_path: Path) -> None:
 
 def test_a_faulty_rule_does_not_take_the_good_ones_along(tmp_path: Path) -> None:
     second = GOOD.replace("stopping.own", "stopping.second")
-    rules = load(folder(tmp_path, own=GOOD.replace("f ->", "[+lips] ->") + second))
+    rules = load_rules(folder(tmp_path, own=GOOD.replace("f ->", "[+lips] ->") + second))
     assert rules.rule("stopping.second") is not None
     assert rules.rule("stopping.own") is None
 
@@ -128,18 +128,18 @@ def test_one_id_in_two_files_of_a_folder(tmp_path: Path) -> None:
 
 
 def test_own_rules_add(tmp_path: Path) -> None:
-    own = load(folder(tmp_path, own=GOOD))
-    assert {rule.id for rule in own.rules} - {rule.id for rule in load().rules} == {"stopping.own"}
-    assert own.hash != load().hash
+    own = load_rules(folder(tmp_path, own=GOOD))
+    assert {rule.id for rule in own.rules} - {rule.id for rule in load_rules().rules} == {"stopping.own"}
+    assert own.hash != load_rules().hash
 
 
 def test_own_rule_takes_the_place_of_ours_by_id(tmp_path: Path) -> None:
     text = GOOD.replace("stopping.own", "velar-fronting").replace("0.3", "0.77")
     own = folder(tmp_path, own=text)
-    found = load(own).rule("velar-fronting")
+    found = load_rules(own).rule("velar-fronting")
     assert found is not None
     assert (found.cost, Path(found.file).name) == (0.77, "own.toml")
-    assert len(load(own).rules) == len(load().rules)
+    assert len(load_rules(own).rules) == len(load_rules().rules)
     remarks = about_own(own)
     assert [(p.code, p.line, p.fatal) for p in remarks] == [("rules.replaced", 2, False)]
     assert "fronting.toml" in remarks[0].hint
@@ -161,7 +161,7 @@ def test_readme_rule_is_ten_lines_or_fewer_and_holds(tmp_path: Path) -> None:
     assert len(text.splitlines()) <= 10
     own = folder(tmp_path, queen=text)
     assert about_own(own) == []
-    rule = next(rule for rule in load(own).rules if rule.file.startswith(str(own)))
+    rule = next(rule for rule in load_rules(own).rules if rule.file.startswith(str(own)))
     made = [form.word.ipa for _, _, form in apply(rule.change, form_of(read("kwin").words[0]))]
     assert made == ["pwin"]
 

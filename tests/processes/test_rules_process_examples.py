@@ -15,7 +15,7 @@ from approx.ipa import read
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import Form, form_of
 from approx.processes.rules.rule import Rule
-from approx.processes.rules.ruleset import load
+from approx.processes.rules.ruleset import load_rules
 
 FILE = DATA / "process_examples.csv"
 DEEPEST = 4
@@ -53,7 +53,7 @@ def names(row: Row) -> list[str]:
 
 def rules_of(row: Row) -> list[Rule]:
     """Rules of the processes a row names, by our name or a synonym."""
-    ruleset = load()
+    ruleset = load_rules()
     ours = [OTHER_NAMES.get(name, name) for name in names(row)]
     wanted = {process.name for process in map(ruleset.process, ours) if process is not None}
     primary = row["language"].split("-")[0]

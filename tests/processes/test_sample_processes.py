@@ -17,17 +17,17 @@ from approx.ipa import Word, read
 from approx.ipa.features import is_vowel
 from approx.processes.accept.accept import Accents
 from approx.processes.explain.explain import Explainer
-from approx.processes.explain.opportunities import OpportunityOptions, default_options
+from approx.processes.explain.opportunities import OpportunityOptions, default_opportunity_options
 from approx.processes.explain.sample_processes import (  # fmt: skip
-    Pair,
+    ProcessTally,
     SampleProcesses,
-    Tally,
-    count_group,
+    TokenToExplain,
+    count_processes,
     explain_sample,
     hear,
     pairs_of,
 )
-from approx.processes.rules.ruleset import load
+from approx.processes.rules.ruleset import load_rules
 from approx.samples.rows.sample import read_sample
 
 sys.path.append(str(ROOT / "tests" / "bench"))
@@ -37,14 +37,17 @@ from simulated_pairs import targets  # noqa: E402
 
 @cache
 def explainer() -> Explainer:
-    return Explainer(load())
+    return Explainer(load_rules())
 
 
 def sample(*tokens: str, **changes: object) -> SampleProcesses:
     """Tokens written `target>said`."""
     forms = [token.split(">") for token in tokens]
-    pairs = [Pair(row, adult, read(adult).words[0], read(said).words[0]) for row, (adult, said) in enumerate(forms, 2)]
-    return explain_sample(explainer(), pairs, replace(default_options(), **changes))
+    pairs = [
+        TokenToExplain(row, adult, read(adult).words[0], read(said).words[0])
+        for row, (adult, said) in enumerate(forms, 2)
+    ]
+    return explain_sample(explainer(), pairs, replace(default_opportunity_options(), **changes))
 
 
 def named(found: SampleProcesses) -> dict[str, tuple[str, ...]]:
@@ -108,10 +111,12 @@ def test_counted_pairs_give_the_tallies_of_the_tokens() -> None:
     ]
     rng = random.Random(4)
     tokens = [rng.choice(kinds) for _ in range(900)]
-    one = explain_sample(explainer(), [Pair(row, *kind) for row, kind in enumerate(tokens)], default_options())
+    one = explain_sample(
+        explainer(), [TokenToExplain(row, *kind) for row, kind in enumerate(tokens)], default_opportunity_options()
+    )
     times = Counter(tokens)
     heard = hear(explainer(), [word for word, _, _ in times], [(target, produced) for _, target, produced in times])
-    _, tallies = count_group(heard, dict(enumerate(times.values())), default_options())
+    _, tallies = count_processes(heard, dict(enumerate(times.values())), default_opportunity_options())
     assert tallies.keys() == one.tallies.keys()
     for name, tally in tallies.items():
         other = one.tallies[name]
@@ -123,11 +128,11 @@ def test_counted_pairs_give_the_tallies_of_the_tokens() -> None:
 @pytest.mark.parametrize("seed", [3, 13])
 def test_readings_and_counts_are_those_of_the_slow_twin(seed: int, changes: dict[str, object]) -> None:
     """A simulated child, each word said several times; some of its readings are not the first ones."""
-    options = replace(default_options(), **changes)
+    options = replace(default_opportunity_options(), **changes)
     found = list(simulated([word for word in targets(60, 3) if _every_syllable_has_a_vowel(word)], 260, seed))
     forms = [(read(pair.target).words[0], read(pair.produced).words[0]) for pair in found]
-    heard = hear(Explainer(load(), "en-US", options.lost_r), [target.ipa for target, _ in forms], forms)
-    chosen, tallies = count_group(heard, Counter(range(len(heard))), options)
+    heard = hear(Explainer(load_rules(), "en-US", options.lost_r), [target.ipa for target, _ in forms], forms)
+    chosen, tallies = count_processes(heard, Counter(range(len(heard))), options)
     readings = slow_counts.taken(heard)
     assert [chosen.get(number, each.readings[0]) for number, each in enumerate(heard)] == readings
     slow = slow_counts.counted(heard, tuple(readings), options)
@@ -160,7 +165,7 @@ def _every_syllable_has_a_vowel(word: Word) -> bool:
     ],
 )
 def test_chances_by_hand(token: str, process: str, chances: int) -> None:
-    tally = sample(token).tallies.get(process, Tally())
+    tally = sample(token).tallies.get(process, ProcessTally())
     assert (tally.occurrences, tally.chances) == (0, chances)
 
 
@@ -176,7 +181,7 @@ def test_a_sound_left_off_is_a_chance_unless_it_is_asked_otherwise() -> None:
 
 
 def standing(occurrences: int, chances: int, **changes: object) -> bool:
-    return Tally(occurrences, chances).active(replace(default_options(), **changes))
+    return ProcessTally(occurrences, chances).active(replace(default_opportunity_options(), **changes))
 
 
 def test_the_usual_criterion() -> None:
@@ -190,12 +195,12 @@ def test_five_instances_are_a_criterion_of_their_own() -> None:
     assert standing(5, 100, criterion="instances") and standing(5, 5, criterion="instances")
     assert not standing(4, 4, criterion="instances")
     assert standing(1, 50, criterion="instances", instances=1)  # Hodson & Paden 1981, as cited
-    assert Tally(4, 4).standing(replace(default_options(), criterion="instances")) == "seen"
-    assert Tally(0, 4).standing(replace(default_options(), criterion="instances")) == "not seen"
+    assert ProcessTally(4, 4).standing(replace(default_opportunity_options(), criterion="instances")) == "seen"
+    assert ProcessTally(0, 4).standing(replace(default_opportunity_options(), criterion="instances")) == "not seen"
 
 
 def test_every_option_is_in_the_signature() -> None:
-    usual = default_options()
+    usual = default_opportunity_options()
     others = {"lost_sounds": "drop", "weak_syllables": "pretonic and medial", "criterion": "instances"}
     for each in fields(OpportunityOptions):
         value = others.get(each.name, 7)

@@ -20,7 +20,7 @@ from approx.ipa import read
 from approx.ipa.word import Word
 from approx.processes.engine.search import search
 from approx.processes.rules.rule import Rule
-from approx.processes.rules.ruleset import RuleSet, load
+from approx.processes.rules.ruleset import RuleSet, load_rules
 from approx.processes.simplify.ladder import ladder
 from approx.processes.simplify.simplify import Simplifier
 
@@ -128,7 +128,7 @@ PROCESSES = (
 
 def some_rules(order: int = 0, processes: tuple[str, ...] = PROCESSES) -> RuleSet:
     """The rules of a few processes, read in another order for each number."""
-    whole = load()
+    whole = load_rules()
     rules = [rule for rule in whole.rules if rule.process in processes]
     random.Random(order).shuffle(rules)
     return RuleSet(tuple(rules), whole.processes, f"some {order}")
@@ -182,7 +182,7 @@ def test_the_first_form_is_the_cheapest_there_is(word: Word, limits: Limits) -> 
 @settings(max_examples=60, deadline=None)
 @given(words(), children())
 def test_forms_come_in_order_of_cost_each_once_and_sayable(word: Word, limits: Limits) -> None:
-    found = Simplifier(load(), limits).run(word, 6)
+    found = Simplifier(load_rules(), limits).run(word, 6)
     assert all(one.cost <= other.cost for one, other in pairwise(found))
     assert len({(each.form.phones, each.form.starts) for each in found}) == len(found)
     for each in found:
@@ -196,7 +196,7 @@ def test_forms_come_in_order_of_cost_each_once_and_sayable(word: Word, limits: L
 def test_neither_the_order_of_rules_nor_an_earlier_word_changes_an_answer(
     word: Word, earlier: Word, limits: Limits, order: int
 ) -> None:
-    whole = load()
+    whole = load_rules()
     shuffled = list(whole.rules)
     random.Random(order).shuffle(shuffled)
     again = Simplifier(RuleSet(tuple(shuffled), whole.processes, f"shuffled {order}"), limits)
@@ -223,7 +223,7 @@ def test_rules_that_undo_each_other_end() -> None:
 @settings(max_examples=60, deadline=None)
 @given(words(), children())
 def test_a_rung_asks_for_what_lies_below_and_what_it_adds(word: Word, limits: Limits) -> None:
-    rungs = ladder(Simplifier(load(), limits), word)
+    rungs = ladder(Simplifier(load_rules(), limits), word)
     granted: set[object] = set()
     for rung in rungs:
         granted |= set(rung.demands)

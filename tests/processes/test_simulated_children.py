@@ -14,9 +14,9 @@ from simulated_children import PROCESSES, Child, child
 
 from approx.ipa import read
 from approx.processes.explain.explain import Explainer
-from approx.processes.explain.opportunities import default_options
-from approx.processes.explain.sample_processes import Pair, SampleProcesses, explain_sample
-from approx.processes.rules.ruleset import load
+from approx.processes.explain.opportunities import default_opportunity_options
+from approx.processes.explain.sample_processes import SampleProcesses, TokenToExplain, explain_sample
+from approx.processes.rules.ruleset import load_rules
 
 
 @dataclass(frozen=True)
@@ -39,19 +39,20 @@ class Comparison:
 
 @cache
 def explainer() -> Explainer:
-    return Explainer(load())
+    return Explainer(load_rules())
 
 
 def processes_of(each: Child) -> SampleProcesses:
     pairs = [
-        Pair(row, "", read(adult).words[0], read(said).words[0]) for row, (adult, said) in enumerate(each.tokens, 2)
+        TokenToExplain(row, "", read(adult).words[0], read(said).words[0])
+        for row, (adult, said) in enumerate(each.tokens, 2)
     ]
-    return explain_sample(explainer(), pairs, default_options())
+    return explain_sample(explainer(), pairs, default_opportunity_options())
 
 
 def compared(children: list[Child]) -> Comparison:
     """Every process of our table takes part, also those the simulation does not know: those are false if active."""
-    options = default_options()
+    options = default_opportunity_options()
     right = wrong = missed = 0
     differences: list[float] = []
     for each in children:
@@ -85,12 +86,12 @@ def test_two_hundred_children_with_a_tenth_of_noise() -> None:
 
 def found_by_rules(seeds: range) -> Comparison:
     """Children made by the rules themselves, of all processes that have a rule: are the same processes found again?"""
-    options = default_options()
+    options = default_opportunity_options()
     right = wrong = missed = 0
     differences: list[float] = []
     for seed in seeds:
-        each = rule_children.child(seed, load())
-        pairs = [Pair(row, "", adult, said) for row, (adult, said) in enumerate(each.tokens, 2)]
+        each = rule_children.child(seed, load_rules())
+        pairs = [TokenToExplain(row, "", adult, said) for row, (adult, said) in enumerate(each.tokens, 2)]
         tallies = explain_sample(explainer(), pairs, options).tallies
         active = {name for name, tally in tallies.items() if tally.active(options)}
         true = {name for name in each.habits if each.has(name)}

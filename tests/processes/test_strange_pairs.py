@@ -11,8 +11,8 @@ import approx
 from approx.ipa import read
 from approx.processes.explain import strange
 from approx.processes.explain.strange import StrangePairs, is_strange, unexplained
-from approx.samples.cells.forms import joined
-from approx.scoring.alignment.align import align
+from approx.samples.cells.forms import joined_words
+from approx.scoring.alignment.align import align_forms
 
 SOUNDS = "ptkbdɡmnfvszʃiueoɑɛɪʊʌə"
 
@@ -25,7 +25,7 @@ def words(number: int, length: int) -> list[str]:
 def test_what_is_strange() -> None:
     def judged(target: str, produced: str) -> bool:
         one, other = read(target).words[0], read(produced).words[0]
-        return is_strange(one, other, align(one, other).links)
+        return is_strange(one, other, align_forms(one, other).links)
 
     assert judged("ptkbdɡ", "mnfvsz") and not judged("ptkbdɡ", "ptfvsz")
     assert not judged("spun", "wi") and not judged("ˌhɪpəˈpɑtəməs", "pɑ")  # short ones never are
@@ -52,12 +52,12 @@ def test_beyond_some_work_they_stay_unexplained_and_are_named(monkeypatch: pytes
 def test_no_invented_child_is_strange(name: str) -> None:
     pairs = StrangePairs()
     for token in approx.processes(SAMPLES / name).each_token():
-        one, other = token.pair.target, joined(read(token.pair.produced).words)
-        assert not pairs.too_many(one, other, align(one, other).links)
+        one, other = token.pair.target, joined_words(read(token.pair.produced).words)
+        assert not pairs.too_many(one, other, align_forms(one, other).links)
     assert pairs.work < strange.MOST_WORK / 100
 
 
 def test_the_reading_names_each_sound_that_is_not_said() -> None:
     target, produced = read("spun").words[0], read("pun").words[0]
-    found = unexplained(target, produced, align(target, produced).links)
+    found = unexplained(target, produced, align_forms(target, produced).links)
     assert (found.uses, found.unexplained) == ((), (0,)) and found.cost > 0

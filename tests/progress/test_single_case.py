@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from approx.progress.phases import Comparison, Panel, Point, Series, panels, runs, summary
+from approx.progress.phases import Comparison, Panel, Point, Series, panels, phase_runs, summary
 from approx.scoring.measures.intervals import exact
 
 SET_1 = {"A": (1, 2, 1, 2), "B1": (2, 4, 4, 6, 6, 7, 8, 8), "B2": (8, 9, 8, 9, 9, 8), "M": (8,)}
@@ -59,7 +59,7 @@ def test_a_panel_a_treated_set_each_with_the_untreated_words() -> None:
 
 def test_runs_are_cut_where_the_phase_changes_and_a_phase_may_return() -> None:
     points = [Point(at, 1, 2, phase) for at, phase in enumerate("AABBA", 1)]
-    assert [(run.phase, run.kind, len(run.points)) for run in runs(points)] == [
+    assert [(run.phase, run.kind, len(run.points)) for run in phase_runs(points)] == [
         ("A", "baseline", 2),
         ("B", "treatment", 2),
         ("A", "baseline", 1),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from approx.records.database.rows import Child, age_text
+from approx.records.database.rows import StoredChild, age_text
 from approx.records.tables.checks import name_remarks
 
 
@@ -24,7 +24,7 @@ from approx.records.tables.checks import name_remarks
     ],
 )
 def test_the_age_on_a_day(known: dict[str, str], day: str, age: str) -> None:
-    assert age_text(Child(1, 1, "K07", **known), day) == age  # type: ignore[arg-type]
+    assert age_text(StoredChild(1, 1, "K07", **known), day) == age  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ import pytest
 from filled_caseload import PROFILE, code_of, fill, opened, sure
 
 from approx.records.caseload import Caseload, open_caseload
-from approx.records.database.opening import NAME, caseload_path
+from approx.records.database.opening import FILE_NAME, caseload_path
 from approx.records.database.rows import Conflict, Refused
 from approx.records.tables.checks import help_levels, trial_results
 
@@ -177,9 +177,9 @@ def test_what_is_not_there_is_said_so(caseload: Caseload) -> None:
 
 def test_the_place_is_asked_for_or_set_or_the_platforms(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("APPROX_DESK", raising=False)
-    assert caseload_path().parts[-2:] == ("approx", NAME)
+    assert caseload_path().parts[-2:] == ("approx", FILE_NAME)
     monkeypatch.setenv("APPROX_DESK", str(tmp_path))
-    assert caseload_path() == tmp_path / NAME
+    assert caseload_path() == tmp_path / FILE_NAME
     monkeypatch.setenv("APPROX_DESK", str(tmp_path / "mine.db"))
     assert caseload_path() == tmp_path / "mine.db"
     assert caseload_path(tmp_path / "asked.db") == tmp_path / "asked.db"

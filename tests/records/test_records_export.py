@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 from approx.records.caseload import Caseload
 from approx.records.database.rows import ProbeEntry, Refused, TrialEntry
 from approx.records.exchange import archive
-from approx.records.exchange.portable import TABLES, plain_columns
+from approx.records.exchange.portable import TABLE_ORDER, plain_columns
 
 FORMULAS = (
     "=1+1",
@@ -85,7 +85,7 @@ def test_every_table_comes_back_from_json_and_from_csv(caseload: Caseload, tmp_p
     exported = sure(caseload.export_all())
     assert exported.remarks == () and exported.name.endswith(".zip")
     tables = content(exported.data)
-    assert set(tables) == set(TABLES) and all(table["rows"] for table in tables.values())
+    assert set(tables) == set(TABLE_ORDER) and all(table["rows"] for table in tables.values())
     for number, data in enumerate((exported.data, without_json(exported.data), json_alone(exported.data))):
         other = opened(tmp_path / f"{number}.sqlite")
         taken = sure(other.import_zip(data))
@@ -198,7 +198,7 @@ def test_nothing_is_lost_on_the_way(
 def test_the_data_dictionary_names_every_column(caseload: Caseload) -> None:
     with zipfile.ZipFile(io.BytesIO(sure(caseload.export_all()).data)) as exported:
         words = exported.read("README.txt").decode()
-        for table in TABLES:
+        for table in TABLE_ORDER:
             header = next(csv.reader(io.StringIO(exported.read(f"{table}.csv").decode("utf-8-sig"))))
             assert header == [column.name for column in plain_columns(table)]
             assert all(f"  {column.name} " in words and column.comment in words for column in plain_columns(table))
@@ -272,7 +272,7 @@ def test_rows_that_do_not_fit_are_named_and_nothing_is_taken_in(caseload: Caselo
     def changed(table: str, column: str, value: Any) -> bytes:
         tables = json.loads(json.dumps(good))
         tables["children"]["rows"][0][0] = "Q19"
-        for name in TABLES[1:]:
+        for name in TABLE_ORDER[1:]:
             for row in tables[name]["rows"]:
                 row[0] = "Q19"
         tables[table]["rows"][0][tables[table]["columns"].index(column)] = value

@@ -13,7 +13,7 @@ from places import ROOT
 from approx.records.caseload import open_caseload
 from approx.records.database import migrations
 from approx.records.database.connection import cipher
-from approx.records.database.rows import Tally
+from approx.records.database.rows import StoredTally
 from approx.records.database.schema import VERSION
 
 EARLIER = list(range(1, VERSION))
@@ -72,7 +72,7 @@ def test_nothing_is_lost_and_a_copy_is_left(tmp_path: Path, version: int, passph
     # the form chosen last on or before the day; the adult form where none was chosen
     assert [trial.form for trial in sure(caseload.trials(first.id))] == ["mʌ", "ʌp"]
     assert [trial.form for trial in sure(caseload.trials(second.id))] == ["mʌb"]
-    assert [tally for _, tally, _ in progress.sessions] == [Tally(1, 1, 0), Tally(1, 0, 0)]
+    assert [tally for _, tally, _ in progress.sessions] == [StoredTally(1, 1, 0), StoredTally(1, 0, 0)]
     (note,) = sure(caseload.notes("K07"))
     assert (note.subjective, note.objective, note.session_id) == ("worked at the sand table", "", first.id)
     assert progress.phases[0].word_sets == () and len(progress.probes) == 1 and len(progress.choices) == 2

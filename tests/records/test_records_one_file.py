@@ -21,7 +21,7 @@ from places import ROOT
 from approx.records.caseload import open_caseload
 from approx.records.database import daily_copy
 from approx.records.database.copies import daily_copies
-from approx.records.database.daily_copy import KEPT, put_back
+from approx.records.database.daily_copy import COPIES_KEPT, restore_copy
 from approx.records.database.rows import Refused
 
 COPIER = """
@@ -104,7 +104,7 @@ def test_fourteen_are_kept(tmp_path: Path) -> None:
     earlier = tmp_path / "caseload.sqlite.copy-20260101-120000-000000-v2"
     earlier.write_bytes(b"made before a migration")
     sure(caseload.copy_today())
-    assert list(daily_copies(caseload.path)) == [date.today().isoformat(), *days[: KEPT - 1]]
+    assert list(daily_copies(caseload.path)) == [date.today().isoformat(), *days[: COPIES_KEPT - 1]]
     assert earlier.exists()
     caseload.close()
 
@@ -114,7 +114,7 @@ def test_no_copy_of_a_damaged_file_pushes_out_a_good_one(tmp_path: Path, monkeyp
     caseload.close()
     good = tmp_path / "caseload.sqlite.copy-2026-01-01"
     shutil.copyfile(caseload.path, good)
-    monkeypatch.setattr(daily_copy, "KEPT", 1)
+    monkeypatch.setattr(daily_copy, "COPIES_KEPT", 1)
     with caseload.path.open("r+b") as stream:  # a page in the midst of the file
         stream.seek(caseload.path.stat().st_size // 2 // 4096 * 4096)
         stream.write(b"\xa5" * 4096)
@@ -135,7 +135,7 @@ def test_a_damaged_file_offers_its_last_copy_and_takes_it(tmp_path: Path) -> Non
     answer = open_caseload(caseload.path)
     assert code_of(answer) == "records.damaged" and isinstance(answer, Refused)
     assert made.name in answer.problems[0].hint
-    kept = sure(put_back(caseload.path))
+    kept = sure(restore_copy(caseload.path))
     assert kept.read_bytes()[16:32] == bytes(range(16)) and made.exists()
     again = opened(caseload.path)
     assert [line.child.code for line in sure(again.children())] == ["K07"] and again.check() is None

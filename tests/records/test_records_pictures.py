@@ -14,7 +14,7 @@ from drawn_pictures import drawing, photo
 from filled_caseload import code_of, filled, opened, sure
 from PIL import Image
 
-from approx.records.tables.images import MOST_BYTES, SIDE
+from approx.records.tables.images import MOST_IMAGE_BYTES, SIDE
 
 
 @pytest.mark.parametrize("kind", ["PNG", "JPEG", "WEBP", "GIF"])
@@ -36,7 +36,7 @@ def test_a_photo_stands_upright_and_tells_nothing_of_where_it_was_taken(tmp_path
     data = sure(caseload.picture_jpeg("K07", sure(caseload.put_picture("K07", "swing", taken)).id))
     with Image.open(io.BytesIO(data)) as picture:
         assert picture.size == (SIDE * 3 // 4, SIDE) and not picture.getexif() and "exif" not in picture.info
-    assert b"a maker of cameras" not in data and len(data) <= MOST_BYTES
+    assert b"a maker of cameras" not in data and len(data) <= MOST_IMAGE_BYTES
 
 
 @pytest.mark.parametrize(

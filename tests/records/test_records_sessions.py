@@ -9,7 +9,7 @@ import pytest
 from filled_caseload import code_of, fill, opened, sure
 
 from approx.records.caseload import Caseload
-from approx.records.database.rows import Conflict, ProbeEntry, Tally, TrialEntry
+from approx.records.database.rows import Conflict, ProbeEntry, StoredTally, TrialEntry
 
 # Section 8 of the invented scenario: help by its digit, score, for each try. By hand: 50 tries, 33 / 14 / 3; without
 # help 6, 5 of them reached.
@@ -43,13 +43,13 @@ def test_the_log_of_one_session(caseload: Caseload) -> None:
             trial = sure(caseload.record_trial(session.id, target.id, HELP[digit], int(score)))
             assert (trial.word, trial.form, trial.help, trial.result) == (word, form, HELP[digit], int(score))
     totals = sure(caseload.totals(session.id))
-    assert totals.all == Tally(33, 14, 3) and totals.all.trials == 50
-    assert totals.without_help == Tally(5, 1, 0)
+    assert totals.all == StoredTally(33, 14, 3) and totals.all.trials == 50
+    assert totals.without_help == StoredTally(5, 1, 0)
     assert [level for level, _ in totals.by_help] == list(HELP.values())
-    assert sum((tally for _, tally in totals.by_help), Tally()) == totals.all
+    assert sum((tally for _, tally in totals.by_help), StoredTally()) == totals.all
     assert [part.word for part in totals.by_target] == ["mud", "more", "Bo", "honey", "up"]
     assert [part.all for part in totals.by_target] == [
-        Tally(7, 3, 0), Tally(9, 1, 0), Tally(7, 3, 0), Tally(5, 4, 1), Tally(5, 3, 2),
+        StoredTally(7, 3, 0), StoredTally(9, 1, 0), StoredTally(7, 3, 0), StoredTally(5, 4, 1), StoredTally(5, 3, 2),
     ]  # fmt: skip
     assert totals.last is not None and (totals.last.word, totals.last.number) == ("up", 50)
     assert sure(caseload.session(session.id)).trials == 50
@@ -62,7 +62,7 @@ def test_a_paper_grid_gives_the_same_counts(caseload: Caseload) -> None:
         target = sure(caseload.add_target("K07", word, adult, form=form))
         entries += [TrialEntry(target.id, HELP[digit], int(score)) for digit, score in zip(helps, scores, strict=True)]
     totals = sure(caseload.record_trials(session.id, entries, key="grid"))
-    assert totals.all == Tally(33, 14, 3)
+    assert totals.all == StoredTally(33, 14, 3)
     assert sure(caseload.record_trials(session.id, entries, key="grid")) == totals
 
 
@@ -135,7 +135,10 @@ def test_the_form_of_the_day_stays_with_the_try(caseload: Caseload) -> None:
     sure(caseload.choose_form("K07", "mud", "mʌb"))
     sure(caseload.record_trial(session.id, target.id, "none", 1))
     totals = sure(caseload.totals(session.id))
-    assert [(part.form, part.all) for part in totals.by_target] == [("mʌ", Tally(1, 0, 0)), ("mʌb", Tally(0, 1, 0))]
+    assert [(part.form, part.all) for part in totals.by_target] == [
+        ("mʌ", StoredTally(1, 0, 0)),
+        ("mʌb", StoredTally(0, 1, 0)),
+    ]
 
 
 def test_rubbish_is_no_try(caseload: Caseload) -> None:
@@ -171,7 +174,7 @@ def test_progress_holds_each_session_with_its_tries(caseload: Caseload) -> None:
     sure(caseload.delete_child_for_good("K07"))
     session, _ = fill(caseload)
     (entry,) = sure(caseload.progress("K07")).sessions
-    assert entry == (sure(caseload.session(session.id)), Tally(1, 1, 2), Tally(1, 0, 0))
+    assert entry == (sure(caseload.session(session.id)), StoredTally(1, 1, 2), StoredTally(1, 0, 0))
 
 
 def test_a_session_that_was_put_away_is_gone_for_every_question(caseload: Caseload) -> None:

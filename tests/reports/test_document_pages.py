@@ -24,7 +24,7 @@ from approx.reports.documents.documents import FORMATS, document_lines, printed
 from approx.reports.documents.front_page import settings_code
 from approx.reports.documents.sample_blocks import different_words
 from approx.reports.regions import day, number, paper_of, short_day, table_day
-from approx.reports.report_words import variant_name, words
+from approx.reports.report_words import report_words, variant_name
 from approx.scoring.measures.catalogue import MEASURES
 
 SHORTEST_LINE_MM = {"a4": 210.0 - 32.0, "letter": 215.9 - 32.0}
@@ -60,7 +60,7 @@ UNUSUAL = [pytest.param("en-US", "a4", marks=pytest.mark.slow), pytest.param("es
 @pytest.mark.parametrize(("language", "paper"), [*USUAL, *UNUSUAL])
 @pytest.mark.parametrize("name", WITH_APPENDIX)
 def test_page_1_carries_the_answer_and_the_appendix_begins_on_page_2(name: str, language: str, paper: str) -> None:
-    say = words(language)
+    say = report_words(language)
     pages = pages_of(name, language, paper)
     appendix = say["appendix"]
     assert [number for number, text in enumerate(pages, 1) if appendix in text] == [2]
@@ -123,7 +123,7 @@ def test_hits_and_out_of_make_the_value_beside_them() -> None:
 
 def test_an_evaluation_leaves_blank_what_only_the_clinician_knows() -> None:
     found = report("evaluation")
-    say = words("en")
+    say = report_words("en")
     heads = [block.text for block in found.blocks if isinstance(block, Heading)]
     places = [heads.index(say[name]) for name in ("sounds heard", "sounds said instead", "changes", "scores")]
     assert places == sorted(places)
@@ -138,9 +138,9 @@ def test_an_evaluation_leaves_blank_what_only_the_clinician_knows() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_spanish_leaves_no_word_of_the_english_page(name: str) -> None:
     """No sentence of the program is left in English; what was typed, and names of columns, stay as they are."""
-    english = {text for text in words("en").values() if len(text) > 12 and "{" not in text}
+    english = {text for text in report_words("en").values() if len(text) > 12 and "{" not in text}
     spanish = "\n".join(document_lines(report(name, "es-MX")))
-    assert [text for text in english if text in spanish and text not in words("es").values()] == []
+    assert [text for text in english if text in spanish and text not in report_words("es").values()] == []
 
 
 def test_numbers_and_dates_are_those_of_unicode_for_every_region() -> None:
@@ -266,7 +266,7 @@ def test_the_progress_report_prints_the_counts_that_were_typed() -> None:
 
 def test_right_of_tried_and_what_was_said_instead_add_up() -> None:
     """In the table of sounds the counts of what was said instead make what was not right."""
-    say = words("en")
+    say = report_words("en")
     grid = next(
         block for block in report("evaluation").blocks if isinstance(block, Grid) and block.title == say["substitutes"]
     )

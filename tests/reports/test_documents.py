@@ -22,7 +22,7 @@ from approx.reports.document import (
     Picture,
     WritingSpace,
 )
-from approx.reports.documents.documents import document_lines, document_pdf, joined
+from approx.reports.documents.documents import document_lines, document_pdf, joined_documents
 from approx.reports.documents.docx import clean_xml, document_docx
 from approx.reports.documents.html import blocks_html, document_html
 
@@ -110,10 +110,15 @@ def test_docx_takes_what_xml_cannot_hold() -> None:
 
 def test_joined_documents_keep_their_titles() -> None:
     one, two = Document("A", (Heading("x"),)), Document("B", (Heading("y"),))
-    assert joined([one]) is one
-    assert [block.text for block in joined([one, two]).blocks if isinstance(block, Heading)] == ["A", "x", "B", "y"]
+    assert joined_documents([one]) is one
+    assert [block.text for block in joined_documents([one, two]).blocks if isinstance(block, Heading)] == [
+        "A",
+        "x",
+        "B",
+        "y",
+    ]
     with pytest.raises(ValueError, match="no documents"):
-        joined([])
+        joined_documents([])
 
 
 @pytest.mark.slow

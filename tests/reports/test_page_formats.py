@@ -24,7 +24,7 @@ from approx.api.practice.sheets import Sheet, sheet
 from approx.reports.document import Bullets, Document, Grid, Heading, PageBreak, Paragraph
 from approx.reports.documents.documents import printed
 from approx.reports.documents.font_subset import FONTS
-from approx.reports.sheets.sheet_page import KINDS
+from approx.reports.sheets.sheet_page import SHEET_KINDS
 
 pytest_plugins = ("desk_browser",)
 WAYS = (("en", "letter"), ("es", "a4"))
@@ -51,7 +51,7 @@ def in_browser(chromium: Browser, html: str) -> pypdfium2.PdfDocument:
 @pytest.mark.parametrize(("language", "paper"), WAYS)
 def test_every_page_is_whole_in_a_browser(chromium: Browser, language: str, paper: str) -> None:
     faults: list[str] = []
-    for kind in KINDS:
+    for kind in SHEET_KINDS:
         shown = in_browser(chromium, made(kind, language, paper).html())
         least = 11.9 if kind in HANDED_OUT else 8.9
         faults += [f"{kind}: {len(shown)} pages"] * (len(shown) > MOST_PAGES.get(kind, 1))
@@ -100,7 +100,7 @@ LANGUAGES = ["es", pytest.param("en", marks=pytest.mark.slow)]
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", SHEET_KINDS)
 def test_no_word_of_a_document_is_wider_than_its_column(kind: str, language: str) -> None:
     assert too_wide(made(kind, language, "a4").docx()) == []
 
@@ -126,11 +126,11 @@ def test_a_word_that_is_too_wide_is_found() -> None:
 @pytest.mark.skipif(which("soffice") is None, reason="no word processor on this machine")
 @pytest.mark.parametrize(("language", "paper"), WAYS)
 def test_every_page_is_whole_in_a_word_processor(language: str, paper: str, tmp_path: Path) -> None:
-    files = {kind: made(kind, language, paper).docx() for kind in KINDS}
+    files = {kind: made(kind, language, paper).docx() for kind in SHEET_KINDS}
     files |= {name: printed(report(name, language), ".docx", paper) for name in NAMES}
     faults = []
     for name, document in in_word_processor(files, tmp_path).items():
-        most = MOST_PAGES.get(name, 1) if name in KINDS else ENDS[name]
+        most = MOST_PAGES.get(name, 1) if name in SHEET_KINDS else ENDS[name]
         faults += [f"{name}: {len(document)} pages"] * (len(document) > most)
         faults += [f"{name}: too near the edge"] * bool(outside(document))
         faults += [f"{name}: {smallest(document):.1f} pt"] * (smallest(document) < 8.9)

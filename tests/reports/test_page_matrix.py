@@ -9,7 +9,7 @@ from test_document_pages import ends_at
 from test_sheet_pdf import HANDED_OUT, outside, overlapping, smallest
 
 from approx.api.practice.sheets import sheet
-from approx.reports.sheets.sheet_page import KINDS
+from approx.reports.sheets.sheet_page import SHEET_KINDS
 
 MOST_PAGES = {"cards": 2, "contrast": 3, "family": 2, "match": 3}
 """Of eight words; one page for all other kinds."""
@@ -25,7 +25,7 @@ MATRIX = [
 
 
 @pytest.mark.parametrize(("child", "language", "paper"), MATRIX)
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", SHEET_KINDS)
 def test_a_page_is_whole(kind: str, child: str, language: str, paper: str) -> None:
     others = [str(SAMPLES / "m12.toml")] if kind == "group" and child != "m12" else []
     made = sheet(

@@ -16,7 +16,7 @@ from places import TESTS
 from approx.reports.tables.score_texts import _figures, group_texts
 from approx.reports.tables.scores import scores_json, write_scores_json
 from approx.samples.rows.sample import count_pairs
-from approx.scoring.sample_score import INNER, GroupScore, score_counts
+from approx.scoring.sample_score import SCORING_COLUMNS, GroupScore, score_counts
 
 sys.path.insert(0, str(TESTS / "bench"))
 import corpus  # noqa: E402
@@ -44,7 +44,7 @@ def scored() -> Scored:
     out.writerow(corpus.HEADER)
     out.writerows(corpus.rows(1200, 5, 60, 1))
     out.writerows([name, "", "", target, said, "talk", "", ""] for name, target, said in FEW)
-    found = count_pairs(io.BytesIO(stream.getvalue().encode()), ("child", *INNER))
+    found = count_pairs(io.BytesIO(stream.getvalue().encode()), ("child", *SCORING_COLUMNS))
     return Scored(*(score_counts(found, keep_counts=False, many=many) for many in (10**9, 1)))
 
 

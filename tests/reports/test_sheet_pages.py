@@ -12,14 +12,14 @@ from golden_sheets import BEE, FOLDER, MUD, PHRASE, SPANISH, WORDS, pages, print
 from approx.datafiles import read_toml, rules_path
 from approx.practice.listening.frames import is_frame
 from approx.practice.listening.listening import listening
-from approx.reports.sheets.as_html import FOLDER as TEMPLATES
+from approx.reports.sheets.as_html import TEMPLATE_FOLDER as TEMPLATES
 from approx.reports.sheets.as_html import page_html
 from approx.reports.sheets.card_pages import cards_page, listen_page, match_page
 from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.page_types import FamilyPage, Printing, SessionPage
 from approx.reports.sheets.printed_rows import is_plain, size_of
 from approx.reports.sheets.session_page import session_page
-from approx.reports.sheets.wording import LANGUAGES, page_language, wording
+from approx.reports.sheets.wording import PAGE_LANGUAGES, page_language, wording
 
 PAGES = pages()
 
@@ -229,7 +229,7 @@ def test_strips_of_a_page_have_letters_of_one_size() -> None:
 
 
 def test_both_languages_have_the_same_sentences_with_the_same_places() -> None:
-    one, other = (read_toml(rules_path(f"pages/{language}.toml")) for language in LANGUAGES)
+    one, other = (read_toml(rules_path(f"pages/{language}.toml")) for language in PAGE_LANGUAGES)
     assert {section: list(keys) for section, keys in one.items()} == {
         section: list(keys) for section, keys in other.items()
     }
@@ -243,7 +243,7 @@ def test_both_languages_have_the_same_sentences_with_the_same_places() -> None:
 def test_every_category_of_the_bank_has_a_name_on_the_page() -> None:
     from approx.datafiles import read_tsv
 
-    for language in LANGUAGES:
+    for language in PAGE_LANGUAGES:
         used = {row["category"] for row in read_tsv(rules_path(f"lexicon/{language}.tsv"))}
         assert used <= set(wording(language)["categories"])
 
@@ -256,7 +256,7 @@ def test_language_of_a_page(tag: str, language: str | None) -> None:
 
 
 def test_no_page_speaks_of_a_diagnosis() -> None:
-    for language in LANGUAGES:
+    for language in PAGE_LANGUAGES:
         text = (rules_path(f"pages/{language}.toml")).read_text(encoding="utf-8").lower()
         assert not re.search(r"diagnos|disorder|apraxia|trastorno|dispraxia|eligib", text)
 

@@ -319,17 +319,17 @@ def test_a_sheet_of_repeated_cells_is_not_unfolded() -> None:
 
 
 def test_labels_are_found_by_the_time_they_share() -> None:
-    from approx.samples.files.other_formats import Interval, rows_of_tiers
+    from approx.samples.files.other_formats import TierInterval, rows_of_tiers
 
     tiers = {
-        "word": [Interval(0, 1, "mud"), Interval(1, 1.4, "cup"), Interval(2, 3, "sun")],
-        "produced_ipa": [Interval(0.1, 0.9, "mʌ"), Interval(1.1, 2.9, "tʌn"), Interval(4, 5, "ba")],
-        "mark": [Interval(4.5, 4.5, "here"), Interval(0.95, 0.95, "nowhere")],
+        "word": [TierInterval(0, 1, "mud"), TierInterval(1, 1.4, "cup"), TierInterval(2, 3, "sun")],
+        "produced_ipa": [TierInterval(0.1, 0.9, "mʌ"), TierInterval(1.1, 2.9, "tʌn"), TierInterval(4, 5, "ba")],
+        "mark": [TierInterval(4.5, 4.5, "here"), TierInterval(0.95, 0.95, "nowhere")],
     }
     assert [row[2:] for row in rows_of_tiers(tiers)] == [
         ["produced_ipa", "word", "mark"], ["mʌ", "mud", ""], ["tʌn", "sun", ""], ["ba", "", "here"],
     ]  # fmt: skip
-    many = [Interval(number, number + 1, f"w{number}") for number in range(60_000)]
+    many = [TierInterval(number, number + 1, f"w{number}") for number in range(60_000)]
     rows = rows_of_tiers({"produced_ipa": many, "word": many})  # minutes, if each looked at all the others
     assert all(row[2] == row[3] for row in rows[1:])
 

@@ -14,7 +14,7 @@ from xml.sax.saxutils import escape
 import pytest
 from places import SAMPLES
 
-from approx.samples.files.other_formats import Interval, rows_of_tiers
+from approx.samples.files.other_formats import TierInterval, rows_of_tiers
 from approx.samples.rows.sample import read_sample
 
 M12 = SAMPLES / "m12.csv"
@@ -137,9 +137,9 @@ def test_a_packed_bomb_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
 
 def test_a_row_takes_the_label_that_shares_most_time() -> None:
     tiers = {
-        "target_word": [Interval(0, 1, "cup"), Interval(1, 2, "spoon")],
-        "produced": [Interval(0.1, 0.9, "tʌp"), Interval(0.95, 1.9, "pun")],
-        "note": [Interval(1.5, 1.5, "whispered")],
+        "target_word": [TierInterval(0, 1, "cup"), TierInterval(1, 2, "spoon")],
+        "produced": [TierInterval(0.1, 0.9, "tʌp"), TierInterval(0.95, 1.9, "pun")],
+        "note": [TierInterval(1.5, 1.5, "whispered")],
     }
     assert rows_of_tiers(tiers) == [
         ["start", "end", "produced", "target_word", "note"],

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from places import SAMPLES
 
-from approx.samples.rows.sample import Sample, count_pairs, grouped, open_reader, read_sample, sample_of
+from approx.samples.rows.sample import Sample, count_pairs, grouped_rows, open_reader, read_sample, sample_of
 
 HEADING = "child,session_date,target_word,target_ipa,produced_ipa"
 
@@ -212,7 +212,7 @@ def test_composed_and_decomposed_text_is_the_same() -> None:
 
 def test_pairs_are_one_object_for_all_tokens_that_share_them() -> None:
     data = f"{HEADING}\n{'X01,2026-03-02,pea,pi,bi' + chr(10)}{'X02,2026-03-02,pea,pi,bi' + chr(10)}".encode()
-    pairs = [pairs for _, _, pairs in grouped(open_reader(io.BytesIO(data)), ("child",))]
+    pairs = [pairs for _, _, pairs in grouped_rows(open_reader(io.BytesIO(data)), ("child",))]
     assert pairs[0][0] is pairs[1][0]
 
 

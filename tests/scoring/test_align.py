@@ -11,9 +11,17 @@ from hypothesis import strategies as st
 from places import DATA
 
 from approx.ipa import Word, read
-from approx.scoring.alignment.align import Alignment, align, align_prepared, finished, links_of, most_joined, moved
+from approx.scoring.alignment.align import (
+    Alignment,
+    align_forms,
+    align_prepared,
+    finished,
+    links_of,
+    most_joined,
+    moved,
+)
 from approx.scoring.alignment.costs import NEVER, Prepared, costs, prepare
-from approx.scoring.bulk.fast_align import LONGEST, Forms, align_many, links_many
+from approx.scoring.bulk.fast_align import LONGEST_WALK, PreparedForms, align_many, links_many
 from approx.scoring.bulk.word_links import link_words
 
 DATA = DATA / "alignments.tsv"
@@ -69,7 +77,7 @@ def test_links_are_those_drawn_by_hand() -> None:
     wrong: list[str] = []
     for line, target, produced, links, about in judged_rows():
         language = "es" if "Spanish" in about else "en-US"
-        found = align(word(target, language), word(produced, language))
+        found = align_forms(word(target, language), word(produced, language))
         if found.links != expected_links(links):
             wrong.append(f"{DATA.name}:{line}: {target} {produced}: {drawn(found)}, expected {links} ({about})")
     assert len(judged_rows()) >= 150
@@ -149,8 +157,8 @@ def words(draw: st.DrawFn) -> Word:
 def test_aligner_and_batch_agree_with_the_slow_twin(target: Word, produced: Word) -> None:
     one, other = prepare(target), prepare(produced)
     links = finished(one, other, links_of(cheapest(one, other)[1]))
-    assert align(target, produced).links == links
-    assert links_many(Forms([one]), Forms([other])) == [links]
+    assert align_forms(target, produced).links == links
+    assert links_many(PreparedForms([one]), PreparedForms([other])) == [links]
 
 
 def cost_of_walk(walk: str, target: list[int], said: list[int]) -> int:
@@ -185,14 +193,14 @@ def test_no_other_walk_is_cheaper(target: list[str], produced: list[str]) -> Non
 @given(st.lists(st.tuples(words(), words()), max_size=12))
 def test_batch_gives_what_single_pairs_give(pairs: list[tuple[Word, Word]]) -> None:
     found = align_many([prepare(one) for one, _ in pairs], [prepare(other) for _, other in pairs])
-    assert list(found) == [align(one, other) for one, other in pairs]
-    assert link_words(pairs) == [align(one, other).links for one, other in pairs]
+    assert list(found) == [align_forms(one, other) for one, other in pairs]
+    assert link_words(pairs) == [align_forms(one, other).links for one, other in pairs]
 
 
 @given(words(), words())
 @settings(max_examples=200, deadline=None)
 def test_every_sound_is_linked_lost_or_added_in_order(target: Word, produced: Word) -> None:
-    links = align(target, produced).links
+    links = align_forms(target, produced).links
     targets = [i for i, _ in links if i is not None]
     said = [j for _, j in links if j is not None]
     assert sorted(set(targets)) == list(range(len(target.phones)))
@@ -204,13 +212,13 @@ def test_every_sound_is_linked_lost_or_added_in_order(target: Word, produced: Wo
 @given(words())
 @settings(max_examples=100, deadline=None)
 def test_a_form_is_linked_with_itself_sound_by_sound(form: Word) -> None:
-    assert align(form, form).links == tuple((at, at) for at in range(len(form.phones)))
+    assert align_forms(form, form).links == tuple((at, at) for at in range(len(form.phones)))
 
 
 def test_long_pairs_are_aligned_alike_alone_and_in_a_batch() -> None:
     target, produced = word("ˌmæs" + "əsu" * 10), word("ˌmæt" + "ətu" * 9)
-    assert len(target.phones) + len(produced.phones) > LONGEST
-    assert align_many([prepare(target)], [prepare(produced)])[0] == align(target, produced)
+    assert len(target.phones) + len(produced.phones) > LONGEST_WALK
+    assert align_many([prepare(target)], [prepare(produced)])[0] == align_forms(target, produced)
 
 
 # ---- what may be linked ----------------------------------------------------------------------------------------------
@@ -230,7 +238,7 @@ def test_only_a_liquid_that_closes_its_syllable_is_linked_with_a_vowel(target: s
     one, other = word(target), word(said)
     mixed = [
         (i, j)
-        for i, j in align(one, other).links
+        for i, j in align_forms(one, other).links
         if i is not None and j is not None and one.segments[i].is_vowel != other.segments[j].is_vowel
     ]
     assert bool(mixed) == allowed
@@ -241,8 +249,8 @@ def test_a_stretch_nobody_understood_is_linked_with_nothing() -> None:
 
 
 def test_syllabic_and_full_forms_are_linked_alike() -> None:
-    assert align(word("ˈbɑtəl"), word("ˈbɑtl̩")).links == ((0, 0), (1, 1), (2, 2), (3, 3), (4, 3))
-    assert align(word("ˈbɑtl̩"), word("ˈbɑtəl")).links == ((0, 0), (1, 1), (2, 2), (3, 3), (3, 4))
+    assert align_forms(word("ˈbɑtəl"), word("ˈbɑtl̩")).links == ((0, 0), (1, 1), (2, 2), (3, 3), (4, 3))
+    assert align_forms(word("ˈbɑtl̩"), word("ˈbɑtəl")).links == ((0, 0), (1, 1), (2, 2), (3, 3), (3, 4))
 
 
 @pytest.mark.parametrize(
@@ -252,11 +260,11 @@ def test_syllabic_and_full_forms_are_linked_alike() -> None:
 def test_metathesis_names_the_sound_out_of_place(
     target: str, said: str, out_of_place: tuple[tuple[int, int], ...]
 ) -> None:
-    assert moved(align(word(target), word(said))) == out_of_place
+    assert moved(align_forms(word(target), word(said))) == out_of_place
 
 
 def test_bare_sounds_are_aligned_without_stress() -> None:
-    assert align(("s", "p", "u", "n"), ("p", "u", "n")).as_json() == {
+    assert align_forms(("s", "p", "u", "n"), ("p", "u", "n")).as_json() == {
         "target": ["s", "p", "u", "n"],
         "produced": ["p", "u", "n"],
         "links": [[0, None], [1, 0], [2, 1], [3, 2]],
@@ -269,8 +277,8 @@ def test_bare_sounds_are_aligned_without_stress() -> None:
 def test_many_alignments_are_a_sequence_of_those_of_single_pairs() -> None:
     rows = [(word(row[1]), word(row[2])) for row in judged_rows() if "Spanish" not in row[4]]
     found = align_many([prepare(one) for one, _ in rows], [prepare(other) for _, other in rows])
-    assert list(found) == [align(*row) for row in rows]
-    assert link_words(rows) == [align(*row).links for row in rows]
+    assert list(found) == [align_forms(*row) for row in rows]
+    assert link_words(rows) == [align_forms(*row).links for row in rows]
     assert found[:2] == [found[0], found[1]]
     assert len(found) == len(rows)
 

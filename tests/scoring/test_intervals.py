@@ -11,7 +11,7 @@ import scipy  # its parts are loaded where they are used
 
 from approx.scoring.bulk.interval_arrays import MomentArrays, exact_in_groups, of_ratios, of_sounds_in_groups
 from approx.scoring.judging.counts import Counts, pack
-from approx.scoring.judging.options import default_options, options_with
+from approx.scoring.judging.options import default_scoring_options, options_with
 from approx.scoring.measures.accuracy import count_pairs
 from approx.scoring.measures.bands import Setting, pcc_band
 from approx.scoring.measures.catalogue import MEASURES, evaluate
@@ -223,7 +223,7 @@ def test_confidence_widens() -> None:
     wide = [evaluate(counts, options_with(confidence=each))["pcc"] for each in (50.0, 80.0, 95.0, 99.0)]
     lows = [score.low or 0.0 for score in wide]
     assert lows == sorted(lows, reverse=True) and len(set(lows)) == 4
-    assert default_options().confidence == 95
+    assert default_scoring_options().confidence == 95
 
 
 def test_standard_error_of_the_reference() -> None:

@@ -8,8 +8,8 @@ import pytest
 from places import SAMPLES
 
 from approx.ipa import Word, read
-from approx.scoring.judging.counts import Counts, Tally, chosen, total
-from approx.scoring.judging.options import Options, default_options, options_with
+from approx.scoring.judging.counts import Counts, TokenTally, chosen, total
+from approx.scoring.judging.options import ScoringOptions, default_scoring_options, options_with
 from approx.scoring.judging.scored_word import SILENCE, left_out_reason, one_stretch, phrase, score_token, score_word
 from approx.scoring.judging.structure import class_of_eight, manner, place
 from approx.scoring.measures.accuracy import (
@@ -34,7 +34,7 @@ def word(text: str) -> Word:
     return read(text).words[0]
 
 
-def slots(target: str, produced: str, options: Options | None = None) -> list[str]:
+def slots(target: str, produced: str, options: ScoringOptions | None = None) -> list[str]:
     """Each target sound with what was said and the verdict, for reading."""
     return [
         f"{slot.target}:{slot.said}:{slot.verdict.name}"
@@ -44,7 +44,7 @@ def slots(target: str, produced: str, options: Options | None = None) -> list[st
 
 def sample(name: str, language: str = "") -> Counts:
     """Counts of one of the invented samples, straight from its cells."""
-    tally = Tally()
+    tally = TokenTally()
     with (SAMPLES / name).open(encoding="utf-8-sig", newline="") as lines:
         for row in csv.DictReader(lines):
             tag = row.get("language") or "en-US"
@@ -266,7 +266,7 @@ def test_repeats_may_be_reduced_to_the_first_or_the_best() -> None:
     scored = [score_word(word("kʌp"), word(said)) for said in ("tʌ", "kʌp", "tʌp")]
     assert [one.form for one in chosen(scored, options_with(repeats="first"))] == ["t ʌ"]
     assert [one.form for one in chosen(scored, options_with(repeats="best"))] == ["k ʌ p"]
-    assert len(chosen(scored, default_options())) == 3
+    assert len(chosen(scored, default_scoring_options())) == 3
 
 
 def test_positions_of_consonants() -> None:

@@ -8,13 +8,13 @@ import approx
 from approx.ipa import read
 from approx.ipa.word import Word, words_of
 from approx.processes.explain.explain import Explainer
-from approx.processes.rules.ruleset import load
-from approx.samples.cells.forms import joined
-from approx.scoring.alignment.align import align, word_pairs
+from approx.processes.rules.ruleset import load_rules
+from approx.samples.cells.forms import joined_words
+from approx.scoring.alignment.align import align_forms, word_pairs
 
 
 def form(text: str) -> Word:
-    return joined(read(text).words, text.split())
+    return joined_words(read(text).words, text.split())
 
 
 @pytest.mark.parametrize(
@@ -37,7 +37,7 @@ def test_words_of_a_phrase_meet_their_own_part(target: str, produced: str, parts
 
 def test_links_stay_inside_their_words() -> None:
     target, produced = form("ɹɛd sɑk"), form("wɛ tɑt")
-    assert align(target, produced).links == ((0, 0), (1, 1), (2, None), (3, 2), (4, 3), (5, 4))
+    assert align_forms(target, produced).links == ((0, 0), (1, 1), (2, None), (3, 2), (4, 3), (5, 4))
 
 
 @pytest.mark.parametrize(
@@ -49,7 +49,7 @@ def test_links_stay_inside_their_words() -> None:
     ],
 )
 def test_phrases_of_the_issue_read_as_a_clinician_would(target: str, produced: str, names: set[str]) -> None:
-    best = Explainer(load()).explain(form(target), form(produced)).best
+    best = Explainer(load_rules()).explain(form(target), form(produced)).best
     assert set(best.names) == names and not best.unexplained
     phones = form(target).phones
     assert all(0 <= t < len(phones) for use in best.uses for t in use.targets)

@@ -21,9 +21,15 @@ from approx.processes.accept.accept import Accents
 from approx.samples.rows.sample import count_pairs
 from approx.scoring.bulk.score_table import ScoreTable
 from approx.scoring.judging.counts import Scored
-from approx.scoring.judging.options import Options, default_options, option_names, option_notes, options_with
+from approx.scoring.judging.options import (
+    ScoringOptions,
+    default_scoring_options,
+    option_names,
+    option_notes,
+    options_with,
+)
 from approx.scoring.judging.scored_word import SILENCE, left_out_reason, score_word
-from approx.scoring.sample_score import INNER, score_counts
+from approx.scoring.sample_score import SCORING_COLUMNS, score_counts
 
 sys.path.insert(0, str(TESTS / "bench"))
 import corpus  # noqa: E402
@@ -72,16 +78,16 @@ def odd() -> Pairs:
     return [*pairs, *mixed, *doubtful, *[(target, SILENCE, "") for target, _, _ in pairs[:20]]]
 
 
-def one_by_one(pairs: Pairs, options: Options) -> Iterator[Scored]:
+def one_by_one(pairs: Pairs, options: ScoringOptions) -> Iterator[Scored]:
     return (score_word(target, said, options, name) for target, said, name in pairs)
 
 
-def in_arrays(pairs: Pairs, options: Options) -> list[Scored]:
+def in_arrays(pairs: Pairs, options: ScoringOptions) -> list[Scored]:
     targets, said, names = zip(*pairs)
     return list(ScoreTable(targets, said, names, options))
 
 
-def same(pairs: Pairs, options: Options) -> None:
+def same(pairs: Pairs, options: ScoringOptions) -> None:
     scored = [pair for pair in pairs if not left_out_reason(pair[0], pair[1], options)]
     assert len(scored) > len(pairs) * 0.8
     for pair, expected, found in zip(scored, one_by_one(scored, options), in_arrays(scored, options), strict=True):
@@ -90,24 +96,26 @@ def same(pairs: Pairs, options: Options) -> None:
 
 @pytest.mark.parametrize("number", [1500, pytest.param(6000, marks=pytest.mark.slow)])
 def test_thousands_of_simulated_words(number: int) -> None:
-    same(simulated(number, 5), default_options())
+    same(simulated(number, 5), default_scoring_options())
 
 
 def test_most_simulated_words_are_scored_in_arrays() -> None:
     """Else the comparison would compare one way with itself."""
     targets, said, names = zip(*simulated(500, 5))
-    table = ScoreTable(targets, said, names, default_options())
+    table = ScoreTable(targets, said, names, default_scoring_options())
     assert len(table._alone) < 150
 
 
 def test_judged_and_odd_words() -> None:
-    same(judged(), default_options())
-    same(odd(), default_options())
+    same(judged(), default_scoring_options())
+    same(odd(), default_scoring_options())
 
 
 def changed(name: str) -> list[Any]:
     """Every other choice of an option."""
-    return OTHER.get(name) or [one for one in option_notes(name)["choices"] if one != getattr(default_options(), name)]
+    return OTHER.get(name) or [
+        one for one in option_notes(name)["choices"] if one != getattr(default_scoring_options(), name)
+    ]
 
 
 @cache
@@ -144,7 +152,7 @@ def test_counts_of_groups_in_both_ways(tmp_path: Path) -> None:
                 row[2:5] = ["", one, rng.choice([other, "xxx", ""])]
             row[0], row[5] = f"C{number % 4}", rng.choice(["talk", "word", ""])
             out.writerow(row)
-    found = count_pairs(file, ("child", *INNER))
+    found = count_pairs(file, ("child", *SCORING_COLUMNS))
     for accents in ((), ("african-american-english", "spanish-influenced-english")):
         for changes in ({}, {"accents": accents, "pwv": "zero when all alike", "unidentified": "score what was heard"}):
             options = options_with(**{k: v for k, v in changes.items() if v in choices_of(k, v)})
@@ -177,11 +185,11 @@ def test_measures_and_sounds_of_groups_in_both_ways(name: str, tmp_path: Path) -
             out.writerow([f"C{rng.choices(range(len(sizes)), sizes)[0]}", *row[1:]])
             if number % 5 == 0:
                 out.writerow([f"C{number % 7}", "", "", *rng.choice([*ODD, *SAMPLE]), "", "", ""])
-    found = count_pairs(file, ("child", *INNER))
+    found = count_pairs(file, ("child", *SCORING_COLUMNS))
     for choice in MEASURED_BY[name] or changed(name):
         if name == "language":
-            found = count_pairs(file, ("child", *INNER), choice)
-        options = default_options() if name == "language" else options_with(**{name: choice})
+            found = count_pairs(file, ("child", *SCORING_COLUMNS), choice)
+        options = default_scoring_options() if name == "language" else options_with(**{name: choice})
         slow = score_counts(found, options, many=10**9, keep_counts=False)
         quick = score_counts(found, options, many=1, keep_counts=False)
         assert quick == slow
@@ -200,7 +208,7 @@ def test_what_is_accepted_is_scored_alike_in_both_ways() -> None:
     text = "child,target_word,target_ipa,produced_ipa\n" + "".join(
         f"A,w{at},{a},{b}\n" for at, (a, b) in enumerate(pairs)
     )
-    found = count_pairs(io.BytesIO(text.encode()), ("child", *INNER))
+    found = count_pairs(io.BytesIO(text.encode()), ("child", *SCORING_COLUMNS))
     others = Accents(("african-american-english",)).others
     slow = score_counts(found, None, others, many=10**9)
     quick = score_counts(found, None, others, many=1)

@@ -9,11 +9,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from approx.ipa import Word, read
-from approx.scoring.alignment.align import align
+from approx.scoring.alignment.align import align_forms
 from approx.scoring.bulk.score_table import ScoreTable
-from approx.scoring.judging.counts import COUNT_FIELDS, Counts, Tally, pack, total, unpack
+from approx.scoring.judging.counts import COUNT_FIELDS, Counts, TokenTally, pack, total, unpack
 from approx.scoring.judging.judge import judge_any, judge_simple
-from approx.scoring.judging.options import default_options, options_with
+from approx.scoring.judging.options import default_scoring_options, options_with
 from approx.scoring.judging.scored_word import score_word
 from approx.scoring.judging.slots import Slot, Verdict
 from approx.scoring.measures.accuracy import count_pairs, pcc, pcc_of_class, pcc_r, pvc
@@ -68,7 +68,7 @@ def test_order_of_rows_does_not_matter(pairs: list[tuple[str, str]], shuffler: o
 
 @pytest.mark.parametrize("form", [form for form in FORMS if form != "s̪ʌn"])
 def test_an_identical_pair_scores_100(form: str) -> None:
-    scores = evaluate(count_pairs([(form, form)]), default_options())
+    scores = evaluate(count_pairs([(form, form)]), default_scoring_options())
     for name in ("pcc", "pcc_a", "pcc_r", "pvc", "ppc", "pwc", "shape_match", "syllable_match", "stress_match"):
         assert scores[name].value in (100.0, None), name
     assert scores["pwp"].value == 1.0
@@ -108,7 +108,7 @@ def test_numbers_are_held_apart_in_one_whole_number() -> None:
 
 def test_a_sample_may_be_counted_by_times() -> None:
     scored = score_word(word("spun"), word("pun"))
-    tally = Tally()
+    tally = TokenTally()
     tally.add(scored, 3)
     assert tally.counts() == total([scored, scored, scored])
     assert tally.counts().slots[Slot("s", "initial", "", Verdict.WRONG, False)] == 3
@@ -172,7 +172,7 @@ CHANGES = st.fixed_dictionaries(
 @settings(max_examples=400, deadline=None)
 @given(words(), words(), CHANGES)
 def test_simple_judging_gives_what_full_judging_gives(target: Word, produced: Word, changes: dict[str, object]) -> None:
-    options, alignment = options_with(**changes), align(target, produced)
+    options, alignment = options_with(**changes), align_forms(target, produced)
     simple = judge_simple(target, produced, alignment, options)
     assert simple is None or simple == judge_any(target, produced, alignment, options)
 
@@ -180,7 +180,7 @@ def test_simple_judging_gives_what_full_judging_gives(target: Word, produced: Wo
 def test_most_pairs_are_simple() -> None:
     """Else the comparison above would compare nothing."""
     pairs = [(word(one), word(other)) for one in FORMS for other in FORMS if "l̩" not in one + other]
-    simple = [judge_simple(one, other, align(one, other), default_options()) for one, other in pairs]
+    simple = [judge_simple(one, other, align_forms(one, other), default_scoring_options()) for one, other in pairs]
     assert sum(found is not None for found in simple) > len(pairs) / 3
 
 
@@ -188,5 +188,5 @@ def test_most_pairs_are_simple() -> None:
 @given(st.lists(st.tuples(words(), words()), min_size=1, max_size=12))
 def test_many_words_are_scored_as_one_by_one(pairs: list[tuple[Word, Word]]) -> None:
     targets, said = zip(*pairs)
-    found = list(ScoreTable(targets, said, ["w"] * len(pairs), default_options()))
+    found = list(ScoreTable(targets, said, ["w"] * len(pairs), default_scoring_options()))
     assert found == [score_word(target, produced, word="w") for target, produced in pairs]

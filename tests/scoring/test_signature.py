@@ -6,10 +6,10 @@ import dataclasses
 from typing import Any
 
 from approx.ipa import read
-from approx.scoring.judging.counts import Counts, Tally, chosen
+from approx.scoring.judging.counts import Counts, TokenTally, chosen
 from approx.scoring.judging.options import (
-    Options,
-    default_options,
+    ScoringOptions,
+    default_scoring_options,
     measure_data,
     option_names,
     option_notes,
@@ -40,9 +40,9 @@ SAMPLE = [
 """Pairs that put every option to use; invented."""
 
 
-def counted(options: Options) -> Counts:
+def counted(options: ScoringOptions) -> Counts:
     pairs = [tuple(read(text, options.language).words[0] for text in pair) for pair in SAMPLE]
-    tally, scored = Tally(), []
+    tally, scored = TokenTally(), []
     for target, produced in without_runs(iter(pairs), options):  # type: ignore[arg-type]
         reason = left_out_reason(target, produced, options)
         if reason:
@@ -54,7 +54,7 @@ def counted(options: Options) -> Counts:
     return tally.counts()
 
 
-def values(options: Options) -> dict[str, tuple[int, int, float | None]]:
+def values(options: ScoringOptions) -> dict[str, tuple[int, int, float | None]]:
     found = evaluate(counted(options), options)
     return {name: (score.hits, score.out_of, score.value) for name, score in found.items()}
 
@@ -65,14 +65,14 @@ def listed(name: str) -> set[str]:
     return {measure for entry in option_notes(name)["used_by"] for measure in groups.get(entry, [entry])}
 
 
-def others(name: str, base: Options) -> list[Options]:
+def others(name: str, base: ScoringOptions) -> list[ScoringOptions]:
     """The base with every other choice of one option."""
     choices = OTHER.get(name) or [choice for choice in option_notes(name)["choices"] if choice != getattr(base, name)]
     return [dataclasses.replace(base, **{name: choice}) for choice in choices]
 
 
 def test_the_data_file_and_the_fields_name_the_same_options() -> None:
-    assert [field.name for field in dataclasses.fields(default_options())] == list(option_names())
+    assert [field.name for field in dataclasses.fields(default_scoring_options())] == list(option_names())
     for name in option_names():
         notes = option_notes(name)
         assert notes["source"] and notes["used_by"]
@@ -81,7 +81,7 @@ def test_the_data_file_and_the_fields_name_the_same_options() -> None:
 
 def test_changing_any_option_changes_the_signature() -> None:
     usual = signature()
-    changed = [signature(other) for name in option_names() for other in others(name, default_options())]
+    changed = [signature(other) for name in option_names() for other in others(name, default_scoring_options())]
     assert usual not in changed
     assert len(set(changed)) == len(changed) >= len(option_names())
 
@@ -98,7 +98,7 @@ def test_a_short_signature_holds_what_differs_from_the_defaults() -> None:
 
 def test_an_option_changes_only_the_measures_it_says_it_can_and_does_change_one() -> None:
     wrong: list[str] = []
-    for base in (default_options(), options_with(language="es")):
+    for base in (default_scoring_options(), options_with(language="es")):
         before = values(base)
         for name in option_names():
             said = listed(name)
@@ -119,7 +119,7 @@ def test_every_option_changes_something_of_each_group_it_says_it_can() -> None:
     unseen: list[str] = []
     for name in sorted(set(option_names()) - idle):
         moved: set[str] = set()
-        for base in (default_options(), options_with(language="es")):
+        for base in (default_scoring_options(), options_with(language="es")):
             before = values(base)
             for other in others(name, base):
                 moved |= {measure for measure, value in values(other).items() if value != before[measure]}
@@ -130,7 +130,7 @@ def test_every_option_changes_something_of_each_group_it_says_it_can() -> None:
 
 
 def test_intervals_follow_their_options() -> None:
-    counts = counted(default_options())
+    counts = counted(default_scoring_options())
 
     def ends(**changes: Any) -> tuple[float | None, float | None]:
         score = evaluate(counts, options_with(**changes))["pcc"]

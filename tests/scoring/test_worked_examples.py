@@ -10,20 +10,20 @@ from fractions import Fraction
 
 from places import DATA
 
-from approx.child.inventory import HeardForm, inventory
+from approx.child.inventory import HeardForm, take_inventory
 from approx.child.inventory_criterion import criterion
 from approx.ipa import read
 from approx.ipa.word import Word
-from approx.processes.explain.opportunities import default_options as process_options
-from approx.processes.explain.sample_processes import Tally
+from approx.processes.explain.opportunities import default_opportunity_options as process_options
+from approx.processes.explain.sample_processes import ProcessTally
 from approx.scoring.agreement import agreement, kappa
-from approx.scoring.alignment.align import align
+from approx.scoring.alignment.align import align_forms
 from approx.scoring.judging.complexity import ipc, wcm
 from approx.scoring.judging.counts import Counts, total
 from approx.scoring.judging.options import measure_data, options_with
 from approx.scoring.judging.scored_word import phrase, score_token
 from approx.scoring.judging.structure import syllable_structure_level
-from approx.scoring.measures.accuracy import Value, pcc, pcc_a, pcc_of_class, pcc_r, percent, ppc, pvc
+from approx.scoring.measures.accuracy import MeasureValue, pcc, pcc_a, pcc_of_class, pcc_r, percent, ppc, pvc
 from approx.scoring.measures.bands import Setting, pcc_band
 from approx.scoring.measures.intervals import standard_error
 from approx.scoring.measures.variability import (
@@ -70,16 +70,16 @@ def counts(row: Row) -> Counts:
     return total(one for meant, heard in zip(targets, said, strict=True) for one in score_token(meant, heard, options))
 
 
-def fraction(value: Value) -> str:
+def fraction(value: MeasureValue) -> str:
     """The two whole numbers of a value, written as the reference writes them."""
     return f"{value.hits}/{value.out_of}"
 
 
-def of_counts(measure: Callable[[Counts], Value]) -> Callable[[Row], str]:
+def of_counts(measure: Callable[[Counts], MeasureValue]) -> Callable[[Row], str]:
     return lambda row: fraction(measure(counts(row)))
 
 
-def figure(measure: Callable[[Counts], Value], digits: int) -> Callable[[Row], str]:
+def figure(measure: Callable[[Counts], MeasureValue], digits: int) -> Callable[[Row], str]:
     return lambda row: f"{round(measure(counts(row)).value or 0.0, digits):g}"
 
 
@@ -113,7 +113,7 @@ def inconsistent(row: Row) -> str:
 def occurrence(row: Row) -> str:
     """Printed percent of occurrence from its counts; the reference worked the count back from the percent."""
     hits, out_of = map(int, row["expected"].split("/"))
-    tally = Tally(hits, out_of)
+    tally = ProcessTally(hits, out_of)
     printed = re.search(r"([\d.]+) %", row["expected_note"])
     if printed and abs((tally.percent or 0) - float(printed[1])) > 0.05:
         return f"{tally.percent} %"
@@ -124,13 +124,13 @@ def deletion(row: Row) -> str:
     from approx.processes.explain.opportunities import chances
 
     closed = chances(word(row["target_ipa"]))["final consonant deletion"]
-    links = dict(align(word(row["target_ipa"]), word(row["produced_ipa"])).links)
+    links = dict(align_forms(word(row["target_ipa"]), word(row["produced_ipa"])).links)
     return f"{sum(links[at] is None for spots in closed for at in spots)}/{len(closed)}"
 
 
 def active(row: Row) -> str:
     hits, out_of = map(int, re.findall(r"\d+", row["target_orthography"]))
-    standing = Tally(hits, out_of).standing(process_options())
+    standing = ProcessTally(hits, out_of).standing(process_options())
     return str(int(standing in ("active", "frequent")))
 
 
@@ -138,7 +138,7 @@ def instances(row: Row) -> str:
     """So many tokens, on as many chances and on many more: the criterion asks for instances alone."""
     (hits,) = map(int, re.findall(r"(\d+) tokens", row["target_orthography"]))
     options = replace(process_options(), criterion="instances")
-    found = {Tally(hits, chances).active(options) for chances in (hits, 20 * hits)}
+    found = {ProcessTally(hits, chances).active(options) for chances in (hits, 20 * hits)}
     return str(int(found == {True}))
 
 
@@ -152,7 +152,7 @@ def inventory_size(row: Row) -> str:
     words = row["target_orthography"].split(";")
     forms = [word(text) for text in row["produced_ipa"].split("|")]
     rule = criterion("two tokens" if "two tokens" in row["measure"] else "")
-    found = inventory([HeardForm(name.strip(), form) for name, form in zip(words, forms, strict=True)], rule)
+    found = take_inventory([HeardForm(name.strip(), form) for name, form in zip(words, forms, strict=True)], rule)
     return str(sum(cell.place == "initial" and cell.status == "established" for cell in found.consonants))
 
 
@@ -175,7 +175,7 @@ def levels(row: Row) -> str:
 
 def kept_of_cluster(row: Row) -> str:
     """Which member of the first cluster has a sound linked to it, from 1."""
-    links = dict(align(word(row["target_ipa"]), word(row["produced_ipa"])).links)
+    links = dict(align_forms(word(row["target_ipa"]), word(row["produced_ipa"])).links)
     return str(next(at + 1 for at in (0, 1) if links[at] is not None))
 
 
@@ -198,7 +198,7 @@ def by_class(name: str) -> Callable[[Row], str]:
     return lambda row: fraction(pcc_of_class(counts(row), name))
 
 
-def numerator(measure: Callable[[Counts], Value]) -> Callable[[Row], str]:
+def numerator(measure: Callable[[Counts], MeasureValue]) -> Callable[[Row], str]:
     return lambda row: str(measure(counts(row)).hits)
 
 

@@ -11,7 +11,7 @@ from drawn_pictures import drawing
 from places import ROOT
 
 from approx.records.caseload import Caseload, open_caseload
-from approx.records.database.rows import ProbeEntry, Refused, Session, Target, TrialEntry
+from approx.records.database.rows import ProbeEntry, Refused, StoredSession, StoredTarget, TrialEntry
 
 T = TypeVar("T")
 PROFILE = (ROOT / "samples/k07.toml").read_text(encoding="utf-8")
@@ -49,7 +49,7 @@ def filled(path: Path) -> Caseload:
     return opened(path)
 
 
-def fill(caseload: Caseload, code: str = "K07") -> tuple[Session, Target]:
+def fill(caseload: Caseload, code: str = "K07") -> tuple[StoredSession, StoredTarget]:
     """Every table gets a row of this child; its first session and target."""
     sure(
         caseload.add_child(code, age="3;2", age_on="2026-03-01", languages=("en-US", "es-MX"), note="likes the garden")

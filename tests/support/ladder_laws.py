@@ -12,7 +12,7 @@ from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
 from approx.ipa.word import Word
 from approx.processes.simplify.ladder import Rung
-from approx.scoring.alignment.align import align
+from approx.scoring.alignment.align import align_forms
 
 NEVER_LAST = {"en": ("w", "h", "j"), "es": ("w", "j", "ʝ", "ɲ", "t͡ʃ")}
 PLACES = {
@@ -34,7 +34,7 @@ def shared(adult: Word, rung: Word) -> Counter[tuple[str, str]]:
     """How often the rung has the sound, or the place, of an adult sound. Counted by sound and not by where it stands: of two
     alike (boo-boo, said u), nobody can say which one was said."""
     out: Counter[tuple[str, str]] = Counter()
-    for at, said_at in align(adult, rung).links:
+    for at, said_at in align_forms(adult, rung).links:
         if at is None or said_at is None:
             continue
         sound, said = adult.phones[at].translate(ONE_VOWEL), rung.phones[said_at].translate(ONE_VOWEL)

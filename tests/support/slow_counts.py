@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from math import log
 
-from approx.processes.explain.derivation import Derivation, Readings
+from approx.processes.explain.derivation import Derivation, GoodReadings
 from approx.processes.explain.explained_pairs import ExplainedPair
 from approx.processes.explain.opportunities import OpportunityOptions, chances, kind_at, opportunities_left
 
@@ -120,7 +120,7 @@ def _support(sound: tuple[str, str], tokens: Sequence[ExplainedPair]) -> int:
 Counts = dict[str, tuple[int, int, set[str], set[str], Counter[str]]]
 
 
-def counted(tokens: Sequence[ExplainedPair], readings: Readings, options: OpportunityOptions) -> Counts:
+def counted(tokens: Sequence[ExplainedPair], readings: GoodReadings, options: OpportunityOptions) -> Counts:
     """Process -> occurrences, chances, words in which it happened, words where it could have and did not, rules."""
     kinds: dict[tuple[str, str], tuple[int, int, set[str], set[str], Counter[str]]] = {}
     for token, reading in zip(tokens, readings, strict=True):

@@ -28,10 +28,10 @@ from approx.processes.explain.explain import Explainer
 from approx.processes.explain.sound_changes import (  # fmt: skip
     DISTORTION,
     LIQUID,
-    Chain,
     Chains,
-    Place,
+    SoundChain,
     SoundChanges,
+    SoundPlace,
     _distinct,
     _distorts,
     _vowel_change,
@@ -78,7 +78,7 @@ class _SlowSounds(SoundChanges):
         super().__init__(rules, tag)
         self.every = [*(r for r in rules if not r.change.far), *(r for r in rules if r.change.far)]
 
-    def chains(self, place: Place, wanted: str) -> Chains:
+    def chains(self, place: SoundPlace, wanted: str) -> Chains:
         start = place.form.phones[place.at]
         base, marks = ft.bare(wanted)
         if marks and base and _distorts(marks):
@@ -94,11 +94,11 @@ class _SlowSounds(SoundChanges):
             out.append((LIQUID.cost, ((LIQUID, wanted),)))
         return _distinct(out)
 
-    def plain(self, here: Place, start: str, wanted: str, far: bool) -> list[tuple[float, Chain]]:
+    def plain(self, here: SoundPlace, start: str, wanted: str, far: bool) -> list[tuple[float, SoundChain]]:
         """Uniform-cost search from sound to sound."""
-        out: list[tuple[float, Chain]] = []
+        out: list[tuple[float, SoundChain]] = []
         tie = count()
-        heap: list[tuple[float, int, str, Chain]] = [(0.0, next(tie), start, ())]
+        heap: list[tuple[float, int, str, SoundChain]] = [(0.0, next(tie), start, ())]
         limit = DEAREST
         while heap and len(out) < MOST:
             cost, _, phone, chain = heapq.heappop(heap)
@@ -114,7 +114,7 @@ class _SlowSounds(SoundChanges):
                         heapq.heappush(heap, (cost + rule.cost, next(tie), sound, new))
         return out
 
-    def one_away(self, here: Place, phone: str, far: bool) -> Iterator[tuple[Rule, str]]:
+    def one_away(self, here: SoundPlace, phone: str, far: bool) -> Iterator[tuple[Rule, str]]:
         """What each rule makes of a sound put in this place."""
         for rule in self.every:
             if rule.change.far and not far or is_vowel(phone) and rule.process == "vowel change":
@@ -126,7 +126,7 @@ class _SlowSounds(SoundChanges):
                     yield rule, after.phones[at]
 
 
-def straight(start: str, chain: Chain) -> bool:
+def straight(start: str, chain: SoundChain) -> bool:
     """True if no sound comes twice, and place, manner and voice each change once at most; stopping at the tooth ridge
     leaves a palatal or dental its place if it comes first."""
     sounds = [start, *(sound for _, sound in chain)]

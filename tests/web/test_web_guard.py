@@ -16,7 +16,7 @@ from starlette.testclient import TestClient
 from approx.web.app import desk_app, routes
 from approx.web.server import guard
 from approx.web.server.desk import Desk
-from approx.web.server.guard import MOST_BYTES, Guard
+from approx.web.server.guard import MOST_REQUEST_BYTES, Guard
 
 
 @pytest.fixture(scope="module")
@@ -137,7 +137,7 @@ def test_every_answer_forbids_scripts_from_elsewhere_and_keeping(browser: Browse
 
 def test_uploads_over_the_limit_are_refused_before_they_are_read(browser: Browser) -> None:
     browser.post("/children", code="K07")
-    big = b"target_word,produced_ipa\n" + b"x" * MOST_BYTES
+    big = b"target_word,produced_ipa\n" + b"x" * MOST_REQUEST_BYTES
     answer = browser.post("/child/K07/samples", files={"file": ("big.csv", big)})
     assert answer.status_code == 413 and "big.csv" not in kept_files(browser)
     said = browser.client.post("/children", headers={"origin": HOME, "content-length": "100000000"}, content=b"")
@@ -175,7 +175,7 @@ def test_a_body_without_a_length_is_cut_off_at_the_limit(browser: Browser) -> No
         given += 1
         return {"type": "http.request", "body": b"x" * 500_000, "more_body": True}
 
-    assert asked(browser, endless) == 413 and given == MOST_BYTES // 500_000 + 1
+    assert asked(browser, endless) == 413 and given == MOST_REQUEST_BYTES // 500_000 + 1
 
 
 def test_a_body_that_does_not_come_is_not_waited_for(browser: Browser, monkeypatch: pytest.MonkeyPatch) -> None:

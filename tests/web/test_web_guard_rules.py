@@ -11,7 +11,7 @@ import pytest
 from approx.records.database.browsers import Browsers
 from approx.web.server import guard
 from approx.web.server.door import Door, browser_label
-from approx.web.server.guard import BROWSER, HEADERS, MOST_BYTES, MOST_IMPORT_BYTES, Guard, cookie_name
+from approx.web.server.guard import BROWSER, HEADERS, MOST_IMPORT_BYTES, MOST_REQUEST_BYTES, Guard, cookie_name
 
 PORT, KEY = 8123, "the-key"
 HOST, HOME = f"127.0.0.1:{PORT}", f"http://127.0.0.1:{PORT}"
@@ -89,7 +89,7 @@ def test_what_the_headers_say() -> None:
         "cross-origin-opener-policy": "same-origin", "cross-origin-resource-policy": "same-origin",
         "permissions-policy": "camera=(), geolocation=(), microphone=()", "cache-control": "no-store",
     }  # fmt: skip
-    assert (MOST_BYTES, MOST_IMPORT_BYTES, guard.MOST_SECONDS) == (10_500_000, 500_000_000, 30.0)
+    assert (MOST_REQUEST_BYTES, MOST_IMPORT_BYTES, guard.MOST_SECONDS) == (10_500_000, 500_000_000, 30.0)
     assert frozenset({"/import"}) == guard.STREAMED and cookie_name(PORT) == "approx_desk_8123"
 
 
@@ -183,7 +183,7 @@ def test_announced_lengths(ask: Asked, length: str, path: str, status: int) -> N
 
 
 def test_lengths_that_come_without_being_announced(ask: Asked, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(guard, "MOST_BYTES", 10)
+    monkeypatch.setattr(guard, "MOST_REQUEST_BYTES", 10)
     monkeypatch.setattr(guard, "MOST_IMPORT_BYTES", 20)
     assert ask("POST", body=(b"12345", b"67890"))[0] == 200 and ask.reached[-1][1] == b"1234567890"
     assert ask("POST", body=(b"12345", b"678901"))[0] == 413

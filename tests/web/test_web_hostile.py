@@ -22,8 +22,8 @@ from running_desk import START
 from typed_commands import run
 
 from approx.records.database.rows import ProbeEntry, TrialEntry
-from approx.reports.sheets.sheet_page import KINDS
-from approx.web.pages.report_pages import PARTS
+from approx.reports.sheets.sheet_page import SHEET_KINDS
+from approx.web.pages.report_pages import REPORT_PARTS
 
 pytest_plugins = ["desk_browser"]
 pytestmark = pytest.mark.slow
@@ -35,7 +35,7 @@ NASTY = (
 )  # fmt: skip
 ALL = " ".join(NASTY[:8])
 LINE = "".join(NASTY[:3]) + "=1+1"
-EVERY_PART = "&".join(f"part={part}" for part in PARTS) + "&then=1&now=2"
+EVERY_PART = "&".join(f"part={part}" for part in REPORT_PARTS) + "&then=1&now=2"
 TYPED = "child,session_date,target_word,target_ipa,produced_ipa,note\n"
 
 
@@ -108,8 +108,8 @@ PAGES = (
     "", "sounds", "samples", "words", "phrases", "phrase?text=%3Cscript%3Ewindow.hit%3D1%3C%2Fscript%3E", "sessions",
     "progress", "goals", "notes", "notes/1", "sheets", "report", "history", "pictures", "delete",
     "compare", f"report?{EVERY_PART}", "progress/chart/0", f"phrase/answer?text={quote(TAG)}", f"words?find={quote(TAG)}&sort={quote(TAG)}",
-    *(f"sheet?kind={kind}&typed={quote(LINE)}&typed_phrases={quote(LINE)}&date={quote(TAG)}&number={quote(TAG)}" for kind in KINDS),
-    *(f"sheet?kind={kind}" for kind in KINDS), f"sheet?kind={quote(TAG)}&paper={quote(TAG)}&language={quote(TAG)}",
+    *(f"sheet?kind={kind}&typed={quote(LINE)}&typed_phrases={quote(LINE)}&date={quote(TAG)}&number={quote(TAG)}" for kind in SHEET_KINDS),
+    *(f"sheet?kind={kind}" for kind in SHEET_KINDS), f"sheet?kind={quote(TAG)}&paper={quote(TAG)}&language={quote(TAG)}",
 )  # fmt: skip
 ALONE = (
     "/", "/files", "/glossary", "/browsers", "/parts", f"/group?code={quote(TAG)}", f"/read?text={quote(TAG)}", "/deleted", "/sample/1",
@@ -117,7 +117,7 @@ ALONE = (
     f"/nowhere/{quote(TAG)}", f"/language/{quote(TAG, '')}?next={quote(TAG)}", f"/sheet/{quote(TAG, '')}.a4.css", "/sample/2",
 )  # fmt: skip
 FILES = (
-    *(f"child/K07/sheet.{form}?kind={kind}&date={quote(TAG)}" for kind in KINDS if kind != "plan" for form in ("pdf", "docx")),
+    *(f"child/K07/sheet.{form}?kind={kind}&date={quote(TAG)}" for kind in SHEET_KINDS if kind != "plan" for form in ("pdf", "docx")),
     *(f"child/K07/{name}.{form}" for name in ("compare", "notes", "notes/1", "goals", "progress") for form in ("pdf", "docx")),
     *(f"sample/1/{name}.{form}" for name in ("analysis", "evaluation") for form in ("pdf", "docx")),
     *(f"child/K07/report.{form}?{EVERY_PART}" for form in ("pdf", "docx")),

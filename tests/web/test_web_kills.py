@@ -19,7 +19,7 @@ import pytest
 from filled_caseload import filled, opened, sure
 from running_desk import RunningDesk
 
-from approx.web.server.guard import MOST_BYTES
+from approx.web.server.guard import MOST_REQUEST_BYTES
 
 pytestmark = pytest.mark.slow
 
@@ -164,7 +164,7 @@ def test_an_upload_of_a_hundred_megabytes_is_refused_at_the_wire(desk: RunningDe
     except (OSError, HTTPException):
         assert cut  # the desk had closed before the answer was read
     connection.close()
-    assert peak_megabytes(desk.process.pid) - before < 3 * MOST_BYTES / 1e6
+    assert peak_megabytes(desk.process.pid) - before < 3 * MOST_REQUEST_BYTES / 1e6
     answer, page = desk.ask("GET", "/child/K07/samples")
     assert answer.status == 200 and "big.csv" not in page
 

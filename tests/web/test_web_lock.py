@@ -10,9 +10,9 @@ from conftest import CommandLine
 from desk_client import Browser, field
 
 from approx.processes.accept.accept_rules import accent_names
-from approx.records.database.rows import Child
+from approx.records.database.rows import StoredChild
 from approx.web.forms.profile_form import accents_by_language
-from approx.web.server.desk import LANGUAGES, Texts
+from approx.web.server.desk import DESK_LANGUAGES, Texts
 
 FIRST, SECOND = "six mud pies", "seven pea pods"
 
@@ -25,9 +25,9 @@ def browser(tmp_path: Path) -> Iterator[Browser]:
     made.desk.close()
 
 
-def code_of_child(browser: Browser, code: str) -> Child:
+def code_of_child(browser: Browser, code: str) -> StoredChild:
     found = browser.desk.caseload.child(code)
-    assert isinstance(found, Child)
+    assert isinstance(found, StoredChild)
     return found
 
 
@@ -74,7 +74,7 @@ def test_it_is_set_changed_and_taken_off(browser: Browser) -> None:
 
 
 def test_every_variety_has_a_name_in_both_languages_and_a_language() -> None:
-    for tag in LANGUAGES:
+    for tag in DESK_LANGUAGES:
         assert set(accent_names()) == set(Texts(tag).section("accents"))
     by_language = accents_by_language()
     assert set(by_language) == {"en", "es"} and {name for names in by_language.values() for name in names} == set(

@@ -21,7 +21,7 @@ from approx.datafiles import read_toml, rules_path
 from approx.records.database.rows import Refused
 from approx.web.forms.profile_form import charts, profile_toml
 from approx.web.server import desk as texts
-from approx.web.server.desk import FOLDER, Texts
+from approx.web.server.desk import WEB_FOLDER, Texts
 
 M12 = (ROOT / "samples" / "m12.csv").read_text(encoding="utf-8")
 
@@ -351,7 +351,7 @@ def test_both_languages_have_the_same_sentences_with_the_same_gaps() -> None:
             for name in texts.TEXT_FILES
             for section, part in read_toml(rules_path(f"pages/{name}_{tag}.toml")).items()
         }
-        for tag in texts.LANGUAGES
+        for tag in texts.DESK_LANGUAGES
     )
     gaps = {
         tag: {(s, k): set(re.findall(r"\{(\w+)\}", v)) for s, part in table.items() for k, v in part.items()}
@@ -364,8 +364,8 @@ def test_every_sentence_a_template_asks_for_is_there_and_none_is_idle() -> None:
     files = [read_toml(rules_path(f"pages/{name}_en.toml")) for name in texts.TEXT_FILES]
     table = {section: part for each in files for section, part in each.items()}
     assert len(table) == sum(map(len, files))  # no section stands in two files
-    pages = "".join(path.read_text(encoding="utf-8") for path in FOLDER.glob("templates/*.html"))
-    code = "".join(path.read_text(encoding="utf-8") for path in FOLDER.rglob("*.py"))
+    pages = "".join(path.read_text(encoding="utf-8") for path in WEB_FOLDER.glob("templates/*.html"))
+    code = "".join(path.read_text(encoding="utf-8") for path in WEB_FOLDER.rglob("*.py"))
     asked = set(re.findall(r"""\bt\(["'](\w+\.\w+)["'] *[,)]""", pages))
     assert asked and all(key in table[section] for section, key in (name.split(".") for name in asked))
     built = {found.split(".")[0] for found in re.findall(r"""t\(["'](\w+\.\w*)["'] *~""", pages)}

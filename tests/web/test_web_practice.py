@@ -19,7 +19,7 @@ from places import ROOT
 from test_web_scripts import EVIL, Scripts
 from typed_commands import run
 
-from approx.records.database.rows import Goal, Note, Refused
+from approx.records.database.rows import Refused, StoredGoal, StoredNote
 from approx.web.server.desk import Texts
 
 SAMPLES = ROOT / "samples"
@@ -363,7 +363,7 @@ def test_a_note_is_changed_in_one_window_at_a_time_and_comes_back_when_deleted(b
     assert browser.desk.caseload.notes("M12") == () and browser.get("/child/M12/notes/1").status_code == 404
     back = browser.post("/undo", token=field(away.text, "token"), back="/child/M12/notes")
     notes = browser.desk.caseload.notes("M12")
-    assert back.url.path == "/child/M12/notes" and isinstance(notes, tuple) and isinstance(notes[0], Note)
+    assert back.url.path == "/child/M12/notes" and isinstance(notes, tuple) and isinstance(notes[0], StoredNote)
     assert notes[0].subjective == "second"
     assert browser.get("/child/T03/notes/1").status_code == 404  # another child's
 
@@ -401,7 +401,7 @@ def test_a_goal_is_made_of_its_parts_edited_and_kept(browser: Browser) -> None:
     hidden = {name: unescape(field(page, name)) for name in ("baseline", "condition", "criterion", "measure", "due")}
     kept = browser.post("/child/M12/goals", text=SENTENCE.replace("play", "meals"), **hidden)
     goals = browser.desk.caseload.goals("M12")
-    assert kept.status_code == 200 and isinstance(goals, tuple) and isinstance(goals[0], Goal)
+    assert kept.status_code == 200 and isinstance(goals, tuple) and isinstance(goals[0], StoredGoal)
     made = (goals[0].baseline, goals[0].due, goals[0].measure)
     assert made == ("3 of 10 (30 %) on March 2, 2026", "2026-06-01", "probe")
     assert goals[0].criterion == "90 % of 10 trials in each of 3 sessions" and "meals" in goals[0].text

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 from desk_client import Browser, field, session_with
 
-from approx.records.database.rows import Refused, Target
-from approx.reports.report_words import words
+from approx.records.database.rows import Refused, StoredTarget
+from approx.reports.report_words import report_words
 from approx.web.pages.session_pages import read_row
 
 PHASES = ["A"] * 4 + ["B1"] * 8 + ["B2"] * 6 + ["M"]
@@ -172,7 +172,7 @@ def test_a_paper_grid_is_keyed_in_and_counted_once(browser: Browser) -> None:
 
 @pytest.mark.parametrize(("helps", "scores"), [("44", "1"), ("9", "2"), ("0", "3"), ("", "2"), ("0x", "22")])
 def test_a_row_that_does_not_fit_is_named(helps: str, scores: str) -> None:
-    entries, problems = read_row(Target(1, 1, "K07", "mud", "mʌd", "mʌ"), helps, scores)
+    entries, problems = read_row(StoredTarget(1, 1, "K07", "mud", "mʌd", "mʌ"), helps, scores)
     assert entries == [] and problems and all("mud" in problem.message for problem in problems)
 
 
@@ -204,7 +204,7 @@ def test_a_child_goes_out_as_a_zip_and_comes_in_again(browser: Browser, tmp_path
 
 def test_the_report_has_the_section_of_an_evaluation(browser: Browser) -> None:
     """Ticked by itself once there is a sample; by the day that is chosen; as DOCX and PDF too."""
-    say = words("en")
+    say = report_words("en")
     assert 'value="evaluation"' in browser.get("/child/K07/report").text
     assert say["summary how"] not in browser.get("/child/K07/report?part=evaluation").text
     for date, said in (("2026-03-02", "mʌ"), ("2026-06-02", "mʌd")):
@@ -217,7 +217,7 @@ def test_the_report_has_the_section_of_an_evaluation(browser: Browser) -> None:
     first = re.findall(r'<select id="now".*?value="([^"]+)"', page, re.DOTALL)[0]
     asked = f"/child/K07/report?part=evaluation&now={first}"
     assert "March 2, 2026" in browser.get(asked).text.partition("<section")[2]
-    assert words("es")["summary how"] in browser.get(f"{asked}&language=es").text
+    assert report_words("es")["summary how"] in browser.get(f"{asked}&language=es").text
     for kind, start in (("docx", b"PK"), ("pdf", b"%PDF")):
         assert browser.get(f"/child/K07/report.{kind}?part=evaluation").content.startswith(start)
 

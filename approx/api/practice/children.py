@@ -61,7 +61,7 @@ def read_child(path: str | PathLike[str], *, on_problem: OnProblem = "keep") -> 
     >>> child.code, child.profile.language
     ('M12', 'en-US')
     """
-    from approx.child import read_child as read
+    from approx.child import read_child_file as read
 
     profile, problems = read(Path(path))
     return Child(tuple(problems), profile).kept(on_problem)

@@ -10,8 +10,8 @@ from typing import Any, ClassVar
 from approx.api.options import choice_problem, folder, language_problem, number_problem, rule_problems
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
-from approx.api.practice.suggesting import Words, words_of
-from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
+from approx.api.practice.suggesting import Words, rows_of_list
+from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems, made_of
 from approx.api.write_table import TableKeys
 from approx.child.profile import PRONOUNS
 from approx.practice.phrases.phrase_types import PhraseAnswer
@@ -32,9 +32,9 @@ class PhraseIdeas(PhraseAnswer, Result):
 
     def to_table(self) -> TableRows:
         """A row a phrase, filler or rung."""
-        from approx.reports.tables.phrases import CSV_COLUMNS, phrases_rows
+        from approx.reports.tables.phrases import PHRASE_COLUMNS, phrases_rows
 
-        return CSV_COLUMNS, ([row.get(name) for name in CSV_COLUMNS] for row in phrases_rows(self))
+        return PHRASE_COLUMNS, ([row.get(name) for name in PHRASE_COLUMNS] for row in phrases_rows(self))
 
     def lines(self) -> list[str]:
         """A block a phrase, frame or ladder."""
@@ -86,23 +86,23 @@ def phrases(
         *_conflicts(frames, relation, grammar, order, length),
     ]
     if wrong or profile is None or fatal(said):
-        return replace(empty, problems=joined(wrong or said)).kept(on_problem)
+        return replace(empty, problems=joined_problems(wrong or said)).kept(on_problem)
     from approx.practice.phrases.phrases import PhraseRequest, make_phrases
-    from approx.practice.suggest.suggest import Options
+    from approx.practice.suggest.suggest import SuggestOptions
 
     rows, source = None, ""
     if words is not None:
-        listed, more, source = words_of(words) if not isinstance(words, str) else _scene(words)
-        rows, said = tuple(listed), joined(said, more)
-    with ready(profile, Options(2, language, emerging, rules=folder(rules))) as suggester:
-        said = joined(said, rule_problems(suggester.rules, rules))
+        listed, more, source = rows_of_list(words) if not isinstance(words, str) else _scene(words)
+        rows, said = tuple(listed), joined_problems(said, more)
+    with ready(profile, SuggestOptions(2, language, emerging, rules=folder(rules))) as suggester:
+        said = joined_problems(said, rule_problems(suggester.rules, rules))
         if fatal(said):
             return replace(empty, problems=said).kept(on_problem)
         request = PhraseRequest(
             rows, source, frames, relation, grammar, order or PhraseRequest().order, count, seed, length, pronoun
         )
         answer = make_phrases(suggester, request)
-    return made_of(PhraseIdeas, answer, problems=joined(said, answer.problems)).kept(on_problem)
+    return made_of(PhraseIdeas, answer, problems=joined_problems(said, answer.problems)).kept(on_problem)
 
 
 def _conflicts(frames: bool, relation: str, grammar: str, order: str, length: int) -> Iterable[Problem]:

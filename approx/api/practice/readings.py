@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import language_problem
-from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
 from approx.wording import worded
@@ -57,10 +57,12 @@ def readings(word: str, *, language: str = "en-US", on_problem: OnProblem = "kee
 
     own, problems = load_own_words(language)
     found = tuple(pronunciations(word, language, own))
-    said = joined(problems)
+    said = joined_problems(problems)
     if not found:
         hint = worded("remember it: approx words say {word} /IPA/", word=word)
-        said = joined(said, [Problem("lexicon.unknown", worded("cannot read '{word}'", word=word), hint, symbol=word)])
+        said = joined_problems(
+            said, [Problem("lexicon.unknown", worded("cannot read '{word}'", word=word), hint, symbol=word)]
+        )
     return Readings(said, word, found).kept(on_problem)
 
 
@@ -74,7 +76,7 @@ def remember(word: str, ipa: str, *, language: str = "en-US", on_problem: OnProb
     from approx.lexicon.pronunciation import Pronunciation
 
     reading = read(ipa, language)
-    problems = joined(reading.problems or say(word, reading.ipa, language))
+    problems = joined_problems(reading.problems or say(word, reading.ipa, language))
     kept = (
         ()
         if any(problem.fatal for problem in problems)

@@ -7,15 +7,15 @@ from contextlib import contextmanager
 from threading import RLock
 
 from approx.child.profile import Profile
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 
 _KEPT = 8
 _lock = RLock()
-_suggesters: dict[tuple[str, Options], Suggester] = {}
+_suggesters: dict[tuple[str, SuggestOptions], Suggester] = {}
 
 
 @contextmanager
-def ready(profile: Profile, options: Options) -> Iterator[Suggester]:
+def ready(profile: Profile, options: SuggestOptions) -> Iterator[Suggester]:
     """A suggester of the profile, for one thread at a time: it keeps what it has worked out.
 
     With a folder of own rules it is made anew each time, for somebody may be editing them.

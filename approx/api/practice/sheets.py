@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING, Any
 from approx.api.options import choice_problem, folder, number_problem, rule_problems
 from approx.api.practice.children import Child, ChildSource, child_of
 from approx.api.practice.ready import ready
-from approx.api.result import OnProblem, Result, TableRows, fatal, joined
+from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems
 from approx.child.profile import Profile
 from approx.problems import Problem
 from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.practice.session.targets import ChildTargets
-    from approx.practice.suggest.input_targets import Row
+    from approx.practice.suggest.input_targets import ListRow
     from approx.reports.sheets.page_types import Page
 
 _FILES = (".txt", ".csv", ".tsv")
@@ -124,14 +124,14 @@ def sheet(
     said: tuple[Problem, ...] = ()
     for child, own in zip(several, lists):
         one, more = child_targets(child, own, phrases, seed=seed, kind=page, emerging=emerging, rules=rules)
-        said = joined(said, more)
+        said = joined_problems(said, more)
         found += [one] if one is not None else []
     if fatal(said) or not found:
         return Sheet(said, page).kept(on_problem)
     probes: tuple[str, ...] = ()
     if probe is not None and page in ("session", "plan"):
         rows, more = named_words(probe)
-        said, probes = joined(said, more), tuple(word for word, _, _ in rows)
+        said, probes = joined_problems(said, more), tuple(word for word, _, _ in rows)
     if fatal(said):
         return Sheet(said, page).kept(on_problem)
     wanted = SheetRequest(
@@ -150,7 +150,7 @@ def sheet(
         allow_rude,
     )
     made, remarks = sheet_page(found, wanted)
-    return Sheet(joined(said, remarks), page, made).kept(on_problem)
+    return Sheet(joined_problems(said, remarks), page, made).kept(on_problem)
 
 
 def _listed(children: ChildSource | Sequence[ChildSource]) -> list[ChildSource]:
@@ -164,10 +164,10 @@ def _wrong(
 ) -> Iterable[Problem]:
     from approx.practice.session.trial_order import ORDERS
     from approx.reports.sheets.page_types import PAPERS
-    from approx.reports.sheets.sheet_page import KINDS
-    from approx.reports.sheets.wording import LANGUAGES, page_language
+    from approx.reports.sheets.sheet_page import SHEET_KINDS
+    from approx.reports.sheets.wording import PAGE_LANGUAGES, page_language
 
-    yield from choice_problem("page", page, KINDS)
+    yield from choice_problem("page", page, SHEET_KINDS)
     if not children:
         yield from child_of(None).problems
     elif len(children) > 1 and page != "group":
@@ -181,13 +181,13 @@ def _wrong(
         yield from choice_problem("paper", paper, PAPERS, "paper size")
     yield from choice_problem("order", order, ORDERS, "order of practice")
     if language and page_language(language) is None:
-        yield Problem("use.language", worded("no pages in '{language}'", language=language), ", ".join(LANGUAGES))
+        yield Problem("use.language", worded("no pages in '{language}'", language=language), ", ".join(PAGE_LANGUAGES))
 
 
 def child_targets(
     child: ChildSource,
-    words: str | Sequence[Row] | None,
-    phrases: str | Sequence[Row] | None,
+    words: str | Sequence[ListRow] | None,
+    phrases: str | Sequence[ListRow] | None,
     *,
     seed: int = 1,
     kind: str = "",
@@ -201,28 +201,28 @@ def child_targets(
     between, where a word with its IPA is written word=/ipa/; or such rows.
     """
     from approx.practice.session.targets import GOES_HOME, chosen_words, targets_for
-    from approx.practice.suggest.suggest import Options
+    from approx.practice.suggest.suggest import SuggestOptions
 
     known = child_of(child)
     if known.profile is None or fatal(known.problems):
         return None, known.problems
     problems = known.problems
     rows, said = ([], ()) if words is None else _rows_of(words)
-    problems = joined(problems, said)
+    problems = joined_problems(problems, said)
     spoken, said = ([], ()) if phrases is None else _rows_of(phrases)
     said = tuple(_of_phrases(problem) for problem in said)
-    problems = joined(problems, said)
-    options = Options(language=language, emerging=emerging, rules=folder(rules), clash_words=kind in GOES_HOME)
+    problems = joined_problems(problems, said)
+    options = SuggestOptions(language=language, emerging=emerging, rules=folder(rules), clash_words=kind in GOES_HOME)
     with ready(known.profile, options) as suggester:
-        problems = joined(rule_problems(suggester.rules, rules), problems)
+        problems = joined_problems(rule_problems(suggester.rules, rules), problems)
         if words is None and phrases is None:
             chosen: list[Problem] = []
             rows = chosen_words(suggester, seed, chosen, kind)
-            problems = joined(problems, chosen)
+            problems = joined_problems(problems, chosen)
         if fatal(problems):
             return None, problems
         made, found = targets_for(suggester, rows, spoken, _source(words) or _source(phrases), kind)
-    return made, joined(problems, found)
+    return made, joined_problems(problems, found)
 
 
 def _of_phrases(problem: Problem) -> Problem:
@@ -233,11 +233,11 @@ def _of_phrases(problem: Problem) -> Problem:
     return replace(problem, code="phrases.empty", message="no phrase in the list", hint=hint)
 
 
-def _rows_of(named: str | Sequence[Row]) -> tuple[list[Row], tuple[Problem, ...]]:
+def _rows_of(named: str | Sequence[ListRow]) -> tuple[list[ListRow], tuple[Problem, ...]]:
     return named_words(named) if isinstance(named, str) else (list(named), ())
 
 
-def named_words(named: str) -> tuple[list[Row], tuple[Problem, ...]]:
+def named_words(named: str) -> tuple[list[ListRow], tuple[Problem, ...]]:
     """Rows of a list as typed: a file by its name, "-" for standard input, or words with commas between."""
     from approx.practice.suggest.input_targets import read_words, typed_rows
 
@@ -257,7 +257,7 @@ def is_file(name: str) -> bool:
         return False
 
 
-def _source(named: str | Sequence[Row] | None) -> str:
+def _source(named: str | Sequence[ListRow] | None) -> str:
     """The name of the file that words come from, "" where they were typed."""
     if not isinstance(named, str) or named == "-":
         return ""

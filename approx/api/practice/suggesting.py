@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias
 from approx.api.options import Notation, folder, language_problem, notation_problem, number_problem, rule_problems
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
-from approx.api.result import OnProblem, OnProgress, Result, TableRows, fatal, joined, made_of
+from approx.api.result import OnProblem, OnProgress, Result, TableRows, fatal, joined_problems, made_of
 from approx.api.write_table import TableKeys
 from approx.practice.suggest.answer import Answer
-from approx.practice.suggest.suggest import Options
+from approx.practice.suggest.suggest import SuggestOptions
 from approx.problems import Problem
 
 if TYPE_CHECKING:
-    from approx.practice.suggest.input_targets import Row
+    from approx.practice.suggest.input_targets import ListRow
 
 Words: TypeAlias = "str | PathLike[str] | Iterable[str | tuple[str, str]]"
 """A list of words, or of (word, IPA); or the path of a file with a word a line, or with columns target_word, target_ipa."""
@@ -40,9 +40,9 @@ class Suggestions(Answer, Result):
 
     def to_table(self) -> TableRows:
         """A row a form."""
-        from approx.reports.tables.suggestions import CSV_COLUMNS, answer_rows
+        from approx.reports.tables.suggestions import SUGGESTION_COLUMNS, answer_rows
 
-        return CSV_COLUMNS, ([row[name] for name in CSV_COLUMNS] for row in answer_rows(self))
+        return SUGGESTION_COLUMNS, ([row[name] for name in SUGGESTION_COLUMNS] for row in answer_rows(self))
 
     def lines(self) -> list[str]:
         """Every word with its forms, why, and the ladder."""
@@ -87,21 +87,21 @@ def suggest(
     empty = Suggestions(phrase=typed, child=known.code, signature="", words=(), phrase_forms=(), problems=())
     wrong = [*number_problem("top", top, (1, 20)), *language_problem(language), *notation_problem(notation)]
     if wrong or profile is None or fatal(said):
-        return replace(empty, problems=joined(wrong or said)).kept(on_problem)
-    with ready(profile, Options(top, language, emerging, short, folder(rules), notation)) as suggester:
-        said = joined(said, rule_problems(suggester.rules, rules))
+        return replace(empty, problems=joined_problems(wrong or said)).kept(on_problem)
+    with ready(profile, SuggestOptions(top, language, emerging, short, folder(rules), notation)) as suggester:
+        said = joined_problems(said, rule_problems(suggester.rules, rules))
         if fatal(said):
             return replace(empty, problems=said).kept(on_problem)
         if typed is not None:
             answer = suggester.phrase(" ".join(typed.split()))
-            said = joined(said, _not_text(typed))
+            said = joined_problems(said, _not_text(typed))
         else:
-            rows, remarks, source = words_of(phrase)
+            rows, remarks, source = rows_of_list(phrase)
             if on_progress is not None:
                 on_progress("words", 0, len(rows))
             answer = suggester.list(rows, source)
-            said = joined(said, remarks)
-    return made_of(Suggestions, answer, problems=joined(said, answer.problems)).kept(on_problem)
+            said = joined_problems(said, remarks)
+    return made_of(Suggestions, answer, problems=joined_problems(said, answer.problems)).kept(on_problem)
 
 
 def _not_text(phrase: str) -> list[Problem]:
@@ -110,7 +110,7 @@ def _not_text(phrase: str) -> list[Problem]:
     return [Problem("suggest.encoding", "the phrase is not UTF-8 text", "save or type it as UTF-8", "stdin")]
 
 
-def words_of(source: Words) -> tuple[list[Row], tuple[Problem, ...], str]:
+def rows_of_list(source: Words) -> tuple[list[ListRow], tuple[Problem, ...], str]:
     """Rows of a list (word, IPA or "", line), what is wrong with it, and the name of the file it is from ("" for none)."""
     from approx.practice.suggest.input_targets import read_words
 

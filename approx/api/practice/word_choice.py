@@ -11,8 +11,8 @@ from typing import Any, ClassVar
 from approx.api.options import choice_problem, folder, language_problem, loaded_rules, number_problem
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
-from approx.api.practice.suggesting import Words, words_of
-from approx.api.result import OnProblem, Result, TableRows, fatal, joined, made_of
+from approx.api.practice.suggesting import Words, rows_of_list
+from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems, made_of
 from approx.api.write_table import TableKeys
 from approx.practice.words.word_choice import WordChoice
 from approx.problems import Problem
@@ -89,7 +89,7 @@ def words(
     [('k (initial)',), ('k (initial)',), ('k (initial)',)]
     """
     from approx.practice.words.word_choice import WordWishes, choose_words, read_wishes, suggester_options
-    from approx.practice.words.word_weights import orders
+    from approx.practice.words.word_weights import sound_orders
 
     given = child_of(child)
     profile, said = given.profile, given.problems
@@ -100,11 +100,11 @@ def words(
         *(number_problem("known", known) if known is not None else ()),
         *number_problem("new", new),
         *language_problem(language),
-        *(choice_problem("order", order, [each.name for each in orders()]) if order else ()),
+        *(choice_problem("order", order, [each.name for each in sound_orders()]) if order else ()),
     ]
     if wrong or profile is None or fatal(said):
-        return _none(given.code, joined(wrong or said)).kept(on_problem)
-    own_file, own_rows = (own, ()) if isinstance(own, (str, PathLike)) else ("", tuple(words_of(own)[0]))
+        return _none(given.code, joined_problems(wrong or said)).kept(on_problem)
+    own_file, own_rows = (own, ()) if isinstance(own, (str, PathLike)) else ("", tuple(rows_of_list(own)[0]))
     left_out, unread = _left_out([exclude] if isinstance(exclude, str) else exclude)
     wishes = WordWishes(
         _each(category), _each(pos), _each(shape), _each(sound), _each(new_sound), _each(goal),
@@ -112,7 +112,7 @@ def words(
         picturable, new, bool(own_file or own_rows),
     )  # fmt: skip
     options, more = read_wishes(wishes, language or profile.language)
-    said = joined(said, more, unread, loaded_rules(rules)[1] if rules is not None else ())
+    said = joined_problems(said, more, unread, loaded_rules(rules)[1] if rules is not None else ())
     if fatal(said):
         return _none(given.code, said).kept(on_problem)
     options = replace(
@@ -123,7 +123,7 @@ def words(
     )  # fmt: skip
     with ready(profile, suggester_options(options)) as suggester:
         choice = choose_words(profile, options, suggester)
-    return made_of(ChosenWords, choice, problems=joined(said, choice.problems)).kept(on_problem)
+    return made_of(ChosenWords, choice, problems=joined_problems(said, choice.problems)).kept(on_problem)
 
 
 def _each(values: Several) -> Sequence[str]:

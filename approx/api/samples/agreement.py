@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import language_problem
-from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
@@ -81,7 +81,7 @@ def agree(
     first, second = (dict(_keyed(sample.tokens)) for sample in samples)
     shared = [key for key in first if key in second]
     alone = [first[key] for key in first if key not in second] + [second[key] for key in second if key not in first]
-    problems = joined(*(sample.problems for sample in samples), map(_alone, alone[:_NAMED]))
+    problems = joined_problems(*(sample.problems for sample in samples), map(_alone, alone[:_NAMED]))
     pairs = [
         (a.produced, b.produced, a.target or b.target, a.target_word)
         for a, b in ((first[key], second[key]) for key in shared)

@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Unpack
 
 from approx.api.options import ScoreOptions, language_problem, score_options
-from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.samples.inventories import inventory_of
-from approx.api.samples.sample_input import SampleSource, columns_of, grouped, read_tokens
+from approx.api.samples.sample_input import SampleSource, columns_of, grouped_tokens, read_tokens
 from approx.api.samples.scores import BY, Scores, age_in_months
 from approx.problems import Problem
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from approx.processes.explain.sample_processes import SampleProcesses
     from approx.reports.document import Document
     from approx.reports.documents.sample_blocks import SamplePart
-    from approx.samples.files.write import Rows
+    from approx.samples.files.write import WrittenRows
     from approx.samples.token import Sample, Token
     from approx.scoring.sample_score import GroupScore
 
@@ -46,20 +46,20 @@ class SampleAnalysis(Result):
     def document(self, language: str = "en") -> Document | None:
         """The report to print: the answer in counts, then all of it with the evidence. `language`: of the page, en or es, with a
         region or that of the sample. None where there is no sample."""
-        from approx.processes.explain.opportunities import default_options
+        from approx.processes.explain.opportunities import default_opportunity_options
         from approx.reports.documents.analysis_document import analysis_document
 
         if not self.parts:
             return None
         changes = self.sample.changes if self.sample else ()
-        return analysis_document(self.parts, changes, default_options(), self._tag(language))
+        return analysis_document(self.parts, changes, default_opportunity_options(), self._tag(language))
 
     def evaluations(self, language: str = "en") -> list[Document]:
         """The section of an evaluation report, one a group. `language`: as of `document`."""
-        from approx.processes.explain.opportunities import default_options
+        from approx.processes.explain.opportunities import default_opportunity_options
         from approx.reports.documents.evaluation_document import evaluation_document
 
-        options, tag = default_options(), self._tag(language)
+        options, tag = default_opportunity_options(), self._tag(language)
         return [evaluation_document(part, options, tag) for part in self.parts]
 
     def _tag(self, language: str) -> str:
@@ -67,11 +67,14 @@ class SampleAnalysis(Result):
 
         return with_region(language, self.parts[0].inventory.language)
 
-    def tables(self) -> dict[str, tuple[Any, Rows]]:
+    def tables(self) -> dict[str, tuple[Any, WrittenRows]]:
         """Scores, sounds and sample as the sheets of a workbook."""
         from approx.samples.files.write import sample_table
 
-        tables: dict[str, tuple[Any, Rows]] = {"scores": self.scores.to_table(), "sounds": self.scores.sounds_table()}
+        tables: dict[str, tuple[Any, WrittenRows]] = {
+            "scores": self.scores.to_table(),
+            "sounds": self.scores.sounds_table(),
+        }
         return tables | ({"sample": sample_table(self.sample)} if self.sample else {})
 
 
@@ -99,22 +102,22 @@ def analyse(
         return SampleAnalysis(tuple(wrong), Scores(tuple(wrong))).kept(on_problem)
     from approx.processes.accept.accept import Accents
     from approx.processes.explain.explain import Explainer
-    from approx.processes.explain.opportunities import default_options
+    from approx.processes.explain.opportunities import default_opportunity_options
     from approx.processes.explain.sample_processes import explain_sample, pairs_of
-    from approx.processes.rules.ruleset import load
+    from approx.processes.rules.ruleset import load_rules
     from approx.scoring.judging.options import signature
     from approx.scoring.sample_score import score_group
 
     read = read_tokens(sample, language or "en-US")
-    listed, more = grouped(read, columns_of(by))
-    accepted, rules, chances = Accents(picked.accents), load(), default_options()
+    listed, more = grouped_tokens(read, columns_of(by))
+    accepted, rules, chances = Accents(picked.accents), load_rules(), default_opportunity_options()
     parts = []
     for labels, members in listed:
         tag = members[0].language
         found = score_group(labels, members, picked, accepted.others, age=months)
         changes = explain_sample(Explainer(rules, tag), pairs_of(members, accepted).get(tag, ()), chances)
         parts.append(_part(found, changes, members, age))
-    problems = joined(read.problems, more, rules.problems, accepted.problems.values())
+    problems = joined_problems(read.problems, more, rules.problems, accepted.problems.values())
     scores = Scores(problems, tuple(part.score for part in parts), signature(picked), read.changes, accepted.cautions)
     return SampleAnalysis(problems, scores, tuple(parts), read).kept(on_problem)
 

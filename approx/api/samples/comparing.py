@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import accent_problems, accents_of, language_problem
-from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.samples.analysis import age_of
 from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.api.write_table import TableKeys
@@ -89,10 +89,10 @@ def compare(
         return SampleComparison(tuple(wrong)).kept(on_problem)
     same = then is now or (isinstance(then, str) and then == now)
     samples = [read_tokens(source, language or "en-US") for source in ([then] if same else [then, now])]
-    said = joined(*(sample.problems for sample in samples))
+    said = joined_problems(*(sample.problems for sample in samples))
     picked, problem = _picked(samples, child)
     if picked is None:
-        return SampleComparison(joined(said, [problem] if problem else [])).kept(on_problem)
+        return SampleComparison(joined_problems(said, [problem] if problem else [])).kept(on_problem)
     return compare_sessions(*picked, accents=names, problems=said).kept(on_problem)
 
 
@@ -103,7 +103,7 @@ def compare_sessions(
     from approx.practice.compare_samples import compare_tokens
 
     found, unknown = compare_tokens(then, now, accents)
-    return SampleComparison(joined(problems, unknown, found.problems), found, age_of(now))
+    return SampleComparison(joined_problems(problems, unknown, found.problems), found, age_of(now))
 
 
 def _picked(samples: Sequence[Sample], child: str) -> tuple[tuple[list[Token], list[Token]] | None, Problem | None]:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from approx.reports.document import Document, GoalFacts
     from approx.reports.text.goals import GoalText
 
-COLUMNS = (
+GOAL_COLUMNS = (
     "child", "target", "form", "setting", "help", "percent", "trials", "sessions", "due", "measured_by", "right", "out_of",
     "level_date",
 )  # fmt: skip
@@ -51,19 +51,19 @@ class Goals(Result):
 
     def document(self) -> Document | None:
         """The goals of each child to print; None without a goal."""
-        from approx.reports.documents.documents import joined
+        from approx.reports.documents.documents import joined_documents
         from approx.reports.text.goals import goals_page
 
         codes = dict.fromkeys(facts.child for facts in self.facts)
         made = [goals_page([one for one in self.facts if one.child == code], code, self.language) for code in codes]
-        return joined(made) if made else None
+        return joined_documents(made) if made else None
 
 
 def goals(source: SampleSource, *, child: str = "", language: str = "en", on_problem: OnProblem = "keep") -> Goals:
     """Who will say what, where, with which help, how well, by when, how it is counted, and the level today with its n.
 
     Args:
-        source: a file or a data frame, a row a goal, with the columns of `COLUMNS` in any order; "target" is needed.
+        source: a file or a data frame, a row a goal, with the columns of `GOAL_COLUMNS` in any order; "target" is needed.
         child: only this child's goals. language: of the sentences, en or es, or with a region (es-MX).
 
     >>> import pandas
@@ -76,8 +76,8 @@ def goals(source: SampleSource, *, child: str = "", language: str = "en", on_pro
     names = [name.strip().casefold().replace(" ", "_") for name in table.header]
     names = ["trials" if name == "tries" else name for name in names]
     problems, facts = [], []
-    columns = ", ".join(COLUMNS)
-    unknown = [name for name in names if name and name not in COLUMNS]
+    columns = ", ".join(GOAL_COLUMNS)
+    unknown = [name for name in names if name and name not in GOAL_COLUMNS]
     problems += [
         Problem(
             "goals.column",

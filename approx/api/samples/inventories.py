@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import choice_problem, language_problem
-from approx.api.result import OnProblem, Result, TableRows, joined
-from approx.api.samples.sample_input import SampleSource, columns_of, grouped, read_tokens
+from approx.api.result import OnProblem, Result, TableRows, joined_problems
+from approx.api.samples.sample_input import SampleSource, columns_of, grouped_tokens, read_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
 from approx.wording import worded
@@ -128,15 +128,15 @@ def inventory(
     if wrong:
         return Inventories(tuple(wrong)).kept(on_problem)
     read = read_tokens(sample, language or "en-US")
-    listed, more = grouped(read, columns_of(by))
+    listed, more = grouped_tokens(read, columns_of(by))
     rule = named(criterion)
     groups = tuple(_group(labels, members, inventory_of(members, rule)) for labels, members in listed)
-    return Inventories(joined(read.problems, more), groups).kept(on_problem)
+    return Inventories(joined_problems(read.problems, more), groups).kept(on_problem)
 
 
 def inventory_of(tokens: Sequence[Token], rule: Criterion | None = None, language: str = "") -> Inventory:
     """The inventory of some tokens of one language."""
-    from approx.child.inventory import inventory as found
+    from approx.child.inventory import take_inventory as found
 
     return found(heard_forms(tokens), rule, language or tokens[0].language)
 
@@ -161,13 +161,13 @@ def own_sections(own: OwnForms) -> tuple[list[str], list[str]]:
 
 def heard_forms(tokens: Iterable[Token]) -> list[HeardForm]:
     """All that was said, with or without gloss; a phrase in one cell as its words."""
-    from approx.child.inventory import HeardForm, apart
+    from approx.child.inventory import HeardForm, words_apart
 
     out: list[HeardForm] = []
     for token in tokens:
         if token.produced is not None and token.kind != "omitted":
             one = HeardForm(token.target_word, token.produced, token.target)
-            out += apart(one, token.typed_produced, token.typed_target, token.language)
+            out += words_apart(one, token.typed_produced, token.typed_target, token.language)
     return out
 
 

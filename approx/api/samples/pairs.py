@@ -16,7 +16,7 @@ from approx.api.options import (
     notation_problem,
     opportunity_options,
 )
-from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
 from approx.wording import worded
@@ -107,7 +107,7 @@ def explain(
 
     ruleset, faults = loaded_rules(rules)
     found = explain_accepted(Explainer(ruleset, language or "en-US", options.lost_r), *pair, Accents(names))
-    return Explained(joined(problems, faults), *found).kept(on_problem)
+    return Explained(joined_problems(problems, faults), *found).kept(on_problem)
 
 
 @dataclass(frozen=True)
@@ -166,7 +166,7 @@ def align(
     pair, problems = read_pair(target, produced, language or "en-US", notation)
     if pair is None:
         return Aligned(problems).kept(on_problem)
-    from approx.scoring.alignment.align import align as link
+    from approx.scoring.alignment.align import align_forms as link
     from approx.scoring.alignment.align import as_aimed
 
     return Aligned(problems, link(pair[0], as_aimed(*pair))).kept(on_problem)
@@ -177,7 +177,7 @@ def read_pair(
 ) -> tuple[tuple[Word, Word] | None, tuple[Problem, ...]]:
     """Both forms; a word left off whole (0, ∅, -) is a form without sounds."""
     from approx.ipa import Word, read
-    from approx.samples.cells.forms import joined as joined_words
+    from approx.samples.cells.forms import joined_words
 
     problems: list[Problem] = []
     words: list[Word] = []

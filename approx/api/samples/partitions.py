@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Unpack
 
 from approx.api.options import ScoreOptions, score_options
-from approx.api.samples.sample_input import SampleSource, columns_of, grouped, read_tokens
+from approx.api.samples.sample_input import SampleSource, columns_of, grouped_tokens, read_tokens
 from approx.api.samples.scores import BY, Scores
 from approx.problems import ProblemsError
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from pandas import DataFrame
 
     from approx.scoring.judging.counts import Counts
-    from approx.scoring.judging.options import Options
+    from approx.scoring.judging.options import ScoringOptions
 
 COUNT_COLUMNS = ("language", "kind", "key", "times")
 """Columns beside those of the grouping. `kind` is row, slot, form, accepted, left out, token, context or age; `key` says in
@@ -48,7 +48,7 @@ def count_table(
     picked = _mergeable(accents, options)
     accepted, names = Accents(picked.accents), columns_of(by)
     rows: list[tuple[Any, ...]] = []
-    for labels, members in grouped(read_tokens(sample, language, whole=True), names)[0]:
+    for labels, members in grouped_tokens(read_tokens(sample, language, whole=True), names)[0]:
         found = count_group(members, picked, accepted.others)
         head = (*(labels[name] for name in names), members[0].language)
         rows += [
@@ -103,7 +103,7 @@ def measures_of(counts: DataFrame, accents: str | Iterable[str] = (), **options:
     return Scores((), tuple(groups), signature(picked))
 
 
-def _mergeable(accents: str | Iterable[str], options: ScoreOptions) -> Options:
+def _mergeable(accents: str | Iterable[str], options: ScoreOptions) -> ScoringOptions:
     names: Sequence[str] = [accents] if isinstance(accents, str) else list(accents)
     picked, problems = score_options(names, dict(options))
     if problems:

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import accent_problems, accents_of, language_problem, loaded_rules, number_problem
-from approx.api.practice.suggesting import Words, words_of
-from approx.api.result import OnProblem, Result, TableRows, fatal, joined
+from approx.api.practice.suggesting import Words, rows_of_list
+from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems
 from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
@@ -104,13 +104,13 @@ def predict(
     from approx.processes.predict.predict import Predictor, probe_next, rates
 
     read = read_tokens(sample, language or "en-US")
-    rows, more, source = words_of(words)
+    rows, more, source = rows_of_list(words)
     ruleset, faults = loaded_rules(rules)
-    problems = joined(read.problems, more, faults)
+    problems = joined_problems(read.problems, more, faults)
     counted = [token for token in read.tokens if token.counted]
     if not counted or not rows:
         none = Problem("predict.none", "no token to learn from", "see `approx score`")
-        return Predictions(problems if fatal(problems) else joined(problems, [none])).kept(on_problem)
+        return Predictions(problems if fatal(problems) else joined_problems(problems, [none])).kept(on_problem)
     tag = language or counted[0].language
     accepted, explainer = Accents(names), Explainer(ruleset, tag)
     told = [
@@ -125,5 +125,5 @@ def predict(
     listed = tuple(PredictedWord(word, predictor.predict(target, top)) for word, target in targets)
     probes = probe_next(found, list(dict.fromkeys(targets)), ruleset, probe, tag) if probe else ()
     code = ", ".join(dict.fromkeys(token.child for token in counted))
-    said = joined(problems, unread, accepted.problems.values())
+    said = joined_problems(problems, unread, accepted.problems.values())
     return Predictions(said, code, len(told), listed, tuple(each.word for each in probes)).kept(on_problem)

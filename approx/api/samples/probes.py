@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import number_problem
-from approx.api.result import OnProblem, Result, TableRows, joined
+from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.samples.sample_input import SampleSource, table_from
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
@@ -59,7 +59,7 @@ class ProgressReport(Result):
         `age`: of the child, as "4;5", where there is one."""
         from dataclasses import replace
 
-        from approx.reports.documents.documents import joined as bound
+        from approx.reports.documents.documents import joined_documents as bound
         from approx.reports.text.progress import progress_document
 
         alone = age if len(self.children) == 1 else ""
@@ -116,7 +116,9 @@ def progress(
     children = tuple(facts_of_series(code, mine, criterion) for code, mine in asked.items())
     series = tuple(one for mine in asked.values() for one in mine)
     none = [] if asked or unknown or any(p.fatal for p in found.problems) else [_NONE]
-    return ProgressReport(joined(found.problems, unknown, none), children, mark, found.changes, series).kept(on_problem)
+    return ProgressReport(joined_problems(found.problems, unknown, none), children, mark, found.changes, series).kept(
+        on_problem
+    )
 
 
 def facts_of_series(

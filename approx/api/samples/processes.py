@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from approx.api.options import accent_problems, accents_of, language_problem, loaded_rules, opportunity_options
-from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined
+from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined_problems
 from approx.api.samples.sample_input import SampleSource, columns_of, look_up, table_from
 from approx.api.samples.scores import BY
 from approx.api.write_table import TableKeys
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from approx.ipa.word import Word
     from approx.problems import Problem
     from approx.processes.accept.accept import Accents, AcceptedForm
-    from approx.processes.explain.derivation import Derivation, Readings
+    from approx.processes.explain.derivation import Derivation, GoodReadings
     from approx.processes.explain.explained_pairs import ExplainedPair, ExplainedPairs
     from approx.processes.rules.ruleset import RuleSet
     from approx.reports.document import Document
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 
 _FEW = 3000
 """Pairs up to which aligning them one by one is over sooner than what aligns many is loaded."""
-CAUTION = "Counts describe this sample only; they are not a diagnosis."
+PROCESS_CAUTION = "Counts describe this sample only; they are not a diagnosis."
 
 
 @dataclass(slots=True)
@@ -151,7 +151,7 @@ class Processes(Result):
             yield from group_lines(found, self.options, self.sample.file)
             if tokens:
                 yield from made.lines(group.rows, group.pairs, chosen)
-        yield CAUTION
+        yield PROCESS_CAUTION
         yield f"signature: {self.signature}"
 
     def document(self, language: str = "en", age: str = "") -> Document | None:
@@ -173,13 +173,13 @@ class Processes(Result):
 
     def _each(self) -> Iterator[tuple[GroupProcesses, TokenGroup, dict[int, Derivation]]]:
         """Each group with its tokens, and the readings taken where they are not the first, by number of the pair."""
-        from approx.processes.explain.sample_processes import count_group
+        from approx.processes.explain.sample_processes import count_processes
         from approx.reports.tables.processes import GroupProcesses
 
         pairs = self._pairs
         for group in self.sample.groups if self.sample else ():
             said = Counter(group.pairs)
-            chosen, tallies = count_group(pairs, said, self.options)
+            chosen, tallies = count_processes(pairs, said, self.options)
             for tally in tallies.values() if not self.word_lists else ():
                 tally.words.clear()
                 tally.not_in.clear()
@@ -258,7 +258,7 @@ def processes(
     accepted = Accents(names)
     explained, forms, left = _explained(pairs, ruleset, accepted, options.lost_r, on_progress)
     mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
-    problems = joined(counted.problems, faults, accepted.problems.values(), _not_looked_into(left))
+    problems = joined_problems(counted.problems, faults, accepted.problems.values(), _not_looked_into(left))
     return Processes(problems, mark, options, counted, explained, forms, word_lists).kept(on_problem)
 
 
@@ -279,7 +279,7 @@ def _not_looked_into(number: int) -> list[Problem]:
 def _counted(source: SampleSource, language: str, by: Sequence[str]) -> tuple[CountedSample, list[Pair]]:
     """One pass over a sample: its groups, and its distinct pairs. Memory grows with the distinct pairs, and by two numbers a token."""
     from approx.samples.rows.reader import EXPLAINED
-    from approx.samples.rows.sample import grouped, open_reader
+    from approx.samples.rows.sample import grouped_rows, open_reader
     from approx.samples.token import COUNTED
 
     table = table_from(source)
@@ -288,7 +288,7 @@ def _counted(source: SampleSource, language: str, by: Sequence[str]) -> tuple[Co
     groups: dict[tuple[tuple[str, ...], str], TokenGroup] = {}
     last: tuple[str, ...] | None = None
     group = TokenGroup({}, "")
-    for row, key, pairs in grouped(reader, by):
+    for row, key, pairs in grouped_rows(reader, by):
         for pair in pairs:
             if key is not last or pair.language != group.language:  # rows of a group mostly follow each other
                 last = key
@@ -344,7 +344,7 @@ def _explained(
         del asked, nearest
         explainer, kept = Explainer(ruleset, tag, lost_r), ReadingsFound()
         order = array("I")
-        readings: list[Readings] = []
+        readings: list[GoodReadings] = []
         for at, found_readings in explain_each(explainer, targets, productions, _told(linker, len(words), on_progress)):
             order.append(at)
             readings.append(kept.kept(found_readings))

@@ -18,9 +18,9 @@ if TYPE_CHECKING:
     from approx.problems import Problem
     from approx.samples.token import PairCounts, Sample, Token
 
-Pairs: TypeAlias = "Iterable[tuple[str | None, str | None]]"
+FormPairs: TypeAlias = "Iterable[tuple[str | None, str | None]]"
 """(adult form, what the child said), each in IPA; None for what was not said or is not known."""
-SampleSource: TypeAlias = "str | PathLike[str] | Pairs | IntoFrame | Table"
+SampleSource: TypeAlias = "str | PathLike[str] | FormPairs | IntoFrame | Table"
 """A file (CSV, TSV, XLSX; "-" is standard input), pairs, or a data frame that narwhals knows: pandas, polars, pyarrow, DuckDB."""
 PAIR_COLUMNS = ("target_ipa", "produced_ipa")
 LabelledTokens: TypeAlias = "list[tuple[dict[str, str], list[Token]]]"
@@ -88,21 +88,21 @@ def look_up(word: str, language: str) -> str | None:
 def read_tokens(source: SampleSource, language: str = "en-US", whole: bool = False) -> Sample:
     """Every token of a sample, with all that was typed; of a very long one the first 100,000 rows, which is named as a
     problem, unless the `whole` is asked for."""
-    from approx.samples.rows.reader import COUNTED, HELD
+    from approx.samples.rows.reader import COUNTED_BOUNDS, HELD
     from approx.samples.rows.sample import read_sample_table
 
-    return read_sample_table(table_from(source), language, look_up=look_up, bounds=COUNTED if whole else HELD)
+    return read_sample_table(table_from(source), language, look_up=look_up, bounds=COUNTED_BOUNDS if whole else HELD)
 
 
 def count_tokens(source: SampleSource, language: str, by: Sequence[str]) -> PairCounts:
     """Distinct pairs of a sample, counted by some columns and by language, context and age."""
     from approx.samples.rows.sample import count_pairs
-    from approx.scoring.sample_score import INNER
+    from approx.scoring.sample_score import SCORING_COLUMNS
 
-    return count_pairs(table_from(source), (*by, *INNER), language, look_up=look_up)
+    return count_pairs(table_from(source), (*by, *SCORING_COLUMNS), language, look_up=look_up)
 
 
-def grouped(sample: Sample, by: Sequence[str]) -> tuple[LabelledTokens, list[Problem]]:
+def grouped_tokens(sample: Sample, by: Sequence[str]) -> tuple[LabelledTokens, list[Problem]]:
     """Tokens of one language each by the values of some columns, in order of first sight.
 
     Two languages of one group are never put into one number: they are told apart by a label `language`.

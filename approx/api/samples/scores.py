@@ -7,15 +7,15 @@ from dataclasses import dataclass, field
 from typing import IO, TYPE_CHECKING, Any, ClassVar, Unpack
 
 from approx.api.options import ScoreOptions, language_problem, score_options
-from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined
-from approx.api.samples.sample_input import SampleSource, columns_of, count_tokens, grouped, read_tokens
+from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined_problems
+from approx.api.samples.sample_input import SampleSource, columns_of, count_tokens, grouped_tokens, read_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
     from approx.processes.accept.accept import Accents
     from approx.samples.token import CellChange
-    from approx.scoring.judging.options import Options
+    from approx.scoring.judging.options import ScoringOptions
     from approx.scoring.sample_score import GroupScore
 
 BY = ("child", "session_date")
@@ -146,7 +146,7 @@ def _score(
     sample: SampleSource,
     by: tuple[str, ...],
     language: str,
-    options: Options,
+    options: ScoringOptions,
     age: int | None,
     on_progress: OnProgress | None,
 ) -> Scores:
@@ -166,19 +166,24 @@ def _score(
             say("groups scored", done, of)
 
     groups = score_counts(found, options, accepted.others, False, told=told, age=age)
-    problems = joined(found.problems, accepted.problems.values())
+    problems = joined_problems(found.problems, accepted.problems.values())
     return Scores(problems, tuple(groups), signature(options), found.changes, accepted.cautions)
 
 
 def _score_in_order(
-    sample: SampleSource, by: tuple[str, ...], language: str, options: Options, age: int | None, accepted: Accents
+    sample: SampleSource,
+    by: tuple[str, ...],
+    language: str,
+    options: ScoringOptions,
+    age: int | None,
+    accepted: Accents,
 ) -> Scores:
     """Where it matters which attempt came first: token by token."""
     from approx.scoring.judging.options import signature
     from approx.scoring.sample_score import score_group
 
     read = read_tokens(sample, language, whole=True)
-    listed, wrong = grouped(read, by)
+    listed, wrong = grouped_tokens(read, by)
     groups = [score_group(labels, members, options, accepted.others, age=age) for labels, members in listed]
-    problems = joined(read.problems, wrong, accepted.problems.values())
+    problems = joined_problems(read.problems, wrong, accepted.problems.values())
     return Scores(problems, tuple(groups), signature(options), read.changes, accepted.cautions)

@@ -16,7 +16,7 @@ from functools import cache, lru_cache
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.frequency import zipf
 from approx.lexicon.sorted_file import SortedFile, word_set
-from approx.lexicon.sounds import Sounds
+from approx.lexicon.sounds import WordSounds
 
 
 def entries(word: str) -> list[list[str]]:
@@ -27,7 +27,7 @@ def entries(word: str) -> list[list[str]]:
     return [line.split(" #", 1)[0].split()[1:] for line in _dictionary().lines(word)]
 
 
-def from_arpabet(symbols: list[str]) -> Sounds:
+def from_arpabet(symbols: list[str]) -> WordSounds:
     """Sounds of one entry. Raises KeyError for a symbol that is not ARPAbet."""
     table = _ipa_of_arpabet()
     phones: list[str] = []
@@ -36,7 +36,7 @@ def from_arpabet(symbols: list[str]) -> Sounds:
         ipa, vowel = table.get(symbol) or table[symbol.rstrip("012")]
         phones.append(ipa)
         stress.append(int(symbol[-1]) if vowel else None)
-    return Sounds(tuple(phones), tuple(stress))
+    return WordSounds(tuple(phones), tuple(stress))
 
 
 def _headword(line: bytes) -> bytes:
@@ -200,13 +200,13 @@ def _bare(symbols: list[str]) -> list[str]:
 
 
 @lru_cache(maxsize=4096)
-def dictionary_readings(word: str) -> tuple[Sounds, ...]:
+def dictionary_readings(word: str) -> tuple[WordSounds, ...]:
     """Every distinct reading of a lower-case word, the one to use first; () if there is none."""
-    readings: dict[Sounds, None] = {}
+    readings: dict[WordSounds, None] = {}
     found = entries(word)
     for symbols in tidied(word, found) if found else ():
         sounds = from_arpabet(symbols)
         seam = second_part(word, symbols)
         phones = ("ʌ", *sounds.phones[1:]) if has_full_prefix(word, symbols) else sounds.phones
-        readings[Sounds(phones, sounds.stress, (seam,) if seam else ())] = None
+        readings[WordSounds(phones, sounds.stress, (seam,) if seam else ())] = None
     return tuple(readings)

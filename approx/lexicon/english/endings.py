@@ -7,7 +7,7 @@ from functools import cache
 from typing import NamedTuple
 
 from approx.datafiles import read_tsv, rules_path
-from approx.lexicon.sounds import Sounds, from_phones, parse_ipa
+from approx.lexicon.sounds import WordSounds, from_phones, parse_ipa
 
 BREATHED = frozenset({"p", "t", "k", "f", "θ", "s", "ʃ", "t͡ʃ", "h"})
 HISSING = frozenset({"s", "z", "ʃ", "ʒ", "t͡ʃ", "d͡ʒ"})
@@ -49,7 +49,7 @@ def prefers_silent_e(stem: str) -> bool:
     )
 
 
-def attach(stem: Sounds, spelling: str, ending: Ending) -> tuple[Sounds, ...]:
+def attach(stem: WordSounds, spelling: str, ending: Ending) -> tuple[WordSounds, ...]:
     """The stem with its ending, usual form first. () if the stem has no sounds."""
     if not stem.phones:
         return ()
@@ -58,12 +58,12 @@ def attach(stem: Sounds, spelling: str, ending: Ending) -> tuple[Sounds, ...]:
     tail = from_phones(parse_ipa(_form(stem, ending)).phones)
     whole = stem.with_ending(tail)
     if tail.vowels and stem.vowels > 1 and stem.phones[-2:] == ("ə", "l"):
-        short = Sounds((*stem.phones[:-2], "l"), (*stem.stress[:-2], None), stem.cuts).with_ending(tail)
+        short = WordSounds((*stem.phones[:-2], "l"), (*stem.stress[:-2], None), stem.cuts).with_ending(tail)
         return (whole, short) if ending.keeps_schwa else (short, whole)
     return (whole,)
 
 
-def _form(stem: Sounds, ending: Ending) -> str:
+def _form(stem: WordSounds, ending: Ending) -> str:
     if len(ending.sounds) == 1:
         return ending.sounds[0]
     too_alike = HISSING if ending.sounds[0] == "s" else DENTAL_STOPS

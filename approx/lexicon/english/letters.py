@@ -11,14 +11,14 @@ from functools import cache, lru_cache
 from approx.datafiles import read_tsv, rules_path
 from approx.lexicon.english.endings import attach, prefers_silent_e, stems
 from approx.lexicon.frequency import zipf
-from approx.lexicon.sounds import DIPHTHONGS, Sounds, from_phones, is_vowel
+from approx.lexicon.sounds import DIPHTHONGS, WordSounds, from_phones, is_vowel_segment
 from approx.lexicon.spelling import without_accents
 
 VOWEL_LETTERS = frozenset("aeiouy")
 WEAK = {"æ": "ə", "ɑ": "ə", "ɛ": "ə", "ʌ": "ə"}
 NEAR = 12
 """Letters to either side that a rule can see."""
-LONGEST = 60
+LONGEST_COMPOUND = 60
 """Letters of a word up to which it is searched for an invented compound."""
 LONG = DIPHTHONGS | {"i", "u"}
 _WEAK_BEFORE_LAST = frozenset({"n", "m", "l", "s"})
@@ -27,10 +27,10 @@ _LAST_LETTERS = ("s", "ed", "ing")
 """What all of them end in."""
 _NO_PLURAL = ("ss", "us", "is", "as", "os")
 
-Rule = tuple[tuple[str, ...], str, tuple[str, ...], tuple[str, ...]]
+LetterRule = tuple[tuple[str, ...], str, tuple[str, ...], tuple[str, ...]]
 
 
-def read_letters(word: str) -> Sounds | None:
+def read_letters(word: str) -> WordSounds | None:
     """Sounds of a word by its letters alone; None if no letter of it is a Latin one.
 
     Accents are left off, anything but letters is passed over. Stress falls on the first vowel of two, and on
@@ -55,7 +55,7 @@ def plain_letters(word: str) -> str:
 
 def _pieces(letters: str) -> list[str]:
     """Parts of an invented compound, cut after a silent e: dazzle|puff, snore|wig."""
-    if len(letters) > LONGEST:
+    if len(letters) > LONGEST_COMPOUND:
         return [letters]
     for place in range(4, len(letters) - 2):
         first, rest = letters[:place], letters[place:]
@@ -68,7 +68,7 @@ def _pieces(letters: str) -> list[str]:
     return [letters]
 
 
-def _read_with_ending(letters: str) -> Sounds:
+def _read_with_ending(letters: str) -> WordSounds:
     """Read a stem and put a plain ending on it, so that smush-ed ends as "pushed" does."""
     with_ending = stems(letters) if letters.endswith(_LAST_LETTERS) else ()
     for stem, ending in sorted(with_ending, key=lambda pair: -len(pair[1].spelling)):
@@ -131,8 +131,8 @@ def _stands_for(mark: str, letter: str) -> bool:
     return letter in VOWEL_LETTERS if mark == "V" else letter not in VOWEL_LETTERS if mark == "C" else letter == mark
 
 
-def _with_stress(phones: list[str], letters: str) -> Sounds:
-    nuclei = [at for at, phone in enumerate(phones) if is_vowel(phone)]
+def _with_stress(phones: list[str], letters: str) -> WordSounds:
+    nuclei = [at for at, phone in enumerate(phones) if is_vowel_segment(phone)]
     if not nuclei:
         return from_phones(phones)
     stressed = _stressed(phones, nuclei, letters)
@@ -183,15 +183,15 @@ def _weakened(phones: list[str], at: int, nuclei: list[int]) -> str:
 
 
 @cache
-def _rules_for(letters: str) -> tuple[Rule, ...]:
+def _rules_for(letters: str) -> tuple[LetterRule, ...]:
     """The rules that two letters in a row (one at the end of a word) may begin with, in file order."""
     return tuple(rule for rule in _rules().get(letters[0], ()) if rule[1][:2] in (letters, letters[0]))
 
 
 @cache
-def _rules() -> dict[str, tuple[Rule, ...]]:
+def _rules() -> dict[str, tuple[LetterRule, ...]]:
     """Rows of `rules/lexicon/letters.tsv` by their first letter, in file order."""
-    table: dict[str, list[Rule]] = {}
+    table: dict[str, list[LetterRule]] = {}
     for row in read_tsv(rules_path("lexicon/letters.tsv")):
         sounds = () if row["sounds"] == "-" else tuple(row["sounds"].split())
         rule = (_patterns(row["before"]), row["letters"], _patterns(row["after"]), sounds)

@@ -11,7 +11,7 @@ from approx.lexicon.english.word_lists import function_word, listed_readings
 from approx.lexicon.first_names import name_reading
 from approx.lexicon.frequency import zipf
 from approx.lexicon.pronunciation import Pronunciation
-from approx.lexicon.sounds import Sounds, parse_ipa
+from approx.lexicon.sounds import WordSounds, parse_ipa
 
 RECORDED = frozenset({"strong form", "word list", "name list", "dictionary"})
 ALWAYS_KNOWN = 9.0
@@ -25,7 +25,7 @@ class Known(NamedTuple):
     `weight` is its zipf frequency, or `ALWAYS_KNOWN`.
     """
 
-    readings: tuple[Sounds, ...]
+    readings: tuple[WordSounds, ...]
     weight: float
 
 
@@ -69,13 +69,13 @@ def distinct(forms: Iterable[str], source: str, *, sure: bool, note: str = "") -
     return tuple(Pronunciation(ipa, source, sure, note) for ipa in dict.fromkeys(forms))
 
 
-def _regular_first(form: str) -> tuple[Sounds, ...]:
+def _regular_first(form: str) -> tuple[WordSounds, ...]:
     """Dictionary readings, the one that equals stem + ending first, so that "dogs" follows "dog"."""
     readings = dictionary_readings(form)
     if len(readings) < 2 or not form.endswith(_INFLECTED):
         return readings
     from approx.lexicon.english.endings import attach, stems
-    from approx.lexicon.sounds import agree
+    from approx.lexicon.sounds import same_segments
 
     for stem, ending in stems(form):
         found = known(stem)
@@ -83,7 +83,7 @@ def _regular_first(form: str) -> tuple[Sounds, ...]:
         if not expected:
             continue
         same = [reading for reading in readings if reading.phones == expected[0].phones]
-        same += [reading for reading in readings if agree(reading, expected[0])]
+        same += [reading for reading in readings if same_segments(reading, expected[0])]
         if same:
             return (same[0], *(other for other in readings if other != same[0]))
     return readings

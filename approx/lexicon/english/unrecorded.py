@@ -13,10 +13,10 @@ from functools import cache
 from approx.lexicon.english.endings import attach, stems
 from approx.lexicon.english.letters import read_letters
 from approx.lexicon.english.recorded import ALWAYS_KNOWN, RECORDED, Known, distinct, known, recorded
-from approx.lexicon.english.word_forms import Lookup, build
+from approx.lexicon.english.word_forms import WordLookUp, likeliest_build
 from approx.lexicon.english.word_lists import function_word
 from approx.lexicon.pronunciation import Pronunciation
-from approx.lexicon.sounds import Sounds, agree, is_vowel, parse_ipa
+from approx.lexicon.sounds import WordSounds, is_vowel_segment, parse_ipa, same_segments
 from approx.wording import worded
 
 Reader = Callable[[str], tuple[Pronunciation, ...]]
@@ -33,13 +33,13 @@ def unrecorded(form: str, read: Reader, own: Mapping[str, str] | None = None) ->
 
 def built(form: str, own: Mapping[str, str] | None = None) -> tuple[Pronunciation, ...]:
     """Readings put together from known words, marked to be checked; () if that cannot be done."""
-    found = build(form, _lookup(own))
+    found = likeliest_build(form, _lookup(own))
     if not found:
         return ()
     note = worded("built from {parts}: check", parts=found.parts)
     if found.source == "compound":
         by_letters = read_letters(form)
-        agreed = by_letters is not None and agree(found.readings[0], by_letters)
+        agreed = by_letters is not None and same_segments(found.readings[0], by_letters)
         pattern = (
             "two words, {parts}: probably: the spelling rules agree" if agreed else "two words, {parts}: check twice"
         )
@@ -55,14 +55,14 @@ def inflected_own(form: str, own: Mapping[str, str], usual: tuple[Pronunciation,
     for stem, ending in stems(form):
         stem_known = known(stem) if stem in own and ending.floor <= 2 else None
         regular = attach(stem_known.readings[0], stem, ending)[:1] if stem_known else ()
-        if any(agree(wanted, parse_ipa(reading.ipa)) for wanted in regular for reading in usual):
+        if any(same_segments(wanted, parse_ipa(reading.ipa)) for wanted in regular for reading in usual):
             mine = attach(parse_ipa(own[stem]), stem, ending)
             note = worded("built from your {stem}: check", stem=stem)
             return distinct((reading.ipa() for reading in mine), "word form", sure=False, note=note)
     return ()
 
 
-def _lookup(own: Mapping[str, str] | None) -> Lookup:
+def _lookup(own: Mapping[str, str] | None) -> WordLookUp:
     if not own:
         return known
     return lambda word: Known((parse_ipa(own[word]),), ALWAYS_KNOWN) if word in own else known(word)
@@ -96,9 +96,9 @@ def _parts(form: str, read: Reader) -> tuple[Pronunciation, ...]:
     )
 
 
-def _with_weak(sounds: Sounds, weak: str) -> Sounds:
+def _with_weak(sounds: WordSounds, weak: str) -> WordSounds:
     tail = parse_ipa(weak)
-    return sounds.with_ending(Sounds(tail.phones, tuple(None if level is None else 0 for level in tail.stress)))
+    return sounds.with_ending(WordSounds(tail.phones, tuple(None if level is None else 0 for level in tail.stress)))
 
 
 def _guessed(form: str) -> tuple[Pronunciation, ...]:
@@ -110,7 +110,7 @@ def _guessed(form: str) -> tuple[Pronunciation, ...]:
     other = second_reading(form)
     if other is None:
         return (guess,)
-    if agree(own_rules, other):
+    if same_segments(own_rules, other):
         return (Pronunciation(guess.ipa, "reader", False, "probably: two readers agree"),)
     return (
         Pronunciation(other.ipa(), "reader", False, "guess, and the spelling rules differ: choose"),
@@ -126,7 +126,7 @@ def is_installed() -> bool:
     return find_spec("gruut") is not None
 
 
-def second_reading(word: str) -> Sounds | None:
+def second_reading(word: str) -> WordSounds | None:
     """The second reader's sounds, None if it is not installed or has no answer for this word."""
     if not is_installed():
         return None
@@ -146,5 +146,5 @@ def second_reading(word: str) -> Sounds | None:
             phone = "ɝ"
         if phone:
             phones.append(phone)
-            stress.append(degree if is_vowel(phone) else None)
-    return Sounds(tuple(phones), tuple(stress)) if phones else None
+            stress.append(degree if is_vowel_segment(phone) else None)
+    return WordSounds(tuple(phones), tuple(stress)) if phones else None

@@ -12,11 +12,11 @@ from typing import NamedTuple
 from approx.lexicon.english.endings import attach, prefers_silent_e, stems
 from approx.lexicon.english.recorded import ALWAYS_KNOWN, Known
 from approx.lexicon.sorted_file import word_set
-from approx.lexicon.sounds import Sounds, from_phones
+from approx.lexicon.sounds import WordSounds, from_phones
 
 COMPOUND_FLOOR = 3.0
 SHORT_PART_FLOOR = 3.5
-LONGEST = 40
+LONGEST_WORD = 40
 _PREFIXES = {"un": ("ʌ", "n"), "re": ("ɹ", "i")}
 _RESPELLED = (("ie", "y"), ("ey", "y"), ("y", "ie"), ("y", "ey"), ("ie", "ey"))
 
@@ -24,22 +24,22 @@ _RESPELLED = (("ie", "y"), ("ey", "y"), ("y", "ie"), ("y", "ey"), ("ie", "ey"))
 class Built(NamedTuple):
     """A word put together from known ones; `parts` is shown to the user, as in "hop + -ing"."""
 
-    readings: tuple[Sounds, ...]
+    readings: tuple[WordSounds, ...]
     parts: str
     source: str
     weight: float
 
 
-Lookup = Callable[[str], Known | None]
+WordLookUp = Callable[[str], Known | None]
 
 
-def build(word: str, known: Lookup, depth: int = 3) -> Built | None:
+def likeliest_build(word: str, known: WordLookUp, depth: int = 3) -> Built | None:
     """The likeliest way to build a lower-case word, None if there is none.
 
     `known` answers for words in lists and dictionary; `depth` is how many steps may be stacked, fewest first
     (hop + -ed is one, toes + -ie + -s two).
     """
-    if not 3 <= len(word) <= LONGEST:
+    if not 3 <= len(word) <= LONGEST_WORD:
         return None
     for stacked in range(depth):
         forms = [
@@ -55,17 +55,17 @@ def build(word: str, known: Lookup, depth: int = 3) -> Built | None:
     return None
 
 
-def _find(word: str, known: Lookup, depth: int) -> Known | None:
+def _find(word: str, known: WordLookUp, depth: int) -> Known | None:
     found = known(word)
     if word in word_set("never_parts") and not (found and found.weight == ALWAYS_KNOWN):
         return None
     if found or not depth:
         return found
-    built = build(word, known, depth - 1)
+    built = likeliest_build(word, known, depth - 1)
     return Known(built.readings, built.weight) if built else None
 
 
-def _respelled(word: str, known: Lookup) -> Iterator[Built]:
+def _respelled(word: str, known: WordLookUp) -> Iterator[Built]:
     for ending, other in _RESPELLED:
         if word.endswith(ending):
             spelling = word.removesuffix(ending) + other
@@ -74,7 +74,7 @@ def _respelled(word: str, known: Lookup) -> Iterator[Built]:
                 yield Built(found.readings, spelling, "word form", found.weight)
 
 
-def _with_endings(word: str, known: Lookup, depth: int) -> Iterator[Built]:
+def _with_endings(word: str, known: WordLookUp, depth: int) -> Iterator[Built]:
     for stem, ending in stems(word):
         found = _find(stem, known, depth)
         if not found or found.weight < ending.floor:
@@ -90,7 +90,7 @@ def _with_endings(word: str, known: Lookup, depth: int) -> Iterator[Built]:
         )
 
 
-def _with_prefix(word: str, known: Lookup, depth: int) -> Iterator[Built]:
+def _with_prefix(word: str, known: WordLookUp, depth: int) -> Iterator[Built]:
     for prefix, phones in _PREFIXES.items():
         first = from_phones(phones)
         rest = word.removeprefix(prefix)
@@ -100,7 +100,7 @@ def _with_prefix(word: str, known: Lookup, depth: int) -> Iterator[Built]:
             yield Built(readings, f"{prefix}- + {rest}", "word form", found.weight)
 
 
-def _doubled(word: str, known: Lookup) -> Built | None:
+def _doubled(word: str, known: WordLookUp) -> Built | None:
     """One word said twice, written as one: choochoo, beepbeep."""
     half = word[: len(word) // 2]
     found = known(half) if len(half) > 2 and half * 2 == word and half not in word_set("never_parts") else None
@@ -110,7 +110,7 @@ def _doubled(word: str, known: Lookup) -> Built | None:
     return Built((reading.with_second(reading),), f"{half} + {half}", "compound", found.weight)
 
 
-def _compound(word: str, known: Lookup, depth: int) -> Built | None:
+def _compound(word: str, known: WordLookUp, depth: int) -> Built | None:
     best: Built | None = None
     for place in range(3, len(word) - 1):
         first, second = word[:place], word[place:]
@@ -128,7 +128,7 @@ def _compound(word: str, known: Lookup, depth: int) -> Built | None:
     return best
 
 
-def _part(word: str, known: Lookup, depth: int) -> Known | None:
+def _part(word: str, known: WordLookUp, depth: int) -> Known | None:
     """A part of a compound: common enough, three letters or more ("up" is let in)."""
     if len(word) < 3 and word != "up":
         return None

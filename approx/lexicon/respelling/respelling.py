@@ -20,13 +20,13 @@ from approx.lexicon.respelling.spelling_table import (
     Phones,
     spelling_table,
     syllable_choices,
-    table_of,
+    table_name,
     with_stress,
     word_back,
     written_cuts,
 )
 from approx.lexicon.rude import rude_spelling, rude_word
-from approx.lexicon.sounds import agree, from_phones, parse_ipa
+from approx.lexicon.sounds import from_phones, parse_ipa, same_segments
 
 if TYPE_CHECKING:
     from approx.ipa.word import Word
@@ -35,7 +35,7 @@ _AH = "ah"
 MISREAD, OTHER_WORD, RARE_WORD, RUDE, SET_APART = 1.0, 8.0, 1.5, 6.0, 2.0
 """What speaks against a spelling: the reading rules read it otherwise, it is a word said otherwise (a rare one), it
 reads rudely, it needs a sign to keep its letters apart. Own judgement; common practice, no source."""
-PIECE = 0.25
+PIECE_WEIGHT = 0.25
 """A syllable between hyphens is seldom read as a word by itself: "PAH-pah" is not the word pah twice. Own judgement."""
 _ENOUGH = 0.5
 """A spelling with less against it is taken without weighing others."""
@@ -72,7 +72,7 @@ def _respelled(
     ipa: str, phones: Phones, starts: tuple[int, ...], stress: tuple[int, ...], language: str, aimed: str
 ) -> str:
     """The same from the parts of the word."""
-    tag = table_of(language)
+    tag = table_name(language)
     if aimed and _heard_as_aimed(ipa, language, aimed):
         return aimed.lower()
     known = printed_word(ipa, language, aimed)
@@ -89,7 +89,7 @@ def _respelled(
 def _heard_as_aimed(ipa: str, language: str, aimed: str) -> bool:
     """Whether a form with held vowels is the word aimed at once they glide: `held_vowels` of the table."""
     gliding = ipa
-    for held, adult in spelling_table(table_of(language)).gliding.items():
+    for held, adult in spelling_table(table_name(language)).gliding.items():
         gliding = gliding.replace(adult, held).replace(held, adult)
     if gliding == ipa:
         return False
@@ -101,7 +101,7 @@ def read_back(spelled: str, language: str = "en-US") -> str:
 
     Second stress is not in a spelling and does not come back; in Spanish a soft h comes back as x, and a first j as ʝ.
     """
-    table = spelling_table(table_of(language))
+    table = spelling_table(table_name(language))
     words = spelled.replace("’", "'").split()
     return " ".join(_known_back(word, language) or word_back(word, table).ipa for word in words)
 
@@ -112,7 +112,7 @@ def _known_back(spelled: str, language: str) -> str:
 
     if not spelled.isalpha() or not spelled.islower():
         return ""
-    readings = pronunciations(spelled, "es-419" if table_of(language) != "en" else "en-US")
+    readings = pronunciations(spelled, "es-419" if table_name(language) != "en" else "en-US")
     ipa = readings[0].ipa if readings else ""
     return ipa if ipa and printed_word(ipa, language, spelled) == spelled else ""
 
@@ -179,7 +179,7 @@ def _against(text: str, phones: Phones, tag: str, whole: bool) -> float:
     read = _reads_as(text, phones)
     if read and not whole and text.endswith(_AH):
         return rude  # as in hurrah, whatever the dictionary has for dah alone
-    return rude + _said_otherwise(text, phones) * (1.0 if whole else PIECE) + (0.0 if read else MISREAD)
+    return rude + _said_otherwise(text, phones) * (1.0 if whole else PIECE_WEIGHT) + (0.0 if read else MISREAD)
 
 
 def _against_whole(text: str, phones: Phones, tag: str) -> float:
@@ -195,7 +195,7 @@ def _said_otherwise(text: str, phones: Phones) -> float:
     if not readings:
         return 0.0
     form = from_phones(phones)
-    same = [agree(parse_ipa(reading.ipa), form) for reading in readings]
+    same = [same_segments(parse_ipa(reading.ipa), form) for reading in readings]
     weight = OTHER_WORD if zipf(text) > 0 or listed_readings(text) else RARE_WORD
     return 0.0 if all(same) else weight / 2 if any(same) else weight
 
@@ -203,7 +203,7 @@ def _said_otherwise(text: str, phones: Phones) -> float:
 def _reads_as(text: str, phones: Phones) -> bool:
     """Whether the reading rules for unknown words read a spelling as these sounds."""
     sounds = read_letters(text)
-    return sounds is not None and agree(sounds, from_phones(phones))
+    return sounds is not None and same_segments(sounds, from_phones(phones))
 
 
 def _accented(syllables: list[str], stress: tuple[int, ...]) -> list[str]:

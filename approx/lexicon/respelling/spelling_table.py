@@ -102,7 +102,7 @@ spelling_table = cache(SpellingTable)
 
 
 @cache
-def table_of(language: str) -> str:
+def table_name(language: str) -> str:
     """The table a language uses: "es", "es-ES" or "en"."""
     primary = language.lower().replace("_", "-").split("-")[0]
     if primary not in ("es", "spa"):

@@ -30,12 +30,12 @@ def _is_of(thing: Referent, names: tuple[str, ...], language: str) -> bool:
     return any(_fits(thing, name, table, 0) for name in names)
 
 
-def fits_kind(thing: Referent, name: str, kinds: Mapping[str, Kind]) -> bool:
+def fits_kind(thing: Referent, name: str, kinds: Mapping[str, ReferentKind]) -> bool:
     """True if a word is of one kind of a table, or is itself named."""
     return _fits(thing, name, kinds, 0)
 
 
-def _fits(thing: Referent, name: str, table: Mapping[str, Kind], depth: int) -> bool:
+def _fits(thing: Referent, name: str, table: Mapping[str, ReferentKind], depth: int) -> bool:
     if name == "anything":
         return thing.part in ("noun", "name")
     kind = table.get(name)
@@ -50,7 +50,7 @@ def _fits(thing: Referent, name: str, table: Mapping[str, Kind], depth: int) -> 
     return depth < 4 and any(_fits(thing, inner, table, depth + 1) for inner in kind.kinds)
 
 
-class Kind(NamedTuple):
+class ReferentKind(NamedTuple):
     """One kind: categories of the bank, words, words left out, other kinds, and whether every name is of it."""
 
     categories: frozenset[str]
@@ -61,16 +61,16 @@ class Kind(NamedTuple):
 
 
 @cache
-def _table(language: str) -> dict[str, Kind]:
-    return kinds_of(language)
+def _table(language: str) -> dict[str, ReferentKind]:
+    return referent_kinds(language)
 
 
-def kinds_of(language: str, rows: Mapping[str, Mapping[str, Any]] | None = None) -> dict[str, Kind]:
+def referent_kinds(language: str, rows: Mapping[str, Mapping[str, Any]] | None = None) -> dict[str, ReferentKind]:
     """Kinds from the rows of a file, those of `kinds_*.toml` if none are given."""
     if rows is None:
         rows = read_toml(rules_path(f"phrases/kinds_{language}.toml"))
     return {
-        name: Kind(
+        name: ReferentKind(
             frozenset(row.get("categories", ())),
             frozenset(row.get("words", "").split()),
             frozenset(row.get("without", "").split()),

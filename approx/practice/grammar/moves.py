@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from approx.practice.grammar.en.nouns import Said
+from approx.practice.grammar.en.nouns import SentenceWord
 from approx.practice.grammar.phrase_words import SceneWord
 
 
@@ -43,7 +43,7 @@ class Ladder(Protocol):
         """Side steps: (index of the rung each builds on, the step)."""
         ...
 
-    def words(self, rung: object) -> tuple[Said, ...]:
+    def words(self, rung: object) -> tuple[SentenceWord, ...]:
         """The words of a rung."""
         ...
 

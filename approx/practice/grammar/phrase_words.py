@@ -12,11 +12,11 @@ from approx.lexicon.reading import pronunciations
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.kinds import Referent
 from approx.practice.grammar.number import singulars
-from approx.practice.suggest.input_targets import Row
+from approx.practice.suggest.input_targets import ListRow
 from approx.problems import Problem
 from approx.wording import enumerated, worded
 
-LANGUAGES = ("en", "es")
+PHRASE_LANGUAGES = ("en", "es")
 """Languages with phrases of their own."""
 LONGEST, LONGEST_RUN = 40, 8
 """Letters of the longest word that is read, and of the longest run without a vowel: "Knightsbridge" has six."""
@@ -99,7 +99,7 @@ def bank(language: str) -> Vocabulary:
 
 
 def scene(
-    rows: Sequence[Row], language: str, own: Mapping[str, str] | None = None, file: str = ""
+    rows: Sequence[ListRow], language: str, own: Mapping[str, str] | None = None, file: str = ""
 ) -> tuple[Vocabulary, tuple[str, ...], tuple[Problem, ...]]:
     """Words of a scene, phrases wished for (lines of several words that are no compound), and what could not be used.
 
@@ -186,7 +186,7 @@ def _near(typed: str, language: str) -> str:
 
 @cache
 def _bank(language: str) -> Vocabulary:
-    if language not in LANGUAGES:
+    if language not in PHRASE_LANGUAGES:
         return Vocabulary(())
     rows = read_tsv(rules_path(f"lexicon/{language}.tsv"))
     return Vocabulary([SceneWord(row["word"], row["ipa"], row["part_of_speech"], row["category"]) for row in rows])
@@ -194,7 +194,7 @@ def _bank(language: str) -> Vocabulary:
 
 @cache
 def _compounds(language: str) -> tuple[SceneWord, ...]:
-    if language not in LANGUAGES:
+    if language not in PHRASE_LANGUAGES:
         return ()
     rows = read_tsv(rules_path(f"lexicon/compounds_{language}.tsv"))
     known = _bank(language)

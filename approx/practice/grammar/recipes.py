@@ -13,7 +13,7 @@ from approx.practice.grammar.kinds import Referent, is_of
 from approx.practice.grammar.number import singulars
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compound_of
 
-SLOT = "___"
+OPEN_SLOT = "___"
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ class Recipe:
     @property
     def text(self) -> str:
         """As written on a card: "more ___"."""
-        return " ".join(part[1:] if part.startswith("'") else SLOT for part in self.parts)
+        return " ".join(part[1:] if part.startswith("'") else OPEN_SLOT for part in self.parts)
 
     @property
     def of_stuff(self) -> bool:
@@ -135,7 +135,7 @@ def _frames(language: str) -> tuple[Recipe, ...]:
     file = read_toml(rules_path(f"phrases/frames_{language}.toml"))
     out = []
     for order, row in enumerate(file["frame"], 1):
-        parts = tuple("slot" if word == SLOT else "'" + word for word in row["words"].split())
+        parts = tuple("slot" if word == OPEN_SLOT else "'" + word for word in row["words"].split())
         out.append(
             Recipe(
                 row["id"], parts, row["use"], row.get("source", file.get("source", "")), row["adult"],

@@ -13,10 +13,10 @@ from typing import Any
 
 from approx.datafiles import read_toml, rules_path
 from approx.lexicon.spelling import base_language
-from approx.practice.grammar.kinds import Kind, Referent, fits_kind, kinds_of
+from approx.practice.grammar.kinds import Referent, ReferentKind, fits_kind, referent_kinds
 
-Names = tuple[str, ...]
-ANY: Names = ("anything",)
+SenseNames = tuple[str, ...]
+ANYTHING: SenseNames = ("anything",)
 NOT_IN_BANK = "things"
 """The category of a scene's word that the bank does not have."""
 
@@ -28,9 +28,9 @@ LIKELY = 2
 class Event:
     """One row of events: who does it, to what, where; said without a thing (`alone`), without a doer (`ask`)."""
 
-    who: Names
-    what: Names
-    where: Names
+    who: SenseNames
+    what: SenseNames
+    where: SenseNames
     alone: bool
     ask: bool
 
@@ -40,7 +40,10 @@ class Sense:
 
     def __init__(self, language: str) -> None:
         data: dict[str, Any] = read_toml(rules_path(f"phrases/sense_{language}.toml"))
-        self.kinds: dict[str, Kind] = {**kinds_of(language), **kinds_of(language, data.get("kind", {}))}
+        self.kinds: dict[str, ReferentKind] = {
+            **referent_kinds(language),
+            **referent_kinds(language, data.get("kind", {})),
+        }
         self.events: dict[str, list[Event]] = {}
         for row in data["events"]:
             event = Event(
@@ -55,9 +58,9 @@ class Sense:
         self.lists = {name: {key: _names(words) for key, words in data[name].items()} for name in _LISTS}
         self.said_as = {key: _names(value) for key, value in data["said_as"].items()}
         self.counted: dict[str, str] = data["counted"]
-        self._known: dict[tuple[Referent, Names], bool] = {}
+        self._known: dict[tuple[Referent, SenseNames], bool] = {}
 
-    def is_one(self, thing: Referent, names: Names) -> bool:
+    def is_one(self, thing: Referent, names: SenseNames) -> bool:
         """Whether a word is one of these words or kinds."""
         key = thing, names
         found = self._known.get(key)
@@ -132,7 +135,7 @@ _PAIRS = (("owns", "who", "what"), ("stays", "what", "where"), ("has", "who", "w
 _LISTS = ("said_with", "places", "describes")
 
 
-def _names(cell: str) -> Names:
+def _names(cell: str) -> SenseNames:
     return tuple(cell.split())
 
 
@@ -147,7 +150,7 @@ def _sense(language: str) -> Sense:
 
 
 @lru_cache(maxsize=65536)
-def _natural(recipe_id: str, fixed: Names, roles: tuple[tuple[str, Referent], ...], language: str) -> bool:
+def _natural(recipe_id: str, fixed: SenseNames, roles: tuple[tuple[str, Referent], ...], language: str) -> bool:
     known, fill = _sense(language), dict(roles)
     if known.is_never(fill):
         return False
@@ -170,6 +173,6 @@ def _natural(recipe_id: str, fixed: Names, roles: tuple[tuple[str, Referent], ..
     return known.slot(recipe_id, thing) is not False
 
 
-def is_natural(recipe_id: str, fixed: Names, roles: Mapping[str, Referent], language: str) -> bool:
+def is_natural(recipe_id: str, fixed: SenseNames, roles: Mapping[str, Referent], language: str) -> bool:
     """Whether a phrase of this recipe is natural with these words in its roles."""
     return _natural(recipe_id, fixed, tuple(roles.items()), base_language(language))

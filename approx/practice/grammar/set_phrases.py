@@ -11,7 +11,7 @@ from typing import Any
 from approx.datafiles import read_toml, rules_path
 from approx.lexicon.phrase import OUTER
 from approx.lexicon.spelling import base_language
-from approx.practice.grammar.en.nouns import Said
+from approx.practice.grammar.en.nouns import SentenceWord
 from approx.practice.grammar.moves import Move
 from approx.practice.grammar.phrase_words import bank, plain_form
 from approx.wording import worded
@@ -113,9 +113,9 @@ class WholeLadder:
         """None: a whole has no side steps."""
         return []
 
-    def words(self, rung: object) -> tuple[Said, ...]:
+    def words(self, rung: object) -> tuple[SentenceWord, ...]:
         """The words of a rung."""
-        return tuple(Said(word) for word in self._wholes[self._at(rung)].split())
+        return tuple(SentenceWord(word) for word in self._wholes[self._at(rung)].split())
 
     def written(self, rung: object) -> str:
         """The same as text, a question with its mark."""

@@ -19,7 +19,7 @@ from approx.practice.grammar.recipes import frames as open_frames
 from approx.practice.suggest.input_targets import targets_in_list
 from approx.practice.suggest.suggest import Suggester
 
-LANGUAGES = ("en", "es")
+LISTENING_LANGUAGES = ("en", "es")
 """Languages with sentences to follow."""
 
 
@@ -107,7 +107,7 @@ def listening_frames(language: str) -> tuple[ListeningFrame, ...]:
     return _frames(bank_tag(language))
 
 
-def filled(frame: ListeningFrame, words: Sequence[ListedWord], language: str) -> str:
+def frame_sentence(frame: ListeningFrame, words: Sequence[ListedWord], language: str) -> str:
     """The sentence with its words put in, in the order of its slots."""
     text = frame.text
     for (name, _, bare), word in zip(frame.slots, words):
@@ -146,9 +146,9 @@ def _spanish_singular(word: str) -> str | None:
 
 
 def bank_tag(language: str) -> str:
-    """The bank of a language; the English one for a language that has none (`LANGUAGES` has those that do)."""
+    """The bank of a language; the English one for a language that has none (`LISTENING_LANGUAGES` has those that do)."""
     tag = base_language(language)
-    return tag if tag in LANGUAGES else "en"
+    return tag if tag in LISTENING_LANGUAGES else "en"
 
 
 @cache
@@ -206,13 +206,13 @@ def _plain(text: str) -> str:
     return text.replace("*}", "}")
 
 
-SLOT = re.compile(r"\s*_{2,}\s*|\s*…\s*|\s*\.{3}\s*")
+TYPED_SLOT = re.compile(r"\s*_{2,}\s*|\s*…\s*|\s*\.{3}\s*")
 """How an open slot is typed: two lines or more, or three dots."""
 
 
 def is_frame(text: str) -> bool:
     """Whether a typed phrase has an open slot."""
-    return SLOT.search(text) is not None
+    return TYPED_SLOT.search(text) is not None
 
 
 def frames_for(suggester: Suggester, words: Sequence[str], most: int = 3) -> tuple[str, ...]:
@@ -221,7 +221,7 @@ def frames_for(suggester: Suggester, words: Sequence[str], most: int = 3) -> tup
     Those come first whose fixed words cost this child least, then those that take more of the words.
     """
     language = suggester.language
-    if base_language(language) not in LANGUAGES:
+    if base_language(language) not in LISTENING_LANGUAGES:
         return ()
     known = [found for word in words if (found := thing(word, language)) is not None]
     things = [Referent(word.word, word.part, word.category) for word in known]

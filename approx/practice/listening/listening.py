@@ -10,18 +10,18 @@ from random import Random
 
 from approx.lexicon.spelling import base_language
 from approx.practice.listening.frames import (
-    LANGUAGES,
+    LISTENING_LANGUAGES,
     ListedWord,
     ListeningFrame,
-    filled,
     fits,
+    frame_sentence,
     listening_frames,
     thing,
 )
 from approx.problems import Problem
 from approx.wording import worded
 
-MOST_WORDS = 40
+MOST_DIRECTION_WORDS = 40
 """Directions are built from so many words at most: enough for any page, and all pairs of them can be looked at."""
 
 
@@ -73,10 +73,10 @@ def listening(
 
     `alike`: pairs of words that this child says alike; of a strip with one of them the other is a choice too.
     """
-    if base_language(language) not in LANGUAGES:
+    if base_language(language) not in LISTENING_LANGUAGES:
         message = worded("no listening games in the language '{language}'", language=language)
         return Listening(language, seed, (), (), (), (), ()), (
-            Problem("listening.language", message, ", ".join(LANGUAGES)),
+            Problem("listening.language", message, ", ".join(LISTENING_LANGUAGES)),
         )
     listed = tuple(dict.fromkeys(word.strip() for word in words if word.strip()))
     found = {word: thing(word, language) for word in listed}
@@ -123,8 +123,8 @@ def directions(words: Sequence[ListedWord], language: str, seed: int, most: int)
     """Sentences that use every frame and every word about equally often, easy ones first, none said twice."""
     chance = Random(seed)
     used = list(words)
-    if len(used) > MOST_WORDS:
-        used = chance.sample(used, MOST_WORDS)
+    if len(used) > MOST_DIRECTION_WORDS:
+        used = chance.sample(used, MOST_DIRECTION_WORDS)
     waiting = [(frame, fill) for frame in listening_frames(language) for fill in _fillings(frame, used, language)]
     chance.shuffle(waiting)
     frame_uses: Counter[str] = Counter()
@@ -141,7 +141,7 @@ def directions(words: Sequence[ListedWord], language: str, seed: int, most: int)
         waiting.remove(chosen)
         frame_uses[frame.id] += 1
         word_uses.update(word.word for word in fill)
-        text = filled(frame, fill, language)
+        text = frame_sentence(frame, fill, language)
         out.append(Direction(text, tuple(word.word for word in fill), frame.steps, frame.id, frame.needs))
     return tuple(sorted(out, key=lambda each: (each.steps, len(each.words))))
 

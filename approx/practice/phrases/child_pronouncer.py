@@ -19,10 +19,10 @@ from approx.ipa.word import Word
 from approx.lexicon.homophones import sounds_only
 from approx.lexicon.reading import pronunciations
 from approx.lexicon.spelling import base_language
-from approx.practice.grammar.en.nouns import Said
+from approx.practice.grammar.en.nouns import SentenceWord
 from approx.practice.grammar.phrase_words import SceneWord, may_be_a_word
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
-from approx.practice.suggest.input_targets import Target, in_which_language, own_readings
+from approx.practice.suggest.input_targets import InputTarget, in_which_language, own_readings
 from approx.practice.suggest.suggest import Suggester
 from approx.practice.words.word_weights import core_words
 from approx.processes.simplify.nearness import as_a_listener_hears
@@ -35,7 +35,7 @@ def numbers() -> dict[str, Any]:
     return read_toml(rules_path("phrases/choice.toml"))
 
 
-def choose(
+def choose_phrases(
     phrases: Sequence[Phrase], count: int, seed: int, more: Mapping[Phrase, float] = MappingProxyType({})
 ) -> tuple[Phrase, ...]:
     """Up to `count` phrases, one after the other, each the cheapest after counting what is used already; `more`: what is
@@ -167,11 +167,11 @@ class ChildPronouncer:
             sounds = [word.ipa] if len(texts) == 1 else [""] * len(texts)
         return tuple(self.say(text, ipa, role) for text, ipa in zip(texts, sounds))
 
-    def say_all(self, words: Sequence[Said]) -> tuple[PhraseWord, ...]:
+    def say_all(self, words: Sequence[SentenceWord]) -> tuple[PhraseWord, ...]:
         """The words of a sentence; articles as said before another word."""
         return tuple(self.say(word.text, word.ipa or self.small(words, at)) for at, word in enumerate(words))
 
-    def small(self, words: Sequence[Said], at: int) -> str:
+    def small(self, words: Sequence[SentenceWord], at: int) -> str:
         """A grammar word inside a sentence: articles weak, "the" ði before a vowel (English)."""
         text = words[at].text.lower()
         if self.language.lower().startswith("en") and at + 1 < len(words):
@@ -214,7 +214,7 @@ class ChildPronouncer:
             return PhraseWord(spelled, "", "", "", "", 9.0, ())
         adult = adult_word(sounds, tag or self.language)
         asks = self.asks(sounds)
-        words, _ = self.suggester.suggestions([Target(spelled, adult, "word list", True, language=tag)])
+        words, _ = self.suggester.suggestions([InputTarget(spelled, adult, "word list", True, language=tag)])
         forms = words[0].approximations
         new = tuple(dict.fromkeys(described(ask) for ask in asks))
         if not forms:

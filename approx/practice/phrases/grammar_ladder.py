@@ -13,7 +13,7 @@ from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import is_nucleus
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.adult_sentence import adult_sentence
-from approx.practice.grammar.en.nouns import Said
+from approx.practice.grammar.en.nouns import SentenceWord
 from approx.practice.grammar.moves import Easiest, Ladder, Move
 from approx.practice.grammar.phrase_grammar import grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary
@@ -53,7 +53,7 @@ def step_kinds(language: str) -> dict[str, StepKind]:
     return _steps(base_language(language))
 
 
-def orders(language: str) -> dict[str, StepOrder]:
+def step_orders(language: str) -> dict[str, StepOrder]:
     """Every order by id."""
     return _orders(base_language(language))
 
@@ -93,7 +93,9 @@ class _Climb:
     rungs: list[object] = field(default_factory=list)
     parts: list[tuple[PhraseWord, ...]] = field(default_factory=list)
 
-    def asks(self, rung: object, base: int) -> tuple[tuple[PhraseWord, ...], list[tuple[Said, tuple[Ask, ...]]]]:
+    def asks(
+        self, rung: object, base: int
+    ) -> tuple[tuple[PhraseWord, ...], list[tuple[SentenceWord, tuple[Ask, ...]]]]:
         """Words of a rung, and of the changed ones what they ask beyond the rung they build on (by its index; -1 none)."""
         words = self.ladder.words(rung)
         parts = self.sayer.say_all(words)
@@ -142,7 +144,7 @@ class _Climb:
         self.rungs.append(move.rung)
         self.parts.append(parts)
 
-    def endings(self, changed: Sequence[Said], step: str) -> tuple[str, ...]:
+    def endings(self, changed: Sequence[SentenceWord], step: str) -> tuple[str, ...]:
         """Endings and helper words that ask for a last sound or cluster the child lacks; endings lost in today's form."""
         out = []
         for word in changed:
@@ -175,7 +177,7 @@ class _Climb:
                 )
         return tuple(dict.fromkeys(out))
 
-    def same_today(self, word: Said) -> bool:
+    def same_today(self, word: SentenceWord) -> bool:
         with_it = self.sayer.say(word.text, word.ipa).today_ipa
         return bool(with_it) and with_it == self.sayer.say(word.stem).today_ipa
 
@@ -188,7 +190,7 @@ def grammar_ladder(
     The first rung has two words; each further main rung adds one thing, in the given order, up to the adult sentence
     and, where they fit, a describing word and a place. Side steps (past, question, pronoun, not) follow.
     """
-    table = orders(sayer.language)
+    table = step_orders(sayer.language)
     if order not in table:
         hint = worded("one of {table}", table=enumerated(", ", table))
         return None, (

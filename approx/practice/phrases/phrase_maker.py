@@ -17,9 +17,9 @@ from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, co
 from approx.practice.grammar.recipes import Recipe, attributes, preposition_of
 from approx.practice.grammar.sense import NOT_IN_BANK, is_natural, sense
 from approx.practice.grammar.set_phrases import RELATION, SetPhrase, set_phrases
-from approx.practice.phrases.child_pronouncer import ChildPronouncer, adult_word, choose, numbers
+from approx.practice.phrases.child_pronouncer import ChildPronouncer, adult_word, choose_phrases, numbers
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
-from approx.practice.suggest.answer import load
+from approx.practice.suggest.answer import load_of
 from approx.practice.suggest.clashes import rude_words
 from approx.practice.words.own_list import seldom_met
 from approx.processes.engine.cost_bounds import closeness
@@ -71,10 +71,10 @@ class PhraseMaker:
             phrase: example for phrase, example in ready.items() if phrase.closeness >= numbers()["least_closeness"]
         }
         own = [phrase for phrase, example in near.items() if not example]
-        chosen = choose(own, count, self.seed, seldom)
+        chosen = choose_phrases(own, count, self.seed, seldom)
         if len(chosen) < count:  # names that nobody gave fill up
             others = [phrase for phrase, example in near.items() if example]
-            chosen += choose(others, count - len(chosen), self.seed, seldom)
+            chosen += choose_phrases(others, count - len(chosen), self.seed, seldom)
         if chosen:
             return Chosen(recipe, chosen)
         lacks = () if made else tuple(_ROLE_WORDS[role] for role in recipe.roles if not self._any_for(recipe, role))
@@ -86,7 +86,7 @@ class PhraseMaker:
         made = [self._set_phrase(recipe, each) for each in set_phrases(self.language) if self._has(each, length)]
         ready = [phrase for phrase in made if phrase is not None]
         near = [phrase for phrase in ready if phrase.closeness >= numbers()["least_closeness"]]
-        chosen = choose(near, count, self.seed)
+        chosen = choose_phrases(near, count, self.seed)
         return Chosen(recipe, chosen, "" if chosen else "no set phrase can be made of these words", ())
 
     def _has(self, phrase: SetPhrase, length: int) -> bool:
@@ -353,7 +353,7 @@ def _with_article(what: str) -> str:
 def assembled(parts: Sequence[PhraseWord], adult: str, recipe: Recipe, words: tuple[str, ...], language: str) -> Phrase:
     """A phrase from its words as said today."""
     said = [adult_word(part.today_ipa, language) for part in parts]
-    weight = load(said)
+    weight = load_of(said)
     cost = sum(part.cost for part in parts) + numbers()["cost"]["jump"] * weight.jumps
     return Phrase(
         words=words,

@@ -9,14 +9,14 @@ from dataclasses import dataclass, replace
 from approx.child.profile import POSITIONS
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.adult_sentence import adult_sentence
-from approx.practice.grammar.phrase_words import LANGUAGES, Vocabulary, bank, scene, with_people
+from approx.practice.grammar.phrase_words import PHRASE_LANGUAGES, Vocabulary, bank, scene, with_people
 from approx.practice.grammar.recipes import Recipe, frames, relations
 from approx.practice.grammar.set_phrases import RELATION
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, described, mixed, numbers
 from approx.practice.phrases.grammar_ladder import DEFAULT_ORDER, grammar_ladder
 from approx.practice.phrases.phrase_maker import Chosen, PhraseMaker, assembled, clashes_within, with_clashes
 from approx.practice.phrases.phrase_types import Frame, Phrase, PhraseAnswer, PhraseWord
-from approx.practice.suggest.input_targets import Row
+from approx.practice.suggest.input_targets import ListRow
 from approx.practice.suggest.suggest import Suggester
 from approx.problems import Problem
 from approx.wording import enumerated, worded
@@ -31,7 +31,7 @@ class PhraseRequest:
     words of the telegraphic phrase. `relation`: id or other name, "" for a mix. `grammar`: a phrase to build up.
     `pronoun`: she, he or they for the names in it, "" as the child's file and the lists say."""
 
-    rows: tuple[Row, ...] | None = None
+    rows: tuple[ListRow, ...] | None = None
     file: str = ""
     frames: bool = False
     relation: str = ""
@@ -47,7 +47,7 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
     """Phrases whose every word has a form this child can say today, or a ladder; problems say what could not be done."""
     language, profile = suggester.language, suggester.profile
     answer = PhraseAnswer(profile.code, language, suggester.signature)
-    if base_language(language) not in LANGUAGES:
+    if base_language(language) not in PHRASE_LANGUAGES:
         hint = "phrases are made in English and Spanish; --language names one of them"
         return replace(
             answer, problems=(Problem("phrases.language", worded("no phrases in {language}", language=language), hint),)

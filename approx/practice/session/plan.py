@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from approx.practice.session.parameters import assumed
-from approx.practice.session.trial_order import ORDERS, runs
+from approx.practice.session.trial_order import ORDERS, trial_runs
 from approx.problems import Problem
 from approx.wording import worded
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class TrialRun:
     """Trials without a break. `start`, `minutes`: in minutes from the beginning; `words`: numbers of the targets in turn."""
 
     number: int
@@ -39,7 +39,7 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True)
-class Remark:
+class PlanRemark:
     """Something the plan has to say: `key` of a sentence in `rules/pages/*.toml`, and the numbers that go into it."""
 
     key: str
@@ -69,13 +69,13 @@ class SessionPlan:
     targets: tuple[str, ...]
     probes: tuple[str, ...]
     probe_minutes: float
-    runs: tuple[Run, ...]
+    runs: tuple[TrialRun, ...]
     rest_minutes: float
     handover_minutes: float
     per_target: tuple[int, ...]
     goal: int | None
     room: int
-    remarks: tuple[Remark, ...]
+    remarks: tuple[PlanRemark, ...]
     facts: tuple[Fact, ...]
 
     @property
@@ -121,7 +121,7 @@ def plan_session(
     trials = max(len(targets), min(wanted, room))
     per_target = tuple(trials // len(targets) + (number < trials % len(targets)) for number in range(len(targets)))
     rest = assumed("rest")["minutes"]
-    timed = _timed(runs(per_target, order, seed), probe_minutes, rest)
+    timed = _timed(trial_runs(per_target, order, seed), probe_minutes, rest)
     shown = Remarker(minutes, len(targets), goal, trials, room, practice, probe_minutes + handover)
     plan = SessionPlan(
         minutes, order, seed, tuple(targets), asked, probe_minutes, timed, rest, handover, per_target, goal, room,
@@ -192,12 +192,12 @@ def trial_minutes(pace: str) -> float:
     return assumed(f"pace.{pace}")["minutes"] / assumed(f"pace.{pace}")["trials"]
 
 
-def _timed(parts: Sequence[tuple[int, ...]], begin: float, rest: float) -> tuple[Run, ...]:
+def _timed(parts: Sequence[tuple[int, ...]], begin: float, rest: float) -> tuple[TrialRun, ...]:
     out = []
     start = begin
     for number, words in enumerate(parts, 1):
         length = len(words) * trial_minutes("fast")
-        out.append(Run(number, start, length, words))
+        out.append(TrialRun(number, start, length, words))
         start += length + rest
     return tuple(out)
 
@@ -214,12 +214,12 @@ class Remarker:
     practice: float
     around: float
 
-    def remarks(self) -> tuple[Remark, ...]:
+    def remarks(self) -> tuple[PlanRemark, ...]:
         """All that is to be said of the plan."""
         found = [self.goal_too_high(), self.few_trials(), self.few_each(), self.many_words(), self.slower()]
         return tuple(remark for remark in found if remark is not None)
 
-    def goal_too_high(self) -> Remark | None:
+    def goal_too_high(self) -> PlanRemark | None:
         """More trials are wanted than fit."""
         if self.goal is None or self.goal <= self.room:
             return None
@@ -227,12 +227,12 @@ class Remarker:
         sessions = -(-self.goal // self.room)
         return _remark("goal", goal=self.goal, minutes=self.minutes, room=self.room, needed=needed, sessions=sessions)
 
-    def few_trials(self) -> Remark | None:
+    def few_trials(self) -> PlanRemark | None:
         """Fewer trials than sources ask for."""
         enough = int(assumed("enough")["trials"])
         return _remark("few_trials", trials=self.trials, enough=enough) if self.trials < enough else None
 
-    def few_each(self) -> Remark | None:
+    def few_each(self) -> PlanRemark | None:
         """More words than trials go round: how many words would get a full block each."""
         each, block = self.trials // self.words, int(assumed("block")["most"])
         words = self.trials // block
@@ -240,12 +240,12 @@ class Remarker:
             return None
         return _remark("few_each", each=each, words=words, block=block)
 
-    def many_words(self) -> Remark | None:
+    def many_words(self) -> PlanRemark | None:
         """More words than sources ask for."""
         few = int(assumed("targets")["few"])
         return _remark("many_words", words=self.words, few=few) if self.words > few else None
 
-    def slower(self) -> Remark | None:
+    def slower(self) -> PlanRemark | None:
         """How many trials there are at a slow pace."""
         slow = trials_in(self.practice, "slow")
         return _remark("slower", slow=slow, each=max(slow // self.words, 0)) if slow < self.trials else None
@@ -271,8 +271,8 @@ def _fact(key: str, name: str, *numbers: str) -> Fact:
     return Fact(key, tuple((number, f"{table[number]:g}") for number in numbers), table.rule, table.cited)
 
 
-def _remark(key: str, **values: int) -> Remark:
-    return Remark(key, tuple((name, str(value)) for name, value in values.items()))
+def _remark(key: str, **values: int) -> PlanRemark:
+    return PlanRemark(key, tuple((name, str(value)) for name, value in values.items()))
 
 
 def _ceiling(minutes: float) -> int:

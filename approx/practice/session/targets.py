@@ -14,9 +14,9 @@ from approx.lexicon.frequency import everyday_words
 from approx.lexicon.spelling import base_language
 from approx.practice.listening.frames import frames_for, is_frame
 from approx.practice.session.parameters import assumed
-from approx.practice.suggest.answer import Answer, Step, Suggestion
+from approx.practice.suggest.answer import Answer, ShownRung, Suggestion
 from approx.practice.suggest.clashes import Clash
-from approx.practice.suggest.input_targets import Row, Target, targets_in_list
+from approx.practice.suggest.input_targets import InputTarget, ListRow, targets_in_list
 from approx.practice.suggest.suggest import Suggester
 from approx.problems import Problem
 from approx.wording import enumerated, worded
@@ -64,7 +64,7 @@ def practice_targets(
     A word that cannot be read gives a problem and no target. Words set apart from each other as `approx suggest` does.
     """
     problems: list[Problem] = []
-    read: list[tuple[tuple[str, str, int], tuple[Target, ...]]] = []
+    read: list[tuple[tuple[str, str, int], tuple[InputTarget, ...]]] = []
     for row in rows:
         typed, ipa, _ = row
         if len(typed.split()) > 1 and not ipa:
@@ -158,7 +158,7 @@ def _help(something: bool, in_hand: bool, stretch: bool) -> int:
     return int(assumed("help")[kind])
 
 
-def _whole_ladder(suggester: Suggester, word: Suggestion, ipa: str) -> tuple[Step, ...]:
+def _whole_ladder(suggester: Suggester, word: Suggestion, ipa: str) -> tuple[ShownRung, ...]:
     """The ladder from the lowest form, if the clinician's form is one of its rungs; else the ladder from that form on."""
     plain = Suggester(replace(suggester.profile, chosen={}), suggester.options)
     targets, _ = targets_in_list(
@@ -236,7 +236,7 @@ def fit_for_others(found: ChildTargets) -> tuple[ChildTargets, tuple[Problem, ..
 
 
 def targets_for(
-    suggester: Suggester, words: Sequence[Row], phrases: Sequence[Row] = (), source: str = "", kind: str = ""
+    suggester: Suggester, words: Sequence[ListRow], phrases: Sequence[ListRow] = (), source: str = "", kind: str = ""
 ) -> tuple[ChildTargets, list[Problem]]:
     """Words, then phrases, each once. `source`: the file they come from, "" where they were typed: those have no lines.
 
@@ -280,7 +280,7 @@ def alike_pairs(suggester: Suggester, targets: Sequence[PracticeTarget]) -> tupl
     """Pairs of words that one sound tells apart for adults and nothing tells apart for this child, those of the list first, and of
     these those with pictures."""
     from approx.lexicon.pictures import picture
-    from approx.practice.words.contrasts import AS_THE_OTHER, Forms, near_pairs, said_alike
+    from approx.practice.words.contrasts import AS_THE_OTHER, FormsToday, alike_today, near_pairs
 
     named = {target.word.casefold() for target in targets}
     everything = [each for each in _bank(suggester) if each.bank.picturable or each.bank.word.casefold() in named]
@@ -291,7 +291,7 @@ def alike_pairs(suggester: Suggester, targets: Sequence[PracticeTarget]) -> tupl
         unnamed = not {word.casefold(), other.casefold()} & named
         return unnamed, undrawn, near.kind != AS_THE_OTHER, -near.use, word, other
 
-    forms: Forms = {}
+    forms: FormsToday = {}
     kept: list[AlikePair] = []
     used: set[str] = set()
     sounds: set[frozenset[tuple[str, ...]]] = set()
@@ -301,7 +301,7 @@ def alike_pairs(suggester: Suggester, targets: Sequence[PracticeTarget]) -> tupl
         # no word in two pairs, and no pair under two spellings; only of the others are today's forms worked out
         if words & used or heard in sounds:
             continue
-        pair = said_alike(near, suggester, forms)
+        pair = alike_today(near, suggester, forms)
         if pair is not None:
             used |= words
             sounds.add(heard)
@@ -318,7 +318,7 @@ def _spelled(suggester: Suggester, ipa: str) -> str:
     return " ".join(suggester.spell(adult) for adult in adults)
 
 
-def chosen_words(suggester: Suggester, seed: int, problems: list[Problem], kind: str = "") -> list[Row]:
+def chosen_words(suggester: Suggester, seed: int, problems: list[Problem], kind: str = "") -> list[ListRow]:
     """Words that go together for this child, from the word bank: eight, or six for a page that goes home. For practice they
     are words with something new in them, where the bank has such words within reach. On a page that shows pictures all but
     some are words that have one, where there are such words."""
@@ -371,9 +371,9 @@ def chosen_words(suggester: Suggester, seed: int, problems: list[Problem], kind:
     return [(word.word, word.adult.ipa, number) for number, word in enumerate(words, 1)]
 
 
-def _once(rows: Sequence[Row], problems: list[Problem]) -> list[Row]:
+def _once(rows: Sequence[ListRow], problems: list[Problem]) -> list[ListRow]:
     """Each word once; the second of two is named."""
-    out: dict[tuple[str, str], Row] = {}
+    out: dict[tuple[str, str], ListRow] = {}
     for row in rows:
         key = (row[0].lower(), row[1])
         if key in out:

@@ -16,7 +16,7 @@ neither (Maas & Farinella 2012, J Speech Lang Hear Res 55:561-578, abstract): be
 """
 
 
-def runs(counts: Sequence[int], order: str, seed: int) -> tuple[tuple[int, ...], ...]:
+def trial_runs(counts: Sequence[int], order: str, seed: int) -> tuple[tuple[int, ...], ...]:
     """Trials cut into runs with a break between: each a sequence of word numbers (from 0).
 
     `counts`: trials of each word. Every word comes exactly as often as its count says. The same seed gives the same order.

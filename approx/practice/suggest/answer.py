@@ -13,7 +13,7 @@ from approx.wording import enumerated, worded
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class AppliedRule:
     """One rule used: the form before it and after it."""
 
     rule: str
@@ -34,7 +34,7 @@ class Approximation:
     spelled: str
     cost: float
     closeness: float
-    steps: tuple[Change, ...]
+    steps: tuple[AppliedRule, ...]
     wcm: int
     ipc: int
     clashes: tuple[Clash, ...] = ()
@@ -50,7 +50,7 @@ class Approximation:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class ShownRung:
     """One rung of a ladder as shown: the form, its spelling, what it adds to the rung below, rude words it is heard as."""
 
     ipa: str
@@ -84,7 +84,7 @@ class Suggestion:
     wcm: int
     ipc: int
     approximations: tuple[Approximation, ...]
-    ladder: tuple[Step, ...]
+    ladder: tuple[ShownRung, ...]
     other_readings: tuple[str, ...] = ()
     dropped: bool = False
     """True for a small word that the telegraphic phrase leaves out."""
@@ -155,7 +155,7 @@ class ArticulatoryLoad:
     jumps: int
 
 
-def place_of(sound: str) -> str:
+def broad_place(sound: str) -> str:
     """labial, coronal, dorsal or glottal, from the features; w counts as labial."""
     values = features(sound)
     if values is None:
@@ -167,9 +167,9 @@ def place_of(sound: str) -> str:
     return "dorsal" if values[_HI] == 1 or values[_BACK] == 1 and sound[:1] not in "hʔɦ" else "glottal"
 
 
-def load(words: Sequence[Word]) -> ArticulatoryLoad:
+def load_of(words: Sequence[Word]) -> ArticulatoryLoad:
     """The load of some words said one after the other (common practice, no source; glottal sounds make no jump)."""
-    path = [place_of(sound) for word in words for sound in word.phones if not is_nucleus(sound)]
+    path = [broad_place(sound) for word in words for sound in word.phones if not is_nucleus(sound)]
     oral = [place for place in path if place not in ("glottal", "unknown")]
     jumps = sum(one != other for one, other in zip(oral, oral[1:]))
     return ArticulatoryLoad(sum(len(word.starts) for word in words), tuple(dict.fromkeys(path)), jumps)

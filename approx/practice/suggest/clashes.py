@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from approx.ipa.word import Word
     from approx.lexicon.rude import Strength
 
-SPREAD = 0.2
+CLASH_SPREAD = 0.2
 """How much dearer a form may be and still be as acceptable as the first, when it keeps two targets apart."""
 
 PARENT_SPREAD = 1.2
@@ -49,7 +49,7 @@ def keep_apart(
     """Which form of each target to offer first so that targets differ: an index into each target's forms.
 
     `costs` has (form, cost) pairs a target, cheapest first. A target moves off its first form only to one that is
-    nearly as near (`SPREAD`), that no other target uses, and that is not worse than being alike (`is_worse`: target, form);
+    nearly as near (`CLASH_SPREAD`), that no other target uses, and that is not worse than being alike (`is_worse`: target, form);
     targets that are one word for the adult too may share.
     """
     picked = [0] * len(costs)
@@ -63,7 +63,7 @@ def keep_apart(
             for at, (form, cost) in enumerate(forms)
             if at >= first
             and (form not in taken or adults[taken[form]] == adult)
-            and cost <= forms[0][1] + SPREAD
+            and cost <= forms[0][1] + CLASH_SPREAD
             and not (at and is_worse(number, at))
         )
         return next(fitting, 0)

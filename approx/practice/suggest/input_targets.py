@@ -26,11 +26,11 @@ from approx.wording import worded
 
 WORD_NAMES = ("target_word", "word", "gloss", "target")
 IPA_NAMES = ("target_ipa", "ipa")
-Row = tuple[str, str, int]
+ListRow = tuple[str, str, int]
 """Word, IPA or "", and the line it stands on (from 1, the header counted)."""
 
 
-def read_words(name: str) -> tuple[list[Row], tuple[Problem, ...]]:
+def read_words(name: str) -> tuple[list[ListRow], tuple[Problem, ...]]:
     """Rows of a file, or of stdin for "-". Blank lines and lines that start with # are passed over."""
     try:
         raw = sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
@@ -57,9 +57,9 @@ def read_words(name: str) -> tuple[list[Row], tuple[Problem, ...]]:
     return rows, ()
 
 
-def typed_rows(typed: str) -> list[Row]:
+def typed_rows(typed: str) -> list[ListRow]:
     """Rows of words typed one after the other, with commas, semicolons or new lines between; word=/ipa/ gives the IPA too."""
-    rows: list[Row] = []
+    rows: list[ListRow] = []
     for number, part in enumerate(re.split(r"[,;\n]", typed), 1):
         word, equals, ipa = part.strip().partition("=")
         if word.strip():
@@ -75,17 +75,17 @@ def _has_header(text: str) -> bool:
     return any(name in WORD_NAMES for name in names) and (len(names) > 1 or names[0] in WORD_NAMES)
 
 
-def _lines(text: str) -> list[Row]:
+def _lines(text: str) -> list[ListRow]:
     rows = ((line.strip(), "", number) for number, line in enumerate(text.splitlines(), 1))
     return [row for row in rows if row[0] and not row[0].startswith("#")]
 
 
-def _table(text: str) -> list[Row]:
+def _table(text: str) -> list[ListRow]:
     head = text.lstrip("\r\n ").splitlines()[0]
     separator = max("\t;,", key=head.count)
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator)
     word_at = ipa_at = -1
-    rows: list[Row] = []
+    rows: list[ListRow] = []
     for cells in reader:
         if word_at < 0:
             names = [cell.strip().lower() for cell in cells]
@@ -104,7 +104,7 @@ _IN_WORDS = "'-’‘.&·" + "".join(chr(code) for code in range(0x300, 0x370) i
 
 
 @dataclass(frozen=True, slots=True)
-class Target:
+class InputTarget:
     """One word to aim at: as typed, its adult form (None if unreadable) and where that came from.
 
     `language`: the child's other language it was read in, "" for the language of the phrase.
@@ -121,7 +121,7 @@ class Target:
 
 def targets_in_phrase(
     text: str, language: str, profile: Profile, notation: str = "ipa"
-) -> tuple[tuple[Target, ...], tuple[Problem, ...]]:
+) -> tuple[tuple[InputTarget, ...], tuple[Problem, ...]]:
     """The words of a phrase in order; `notation` is how words between slashes are typed (ipa, x-sampa).
     An empty phrase is a problem; a word that cannot be read is kept and named."""
     from approx.lexicon.phrase import read_phrase
@@ -130,7 +130,7 @@ def targets_in_phrase(
         hint = 'write a phrase between quotes, such as "more tea"'
         return (), (Problem("suggest.empty", "the phrase is empty", hint),)
     spoken, problems = read_phrase(text, language, own=own_readings(language, profile))
-    out: list[Target] = []
+    out: list[InputTarget] = []
     found = list(problems)
     for word in spoken:
         if not typed_ipa(word.readings):
@@ -143,12 +143,12 @@ def targets_in_phrase(
 
 def targets_in_list(
     rows: Sequence[tuple[str, str, int]], language: str, profile: Profile, file: str, notation: str = "ipa"
-) -> tuple[tuple[Target, ...], tuple[Problem, ...]]:
+) -> tuple[tuple[InputTarget, ...], tuple[Problem, ...]]:
     """The words of a list; IPA in the second place wins over the lexicon."""
     from approx.lexicon import pronunciations
 
     own = own_readings(language, profile)
-    out: list[Target] = []
+    out: list[InputTarget] = []
     found: list[Problem] = []
     for typed, ipa, line in rows:
         tag = ""
@@ -169,7 +169,7 @@ def targets_in_list(
             found.append(
                 Problem("lexicon.unknown", worded("cannot read '{word}'", word=typed), hint, file, line, symbol=typed)
             )
-            out.append(Target(typed, None, "", False, "not read"))
+            out.append(InputTarget(typed, None, "", False, "not read"))
             continue
         out += _targets(typed, readings, language, found, file, line, notation=notation, read_in=tag)
     return tuple(out), tuple(found)
@@ -213,10 +213,10 @@ def _targets(
     column: int | None = None,
     notation: str = "ipa",
     read_in: str = "",
-) -> list[Target]:
+) -> list[InputTarget]:
     """The target of one typed word: its first reading, the others named; `read_in` is its language if another."""
     if not readings:
-        return [Target(typed, None, "", False, "not read")]
+        return [InputTarget(typed, None, "", False, "not read")]
     first = readings[0]
     reading = read(first.ipa, read_in or language, notation if first.source == "typed" else "ipa")
     if reading.problems or not reading.words:
@@ -226,7 +226,7 @@ def _targets(
             problems.append(
                 Problem("suggest.no-sound", message, "write IPA between slashes", file, line, column, typed)
             )
-        return [Target(typed, None, first.source, False, "not read")]
+        return [InputTarget(typed, None, first.source, False, "not read")]
     spelled = first.source not in ("typed", "own words")
     strange = [
         char
@@ -248,7 +248,7 @@ def _targets(
         hint = "write it between slashes if it is meant otherwise"
         problems.append(Problem("lexicon.language", message, hint, file, line, column, typed, fatal=False))
     return [
-        Target(typed, word, first.source, first.sure, note, others if len(reading.words) == 1 else (), read_in)
+        InputTarget(typed, word, first.source, first.sure, note, others if len(reading.words) == 1 else (), read_in)
         for word in reading.words
     ]
 

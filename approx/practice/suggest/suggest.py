@@ -13,7 +13,7 @@ from pathlib import Path
 
 from approx.child.demands import Demand, all_demands, demands, describe, sayable
 from approx.child.profile import NOTHING_IN_HAND, Profile, WordHeard
-from approx.child.search_limits import limits, untested
+from approx.child.search_limits import limits, untested_demands
 from approx.datafiles import read_toml, rules_path
 from approx.ipa import read
 from approx.ipa.features import distance, is_nucleus
@@ -22,14 +22,22 @@ from approx.lexicon.respelling.respelling import respell_word
 from approx.lexicon.spelling import base_language
 from approx.practice.suggest import clashes
 from approx.practice.suggest.another_word import another_word
-from approx.practice.suggest.answer import Answer, Approximation, Change, NearForm, PhraseForm, Step, Suggestion, load
-from approx.practice.suggest.input_targets import Target, targets_in_list, targets_in_phrase
+from approx.practice.suggest.answer import (
+    Answer,
+    AppliedRule,
+    Approximation,
+    NearForm,
+    PhraseForm,
+    ShownRung,
+    Suggestion,
+    load_of,
+)
+from approx.practice.suggest.input_targets import InputTarget, targets_in_list, targets_in_phrase
 from approx.problems import Problem
 from approx.processes.engine.cost_bounds import closeness
 from approx.processes.engine.form import Form
 from approx.processes.engine.search import Found
-from approx.processes.rules.ruleset import RuleSet
-from approx.processes.rules.ruleset import load as load_rules
+from approx.processes.rules.ruleset import RuleSet, load_rules
 from approx.processes.simplify.ladder import Rung, ladder
 from approx.processes.simplify.nearness import apart, as_a_listener_hears, as_heard, sounds_like_it
 from approx.processes.simplify.simplify import Simplifier
@@ -58,7 +66,7 @@ _KEPT = 20_000
 
 
 @dataclass(frozen=True, slots=True)
-class Options:
+class SuggestOptions:
     """What a clinician may set. `top`: how many forms a word; `emerging`: let emerging sounds in; `short`: telegraphic."""
 
     top: int = 3
@@ -73,7 +81,7 @@ class Options:
 class Suggester:
     """One child and one rule set, ready for many phrases."""
 
-    def __init__(self, profile: Profile, options: Options = Options(), page: str = "") -> None:
+    def __init__(self, profile: Profile, options: SuggestOptions = SuggestOptions(), page: str = "") -> None:
         """`page`: the language today's forms are spelled in, where that is another than the language of the words."""
         self.profile, self.options = profile, options
         self.language = options.language or profile.language
@@ -82,11 +90,11 @@ class Suggester:
         self.rules: RuleSet = load_rules(options.rules)
         self.limits = limits(profile, options.emerging)
         self._atypical = frozenset(rule.id for rule in self.rules.rules if rule.atypical)
-        self._untested = untested(profile)
+        self._untested = untested_demands(profile)
         shapes = any(kind == "shape" for kind, _ in self._untested)
         self._untested_sounds = None if shapes else frozenset(item[0] for _, item in self._untested)
         """Sounds one of which a word must have to ask for what is untested; None where any word may."""
-        self._known: dict[Target, tuple[Suggestion, tuple[Problem, ...]]] = {}
+        self._known: dict[InputTarget, tuple[Suggestion, tuple[Problem, ...]]] = {}
         self.simplifier = Simplifier(self.rules, self.limits, self.language)
 
     @property
@@ -113,7 +121,7 @@ class Suggester:
         forms = self.phrase_forms(words)
         adult = [word.adult for word in words if word.adult is not None]
         found = (*problems, *more)
-        return Answer(text, self.profile.code, self.signature, words, forms, found, load(adult) if adult else None)
+        return Answer(text, self.profile.code, self.signature, words, forms, found, load_of(adult) if adult else None)
 
     def list(self, rows: Sequence[tuple[str, str, int]], file: str = "") -> Answer:
         """Words with optional IPA and their line: (word, ipa or "", line)."""
@@ -121,7 +129,7 @@ class Suggester:
         words, more = self.suggestions(targets)
         return Answer(None, self.profile.code, self.signature, words, (), (*problems, *more))
 
-    def suggestions(self, targets: Sequence[Target]) -> tuple[tuple[Suggestion, ...], tuple[Problem, ...]]:
+    def suggestions(self, targets: Sequence[InputTarget]) -> tuple[tuple[Suggestion, ...], tuple[Problem, ...]]:
         """Every target by itself, then set apart from the others."""
         problems: MutableSequence[Problem] = []
         of = [self.in_language(target.language) for target in targets]
@@ -173,7 +181,7 @@ class Suggester:
             self._others[language] = Suggester(self.profile, replace(self.options, language=language), self.page)
         return self._others[language]
 
-    def one(self, target: Target, problems: MutableSequence[Problem]) -> Suggestion:
+    def one(self, target: InputTarget, problems: MutableSequence[Problem]) -> Suggestion:
         """One word, without regard to the others; kept, for a phrase is often asked again with one word changed."""
         known = self._known.get(target)
         if known is None:
@@ -184,7 +192,7 @@ class Suggester:
         problems += known[1]
         return known[0]
 
-    def _one(self, target: Target, problems: MutableSequence[Problem]) -> Suggestion:
+    def _one(self, target: InputTarget, problems: MutableSequence[Problem]) -> Suggestion:
         adult = target.adult
         if adult is None:
             return Suggestion(target.typed, None, "", "", False, target.note, 0, 0, (), ())
@@ -225,7 +233,7 @@ class Suggester:
         )  # fmt: skip
 
     def forms(
-        self, target: Target, adult: Word, most: int, problems: MutableSequence[Problem]
+        self, target: InputTarget, adult: Word, most: int, problems: MutableSequence[Problem]
     ) -> tuple[tuple[Approximation, ...], Word | None]:
         """Up to `most` forms of one word in the order they are offered, and the form its ladder begins at, None for the first."""
         nearest = self.simplifier.run(adult, most)
@@ -264,7 +272,7 @@ class Suggester:
 
     def first_form(self, typed: str, adult: Word) -> Approximation | None:
         """The form that is offered first for a word by itself; None where nothing of it is sayable."""
-        forms, _ = self.forms(Target(typed, adult, "", True), adult, 1, [])
+        forms, _ = self.forms(InputTarget(typed, adult, "", True), adult, 1, [])
         return forms[0] if forms else None
 
     def near(self, rungs: Sequence[Rung], typed: str) -> NearForm | None:
@@ -334,7 +342,7 @@ class Suggester:
         aimed = typed if not found.steps or len(found.steps[0].before.phones) == len(word.phones) else ""
         texts = [*[step.before.ipa for step in found.steps], found.form.ipa]
         changes = zip(found.steps, texts, texts[1:])
-        steps = tuple([Change(step.rule, step.process, before, after) for step, before, after in changes])
+        steps = tuple([AppliedRule(step.rule, step.process, before, after) for step, before, after in changes])
         atypical = tuple(dict.fromkeys([step.process for step in found.steps if step.rule in self._atypical]))
         return self.shown(word, adult, typed, aimed, found.cost, steps, atypical)
 
@@ -345,7 +353,7 @@ class Suggester:
         typed: str,
         aimed: str,
         cost: float,
-        steps: tuple[Change, ...] = (),
+        steps: tuple[AppliedRule, ...] = (),
         atypical: tuple[str, ...] = (),
     ) -> Approximation:
         """A form with its spelling, its complexity and the words it could be mistaken for. `aimed`: the word typed, where the
@@ -432,14 +440,14 @@ class Suggester:
             self.simplifier, adult, start, lambda form: bool(clashes.rude_words(form.ipa, self.language, aim))
         )
 
-    def steps(self, rungs: Sequence[Rung], typed: str, adult: Word) -> tuple[Step, ...]:
+    def steps(self, rungs: Sequence[Rung], typed: str, adult: Word) -> tuple[ShownRung, ...]:
         """Rungs of a word as they are shown."""
         count = len(rungs[-1].word.phones) if rungs else 0  # a shorter form is not heard as the word itself
         aim, shown = adult.ipa, []
         for rung in rungs:
             ipa, spelled = rung.word.ipa, self.spell(rung.word, typed if len(rung.word.phones) == count else "")
             rude = clashes.rude_words(ipa, self.language, aim)
-            shown.append(Step(ipa, spelled, rung.adds, tuple([name for name, _ in rude])))
+            shown.append(ShownRung(ipa, spelled, rung.adds, tuple([name for name, _ in rude])))
         return tuple(shown)
 
     def phrase_forms(self, words: Sequence[Suggestion]) -> tuple[PhraseForm, ...]:
@@ -465,7 +473,7 @@ class Suggester:
         for combination in islice(product(*choices), 64):
             forms = [word for word, _ in combination]
             moved = sum(word is not options[0][0] for (word, _), options in zip(combination, choices))
-            scored.append((sum(cost for _, cost in combination) + 0.02 * load(forms).jumps, moved, forms))
+            scored.append((sum(cost for _, cost in combination) + 0.02 * load_of(forms).jumps, moved, forms))
         scored.sort(key=lambda item: item[:2])
         first = [options[0][0] for options in choices]
         rest = [forms for _, _, forms in scored if forms != first]
@@ -481,7 +489,7 @@ class Suggester:
         rude = dict.fromkeys(found for tag in spoken for found in clashes.rude_words(ipa, tag, adult))
         found = tuple(clashes.Clash(name, "rude", strength) for name, strength in rude)
         spelled = (self.spell(word, typed if word.ipa == own else "") for word, (own, typed) in zip(words, adults))
-        return PhraseForm(kind, ipa, " ".join(spelled), load(words), found)
+        return PhraseForm(kind, ipa, " ".join(spelled), load_of(words), found)
 
     def spell(self, word: Word, aimed: str = "") -> str:
         """Plain spelling of a form; `aimed`: the word it stands for."""

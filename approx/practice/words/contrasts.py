@@ -19,7 +19,7 @@ _DRAWN = 0.3
 
 
 AS_THE_OTHER = "as the other"
-Forms = dict[tuple[str, ...], Approximation | None]
+FormsToday = dict[tuple[str, ...], Approximation | None]
 """Today's form of each word by spelling and sounds, None where there is none."""
 
 
@@ -71,10 +71,10 @@ def contrast_pairs(
     `wanted`: words to find partners for (those with something new); `everything`: the words a partner may come from.
     The partner is in the inventory, or asks for no more things than the word does.
     """
-    forms: Forms = {}
+    forms: FormsToday = {}
     out: dict[tuple[str, str], ContrastPair] = {}
     for near in near_pairs(wanted, everything):
-        pair = said_alike(near, suggester, forms)
+        pair = alike_today(near, suggester, forms)
         if pair is None:
             continue
         # one pair a pair of forms: May and may, to and two, stand once, under the more useful spelling
@@ -102,7 +102,7 @@ def near_pairs(wanted: Sequence[Candidate], everything: Sequence[Candidate]) -> 
                 yield NearPair(candidate, other, differ)
 
 
-def said_alike(near: NearPair, suggester: Suggester, forms: Forms) -> ContrastPair | None:
+def alike_today(near: NearPair, suggester: Suggester, forms: FormsToday) -> ContrastPair | None:
     """The pair with its form of today, where nothing tells the two apart in this child's mouth; else None. `forms`: those worked
     out so far."""
     word, other = near.word.bank, near.other.bank
@@ -154,7 +154,7 @@ def _told_apart(word: Candidate, other: Candidate) -> tuple[str, str] | None:
     return _difference(ours.phones, theirs.phones)
 
 
-def _form(word: BankWord, suggester: Suggester, forms: Forms) -> Approximation | None:
+def _form(word: BankWord, suggester: Suggester, forms: FormsToday) -> Approximation | None:
     """The form `suggest` offers first for a word, worked out once."""
     key = word.word.lower(), *word.adult.phones
     if key not in forms:

@@ -46,7 +46,7 @@ def openers(candidates: Sequence[Candidate], most: int = 5) -> tuple[Opener, ...
     return tuple(found[:most])
 
 
-def different(candidates: Sequence[Candidate]) -> int:
+def number_different(candidates: Sequence[Candidate]) -> int:
     """How many different words there are: one spelling with one sound is one word."""
     return len({_name(candidate) for candidate in candidates})
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from approx.child.profile import Profile
 from approx.lexicon.frequency import later_words, words_of_elsewhere
 from approx.lexicon.rude import rude_word
-from approx.practice.suggest.input_targets import WORD_NAMES, Row, read_words, targets_in_list
+from approx.practice.suggest.input_targets import WORD_NAMES, ListRow, read_words, targets_in_list
 from approx.practice.suggest.suggest import is_dropped
 from approx.practice.words.word_bank import BankWord, bank_of, bank_word, is_needed
 from approx.practice.words.word_weights import later_from
@@ -19,7 +19,7 @@ from approx.problems import Problem
 from approx.samples.cells.dates import read_age
 from approx.wording import worded
 
-OWN = "own words"
+OWN_WORDS = "own words"
 """Category of a word that neither the list nor the bank puts in one."""
 _YES, _NO = ("yes", "y", "1", "true", "sí", "si"), ("no", "n", "0", "false")
 
@@ -37,7 +37,7 @@ def with_own_list(
 
 def with_own_rows(
     bank: Sequence[BankWord],
-    rows: Sequence[Row],
+    rows: Sequence[ListRow],
     profile: Profile,
     language: str,
     file: str = "",
@@ -77,7 +77,7 @@ def with_own_rows(
         word = bank_word(
             target.typed, target.adult,
             cells.get("part_of_speech", "").lower() or (before.part_of_speech if before else "noun"),
-            cells.get("category", "").lower() or (before.category if before else OWN),
+            cells.get("category", "").lower() or (before.category if before else OWN_WORDS),
             _picturable(cells.get("picturable", ""), before), before.frequency if before else None, True,
             "own list", bank_of(language) or "en",
         )  # fmt: skip

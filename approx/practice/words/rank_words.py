@@ -23,7 +23,7 @@ from approx.practice.suggest.input_targets import own_readings
 from approx.practice.words.word_bank import BankWord, Key, NewThing, RankedWord, load_bank, with_readings
 from approx.practice.words.word_facts import NewThings, asked, cautions
 from approx.practice.words.word_filters import NO_FILTERS, Candidate, Filters
-from approx.practice.words.word_goals import Goal
+from approx.practice.words.word_goals import WordGoal
 from approx.practice.words.word_weights import few_words, rank_weights
 from approx.wording import enumerated, worded
 
@@ -60,7 +60,7 @@ def rank(
     profile: Profile,
     *,
     filters: Filters = NO_FILTERS,
-    goals: Sequence[Goal] = (),
+    goals: Sequence[WordGoal] = (),
     order: str = "",
     language: str = "",
     emerging: bool = False,
@@ -96,7 +96,7 @@ def candidates(bank: Sequence[BankWord], limit: Limits) -> tuple[Candidate, ...]
 
 
 def ranked(
-    words: Sequence[Candidate], limit: Limits, filters: Filters, goals: Sequence[Goal] = (), order: str = ""
+    words: Sequence[Candidate], limit: Limits, filters: Filters, goals: Sequence[WordGoal] = (), order: str = ""
 ) -> tuple[RankedWord, ...]:
     """The candidates that pass, best first. A word listed twice with one sound is kept once, as it stands first."""
     few = sum(not candidate.things for candidate in words) < few_words()
@@ -124,7 +124,7 @@ def in_order(words: Iterable[RankedWord], order: str = "") -> tuple[RankedWord, 
     )
 
 
-def _ranked(candidate: Candidate, limit: Limits, goals: Sequence[Goal], few: bool) -> RankedWord:
+def _ranked(candidate: Candidate, limit: Limits, goals: Sequence[WordGoal], few: bool) -> RankedWord:
     word, things, w = candidate.bank, candidate.things, rank_weights()
     have, asks = asked(word, candidate.missing, limit)
     met = tuple(goal.text for goal in goals if goal.works_on(word))

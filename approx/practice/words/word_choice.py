@@ -13,18 +13,18 @@ from pathlib import Path
 from approx.child.profile import Limits, Profile
 from approx.child.search_limits import limits
 from approx.datafiles import data_hash, rules_path
-from approx.practice.suggest.input_targets import Row
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.input_targets import ListRow
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 from approx.practice.words.contrasts import ContrastPair, contrast_pairs
-from approx.practice.words.openers import FirstStep, Opener, different, first_steps, in_reach, openers
+from approx.practice.words.openers import FirstStep, Opener, first_steps, in_reach, number_different, openers
 from approx.practice.words.own_list import for_this_child, offered_unasked, with_own_list, with_own_rows
 from approx.practice.words.rank_words import bank_for, candidates, in_order, ranked
 from approx.practice.words.word_bank import RankedWord, WordSet, bank_of, load_bank
 from approx.practice.words.word_facts import said_today
 from approx.practice.words.word_filters import NO_FILTERS, Candidate, Filters, known_values, shapes_typed, why_empty
-from approx.practice.words.word_goals import Goal, read_goals
+from approx.practice.words.word_goals import WordGoal, read_goals
 from approx.practice.words.word_set import set_from
-from approx.practice.words.word_weights import Order, orders, set_weights
+from approx.practice.words.word_weights import Order, set_weights, sound_orders
 from approx.problems import Problem
 from approx.wording import enumerated, worded
 
@@ -48,10 +48,10 @@ class ChoiceOptions:
     seed: int = 1
     order: str = ""
     filters: Filters = NO_FILTERS
-    goals: tuple[Goal, ...] = ()
+    goals: tuple[WordGoal, ...] = ()
     in_inventory: float | None = None
     own: str = ""
-    own_rows: tuple[Row, ...] = ()
+    own_rows: tuple[ListRow, ...] = ()
     interests: tuple[str, ...] = ()
     contrast: bool = False
     language: str = ""
@@ -95,9 +95,9 @@ class WordChoice:
     problems: tuple[Problem, ...]
 
 
-def suggester_options(options: ChoiceOptions) -> Options:
+def suggester_options(options: ChoiceOptions) -> SuggestOptions:
     """What the suggester of a choice is asked for."""
-    return Options(language=options.language, emerging=options.emerging, rules=options.rules)
+    return SuggestOptions(language=options.language, emerging=options.emerging, rules=options.rules)
 
 
 def choose_words(profile: Profile, options: ChoiceOptions, suggester: Suggester | None = None) -> WordChoice:
@@ -155,7 +155,7 @@ def choose_words(profile: Profile, options: ChoiceOptions, suggester: Suggester 
     problems += [*said, *more]
     in_hand, one_new = in_reach(everything)
     return WordChoice(
-        profile.code, language, _signature(suggester, options, language), different(everything), in_hand, one_new,
+        profile.code, language, _signature(suggester, options, language), number_different(everything), in_hand, one_new,
         options.filters.most_new, options.order, _both_orders(passed),
         tuple(_with_pairs(word, pairs) for word in shown), _passing(passed),
         replace(chosen, words=shown) if chosen else None,
@@ -248,7 +248,7 @@ def _both_orders(passed: Sequence[RankedWord]) -> tuple[OrderShown, ...]:
     if not least:
         return ()
     return tuple(
-        OrderShown(order, tuple(word.word for word in in_order(new, order.name)[:_SHORT])) for order in orders()
+        OrderShown(order, tuple(word.word for word in in_order(new, order.name)[:_SHORT])) for order in sound_orders()
     )
 
 

@@ -11,10 +11,10 @@ from approx.child.profile import POSITIONS, Limits
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
 from approx.practice.suggest.clashes import Clash
-from approx.practice.suggest.input_targets import Target, targets_in_list
+from approx.practice.suggest.input_targets import InputTarget, targets_in_list
 from approx.practice.suggest.suggest import Suggester
 from approx.practice.words.word_bank import BankWord, Key, NewThing, RankedWord
-from approx.practice.words.word_weights import caution
+from approx.practice.words.word_weights import word_caution
 from approx.problems import Problem
 from approx.processes.simplify.nearness import as_a_listener_hears
 from approx.wording import enumerated, worded
@@ -138,7 +138,7 @@ def _edges(shapes: Iterable[str]) -> tuple[set[int], set[int]]:
 
 def cautions(word: BankWord) -> tuple[str, ...]:
     """What published advice says to take care with in early targets; flagged, not forbidden."""
-    advice = caution()
+    advice = word_caution()
     out = []
     if not set(advice.rhotics.split()).isdisjoint(word.adult.phones):
         out.append(advice.rhotics_says)
@@ -154,7 +154,7 @@ def said_today(words: Sequence[RankedWord], suggester: Suggester) -> tuple[tuple
     words ("word") and rude ones ("rude"). A word in the inventory is said as the adult says it. `today` stays None where nothing
     of a word is sayable.
     """
-    targets = [Target(each.word, each.adult, "word bank", True) for each in words]
+    targets = [InputTarget(each.word, each.adult, "word bank", True) for each in words]
     here = {each.word.lower() for each in words}
     chosen = [(word, "", 0) for word in suggester.profile.chosen if word not in here]
     more, _ = targets_in_list(chosen, suggester.language, suggester.profile, "")

@@ -11,7 +11,7 @@ from difflib import get_close_matches
 
 from approx.child.demands import Demand
 from approx.practice.words.word_bank import BankWord, NewThing
-from approx.practice.words.word_goals import Goal
+from approx.practice.words.word_goals import WordGoal
 from approx.problems import Problem
 from approx.wording import enumerated, worded
 
@@ -38,8 +38,8 @@ class Filters:
     categories: tuple[str, ...] = ()
     parts: tuple[str, ...] = ()
     shapes: tuple[str, ...] = ()
-    sounds: tuple[Goal, ...] = ()
-    new_sounds: tuple[Goal, ...] = ()
+    sounds: tuple[WordGoal, ...] = ()
+    new_sounds: tuple[WordGoal, ...] = ()
     exclude: frozenset[str] = frozenset()
     picturable: bool = False
     most_new: int = 1

@@ -33,7 +33,7 @@ _LENGTH = re.compile(r"([1-9])\s*-?\s*(?:syll\w*|sílabas?|silabas?)", re.IGNORE
 
 
 @dataclass(frozen=True, slots=True)
-class Goal:
+class WordGoal:
     """One thing to work on. `kind`: sound, vowel, cluster, shape, length or process; `place` "" is anywhere in a word."""
 
     text: str
@@ -106,9 +106,9 @@ def _chances(word: Word) -> frozenset[str]:
 
 def read_goals(
     texts: Sequence[str], language: str, option: str = "--goal"
-) -> tuple[tuple[Goal, ...], tuple[Problem, ...]]:
+) -> tuple[tuple[WordGoal, ...], tuple[Problem, ...]]:
     """Goals from what was typed, each as typed, and a problem for each that cannot be read. Commas part several."""
-    goals: list[Goal] = []
+    goals: list[WordGoal] = []
     problems: list[Problem] = []
     for text in (part.strip() for typed in texts for part in typed.split(",")):
         if text:
@@ -117,11 +117,11 @@ def read_goals(
     return tuple(dict.fromkeys(goals)), tuple(problems)
 
 
-def _read(text: str, language: str, option: str, problems: list[Problem]) -> Goal | None:
+def _read(text: str, language: str, option: str, problems: list[Problem]) -> WordGoal | None:
     if _SHAPE.fullmatch(text) and text == text.upper():
-        return Goal(text, "shape", (text.replace("-", "."),))
+        return WordGoal(text, "shape", (text.replace("-", "."),))
     if length := _LENGTH.fullmatch(text):
-        return Goal(text, "length", (length[1],))
+        return WordGoal(text, "length", (length[1],))
     words = text.split()
     place = _PLACES.get(words[-1].lower(), "") if len(words) > 1 else ""
     typed = " ".join(words[:-1]) if place else text
@@ -163,16 +163,16 @@ def _read(text: str, language: str, option: str, problems: list[Problem]) -> Goa
         place = ""
     if place:
         text = worded("{sounds} {position}", sounds=typed, position=words[-1].lower())
-    return Goal(text, "vowel" if vowels[0] else "sound" if len(phones) == 1 else "cluster", phones, place)
+    return WordGoal(text, "vowel" if vowels[0] else "sound" if len(phones) == 1 else "cluster", phones, place)
 
 
-def _process(text: str, option: str, problems: list[Problem]) -> Goal | None:
-    from approx.processes.rules.ruleset import load
+def _process(text: str, option: str, problems: list[Problem]) -> WordGoal | None:
+    from approx.processes.rules.ruleset import load_rules
 
-    rules = load()
+    rules = load_rules()
     found = rules.process(text.lower())
     if found is not None:
-        return Goal(text, "process", (found.name,))
+        return WordGoal(text, "process", (found.name,))
     near = get_close_matches(text.lower(), [process.name for process in rules.processes], 2, 0.5)
     hint = worded("did you mean {near}?", near=" or ".join(near)) if near else "`approx list processes` names them"
     problems.append(

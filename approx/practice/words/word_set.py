@@ -23,12 +23,12 @@ from approx.child.profile import Profile
 from approx.ipa.features import FEATURES, features, halves, is_nucleus
 from approx.ipa.word import Word
 from approx.lexicon.frequency import everyday_words
-from approx.practice.suggest.answer import place_of
-from approx.practice.suggest.suggest import Options, Suggester
+from approx.practice.suggest.answer import broad_place
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 from approx.practice.words.word_bank import BankWord, RankedWord, WordSet, bank_of, shape_of
 from approx.practice.words.word_facts import cautions, said_today
 from approx.practice.words.word_filters import NO_FILTERS, Filters
-from approx.practice.words.word_goals import Goal
+from approx.practice.words.word_goals import WordGoal
 from approx.practice.words.word_weights import SetWeights, one_words, set_weights
 from approx.processes.simplify.nearness import as_a_listener_hears
 from approx.wording import enumerated, worded
@@ -49,7 +49,7 @@ FADING = (
 GOAL, IN_INVENTORY, NEW = "goal", "in the inventory", "something new"
 """What a set has a share of: words that work on a goal, words the child has already, words with something new."""
 """Parts in which a second word of one kind still gives something, though less."""
-Kind = tuple[str, object]
+CountedPart = tuple[str, object]
 """A part of the objective and what is counted in it: ("vowels", "i")."""
 
 
@@ -60,7 +60,7 @@ class Member:
     word: RankedWord
     form: Word
     worth: float
-    kinds: tuple[Kind, ...]
+    kinds: tuple[CountedPart, ...]
 
 
 def member(word: RankedWord, form: Word, place: float = 0.0) -> Member:
@@ -72,7 +72,7 @@ def member(word: RankedWord, form: Word, place: float = 0.0) -> Member:
     return Member(word, form, worth + w.new_load * len(word.things) + w.order * place, tuple(_kinds(word, form)))
 
 
-def _kinds(word: RankedWord, form: Word) -> Iterator[Kind]:
+def _kinds(word: RankedWord, form: Word) -> Iterator[CountedPart]:
     stressed = form.starts[form.stress.index(1)] if 1 in form.stress else 0
     nuclei = [at for at, phone in enumerate(form.phones) if is_nucleus(phone)]
     main = next((form.phones[at] for at in nuclei if at >= stressed), None)
@@ -80,7 +80,7 @@ def _kinds(word: RankedWord, form: Word) -> Iterator[Kind]:
         yield "vowels", main
     for pair in dict.fromkeys(movements(form)):
         yield "movements", pair
-    yield "places", place_of(form.phones[0]) if nuclei and nuclei[0] > 0 else "none"
+    yield "places", broad_place(form.phones[0]) if nuclei and nuclei[0] > 0 else "none"
     yield "shapes", shape_of(form)
     yield "categories", word.category
     yield "parts", word.part_of_speech
@@ -101,7 +101,7 @@ def _kinds(word: RankedWord, form: Word) -> Iterator[Kind]:
 
 def movements(form: Word) -> Iterator[tuple[str, str]]:
     """What the mouth goes through: (place, vowel quality) and (vowel quality, place) of neighbours, glottal sounds aside."""
-    stations = [_quality(phone) if is_nucleus(phone) else place_of(phone) for phone in form.phones]
+    stations = [_quality(phone) if is_nucleus(phone) else broad_place(phone) for phone in form.phones]
     for (one, there), (other, here) in zip(zip(form.phones, stations), list(zip(form.phones, stations))[1:]):
         if is_nucleus(one) != is_nucleus(other) and "glottal" not in (there, here):
             yield there, here
@@ -132,7 +132,7 @@ def quotas(n: int, in_inventory: float, goals: bool, easy: int = 0) -> Quotas:
     return {IN_INVENTORY: known, GOAL if goals else NEW: n - known}
 
 
-def fixed_share(kind: Kind, count: int, w: SetWeights, quotas: Quotas = NO_QUOTAS) -> float:
+def fixed_share(kind: CountedPart, count: int, w: SetWeights, quotas: Quotas = NO_QUOTAS) -> float:
     """What the next word of a kind gives, `count` being there already, as a share of the part's weight."""
     part, what = kind
     if part == "share":
@@ -184,7 +184,7 @@ def parts_of(members: Sequence[Member], quotas: Quotas = NO_QUOTAS) -> dict[str,
     """What each part of the objective gives for a set; their sum is its value. Slow and plain: the search has its own sums."""
     w = set_weights()
     out: dict[str, float] = {"words": sum(each.worth for each in members)}
-    counts: dict[Kind, int] = {}
+    counts: dict[CountedPart, int] = {}
     for each in members:
         for kind in each.kinds:
             part = kind[0]
@@ -211,7 +211,7 @@ class SetSearch:
         self.w = w = weights or set_weights()
         self.members = members
         self.worth = [each.worth for each in members]
-        numbers: dict[Kind, int] = {}
+        numbers: dict[CountedPart, int] = {}
         for each in members:
             for kind in each.kinds:
                 numbers.setdefault(kind, len(numbers))
@@ -333,7 +333,7 @@ def choose_set(
     *,
     seed: int = 1,
     filters: Filters = NO_FILTERS,
-    goals: Sequence[Goal] = (),
+    goals: Sequence[WordGoal] = (),
     order: str = "",
     language: str = "",
     emerging: bool = False,
@@ -349,7 +349,7 @@ def choose_set(
     from approx.practice.words.rank_words import rank
 
     ranked = rank(profile, filters=filters, goals=goals, order=order, language=language, emerging=emerging, bank=bank)
-    maker = suggester or Suggester(profile, Options(language=language, emerging=emerging))
+    maker = suggester or Suggester(profile, SuggestOptions(language=language, emerging=emerging))
     return set_from(ranked, n, seed, maker, order, in_inventory)
 
 

@@ -83,7 +83,7 @@ class SetWeights:
 
 
 @dataclass(frozen=True, slots=True)
-class Caution:
+class WordCaution:
     """What is flagged in a word, in plain words, and by whose advice."""
 
     source: str
@@ -167,9 +167,9 @@ def one_words() -> Mapping[str, frozenset[int]]:
 
 
 @cache
-def caution() -> Caution:
+def word_caution() -> WordCaution:
     """Above how much disagreement of sources a caution is printed."""
-    return _part(Caution, "caution")
+    return _part(WordCaution, "caution")
 
 
 @cache
@@ -189,7 +189,7 @@ class Order:
 
 
 @cache
-def orders() -> tuple[Order, Order]:
+def sound_orders() -> tuple[Order, Order]:
     """Early sounds first, harder sounds first; the field disagrees, so neither is chosen here."""
     table = words_table()["orders"]
     early, harder = (Order(name, table[name], table[f"{name}_source"]) for name in ("early", "harder"))

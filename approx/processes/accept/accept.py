@@ -41,7 +41,7 @@ from approx.processes.rules.rule import Rule
 from approx.scoring.alignment.align import Link, Linker, as_aimed, one_by_one
 
 
-class Place(NamedTuple):
+class RuleUse(NamedTuple):
     """One use of a rule: adult sounds `start` to `end` (excluded) are said as `phones`; `text` is them joined."""
 
     start: int
@@ -52,22 +52,22 @@ class Place(NamedTuple):
 
 
 @lru_cache(maxsize=65536)
-def places(target: Word, accents: AccentSet) -> tuple[Place, ...]:
+def places(target: Word, accents: AccentSet) -> tuple[RuleUse, ...]:
     """Every place where a rule applies, from left to right; of rules with one outcome the cheapest (then by id).
 
     A rule for some spellings alone is among them: see `of_words`.
     """
     form = form_of(target)
-    found: dict[tuple[int, int, tuple[str, ...]], Place] = {}
+    found: dict[tuple[int, int, tuple[str, ...]], RuleUse] = {}
     for start, end, after, rule in _applied(form, accents):
         phones = after.phones[start : len(after.phones) - len(form.phones) + end]
-        place, before = Place(start, end, phones, "".join(phones), rule), found.get((start, end, phones))
+        place, before = RuleUse(start, end, phones, "".join(phones), rule), found.get((start, end, phones))
         if after.phones and (before is None or _order(place) < _order(before)):
             found[start, end, phones] = place
     return tuple(sorted(found.values(), key=_order))
 
 
-def of_words(found: tuple[Place, ...], target: Word, gloss: str) -> tuple[Place, ...]:
+def of_words(found: tuple[RuleUse, ...], target: Word, gloss: str) -> tuple[RuleUse, ...]:
     """The places without those whose rule holds for other words: a weak form belongs to *to*, not to *two*.
 
     The gloss names the words where it has as many as the target. Where it does not, such a rule holds inside a phrase
@@ -78,7 +78,7 @@ def of_words(found: tuple[Place, ...], target: Word, gloss: str) -> tuple[Place,
     typed = gloss.casefold().split()
     known = len(typed) == len(target.edges) + 1
 
-    def holds(place: Place) -> bool:
+    def holds(place: RuleUse) -> bool:
         if not place.rule.words:
             return True
         if not known:
@@ -88,7 +88,7 @@ def of_words(found: tuple[Place, ...], target: Word, gloss: str) -> tuple[Place,
     return tuple(filter(holds, found))
 
 
-def _order(place: Place) -> tuple[int, int, float, str, str]:
+def _order(place: RuleUse) -> tuple[int, int, float, str, str]:
     """From left to right, cheapest first; the same for rules in any order."""
     return place.start, place.end, place.rule.cost, place.rule.id, place.text
 
@@ -112,19 +112,19 @@ def _applied(form: Form, accents: AccentSet) -> Iterator[tuple[int, int, Form, R
                 yield at, at, after, rule
 
 
-def together(chosen: Sequence[Place]) -> bool:
+def together(chosen: Sequence[RuleUse]) -> bool:
     """True if the places, from left to right, can be used in one form."""
     return all(_apart(one, other) for one, other in combinations(chosen, 2))
 
 
-def _apart(one: Place, other: Place) -> bool:
+def _apart(one: RuleUse, other: RuleUse) -> bool:
     """True if neither place takes a sound of the other; `one` starts no later than `other`."""
     if one.start == one.end or other.start == other.end:
         return one.end <= other.start and (one.start, one.end) != (other.start, other.end)
     return one.end < other.start or (one.end == other.start and not (one.text == "" == other.text))
 
 
-def said_so(target: Word, chosen: Sequence[Place], tag: str) -> Word:
+def said_so(target: Word, chosen: Sequence[RuleUse], tag: str) -> Word:
     """The adult form with some places changed, from left to right; a vowel keeps the stress of the one it stands for."""
     if not chosen:
         return target
@@ -132,7 +132,7 @@ def said_so(target: Word, chosen: Sequence[Place], tag: str) -> Word:
     degrees: list[int] = []  # of each sound: the stress of its syllable
     new_at: list[int] = []  # where each adult sound, and the end, has come to stand
     kept_shape, at = True, 0
-    for place in (*chosen, Place(len(target.phones), len(target.phones), (), "", chosen[0].rule)):
+    for place in (*chosen, RuleUse(len(target.phones), len(target.phones), (), "", chosen[0].rule)):
         for index in range(at, place.start):
             new_at.append(len(phones))
             phones.append(target.phones[index])
@@ -168,7 +168,7 @@ def _stress(phones: Sequence[str], degrees: Sequence[int], starts: Sequence[int]
     return tuple(out)
 
 
-def combined(found: Iterable[Place]) -> Iterator[tuple[Place, ...]]:
+def combined(found: Iterable[RuleUse]) -> Iterator[tuple[RuleUse, ...]]:
     """Every set of places that can be used together, smaller sets first, each from left to right."""
     pool = tuple(found)
     for size in range(len(pool) + 1):
@@ -181,7 +181,7 @@ def combined(found: Iterable[Place]) -> Iterator[tuple[Place, ...]]:
             return
 
 
-MOST = 64
+MOST_FORMS = 64
 """Forms of one target that `accepted_forms` gives at most."""
 _TRIED = 4096
 _FEW = 5
@@ -215,7 +215,7 @@ class Accepted:
 class Variants:
     """One adult form, the places where something else counts as right in it, and the forms made of them so far."""
 
-    def __init__(self, target: Word, found: tuple[Place, ...], tag: str) -> None:
+    def __init__(self, target: Word, found: tuple[RuleUse, ...], tag: str) -> None:
         self.target, self.places, self._tag = target, found, tag
         self._known: dict[tuple[int, ...], Accepted] = {}
         self._ones: dict[tuple[int, ...], _Chosen] = {}
@@ -233,7 +233,7 @@ class Variants:
             self._subsets[key] = [(chosen, self.form(chosen)) for chosen in combined(fit) if chosen]
         return self._subsets[key]
 
-    def accepted(self, chosen: Sequence[Place]) -> Accepted:
+    def accepted(self, chosen: Sequence[RuleUse]) -> Accepted:
         """The form with some of the places changed, from left to right."""
         key = tuple(map(id, chosen))
         form = self._known.get(key)
@@ -241,7 +241,7 @@ class Variants:
             form = self._known[key] = Accepted(said_so(self.target, chosen, self._tag), tuple(map(_change, chosen)))
         return form
 
-    def form(self, chosen: Sequence[Place]) -> Word:
+    def form(self, chosen: Sequence[RuleUse]) -> Word:
         """Its sounds."""
         return self.accepted(chosen).word
 
@@ -254,7 +254,7 @@ def variants_of(target: Word, accents: AccentSet, gloss: str = "") -> Variants:
 
 @lru_cache(maxsize=16384)
 def accepted_forms(target: Word, accents: AccentSet, gloss: str = "") -> tuple[Accepted, ...]:
-    """The target first, then the other adult forms, those of fewest rules first; at most `MOST`.
+    """The target first, then the other adult forms, those of fewest rules first; at most `MOST_FORMS`.
 
     A long word with many allophones has more forms than that: to judge what was said ask `nearest_accepted`, which
     looks at all of them.
@@ -262,7 +262,7 @@ def accepted_forms(target: Word, accents: AccentSet, gloss: str = "") -> tuple[A
     out: dict[tuple[str, ...], Accepted] = {}
     variants = variants_of(target, accents, gloss)
     for tried, chosen in enumerate(combined(variants.places)):
-        if len(out) >= MOST or tried >= _TRIED:
+        if len(out) >= MOST_FORMS or tried >= _TRIED:
             break
         form = variants.accepted(chosen)
         if form.word.phones:
@@ -284,12 +284,12 @@ def nearest_accepted(target: Word, produced: Word, accents: AccentSet, gloss: st
 _AT_ONCE = 1 << 15
 
 
-Asked = tuple["Variants", Word]
+VariantsAsked = tuple["Variants", Word]
 """An adult form with its variants, and what was said."""
-_Chosen = tuple[Place, ...]
+_Chosen = tuple[RuleUse, ...]
 
 
-def nearest_of_many(asked: Sequence[Asked], linker: Linker = one_by_one) -> list[Accepted]:
+def nearest_of_many(asked: Sequence[VariantsAsked], linker: Linker = one_by_one) -> list[Accepted]:
     """The same for many pairs, in order; `linker` aligns many forms at once."""
     out: list[Accepted] = []
     for start in range(0, len(asked), _AT_ONCE):
@@ -297,7 +297,7 @@ def nearest_of_many(asked: Sequence[Asked], linker: Linker = one_by_one) -> list
     return out
 
 
-def _nearest(asked: Sequence[Asked], linker: Linker) -> list[Accepted]:
+def _nearest(asked: Sequence[VariantsAsked], linker: Linker) -> list[Accepted]:
     """The same, all at once. What a pair needs in between is held in lists of all pairs, not in an object each."""
     chosen: list[_Chosen] = [()] * len(asked)
     searched: list[int] = []
@@ -322,7 +322,7 @@ def _nearest(asked: Sequence[Asked], linker: Linker) -> list[Accepted]:
     return [variants.accepted(best) for (variants, _), best in zip(asked, chosen)]
 
 
-def _was_said(place: Place, heard: tuple[str, ...], text: str) -> bool:
+def _was_said(place: RuleUse, heard: tuple[str, ...], text: str) -> bool:
     """Whether what a rule makes may count as right in what was heard (`text` is its sounds joined). One sound for another is
     right only where it was said itself; of a place that loses sounds, or makes several, the letters were."""
     if place.end - place.start == len(place.phones) == 1:
@@ -353,14 +353,14 @@ def counted(accepted: Iterable[Accepted]) -> Counter[str]:
     return Counter(change.says for form in accepted for change in form.changes)
 
 
-def _change(place: Place) -> AcceptedChange:
+def _change(place: RuleUse) -> AcceptedChange:
     rule = place.rule
     return AcceptedChange(
         accent_of(rule), rule.id, rule.kind or rule.id, tuple(range(place.start, place.end)), rule.caution
     )
 
 
-def _spelling(phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[Place]) -> tuple[Place, ...] | None:
+def _spelling(phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[RuleUse]) -> tuple[RuleUse, ...] | None:
     """The fewest places that turn the adult sounds into exactly those heard, or None."""
     more = [len(place.phones) - (place.end - place.start) for place in fit]
     longer = len(heard) - len(phones)
@@ -377,7 +377,7 @@ class _SideBySide:
     An object, for functions that call one another would keep each other: where nothing collects cycles, for good.
     """
 
-    def __init__(self, phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[Place]) -> None:
+    def __init__(self, phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[RuleUse]) -> None:
         self.phones, self.heard, self.fit = phones, heard, fit
         self.begins: dict[int, list[int]] = {}
         for number, place in enumerate(fit):
@@ -411,7 +411,7 @@ class _SideBySide:
         return out
 
 
-def _closest(asked: Sequence[Asked], fits: Sequence[_Chosen], linker: Linker) -> list[_Chosen]:
+def _closest(asked: Sequence[VariantsAsked], fits: Sequence[_Chosen], linker: Linker) -> list[_Chosen]:
     """For each pair the places that leave the fewest unequal links; only those at or beside an unequal link are tried.
 
     Of up to `_FEW` places every set is tried; of more, one is added at a time while it helps.
@@ -473,7 +473,7 @@ def _reached(variants: Variants, produced: Word, chosen: _Chosen, links: Sequenc
     target, form = variants.target, variants.form(chosen)
     said = {i for i, j in links if i is not None and j is not None}
     right = {i for i, j in links if i is not None and _equal((i, j), form, produced)}
-    kept: list[Place] = []
+    kept: list[RuleUse] = []
     moved = 0
     for place in chosen:
         at = place.start + moved

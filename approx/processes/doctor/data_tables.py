@@ -23,7 +23,7 @@ _CITED = re.compile(r"source|\b(19|20)\d\d\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class TableRule:
     """What one table must hold: columns that name a row together, columns of IPA (forms parted by |)."""
 
     key: tuple[str, ...]
@@ -32,21 +32,23 @@ class Shape:
 
 
 _SHAPES = {
-    "ipa/features.tsv": Shape(("symbol",), ("symbol",), "und"),
-    "ipa/marks.tsv": Shape(("mark",)),
-    "ipa/lookalikes.tsv": Shape(("typed", "language"), ("read",), "und"),
-    "ipa/xsampa.tsv": Shape(("xsampa",), ("ipa",), "und"),
-    "lexicon/arpabet.tsv": Shape(("arpabet",), ("ipa",)),
-    "lexicon/en.tsv": Shape(("word", "part_of_speech", "category", "ipa"), ("ipa",)),
-    "lexicon/es.tsv": Shape(("word", "part_of_speech", "category", "ipa"), ("ipa",), "es"),
-    "lexicon/english_list.tsv": Shape(("word",), ("ipa",)),
-    "lexicon/endings.tsv": Shape(("ending", "undo"), ("sounds",)),
-    "lexicon/frequency.tsv": Shape(("word",)),
-    "lexicon/function_words.tsv": Shape(("word",), ("strong", "weak")),
-    "lexicon/letters.tsv": Shape(("letters", "before", "after"), ("sounds",)),
-    "lexicon/signs.tsv": Shape(("sign",)),
-    "norms/consonant_ages.tsv": Shape(("language", "variety", "sound", "position", "sex", "source"), ("sound",), "und"),
-    "norms/process_ages.tsv": Shape(("language", "process", "named", "detail", "source")),
+    "ipa/features.tsv": TableRule(("symbol",), ("symbol",), "und"),
+    "ipa/marks.tsv": TableRule(("mark",)),
+    "ipa/lookalikes.tsv": TableRule(("typed", "language"), ("read",), "und"),
+    "ipa/xsampa.tsv": TableRule(("xsampa",), ("ipa",), "und"),
+    "lexicon/arpabet.tsv": TableRule(("arpabet",), ("ipa",)),
+    "lexicon/en.tsv": TableRule(("word", "part_of_speech", "category", "ipa"), ("ipa",)),
+    "lexicon/es.tsv": TableRule(("word", "part_of_speech", "category", "ipa"), ("ipa",), "es"),
+    "lexicon/english_list.tsv": TableRule(("word",), ("ipa",)),
+    "lexicon/endings.tsv": TableRule(("ending", "undo"), ("sounds",)),
+    "lexicon/frequency.tsv": TableRule(("word",)),
+    "lexicon/function_words.tsv": TableRule(("word",), ("strong", "weak")),
+    "lexicon/letters.tsv": TableRule(("letters", "before", "after"), ("sounds",)),
+    "lexicon/signs.tsv": TableRule(("sign",)),
+    "norms/consonant_ages.tsv": TableRule(
+        ("language", "variety", "sound", "position", "sex", "source"), ("sound",), "und"
+    ),
+    "norms/process_ages.tsv": TableRule(("language", "process", "named", "detail", "source")),
 }
 
 
@@ -66,14 +68,14 @@ def table_faults(processes: frozenset[str] = frozenset()) -> Iterator[Problem]:
     for path in table_files():
         name = path.relative_to(folder).as_posix()
         if path.suffix == ".tsv":
-            yield from tsv_faults(path, _SHAPES.get(name, Shape(())), processes)
+            yield from tsv_faults(path, _SHAPES.get(name, TableRule(())), processes)
         elif name == "ipa/classes.toml":
             yield from _toml_faults(path, _class_faults)
         else:
             yield from _toml_faults(path, _language_faults)
 
 
-def tsv_faults(path: Path, shape: Shape, processes: frozenset[str] = frozenset()) -> Iterator[Problem]:
+def tsv_faults(path: Path, shape: TableRule, processes: frozenset[str] = frozenset()) -> Iterator[Problem]:
     """Faults of one table parted by tabs: rows, source, doubled keys, IPA; ages and provenance in norms."""
     fault = partial(Problem, file=str(path))
     try:

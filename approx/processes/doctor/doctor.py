@@ -13,7 +13,7 @@ from approx.processes.doctor.cycles import UndoingPair, rings, undoing_pairs
 from approx.processes.doctor.data_tables import panphon_remarks, table_faults, table_files
 from approx.processes.engine.proofs import examples_hold, failing_examples, never_applies
 from approx.processes.rules.rule import Process, Rule, wrong_kinds
-from approx.processes.rules.ruleset import load, read_rules, rule_files
+from approx.processes.rules.ruleset import load_rules, read_rules, rule_files
 
 __all__ = ["CheckUp", "check", "check_rules", "examples_hold"]
 
@@ -46,7 +46,7 @@ def check(own: Path | None = None) -> CheckUp:
     Files are read afresh; nothing is raised; a faulty rule stops no other check.
     """
     found = check_rules(own)
-    names = frozenset(process.name for process in load().processes)
+    names = frozenset(process.name for process in load_rules().processes)
     accents, faults = _accents()
     return replace(
         found,
@@ -70,7 +70,7 @@ def _accents() -> tuple[tuple[Rule, ...], list[Problem]]:
 def check_rules(own: Path | None = None) -> CheckUp:
     """As `check`, but of rules and processes only."""
     problems: list[Problem] = []
-    processes = load.__wrapped__(None).processes
+    processes = load_rules.__wrapped__(None).processes
     names = frozenset(process.name for process in processes)
     ours = tuple(_rules_of(rule_files(), names, problems))
     own_rules = tuple(_rules_of(_own_files(own, problems), names, problems)) if own is not None else ()

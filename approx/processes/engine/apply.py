@@ -9,12 +9,12 @@ from approx.ipa import features as ft
 from approx.ipa.features import is_nucleus
 from approx.ipa.language import language
 from approx.processes.engine.form import Form, respan
-from approx.processes.rules.notation import Change, Item
+from approx.processes.rules.notation import Item, ParsedRule
 
 Bound = dict[str, str | tuple[str, ...] | int]
 
 
-def apply(change: Change, form: Form, tag: str = "en-US") -> Iterator[tuple[int, int, Form]]:
+def apply(change: ParsedRule, form: Form, tag: str = "en-US") -> Iterator[tuple[int, int, Form]]:
     """Every place where the change applies: (first sound, last sound excluded, form after it)."""
     if change.of_syllables:
         yield from _apply_syllables(change, form)
@@ -25,13 +25,13 @@ def apply(change: Change, form: Form, tag: str = "en-US") -> Iterator[tuple[int,
             yield at, at + len(change.focus), found
 
 
-def apply_at(change: Change, form: Form, at: int, tag: str = "en-US") -> Form | None:
+def apply_at(change: ParsedRule, form: Form, at: int, tag: str = "en-US") -> Form | None:
     """The form after the change at one place, or None where it does not apply there or changes nothing."""
     bound = match_at(change, form, at)
     return None if bound is None else _rewrite(change, form, at, at + len(change.focus), bound, tag)
 
 
-def carry_out(change: Change, form: Form, at: int, tag: str = "en-US") -> Form | None:
+def carry_out(change: ParsedRule, form: Form, at: int, tag: str = "en-US") -> Form | None:
     """The form after a change known to match at a place (a sound, or the first one of its syllables).
 
     Focus and context are not looked at again, unless the result depends on them.
@@ -48,7 +48,7 @@ def carry_out(change: Change, form: Form, at: int, tag: str = "en-US") -> Form |
 _UNBOUND: Bound = {}
 
 
-def fits_beside(change: Change, place: int, phone: str, side: int) -> bool:
+def fits_beside(change: ParsedRule, place: int, phone: str, side: int) -> bool:
     """False where a neighbour ("" at an edge of the word) rules out a change that has a sound at `place` of its focus.
 
     `side` is -1 for the sound to the left, 1 to the right. A quick look before `match_at`; it knows nothing of stress,
@@ -66,7 +66,7 @@ def fits_beside(change: Change, place: int, phone: str, side: int) -> bool:
     return True
 
 
-def sees_beside_only(change: Change, place: int) -> bool:
+def sees_beside_only(change: ParsedRule, place: int) -> bool:
     """True if all that a change looks at, from a sound at `place` of its focus, is that sound and the two beside it."""
     before = (*change.focus[:place], *change.left)
     after = (*change.focus[place + 1 :], *change.right)
@@ -74,7 +74,7 @@ def sees_beside_only(change: Change, place: int) -> bool:
     return plain and len(before) <= 1 and len(after) <= 1
 
 
-def match_at(change: Change, form: Form, at: int) -> Bound | None:
+def match_at(change: ParsedRule, form: Form, at: int) -> Bound | None:
     """What numbers and Greek letters stand for if focus and context fit at this place, else None."""
     phones, end = form.phones, at + len(change.focus)
     if end > len(phones):
@@ -130,13 +130,13 @@ def _context(items: tuple[Item, ...], form: Form, at: int, step: int, bound: Bou
     return True
 
 
-def sound_after(change: Change, form: Form, at: int, tag: str = "en-US") -> str | None:
+def sound_after(change: ParsedRule, form: Form, at: int, tag: str = "en-US") -> str | None:
     """What a change of one sound for one makes of the sound at a place; None where it does not apply."""
     bound = match_at(change, form, at)
     return None if bound is None else _sound(change.result[0], change, 0, form.phones[at], bound, tag)
 
 
-def _rewrite(change: Change, form: Form, at: int, end: int, bound: Bound, tag: str) -> Form | None:
+def _rewrite(change: ParsedRule, form: Form, at: int, end: int, bound: Bound, tag: str) -> Form | None:
     new: list[str] = []
     for number, item in enumerate(change.result):
         old = form.phones[at + number] if at + number < end else ""
@@ -159,7 +159,7 @@ def replaced(form: Form, at: int, end: int, new: list[str]) -> Form | None:
     return _reshaped(form, at, end, new)
 
 
-def _sound(item: Item, change: Change, number: int, old: str, bound: Bound, tag: str) -> str | None:
+def _sound(item: Item, change: ParsedRule, number: int, old: str, bound: Bound, tag: str) -> str | None:
     """The sound a result item writes."""
     if item.name:
         value = bound[item.name]
@@ -242,7 +242,7 @@ def _resyllabified(form: Form, phones: list[str], origins: list[int], end: int, 
     return Form(tuple(phones), starts, tuple(stress), tuple(origins))
 
 
-def syllable_slots(change: Change, form: Form) -> list[int]:
+def syllable_slots(change: ParsedRule, form: Form) -> list[int]:
     """First syllable of each run of syllables where a change of whole syllables fits.
 
     Sounds do not matter to it: only stress and which syllables begin with a consonant.
@@ -252,13 +252,13 @@ def syllable_slots(change: Change, form: Form) -> list[int]:
     return [first for first in slots if _syllables_fit(change, form, first, first + size)]
 
 
-def _syllables_fit(change: Change, form: Form, first: int, end: int) -> bool:
+def _syllables_fit(change: ParsedRule, form: Form, first: int, end: int) -> bool:
     focus = (item for item in change.focus if item.kind == "syllable")
     fit = all(_syllable_fits(item, form, slot) for item, slot in zip(focus, range(first, end)))
     return fit and _syllable_context(change, form, first, end)
 
 
-def carry_out_syllables(change: Change, form: Form, first: int) -> Form | None:
+def carry_out_syllables(change: ParsedRule, form: Form, first: int) -> Form | None:
     """The form after a change of whole syllables known to fit at a syllable; None if nothing is left or changed."""
     focus = [item for item in change.focus if item.kind == "syllable"]
     named = {item.name: slot for slot, item in enumerate(focus, first) if item.name}
@@ -268,7 +268,7 @@ def carry_out_syllables(change: Change, form: Form, first: int) -> Form | None:
     return new if new is not None and new.phones != form.phones else None
 
 
-def _apply_syllables(change: Change, form: Form) -> Iterator[tuple[int, int, Form]]:
+def _apply_syllables(change: ParsedRule, form: Form) -> Iterator[tuple[int, int, Form]]:
     """Changes of whole syllables: deletion, and writing one syllable in another's place."""
     bounds = (*form.starts, len(form.phones))
     size = sum(item.kind == "syllable" for item in change.focus)
@@ -278,7 +278,7 @@ def _apply_syllables(change: Change, form: Form) -> Iterator[tuple[int, int, For
             yield bounds[first], bounds[first + size], new
 
 
-def _syllable_context(change: Change, form: Form, first: int, end: int) -> bool:
+def _syllable_context(change: ParsedRule, form: Form, first: int, end: int) -> bool:
     for items, slot, step in ((change.outward, first - 1, -1), (change.right, end, 1)):
         for item in items:
             if item.kind == "edge":

@@ -10,7 +10,7 @@ from collections.abc import Hashable, Sequence
 
 from approx.processes.engine.apply import match_at
 from approx.processes.engine.form import Form
-from approx.processes.rules.notation import Change, Item
+from approx.processes.rules.notation import Item, ParsedRule
 from approx.processes.rules.rule import Rule
 
 Fit = Hashable
@@ -25,7 +25,7 @@ class Contexts:
 
     def __init__(self, rules: Sequence[Rule]) -> None:
         sides = list(dict.fromkeys((rule.change.left, rule.change.right) for rule in rules))
-        self._contexts = [Change((_HERE,), (_HERE,), left, right) for left, right in sides]
+        self._contexts = [ParsedRule((_HERE,), (_HERE,), left, right) for left, right in sides]
         self.context_of = {rule.id: sides.index((rule.change.left, rule.change.right)) for rule in rules}
         # what the sound itself shares with others is no matter of what stands around it
         self.whole = any(map(_asks_of_itself, rules))
@@ -85,7 +85,7 @@ def _nearest(item: Item, phones: tuple[str, ...]) -> Fit:
     return None if phone is None else ((item.name, phone),) if item.name else ()
 
 
-def _asks_of_syllables(change: Change) -> bool:
+def _asks_of_syllables(change: ParsedRule) -> bool:
     """True for a context that asks where syllables begin, or for their stress."""
     return any(item.kind == "cut" or bool(item.stress) for item in (*change.left, *change.right))
 

@@ -17,7 +17,7 @@ from approx.processes.rules.rule import Rule
 
 SLACK = 1e-9
 """Sums of costs in another order may differ in their last digit."""
-ANY = "any"
+ANY_SOUND = "any"
 """Stands for a sound that depends on the surroundings in a way not followed here."""
 
 
@@ -33,7 +33,7 @@ class CostBounds:
 
     def least(self, phone: str, wanted: str, steps: int) -> float:
         """Never more than what a derivation of at most so many rules costs; `inf` where there can be none."""
-        if phone in (wanted, ANY):
+        if phone in (wanted, ANY_SOUND):
             return 0.0
         if not steps:
             return inf
@@ -55,7 +55,7 @@ class CostBounds:
         for left in range(steps - 1, -1, -1):
             after: dict[str, float] = {}
             for phone, spent in reached.items():
-                if phone in (wanted, ANY):
+                if phone in (wanted, ANY_SOUND):
                     continue
                 room = {sound: most - spent - self.least(sound, wanted, left) + SLACK for sound in self.steps(phone)}
                 for rule, sounds in self.edges(phone):
@@ -68,7 +68,7 @@ class CostBounds:
         return self._between[key]
 
     def edges(self, phone: str) -> list[tuple[Rule, tuple[str, ...]]]:
-        """Each rule that takes the sound, with every sound it may make of it; `ANY` where that cannot be told."""
+        """Each rule that takes the sound, with every sound it may make of it; `ANY_SOUND` where that cannot be told."""
         found = self._edges.get(phone)
         if found is None:
             fitting = [rule for rule in self.rules if rule.change.focus[0].fits(phone)]
@@ -97,7 +97,7 @@ class CostBounds:
             sounds = change.focus[0].sounds
             return (item.sounds[sounds.index(phone)],) if phone in sounds else ()
         if item.agree:
-            return (ANY,)
+            return (ANY_SOUND,)
         made = nearest_with(phone, item.bundle, self.tag)
         return (made,) if made is not None else ()
 
@@ -107,7 +107,7 @@ def _bound(name: str, items: tuple[Item, ...]) -> tuple[str, ...]:
     named = next(item for item in items if item.name == name)
     if named.kind == "set":
         return named.sounds
-    return (named.text,) if named.kind == "sound" else (ANY,)
+    return (named.text,) if named.kind == "sound" else (ANY_SOUND,)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from itertools import count
 from approx.child.profile import LEFT_OFF, POSITIONS, Limits
 from approx.processes.engine.apply import sound_after
 from approx.processes.engine.form import Form
-from approx.processes.engine.pooling import Count, Place, Pool, manner, prevalence, settings
+from approx.processes.engine.pooling import Count, Pool, RatePlace, manner_class, prevalence, settings
 from approx.processes.rules.rule import Rule
 
 _VOWEL, _CONSONANT = "a", "t"
@@ -49,7 +49,7 @@ class Habits:
         """Each process seen in this child that could happen to a sound there, with its probability."""
         key = sound, position
         if key not in self._known:
-            place = Place("", manner(sound), sound, position)
+            place = RatePlace("", manner_class(sound), sound, position)
             self._known[key] = {
                 process: pool.chance(place._replace(process=process))
                 for process, pool in self._pools.items()
@@ -80,11 +80,11 @@ class Habits:
                 ways.setdefault((sound, position), [((), words)])
         for sound in self.limits.vowels:
             ways.setdefault((sound, "vowel"), [((), words)])
-        counts: dict[str, dict[Place, Count]] = {process: {} for process in seen}
+        counts: dict[str, dict[RatePlace, Count]] = {process: {} for process in seen}
         for (sound, position), each in sorted(ways.items()):
             for process in seen:
                 if self._fits(process, sound, position):
-                    place = Place(process, manner(sound), sound, position)
+                    place = RatePlace(process, manner_class(sound), sound, position)
                     applied = sum(number for way, number in each if process in way)
                     counts[process][place] = applied, sum(number for _, number in each)
         return {

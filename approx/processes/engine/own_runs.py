@@ -12,10 +12,10 @@ from approx.child.profile import POSITIONS, Limits
 from approx.ipa.features import is_nucleus
 from approx.processes.engine.apply import apply_at
 from approx.processes.engine.form import Form
-from approx.processes.engine.pooling import Count, Place, Pool, manner, prevalence, settings
+from approx.processes.engine.pooling import Count, Pool, RatePlace, manner_class, prevalence, settings
 from approx.processes.rules.rule import Rule
 
-Run = tuple[str, ...]
+SoundRun = tuple[str, ...]
 WHOLE, WITH_VOWEL, ONE_FOR_TWO, REDUCED = (
     "final consonant deletion",
     "epenthesis",
@@ -32,11 +32,11 @@ class RunHabits:
     def __init__(self, limits: Limits, rules: Sequence[Rule], tag: str) -> None:
         self.limits, self.tag = limits, tag
         self.rules = [rule for rule in rules if rule.process in (REDUCED, ONE_FOR_TWO)]
-        self._ways: dict[tuple[Run, str], dict[str, Run]] = {}
-        self._known: dict[tuple[Run, str], dict[str, float]] = {}
+        self._ways: dict[tuple[SoundRun, str], dict[str, SoundRun]] = {}
+        self._known: dict[tuple[SoundRun, str], dict[str, float]] = {}
         self._pools = self._counted()
 
-    def of_run(self, run: Run, position: str) -> dict[str, float]:
+    def of_run(self, run: SoundRun, position: str) -> dict[str, float]:
         """Each way seen in this child in which the cluster could change, a rule's id or a process, with its probability."""
         key = run, position
         found = self._known.get(key)
@@ -47,20 +47,20 @@ class RunHabits:
                     found[way] = pool.chance(_place(way, run, position))
         return found
 
-    def ways(self, run: Run, position: str) -> dict[str, Run]:
+    def ways(self, run: SoundRun, position: str) -> dict[str, SoundRun]:
         """What each way makes of a cluster; of a vowel put in, the usual one."""
         found = self._ways.get((run, position))
         if found is None:
             found = self._ways[run, position] = self._found(run, position)
         return found
 
-    def _found(self, run: Run, position: str) -> dict[str, Run]:
+    def _found(self, run: SoundRun, position: str) -> dict[str, SoundRun]:
         before = (_VOWEL,) if position != "initial" else ()
         after = (_VOWEL,) if position != "final" else ()
         phones = (*before, *run, *after)
         starts = (0, 1) if position == "medial" else (0,)
         form = Form(phones, starts, (1, 0)[: len(starts)], tuple(range(len(phones))))
-        out: dict[str, Run] = {}
+        out: dict[str, SoundRun] = {}
         for rule in self.rules:
             for at in range(len(before), len(before) + len(run) - len(rule.change.focus) + 1):
                 said = apply_at(rule.change, form, at, self.tag)
@@ -72,7 +72,7 @@ class RunHabits:
             out[WITH_VOWEL] = (run[0], "ə", run[1])
         return out
 
-    def way(self, run: Run, said: Run, position: str) -> str:
+    def way(self, run: SoundRun, said: SoundRun, position: str) -> str:
         """The way from a cluster to what was said for it, sounds changed after it aside; "" where none is known."""
         ways = self.ways(run, position)
         if any(map(is_nucleus, said)):
@@ -86,7 +86,7 @@ class RunHabits:
     def _counted(self) -> dict[str, Pool]:
         evidence = {key: forms for key, forms in self.limits.evidence.items() if len(key[0]) > 1}
         words = int(settings()["listed"]["words"])
-        told: dict[tuple[Run, str], dict[str, int]] = {}
+        told: dict[tuple[SoundRun, str], dict[str, int]] = {}
         for (run, position), forms in evidence.items():
             if any(map(is_nucleus, run)):
                 continue
@@ -98,7 +98,7 @@ class RunHabits:
             if position in POSITIONS:
                 told.setdefault((run, position), {"": words})
         seen = {way for ways in told.values() for way in ways if way}
-        counts: dict[str, dict[Place, Count]] = {way: {} for way in seen}
+        counts: dict[str, dict[RatePlace, Count]] = {way: {} for way in seen}
         for (run, position), ways in sorted(told.items()):
             for way in seen:
                 if way in self.ways(run, position):
@@ -107,10 +107,10 @@ class RunHabits:
         return {way: Pool(rows, usual) for way, rows in counts.items()}
 
 
-def _place(way: str, run: Run, position: str) -> Place:
-    return Place(way, " ".join(map(manner, run)), " ".join(run), position)
+def _place(way: str, run: SoundRun, position: str) -> RatePlace:
+    return RatePlace(way, " ".join(map(manner_class, run)), " ".join(run), position)
 
 
-def _alike(form: Run, said: Run) -> bool:
+def _alike(form: SoundRun, said: SoundRun) -> bool:
     """True where one member at least is as said, or of the same manner."""
-    return all(a == b or manner(a) == manner(b) for a, b in zip(form, said))
+    return all(a == b or manner_class(a) == manner_class(b) for a, b in zip(form, said))

@@ -26,12 +26,12 @@ def settings() -> dict[str, Any]:
 _MANNERS = ("stop", "fricative", "affricate", "nasal", "liquid", "glide")
 
 
-def manner(phone: str) -> str:
+def manner_class(phone: str) -> str:
     """The kind of a sound by its manner; "vowel" for a nucleus."""
     return next((name for name in _MANNERS if in_class(phone, name)), "vowel" if is_nucleus(phone) else "other")
 
 
-class Place(NamedTuple):
+class RatePlace(NamedTuple):
     """A kind of place where a process is asked, for its rate.
 
     `process`: what shares one rate. `kind` and `unit`: what stands there, by manner and sound by sound (of a weak
@@ -73,7 +73,7 @@ def estimate(applied: int, chances: int, a: float, b: float) -> tuple[float, flo
     return mean, sqrt(mean * (1 - mean) / (total + 1))
 
 
-Moments = tuple[float, float]
+RateMoments = tuple[float, float]
 """Mean of a rate, and mean of its square."""
 
 
@@ -98,7 +98,7 @@ def _made(phone: str) -> str:
 
 
 _OBSTRUENTS = ("stop", "fricative", "affricate")
-LEVELS: Mapping[str, Callable[[Place], Hashable]] = {
+LEVELS: Mapping[str, Callable[[RatePlace], Hashable]] = {
     "class": lambda place: _broad(place.kind),
     "sort": lambda place: _sort(place.kind, place.unit),
     "kind": lambda place: place.kind,
@@ -120,7 +120,7 @@ class _Seen(NamedTuple):
     some: tuple[float, ...]
     inside: tuple[float, ...]
     own: float
-    moments: Moments
+    moments: RateMoments
 
 
 @lru_cache(maxsize=65536)
@@ -155,7 +155,7 @@ class Pool:
     another rate in each. A rate is the mean over all of them.
     """
 
-    def __init__(self, rows: Mapping[Place, Count], prevalence: float, slip: float = 0.0) -> None:
+    def __init__(self, rows: Mapping[RatePlace, Count], prevalence: float, slip: float = 0.0) -> None:
         """`prevalence`: how likely the process is in use before anything is counted; `slip`: its rate where it is not, by
         default that of `rules/predict.toml`."""
         table = settings()["patterns"]
@@ -172,7 +172,7 @@ class Pool:
         self._absent = (self.slip * held + k) / (held + n)
         likely = {"absent": log(1 - prevalence) + k * log(self.slip) + (n - k) * log(1 - self.slip)}
         logs = {"everywhere": _seen(k, n, self.slip).at}
-        self._unheard: dict[str, tuple[tuple[float, ...], Moments]] = {}
+        self._unheard: dict[str, tuple[tuple[float, ...], RateMoments]] = {}
         for level, groups in self._groups.items():
             found = [_seen(*count, self.slip) for count in groups.values()]
             logs[level] = tuple(map(sum, zip(*(each.some for each in found)))) or (0.0,) * len(table["rates"])
@@ -186,9 +186,9 @@ class Pool:
             self._by_rate[name] = tuple(exp(one - whole) for one in each)
         every = _log_sum(tuple(likely.values()))
         self._weights = {name: exp(each - every) for name, each in likely.items()}
-        self._parts: dict[tuple[str, Hashable], Moments] = {}
+        self._parts: dict[tuple[str, Hashable], RateMoments] = {}
 
-    def moments(self, place: Place) -> Moments:
+    def moments(self, place: RatePlace) -> RateMoments:
         """Mean and mean square of the rate at a place."""
         mean, square = self._moments()
         for level, key_of in LEVELS.items():
@@ -199,7 +199,7 @@ class Pool:
             mean, square = mean + part[0], square + part[1]
         return mean, square
 
-    def _moments(self) -> Moments:
+    def _moments(self) -> RateMoments:
         """What the patterns that tell no places apart add to the moments."""
         found = self._parts.get(("everywhere", ""))
         if found is None:
@@ -213,7 +213,7 @@ class Pool:
             found = self._parts["everywhere", ""] = mean, square
         return found
 
-    def _part(self, level: str, count: Count | None) -> Moments:
+    def _part(self, level: str, count: Count | None) -> RateMoments:
         """What the patterns of a level add to the moments, in a group with this count; None: not heard."""
         some, own = self._weights[level], self._weights["own " + level]
         if some + own < _SMALL:
@@ -226,18 +226,18 @@ class Pool:
             square += share * (within * rate**2 + (1 - within) * self.slip**2)
         return own * moments[0] + some * mean, own * moments[1] + some * square
 
-    def chance(self, place: Place) -> float:
+    def chance(self, place: RatePlace) -> float:
         """Mean rate at a place."""
         return self.moments(place)[0]
 
-    def beta(self, place: Place) -> tuple[float, float]:
+    def beta(self, place: RatePlace) -> tuple[float, float]:
         """The Beta distribution with the mean and the spread of the rate at a place."""
         mean, square = self.moments(place)
         held = mean * (1 - mean) / max(square - mean**2, 1e-9) - 1
         return held * mean, held * (1 - mean)
 
 
-def _unheard(found: Sequence[_Seen], slip: float) -> tuple[tuple[float, ...], Moments]:
+def _unheard(found: Sequence[_Seen], slip: float) -> tuple[tuple[float, ...], RateMoments]:
     """Of a group not heard: the chance that it is in, by rate, and the moments of a rate of its own.
 
     It is as those heard are on average, with `pretended` more of which nothing is known (Beta-Bernoulli and Dirichlet process).

@@ -18,7 +18,7 @@ from approx.ipa.word import Word
 from approx.problems import Problem
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import form_of
-from approx.processes.rules.notation import Change, Item
+from approx.processes.rules.notation import Item, ParsedRule
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.rule_cache import cache_folder
 from approx.processes.rules.ruleset import RuleSet
@@ -73,12 +73,12 @@ def outcomes(rule: Rule, form: str) -> tuple[str, ...]:
 
 def _form(text: str, tag: str, phrase: bool) -> Word:
     """One word, or the words of a phrase. ValueError on unreadable IPA."""
-    from approx.samples.cells.forms import joined  # only proofs need it: a start is sooner without
+    from approx.samples.cells.forms import joined_words  # only proofs need it: a start is sooner without
 
     reading = read(text, tag)
     if reading.problems or not reading.words or (len(reading.words) > 1 and not phrase):
         raise ValueError("; ".join(p.message for p in reading.problems) or f"'{text}' is not one word")
-    return joined(reading.words, text.split())
+    return joined_words(reading.words, text.split())
 
 
 def _fault(rule: Rule, before: str, after: str) -> str | None:
@@ -140,7 +140,7 @@ def _keep(path: Path, keys: list[str]) -> None:
             fresh.unlink(missing_ok=True)
 
 
-def never_applies(change: Change, in_phrases: bool = False) -> str | None:
+def never_applies(change: ParsedRule, in_phrases: bool = False) -> str | None:
     """Why a change could not happen in any word, or None if it could. `in_phrases`: words may meet around it."""
     for item in (*change.focus, *change.left, *change.right, *change.result):
         if item.kind in ("sound", "class", "set", "bundle") and not any(map(item.fits, _sounds(item))):

@@ -17,12 +17,12 @@ from approx.processes.engine.form import Form
 from approx.processes.engine.habits import Habits, habit_of
 from approx.processes.engine.own_runs import RunHabits
 from approx.processes.engine.search import Key
-from approx.processes.engine.sorted_rules import Around, Chain, sorted_rules
+from approx.processes.engine.sorted_rules import Around, RuleChain, sorted_rules
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import RuleSet
 
 Granted = frozenset[Key]
-OWN = Rule("own-change", "own change", "", 0.0, 89, "what this child was heard to say", ())
+OWN_CHANGE = Rule("own-change", "own change", "", 0.0, 89, "what this child was heard to say", ())
 """A change of this child's that no rule describes."""
 NEAREST = Rule("nearest-sound", "nearest sound", "", 0.0, 90, "common practice, no source", ())
 _GLOTTAL = ("h", "ʔ", "ɦ")
@@ -57,11 +57,11 @@ class Repairs:
         self._of_place = frozenset(self.w.habit_of_place.split(", "))
         self._habit_from = self.w.habit_from_counted if limits.counted else self.w.habit_from
         # what a rule makes of a sound is the same for all children but those with changes of their own
-        self._links: dict[tuple[object, ...], Chain] = {} if self.habits is not None else self.rules.links
+        self._links: dict[tuple[object, ...], RuleChain] = {} if self.habits is not None else self.rules.links
         self._available: dict[Granted, dict[str, frozenset[str]]] = {}
         self._sets: dict[frozenset[str], frozenset[str]] = {}
         self._away: dict[tuple[str, str], float] = {}
-        self._options: dict[tuple[object, ...], list[tuple[float, Chain]]] = defaultdict(list)
+        self._options: dict[tuple[object, ...], list[tuple[float, RuleChain]]] = defaultdict(list)
 
     def available(self, granted: Granted) -> dict[str, frozenset[str]]:
         """Sounds the child has by place (initial, medial, final, vowel), granted ones included; kept, to be one set."""
@@ -81,7 +81,7 @@ class Repairs:
 
     def options(
         self, form: Form, at: int, place: str, have: frozenset[str], around: Around
-    ) -> list[tuple[float, Chain]]:
+    ) -> list[tuple[float, RuleChain]]:
         """Up to four of the sounds in the inventory (`have`) that may stand in here, cheapest first, with the rules to them.
 
         `around`: what `beside` gives.
@@ -151,7 +151,7 @@ class Repairs:
             and not (kept and process in self._of_place)
         }
 
-    def _not_habit(self, phone: str, place: str, chains: Iterable[Chain]) -> list[float]:
+    def _not_habit(self, phone: str, place: str, chains: Iterable[RuleChain]) -> list[float]:
         """What each stand-in costs more because it passes over what this child would likely do; only where habits alone lead to a
         sound in the inventory.
         """
@@ -166,12 +166,12 @@ class Repairs:
                 out = [cost + dearer * (not each) for cost, each in zip(out, done)]
         return out
 
-    def _chains(self, form: Form, at: int, have: frozenset[str], place: str) -> list[tuple[float, Chain]]:
+    def _chains(self, form: Form, at: int, have: frozenset[str], place: str) -> list[tuple[float, RuleChain]]:
         """Cheapest-first over one sound's changes, the rest of the form held still."""
-        out: dict[str, tuple[float, Chain]] = {}
+        out: dict[str, tuple[float, RuleChain]] = {}
         start, *beside = self.beside(form, at)
         weight, around = self.weights(form)[at], tuple(beside)
-        heap: list[tuple[float, int, str, Chain]] = [(0.0, 0, form.phones[at], ())]
+        heap: list[tuple[float, int, str, RuleChain]] = [(0.0, 0, form.phones[at], ())]
         done: set[str] = set()
         tie = 0
         dearer = self._surcharges(form.phones[at], have, place)
@@ -216,7 +216,7 @@ class Repairs:
 
         return dearer
 
-    def _changes(self, form: Form, at: int, phone: str, weight: float, place: str) -> Chain:
+    def _changes(self, form: Form, at: int, phone: str, weight: float, place: str) -> RuleChain:
         """What one rule can make of a sound that stands in for another, each with its rule and its price.
 
         What this child says for the sound costs little, whatever the rule costs others.
@@ -243,7 +243,7 @@ class Repairs:
             if sound in _GLOTTAL and phone != form.phones[at]:
                 continue
             if sound not in named and sound != LEFT_OFF and own is not None and is_nucleus(sound) == is_nucleus(phone):
-                out.append((OWN, own * weight, sound))
+                out.append((OWN_CHANGE, own * weight, sound))
         return tuple(out)
 
     def _nearest(self, phone: str, have: frozenset[str], place: str) -> list[tuple[str, float]]:

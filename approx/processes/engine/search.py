@@ -38,7 +38,7 @@ class Found(NamedTuple):
     steps: tuple[Step, ...]
 
 
-class State(Protocol):
+class SearchState(Protocol):
     """What a search stands on: a key that is equal for equal states, and the least cost still to come (0 = goal).
 
     A state may put off its work until it is looked at: `rest` is then a low guess that may rise once `key` was asked.
@@ -54,9 +54,9 @@ class State(Protocol):
         """No more than the cost that is still to come."""
 
 
-S = TypeVar("S", bound=State)
+S = TypeVar("S", bound=SearchState)
 T = TypeVar("T")
-Path = tuple["Path[T] | None", tuple[T, ...]]
+StepPath = tuple["StepPath[T] | None", tuple[T, ...]]
 """Steps taken, as a chain that shares its beginnings."""
 
 
@@ -81,7 +81,7 @@ def search(
     `expansions` states at the latest.
     """
     tie = count()
-    heap: list[tuple[float, float, int, float, S, Path[T] | None]] = [
+    heap: list[tuple[float, float, int, float, S, StepPath[T] | None]] = [
         (start.rest, start.rest, next(tie), 0.0, start, None)
     ]
     seen: set[Hashable] = set()
@@ -113,7 +113,7 @@ def search(
             heappush(heap, (spent + rest, rest, next(tie), spent, after, (path, steps)))
 
 
-def _unroll(path: Path[T] | None) -> tuple[T, ...]:
+def _unroll(path: StepPath[T] | None) -> tuple[T, ...]:
     parts: list[tuple[T, ...]] = []
     while path is not None:
         path, steps = path

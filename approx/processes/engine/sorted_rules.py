@@ -19,7 +19,7 @@ from approx.processes.rules.ruleset import RuleSet
 DOUBLING, SHORTENING = "reduplication", "weak syllable deletion"
 Around = tuple[object, ...]
 """A sound with all that a rule of one sound for one can see beside it."""
-Chain = tuple[tuple[Rule, float, str], ...]
+RuleChain = tuple[tuple[Rule, float, str], ...]
 """Rules one after the other in one place: each with its cost there and the sound after it."""
 
 
@@ -100,7 +100,7 @@ class SortedRules:
         self.atypical_rules = frozenset(rule.id for rule in usable if rule.atypical)
         self.by_sound, self._structural = _BySound(self.single), _BySound(structural)
         self._nearby = _Looks(item for rule in self.single for item in (*rule.change.left, *rule.change.right))
-        self.links: dict[tuple[object, ...], Chain] = {}
+        self.links: dict[tuple[object, ...], RuleChain] = {}
         """What the rules make of a sound, for children without changes of their own."""
         self._whole: dict[tuple[object, ...], list[tuple[Rule, int, int]]] = {}
         self._inserted: dict[tuple[str, str], list[Rule]] = {}

@@ -13,13 +13,13 @@ from approx.ipa.word import Word
 from approx.processes.explain.derivation import Use
 from approx.processes.explain.opportunities import (
     LEAVES_OFF,
-    Kind,
+    OpportunityKind,
     OpportunityOptions,
     chances,
     kind_at,
-    kinds_of,
     number_of_opportunities,
     opportunities_left,
+    opportunity_kinds,
 )
 
 WITHOUT_TRIGGER = {
@@ -40,19 +40,19 @@ WeighedSound = tuple[Stood, frozenset[str]]
 """Where a sound stood that was changed, and by which processes of those that have a rival."""
 
 
-Item = TypeVar("Item", bound=Hashable)
+EqualItem = TypeVar("EqualItem", bound=Hashable)
 
 
-class Numbered(dict[Item, int]):
+class NumberedItems(dict[EqualItem, int]):
     """Items by numbers, given out as they are met; `all`: the items in this order."""
 
-    def __init__(self, first: Iterable[Item] = ()) -> None:
+    def __init__(self, first: Iterable[EqualItem] = ()) -> None:
         super().__init__()
-        self.all: list[Item] = []
+        self.all: list[EqualItem] = []
         for item in first:
             self[item]
 
-    def __missing__(self, item: Item) -> int:
+    def __missing__(self, item: EqualItem) -> int:
         number = self[item] = len(self.all)
         self.all.append(item)
         return number
@@ -73,11 +73,11 @@ class NumberedAdds:
     """Numbers of what tokens add: they have few different changes, and numbers stand close together in memory."""
 
     def __init__(self) -> None:
-        self.rules: Numbered[tuple[int, str]] = Numbered()
+        self.rules: NumberedItems[tuple[int, str]] = NumberedItems()
         """A kind of opportunity (`kind_number`) and the rule that took it."""
-        self.changes: Numbered[ChangedSound] = Numbered()
-        self.lost: Numbered[tuple[Stood, ...]] = Numbered([()])
-        self.weighed: Numbered[tuple[WeighedSound, ...]] = Numbered([()])
+        self.changes: NumberedItems[ChangedSound] = NumberedItems()
+        self.lost: NumberedItems[tuple[Stood, ...]] = NumberedItems([()])
+        self.weighed: NumberedItems[tuple[WeighedSound, ...]] = NumberedItems([()])
 
 
 class _Uses(dict[Use, Adds]):
@@ -89,7 +89,7 @@ class _Uses(dict[Use, Adds]):
 
     def __missing__(self, use: Use) -> Adds:
         process, targets, numbered = use.process, use.targets, self.numbered
-        kind = kind_number((process, kind_at(self.target, process, targets) if kinds_of(process) else ""))
+        kind = kind_number((process, kind_at(self.target, process, targets) if opportunity_kinds(process) else ""))
         places = [self.stood[t] for t in targets]
         lost = tuple(places) if process.endswith(LEAVES_OFF) else ()
         weighed = tuple([(place, frozenset((process,))) for place in places]) if process in _WEIGHED else ()
@@ -145,11 +145,11 @@ class AdultFacts:
 
 
 @cache
-def _kinds() -> tuple[dict[Kind, int], list[Kind]]:
+def _kinds() -> tuple[dict[OpportunityKind, int], list[OpportunityKind]]:
     return {}, []
 
 
-def kind_number(kind: Kind) -> int:
+def kind_number(kind: OpportunityKind) -> int:
     """The number of a kind of opportunity, given out as kinds are met."""
     numbers, kinds = _kinds()
     number = numbers.get(kind)
@@ -159,10 +159,10 @@ def kind_number(kind: Kind) -> int:
     return number
 
 
-def numbered_kind(number: int) -> Kind:
+def numbered_kind(number: int) -> OpportunityKind:
     """The kind of opportunity with a number."""
     return _kinds()[1][number]
 
 
-def _numbered(found: Mapping[Kind, int]) -> dict[int, int]:
+def _numbered(found: Mapping[OpportunityKind, int]) -> dict[int, int]:
     return {kind_number(kind): places for kind, places in found.items()}

@@ -16,7 +16,7 @@ from approx.processes.engine.apply import apply_at, carry_out_syllables, fits_be
 from approx.processes.engine.form import Form, respan
 from approx.processes.engine.search import Step, search
 from approx.processes.explain.derivation import Use
-from approx.processes.explain.sound_changes import Chain, Place
+from approx.processes.explain.sound_changes import SoundChain, SoundPlace
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.without_rule import unwritten_rule
 
@@ -197,7 +197,7 @@ def _without(form: Form, at: int) -> Form:
     return respan(phones, origins, owners, stress) if phones else Form((), (), (), ())
 
 
-SPREAD = 0.45
+READING_SPREAD = 0.45
 """Readings this much dearer than the best are still kept as other good readings."""
 _MOST, _EXPANSIONS = 3, 200
 _MANY = 24
@@ -214,7 +214,7 @@ class SoundWay(NamedTuple):
 
     cost: float
     origin: int
-    chain: Chain
+    chain: SoundChain
     uses: tuple[Use, ...]
 
 
@@ -230,7 +230,7 @@ class Structure:
     def __init__(self, form: Form, cost: float, steps: Sequence[Step], adult: Form) -> None:
         self.form, self.cost, self.steps = form, cost, tuple(steps)
         self.slots = [(at, origin, form.phones[at]) for at, origin in enumerate(form.origins) if origin >= 0]
-        self.places: dict[int, Place] = {}
+        self.places: dict[int, SoundPlace] = {}
         self.changes: dict[tuple[int, str], tuple[SoundWay, ...]] = {}
         named = [Use(step.process, step.rule, step.targets) for step in steps if step.process != UNEXPLAINED]
         self.uses = tuple(_joined(named, adult))
@@ -275,7 +275,7 @@ class Structures:
         walk = LossesAndAdditions(self.rules, wanted)
         if len(lost) + len(added) > _MANY:
             return (_nearest(walk, start, lost, added),)
-        found = search(LossState(start, lost, added), walk.moves, _MOST, _EXPANSIONS, SPREAD)
+        found = search(LossState(start, lost, added), walk.moves, _MOST, _EXPANSIONS, READING_SPREAD)
         if not found:
             return (_nearest(walk, start, lost, added),)
         return tuple(Structure(each.state.form, each.cost, each.steps, start) for each in found)

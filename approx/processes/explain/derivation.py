@@ -34,7 +34,7 @@ class Derivation(NamedTuple):
         return tuple([use.process for use in self.uses])
 
 
-Readings = tuple[Derivation, ...]
+GoodReadings = tuple[Derivation, ...]
 """The first reading, then the other good ones."""
 
 
@@ -42,12 +42,12 @@ class ReadingsFound:
     """Readings met so far, each held once; and so each derivation, and each use of a process."""
 
     def __init__(self) -> None:
-        self._readings: dict[Readings, Readings] = {}
+        self._readings: dict[GoodReadings, GoodReadings] = {}
         self._derivations: dict[Derivation, Derivation] = {}
         self._uses: dict[Use, Use] = {}
         self._costs: dict[float, float] = {}
 
-    def kept(self, readings: Readings) -> Readings:
+    def kept(self, readings: GoodReadings) -> GoodReadings:
         """The same readings, as the objects first met."""
         found = self._readings.get(readings)
         if found is None:

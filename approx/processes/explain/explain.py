@@ -24,15 +24,15 @@ from approx.processes.engine.apply import apply
 from approx.processes.engine.form import Form, form_of, respan
 from approx.processes.explain.deletions import (
     COST_UNEXPLAINED,
-    SPREAD,
+    READING_SPREAD,
     Added,
     Lost,
     SoundWay,
     Structure,
     Structures,
 )
-from approx.processes.explain.derivation import Derivation, Explanation, Readings, Use
-from approx.processes.explain.opportunities import LostR, default_options, postvocalic_r
+from approx.processes.explain.derivation import Derivation, Explanation, GoodReadings, Use
+from approx.processes.explain.opportunities import LostR, default_opportunity_options, postvocalic_r
 from approx.processes.explain.phrases import MOST_OTHERS, parts_of, phrase_readings
 from approx.processes.explain.sound_changes import Chains, SoundChanges
 from approx.processes.explain.strange import StrangePairs, is_strange
@@ -41,7 +41,7 @@ from approx.processes.rules.without_rule import unwritten_rule
 from approx.scoring.alignment.align import (
     Alignment,
     Link,
-    align,
+    align_forms,
     align_prepared,
     as_aimed,
     may_coalesce,
@@ -50,7 +50,7 @@ from approx.scoring.alignment.align import (
 )
 from approx.scoring.alignment.costs import Prepared, prepare
 
-__all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened"]
+__all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened_syllabics"]
 _SYLLABIC = "̩"
 _LONG, _LONG_STRANGE = 40, 13
 """Sounds beyond which no sound is looked for elsewhere and no syllable said twice, in any form, and from which on not in one
@@ -59,7 +59,7 @@ _MOVED, _EXCHANGE = unwritten_rule("metathesis.moved"), unwritten_rule("metathes
 _LEFT_OFF = unwritten_rule("vocalization.left-off")
 _LOSSES = ("final consonant deletion", "cluster reduction")
 _NO_WORD = Word((), (), ())
-Links = Sequence[Link]
+PairLinks = Sequence[Link]
 
 
 class _Start(NamedTuple):
@@ -87,7 +87,7 @@ class Explainer:
     def __init__(self, rules: RuleSet, tag: str = "en-US", lost_r: LostR | None = None) -> None:
         """`lost_r`: what an ɹ left off after a vowel is called, "deletion" or "vocalization"; None: `rules/chances.toml`."""
         self.tag = tag
-        self.vocalized = (lost_r or default_options().lost_r) == "vocalization"
+        self.vocalized = (lost_r or default_opportunity_options().lost_r) == "vocalization"
         primary = tag.lower().split("-")[0]
         usable = [r for r in rules.rules if "explain" in r.uses and r.language in ("", primary)]
         self.structures = Structures(usable, tag)
@@ -96,7 +96,7 @@ class Explainer:
         self.sounds = SoundChanges(single, tag)
         self.strange = StrangePairs()
         # the adult form asked about last: most pairs come in the order of their forms
-        self._target, self._opened = _NO_WORD, opened(_NO_WORD)
+        self._target, self._opened = _NO_WORD, opened_syllabics(_NO_WORD)
         self._begin = _Start(self._opened[0], 0.0)
         self._sound_ways: dict[tuple[int, str, str, int], tuple[SoundWay, ...]] = {}
         """Of the same form: by adult sound, what stands for it after structure, what was said, how contexts fit beside it."""
@@ -109,12 +109,12 @@ class Explainer:
             found = [self.explain(part.target, part.produced) for part in parts]
             best, *others = phrase_readings(parts, [(each.best, *each.readings) for each in found])
             return Explanation(target, produced, best, tuple(others))
-        start, said = opened(target), opened(as_aimed(target, produced))[0].word
-        links = align(start[0].word, said).links
+        start, said = opened_syllabics(target), opened_syllabics(as_aimed(target, produced))[0].word
+        links = align_forms(start[0].word, said).links
         best, *others = [self._told(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
         return Explanation(target, produced, best, tuple(others))
 
-    def readings(self, target: Word, produced: Word, links: Links | None = None) -> Readings:
+    def readings(self, target: Word, produced: Word, links: PairLinks | None = None) -> GoodReadings:
         """The first reading, then the other good ones, without their steps.
 
         `links`: the alignment of the two as `to_align` gives them, where it is already known.
@@ -123,12 +123,12 @@ class Explainer:
             parts = parts_of(target, produced)
             return phrase_readings(parts, [self.readings(part.target, part.produced) for part in parts])
         if target is not self._target:
-            self._target, self._opened = target, opened(target)
+            self._target, self._opened = target, opened_syllabics(target)
         start, said = self._opened, _plain(produced)
         if (other := as_aimed(target, said)) is not said:
             said, links = other, None
         if links is None:
-            links = align(start[0].word, said).links
+            links = align_forms(start[0].word, said).links
         return tuple([self._told(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links)])
 
     def _told(self, way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
@@ -144,7 +144,7 @@ class Explainer:
             named += [Use(_LEFT_OFF.process, _LEFT_OFF.id, lost)] if lost else []
         return told._replace(uses=tuple(named))
 
-    def _ranked(self, start: Form, produced: Word, links: Links) -> list[tuple[_Way, tuple[Use, ...]]]:
+    def _ranked(self, start: Form, produced: Word, links: PairLinks) -> list[tuple[_Way, tuple[Use, ...]]]:
         """The best derivation, then those of other processes that are nearly as good; each with its processes."""
         if self._begin.form is not start:
             self._begin, self._sound_ways = _Start(start, 0.0), {}
@@ -152,14 +152,14 @@ class Explainer:
         added, doubled = len(links) != len(start.phones), _repeats(produced)
         if added or doubled:
             for begin in self._other_starts(start, produced, links, added, doubled):
-                found += self._ways(begin, produced, align(begin.form.word, produced).links)
+                found += self._ways(begin, produced, align_forms(begin.form.word, produced).links)
         best = found[0] if len(found) == 1 else min(found, key=_cost)
         if not all(change.chain for change in best.changes):
             found += self._by_other_links(start, produced, links, best)
         if len(found) == 1:
             return [(best, _uses(best))]
         low = min([way.cost for way in found])
-        ranked = [(way, _uses(way)) for way in found if way.cost <= low + SPREAD]
+        ranked = [(way, _uses(way)) for way in found if way.cost <= low + READING_SPREAD]
         ranked.sort(key=lambda each: (each[0].cost, len(each[1])))
         first = sorted([use.process for use in ranked[0][1]])
         others: dict[tuple[str, ...], tuple[_Way, tuple[Use, ...]]] = {}
@@ -169,7 +169,7 @@ class Explainer:
                 others.setdefault(tuple(names), each)
         return [ranked[0], *list(others.values())[:MOST_OTHERS]]
 
-    def _by_other_links(self, start: Form, produced: Word, links: Links, best: _Way) -> list[_Way]:
+    def _by_other_links(self, start: Form, produced: Word, links: PairLinks, best: _Way) -> list[_Way]:
         """Where no rule reaches a sound from the one it is linked with: the readings of the next best links, if better.
 
         *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
@@ -184,7 +184,9 @@ class Explainer:
             return []
         return [way for way in self._ways(_Start(start, 0.0), produced, other) if way.cost < best.cost]
 
-    def _other_starts(self, start: Form, produced: Word, links: Links, added: bool, doubled: bool) -> Iterator[_Start]:
+    def _other_starts(
+        self, start: Form, produced: Word, links: PairLinks, added: bool, doubled: bool
+    ) -> Iterator[_Start]:
         """The adult form with a sound moved or a syllable doubled, where that may have been: something was added, or the
         child said something twice."""
         if max(len(start.phones), len(produced.phones)) > _LONG:
@@ -227,7 +229,7 @@ class Explainer:
             if coda is not None:
                 yield begin._replace(form=coda, cost=begin.cost + 0.1)
 
-    def _ways(self, start: _Start, produced: Word, links: Links) -> list[_Way]:
+    def _ways(self, start: _Start, produced: Word, links: PairLinks) -> list[_Way]:
         """Readings from one start: ways to lose and add sounds, each with ways to change what stays."""
         wanted, lost, added = _wanted(start.form, produced, links)
         find = self.structures.search if start.steps else self.structures.ways
@@ -299,10 +301,10 @@ def _alike(choices: Sequence[tuple[SoundWay, ...]]) -> Iterator[tuple[tuple[Soun
         if sum([number > 0 for number in at]) > 1:
             changes = tuple([ways[n] for n, ways in zip(at, choices)])
             dearer = sum([ways[n].cost - ways[0].cost for n, ways in zip(at, choices)])
-            yield changes, min(dearer, SPREAD)
+            yield changes, min(dearer, READING_SPREAD)
 
 
-def _joining(links: Links) -> int:
+def _joining(links: PairLinks) -> int:
     """How many links join a sound of the one form with one of the other."""
     return sum([i is not None and j is not None for i, j in links])
 
@@ -375,7 +377,7 @@ def _prepared(form: Form) -> Prepared:
     return prepare(form.word)
 
 
-def _wanted(start: Form, produced: Word, links: Links) -> tuple[dict[int, str], Lost, Added]:
+def _wanted(start: Form, produced: Word, links: PairLinks) -> tuple[dict[int, str], Lost, Added]:
     """What the alignment asks: sound wanted for each adult sound that stays, those lost, those added."""
     wanted: dict[int, str] = {}
     lost: list[int] = []
@@ -413,7 +415,7 @@ def as_meant(target: str, produced: str) -> str:
 
 
 @lru_cache(maxsize=4096)
-def opened(word: Word) -> tuple[Form, tuple[int, ...]]:
+def opened_syllabics(word: Word) -> tuple[Form, tuple[int, ...]]:
     """The word with l̩ as ə l and the like, and for each sound the index of the one that was written."""
     plain = form_of(word)
     if not _syllabic(word):
@@ -435,14 +437,14 @@ def to_align(target: Word, produced: Word) -> tuple[Word, Word]:
 
 
 def _plain(word: Word) -> Word:
-    return opened(word)[0].word if _syllabic(word) else word
+    return opened_syllabics(word)[0].word if _syllabic(word) else word
 
 
 def _syllabic(word: Word) -> bool:
     return _SYLLABIC in "".join(word.phones)
 
 
-def _moves(start: Form, produced: Word, links: Links) -> Iterator[tuple[Form, tuple[int, ...]]]:
+def _moves(start: Form, produced: Word, links: PairLinks) -> Iterator[tuple[Form, tuple[int, ...]]]:
     """The form with a consonant put where the child said it, for each consonant out of place, and its adult index."""
     if len(links) == len(start.phones):
         return  # nothing was added
@@ -458,7 +460,7 @@ def _moves(start: Form, produced: Word, links: Links) -> Iterator[tuple[Form, tu
             yield Form(phones, starts, start.stress, tuple(start.origins[at] for at in order)), (start.origins[lost],)
 
 
-def _turned_about(links: Links, known: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+def _turned_about(links: PairLinks, known: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
     """Neighbours that changed places where the one lost here was said there as another sound (*desk* [dɛts]): (index
     where it is lost, index where it is added)."""
     for one, middle, other in zip(links, links[1:], links[2:]):

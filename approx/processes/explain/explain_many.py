@@ -6,7 +6,7 @@ from array import array
 from collections.abc import Collection, Iterator, Sequence
 
 from approx.ipa.word import Word
-from approx.processes.explain.derivation import Readings, ReadingsFound
+from approx.processes.explain.derivation import GoodReadings, ReadingsFound
 from approx.processes.explain.explain import Explainer, to_align
 from approx.processes.explain.phrases import parts_of, phrase_readings
 from approx.processes.explain.strange import unexplained
@@ -15,12 +15,12 @@ from approx.scoring.alignment.align import FormPair, Linker, WordPair, one_by_on
 _AT_ONCE = 4096
 
 
-def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker = one_by_one) -> list[Readings]:
+def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker = one_by_one) -> list[GoodReadings]:
     """The readings of each pair without their steps, in order; time grows with the distinct pairs.
 
     `linker` aligns many pairs at once; left out, they are aligned one by one.
     """
-    out: list[Readings] = [()] * len(forms)
+    out: list[GoodReadings] = [()] * len(forms)
     kept = ReadingsFound().kept
     targets, productions = [target for target, _ in forms], [produced for _, produced in forms]
     for number, found in explain_each(explainer, targets, productions, linker):
@@ -30,14 +30,14 @@ def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker
 
 def explain_each(
     explainer: Explainer, targets: Sequence[Word], productions: Sequence[Word], linker: Linker
-) -> Iterator[tuple[int, Readings]]:
+) -> Iterator[tuple[int, GoodReadings]]:
     """The same, each by the number of its pair, in the order in which they are best explained: by adult form."""
     phrases = {at for at, pair in enumerate(zip(targets, productions)) if pair[0].edges or pair[1].edges}
     if phrases:
         yield from _with_phrases(explainer, targets, productions, phrases, linker)
         return
     last: FormPair | None = None
-    found: Readings = ()
+    found: GoodReadings = ()
     order = _by_form(targets, productions)
     for start in range(0, len(order), _AT_ONCE):
         part = order[start : start + _AT_ONCE]
@@ -66,7 +66,7 @@ def _by_form(targets: Sequence[Word], productions: Sequence[Word]) -> array[int]
 
 def _with_phrases(
     explainer: Explainer, targets: Sequence[Word], productions: Sequence[Word], phrases: Collection[int], linker: Linker
-) -> Iterator[tuple[int, Readings]]:
+) -> Iterator[tuple[int, GoodReadings]]:
     """The same where some are phrases: their words are explained among the others, then put together."""
     single: list[FormPair] = []
     places: list[tuple[list[WordPair], int]] = []

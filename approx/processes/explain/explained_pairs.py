@@ -12,8 +12,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple, overload
 
 from approx.ipa.word import Word, write
-from approx.processes.explain.adult_facts import WITHOUT_TRIGGER, AdultFacts, Numbered, NumberedAdds
-from approx.processes.explain.derivation import Derivation, Readings
+from approx.processes.explain.adult_facts import WITHOUT_TRIGGER, AdultFacts, NumberedAdds, NumberedItems
+from approx.processes.explain.derivation import Derivation, GoodReadings
 from approx.processes.explain.opportunities import chances
 
 MANY_PAIRS, MANY = 3000, 200
@@ -50,7 +50,7 @@ class ExplainedPair(NamedTuple):
     word: str
     target: Word
     produced: str
-    readings: Readings
+    readings: GoodReadings
 
     @property
     def shown(self) -> str:
@@ -79,8 +79,8 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         self.glosses: list[str] = []
         self.adults: list[AdultFacts] = []
         self.numbered = NumberedAdds()
-        self.all_readings: list[Readings] = []
-        self.all_weighings: Numbered[Weighing] = Numbered([Weighing((), ())])
+        self.all_readings: list[GoodReadings] = []
+        self.all_weighings: NumberedItems[Weighing] = NumberedItems([Weighing((), ())])
         self.failing: set[int] = set()
         """Pairs with a reading that leaves a sound unexplained."""
         self._productions = _Texts(size)
@@ -108,7 +108,7 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         """How a pair was said, as it is written."""
         return self._productions[number]
 
-    def readings_of(self, number: int) -> Readings:
+    def readings_of(self, number: int) -> GoodReadings:
         """The good readings of a pair."""
         return self.all_readings[self.readings[number]]
 
@@ -120,7 +120,7 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         """True where a group of so many pairs is counted in arrays."""
         return len(self) > MANY_PAIRS and pairs > MANY
 
-    def add(self, word: str, target: Word, produced: Word, readings: Readings) -> int:
+    def add(self, word: str, target: Word, produced: Word, readings: GoodReadings) -> int:
         """One pair more; its number."""
         for column in self._columns:
             column.append(0)
@@ -129,7 +129,7 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         self.put(len(self) - 1, word, target, produced, readings)
         return len(self) - 1
 
-    def put(self, number: int, word: str, target: Word, produced: Word, readings: Readings) -> None:
+    def put(self, number: int, word: str, target: Word, produced: Word, readings: GoodReadings) -> None:
         """The pair with a number, and what is counted of it."""
         adult = self._by_identity.get(id(target)) or self._adult(target)
         form = self._forms.get((word, adult))
@@ -178,11 +178,11 @@ class ExplainedPairs(Sequence[ExplainedPair]):
             self._by_identity[id(target)] = adult
         return adult
 
-    def _weighing(self, target: Word, readings: Readings) -> int:
+    def _weighing(self, target: Word, readings: GoodReadings) -> int:
         rivalries = tuple(_rivalries(target, readings))
         return self.all_weighings[Weighing(rivalries, () if rivalries else self._choices(readings, target.phones))]
 
-    def _choices(self, readings: Readings, phones: Sequence[str]) -> tuple[Choice, ...]:
+    def _choices(self, readings: GoodReadings, phones: Sequence[str]) -> tuple[Choice, ...]:
         """The readings of no more steps than the first, with what not all of them have.
 
         A reading with a step more is no rival: an affricate said as a stop is stopping, however often the child deaffricates
@@ -255,7 +255,7 @@ class _Texts:
         self._new.clear()
 
 
-def _rivalries(target: Word, readings: Readings) -> Iterator[Rivalry]:
+def _rivalries(target: Word, readings: GoodReadings) -> Iterator[Rivalry]:
     """Those of a sound that the assimilation takes where there is a trigger: of another, words cannot tell the two apart."""
     first = readings[0]
     here = first.names

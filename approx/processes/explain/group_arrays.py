@@ -12,7 +12,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from approx.processes.explain.explained_pairs import ExplainedPairs, NumberLists
-from approx.processes.explain.opportunities import OpportunityOptions, Tally
+from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -48,7 +48,7 @@ class GroupArrays:
         there = np.flatnonzero(found)
         return dict(zip(there.tolist(), found[there].tolist()))
 
-    def tallies(self, others: Mapping[int, Sequence[int]], options: OpportunityOptions) -> dict[int, Tally]:
+    def tallies(self, others: Mapping[int, Sequence[int]], options: OpportunityOptions) -> dict[int, ProcessTally]:
         """The tally of each kind of opportunity, in the order in which they were met. `others`: rules of the reading taken
         of a pair, where that is not the first."""
         import numpy as np
@@ -73,9 +73,9 @@ class GroupArrays:
         chances = np.bincount(could_kind, places * said[could_form], many)
         chances += np.bincount(once_kind[surplus], more[surplus] * often[once_row[surplus]], many)
         occurrences = np.bincount(kind, often[row], many)
-        out: dict[int, Tally] = {}
+        out: dict[int, ProcessTally] = {}
         for each in _in_order(row, kind, first_row[could_form], could_kind):
-            out[each] = Tally(int(occurrences[each]), int(chances[each]))
+            out[each] = ProcessTally(int(occurrences[each]), int(chances[each]))
         for each, texts in _by_kind(kind, np.arange(len(kind)), shown[group_form[row]]):
             out[each].words = dict.fromkeys(texts)
         lacking = self._lacking(group_form, once_row, once_kind, could_form, could_kind, many)

@@ -16,7 +16,7 @@ from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word, words_of
 from approx.processes.engine.apply import match_at
 from approx.processes.engine.form import form_of
-from approx.processes.rules.notation import Change, parse
+from approx.processes.rules.notation import ParsedRule, parse
 
 LEAVES_OFF = ("deletion", "reduction")
 """How the names of processes end that leave sounds off."""
@@ -54,39 +54,39 @@ def _table() -> dict[str, Any]:
     return read_toml(rules_path("chances.toml"))
 
 
-def default_options() -> OpportunityOptions:
+def default_opportunity_options() -> OpportunityOptions:
     """The defaults of the data file."""
     return OpportunityOptions(**_table()["options"])
 
 
-Kind = tuple[str, str]
+OpportunityKind = tuple[str, str]
 """A process, and which kind of its opportunities: "" where it has one kind."""
-Places = tuple[tuple[int, ...], ...]
+OpportunityPlaces = tuple[tuple[int, ...], ...]
 """Opportunities, each as the sounds it stands on."""
 
 
 @cache
-def _places() -> dict[Kind, tuple[str, tuple[Change, ...]]]:
+def _places() -> dict[OpportunityKind, tuple[str, tuple[ParsedRule, ...]]]:
     table: dict[str, Any] = _table()["chances"]
     rows = [(name, row) for name, found in table.items() for row in (found if isinstance(found, list) else [found])]
     return {(name, row.get("kind", "")): (row["per"], tuple(map(_pattern, row["where"]))) for name, row in rows}
 
 
 @cache
-def kinds_of(process: str) -> tuple[str, ...]:
+def opportunity_kinds(process: str) -> tuple[str, ...]:
     """The kinds of opportunities of a process that has several, in order; () for all others."""
     return tuple(kind for name, kind in _places() if name == process and kind)
 
 
-def _pattern(text: str) -> Change:
+def _pattern(text: str) -> ParsedRule:
     focus, slash, context = text.partition("/")
     return parse(f"{focus.strip()} -> ∅{' / ' + context.strip() if slash else ''}")
 
 
 @lru_cache(maxsize=65536)
-def chances(word: Word, weak_syllables: str = "all") -> dict[str, Places]:
+def chances(word: Word, weak_syllables: str = "all") -> dict[str, OpportunityPlaces]:
     """Process -> its chances in this adult form, each a tuple of the sounds it stands on (0-based); a phrase word by word."""
-    out: dict[str, Places] = {}
+    out: dict[str, OpportunityPlaces] = {}
     for (process, _), found in chances_by_kind(word, weak_syllables).items():
         out[process] = out.get(process, ()) + found
     return out
@@ -96,24 +96,24 @@ def chances(word: Word, weak_syllables: str = "all") -> dict[str, Places]:
 def kind_at(word: Word, process: str, targets: tuple[int, ...]) -> str:
     """Of which kind of opportunity a change of some sounds is; "" where the process has one kind, or none was foreseen."""
     found = chances_by_kind(word, "all")
-    for kind in kinds_of(process):
+    for kind in opportunity_kinds(process):
         if any(set(targets) <= set(place) for place in found.get((process, kind), ())):
             return kind
     return ""
 
 
 @lru_cache(maxsize=65536)
-def chances_by_kind(word: Word, weak_syllables: str = "all") -> dict[Kind, Places]:
+def chances_by_kind(word: Word, weak_syllables: str = "all") -> dict[OpportunityKind, OpportunityPlaces]:
     """The same by kind: (process, kind) -> its chances."""
     if word.edges:
         return _of_phrase(word, weak_syllables)
     form = form_of(word)
-    stand: dict[Kind, dict[int, None]] = {}
+    stand: dict[OpportunityKind, dict[int, None]] = {}
     for at, phone in enumerate(word.phones):
         for kind, change in _patterns_of(phone):
             if match_at(change, form, at) is not None:
                 stand.setdefault(kind, {})[at] = None
-    out: dict[Kind, Places] = {}
+    out: dict[OpportunityKind, OpportunityPlaces] = {}
     for kind, (per, _) in _places().items():
         if per == "cluster":
             found = clusters(word)
@@ -128,14 +128,14 @@ def chances_by_kind(word: Word, weak_syllables: str = "all") -> dict[Kind, Place
 
 
 @cache
-def _patterns_of(phone: str) -> tuple[tuple[Kind, Change], ...]:
+def _patterns_of(phone: str) -> tuple[tuple[OpportunityKind, ParsedRule], ...]:
     """The patterns of opportunities that begin with a sound."""
     patterns = ((kind, change) for kind, (_, changes) in _places().items() for change in changes)
     return tuple((kind, change) for kind, change in patterns if change.focus[0].fits(phone))
 
 
-def _of_phrase(word: Word, weak_syllables: str) -> dict[Kind, Places]:
-    out: dict[Kind, Places] = {}
+def _of_phrase(word: Word, weak_syllables: str) -> dict[OpportunityKind, OpportunityPlaces]:
+    out: dict[OpportunityKind, OpportunityPlaces] = {}
     begin = 0
     for part in words_of(word):
         for process, found in chances_by_kind(part, weak_syllables).items():
@@ -145,14 +145,16 @@ def _of_phrase(word: Word, weak_syllables: str) -> dict[Kind, Places]:
 
 
 @lru_cache(maxsize=65536)
-def number_of_opportunities(word: Word, weak_syllables: str = "all", lost_r: LostR = "deletion") -> Mapping[Kind, int]:
+def number_of_opportunities(
+    word: Word, weak_syllables: str = "all", lost_r: LostR = "deletion"
+) -> Mapping[OpportunityKind, int]:
     """Process and kind -> how many chances this adult form has, those without any left out."""
     return {kind: len(places) for kind, places in _could_show(word, weak_syllables, lost_r).items()}
 
 
 def opportunities_left(
     word: Word, gone: frozenset[int], weak_syllables: str = "all", lost_r: LostR = "deletion"
-) -> Mapping[Kind, int]:
+) -> Mapping[OpportunityKind, int]:
     """The same where sounds that were left off are no chance any more; for losing sounds itself they stay one."""
     return {
         kind: sum(kind[0].endswith(LEAVES_OFF) or not gone >= set(place) for place in places)
@@ -160,7 +162,7 @@ def opportunities_left(
     }
 
 
-def _could_show(word: Word, weak_syllables: str, lost_r: LostR) -> dict[Kind, Places]:
+def _could_show(word: Word, weak_syllables: str, lost_r: LostR) -> dict[OpportunityKind, OpportunityPlaces]:
     """The chances where the change could show: where a lost ɹ is vocalization, leaving it off is no deletion and no
     cluster reduction."""
     found = chances_by_kind(word, weak_syllables)
@@ -215,7 +217,7 @@ def weak(word: Word, which: str = "all") -> tuple[tuple[int, ...], ...]:
 
 
 @dataclass(slots=True)
-class Tally:
+class ProcessTally:
     """Counts of one process: they add over samples. `words`: where it happened; `not_in`: where it could have."""
 
     occurrences: int = 0
@@ -224,7 +226,7 @@ class Tally:
     not_in: dict[str, None] = field(default_factory=dict)
     rules: Counter[str] = field(default_factory=Counter)
 
-    def add(self, other: Tally) -> None:
+    def add(self, other: ProcessTally) -> None:
         """Add the counts of another kind of opportunity, or of another sample."""
         self.occurrences += other.occurrences
         self.chances += other.chances

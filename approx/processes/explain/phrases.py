@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from approx.ipa.word import Word
-from approx.processes.explain.derivation import Derivation, Readings
+from approx.processes.explain.derivation import Derivation, GoodReadings
 from approx.scoring.alignment.align import WordPair, word_pairs
 
 MOST_OTHERS = 6
@@ -18,7 +18,7 @@ def parts_of(target: Word, produced: Word) -> list[WordPair]:
     return [pair for pair in whole if pair.produced.phones] or whole
 
 
-def phrase_readings(parts: Sequence[WordPair], found: Sequence[Readings]) -> Readings:
+def phrase_readings(parts: Sequence[WordPair], found: Sequence[GoodReadings]) -> GoodReadings:
     """The readings of a phrase from those of its words: the first of each, then one other at a time."""
     first = [_shifted(readings[0], part.at[0]) for part, readings in zip(parts, found)]
     out = [_together(first)]

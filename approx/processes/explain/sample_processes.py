@@ -27,7 +27,7 @@ from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.explain_many import explain_many
 from approx.processes.explain.explained_pairs import ExplainedPairs
-from approx.processes.explain.opportunities import LEAVES_OFF, Kind, OpportunityOptions, Tally
+from approx.processes.explain.opportunities import LEAVES_OFF, OpportunityKind, OpportunityOptions, ProcessTally
 from approx.scoring.alignment.align import FormPair, Linker, one_by_one
 
 
@@ -41,9 +41,9 @@ class _Said:
     always: set[int]
 
 
-def count_group(
+def count_processes(
     pairs: ExplainedPairs, times: Mapping[int, int], options: OpportunityOptions
-) -> tuple[dict[int, Derivation], dict[str, Tally]]:
+) -> tuple[dict[int, Derivation], dict[str, ProcessTally]]:
     """For one group, how often each pair was said: the reading taken where it is not the first, and the tally of each
     process."""
     chosen = choose_readings(pairs, times)
@@ -63,7 +63,7 @@ def _one_by_one(
     chosen: Mapping[int, Derivation],
     others: Mapping[int, Sequence[int]],
     options: OpportunityOptions,
-) -> dict[int, Tally]:
+) -> dict[int, ProcessTally]:
     """The tally of each kind of opportunity. `others`: rules of the readings that are not the first."""
     forms: Iterable[int] = map(pairs.forms.__getitem__, times)
     many, gone = len(pairs.words), [frozenset[int]()]
@@ -73,7 +73,7 @@ def _one_by_one(
         gone = list(known)
         forms = [form + many * number for form, number in zip(forms, lost)]
     kinds = [kind for kind, _ in pairs.numbered.rules.all]
-    tallies: defaultdict[int, Tally] = defaultdict(Tally)
+    tallies: defaultdict[int, ProcessTally] = defaultdict(ProcessTally)
     used: defaultdict[int, int] = defaultdict(int)
     said: dict[int, _Said] = {}
     for number, form, rules, often in zip(times, forms, pairs.rules.of(times), times.values()):
@@ -114,10 +114,10 @@ def _one_by_one(
     return tallies
 
 
-def _by_process(found: Mapping[Kind, Tally]) -> dict[str, Tally]:
+def _by_process(found: Mapping[OpportunityKind, ProcessTally]) -> dict[str, ProcessTally]:
     """One tally a process: of its kinds of opportunities those in which the change was seen, or all where it was in none."""
-    out: dict[str, Tally] = {}
-    of_process: dict[str, list[Tally]] = {}
+    out: dict[str, ProcessTally] = {}
+    of_process: dict[str, list[ProcessTally]] = {}
     for (process, _), tally in found.items():
         of_process.setdefault(process, []).append(tally)
     for process, tallies in of_process.items():
@@ -125,7 +125,7 @@ def _by_process(found: Mapping[Kind, Tally]) -> dict[str, Tally]:
             out[process] = tallies[0]
             continue
         seen = [tally for tally in tallies if tally.occurrences] or tallies
-        whole = out[process] = Tally()
+        whole = out[process] = ProcessTally()
         for tally in seen:
             whole.add(tally)
     return out
@@ -142,19 +142,19 @@ def _lost(reading: Derivation) -> frozenset[int]:
 
 __all__ = [
     "Nearest",
-    "Pair",
+    "TokenToExplain",
     "SampleProcesses",
-    "Tally",
+    "ProcessTally",
     "TokenAnalysis",
-    "Token",
-    "count_group",
+    "TokenOfSample",
+    "count_processes",
     "explain_sample",
     "hear",
     "pairs_of",
 ]
 
 
-class Token(Protocol):
+class TokenOfSample(Protocol):
     """What is asked of a token of a sample (`approx.samples.rows.sample`)."""
 
     @property
@@ -190,7 +190,7 @@ class Nearest(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class TokenToExplain:
     """One token to explain; `key` is whatever names it to the caller (its row), `word` its gloss; `accepted` what was
     accepted where `target` is not the adult form of the sample."""
 
@@ -205,7 +205,7 @@ class Pair:
 class TokenAnalysis:
     """One token explained: the reading taken for it."""
 
-    pair: Pair
+    pair: TokenToExplain
     reading: Derivation
     others: tuple[Derivation, ...]
 
@@ -216,15 +216,15 @@ class SampleProcesses:
     other adult form was accepted as right."""
 
     told: tuple[TokenAnalysis, ...]
-    tallies: dict[str, Tally]
+    tallies: dict[str, ProcessTally]
     unexplained: tuple[tuple[str, str, int], ...]
     accepted: Mapping[AcceptedForm, int] = field(default_factory=dict)
 
 
-def pairs_of(tokens: Iterable[Token], accepted: Nearest | None = None) -> dict[str, list[Pair]]:
+def pairs_of(tokens: Iterable[TokenOfSample], accepted: Nearest | None = None) -> dict[str, list[TokenToExplain]]:
     """The counted tokens of a sample as pairs to explain, by language; the target is the accepted form nearest to what
     was said."""
-    out: dict[str, list[Pair]] = {}
+    out: dict[str, list[TokenToExplain]] = {}
     for token in tokens:
         target, produced, language = token.target, token.produced, token.language
         if token.counted and target is not None and produced is not None:
@@ -232,12 +232,12 @@ def pairs_of(tokens: Iterable[Token], accepted: Nearest | None = None) -> dict[s
             if accepted is not None:
                 nearest = accepted.accepted(target, produced, language, token.target_word)
                 shown, target = accepted_form(token.target_word or target.ipa, nearest), nearest.word
-            out.setdefault(language, []).append(Pair(token.row, token.target_word, target, produced, shown))
+            out.setdefault(language, []).append(TokenToExplain(token.row, token.target_word, target, produced, shown))
     return out
 
 
 def explain_sample(
-    explainer: Explainer, pairs: Iterable[Pair], options: OpportunityOptions, linker: Linker = one_by_one
+    explainer: Explainer, pairs: Iterable[TokenToExplain], options: OpportunityOptions, linker: Linker = one_by_one
 ) -> SampleProcesses:
     """Explain every pair, decide between equal readings over the sample, count occurrences and chances."""
     listed = list(pairs)
@@ -246,7 +246,7 @@ def explain_sample(
     forms = [(target, produced) for _, target, produced in kinds]
     heard = hear(explainer, [word for word, _, _ in kinds], forms, linker)
     of_pair = [places[pair.word, pair.target, pair.produced] for pair in listed]
-    chosen, tallies = count_group(heard, Counter(of_pair), options)
+    chosen, tallies = count_processes(heard, Counter(of_pair), options)
     told: list[TokenAnalysis] = []
     missing: list[tuple[str, str, int]] = []
     for pair, number in zip(listed, of_pair):

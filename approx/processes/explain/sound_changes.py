@@ -66,9 +66,9 @@ def _has(phone: str, feature: str) -> bool:
     return values is not None and values[ft.FEATURES.index(feature)] > 0
 
 
-Chain = tuple[tuple[Rule, str], ...]
+SoundChain = tuple[tuple[Rule, str], ...]
 """Rules one after the other, each with the sound after it."""
-Chains = tuple[tuple[float, Chain], ...]
+Chains = tuple[tuple[float, SoundChain], ...]
 """Ways to one sound with their costs, cheapest first."""
 
 
@@ -87,7 +87,7 @@ _Turn = tuple[float, int, Rule, int, str, float, _Trigger | None]
 after it, and its trigger where it looks far."""
 _RuleTurn = tuple[Sequence[str], Rule, int, str, _Trigger | None]
 """All sounds a rule may make, the rule, the number of its context, the sound it makes for sure, its trigger."""
-_Reached = tuple[float, int, float, str, Chain, int, frozenset[_Trigger]]
+_Reached = tuple[float, int, float, str, SoundChain, int, frozenset[_Trigger]]
 """Cost so far, place in the order, least cost after it, the sound, the chain to it, what it changed, triggers it needs."""
 _SPREAD, _LONGEST, _MOST, _DEAREST = 0.45, 3, 4, 3.2
 _KEPT = 10_000
@@ -98,7 +98,7 @@ _LIQUIDS = ("l", "ɹ")
 RHOTIC = unwritten_rule("vocalization.rhotic-other")
 
 
-class Place(NamedTuple):
+class SoundPlace(NamedTuple):
     """Where a sound stands in a form on its way, and in the adult word; and how the contexts of the rules fit there."""
 
     form: Form
@@ -109,7 +109,7 @@ class Place(NamedTuple):
     afar: tuple[Fit, ...]
 
 
-_Way = tuple[float, Chain, int]
+_Way = tuple[float, SoundChain, int]
 """Cost, chain, and the triggers it needs: a bit for each of those that matter."""
 
 
@@ -150,7 +150,7 @@ class SoundChanges:
         self._around: dict[int, tuple[Fit, ...]] = {}
         """How far contexts fit in the adult form asked about last, by place."""
 
-    def place(self, form: Form, at: int, adult: Form, origin: int) -> Place:
+    def place(self, form: Form, at: int, adult: Form, origin: int) -> SoundPlace:
         """The place of a sound of a form; in the adult word it stands at index `origin` of the origins."""
         here = adult.origins.index(origin)
         if adult is not self._adult:
@@ -158,9 +158,9 @@ class SoundChanges:
         afar = self._around.get(here)
         if afar is None:
             afar = self._around[here] = self._afar.fits(adult, here)
-        return Place(form, at, adult, here, self._beside.fits(form, at), afar)
+        return SoundPlace(form, at, adult, here, self._beside.fits(form, at), afar)
 
-    def chains(self, place: Place, wanted: str) -> Chains:
+    def chains(self, place: SoundPlace, wanted: str) -> Chains:
         """Ways from the sound at a place to `wanted`, cheapest first; () if no rule leads there."""
         base, start = _undistorted(wanted), place.form.phones[place.at]
         if base != wanted:
@@ -178,7 +178,7 @@ class SoundChanges:
             known.there[id(place.afar)] = found
         return found
 
-    def _open(self, place: Place, start: str, wanted: str) -> _Open:
+    def _open(self, place: SoundPlace, start: str, wanted: str) -> _Open:
         key = start, wanted, id(place.beside), tuple([place.afar[context] for context in self._first])
         found = self._known.get(key)
         if found is None:
@@ -187,14 +187,14 @@ class SoundChanges:
             found = self._known[key] = self._search(place, start, wanted)
         return found
 
-    def _search(self, place: Place, start: str, wanted: str) -> _Open:
+    def _search(self, place: SoundPlace, start: str, wanted: str) -> _Open:
         """Cheapest first over the rules, until `_MOST` ways are found that need no trigger.
 
         No step changes what an earlier one has changed (place, manner, voice): a stop that is said as a fricative has
         not first become an affricate. Where only such a detour leads to the sound said, no rule does. So what a step
         changes has to be as in the sound said.
         """
-        ways, alone, limit, pops = list[tuple[float, Chain, frozenset[_Trigger]]](), 0, _DEAREST, 0
+        ways, alone, limit, pops = list[tuple[float, SoundChain, frozenset[_Trigger]]](), 0, _DEAREST, 0
         heap: list[_Reached] = [(0.0, 0, 0.0, start, (), 0, frozenset())]
         while heap and alone < _MOST:
             cost, _, rest, phone, chain, done, needs = heapq.heappop(heap)
@@ -239,7 +239,7 @@ class SoundChanges:
         marked = [(cost, chain, sum(bits[trigger] for trigger in needs)) for cost, chain, needs in ways]
         return _Open(marked, limit, triggers, {}, {})
 
-    def _is_there(self, trigger: _Trigger, place: Place) -> bool:
+    def _is_there(self, trigger: _Trigger, place: SoundPlace) -> bool:
         fit = place.afar[trigger.context]
         if fit is None or not trigger.rule:
             return fit is not None
@@ -255,7 +255,7 @@ class SoundChanges:
         few = not result.agree and (not result.name or named[0].kind in ("set", "sound"))
         return contexts.whole or not few
 
-    def _made_here(self, rule: Rule, place: Place, phone: str, fit: Fit) -> str | None:
+    def _made_here(self, rule: Rule, place: SoundPlace, phone: str, fit: Fit) -> str | None:
         """What a rule makes of `phone` at a place where its context fits."""
         key = rule.id, phone, fit
         if key not in self._made:
@@ -298,7 +298,7 @@ class SoundChanges:
 
 def _left(known: _Open, there: int, start: str, wanted: str) -> Chains:
     """The ways whose triggers are there: a few, cheapest first, none dearer than the most or far above the first."""
-    out: list[tuple[float, Chain]] = []
+    out: list[tuple[float, SoundChain]] = []
     limit, needed = known.most, 0
     for cost, chain, needs in known.ways:
         if cost > limit or len(out) == _MOST:
@@ -316,7 +316,7 @@ def _left(known: _Open, there: int, start: str, wanted: str) -> Chains:
     return _distinct(out)
 
 
-def _without_trigger(known: _Open, least: float, best: Chain) -> Chains:
+def _without_trigger(known: _Open, least: float, best: SoundChain) -> Chains:
     """The same change as it is named where there is no trigger, with no more steps: one token cannot decide (6).
 
     It stays a reading however dear it is by itself: no dearer than the spread.
@@ -332,9 +332,9 @@ def _undistorted(wanted: str) -> str:
     return base if marks and base and _distorts(marks) else wanted
 
 
-def _distinct(found: list[tuple[float, Chain]]) -> tuple[tuple[float, Chain], ...]:
+def _distinct(found: list[tuple[float, SoundChain]]) -> tuple[tuple[float, SoundChain], ...]:
     """Chains of different processes, cheapest first, within the spread of the best."""
-    out: dict[tuple[str, ...], tuple[float, Chain]] = {}
+    out: dict[tuple[str, ...], tuple[float, SoundChain]] = {}
     for cost, chain in sorted(found, key=lambda each: each[0]):
         out.setdefault(tuple(sorted(rule.process for rule, _ in chain)), (cost, chain))
     kept = list(out.values())
@@ -346,7 +346,7 @@ def _distorts(marks: str) -> bool:
     return any(kinds[mark][1] != "allophone" for mark in marks if mark in kinds)
 
 
-def _vowel_change(start: str, wanted: str) -> tuple[float, Chain]:
+def _vowel_change(start: str, wanted: str) -> tuple[float, SoundChain]:
     """Any vowel for any other, with its kind; a rhotic vowel without its colour is vocalization (convention 8)."""
     if start[0] in "ɝɚ" and wanted[0] not in "ɝɚ":
         return RHOTIC.cost, ((RHOTIC, wanted),)

@@ -13,11 +13,11 @@ from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.processes.engine.form import Form
 from approx.processes.engine.pooling import settings
-from approx.processes.explain.explain import opened
-from approx.processes.predict.rates import VOWELS, Model
-from approx.processes.predict.sites import OTHER, Sites, SoundOption, State, sound_place, surroundings
+from approx.processes.explain.explain import opened_syllabics
+from approx.processes.predict.rates import VOWEL_CHANGE, Model
+from approx.processes.predict.sites import OTHER, Sites, SiteState, SoundOption, sound_place, surroundings
 
-Slot = list[tuple[float, str, tuple[str, ...]]]
+OutcomeSlot = list[tuple[float, str, tuple[str, ...]]]
 """Sounds that may come out in one place, likeliest first: chance, sound, processes of the likeliest way to it."""
 
 
@@ -39,7 +39,7 @@ UNSURE = frozenset({"coalescence", "reduplication", "diminutization", "epenthesi
 _NEVER = Likely(0.0, 0.0, ())
 
 
-class Forms:
+class ChildForms:
     """One child's rates and the rules of one language, ready for many words."""
 
     def __init__(self, model: Model, sites: Sites, heard: int) -> None:
@@ -81,9 +81,9 @@ class Forms:
 
     def likely(self, target: Word) -> dict[str, Likely]:
         """Forms in IPA with their chances; what is missing to 1 lies in rarer forms and changes never seen."""
-        adult = opened(target)[0]
+        adult = opened_syllabics(target)[0]
         out: dict[str, Likely] = {}
-        known: dict[tuple[object, ...], Slot] = {}
+        known: dict[tuple[object, ...], OutcomeSlot] = {}
         for form, (chance, way, before) in self.structures(adult).items():
             origins = list(dict.fromkeys(origin for origin in form.origins if origin >= 0))
             slots = [self._slot_of(form, form.origins.index(origin), adult, known) for origin in origins]
@@ -99,7 +99,7 @@ class Forms:
     def structures(self, adult: Form) -> dict[Form, Likely]:
         """Ways the structure may come out, with their chances."""
         out: dict[Form, Likely] = {}
-        todo: list[tuple[float, State, tuple[str, ...]]] = [(1.0, State(adult), ())]
+        todo: list[tuple[float, SiteState, tuple[str, ...]]] = [(1.0, SiteState(adult), ())]
         while todo:
             chance, state, names = todo.pop()
             state, site = self.sites.upcoming(state)
@@ -119,7 +119,7 @@ class Forms:
             ]
         return out
 
-    def _slot_of(self, form: Form, at: int, adult: Form, known: dict[tuple[object, ...], Slot]) -> Slot:
+    def _slot_of(self, form: Form, at: int, adult: Form, known: dict[tuple[object, ...], OutcomeSlot]) -> OutcomeSlot:
         """The slot of a sound, found once for all structures of a word that leave its surroundings as they are."""
         left_off = () if is_nucleus(form.phones[at]) else tuple(o for o in adult.origins if o not in form.origins)
         key = (form.origins[at], form.phones[at], *surroundings(form, at), left_off)
@@ -128,7 +128,7 @@ class Forms:
             found = known[key] = self.slot(form, at, adult)
         return found
 
-    def slot(self, form: Form, at: int, adult: Form) -> Slot:
+    def slot(self, form: Form, at: int, adult: Form) -> OutcomeSlot:
         """What one sound may come out as; chances that lead to changes never seen are left out."""
         start, origin = form.phones[at], form.origins[at]
         if start != adult.phones[adult.origins.index(origin)]:
@@ -138,7 +138,7 @@ class Forms:
         least = self.bounds["form"]  # a sound less likely than a form may be is in no form
         asking = set(self.sites.asked_of(start))
         for number, (process, _) in enumerate(self.sites.sounds):
-            if number not in asking or process == VOWELS:
+            if number not in asking or process == VOWEL_CHANGE:
                 continue
             moved: list[tuple[str, float, float, tuple[str, ...]]] = []
             for phone, (chance, way, names) in list(spread.items()):
@@ -161,7 +161,7 @@ class Forms:
                     asking.update(self.sites.asked_of(sound))
         last: dict[str, Likely] = {}
         for phone, (chance, way, names) in spread.items():
-            process = VOWELS if is_nucleus(phone) else OTHER
+            process = VOWEL_CHANGE if is_nucleus(phone) else OTHER
             happens = self.model.chance(here._replace(process=process))
             last[phone] = last.get(phone, _NEVER).plus(chance * (1 - happens), way * (1 - happens), names)
             if chance * happens < least:
@@ -185,7 +185,7 @@ class Forms:
         ways = self.sites.named(form, at, adult, said)
         if any(sorted(way) == sorted(processes) for way in ways) or not ways and processes == (OTHER,):
             return processes
-        seen_so = processes[-1] in (OTHER, VOWELS)
+        seen_so = processes[-1] in (OTHER, VOWEL_CHANGE)
         return next((way for way in ways if seen_so or set(way) < set(processes)), None)
 
     def shares(self, process: str, start: str, options: tuple[SoundOption, ...]) -> list[float]:
@@ -207,9 +207,9 @@ class Forms:
         if not is_nucleus(phone):
             return
         for number, (process, _) in enumerate(self.sites.sounds):
-            options = self.sites.sound_options(number, form, at, phone, adult) if process == VOWELS else ()
+            options = self.sites.sound_options(number, form, at, phone, adult) if process == VOWEL_CHANGE else ()
             if options:
-                shares = self.shares(VOWELS, phone, options)
+                shares = self.shares(VOWEL_CHANGE, phone, options)
                 yield from ((option.sound, pretended / total * share) for share, option in zip(shares, options))
 
     def spoken(self, form: Form, said: dict[int, str]) -> Word:
@@ -249,7 +249,7 @@ def _exchanged(form: Form, said: dict[int, str]) -> bool:
     return any((after, before) in changed for before, after in changed)
 
 
-def _best(slots: list[Slot], least: float, most: int) -> Iterator[tuple[float, tuple[int, ...]]]:
+def _best(slots: list[OutcomeSlot], least: float, most: int) -> Iterator[tuple[float, tuple[int, ...]]]:
     """Choices of one sound a slot, by number, likeliest first, down to a chance of `least`."""
     if not all(slots):
         return

@@ -13,13 +13,13 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from approx.child.demands import position_of, weak_syllables
-from approx.child.inventory import runs
+from approx.child.inventory import cluster_runs
 from approx.child.profile import AGAIN, KEPT, LEFT_OFF, WEAK, WordHeard
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import UNIDENTIFIED, Word
-from approx.scoring.alignment.align import align
+from approx.scoring.alignment.align import align_forms
 
-Said = tuple[str, Word | None, Word, str]
+HeardToken = tuple[str, Word | None, Word, str]
 """Word as spelled, adult form, what was said, day ("" where not known)."""
 Subject = tuple[str, str]
 """Sound, cluster or `WEAK`, and position; "" for a vowel."""
@@ -36,7 +36,7 @@ class OwnForms:
     times: dict[Subject, tuple[int, ...]] = field(default_factory=dict)
 
 
-def own_forms(said: Iterable[Said]) -> OwnForms:
+def own_forms(said: Iterable[HeardToken]) -> OwnForms:
     """The forms and changes of a sample. A form in doubt counts for nothing; of several, the one heard most often, then
     the latest. A sound, cluster or weak syllable that was once said otherwise is listed with all that was said for it."""
     forms: dict[str, Counter[str]] = defaultdict(Counter)
@@ -86,7 +86,7 @@ class _Pair:
     def __init__(self, adult: Word, produced: Word) -> None:
         self.adult, self.produced = adult, produced
         self.nuclei = [at for at, phone in enumerate(adult.phones) if is_nucleus(phone)]
-        links = align(adult, produced).links
+        links = align_forms(adult, produced).links
         self.stands: dict[int, int | None] = {at: said_at for at, said_at in links if at is not None}
         self.meant: dict[int, int] = {said_at: at for at, said_at in links if said_at is not None and at is not None}
 
@@ -134,7 +134,7 @@ class _Pair:
 
     def runs(self) -> Iterator[tuple[int, int, str]]:
         """Clusters, and a last weak vowel with its l: first sound, last (excluded), place."""
-        for run, place in runs(self.adult):
+        for run, place in cluster_runs(self.adult):
             yield run.start, run.stop, place
         count = len(self.adult.phones)
         if self.adult.phones[-2:] == ("ə", "l"):

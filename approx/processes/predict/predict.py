@@ -17,12 +17,12 @@ from approx.processes.engine.apply import apply, match_at
 from approx.processes.engine.form import Form
 from approx.processes.engine.pooling import estimate, prevalence, prior, settings
 from approx.processes.explain.choose_reading import choose_readings
-from approx.processes.explain.explain import Explanation, opened
+from approx.processes.explain.explain import Explanation, opened_syllabics
 from approx.processes.explain.explained_pairs import ExplainedPairs
-from approx.processes.predict.forms import Forms
-from approx.processes.predict.probe import Probe, choose
+from approx.processes.predict.forms import ChildForms
+from approx.processes.predict.probe import ProbeWord, choose_probes
 from approx.processes.predict.rates import Rate, Rates
-from approx.processes.predict.replay import Counts
+from approx.processes.predict.replay import ReplayCounts
 from approx.processes.predict.sites import Sites, position_in
 from approx.processes.rules.ruleset import RuleSet
 
@@ -30,7 +30,7 @@ __all__ = [
     "LikelyForm",
     "Prediction",
     "Predictor",
-    "Probe",
+    "ProbeWord",
     "Rate",
     "Rates",
     "borne_out",
@@ -69,11 +69,11 @@ def rates(explained: Iterable[Explanation], rules: RuleSet, tag: str = "en-US") 
     Of each pair the reading counts that the whole sample bears out, as it does for the processes of the sample.
     """
     sites = _sites(rules, tag)
-    counts = Counts(sites)
+    counts = ReplayCounts(sites)
     chances: Counter[tuple[str, str, str]] = Counter()
     for each in borne_out(explained):
         counts.add(each)
-        chances.update(_chances(sites, opened(each.target)[0]))
+        chances.update(_chances(sites, opened_syllabics(each.target)[0]))
     return _made(counts, chances, sites)
 
 
@@ -91,7 +91,7 @@ def borne_out(explained: Iterable[Explanation]) -> list[Explanation]:
     return [replace(each, best=chosen[pair]) if pair in chosen else each for each, pair in zip(listed, told)]
 
 
-def _made(counts: Counts, chances: Counter[tuple[str, str, str]], sites: Sites) -> Rates:
+def _made(counts: ReplayCounts, chances: Counter[tuple[str, str, str]], sites: Sites) -> Rates:
     """The counts as rows, rule by rule and by sound and position."""
     names = {rule.id: rule.process for rule in sites.rules.rules}
     extra = {rule: process for rule, process in counts.processes.items() if rule not in names}
@@ -147,7 +147,7 @@ class Predictor:
 
     def __init__(self, found: Rates, rules: RuleSet, tag: str = "en-US") -> None:
         self.rates = found
-        self.forms = Forms(found.model, _sites(rules, tag), found.pairs)
+        self.forms = ChildForms(found.model, _sites(rules, tag), found.pairs)
 
     def predict(self, target: Word, most: int | None = None) -> Prediction:
         """The likeliest forms of a word, `most` of them (by default as `rules/predict.toml` says)."""
@@ -165,6 +165,6 @@ def predict(found: Rates, target: Word, rules: RuleSet, tag: str = "en-US", most
 
 def probe_next(
     found: Rates, candidates: Sequence[tuple[str, Word]], rules: RuleSet, most: int = 10, tag: str = "en-US"
-) -> tuple[Probe, ...]:
+) -> tuple[ProbeWord, ...]:
     """Of candidate (word, adult form), those whose answers would teach most, best first."""
-    return choose(found, _sites(rules, tag), candidates, most)
+    return choose_probes(found, _sites(rules, tag), candidates, most)

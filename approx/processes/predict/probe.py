@@ -8,14 +8,14 @@ from math import log
 
 from approx.ipa.word import Word
 from approx.processes.engine.form import Form
-from approx.processes.engine.pooling import Place, settings
-from approx.processes.explain.explain import opened
+from approx.processes.engine.pooling import RatePlace, settings
+from approx.processes.explain.explain import opened_syllabics
 from approx.processes.predict.rates import Rates
-from approx.processes.predict.sites import OTHER, Sites, State, position_in, sound_place
+from approx.processes.predict.sites import OTHER, Sites, SiteState, position_in, sound_place
 
 
 @dataclass(frozen=True, slots=True)
-class Probe:
+class ProbeWord:
     """A word to ask next. `bits`: what its answer is expected to teach, given the probes before it, with what is added for
     sounds not heard yet (`rules/predict.toml`, [probe]).
 
@@ -29,11 +29,17 @@ class Probe:
     untested: tuple[tuple[str, str], ...]
 
 
-def choose(rates: Rates, sites: Sites, candidates: Sequence[tuple[str, Word]], most: int) -> tuple[Probe, ...]:
+def choose_probes(
+    rates: Rates, sites: Sites, candidates: Sequence[tuple[str, Word]], most: int
+) -> tuple[ProbeWord, ...]:
     """Up to `most` words, each the one that teaches most beside those already chosen (greedy)."""
-    rows = [(word, target, tuple(_places(sites, opened(target)[0]))) for word, target in candidates if target.phones]
-    asked: dict[Place, int] = {}
-    chosen: list[Probe] = []
+    rows = [
+        (word, target, tuple(_places(sites, opened_syllabics(target)[0])))
+        for word, target in candidates
+        if target.phones
+    ]
+    asked: dict[RatePlace, int] = {}
+    chosen: list[ProbeWord] = []
     heard = {key for key, times in rates.attempted.items() if times}
     coverage = settings()["probe"]["coverage"]
     new = [[key for key in _sounds(target) if key not in heard] for _, target, _ in rows]
@@ -48,15 +54,15 @@ def choose(rates: Rates, sites: Sites, candidates: Sequence[tuple[str, Word]], m
         heard.update(new.pop(-back))
         about = sorted(worth, key=lambda place: (-worth[place], place))[:3]
         untested = tuple(key for key in _sounds(target) if not rates.attempted.get(key))
-        chosen.append(Probe(word, target, bits, tuple((place.process, str(place)) for place in about), untested))
+        chosen.append(ProbeWord(word, target, bits, tuple((place.process, str(place)) for place in about), untested))
         for place in places:
             asked[place] = asked.get(place, 0) + 1
     return tuple(chosen)
 
 
-def _places(sites: Sites, adult: Form) -> Iterator[Place]:
+def _places(sites: Sites, adult: Form) -> Iterator[RatePlace]:
     """Every place of a word where a process is asked, in the adult form as it stands."""
-    state = State(adult)
+    state = SiteState(adult)
     while True:
         state, site = sites.upcoming(state)
         if site is None:
@@ -71,13 +77,13 @@ def _places(sites: Sites, adult: Form) -> Iterator[Place]:
 
 
 def _sounds(target: Word) -> tuple[tuple[str, str], ...]:
-    adult = opened(target)[0]
+    adult = opened_syllabics(target)[0]
     return tuple(
         dict.fromkeys((phone, position_in(adult, origin)) for phone, origin in zip(adult.phones, adult.origins))
     )
 
 
-def _bits(rates: Rates, place: Place, asked: int) -> float:
+def _bits(rates: Rates, place: RatePlace, asked: int) -> float:
     """Information (bits) that one answer is expected to give about the rate at a place; less for each one asked."""
     if place.process == OTHER:
         return 0.0

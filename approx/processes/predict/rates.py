@@ -6,10 +6,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from math import exp
 
-from approx.processes.engine.pooling import Count, Place, Pool, prevalence, settings
+from approx.processes.engine.pooling import Count, Pool, RatePlace, prevalence, settings
 from approx.processes.predict.sites import OTHER
 
-VOWELS = "vowel change"
+VOWEL_CHANGE = "vowel change"
 """Asked last of every vowel, by the vowel itself: what it was said as in the sample, then what rules offer."""
 
 
@@ -44,7 +44,7 @@ class Rates:
 
     rules: tuple[Rate, ...]
     cells: tuple[Rate, ...]
-    counts: Mapping[Place, Count]
+    counts: Mapping[RatePlace, Count]
     outcomes: Mapping[tuple[str, str, str], int]
     others: Mapping[tuple[str, str], int]
     attempted: Mapping[tuple[str, str], int]
@@ -70,7 +70,7 @@ class Model:
     """
 
     def __init__(
-        self, counts: Mapping[Place, Count], outcomes: Mapping[tuple[str, str, str], int],
+        self, counts: Mapping[RatePlace, Count], outcomes: Mapping[tuple[str, str, str], int],
         others: Mapping[tuple[str, str], int], prevalences: Mapping[str, float],
     ) -> None:  # fmt: skip
         self.prevalences = prevalences
@@ -81,34 +81,34 @@ class Model:
         self.rule_uses: dict[str, int] = {}
         for (_, _, rule), times in outcomes.items():
             self.rule_uses[rule] = self.rule_uses.get(rule, 0) + times
-        found: dict[str, dict[Place, Count]] = {}
+        found: dict[str, dict[RatePlace, Count]] = {}
         for place, count in sorted(counts.items()):
             found.setdefault(place.process, {})[place] = count
         self._pools = {process: self._pool(process, rows) for process, rows in found.items()}
-        self._known: dict[Place, float] = {}
+        self._known: dict[RatePlace, float] = {}
 
     def others_of(self, sound: str) -> dict[str, int]:
         """What a sound was said as where no rule says so, with how often."""
         return self._others.get(sound, {})
 
-    def _pool(self, process: str, rows: Mapping[Place, Count]) -> Pool:
+    def _pool(self, process: str, rows: Mapping[RatePlace, Count]) -> Pool:
         """The counts of one process; changes that no rule names have a prevalence and slips of their own."""
         if process == OTHER:
             table = settings()["other_change"]
             return Pool(rows, table["prevalence"], table["slip"])
         return Pool(rows, self.prevalences.get(process) or prevalence(process, 1.0, ""))
 
-    def _pool_of(self, place: Place) -> Pool:
+    def _pool_of(self, place: RatePlace) -> Pool:
         pool = self._pools.get(place.process)
         if pool is None:
             pool = self._pools[place.process] = self._pool(place.process, {})
         return pool
 
-    def beta(self, place: Place) -> tuple[float, float]:
+    def beta(self, place: RatePlace) -> tuple[float, float]:
         """The Beta distribution of the rate at one kind of place."""
         return self._pool_of(place).beta(place)
 
-    def chance(self, place: Place) -> float:
+    def chance(self, place: RatePlace) -> float:
         """Probability that the process happens at a place."""
         found = self._known.get(place)
         if found is None:

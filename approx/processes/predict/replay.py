@@ -8,19 +8,19 @@ from collections.abc import Iterable, Iterator
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import UNIDENTIFIED
 from approx.processes.engine.form import Form
-from approx.processes.engine.pooling import Count, Place, settings
-from approx.processes.explain.explain import Explanation, Use, as_meant, opened
-from approx.processes.predict.rates import VOWELS
-from approx.processes.predict.sites import OPEN, OTHER, Option, Site, Sites, State, position_in, sound_place
+from approx.processes.engine.pooling import Count, RatePlace, settings
+from approx.processes.explain.explain import Explanation, Use, as_meant, opened_syllabics
+from approx.processes.predict.rates import VOWEL_CHANGE
+from approx.processes.predict.sites import OPEN, OTHER, Option, Site, Sites, SiteState, position_in, sound_place
 
 
-class Counts:
+class ReplayCounts:
     """Counts that grow pair by pair."""
 
     def __init__(self, sites: Sites) -> None:
         self.sites = sites
-        self.asked: Counter[Place] = Counter()
-        self.applied: Counter[Place] = Counter()
+        self.asked: Counter[RatePlace] = Counter()
+        self.applied: Counter[RatePlace] = Counter()
         self.outcomes: Counter[tuple[str, str, str]] = Counter()
         self.others: Counter[tuple[str, str]] = Counter()
         self.attempted: Counter[tuple[str, str]] = Counter()
@@ -31,7 +31,7 @@ class Counts:
 
     def add(self, explained: Explanation) -> None:
         """One pair. Where the structure found is not what was said, its sounds are not counted; nor are sounds in doubt."""
-        adult, back = opened(explained.target)
+        adult, back = opened_syllabics(explained.target)
         uses = [_spread(use, back) for use in explained.best.uses]
         self.pairs += 1
         for phone, origin in zip(adult.phones, adult.origins):
@@ -42,7 +42,7 @@ class Counts:
         if not explained.produced.phones:
             self.unread += 1
             return
-        heard, written = opened(explained.produced)
+        heard, written = opened_syllabics(explained.produced)
         said, doubtful = heard.phones, explained.produced.doubtful
         form = self._structure(adult, uses, len(said))
         if len(form.phones) != len(said):
@@ -60,7 +60,7 @@ class Counts:
                     names = {rule.process: rule.id for rule in ways[0]} if ways else {}
                 self._sound(form, at, adult, said[at], names)
 
-    def counts(self) -> dict[Place, Count]:
+    def counts(self) -> dict[RatePlace, Count]:
         """Kind of place -> applied, asked."""
         return {key: (self.applied[key], asked) for key, asked in self.asked.items()}
 
@@ -68,7 +68,7 @@ class Counts:
         """The form after what happened to its structure; `length`: how many sounds were said."""
         left = {number: set(use.targets) for number, use in enumerate(uses)}
         names = dict(enumerate(uses))
-        state = State(adult)
+        state = SiteState(adult)
         while True:
             state, site = self.sites.upcoming(state)
             if site is None:
@@ -107,7 +107,7 @@ class Counts:
         now = start
         here = sound_place("", form, at, adult)
         for number, (process, _) in enumerate(self.sites.sounds):
-            if process == VOWELS:
+            if process == VOWEL_CHANGE:
                 continue
             options = self.sites.sound_options(number, form, at, now, adult)
             if not options:
@@ -123,15 +123,15 @@ class Counts:
                 now = chosen.sound
         if is_nucleus(now) != is_nucleus(wanted):
             return  # more than a sound for a sound
-        last = here._replace(process=VOWELS if is_nucleus(now) else OTHER)
+        last = here._replace(process=VOWEL_CHANGE if is_nucleus(now) else OTHER)
         self.asked[last] += 1
         if now != wanted:
             self.applied[last] += 1
             self.others[now, wanted] += 1
             self.outcomes.update(
-                (VOWELS, now, option.rule)  # one child says diphthongs short, another raises vowels
-                for number, (process, _) in enumerate(self.sites.sounds if last.process == VOWELS else ())
-                if process == VOWELS
+                (VOWEL_CHANGE, now, option.rule)  # one child says diphthongs short, another raises vowels
+                for number, (process, _) in enumerate(self.sites.sounds if last.process == VOWEL_CHANGE else ())
+                if process == VOWEL_CHANGE
                 for option in self.sites.sound_options(number, form, at, now, adult)
                 if option.sound == wanted
             )

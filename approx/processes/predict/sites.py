@@ -16,7 +16,7 @@ from approx.ipa.symbols import read
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply, apply_at
 from approx.processes.engine.form import Form
-from approx.processes.engine.pooling import Place, manner, prevalence, settings
+from approx.processes.engine.pooling import RatePlace, manner_class, prevalence, settings
 from approx.processes.explain.explain import Explainer
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import RuleSet
@@ -33,7 +33,7 @@ DEAR = " by a rarer rule"
 """What is written after a process where only its dear rules apply: they have a rate of their own."""
 DOUBLING, OPEN = "reduplication", ".open"
 """A syllable said twice often comes without its last consonants: the same rule, with this after its id."""
-WHOLE = ("final consonant deletion", "initial consonant deletion")
+WHOLE_LOSSES = ("final consonant deletion", "initial consonant deletion")
 """A whole cluster is lost more seldom than one consonant, and has a rate of its own."""
 
 
@@ -51,7 +51,7 @@ class Site(NamedTuple):
 
     key: str
     process: str
-    place: Place
+    place: RatePlace
     touched: frozenset[int]
     options: tuple[Option, ...]
 
@@ -73,7 +73,7 @@ class _Fitting(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class State:
+class SiteState:
     """A form while its structure is asked: the process now (by number) and the places already decided."""
 
     form: Form
@@ -114,7 +114,7 @@ class Sites:
         self._fitting: dict[str, dict[int, _Fitting]] = {}
         self._explainer = Explainer(rules, tag)
 
-    def upcoming(self, state: State) -> tuple[State, Site | None]:
+    def upcoming(self, state: SiteState) -> tuple[SiteState, Site | None]:
         """The next place to be decided, and the state with its process; None when structure is settled."""
         while state.stage < len(self.structure):
             for site in self.sites(state.stage, state.form):
@@ -123,15 +123,15 @@ class Sites:
                 again = "again " + site.key
                 if site.process == TWICE and "lost " + site.key in state.done and again not in state.done:
                     return state, site._replace(key=again, place=site.place._replace(kind="again " + site.place.kind))
-            state = State(state.form, state.stage + 1)
+            state = SiteState(state.form, state.stage + 1)
         return state, None
 
     @staticmethod
-    def decided(state: State, site: Site, option: Option | None) -> State:
+    def decided(state: SiteState, site: Site, option: Option | None) -> SiteState:
         """The state after the process did not happen there (None) or came out as an option."""
         if option is None:
-            return State(state.form, state.stage, state.done | {site.key})
-        return State(option.after, state.stage, state.done | {site.key, "lost " + site.key})
+            return SiteState(state.form, state.stage, state.done | {site.key})
+        return SiteState(option.after, state.stage, state.done | {site.key, "lost " + site.key})
 
     def sites(self, stage: int, form: Form) -> tuple[Site, ...]:
         """Every place of one process of structure, left to right."""
@@ -146,7 +146,7 @@ class Sites:
         process, rules = self.structure[stage]
         taken = self._lost_before(stage, form)
         offers: dict[str, dict[tuple[str, ...], Option]] = {}
-        labels: dict[str, tuple[Place, frozenset[int]]] = {}
+        labels: dict[str, tuple[RatePlace, frozenset[int]]] = {}
         for rule in rules:
             for low, high, after in apply(rule.change, form, self.tag):
                 lost = frozenset(form.origins) - frozenset(after.origins)
@@ -181,8 +181,8 @@ class Sites:
         )
 
     def rated(
-        self, process: str, here: Place, options: Iterable[SoundOption], form: Form, at: int, adult: Form
-    ) -> Place:
+        self, process: str, here: RatePlace, options: Iterable[SoundOption], form: Form, at: int, adult: Form
+    ) -> RatePlace:
         """The place of a process, for its rate: a sound's own place, `here`; of assimilation what it is assimilated to.
 
         Where only a far dearer rule of a process applies, it has a rate of its own.
@@ -277,7 +277,7 @@ def _kind(phone: str) -> str:
     if same_to_the_ear(phone, "ə"):
         return "weak vowel"
     first, second = halves(phone)
-    return "diphthong" if first != second else manner(phone)
+    return "diphthong" if first != second else manner_class(phone)
 
 
 def position_in(adult: Form, origin: int) -> str:
@@ -289,7 +289,7 @@ def position_in(adult: Form, origin: int) -> str:
     return position_of(at, len(adult.phones), nuclei[0], nuclei[-1])
 
 
-def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
+def sound_place(process: str, form: Form, at: int, adult: Form) -> RatePlace:
     """The kind of place of one sound: its manner, itself, and where it stands; of a vowel, whether it is stressed.
 
     Another consonant beside it is told apart, s before it once more, and one that the adult word has and the child left off:
@@ -299,7 +299,7 @@ def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
     position = position_in(adult, form.origins[at])
     if is_nucleus(phone):
         weak = len(form.starts) > 1 and not form.stress[form.syllable_at(at)]
-        return Place(process, _kind(phone), phone, "weak" if weak else "stressed")
+        return RatePlace(process, _kind(phone), phone, "weak" if weak else "stressed")
     before, after = phones[at - 1] if at else "", phones[at + 1] if at + 1 < len(phones) else ""
     first, last = at in form.starts, at + 1 in form.starts
     if before == "s":
@@ -311,7 +311,7 @@ def sound_place(process: str, form: Form, at: int, adult: Form) -> Place:
         position += " before a consonant" if after and not is_nucleus(after) else " after a consonant"
     elif _had_neighbour(adult, adult.origins.index(form.origins[at])):
         position += " of a cluster"
-    return Place(process, manner(phone), phone, position)
+    return RatePlace(process, manner_class(phone), phone, position)
 
 
 def _trigger(rule: Rule, adult: Form, at: int, form: Form) -> str:
@@ -327,7 +327,7 @@ def _trigger(rule: Rule, adult: Form, at: int, form: Form) -> str:
     if found < 0:
         return ""
     kept = "" if adult.origins[found] in form.origins else " left off"
-    return f"to a {manner(adult.phones[found])} {'after' if step > 0 else 'before'} it{kept}"
+    return f"to a {manner_class(adult.phones[found])} {'after' if step > 0 else 'before'} it{kept}"
 
 
 def _had_neighbour(adult: Form, at: int) -> bool:
@@ -347,12 +347,12 @@ def surroundings(form: Form, at: int) -> tuple[object, ...]:
 
 def _place(
     process: str, rule: Rule, form: Form, low: int, high: int, lost: frozenset[int]
-) -> tuple[str, tuple[Place, frozenset[int]]]:
+) -> tuple[str, tuple[RatePlace, frozenset[int]]]:
     """A key for the place a change stands on, its kind and its sounds."""
     everything = frozenset(form.origins)
     if process == DOUBLING:
         label = f"{len(form.starts)} syllables"
-        return "word", (Place(process, label, label, ""), everything)
+        return "word", (RatePlace(process, label, label, ""), everything)
     if process == "weak syllable deletion":
         vowels = [o for p, o in zip(form.phones, form.origins) if o in lost and is_nucleus(p)]
         at = form.origins.index(vowels[0]) if vowels else low
@@ -361,19 +361,19 @@ def _place(
             process += " at the end"
         elif label == "secondary stress":  # as those who leave off weak ones mostly keep a stressed one
             process += " under secondary stress"
-        return f"{form.origins[at]:03}", (Place(process, label, f"{label}, {len(form.starts)} syllables", ""), lost)
+        return f"{form.origins[at]:03}", (RatePlace(process, label, f"{label}, {len(form.starts)} syllables", ""), lost)
     left = next((at for at in range(min(low, len(form.phones) - 1), -1, -1) if is_nucleus(form.phones[at])), -1)
     if not rule.change.focus:
         around = form.origins[max(0, low - 1) : low + 1]
-        before = manner(form.phones[low - 1]) if low else "start"
-        place = Place(process, rule.id, f"{rule.id} after {before}", "")
+        before = manner_class(form.phones[low - 1]) if low else "start"
+        place = RatePlace(process, rule.id, f"{rule.id} after {before}", "")
         return f"{around[0]:03} {rule.id}", (place, frozenset(around))
     right = next((at for at in range(left + 1, len(form.phones)) if is_nucleus(form.phones[at])), len(form.phones))
     run = form.phones[left + 1 : right]
     position = "initial" if left < 0 else "final" if right == len(form.phones) else "medial"
     if low == left:  # the vowel goes with its consonant: əl said as oʊ
         run = form.phones[low:high]
-    if process in WHOLE and len(run) > 1:
+    if process in WHOLE_LOSSES and len(run) > 1:
         process += " of a cluster"
     elif process == "vowel change":
         process = "vowel change of a glide"
@@ -381,10 +381,10 @@ def _place(
     if process == TWICE and cuts:  # two consonants that no syllable has together are no cluster of one
         onset = form.phones[cuts[-1] : right]
         if len(onset) > 1:
-            kind = " ".join(map(manner, onset))
+            kind = " ".join(map(manner_class, onset))
         else:
             process += " across syllables"
-    place = Place(process, kind, " ".join(run), position)
+    place = RatePlace(process, kind, " ".join(run), position)
     origin = form.origins[left] if left >= 0 else -1
     touched = frozenset(form.origins[left + 1 : right]) | frozenset(form.origins[low:high])
     return f"{origin + 1:03}", (place, touched)

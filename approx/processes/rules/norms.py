@@ -11,9 +11,9 @@ from approx.datafiles import rules_path
 from approx.wording import worded
 
 _MOST_CHILDREN = ("three_quarters_months", "nine_tenths_months", "band_low_months", "band_high_months")
-LANGUAGES = {"en": "English", "es": "Spanish"}
+NORM_LANGUAGES = {"en": "English", "es": "Spanish"}
 """The name the tables use for each language."""
-CAUTION = "sources differ in children, accents, words and criteria: a range to look at, no limit and no verdict"
+NORM_CAUTION = "sources differ in children, accents, words and criteria: a range to look at, no limit and no verdict"
 
 
 @dataclass(frozen=True, slots=True)

@@ -66,7 +66,7 @@ class Item:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class ParsedRule:
     """A parsed rule: what is replaced, by what, between what."""
 
     focus: tuple[Item, ...]
@@ -92,7 +92,7 @@ class Change:
 
 
 @cache
-def parse(text: str) -> Change:
+def parse(text: str) -> ParsedRule:
     """Read one rule. NotationError says what is wrong with it."""
     tokens = [match[0] for match in _ITEM.finditer(text)]
     if re.sub(r"\s", "", "".join(tokens)) != re.sub(r"\s", "", text):
@@ -108,7 +108,7 @@ def parse(text: str) -> Change:
     focus = _items(tokens[:arrow])
     result = _items(tokens[arrow + 1 : slash])
     left, right = _items(context[:gap]), _items(context[gap + 1 :])
-    return _checked(Change(focus, result, left, right), text)
+    return _checked(ParsedRule(focus, result, left, right), text)
 
 
 def _items(tokens: list[str]) -> tuple[Item, ...]:
@@ -165,7 +165,7 @@ def _bundle(text: str) -> tuple[tuple[tuple[int, int], ...], tuple[tuple[str, in
     return ft.parse_bundle(" ".join(plain)) if plain else (), tuple(agree), tuple(stress)
 
 
-def _checked(change: Change, text: str) -> Change:
+def _checked(change: ParsedRule, text: str) -> ParsedRule:
     """Refuse what could never apply or could not be carried out."""
     if not change.focus and not change.result:
         raise NotationError(f"'{text}' changes nothing into nothing")

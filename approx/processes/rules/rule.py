@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from approx.processes.rules.notation import Change, parse
+from approx.processes.rules.notation import ParsedRule, parse
 
 
 @dataclass(frozen=True)
@@ -38,7 +38,7 @@ class Rule:
     caution: str = ""
 
     @cached_property
-    def change(self) -> Change:
+    def change(self) -> ParsedRule:
         """The parsed notation."""
         return parse(self.text)
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from approx.datafiles import PACKAGE, rules_folder
-from approx.processes.rules.notation import Change, Item
+from approx.processes.rules.notation import Item, ParsedRule
 from approx.processes.rules.rule import Process, Rule
 
 _CODE = (
@@ -86,13 +86,13 @@ def _values(thing: object, names: tuple[str, ...]) -> tuple[Any, ...]:
     return tuple(getattr(thing, name) for name in names)
 
 
-def _side(change: Change, side: str) -> tuple[tuple[Any, ...], ...]:
+def _side(change: ParsedRule, side: str) -> tuple[tuple[Any, ...], ...]:
     return tuple(_values(item, _ITEM) for item in getattr(change, side))
 
 
 def _rule(row: tuple[Any, ...]) -> Rule:
     rule = Rule(*row[:-1])
-    change = Change(*(tuple(Item(*item) for item in side) for side in row[-1]))
+    change = ParsedRule(*(tuple(Item(*item) for item in side) for side in row[-1]))
     rule.__dict__["change"] = change  # where `Rule.change` keeps what it has parsed
     return rule
 

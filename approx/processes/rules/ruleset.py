@@ -78,7 +78,7 @@ def rule_files(own: Path | None = None) -> list[Path]:
 
 
 @lru_cache(maxsize=8)
-def load(own: Path | None = None) -> RuleSet:
+def load_rules(own: Path | None = None) -> RuleSet:
     """Read all rule files. Faulty rules are left out and reported; an own rule replaces one with the same id."""
     problems: list[Problem] = []
     if own is not None and not own.is_dir():

@@ -18,7 +18,7 @@ from approx.ipa.word import Word
 from approx.processes.engine.repair import Granted
 from approx.processes.engine.search import Key
 from approx.processes.simplify.nearness import sounds_like_it
-from approx.processes.simplify.partial_form import Aim, PartialForm, Place, put_back, same_manner
+from approx.processes.simplify.partial_form import AdultAim, FormPlace, PartialForm, restore_sounds, same_manner
 from approx.processes.simplify.simplify import Simplifier
 from approx.wording import enumerated, worded
 
@@ -92,7 +92,7 @@ class _Climb:
     def __init__(self, simplifier: Simplifier, adult: Word, avoided: Avoided) -> None:
         self.simplifier, self.adult, self.avoided = simplifier, adult, avoided
         self.limits = simplifier.limits
-        self.aim = Aim(adult, simplifier.repairs.tag)
+        self.aim = AdultAim(adult, simplifier.repairs.tag)
         self.most: int = _table()["rungs"]["most"]
         self.syllable_ease = (True, _age(("length", ())))
         self._steps: dict[PartialForm, list[_Step]] = {}
@@ -103,7 +103,7 @@ class _Climb:
             vowels[self.number[nucleus]].append(nucleus)
         self.vowels_of = [vowels[each] for each in self.number]
 
-    def next(self, here: PartialForm, left: list[Place], granted: Granted) -> _Step:
+    def next(self, here: PartialForm, left: list[FormPlace], granted: Granted) -> _Step:
         """The easiest step up; the adult word itself where nothing less makes a word of the language."""
         emerging, steps = self.limits.emerging, self.steps(here, granted)
         if len(left) == 1 and steps and self.limits.variety == "any":
@@ -115,7 +115,7 @@ class _Climb:
             eased += [(_ease(step.asks, emerging, before), step) for before, step in back]
             eased.sort(key=_first)
         if not eased:
-            return self.step(put_back(here, self.adult, left), granted)
+            return self.step(restore_sounds(here, self.adult, left), granted)
         easiest = next((step for _, step in eased if not self.avoided(step.word)), eased[0][1])
         if len(easiest.asks) > 1 and any(kind == "variety" for kind, _ in easiest.asks):
             apart = self.varied(here, easiest, granted) or self.closed(here, easiest, granted)
@@ -153,7 +153,7 @@ class _Climb:
         last = len(new) == 1 and new[0] > max(self.nuclei, default=-1) and is_nucleus(here.said[new[0] - 1] or "")
         if own is None or not last or not same_manner(own, self.adult.phones[new[0]]):
             return None
-        step = self.step(put_back(here, self.adult, [("sound", new[0])], {new[0]: own}), granted)
+        step = self.step(restore_sounds(here, self.adult, [("sound", new[0])], {new[0]: own}), granted)
         if any(kind == "variety" for kind, _ in step.asks) or self.avoided(step.word) or step.word == easiest.word:
             return None
         # a stand-in that the word has elsewhere would be taken to stand for that (the k of kicked)
@@ -187,13 +187,13 @@ class _Climb:
         if known is None:
             known = self._steps[here] = []
             for places in self.together(here, self.aim.differences(here)):
-                form = put_back(here, self.adult, places)
+                form = restore_sounds(here, self.adult, places)
                 word = self.aim.spoken(form)
                 if self.aim.well_formed(word):
                     known.append(_Step(form, word, self.asks(word)))
         return known
 
-    def syllables(self, here: PartialForm, left: list[Place], granted: Granted) -> Iterator[tuple[bool, _Step]]:
+    def syllables(self, here: PartialForm, left: list[FormPlace], granted: Granted) -> Iterator[tuple[bool, _Step]]:
         """Every step that brings one syllable back, with stand-ins for those of its sounds that are not there yet, and whether it
         stands before the stress; what the nearest form of that length leaves off waits for a rung of its own."""
         stressed = self.adult.stress.index(1) if 1 in self.adult.stress else 0
@@ -201,14 +201,14 @@ class _Climb:
             if kind == "sound" and here.said[at] is None and at in self.nuclei:
                 before = self.number[at] < stressed
                 places = self.syllable(here, at)
-                whole = self.step(put_back(here, self.adult, places), granted)
+                whole = self.step(restore_sounds(here, self.adult, places), granted)
                 if all(kind in ("length", "shape", "weak") for kind, _ in whole.asks):
                     yield before, whole
                 else:
                     stand_ins = self.stand_ins(here, places, granted)
                     if at in stand_ins:
                         places = [place for place in places if place[1] in stand_ins]
-                    yield before, self.step(put_back(here, self.adult, places, stand_ins), granted)
+                    yield before, self.step(restore_sounds(here, self.adult, places, stand_ins), granted)
 
     def step(self, form: PartialForm, granted: Granted) -> _Step:
         word = self.aim.spoken(form)
@@ -232,7 +232,7 @@ class _Climb:
             granted |= frozenset(asks)
             climbed |= {item[0] for kind, item in asks if kind == "consonant"}
 
-    def together(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
+    def together(self, here: PartialForm, left: list[FormPlace]) -> Iterator[list[FormPlace]]:
         """Places to be put back in one step, the smallest sets first: one alone, one sound in all its places, a run of
         consonants, a vowel with the liquid it stands for."""
         for place in left:
@@ -240,7 +240,7 @@ class _Climb:
                 yield [place]
         if len(left) < 2:
             return
-        met: set[tuple[Place, ...]] = set()
+        met: set[tuple[FormPlace, ...]] = set()
         for places in (*self.alike(here, left), *self.runs(here, left)):
             key = tuple(sorted(places))
             if key not in met:
@@ -267,7 +267,7 @@ class _Climb:
         """True if the vowel of a consonant's syllable is there."""
         return None not in [here.said[nucleus] for nucleus in self.vowels_of[at]]
 
-    def syllable(self, here: PartialForm, nucleus: int) -> list[Place]:
+    def syllable(self, here: PartialForm, nucleus: int) -> list[FormPlace]:
         """A vowel left off with the consonants of its syllable, and those beside it that went with it."""
         first = last = nucleus
         while first > 0 and here.said[first - 1] is None and self.number[first - 1] == self.number[nucleus]:
@@ -278,15 +278,15 @@ class _Climb:
             last += 1
         return [("sound", at) for at in range(first, last + 1)]
 
-    def alike(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
+    def alike(self, here: PartialForm, left: list[FormPlace]) -> Iterator[list[FormPlace]]:
         """The places of one adult sound that one other stands for."""
-        groups: dict[tuple[str, str | None], list[Place]] = {}
+        groups: dict[tuple[str, str | None], list[FormPlace]] = {}
         for kind, at in left:
             if kind == "sound" and here.said[at] is not None:
                 groups.setdefault((self.adult.phones[at], here.said[at]), []).append((kind, at))
         yield from (group for group in groups.values() if len(group) > 1)
 
-    def runs(self, here: PartialForm, left: list[Place]) -> Iterator[list[Place]]:
+    def runs(self, here: PartialForm, left: list[FormPlace]) -> Iterator[list[FormPlace]]:
         """All that is to be put back between two vowels, and with the vowel before it where that stands for a liquid."""
         between = [
             (kind, at) for kind, at in left if kind == "added" or at not in self.nuclei and self.has_vowel(here, at)
@@ -299,7 +299,7 @@ class _Climb:
             if run and ("sound", low) in left and here.said[low] is not None:
                 yield [("sound", low), *run]
 
-    def stand_ins(self, here: PartialForm, places: list[Place], granted: Granted) -> dict[int, str]:
+    def stand_ins(self, here: PartialForm, places: list[FormPlace], granted: Granted) -> dict[int, str]:
         """For a syllable that comes back, what stands in for those of its sounds that are not there yet."""
         back = [at for _, at in places if at in self.nuclei]
         length = ("length", (str(sum(here.said[at] is not None for at in self.nuclei) + len(back)),))

@@ -9,7 +9,7 @@ from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import distance, is_nucleus
 from approx.ipa.word import Word
 from approx.processes.engine.form import Form
-from approx.scoring.alignment.align import align
+from approx.scoring.alignment.align import align_forms
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ def _heard(phones: tuple[str, ...]) -> str:
 
 def apart(adult: Word, form: Word) -> float:
     """0 for the adult word itself, more with every sound lost, added or changed. Numbers: `rules/search.toml`, [apart]."""
-    p, found = _prices(), align(adult, form)
+    p, found = _prices(), align_forms(adult, form)
     total = 0.0
     for at, said_at in found.links:
         if said_at is None and at is not None:

@@ -18,7 +18,7 @@ from approx.processes.simplify.nearness import same_to_the_ear
 from approx.scoring.alignment.align import align_prepared
 from approx.scoring.alignment.costs import Prepared, prepare
 
-Place = tuple[str, int]
+FormPlace = tuple[str, int]
 """("sound", index of an adult sound), or ("added", index of the adult sound it stands before; their number: at the end)."""
 _PLACES = ("labial", "[+cor]", "velar")
 _MANNERS = ("stop", "fricative", "affricate", "nasal", "liquid", "glide")
@@ -52,8 +52,8 @@ class PartialForm(NamedTuple):
         return out
 
 
-def put_back(
-    form: PartialForm, adult: Word, places: Iterable[Place], stand_ins: dict[int, str] | None = None
+def restore_sounds(
+    form: PartialForm, adult: Word, places: Iterable[FormPlace], stand_ins: dict[int, str] | None = None
 ) -> PartialForm:
     """The form with the adult sound in each of these places (a stand-in where one is named), and without what was added there."""
     said, gone = list(form.said), set()
@@ -66,7 +66,7 @@ def put_back(
     return PartialForm(tuple(said), added, form.in_one)
 
 
-class Aim:
+class AdultAim:
     """The adult word that forms climb to, with what each of them is compared with, found once."""
 
     __slots__ = ("_apart", "_coda", "_onset", "_prepared", "_tag", "adult", "lang", "nuclei", "number")
@@ -100,7 +100,7 @@ class Aim:
             before = at + 1
         return PartialForm(tuple(said), tuple(added), frozenset(in_one))
 
-    def differences(self, form: PartialForm) -> list[Place]:
+    def differences(self, form: PartialForm) -> list[FormPlace]:
         """Every place where an ear hears a difference from the adult word."""
         sounds = [
             ("sound", at)

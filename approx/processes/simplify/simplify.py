@@ -19,7 +19,7 @@ from approx.processes.engine.repair import Granted, Repairs
 from approx.processes.engine.search import Arrival, Found, Key, Step, search
 from approx.processes.rules.ruleset import RuleSet
 from approx.processes.simplify.structural_repair import Mends, StructuralRepair
-from approx.processes.simplify.walk import Node, State, Trace, Walk, with_sound
+from approx.processes.simplify.walk import FormSearch, Node, Trace, WalkState, with_sound
 
 _WIDE = 3
 """The guesses of the search are close, not always low: the nearest form is the best of at least so many."""
@@ -35,7 +35,7 @@ class _Kept:
     def __init__(self, word: Word) -> None:
         self.word = word
         self.nodes: dict[Form, Node] = {}
-        self.found: dict[Granted, tuple[int, list[Arrival[State, Trace]]]] = {}
+        self.found: dict[Granted, tuple[int, list[Arrival[WalkState, Trace]]]] = {}
         self.surcharged: dict[Granted, tuple[int, list[Found]]] = {}
 
 
@@ -126,7 +126,7 @@ class Simplifier:
             return next((found.form for found in self.run(word, 1, granted)), None)
         return next((each.state.form for each in self.arrivals(word, 1, granted)), None)
 
-    def arrivals(self, word: Word, most: int, granted: Granted) -> list[Arrival[State, Trace]]:
+    def arrivals(self, word: Word, most: int, granted: Granted) -> list[Arrival[WalkState, Trace]]:
         """Sayable forms and how they were come by, cheapest first."""
         if not word.phones or not self.repairs.available(granted)["vowel"]:
             return []
@@ -142,10 +142,10 @@ class Simplifier:
 
     def opening(
         self, word: Word, granted: Granted = frozenset(), nodes: dict[Form, Node] | None = None
-    ) -> tuple[State, Walk]:
+    ) -> tuple[WalkState, FormSearch]:
         """Where the search for a word begins and the walk that knows its moves."""
-        walk = Walk(self, {} if nodes is None else nodes, granted, word.phones)
-        return State(walk, walk.node(form_of(word))), walk
+        walk = FormSearch(self, {} if nodes is None else nodes, granted, word.phones)
+        return WalkState(walk, walk.node(form_of(word))), walk
 
     def _of(self, word: Word) -> _Kept:
         if self._kept.word is not word and self._kept.word != word:
@@ -176,7 +176,7 @@ def _let_in(limits: Limits) -> frozenset[Key]:
     return frozenset(key for key in limits.emerging if may(*key))
 
 
-def _found(arrival: Arrival[State, Trace]) -> Found:
+def _found(arrival: Arrival[WalkState, Trace]) -> Found:
     """An answer with its steps written out; only answers pay for that."""
     steps: list[Step] = []
     form = arrival.state.form

@@ -15,7 +15,7 @@ from approx.ipa.language import language
 from approx.processes.engine.apply import apply_at, carry_out, replaced
 from approx.processes.engine.form import Form
 from approx.processes.engine.own_runs import REDUCED, WHOLE, WITH_VOWEL
-from approx.processes.engine.repair import OWN, Repairs
+from approx.processes.engine.repair import OWN_CHANGE, Repairs
 from approx.processes.engine.sorted_rules import DOUBLING, SHORTENING
 from approx.processes.rules.rule import Rule
 
@@ -178,7 +178,7 @@ class Mends:
             rule = _named(form.phones[low:high], said)
             if not said:
                 position = position_of(low, len(form.phones), *_outer(form.phones))
-                rule = self.r.leaving_off.get(f"{position} consonant deletion", OWN)
+                rule = self.r.leaving_off.get(f"{position} consonant deletion", OWN_CHANGE)
             yield StructuralRepair(rule, price, form, low, high, after)
 
     def own_weak(self, form: Form, demand: Demand) -> Iterator[StructuralRepair]:
@@ -269,11 +269,11 @@ def _named(run: tuple[str, ...], said: tuple[str, ...]) -> Rule:
         return OWN_OF[VOCALIZED]
     if len(said) < len(run):
         kept = iter(run)
-        return OWN_OF[REDUCED] if all(sound in kept for sound in said) else OWN
-    return OWN
+        return OWN_OF[REDUCED] if all(sound in kept for sound in said) else OWN_CHANGE
+    return OWN_CHANGE
 
 
-OWN_OF = {name: replace(OWN, process=name) for name in (WITH_VOWEL, REDUCED, VOCALIZED)}
+OWN_OF = {name: replace(OWN_CHANGE, process=name) for name in (WITH_VOWEL, REDUCED, VOCALIZED)}
 """Changes of the child's own that have a process's name."""
 
 

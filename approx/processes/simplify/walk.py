@@ -18,7 +18,7 @@ from approx.processes.engine.cost_bounds import Weights
 from approx.processes.engine.form import Form
 from approx.processes.engine.repair import Granted, Repairs
 from approx.processes.engine.search import Key
-from approx.processes.engine.sorted_rules import Around, Chain
+from approx.processes.engine.sorted_rules import Around, RuleChain
 from approx.processes.simplify.structural_repair import Mends, StructuralRepair
 
 _LEAST = 0.02
@@ -45,9 +45,9 @@ def place_of(demand: Demand) -> str:
     return demand.item[1] if demand.kind == "consonant" else "vowel" if demand.kind == "vowel" else ""
 
 
-Change = StructuralRepair | tuple[int, Chain]
+FormMove = StructuralRepair | tuple[int, RuleChain]
 """What leads from a form to the next: a mend of structure, or a chain of rules on the sound at a place."""
-Trace = tuple[Form, Key, Change]
+Trace = tuple[Form, Key, FormMove]
 """A step of the search before it is written out: form before it, demand it mends, what was done."""
 
 
@@ -74,7 +74,7 @@ def _others(form: Form, missing: set[int]) -> int:
     return counts.total() - max(counts.values(), default=0)
 
 
-class State:
+class WalkState:
     """A form, what it still demands, and the least that mending will cost; see `search.State` for when it is known."""
 
     __slots__ = ("before", "change", "node", "rest", "todo", "walk")
@@ -83,10 +83,10 @@ class State:
 
     def __init__(
         self,
-        walk: Walk,
+        walk: FormSearch,
         node: Node | None,
         before: Form | None = None,
-        change: Change | None = None,
+        change: FormMove | None = None,
         guess: float = 0.0,
     ) -> None:
         self.walk, self.node, self.before, self.change, self.rest = walk, node, before, change, guess
@@ -154,7 +154,7 @@ class Rules(Protocol):
     w: Weights
 
 
-class Walk:
+class FormSearch:
     """One search: the moves from each state, under what is granted."""
 
     def __init__(
@@ -172,7 +172,7 @@ class Walk:
             node = self.nodes[form] = Node(form, self.limits)
         return node
 
-    def carried_out(self, before: Form, change: Change) -> Form | None:
+    def carried_out(self, before: Form, change: FormMove) -> Form | None:
         """The form after a change; None where it does not apply."""
         if isinstance(change, StructuralRepair):
             return change.after(self.m)
@@ -189,7 +189,7 @@ class Walk:
             return 0.7 if self.limits.variety == "same" else 0.45
         return 0.0
 
-    def stand_ins(self, form: Form, at: int, options: list[tuple[float, Chain]]) -> list[tuple[float, Chain]]:
+    def stand_ins(self, form: Form, at: int, options: list[tuple[float, RuleChain]]) -> list[tuple[float, RuleChain]]:
         """What may stand in for a sound, dearer where it would run together with its neighbour."""
         phones = form.phones
         beside = [phone for phone in (*phones[at - 1 : at], *phones[at + 1 : at + 2]) if not is_nucleus(phone)]
@@ -220,7 +220,7 @@ class Walk:
         place = "final" if not any(map(is_nucleus, form.phones[at:])) else "medial"
         return form.phones[at] if any_sound or form.phones[at] in self.have[place] else ""
 
-    def moves(self, state: State) -> Iterator[tuple[float, tuple[Trace, ...], State]]:
+    def moves(self, state: WalkState) -> Iterator[tuple[float, tuple[Trace, ...], WalkState]]:
         """Next steps: (cost, what is done, state)."""
         (demand, _), node = state.todo[0], state.node
         if node is None:
@@ -237,7 +237,7 @@ class Walk:
             rest = max(sum(left), _LEAST) if left else 0.0
             for cost, chain in self.stand_ins(form, demand.first, options):
                 change = (demand.first, chain)
-                yield cost, ((form, why, change),), State(self, None, form, change, rest)
+                yield cost, ((form, why, change),), WalkState(self, None, form, change, rest)
         # a whole syllable goes for a sound only where none can stand in
         if (demand.kind == "shape" or options == []) and len(form.starts) > 1:
             dropped = node.dropped.get(demand)
@@ -254,4 +254,4 @@ class Walk:
             for low, high, least in later:
                 if high < first or low > last:
                     guess += least
-            yield cost, ((form, why, mend),), State(self, None, form, mend, guess)
+            yield cost, ((form, why, mend),), WalkState(self, None, form, mend, guess)

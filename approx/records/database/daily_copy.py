@@ -20,7 +20,7 @@ from approx.records.database.copies import PART, daily_copies, last_copy, on_dis
 from approx.records.database.refusals import RefusalError, answered, database_problem, refusal
 from approx.records.database.store import Store
 
-KEPT = 14
+COPIES_KEPT = 14
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ class Safekeeping:
 
 
 @answered
-def put_back(path: Path) -> Path:
+def restore_copy(path: Path) -> Path:
     """Put the last daily copy in the place of a file that is damaged, which is kept under another name: that name.
 
     Refused where there is no copy.
@@ -58,7 +58,7 @@ class DailyCopy(Store):
 
     @answered
     def copy_today(self) -> Path | None:
-        """Make the copy of this day if it is not there; None if it is. Old ones beyond `KEPT` go, after it is whole."""
+        """Make the copy of this day if it is not there; None if it is. Old ones beyond `COPIES_KEPT` go, after it is whole."""
         target = self.path.with_name(f"{self.path.name}.copy-{date.today().isoformat()}")
         if target.exists():
             return None
@@ -76,7 +76,7 @@ class DailyCopy(Store):
                 if not _alive(left):
                     with suppress(OSError):
                         left.unlink()
-        for old in list(daily_copies(self.path).values())[KEPT:]:
+        for old in list(daily_copies(self.path).values())[COPIES_KEPT:]:
             old.unlink(missing_ok=True)
         return target
 

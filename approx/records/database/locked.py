@@ -16,7 +16,7 @@ from types import ModuleType
 
 from approx.records.database.connection import RawConnection, cipher, quoted
 from approx.records.database.copies import copies, erase, zero
-from approx.records.database.opening import NEW
+from approx.records.database.opening import NEW_ENDING
 from approx.records.database.refusals import RefusalError, answered, database_problem, refusal
 from approx.records.database.store import Store
 from approx.wording import worded
@@ -46,7 +46,7 @@ class Lock(Store):
         return self._passphrase is not None and hmac.compare_digest(given.encode(), self._passphrase.encode())
 
     def _rewrite(self, new: str | None) -> None:
-        old, place = self._passphrase, self.path.with_name(self.path.name + NEW)
+        old, place = self._passphrase, self.path.with_name(self.path.name + NEW_ENDING)
         engine, file = self._now
         self._same_file(file)
         engine.dispose()

@@ -20,7 +20,7 @@ from approx.records.database.refusals import RefusalError, refusal
 from approx.records.database.schema import APPLICATION_ID, METADATA, VERSION
 from approx.wording import worded
 
-NAME = "caseload.sqlite"
+FILE_NAME = "caseload.sqlite"
 SETTING = "APPROX_DESK"
 
 
@@ -34,11 +34,11 @@ def caseload_path(file: Path | None = None) -> Path:
             from platformdirs import user_data_path
 
             file = user_data_path("approx", appauthor=False)
-            return file / NAME
-    return file / NAME if file.is_dir() else file
+            return file / FILE_NAME
+    return file / FILE_NAME if file.is_dir() else file
 
 
-NEW = ".new"
+NEW_ENDING = ".new"
 """Ending of the file that a change of the passphrase writes."""
 
 _HEAD, _PAGE = b"SQLite format 3\0", 4096
@@ -47,14 +47,14 @@ _FEWEST_RANDOM = 200
 _NOT_READ = ("not a database", "malformed", "encrypted")
 
 
-def opened(path: Path, passphrase: str | None) -> tuple[Engine, tuple[Problem, ...]]:
+def opened_caseload(path: Path, passphrase: str | None) -> tuple[Engine, tuple[Problem, ...]]:
     """An engine on a caseload that is as it should be, and what is to be said of it. Raises `RefusalError`, OSError."""
     if passphrase is not None and (not passphrase or "\x00" in passphrase):
         raise refusal("passphrase", "an empty passphrase locks nothing", "type one, or open without")
     if path.is_dir():
         raise refusal("file", worded("'{name}' is a folder", name=path.name), "name a file")
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    for left in path.parent.glob(f"{path.name}{NEW}*"):  # by a change of the passphrase that was cut off
+    for left in path.parent.glob(f"{path.name}{NEW_ENDING}*"):  # by a change of the passphrase that was cut off
         left.unlink()
     if not path.exists():  # for the eyes of its owner only, from the first byte on
         os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import ParamSpec, TypeVar
 
 from approx.problems import Problem
-from approx.records.database.rows import Conflict, Refused, Row
+from approx.records.database.rows import Conflict, Refused, StoredRow
 from approx.wording import worded
 
 LEAST_ROOM = 100_000
@@ -26,7 +26,7 @@ T = TypeVar("T")
 class RefusalError(Exception):
     """Raised within the room only; `answered` turns it into the value."""
 
-    def __init__(self, *problems: Problem, current: Row | None = None) -> None:
+    def __init__(self, *problems: Problem, current: StoredRow | None = None) -> None:
         super().__init__(problems[0].code)
         self.answer = Refused(problems) if current is None else Conflict(problems, current)
 

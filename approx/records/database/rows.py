@@ -18,7 +18,7 @@ from datetime import date
 from approx.problems import Problem
 
 
-def age_in_months(child: Child, day: str) -> int | None:
+def age_in_months(child: StoredChild, day: str) -> int | None:
     """Whole months on a day (ISO). None if neither age nor birth month is known, or the day lies before birth.
 
     From a birth month, the day of birth is taken for the first of it, so the age may be a month too high; from a noted
@@ -38,14 +38,14 @@ def age_in_months(child: Child, day: str) -> int | None:
     return months if months >= 0 else None
 
 
-def age_text(child: Child, day: str) -> str:
+def age_text(child: StoredChild, day: str) -> str:
     """The age on a day as years;months, "" if it is not known."""
     months = age_in_months(child, day)
     return "" if months is None else f"{months // 12};{months % 12}"
 
 
 @dataclass(frozen=True, slots=True)
-class Session:
+class StoredSession:
     """One visit. `number` counts a child's sessions; probes and phases use the same numbers. `minutes`: None if open."""
 
     id: int
@@ -85,7 +85,7 @@ class TrialEntry:
 
 
 @dataclass(frozen=True, slots=True)
-class Tally:
+class StoredTally:
     """Counts of trials, never percentages. `reached + near + missed` are the trials."""
 
     reached: int = 0
@@ -97,8 +97,8 @@ class Tally:
         """Trials of all results."""
         return self.reached + self.near + self.missed
 
-    def __add__(self, other: Tally) -> Tally:
-        return Tally(self.reached + other.reached, self.near + other.near, self.missed + other.missed)
+    def __add__(self, other: StoredTally) -> StoredTally:
+        return StoredTally(self.reached + other.reached, self.near + other.near, self.missed + other.missed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,29 +108,29 @@ class TargetTotals:
     target_id: int
     word: str
     form: str
-    all: Tally
-    by_help: tuple[tuple[str, Tally], ...]
+    all: StoredTally
+    by_help: tuple[tuple[str, StoredTally], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Totals:
     """One session: all trials, by cue level (every level, most help first), and by target in order of first use."""
 
-    all: Tally
-    by_help: tuple[tuple[str, Tally], ...]
+    all: StoredTally
+    by_help: tuple[tuple[str, StoredTally], ...]
     by_target: tuple[TargetTotals, ...]
     last: Trial | None = None
 
     @property
-    def without_help(self) -> Tally:
+    def without_help(self) -> StoredTally:
         """Trials of the level that is no help at all, the last one."""
         return self.by_help[-1][1]
 
 
 __all__ = [
-    "Child", "ChildSummary", "Choice", "Conflict", "Erased", "Exported", "Goal", "Imported", "Note", "Phase", "Probe",
-    "PhaseEntry", "ProbeEntry", "Progress", "RecentSession", "Refused", "Row", "SampleInfo", "SampleRow", "Session", "StoredProfile", "StoredSample", "Tally",
-    "Target", "TargetTotals", "Totals", "Trashed", "Trial", "TrialEntry",
+    "StoredChild", "ChildSummary", "StoredChoice", "Conflict", "Erased", "Exported", "StoredGoal", "Imported", "StoredNote", "StoredPhase", "StoredProbe",
+    "PhaseEntry", "ProbeEntry", "Progress", "RecentSession", "Refused", "StoredRow", "SampleInfo", "SampleRow", "StoredSession", "StoredProfile", "StoredSample", "StoredTally",
+    "StoredTarget", "TargetTotals", "Totals", "Trashed", "Trial", "TrialEntry",
 ]  # fmt: skip
 
 
@@ -150,11 +150,11 @@ class Refused:
 class Conflict(Refused):
     """The row was changed meanwhile by someone else: `current` is the row as it stands now."""
 
-    current: Row
+    current: StoredRow
 
 
 @dataclass(frozen=True, slots=True)
-class Child:
+class StoredChild:
     """One child, known by a code. Age is given as `age` on the day `age_on`, or as `birth_month` (2023-05), or not.
 
     `languages` are tags (en-US), the first one the main one; `accents` are names of the files in rules/accents/.
@@ -178,7 +178,7 @@ class Child:
 class ChildSummary:
     """One line of the caseload page: the child, and what there is of it."""
 
-    child: Child
+    child: StoredChild
     samples: int
     sessions: int
     active_targets: int
@@ -249,7 +249,7 @@ class StoredSample:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class StoredChoice:
     """A form chosen for a word on a day, and why. The latest of a word is the form aimed at now.
 
     `rung` counts from 1 (lowest) `of` so many rungs, None where no ladder was used. `by`: "clinician" or "tool".
@@ -268,7 +268,7 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Target:
+class StoredTarget:
     """A word in work. `form` is the form chosen last for this word, the adult form where none is chosen.
 
     `word_set`: name of the probe set it belongs to. `state`: "active", "resting", "met" or "control" (a word that is
@@ -291,7 +291,7 @@ class Target:
 
 
 @dataclass(frozen=True, slots=True)
-class Probe:
+class StoredProbe:
     """Words of one set said without help in one session: `right` of `out_of`.
 
     `treated` is False for words that are never practised. `phase` is the name of the phase the session falls in, ""
@@ -313,7 +313,7 @@ class Probe:
 
 
 @dataclass(frozen=True, slots=True)
-class Phase:
+class StoredPhase:
     """From session `first_session` on, until the next phase. `kind`: "baseline", "treatment" or "maintenance".
 
     `word_sets`: the sets in treatment during it.
@@ -331,7 +331,7 @@ class Phase:
 
 @dataclass(frozen=True, slots=True)
 class ProbeEntry:
-    """A probe to be added, see `Probe`."""
+    """A probe to be added, see `StoredProbe`."""
 
     session: int
     word_set: str
@@ -345,7 +345,7 @@ class ProbeEntry:
 
 @dataclass(frozen=True, slots=True)
 class PhaseEntry:
-    """A phase to be added, see `Phase`."""
+    """A phase to be added, see `StoredPhase`."""
 
     name: str
     first_session: int
@@ -355,7 +355,7 @@ class PhaseEntry:
 
 
 @dataclass(frozen=True, slots=True)
-class Goal:
+class StoredGoal:
     """A goal sentence, and the parts a measurable one names. `state`: "open", "met" or "closed"."""
 
     id: int
@@ -372,7 +372,7 @@ class Goal:
 
 
 @dataclass(frozen=True, slots=True)
-class Note:
+class StoredNote:
     """A note in four parts, of one session or of none."""
 
     id: int
@@ -387,7 +387,7 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
+class StoredPicture:
     """A photo or a drawing that stands for a word of this child. The image itself is asked for by its id."""
 
     id: int
@@ -415,7 +415,7 @@ class Trashed:
 class RecentSession:
     """A session of any child, with the number of notes that were written from it."""
 
-    session: Session
+    session: StoredSession
     notes: int
 
 
@@ -454,12 +454,24 @@ class Imported:
 class Progress:
     """All that a progress page of one child draws, from one look at the file."""
 
-    child: Child
-    probes: tuple[Probe, ...]
-    phases: tuple[Phase, ...]
-    choices: tuple[Choice, ...]
-    sessions: tuple[tuple[Session, Tally, Tally], ...]
+    child: StoredChild
+    probes: tuple[StoredProbe, ...]
+    phases: tuple[StoredPhase, ...]
+    choices: tuple[StoredChoice, ...]
+    sessions: tuple[tuple[StoredSession, StoredTally, StoredTally], ...]
     """Each session, its tally, and its tally of trials without help."""
 
 
-Row = Child | StoredProfile | SampleInfo | StoredSample | Choice | Target | Session | Probe | Phase | Goal | Note
+StoredRow = (
+    StoredChild
+    | StoredProfile
+    | SampleInfo
+    | StoredSample
+    | StoredChoice
+    | StoredTarget
+    | StoredSession
+    | StoredProbe
+    | StoredPhase
+    | StoredGoal
+    | StoredNote
+)

@@ -2,7 +2,7 @@
 
 Every column says what it holds: the comments here are the data dictionary that goes into an export. Texts are never
 NULL (unknown is ""), numbers may be. `trashed` is "" for a row in use, else the token that brings it back. `version`
-counts the savings of a row. A table's columns that only serve the program are named in `INNER`.
+counts the savings of a row. A table's columns that only serve the program are named in `INNER_COLUMNS`.
 
 Changing a table takes three steps: change it here, raise `VERSION`, add a step to `approx.records.database.migrations`. A test
 compares a new file with one brought up from every earlier version.
@@ -25,7 +25,7 @@ VERSION = 4
 APPLICATION_ID = 0x41505258
 """"APRX", in the header of the file, tells a caseload from any other SQLite file."""
 
-INNER = frozenset({"id", "version", "trashed", "key"})
+INNER_COLUMNS = frozenset({"id", "version", "trashed", "key"})
 
 METADATA = MetaData()
 

@@ -16,7 +16,7 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from approx.problems import Problem
 from approx.records.database.connection import BARE, WAIT_SECONDS, WRITE
-from approx.records.database.opening import opened
+from approx.records.database.opening import opened_caseload
 from approx.records.database.refusals import answered, refusal
 
 SETTLING_MILLISECONDS = 200
@@ -68,7 +68,7 @@ class Store:
             raise refusal("damaged", "the file is damaged", "keep it, and open a copy made earlier")
 
     def _open(self, passphrase: str | None) -> None:
-        engine, self.remarks = opened(self.path, passphrase)
+        engine, self.remarks = opened_caseload(self.path, passphrase)
         self._passphrase = passphrase
         self._now = engine, _identity(self.path)
 

@@ -20,7 +20,7 @@ from approx.problems import Problem
 from approx.records.database.refusals import RefusalError, refusal
 from approx.records.database.schema import VERSION
 from approx.records.exchange.export import BOOK_NAME, JSON_NAME, WORDS_NAME
-from approx.records.exchange.portable import FORMAT, TABLES, PlainColumn
+from approx.records.exchange.portable import FORMAT, TABLE_ORDER, PlainColumn
 from approx.samples.files.write import unguarded
 from approx.wording import enumerated, worded
 
@@ -42,7 +42,7 @@ _DAMAGED = (
     zlib.error,
 )
 
-Row = list[Any]
+ArchiveRow = list[Any]
 Reads = Callable[[Any], Any]
 
 MOST_REMEMBERED, LONGEST_REMEMBERED = 20_000, 100
@@ -55,14 +55,14 @@ class Archive:
     def __init__(self, zipped: zipfile.ZipFile) -> None:
         self._zip = zipped
         self._members, self.remarks = _members(zipped)
-        self._json: dict[str, tuple[list[str], list[Row]]] | None = None
+        self._json: dict[str, tuple[list[str], list[ArchiveRow]]] | None = None
         if "children.csv" not in self._members:
             if JSON_NAME not in self._members:
                 raise refusal("no_export", "there is no caseload in this zip", _AGAIN)
             self._json = self._from_json()
 
     @contextmanager
-    def table(self, name: str) -> Iterator[tuple[list[str], Iterator[Row]]]:
+    def table(self, name: str) -> Iterator[tuple[list[str], Iterator[ArchiveRow]]]:
         """Heading and rows of a table as they are written; `reads` makes values of them. Raises `RefusalError`."""
         if self._json is not None:
             header, rows = self._json.get(name, ([], []))
@@ -87,7 +87,7 @@ class Archive:
         plain = _number if column.number else _text
         return _Remembered(lambda cell: rule(plain(cell))).__getitem__
 
-    def _from_json(self) -> dict[str, tuple[list[str], list[Row]]]:
+    def _from_json(self) -> dict[str, tuple[list[str], list[ArchiveRow]]]:
         member = self._members[JSON_NAME]
         if member.file_size > MOST_JSON:
             raise refusal(
@@ -158,25 +158,25 @@ def _members(archive: zipfile.ZipFile) -> tuple[Mapping[str, zipfile.ZipInfo], t
         if member.flag_bits & 0x1:
             raise refusal("zip", "the zip has a password", "unpack it and pack it again without")
         found[name] = member
-        if name not in (JSON_NAME, BOOK_NAME, WORDS_NAME) and name.removesuffix(".csv") not in TABLES:
+        if name not in (JSON_NAME, BOOK_NAME, WORDS_NAME) and name.removesuffix(".csv") not in TABLE_ORDER:
             message = worded("'{name}' in the zip is not read", name=name[:60])
             remarks.append(Problem("records.not_read", message, "it is no part of an export", fatal=False))
-    read = [member for name, member in found.items() if name == JSON_NAME or name.removesuffix(".csv") in TABLES]
+    read = [member for name, member in found.items() if name == JSON_NAME or name.removesuffix(".csv") in TABLE_ORDER]
     too_tight = any(each.file_size > SMALL and each.file_size > TIGHTEST * each.compress_size for each in read)
     if too_tight or sum(each.file_size for each in read) > MOST_BYTES:
         raise refusal("bomb", "the zip unfolds to more than a caseload can be", "it is not read")
     return found, tuple(remarks)
 
 
-def _tables(head: object) -> dict[str, tuple[list[str], list[Row]]]:
+def _tables(head: object) -> dict[str, tuple[list[str], list[ArchiveRow]]]:
     if not isinstance(head, dict) or head.get("format") != FORMAT or not isinstance(head.get("tables"), dict):
         raise refusal("no_export", worded("{json_name} is not an export of a caseload", json_name=JSON_NAME), _AGAIN)
     version = head.get("schema")
     if not isinstance(version, int) or version > VERSION:
         raise refusal("newer", "the export is from a newer approx", "install a newer approx")
-    tables: dict[str, tuple[list[str], list[Row]]] = {}
+    tables: dict[str, tuple[list[str], list[ArchiveRow]]] = {}
     for name, content in head["tables"].items():
-        if name not in TABLES:
+        if name not in TABLE_ORDER:
             raise refusal(
                 "no_export",
                 worded("there is no table '{name}' in a caseload", name=str(name)[:40]),

@@ -22,7 +22,7 @@ from approx.records.database.refusals import answered, refusal
 from approx.records.database.rows import Exported
 from approx.records.database.schema import VERSION
 from approx.records.database.store import Store
-from approx.records.exchange.portable import FORMAT, TABLES, Cell, plain_columns, plain_rows
+from approx.records.exchange.portable import FORMAT, TABLE_ORDER, PortableValue, plain_columns, plain_rows
 from approx.records.tables.checks import today
 from approx.records.tables.child_records import find_child
 from approx.wording import worded
@@ -103,7 +103,7 @@ def _write(connection: Connection, out: IO[bytes], child_id: int | None) -> tupl
     sizes: dict[str, int] = {}
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         archive.writestr(WORDS_NAME, data_dictionary())
-        for table in TABLES:
+        for table in TABLE_ORDER:
             rows = _Counted(plain_rows(connection, table, child_id))
             with archive.open(f"{table}.csv", "w", force_zip64=True) as sheet:
                 write_csv(sheet, _header(table), rows)
@@ -121,13 +121,15 @@ def _write_book(archive: zipfile.ZipFile, connection: Connection, child_id: int 
     from approx.samples.files.write import write_xlsx
 
     book = io.BytesIO()
-    found = write_xlsx(book, {table: (_header(table), _book_rows(connection, table, child_id)) for table in TABLES})
+    found = write_xlsx(
+        book, {table: (_header(table), _book_rows(connection, table, child_id)) for table in TABLE_ORDER}
+    )
     if book.getvalue():
         archive.writestr(BOOK_NAME, book.getvalue())
     return tuple(_remark(problem) for problem in found)
 
 
-def _book_rows(connection: Connection, table: str, child_id: int | None) -> Iterator[tuple[Cell, ...]]:
+def _book_rows(connection: Connection, table: str, child_id: int | None) -> Iterator[tuple[PortableValue, ...]]:
     """The rows of a table but for images, which no cell holds: the other files have them."""
     place = _header(table).index("image") if table == "pictures" else None
     for row in plain_rows(connection, table, child_id):
@@ -137,10 +139,10 @@ def _book_rows(connection: Connection, table: str, child_id: int | None) -> Iter
 class _Counted:
     """Rows as they pass, and how many they were."""
 
-    def __init__(self, rows: Iterator[tuple[Cell, ...]]) -> None:
+    def __init__(self, rows: Iterator[tuple[PortableValue, ...]]) -> None:
         self._rows, self.count = rows, 0
 
-    def __iter__(self) -> Iterator[tuple[Cell, ...]]:
+    def __iter__(self) -> Iterator[tuple[PortableValue, ...]]:
         for row in self._rows:
             self.count += 1
             yield row
@@ -149,7 +151,7 @@ class _Counted:
 def data_dictionary() -> str:
     """What each column of each table holds, as a text."""
     lines = [_HEAD.format(json=JSON_NAME, book=BOOK_NAME)]
-    for table in TABLES:
+    for table in TABLE_ORDER:
         columns = plain_columns(table)
         width = max(len(column.name) for column in columns)
         lines += [f"\n{table}.csv", *(f"  {column.name:{width}}  {column.comment}" for column in columns)]
@@ -159,7 +161,7 @@ def data_dictionary() -> str:
 def _as_json(connection: Connection, child_id: int | None) -> Iterator[str]:
     head = {"format": FORMAT, "schema": VERSION, "exported": today()}
     yield json.dumps(head, separators=(",", ":"))[:-1] + ',"tables":{'
-    for number, table in enumerate(TABLES):
+    for number, table in enumerate(TABLE_ORDER):
         yield ("," if number else "") + f'"{table}":{{"columns":{json.dumps(_header(table))},"rows":['
         rows = plain_rows(connection, table, child_id)
         for first, some in enumerate(iter(lambda rows=rows: list(islice(rows, _AT_ONCE)), [])):  # type: ignore[misc]

@@ -16,9 +16,9 @@ from approx.records.database import schema
 from approx.records.database.refusals import RefusalError, answered, refusal
 from approx.records.database.rows import Imported
 from approx.records.database.store import Store
-from approx.records.exchange.archive import Archive, Reads, Row, opened_archive
-from approx.records.exchange.portable import TABLES, PlainColumn, own_columns, plain_columns, references
-from approx.records.tables.checks import RULES, TOGETHER, Rule, odd_together, value_problem
+from approx.records.exchange.archive import Archive, ArchiveRow, Reads, opened_archive
+from approx.records.exchange.portable import TABLE_ORDER, PlainColumn, own_columns, plain_columns, references
+from approx.records.tables.checks import RULES, TOGETHER, ValueCheck, odd_together, value_problem
 from approx.records.tables.checks import code as checked_code
 from approx.records.tables.child_records import rename
 from approx.wording import worded
@@ -31,9 +31,9 @@ _KEYS = {"children": ("code",), "samples": ("child", "sample"), "sessions": ("ch
 _OWNERS = {"child": ("children", ("child",)), "sample": ("samples", ("child", "sample")),
            "session": ("sessions", ("child", "session")), "target": ("targets", ("child", "word", "adult"))}  # fmt: skip
 
-Key = tuple[Any, ...]
-Ids = dict[Key, int]
-Picks = Callable[[Row], Key]
+RowKey = tuple[Any, ...]
+Ids = dict[RowKey, int]
+Picks = Callable[[ArchiveRow], RowKey]
 
 
 class Import(Store):
@@ -67,7 +67,7 @@ class _Taking:
         codes = _new_codes([values["code"] for values in children], renamed)
         _all_new(self.connection, codes.values())
         counts = [("children", self._put_children(children, codes))]
-        counts += [(name, self._put(name)) for name in TABLES[1:]]
+        counts += [(name, self._put(name)) for name in TABLE_ORDER[1:]]
         self._stop_if_wrong()
         for old, new in codes.items():
             if old != new:
@@ -154,7 +154,7 @@ class _Taking:
         rules = {each: _naming(known[each]) if each in naming else RULES[name][each] for each in header}
         return [(each, self.archive.reads(known[each], rules[each])) for each in header]
 
-    def _read(self, name: str, header: Sequence[str], rows: Iterator[Row]) -> Iterator[tuple[int, Row]]:
+    def _read(self, name: str, header: Sequence[str], rows: Iterator[ArchiveRow]) -> Iterator[tuple[int, ArchiveRow]]:
         """Each row that can be stored, by its number, with the value of each cell; the others are named."""
         first = next(rows, None)
         columns = self._columns(name, header) if first is not None else None
@@ -186,7 +186,7 @@ class _Taking:
                 continue
             yield number, cells
 
-    def _owner(self, name: str, row: int, ids: Ids, key_of: Picks, column: str, cells: Row) -> int | None:
+    def _owner(self, name: str, row: int, ids: Ids, key_of: Picks, column: str, cells: ArchiveRow) -> int | None:
         """The number of the row that a row belongs to."""
         key = key_of(cells)
         found = ids.get(key)
@@ -209,7 +209,7 @@ class _Taking:
             raise RefusalError(*self.problems)
 
 
-def _naming(column: PlainColumn) -> Rule:
+def _naming(column: PlainColumn) -> ValueCheck:
     """A rule for a cell that names the row to which another belongs."""
 
     def rule(value: object) -> object:

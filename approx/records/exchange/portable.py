@@ -13,9 +13,9 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, FromClause, Integer, Table, select
 
 from approx.records.database import schema
-from approx.records.database.schema import INNER
+from approx.records.database.schema import INNER_COLUMNS
 
-Cell = str | int | None
+PortableValue = str | int | None
 FORMAT = "approx caseload"
 
 
@@ -55,7 +55,7 @@ _OWNERS: dict[str, tuple[str, ...]] = {
     "notes": ("child", "session or none"),
     "pictures": ("child",),
 }
-TABLES = tuple(_OWNERS)
+TABLE_ORDER = tuple(_OWNERS)
 """In an order in which they can be filled."""
 
 
@@ -72,7 +72,7 @@ def own_columns(table: str) -> tuple[PlainColumn, ...]:
             not column.nullable and column.server_default is None,
         )
         for column in schema.METADATA.tables[table].c
-        if column.name not in INNER and not column.foreign_keys
+        if column.name not in INNER_COLUMNS and not column.foreign_keys
     )  # fmt: skip
 
 
@@ -81,7 +81,7 @@ def plain_columns(table: str) -> tuple[PlainColumn, ...]:
     return references(table) + own_columns(table)
 
 
-def plain_rows(connection: Connection, name: str, child_id: int | None = None) -> Iterator[tuple[Cell, ...]]:
+def plain_rows(connection: Connection, name: str, child_id: int | None = None) -> Iterator[tuple[PortableValue, ...]]:
     """The rows of one table in use, of one child or of all, by child and in the order in which they were made."""
     table, children = schema.METADATA.tables[name], schema.children
     own = [table.c[column.name] for column in own_columns(name)]
@@ -131,7 +131,7 @@ def _order(name: str, table: Table) -> Sequence[ColumnElement[Any]]:
     return (schema.samples.c.id, table.c.row) if name == "sample_rows" else (table.c.id,)
 
 
-def _numbered(rows: Iterable[schema.FoundRow]) -> Iterator[tuple[Cell, ...]]:
+def _numbered(rows: Iterable[schema.FoundRow]) -> Iterator[tuple[PortableValue, ...]]:
     """Samples are numbered within their child, in order."""
     child, numbers = None, dict[int, int]()
     for code, sample_id, *rest in rows:

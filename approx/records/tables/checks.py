@@ -135,7 +135,7 @@ def _labels(entry: dict[str, Any]) -> dict[str, str]:
     return {"en": entry["label"], "es": entry["label_es"]}
 
 
-Rule = Callable[[object], Any]
+ValueCheck = Callable[[object], Any]
 LONGEST, LONGEST_LINE, MOST = 100_000, 300, 1_000_000
 """Characters in a text and in a line; the highest number a count, a session or a row may have."""
 
@@ -241,7 +241,7 @@ def file_name(value: object) -> str:
     return re.split(r"[\\/]", line(value))[-1]
 
 
-def number(low: int = 0, high: int = MOST, null: bool = False) -> Rule:
+def number(low: int = 0, high: int = MOST, null: bool = False) -> ValueCheck:
     """A rule for whole numbers; None where `null`."""
 
     def rule(value: object) -> int | None:
@@ -256,7 +256,7 @@ def number(low: int = 0, high: int = MOST, null: bool = False) -> Rule:
     return rule
 
 
-def one_of(*words: str) -> Rule:
+def one_of(*words: str) -> ValueCheck:
     """A rule for a text out of a list."""
 
     def rule(value: object) -> str:
@@ -270,7 +270,7 @@ def one_of(*words: str) -> Rule:
     return rule
 
 
-def json_list(kind: Callable[[Any], bool], what: str) -> Rule:
+def json_list(kind: Callable[[Any], bool], what: str) -> ValueCheck:
     """A rule for a list, given as a list or as JSON text; stored as JSON text."""
 
     def rule(value: object) -> str:
@@ -309,12 +309,12 @@ def given_help(value: object) -> str:
 
 
 @cache
-def _help() -> Rule:
+def _help() -> ValueCheck:
     return one_of(*help_ids())
 
 
 @cache
-def _help_or_none() -> Rule:
+def _help_or_none() -> ValueCheck:
     return one_of(*help_ids(), "")
 
 
@@ -325,8 +325,8 @@ _MARKED = json_list(
     ),
     "words with true or false",
 )
-_DAYS: dict[str, Rule] = {"date": known_day}
-RULES: Mapping[str, Mapping[str, Rule]] = {
+_DAYS: dict[str, ValueCheck] = {"date": known_day}
+RULES: Mapping[str, Mapping[str, ValueCheck]] = {
     "children": {
         "code": code, "age": age, "age_on": day, "birth_month": month, "languages": tags, "accents": line, "note": text,
         "made": day,

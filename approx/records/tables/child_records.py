@@ -20,7 +20,7 @@ from approx.child import read_table
 from approx.problems import Problem
 from approx.records.database import schema
 from approx.records.database.refusals import RefusalError, answered, refusal
-from approx.records.database.rows import Child, ChildSummary, StoredProfile, Trashed
+from approx.records.database.rows import ChildSummary, StoredChild, StoredProfile, Trashed
 from approx.records.database.store import Store
 from approx.records.tables.checks import clean_code, code_remarks, today
 from approx.records.tables.checks import text as checked_text
@@ -92,15 +92,15 @@ def _in_rows(connection: Connection, sample_id: int, header: list[str], old: str
 _CHILDREN, _PROFILES = schema.children, schema.profiles
 
 
-def child_row(row: schema.FoundRow) -> Child:
+def child_row(row: schema.FoundRow) -> StoredChild:
     """A row of the table as the room gives it out."""
-    return Child(
+    return StoredChild(
         row.id, row.version, row.code, row.age, row.age_on, row.birth_month, tuple(row.languages.split()),
         tuple(filter(None, row.accents.split("; "))), row.note, row.made, code_remarks(row.code),
     )  # fmt: skip
 
 
-def find_child(connection: Connection, code: str) -> Child:
+def find_child(connection: Connection, code: str) -> StoredChild:
     """The child with a code, capitals or not. Refused if there is none."""
     wanted = clean_code(code) if isinstance(code, str) else ""
     row = connection.execute(select(_CHILDREN).where(_CHILDREN.c.code == wanted, _CHILDREN.c.trashed == "")).first()
@@ -158,7 +158,7 @@ class ChildRecords(Store):
         languages: Sequence[str] = ("en-US",),
         accents: Sequence[str] = (),
         note: str = "",
-    ) -> Child:
+    ) -> StoredChild:
         """A new child. An age without a day is that of today."""
         with self._writing() as connection:
             new = {
@@ -187,13 +187,13 @@ class ChildRecords(Store):
             return tuple(dict.fromkeys(codes))[:most]
 
     @answered
-    def child(self, code: str) -> Child:
+    def child(self, code: str) -> StoredChild:
         """One child."""
         with self._reading() as connection:
             return find_child(connection, code)
 
     @answered
-    def save_child(self, child: Child) -> Child:
+    def save_child(self, child: StoredChild) -> StoredChild:
         """The child changed; a changed code renames it. Refused with the present row if `child.version` is stale."""
         with self._writing() as connection:
             row = connection.execute(

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 SIDE = 480
 """Longest side in points: 60 mm on paper at 200 points to the inch."""
-MOST_BYTES = 72_000
+MOST_IMAGE_BYTES = 72_000
 MOST_POINTS = 60_000_000
 """Points of a picture that is taken in; the cameras of telephones make up to 50 million."""
 _KINDS = ("JPEG", "PNG", "WEBP", "GIF")
@@ -59,7 +59,7 @@ def stored_image(value: object) -> str:
     """A rule of `approx.records.tables.checks`: an image as `small_image` makes it. Raises ValueError."""
     from PIL import Image
 
-    if not isinstance(value, str) or len(value) > -(-MOST_BYTES // 3) * 4:
+    if not isinstance(value, str) or len(value) > -(-MOST_IMAGE_BYTES // 3) * 4:
         raise ValueError("is no small picture", _KINDS_HINT)
     try:
         data = b64decode(value.encode("ascii"), validate=True)
@@ -88,6 +88,6 @@ def _written(picture: Image) -> str:
     for quality in _QUALITIES:
         out = io.BytesIO()
         picture.save(out, "JPEG", quality=quality, optimize=True)
-        if out.tell() <= MOST_BYTES:
+        if out.tell() <= MOST_IMAGE_BYTES:
             return b64encode(out.getvalue()).decode("ascii")
     raise refusal("picture", "the picture is too large", "choose one with less in it")

@@ -6,7 +6,7 @@ from sqlalchemy import Connection, select
 
 from approx.records.database import schema
 from approx.records.database.refusals import answered, refusal
-from approx.records.database.rows import Goal, Note, Trashed
+from approx.records.database.rows import StoredGoal, StoredNote, Trashed
 from approx.records.database.store import Store
 from approx.records.tables.checks import today
 from approx.records.tables.child_records import find_child
@@ -33,7 +33,7 @@ class NoteRecords(Store):
         measure: str = "",
         due: str = "",
         made: str = "",
-    ) -> Goal:
+    ) -> StoredGoal:
         """A new goal, by default of today."""
         with self._writing() as connection:
             child = find_child(connection, code)
@@ -44,7 +44,7 @@ class NoteRecords(Store):
             return _goal_in_use(connection, add(connection, _GOALS, values, child_id=child.id))
 
     @answered
-    def goals(self, code: str) -> tuple[Goal, ...]:
+    def goals(self, code: str) -> tuple[StoredGoal, ...]:
         """The goals of a child in the order in which they were written."""
         with self._reading() as connection:
             child = find_child(connection, code)
@@ -52,7 +52,7 @@ class NoteRecords(Store):
             return tuple(_goal(row, child.code) for row in connection.execute(query.order_by(_GOALS.c.id)))
 
     @answered
-    def save_goal(self, goal: Goal) -> Goal:
+    def save_goal(self, goal: StoredGoal) -> StoredGoal:
         """A goal changed. Refused with the present one if the version is stale."""
         with self._writing() as connection:
             present = _goal_in_use(connection, goal.id)
@@ -77,7 +77,7 @@ class NoteRecords(Store):
         objective: str = "",
         assessment: str = "",
         plan: str = "",
-    ) -> Note:
+    ) -> StoredNote:
         """A new note, by default of today."""
         with self._writing() as connection:
             child = find_child(connection, code)
@@ -90,7 +90,7 @@ class NoteRecords(Store):
             return _note_in_use(connection, note_id)
 
     @answered
-    def notes(self, code: str) -> tuple[Note, ...]:
+    def notes(self, code: str) -> tuple[StoredNote, ...]:
         """The notes of a child, latest first."""
         with self._reading() as connection:
             child = find_child(connection, code)
@@ -99,7 +99,7 @@ class NoteRecords(Store):
             return tuple(_note(row, child.code) for row in rows)
 
     @answered
-    def save_note(self, note: Note) -> Note:
+    def save_note(self, note: StoredNote) -> StoredNote:
         """A note changed. Refused with the present one if the version is stale."""
         with self._writing() as connection:
             present = _note_in_use(connection, note.id)
@@ -126,11 +126,11 @@ def _code(connection: Connection, child_id: int) -> str:
     return str(code)
 
 
-def _goal(row: schema.FoundRow, code: str) -> Goal:
-    return Goal(row.id, row.version, code, *(getattr(row, name) for name in _GOAL_PARTS))
+def _goal(row: schema.FoundRow, code: str) -> StoredGoal:
+    return StoredGoal(row.id, row.version, code, *(getattr(row, name) for name in _GOAL_PARTS))
 
 
-def _goal_in_use(connection: Connection, goal_id: int) -> Goal:
+def _goal_in_use(connection: Connection, goal_id: int) -> StoredGoal:
     row = in_use(connection, _GOALS, goal_id, "goal")
     return _goal(row, _code(connection, row.child_id))
 
@@ -142,11 +142,11 @@ def _note_query() -> schema.Query:
     return select(_NOTES, sessions.c.id.label("held")).outerjoin(sessions, there)
 
 
-def _note(row: schema.FoundRow, code: str) -> Note:
-    return Note(row.id, row.version, code, row.date, row.held, *(getattr(row, name) for name in _NOTE_PARTS))
+def _note(row: schema.FoundRow, code: str) -> StoredNote:
+    return StoredNote(row.id, row.version, code, row.date, row.held, *(getattr(row, name) for name in _NOTE_PARTS))
 
 
-def _note_in_use(connection: Connection, note_id: int) -> Note:
+def _note_in_use(connection: Connection, note_id: int) -> StoredNote:
     row = in_use(connection, _NOTES, note_id, "note")
     held = connection.execute(_note_query().where(_NOTES.c.id == note_id)).one()
     return _note(held, _code(connection, row.child_id))

@@ -8,7 +8,7 @@ from sqlalchemy import func, select
 
 from approx.records.database import schema
 from approx.records.database.refusals import answered, refusal
-from approx.records.database.rows import Picture, Trashed
+from approx.records.database.rows import StoredPicture, Trashed
 from approx.records.database.store import Store
 from approx.records.tables.checks import today
 from approx.records.tables.child_records import find_child
@@ -26,7 +26,7 @@ class PictureRecords(Store):
     """What a word looks like for this child."""
 
     @answered
-    def put_picture(self, code: str, word: str, data: bytes) -> Picture:
+    def put_picture(self, code: str, word: str, data: bytes) -> StoredPicture:
         """A picture for a word, made small; the one that stood there is put away and can be brought back after this one is."""
         image = small_image(data)
         word = " ".join(word.split())
@@ -44,10 +44,10 @@ class PictureRecords(Store):
                 put_away(connection, _PICTURES, old.id, "picture", word)
             values = {"word": word, "image": image, "made": today()}
             picture_id = add(connection, _PICTURES, values, child_id=child.id)
-            return Picture(picture_id, child.code, word, today())
+            return StoredPicture(picture_id, child.code, word, today())
 
     @answered
-    def pictures(self, code: str) -> tuple[Picture, ...]:
+    def pictures(self, code: str) -> tuple[StoredPicture, ...]:
         """The pictures of a child by word, without the images."""
         with self._reading() as connection:
             child = find_child(connection, code)
@@ -55,7 +55,7 @@ class PictureRecords(Store):
                 _PICTURES.c.child_id == child.id, _PICTURES.c.trashed == ""
             )
             rows = connection.execute(query.order_by(_PICTURES.c.word))
-            return tuple(Picture(row.id, child.code, row.word, row.made) for row in rows)
+            return tuple(StoredPicture(row.id, child.code, row.word, row.made) for row in rows)
 
     @answered
     def picture_images(self, code: str) -> dict[str, str]:

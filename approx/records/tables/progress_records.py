@@ -11,7 +11,16 @@ from sqlalchemy import Connection, select
 from approx.problems import Problem
 from approx.records.database import schema
 from approx.records.database.refusals import RefusalError, answered, refusal
-from approx.records.database.rows import Child, Phase, PhaseEntry, Probe, ProbeEntry, Progress, Tally, Trashed
+from approx.records.database.rows import (
+    PhaseEntry,
+    ProbeEntry,
+    Progress,
+    StoredChild,
+    StoredPhase,
+    StoredProbe,
+    StoredTally,
+    Trashed,
+)
 from approx.records.database.store import Store
 from approx.records.tables.child_records import find_child
 from approx.records.tables.session_records import sessions_of, tallies_of
@@ -47,7 +56,7 @@ class ProgressRecords(Store):
         return len(entries)
 
     @answered
-    def probes(self, code: str) -> tuple[Probe, ...]:
+    def probes(self, code: str) -> tuple[StoredProbe, ...]:
         """The probes of a child by session, sets in the order in which they came."""
         with self._reading() as connection:
             child = find_child(connection, code)
@@ -70,20 +79,20 @@ class ProgressRecords(Store):
         kind: str = "treatment",
         word_sets: Sequence[str] = (),
         note: str = "",
-    ) -> Phase:
+    ) -> StoredPhase:
         """A phase that begins with a session; the phase before it ends there."""
         entry = PhaseEntry(name, first_session, kind, tuple(word_sets), note)
         with self._writing() as connection:
             return _phase_in_use(connection, _new_phase(connection, find_child(connection, code), entry))
 
     @answered
-    def phases(self, code: str) -> tuple[Phase, ...]:
+    def phases(self, code: str) -> tuple[StoredPhase, ...]:
         """The phases of a child in order."""
         with self._reading() as connection:
             return _phases(connection, find_child(connection, code))
 
     @answered
-    def save_phase(self, phase: Phase) -> Phase:
+    def save_phase(self, phase: StoredPhase) -> StoredPhase:
         """A phase changed. Refused with the present one if the version is stale."""
         with self._writing() as connection:
             present = _phase_in_use(connection, phase.id)
@@ -113,11 +122,11 @@ class ProgressRecords(Store):
                 _probes(connection, child, phases),
                 phases,
                 choices_of(connection, child),
-                tuple((session, *tallies.get(session.id, (Tally(), Tally()))) for session in sessions),
+                tuple((session, *tallies.get(session.id, (StoredTally(), StoredTally()))) for session in sessions),
             )
 
 
-def _new_probe(connection: Connection, child: Child, entry: ProbeEntry) -> int:
+def _new_probe(connection: Connection, child: StoredChild, entry: ProbeEntry) -> int:
     values = _probe_values(
         entry.session, entry.word_set, entry.right, entry.out_of, entry.treated, entry.date, entry.words, entry.note
     )
@@ -135,7 +144,7 @@ def _new_probe(connection: Connection, child: Child, entry: ProbeEntry) -> int:
     return add(connection, _PROBES, values, child_id=child.id)
 
 
-def _new_phase(connection: Connection, child: Child, entry: PhaseEntry) -> int:
+def _new_phase(connection: Connection, child: StoredChild, entry: PhaseEntry) -> int:
     if any(phase.first_session == entry.first_session for phase in _phases(connection, child)):
         raise refusal(
             "twice",
@@ -150,7 +159,7 @@ def _new_phase(connection: Connection, child: Child, entry: PhaseEntry) -> int:
 
 
 def _tried(
-    put_in: Callable[[Connection, Child, E], int], connection: Connection, child: Child, entry: E
+    put_in: Callable[[Connection, StoredChild, E], int], connection: Connection, child: StoredChild, entry: E
 ) -> Sequence[Problem]:
     """What is refused of one entry of many; nothing where it went in."""
     try:
@@ -173,39 +182,39 @@ def _probe_values(
     }  # fmt: skip
 
 
-def _phases(connection: Connection, child: Child) -> tuple[Phase, ...]:
+def _phases(connection: Connection, child: StoredChild) -> tuple[StoredPhase, ...]:
     query = select(_PHASES).where(_PHASES.c.child_id == child.id, _PHASES.c.trashed == "")
     rows = connection.execute(query.order_by(_PHASES.c.first_session))
     return tuple(_phase(row, child.code) for row in rows)
 
 
-def _phase(row: schema.FoundRow, code: str) -> Phase:
-    return Phase(
+def _phase(row: schema.FoundRow, code: str) -> StoredPhase:
+    return StoredPhase(
         row.id, row.version, code, row.name, row.first_session, row.kind, tuple(json.loads(row.word_sets)), row.note
     )
 
 
-def _phase_in_use(connection: Connection, phase_id: int) -> Phase:
+def _phase_in_use(connection: Connection, phase_id: int) -> StoredPhase:
     row = in_use(connection, _PHASES, phase_id, "phase")
     return _phase(row, _code(connection, row.child_id))
 
 
-def _probes(connection: Connection, child: Child, phases: Sequence[Phase]) -> tuple[Probe, ...]:
+def _probes(connection: Connection, child: StoredChild, phases: Sequence[StoredPhase]) -> tuple[StoredProbe, ...]:
     query = select(_PROBES).where(_PROBES.c.child_id == child.id, _PROBES.c.trashed == "")
     rows = connection.execute(query.order_by(_PROBES.c.session, _PROBES.c.id))
     return tuple(_probe(row, child.code, phases) for row in rows)
 
 
-def _probe(row: schema.FoundRow, code: str, phases: Sequence[Phase]) -> Probe:
+def _probe(row: schema.FoundRow, code: str, phases: Sequence[StoredPhase]) -> StoredProbe:
     begun = [phase.name for phase in phases if phase.first_session <= row.session]
     words = tuple((word, said) for word, said in json.loads(row.words))
-    return Probe(
+    return StoredProbe(
         row.id, row.version, code, row.session, row.word_set, row.right, row.out_of, bool(row.treated), row.date,
         begun[-1] if begun else "", words, row.note,
     )  # fmt: skip
 
 
-def _probe_in_use(connection: Connection, probe_id: int) -> Probe:
+def _probe_in_use(connection: Connection, probe_id: int) -> StoredProbe:
     row = in_use(connection, _PROBES, probe_id, "probe")
     child = find_child(connection, _code(connection, row.child_id))
     return _probe(row, child.code, _phases(connection, child))

@@ -16,7 +16,7 @@ from sqlalchemy import Connection, delete, func, insert, select
 from approx.problems import Problem
 from approx.records.database import schema
 from approx.records.database.refusals import RefusalError, answered, refusal
-from approx.records.database.rows import Child, SampleInfo, SampleRow, StoredSample, Trashed
+from approx.records.database.rows import SampleInfo, SampleRow, StoredChild, StoredSample, Trashed
 from approx.records.database.store import Store
 from approx.records.tables.checks import checked, today
 from approx.records.tables.child_records import find_child
@@ -259,7 +259,7 @@ class SampleRecords(Store):
 
 
 def _read(
-    child: Child,
+    child: StoredChild,
     header: Sequence[object],
     rows: Sequence[Sequence[object]],
     file: str,
@@ -274,7 +274,11 @@ def _read(
 
 
 def _keep(
-    connection: Connection, child: Child, read: ReadTable, words: dict[str, str], remarks: tuple[Problem, ...] = ()
+    connection: Connection,
+    child: StoredChild,
+    read: ReadTable,
+    words: dict[str, str],
+    remarks: tuple[Problem, ...] = (),
 ) -> StoredSample:
     values = words | {"date": words["date"] or read.date or today(), "header": read.header}
     sample_id = add(connection, _SAMPLES, values, child_id=child.id)

@@ -11,7 +11,16 @@ from sqlalchemy import Connection, func, select
 
 from approx.records.database import schema
 from approx.records.database.refusals import answered, refusal
-from approx.records.database.rows import RecentSession, Session, Tally, TargetTotals, Totals, Trashed, Trial, TrialEntry
+from approx.records.database.rows import (
+    RecentSession,
+    StoredSession,
+    StoredTally,
+    TargetTotals,
+    Totals,
+    Trashed,
+    Trial,
+    TrialEntry,
+)
 from approx.records.database.store import Store
 from approx.records.tables.checks import checked, help_ids, now, today
 from approx.records.tables.child_records import find_child
@@ -34,13 +43,13 @@ def counted(trials: Sequence[Trial]) -> Totals:
     return Totals(tally(trials), by_help(trials), tuple(by_target), trials[-1] if trials else None)
 
 
-def tally(trials: Iterable[Trial]) -> Tally:
+def tally(trials: Iterable[Trial]) -> StoredTally:
     """How the trials came out."""
     results = [trial.result for trial in trials]
-    return Tally(results.count(2), results.count(1), results.count(0))
+    return StoredTally(results.count(2), results.count(1), results.count(0))
 
 
-def by_help(trials: Sequence[Trial]) -> tuple[tuple[str, Tally], ...]:
+def by_help(trials: Sequence[Trial]) -> tuple[tuple[str, StoredTally], ...]:
     """The tally of each cue level, also of those not used, most help first."""
     return tuple((level, tally(trial for trial in trials if trial.help == level)) for level in help_ids())
 
@@ -53,7 +62,7 @@ class SessionRecords(Store):
     """What was done in each session."""
 
     @answered
-    def sessions(self, code: str) -> tuple[Session, ...]:
+    def sessions(self, code: str) -> tuple[StoredSession, ...]:
         """The sessions of a child in order."""
         with self._reading() as connection:
             return sessions_of(connection, find_child(connection, code).id)
@@ -76,7 +85,7 @@ class SessionRecords(Store):
             return tuple(RecentSession(_session_in_use(connection, row.id), row.notes) for row in rows)
 
     @answered
-    def session(self, session_id: int) -> Session:
+    def session(self, session_id: int) -> StoredSession:
         """One session."""
         with self._reading() as connection:
             return _session_in_use(connection, session_id)
@@ -91,7 +100,7 @@ class SessionRecords(Store):
         minutes: int | None = None,
         place: str = "",
         note: str = "",
-    ) -> Session:
+    ) -> StoredSession:
         """A new session, by default today's and with the next number."""
         with self._writing() as connection:
             child = find_child(connection, code)
@@ -109,7 +118,7 @@ class SessionRecords(Store):
             return _session_in_use(connection, add(connection, _SESSIONS, values, child_id=child.id))
 
     @answered
-    def save_session(self, session: Session) -> Session:
+    def save_session(self, session: StoredSession) -> StoredSession:
         """A session changed. Refused with the present one if the version is stale."""
         with self._writing() as connection:
             present = _session_in_use(connection, session.id)
@@ -177,7 +186,7 @@ class SessionRecords(Store):
             return counted(_trials(connection, session_id))
 
 
-def sessions_of(connection: Connection, child_id: int) -> tuple[Session, ...]:
+def sessions_of(connection: Connection, child_id: int) -> tuple[StoredSession, ...]:
     """The sessions of a child in order, each with its number of trials."""
     rows = connection.execute(
         _session_query().where(_SESSIONS.c.child_id == child_id, _SESSIONS.c.trashed == "").order_by(_SESSIONS.c.number)
@@ -185,7 +194,7 @@ def sessions_of(connection: Connection, child_id: int) -> tuple[Session, ...]:
     return tuple(_session(row) for row in rows)
 
 
-def tallies_of(connection: Connection, child_id: int) -> dict[int, tuple[Tally, Tally]]:
+def tallies_of(connection: Connection, child_id: int) -> dict[int, tuple[StoredTally, StoredTally]]:
     """For each session of a child: its tally, and that of the trials without help."""
     rows = connection.execute(
         select(_TRIALS.c.session_id, _TRIALS.c.help, _TRIALS.c.result, func.count())
@@ -193,17 +202,17 @@ def tallies_of(connection: Connection, child_id: int) -> dict[int, tuple[Tally, 
         .where(_SESSIONS.c.child_id == child_id, _SESSIONS.c.trashed == "", _TRIALS.c.trashed == "")
         .group_by(_TRIALS.c.session_id, _TRIALS.c.help, _TRIALS.c.result)
     )
-    out: dict[int, tuple[Tally, Tally]] = {}
+    out: dict[int, tuple[StoredTally, StoredTally]] = {}
     for session_id, help, result, times in rows:
         tally = tally_of(result, times)
-        every, alone = out.get(session_id, (Tally(), Tally()))
+        every, alone = out.get(session_id, (StoredTally(), StoredTally()))
         out[session_id] = (every + tally, alone + tally if help == "none" else alone)
     return out
 
 
-def tally_of(result: int, times: int = 1) -> Tally:
+def tally_of(result: int, times: int = 1) -> StoredTally:
     """So many trials of one result."""
-    return Tally(times * (result == 2), times * (result == 1), times * (result == 0))
+    return StoredTally(times * (result == 2), times * (result == 1), times * (result == 0))
 
 
 def _session_query() -> schema.Query:
@@ -216,11 +225,13 @@ def _session_query() -> schema.Query:
     return select(_SESSIONS, schema.children.c.code, tried).join(schema.children)
 
 
-def _session(row: schema.FoundRow) -> Session:
-    return Session(row.id, row.version, row.code, row.date, row.number, row.minutes, row.place, row.note, row.tried)
+def _session(row: schema.FoundRow) -> StoredSession:
+    return StoredSession(
+        row.id, row.version, row.code, row.date, row.number, row.minutes, row.place, row.note, row.tried
+    )
 
 
-def _session_in_use(connection: Connection, session_id: int) -> Session:
+def _session_in_use(connection: Connection, session_id: int) -> StoredSession:
     """One session. Refused if it is gone, or its child is."""
     here = (_SESSIONS.c.id == session_id, _SESSIONS.c.trashed == "", schema.children.c.trashed == "")
     row = connection.execute(_session_query().where(*here)).first()

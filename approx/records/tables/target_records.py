@@ -6,7 +6,7 @@ from sqlalchemy import Connection, func, select
 
 from approx.records.database import schema
 from approx.records.database.refusals import RefusalError, answered, refusal
-from approx.records.database.rows import Child, Choice, Target, Trashed
+from approx.records.database.rows import StoredChild, StoredChoice, StoredTarget, Trashed
 from approx.records.database.store import Store
 from approx.records.tables.checks import today
 from approx.records.tables.child_records import find_child
@@ -33,7 +33,7 @@ class TargetRecords(Store):
         of: int | None = None,
         by: str = "clinician",
         seen: int | None = None,
-    ) -> Choice:
+    ) -> StoredChoice:
         """A form for a word from now on. Older choices stay in the history.
 
         `seen`: id of the choice the page showed for this word, 0 for none; refused if a later one was made meanwhile.
@@ -44,13 +44,13 @@ class TargetRecords(Store):
             return choose(connection, child, word, ipa, reason, date, rung, of, by, seen)
 
     @answered
-    def choices(self, code: str) -> tuple[Choice, ...]:
+    def choices(self, code: str) -> tuple[StoredChoice, ...]:
         """The form chosen last for each word of a child, by word."""
         with self._reading() as connection:
             return tuple(present_choices(connection, find_child(connection, code)).values())
 
     @answered
-    def choice_history(self, code: str, word: str = "") -> tuple[Choice, ...]:
+    def choice_history(self, code: str, word: str = "") -> tuple[StoredChoice, ...]:
         """All choices for a word, or for all words, oldest first."""
         with self._reading() as connection:
             return choices_of(connection, find_child(connection, code), word)
@@ -63,7 +63,7 @@ class TargetRecords(Store):
             return put_away(connection, _CHOICES, choice_id, "choice", word)
 
     @answered
-    def targets(self, code: str, state: str = "") -> tuple[Target, ...]:
+    def targets(self, code: str, state: str = "") -> tuple[StoredTarget, ...]:
         """The words in work in the order in which they were entered, all or those in one state."""
         with self._reading() as connection:
             found = targets_of(connection, find_child(connection, code))
@@ -82,7 +82,7 @@ class TargetRecords(Store):
         help: str = "",
         since: str = "",
         carrier: str = "",
-    ) -> Target:
+    ) -> StoredTarget:
         """A word to work on. A `form` other than the one chosen last is entered as a choice."""
         with self._writing() as connection:
             child = find_child(connection, code)
@@ -98,7 +98,7 @@ class TargetRecords(Store):
             return target_in_use(connection, target_id)
 
     @answered
-    def save_target(self, target: Target) -> Target:
+    def save_target(self, target: StoredTarget) -> StoredTarget:
         """A target changed, but for its form and rung, which `choose_form` changes. Refused if the version is stale."""
         with self._writing() as connection:
             present = target_in_use(connection, target.id)
@@ -128,7 +128,7 @@ class TargetRecords(Store):
 
 def choose(
     connection: Connection,
-    child: Child,
+    child: StoredChild,
     word: str,
     ipa: str,
     reason: str = "",
@@ -137,7 +137,7 @@ def choose(
     of: int | None = None,
     by: str = "clinician",
     seen: int | None = None,
-) -> Choice:
+) -> StoredChoice:
     """A new choice in the transaction of the caller; see `TargetRecords.choose_form`."""
     _readable(ipa, child)
     present = present_choices(connection, child).get(word.strip())
@@ -151,12 +151,12 @@ def choose(
     return _choice(row, child.code)
 
 
-def choices_of(connection: Connection, child: Child, word: str = "") -> tuple[Choice, ...]:
+def choices_of(connection: Connection, child: StoredChild, word: str = "") -> tuple[StoredChoice, ...]:
     """The choices of a child, oldest first."""
     return _choices(connection, child.id, child.code, word)
 
 
-def _choices(connection: Connection, child_id: int, code: str, word: str) -> tuple[Choice, ...]:
+def _choices(connection: Connection, child_id: int, code: str, word: str) -> tuple[StoredChoice, ...]:
     query = select(_CHOICES).where(_CHOICES.c.child_id == child_id, _CHOICES.c.trashed == "")
     if word:
         query = query.where(_CHOICES.c.word == word.strip())
@@ -164,13 +164,13 @@ def _choices(connection: Connection, child_id: int, code: str, word: str) -> tup
     return tuple(_choice(row, code) for row in rows)
 
 
-def present_choices(connection: Connection, child: Child) -> dict[str, Choice]:
+def present_choices(connection: Connection, child: StoredChild) -> dict[str, StoredChoice]:
     """The latest choice of each word, by word."""
     latest = {choice.word: choice for choice in choices_of(connection, child)}
     return dict(sorted(latest.items()))
 
 
-def targets_of(connection: Connection, child: Child) -> tuple[Target, ...]:
+def targets_of(connection: Connection, child: StoredChild) -> tuple[StoredTarget, ...]:
     """The targets of a child with their present forms."""
     query = select(_TARGETS).where(_TARGETS.c.child_id == child.id, _TARGETS.c.trashed == "")
     chosen = present_choices(connection, child)
@@ -178,7 +178,7 @@ def targets_of(connection: Connection, child: Child) -> tuple[Target, ...]:
     return tuple(_target(row, child.code, chosen.get(row.word)) for row in rows)
 
 
-def target_in_use(connection: Connection, target_id: int) -> Target:
+def target_in_use(connection: Connection, target_id: int) -> StoredTarget:
     """One target with its present form. Refused if it is gone."""
     children = schema.children
     here = (_TARGETS.c.id == target_id, _TARGETS.c.trashed == "", children.c.trashed == "")
@@ -189,20 +189,20 @@ def target_in_use(connection: Connection, target_id: int) -> Target:
     return _target(row, row.code, chosen[-1] if chosen else None)
 
 
-def _target(row: schema.FoundRow, code: str, chosen: Choice | None) -> Target:
-    return Target(
+def _target(row: schema.FoundRow, code: str, chosen: StoredChoice | None) -> StoredTarget:
+    return StoredTarget(
         row.id, row.version, code, row.word, row.adult, chosen.ipa if chosen else row.adult, row.word_set, row.state,
         row.help, row.since, chosen.rung if chosen else None, chosen.of if chosen else None, row.carrier,
     )  # fmt: skip
 
 
-def _choice(row: schema.FoundRow, code: str) -> Choice:
-    return Choice(
+def _choice(row: schema.FoundRow, code: str) -> StoredChoice:
+    return StoredChoice(
         row.id, row.version, code, row.word, row.ipa, row.reason, row.date, row.rung, row.rungs, row.chosen_by
     )
 
 
-def _readable(ipa: str, child: Child) -> None:
+def _readable(ipa: str, child: StoredChild) -> None:
     """A form that nobody can read is no aim."""
     if not isinstance(ipa, str) or not ipa.strip():
         raise refusal("value", "the form is empty", "type it in IPA")

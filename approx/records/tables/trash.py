@@ -24,7 +24,7 @@ from approx.records.tables.checks import clean_code
 from approx.records.tables.versions import gone, in_use
 from approx.wording import enumerated, worded
 
-KEPT = timedelta(days=1)
+TIME_KEPT = timedelta(days=1)
 PATIENCE_SECONDS = 5.0
 """How long deleting for good waits for other windows."""
 
@@ -205,7 +205,7 @@ def _old(table: Table) -> ColumnElement[bool]:
 
 
 def _kept_since() -> str:
-    return f"{datetime.now(UTC) - KEPT:%Y-%m-%dT%H:%M:%S}"
+    return f"{datetime.now(UTC) - TIME_KEPT:%Y-%m-%dT%H:%M:%S}"
 
 
 _ANY_OLD = text(

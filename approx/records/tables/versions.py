@@ -10,7 +10,7 @@ from sqlalchemy import Connection, CursorResult, Table, insert, select, update
 from approx.problems import Problem
 from approx.records.database import schema
 from approx.records.database.refusals import RefusalError, refusal
-from approx.records.database.rows import Row
+from approx.records.database.rows import StoredRow
 from approx.records.tables.checks import checked
 from approx.wording import worded
 
@@ -35,7 +35,7 @@ def change(
     row_id: int,
     version: int,
     values: Mapping[str, object],
-    current: Callable[[], Row],
+    current: Callable[[], StoredRow],
     **owners: int | None,
 ) -> None:
     """Save over version `version` of a row. Refused with the row as it is now if that is a later one."""
@@ -48,7 +48,7 @@ def change(
         raise conflict(current())
 
 
-def conflict(current: Row) -> RefusalError:
+def conflict(current: StoredRow) -> RefusalError:
     """What is refused when a row was saved meanwhile."""
     hint = "look at what stands there now, then save again"
     return RefusalError(

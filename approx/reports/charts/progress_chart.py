@@ -17,10 +17,10 @@ from statistics import median
 from textwrap import wrap
 
 from approx.datafiles import PACKAGE
-from approx.progress.phases import Panel, Point, Run, Series, runs
+from approx.progress.phases import Panel, PhaseRun, Point, Series, phase_runs
 from approx.reports.document import Grid
 from approx.reports.regions import short_day, table_day
-from approx.reports.report_words import words
+from approx.reports.report_words import report_words
 
 _FONT = "Approx Text, DejaVu Sans, Noto Sans, Arial, sans-serif"  # the first is the font of the PDF pages
 _LEFT, _RIGHT, _TOP, _PANEL, _BETWEEN, _BELOW = 58.0, 120.0, 50.0, 190.0, 44.0, 58.0
@@ -76,7 +76,7 @@ def stacked_svg(stack: Sequence[Panel], theme: str = "page", language: str = "en
 
 def chart_title(panel: Panel, language: str = "en") -> str:
     """The set's name and what is counted."""
-    say = words(language)
+    say = report_words(language)
     counted = f", {panel.measure}" if panel.measure else ""
     child = f"{panel.child}: " if panel.child else ""
     return f"{child}{panel.title or say['probes']}{counted}: {say['percent right']}"
@@ -84,20 +84,20 @@ def chart_title(panel: Panel, language: str = "en") -> str:
 
 def about_chart(panel: Panel, language: str = "en") -> str:
     """What the chart shows, in words: n, phases, where treatment begins, medians."""
-    say = words(language)
+    say = report_words(language)
     parts = [_items(panel, language)]
     start = panel.series[0].treated_from
     if start is not None and not panel.series[0].untreated:
         parts.append(say["treated from"].format(name=panel.title, session=start))
     for series in panel.series:
-        levels = ", ".join(f"{run.phase} {_number(_median(run.points))} %".strip() for run in runs(series.points))
+        levels = ", ".join(f"{run.phase} {_number(_median(run.points))} %".strip() for run in phase_runs(series.points))
         parts.append(f"{say['median']}, {_name(series, language)}: {levels}")
     return ". ".join(parts) + "."
 
 
 def chart_table(panel: Panel, language: str = "en") -> Grid:
     """The numbers of the chart: a row a session, with date, phase, and each series as right/n, percent and interval."""
-    say = words(language)
+    say = report_words(language)
     head = [say["session"], say["date"], say["phase"]]
     for series in panel.series:
         name = _name(series, language)
@@ -130,14 +130,16 @@ def _median(points: tuple[Point, ...]) -> float:
 
 
 def _name(series: Series, language: str) -> str:
-    name = series.name or words(language)["probes"]
+    name = series.name or report_words(language)["probes"]
     return (
-        f"{name} ({words(language)['untreated']})" if series.untreated and "untreated" not in name.casefold() else name
+        f"{name} ({report_words(language)['untreated']})"
+        if series.untreated and "untreated" not in name.casefold()
+        else name
     )
 
 
 def _items(panel: Panel, language: str) -> str:
-    say = words(language)
+    say = report_words(language)
     sizes = sorted({point.out_of for series in panel.series for point in series.points})
     if len(sizes) == 1:
         return say["n alike"].format(n=sizes[0])
@@ -149,7 +151,7 @@ class _Drawing:
 
     def __init__(self, stack: Sequence[Panel], look: Theme, language: str, width: int) -> None:
         self.stack, self.look, self.language = stack, look, language
-        self.say = words(language)
+        self.say = report_words(language)
         self.sessions = sorted({session for panel in stack for session in panel.sessions})
         self.dates = {
             point.session: point.date
@@ -260,7 +262,7 @@ class _Drawing:
         shape, dash = _STYLES[at % len(_STYLES)]
         earlier = {(p.session, p.percent) for each in self.stack[number].series[:at] for p in each.points}
         differ = len({point.out_of for each in self.stack[number].series for point in each.points}) > 1
-        for run in runs(series.points):
+        for run in phase_runs(series.points):
             # a point on that of another set is put beside it, so that both are seen
             beside = [_BESIDE * at * ((point.session, point.percent) in earlier) for point in run.points]
             places = [(self.x(p.session) + moved, self.y(number, p.percent)) for p, moved in zip(run.points, beside)]
@@ -358,13 +360,13 @@ def _apart(wanted: Sequence[float], lowest: float, room: float = 14.0) -> list[f
     return found
 
 
-def _phase_runs(panel: Panel) -> tuple[Run, ...]:
+def _phase_runs(panel: Panel) -> tuple[PhaseRun, ...]:
     """The phases of a panel over the sessions of all its series."""
     by_session: dict[int, Point] = {}
     for series in panel.series:
         for point in series.points:
             by_session.setdefault(point.session, point)
-    return runs(by_session.values())
+    return phase_runs(by_session.values())
 
 
 def _pauses(sessions: Sequence[int], dates: dict[int, str]) -> tuple[int, ...]:

@@ -13,11 +13,11 @@ from approx.reports.documents.sample_blocks import (
     caution_lines,
     consonants_picture,
     different_words,
-    heard,
     inventory_blocks,
     inventory_criterion,
     loose_lines,
     measures_grid,
+    processes_heard,
     processes_table,
     settings_of,
     standing_rule,
@@ -26,7 +26,7 @@ from approx.reports.documents.sample_blocks import (
     told,
 )
 from approx.reports.regions import number
-from approx.reports.report_words import process_name, words
+from approx.reports.report_words import process_name, report_words
 from approx.samples.token import CellChange
 from approx.scoring.measures.catalogue import Score
 
@@ -63,7 +63,7 @@ def part_title(what: str, part: SamplePart, language: str) -> str:
 def _part(
     part: SamplePart, changes: Sequence[CellChange], options: OpportunityOptions, mark: str, language: str
 ) -> Document:
-    say = words(language)
+    say = report_words(language)
     picture = consonants_picture(part.score, language)
     criteria = (standing_rule(options, language), inventory_criterion(part.inventory, language))
     front = front_blocks(answer_lines(part, language), [picture] if picture else [], criteria, mark, language)
@@ -93,13 +93,13 @@ def _part(
 
 def answer_lines(part: SamplePart, language: str) -> tuple[str, ...]:
     """Three sentences of counts: consonants, whole words, the changes heard most."""
-    say, measures = words(language), part.score.measures
+    say, measures = report_words(language), part.score.measures
     lines = [
         counts_sentence(say[f"answer {name}"], measures[name], language)
         for name in ("pcc", "pwc")
         if name in measures and measures[name].value is not None
     ]
-    most = heard(part.processes.tallies)[:_MOST_NAMED]
+    most = processes_heard(part.processes.tallies)[:_MOST_NAMED]
     named = (
         f"{process_name(name, language)} {say['x of y'].format(hits=tally.occurrences, out_of=tally.chances)}"
         for name, tally in most
@@ -110,7 +110,7 @@ def answer_lines(part: SamplePart, language: str) -> tuple[str, ...]:
 
 def counts_sentence(pattern: str, score: Score, language: str) -> str:
     """So many of so many, in percent, with the interval where there is one."""
-    say = words(language)
+    say = report_words(language)
     if score.value is None:
         return pattern.format(hits=score.hits, out_of=score.out_of, value=told(score.reason, language))
     value = f"{number(score.value, 1, language)} %"
@@ -122,7 +122,7 @@ def counts_sentence(pattern: str, score: Score, language: str) -> str:
 
 def change_text(change: CellChange, language: str) -> str:
     """What was typed and what was read for it, how often, and where first."""
-    say = words(language)
+    say = report_words(language)
     key = "read as" if change.read else "read note"
     return say[key].format(
         column=change.column, typed=change.typed, read=told(change.read, language), why=told(change.why, language), times=change.times,

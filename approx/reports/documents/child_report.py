@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from approx.records.database.rows import Target
+from approx.records.database.rows import StoredTarget
 from approx.reports.document import Block, Document, Grid, Heading, PageBreak, Paragraph
 from approx.reports.documents.front_page import report_title
 from approx.reports.regions import day
-from approx.reports.report_words import words
+from approx.reports.report_words import report_words
 
 
 def child_report(child: str, date: str, parts: Sequence[Document], language: str = "en", age: str = "") -> Document:
@@ -17,12 +17,14 @@ def child_report(child: str, date: str, parts: Sequence[Document], language: str
     for part in parts:
         blocks += [*([PageBreak()] if blocks else []), Heading(part.title)]
         blocks += [Heading(each.text, each.level + 1) if isinstance(each, Heading) else each for each in part.blocks]
-    return Document(report_title(words(language)["report"], child, age, [date], language), tuple(blocks), language)
+    return Document(
+        report_title(report_words(language)["report"], child, age, [date], language), tuple(blocks), language
+    )
 
 
-def words_document(targets: Sequence[Target], language: str = "en") -> Document:
+def words_document(targets: Sequence[StoredTarget], language: str = "en") -> Document:
     """The words in work with the form aimed at now."""
-    say = words(language)
+    say = report_words(language)
     head = (say["word"], say["adult form"], say["form now"], say["state"], say["since"])
     rows = tuple(
         (
@@ -38,5 +40,5 @@ def words_document(targets: Sequence[Target], language: str = "en") -> Document:
     return Document(say["words in work"], (block,), language)
 
 
-def _rung(target: Target, say: dict[str, str]) -> str:
+def _rung(target: StoredTarget, say: dict[str, str]) -> str:
     return "" if target.rung is None else say["rung of"].format(rung=target.rung, of=target.of)

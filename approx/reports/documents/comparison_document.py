@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from approx.practice.compare_samples import MeasurePair, NowThen, ProcessPair, ScoredSample
-from approx.processes.explain.sample_processes import Tally
+from approx.processes.explain.sample_processes import ProcessTally
 from approx.reports.charts.bars_svg import Bar, bars_svg
 from approx.reports.document import Block, Bullets, Document, Grid, Heading, Picture
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
@@ -19,7 +19,7 @@ from approx.reports.documents.sample_blocks import (
     told,
 )
 from approx.reports.regions import day, number
-from approx.reports.report_words import process_name, words
+from approx.reports.report_words import process_name, report_words
 from approx.scoring.measures.catalogue import Score
 
 _MOST_BARS, _MOST_NAMED = 8, 3
@@ -29,7 +29,7 @@ _TOLD = ("pcc", "pvc", "pwc")
 
 def now_then_document(found: NowThen, language: str = "en", age: str = "") -> Document:
     """The report. Where the samples must not be compared it says why, and nothing else. `age`: of the child now."""
-    say = words(language)
+    say = report_words(language)
     dates = [found.then.date, found.now.date]
     title = report_title(say["title comparison"], found.now.child, age, dates, language)
     refused = [problem for problem in found.problems if problem.fatal]
@@ -63,7 +63,7 @@ def now_then_document(found: NowThen, language: str = "en", age: str = "") -> Do
 
 def answer_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
     """Three sentences of counts: consonants, words of both samples, the changes heard most then."""
-    say = words(language)
+    say = report_words(language)
     lines = []
     for pair in found.measures:
         if pair.name == "pcc" and pair.then.value is not None and pair.now.value is not None:
@@ -74,7 +74,7 @@ def answer_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
                 )
             )  # fmt: skip
     lines += _words_line(found, say)
-    ordered = sorted(found.processes, key=lambda pair: -(pair.then or Tally()).occurrences)[:_MOST_NAMED]
+    ordered = sorted(found.processes, key=lambda pair: -(pair.then or ProcessTally()).occurrences)[:_MOST_NAMED]
     named = [
         say["x of y then now"].format(
             name=process_name(pair.name, language), hits_then=pair.then.occurrences, of_then=pair.then.chances,
@@ -89,12 +89,12 @@ def answer_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
 
 def processes_picture(found: NowThen, language: str) -> Picture | None:
     """Two bars a process, then and now; None where none was heard."""
-    say = words(language)
+    say = report_words(language)
 
-    def bar(name: str, tally: Tally | None) -> Bar:
+    def bar(name: str, tally: ProcessTally | None) -> Bar:
         return (name, tally.occurrences, tally.chances) if tally is not None else (name, 0, 0)
 
-    ordered = sorted(found.processes, key=lambda pair: -(pair.then or Tally()).occurrences)[:_MOST_BARS]
+    ordered = sorted(found.processes, key=lambda pair: -(pair.then or ProcessTally()).occurrences)[:_MOST_BARS]
     rows = [
         (process_name(pair.name, language), [bar(say["then"], pair.then), bar(say["now"], pair.now)])
         for pair in ordered
@@ -107,7 +107,7 @@ def processes_picture(found: NowThen, language: str) -> Picture | None:
 
 def samples_table(found: NowThen, language: str = "en") -> Grid:
     """How each sample was taken."""
-    say = words(language)
+    say = report_words(language)
     both = (found.then, found.now)
     rows = [
         (say["date"], *(day(each.date, language) or "-" for each in both)),
@@ -133,7 +133,7 @@ def _left_out(sample: ScoredSample, language: str) -> str:
 
 def measures_table(pairs: Sequence[MeasurePair], title: str, language: str = "en") -> Grid:
     """Each measure then and now: value, counts, interval."""
-    say = words(language)
+    say = report_words(language)
     head = (say["measure"], say["then"], say["interval"], say["now"], say["interval"])
     rows = [
         (
@@ -162,7 +162,7 @@ def score_text(score: Score, unit: str, language: str = "en") -> str:
 
 def processes_table(found: NowThen, language: str = "en") -> Grid:
     """Each change that was heard in either sample: occurrences of chances, and its standing by the stated criterion."""
-    say = words(language)
+    say = report_words(language)
     head = (say["change"], say["then"], say["now"], say["words now"])
     rows = [
         (
@@ -176,7 +176,7 @@ def processes_table(found: NowThen, language: str = "en") -> Grid:
     return Grid(say["heard as"], head, tuple(rows))
 
 
-def _tally(tally: Tally | None, found: NowThen, say: Mapping[str, str]) -> str:
+def _tally(tally: ProcessTally | None, found: NowThen, say: Mapping[str, str]) -> str:
     if tally is None:
         return say["no chance"]
     share = "" if tally.percent is None else f" ({tally.percent:.0f} %)"
@@ -190,7 +190,7 @@ def _evidence(pair: ProcessPair) -> str:
 
 def changed_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
     """What is different now, in counts; no word on whether it matters."""
-    say = words(language)
+    say = report_words(language)
     lines = []
     for pair in found.measures:
         if pair.name in _TOLD and pair.then.value is not None and pair.now.value is not None:
@@ -209,7 +209,7 @@ def changed_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
     if found.no_longer_right:
         lines.append(say["no longer right"].format(words=", ".join(found.no_longer_right)))
     for process in found.processes:
-        then, now = process.then or Tally(), process.now
+        then, now = process.then or ProcessTally(), process.now
         if now is not None and (now.occurrences, now.chances) != (then.occurrences, then.chances):
             lines.append(
                 say["process line"].format(

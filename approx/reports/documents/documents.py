@@ -74,7 +74,7 @@ def printed(document: Document, suffix: str, paper: str = "") -> bytes:
     return make[suffix.casefold()]()
 
 
-def joined(documents: Sequence[Document]) -> Document:
+def joined_documents(documents: Sequence[Document]) -> Document:
     """Several documents as one, each on a new page under its own title; the whole is named by the first and how many more there
     are. One stays as it is. ValueError for none."""
     if not documents:
@@ -88,7 +88,7 @@ def joined(documents: Sequence[Document]) -> Document:
     return Document(f"{documents[0].title} (+{more})", tuple(blocks), documents[0].language)
 
 
-TEMPLATE = PACKAGE / "reports" / "templates" / "document.typ"
+DOCUMENT_TEMPLATE = PACKAGE / "reports" / "templates" / "document.typ"
 FONTS = PACKAGE / "reports" / "fonts"
 _PAPER = {"letter": "us-letter", "a4": "a4"}
 TIGHTNESS = (0, 1, 2)
@@ -110,7 +110,7 @@ def document_pdf(document: Document, paper: str = "letter") -> bytes:
 
     def pages(tight: int) -> int:
         asked = typst.query(
-            str(TEMPLATE), "<pages>", field="value", one=True, font_paths=[str(FONTS)], ignore_system_fonts=True,
+            str(DOCUMENT_TEMPLATE), "<pages>", field="value", one=True, font_paths=[str(FONTS)], ignore_system_fonts=True,
             sys_inputs={"data": text, "tight": str(tight)},
         )  # fmt: skip
         return int(json.loads(asked))
@@ -119,7 +119,7 @@ def document_pdf(document: Document, paper: str = "letter") -> bytes:
     counts = {tight: pages(tight) for tight in TIGHTNESS}
     tight = min(TIGHTNESS, key=lambda each: (counts[each], each))
     found = typst.compile(
-        str(TEMPLATE), format="pdf", font_paths=[str(FONTS)], ignore_system_fonts=True,
+        str(DOCUMENT_TEMPLATE), format="pdf", font_paths=[str(FONTS)], ignore_system_fonts=True,
         sys_inputs={"data": text, "tight": str(tight)},
     )  # fmt: skip
     if not isinstance(found, bytes):

@@ -20,7 +20,7 @@ from approx.reports.documents.sample_blocks import (
     substitutes_blocks,
     taken_lines,
 )
-from approx.reports.report_words import words
+from approx.reports.report_words import report_words
 
 MEASURES_TOLD = ("pcc", "pcc_r", "pvc", "pwc", "pwp", "pmlu", "syllable_match", "shape_match", "inconsistency")
 """What an evaluation usually tells (common practice, no source); all others stand in the analysis."""
@@ -30,7 +30,7 @@ BLANKS = ("intelligibility", "hearing", "mouth")
 def evaluation_document(part: SamplePart, options: OpportunityOptions, language: str = "en") -> Document:
     """Sample, sounds by position, sounds with substitutes, processes, measures; blanks for intelligibility, hearing and mouth;
     the summary is left to the clinician, who signs."""
-    say, mark = words(language), settings_of(part, options)
+    say, mark = report_words(language), settings_of(part, options)
     blocks: list[Block] = [Heading(say["sample"]), Bullets(taken_lines(part, language))]
     blocks += [Heading(say["sounds heard"]), *inventory_blocks(part.inventory, language)]
     blocks += [Heading(say["sounds said instead"]), *substitutes_blocks(part.score, language)]

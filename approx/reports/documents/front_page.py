@@ -8,7 +8,7 @@ from hashlib import sha256
 
 from approx.reports.document import Block, Bullets, Heading, PageBreak, Paragraph, Picture, WritingSpace
 from approx.reports.regions import day
-from approx.reports.report_words import words
+from approx.reports.report_words import report_words
 
 
 def report_title(what: str, child: str, age: str, dates: Sequence[str], language: str) -> str:
@@ -32,7 +32,7 @@ def front_blocks(
     remarks: Iterable[str] = (),
 ) -> list[Block]:
     """Page 1: sentences of counts, the picture, the criterion, room for the clinician's view, the code of the settings."""
-    say = words(language)
+    say = report_words(language)
     shown = tuple(criteria)
     blocks: list[Block] = [Bullets(tuple(answers)), *pictures]
     if shown:
@@ -58,10 +58,10 @@ def _height(picture: Picture) -> float:
 
 def appendix(blocks: Iterable[Block], language: str) -> list[Block]:
     """What follows page 1."""
-    return [PageBreak(), Heading(words(language)["appendix"]), *blocks]
+    return [PageBreak(), Heading(report_words(language)["appendix"]), *blocks]
 
 
 def settings_line(signature: str, language: str) -> Paragraph:
     """The last line: every setting."""
-    text = words(language)["settings"].format(code=settings_code(signature), signature=signature)
+    text = report_words(language)["settings"].format(code=settings_code(signature), signature=signature)
     return Paragraph(text, small=True)

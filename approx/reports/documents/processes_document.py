@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from approx.processes.explain.opportunities import OpportunityOptions, Tally
+from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
 from approx.reports.document import Block, Bullets, Document, Heading, PageBreak, Paragraph
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
 from approx.reports.documents.sample_blocks import (
-    heard,
+    processes_heard,
     processes_picture,
     processes_table,
     standing_rule,
     told,
 )
-from approx.reports.report_words import process_name, words
+from approx.reports.report_words import process_name, report_words
 from approx.reports.tables.processes import GroupProcesses, accepted_texts, cautions_of
 
 _STANDINGS = ("frequent", "active", "seen", "not enough opportunities")
@@ -34,7 +34,7 @@ def processes_document(
 
 
 def _group(found: GroupProcesses, options: OpportunityOptions, mark: str, language: str, age: str) -> Document:
-    say, labels = words(language), found.labels
+    say, labels = report_words(language), found.labels
     other = [value for name, value in labels.items() if name not in ("child", "session_date") and value]
     title = report_title(
         ", ".join([say["title processes"], *other]), labels.get("child", ""), age, [labels.get("session_date", "")], language
@@ -60,14 +60,14 @@ def _group(found: GroupProcesses, options: OpportunityOptions, mark: str, langua
     return Document(title, (*front, *appendix(more, language)), language)
 
 
-def standing_lines(tallies: dict[str, Tally], options: OpportunityOptions, language: str) -> tuple[str, ...]:
+def standing_lines(tallies: dict[str, ProcessTally], options: OpportunityOptions, language: str) -> tuple[str, ...]:
     """A sentence a standing: which changes have it, with their counts."""
-    say = words(language)
+    say = report_words(language)
     lines = []
     for standing in _STANDINGS:
         named = [
             f"{process_name(name, language)} {say['x of y'].format(hits=tally.occurrences, out_of=tally.chances)}"
-            for name, tally in heard(tallies)
+            for name, tally in processes_heard(tallies)
             if tally.standing(options) == standing
         ]
         if named:

@@ -5,23 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from approx.child.inventory import Cell, Inventory
+from approx.child.inventory import Inventory, ItemCount
 from approx.child.profile import POSITIONS
-from approx.processes.explain.opportunities import OpportunityOptions, Tally
+from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
 from approx.processes.explain.sample_processes import SampleProcesses
 from approx.reports.charts.bars_svg import Bar, bars_svg
 from approx.reports.charts.grid_svg import GridCell, grid_svg
 from approx.reports.document import Block, Bullets, Grid, Paragraph, Picture
 from approx.reports.messages import said_in
 from approx.reports.regions import number
-from approx.reports.report_words import process_name, words
+from approx.reports.report_words import process_name, report_words
 from approx.reports.tables.processes import accepted_texts, cautions_of
 from approx.reports.tables.scores import accepted_words
 from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow
 from approx.scoring.measures.catalogue import MEASURES, Score
 from approx.scoring.sample_score import GroupScore
 
-MOST_WORDS = 12
+MOST_LISTED_WORDS = 12
 _MOST_BARS = 10
 
 
@@ -48,7 +48,7 @@ def told(text: str, language: str) -> str:
     return said_in(text, language) or text
 
 
-def some(listed: Iterable[str], most: int = MOST_WORDS) -> str:
+def some(listed: Iterable[str], most: int = MOST_LISTED_WORDS) -> str:
     """The first words of a list, and how many more there are."""
     found = list(listed)
     more = len(found) - most
@@ -61,7 +61,7 @@ def some(listed: Iterable[str], most: int = MOST_WORDS) -> str:
 def substitutes_blocks(group: GroupScore, language: str) -> list[Block]:
     """A row a sound, a column a position: right of tried, and what was said instead; most errors first. Then the sounds that
     were right every time in every position."""
-    say = words(language)
+    say = report_words(language)
     by_sound: dict[str, dict[str, SoundRow]] = {}
     for row in group.sounds:
         by_sound.setdefault(row.sound, {})[row.position] = row
@@ -99,7 +99,7 @@ def instead_text(row: SoundRow, say: Mapping[str, str]) -> str:
 
 def consonants_picture(group: GroupScore, language: str) -> Picture | None:
     """Right of tried of every adult consonant in each position; None where none was tried."""
-    say = words(language)
+    say = report_words(language)
     rows = {(row.sound, row.position): row for row in group.sounds if not row.vowel}
     sounds = sorted({sound for sound, _ in rows}, key=lambda sound: _order(sound, rows))
     if not sounds:
@@ -120,7 +120,7 @@ def _accuracy(row: SoundRow | None) -> GridCell:
 
 def inventory_blocks(found: Inventory, language: str) -> list[Block]:
     """Consonants by position, then clusters, vowels and shapes, each with the number of different words it was heard in."""
-    say = words(language)
+    say = report_words(language)
     places = [(say[place], [cell for cell in found.consonants if cell.place == place]) for place in POSITIONS]
     kinds = [(say["clusters"], found.clusters), (say["vowels"], found.vowels), (say["shapes"], found.shapes)]
     rows = [
@@ -142,12 +142,12 @@ def inventory_blocks(found: Inventory, language: str) -> list[Block]:
 
 def inventory_criterion(found: Inventory, language: str) -> str:
     """From when on a sound is in the inventory, in words."""
-    say = words(language)
+    say = report_words(language)
     rule = found.criterion
     return say[f"inventory by {rule.by}"].format(n=rule.least)
 
 
-def _cells(cells: Sequence[Cell], status: str) -> str:
+def _cells(cells: Sequence[ItemCount], status: str) -> str:
     return ", ".join(f"{_item(cell)} {cell.words}" for cell in cells if cell.status == status) or "-"
 
 
@@ -155,7 +155,7 @@ _SIDES = {"initial": "{}-", "medial": "-{}-", "final": "-{}"}
 """How a cluster is written in its place; a single sound stands in the row of its place."""
 
 
-def _item(cell: Cell) -> str:
+def _item(cell: ItemCount) -> str:
     sounds = cell.item.split(" ")
     return _SIDES.get(cell.place, "{}").format("".join(sounds)) if len(sounds) > 1 else cell.item
 
@@ -163,7 +163,7 @@ def _item(cell: Cell) -> str:
 # -- processes ------------------------------------------------------------------------------------------------------
 
 
-def heard(tallies: Mapping[str, Tally]) -> list[tuple[str, Tally]]:
+def processes_heard(tallies: Mapping[str, ProcessTally]) -> list[tuple[str, ProcessTally]]:
     """The processes that were heard, most often first."""
     return sorted(
         ((name, tally) for name, tally in tallies.items() if tally.occurrences),
@@ -171,9 +171,9 @@ def heard(tallies: Mapping[str, Tally]) -> list[tuple[str, Tally]]:
     )
 
 
-def processes_table(tallies: Mapping[str, Tally], options: OpportunityOptions, language: str) -> Grid | None:
+def processes_table(tallies: Mapping[str, ProcessTally], options: OpportunityOptions, language: str) -> Grid | None:
     """Times heard of opportunities, standing, in which words and in which not; None where no process was heard."""
-    say = words(language)
+    say = report_words(language)
     rows = [
         (
             process_name(name, language),
@@ -183,18 +183,20 @@ def processes_table(tallies: Mapping[str, Tally], options: OpportunityOptions, l
             some(tally.words, 8),
             some(tally.not_in, 5) or "-",
         )
-        for name, tally in heard(tallies)
+        for name, tally in processes_heard(tallies)
     ]
     head = (say["change"], say["of opportunities"], "%", say["standing"], say["in words"], say["not in words"])
     return Grid(say["heard as"], head, tuple(rows)) if rows else None
 
 
-def processes_picture(tallies: Mapping[str, Tally], options: OpportunityOptions, language: str) -> Picture | None:
+def processes_picture(
+    tallies: Mapping[str, ProcessTally], options: OpportunityOptions, language: str
+) -> Picture | None:
     """Bars of the processes heard most, with the criteria as broken lines; None where none was heard."""
-    say = words(language)
+    say = report_words(language)
     rows: list[tuple[str, Sequence[Bar]]] = [
         (process_name(name, language), [("", tally.occurrences, tally.chances)])
-        for name, tally in heard(tallies)[:_MOST_BARS]
+        for name, tally in processes_heard(tallies)[:_MOST_BARS]
     ]
     if not rows:
         return None
@@ -218,7 +220,7 @@ def marks_text(options: OpportunityOptions, say: Mapping[str, str]) -> str:
 
 def standing_rule(options: OpportunityOptions, language: str = "en") -> str:
     """From where on a change is called active and frequent, in words."""
-    return words(language)[f"standing by {options.criterion}"].format(
+    return report_words(language)[f"standing by {options.criterion}"].format(
         active=f"{options.active_percent:g}", frequent=f"{options.frequent_percent:g}", least=options.least_chances,
         instances=options.instances,
     )  # fmt: skip
@@ -226,7 +228,7 @@ def standing_rule(options: OpportunityOptions, language: str = "en") -> str:
 
 def loose_lines(found: SampleProcesses, language: str) -> tuple[str, ...]:
     """Changes without a name, forms accepted as right, and different words said alike."""
-    say = words(language)
+    say = report_words(language)
     lines = []
     if found.unexplained:
         loose = (say["sound in word"].format(sound=sound, word=word, row=row) for word, sound, row in found.unexplained)
@@ -253,7 +255,7 @@ def same_forms(found: SampleProcesses) -> list[str]:
 
 def measures_grid(measures: Mapping[str, Score], language: str, names: Iterable[str] = ()) -> Grid:
     """Value, counts, interval and how many words it rests on, of all measures or of those named."""
-    say = words(language)
+    say = report_words(language)
     chosen = [name for name in (names or measures) if name in measures]
     rows = [
         (
@@ -296,7 +298,7 @@ def ends_text(score: Score, unit: str, language: str) -> str:
 
 def band_line(group: GroupScore, language: str) -> str:
     """The band of the PCC with its caution, or every reason why there is none."""
-    pcc, say = group.measures["pcc"], words(language)
+    pcc, say = group.measures["pcc"], report_words(language)
     text = ": ".join(told(part, language) for part in (pcc.band, pcc.caution) if part)
     return say["band"].format(text=text) if text else ""
 
@@ -311,7 +313,7 @@ def different_words(part: SamplePart) -> int:
 
 def taken_lines(part: SamplePart, language: str) -> tuple[str, ...]:
     """How the sample was taken: tokens, words, contexts, transcribers, what was left out."""
-    say = words(language)
+    say = report_words(language)
     group = part.score
     lines = [say["tokens line"].format(all=group.tokens, scored=group.scored, words=different_words(part))]
     if part.contexts:
@@ -327,7 +329,7 @@ def taken_lines(part: SamplePart, language: str) -> tuple[str, ...]:
 
 def caution_lines(words_in: int, language: str, more: Iterable[str] = ()) -> Bullets:
     """What to beware of; that the sample is small first, where it is."""
-    say = words(language)
+    say = report_words(language)
     lines = [say["caution few"].format(n=words_in)] if words_in < FEW_WORDS else []
     lines += [*more, say["caution weeks"], say["caution one listener"], say["caution differences"]]
     return Bullets(tuple(lines), small=True)

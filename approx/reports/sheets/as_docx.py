@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from approx.reports.sheets.docx_parts import Cell, DocxPage, Sign, Text, cell
+from approx.reports.sheets.docx_parts import DocxCell, DocxPage, Sign, Text, cell
 from approx.reports.sheets.page_types import (
     Card,
     CardsPage,
@@ -19,7 +19,7 @@ from approx.reports.sheets.page_types import (
     MatchPage,
     Page,
     PlanPage,
-    Row,
+    PrintedRow,
     SessionPage,
 )
 from approx.reports.sheets.wording import wording
@@ -54,23 +54,23 @@ def _help(page: SessionPage | GroupPage | PlanPage, t: dict[str, Any]) -> str:
     return f"{t['session']['help_key']}: " + " · ".join(f"{degree} {meaning}" for degree, meaning in page.help_key)
 
 
-def _adult(row: Row) -> Cell:
+def _adult(row: PrintedRow) -> DocxCell:
     word = Text(_unbroken(row.word), ADULT[row.size], True, row.language)
     return ((word,), *cell(row.adult_ipa), *(cell(Text(row.check, _SMALL)) if row.check else ()))
 
 
-def _beside(row: Row) -> Cell:
+def _beside(row: PrintedRow) -> DocxCell:
     """The adult word and its form on one line, where rows are many."""
     return ((Text(row.word, ADULT[row.size], True, row.language), Text(f"  {row.adult_ipa}")),)
 
 
-def _today_beside(row: Row) -> Cell:
+def _today_beside(row: PrintedRow) -> DocxCell:
     if not row.today:
         return cell(row.instead)
     return ((Text(row.today, EASIER[row.today_size], False, row.language), Text(f"  {row.today_ipa}")),)
 
 
-def _today(row: Row) -> Cell:
+def _today(row: PrintedRow) -> DocxCell:
     if not row.today:
         return cell(row.instead)
     lines: list[Any] = [Text(row.today, EASIER[row.today_size], False, row.language)]
@@ -78,7 +78,7 @@ def _today(row: Row) -> Cell:
     return cell(*lines)
 
 
-def _above(row: Row, t: dict[str, Any]) -> Cell:
+def _above(row: PrintedRow, t: dict[str, Any]) -> DocxCell:
     adds = f" + {row.adds}" if row.adds else ""
     return cell(Text(f"{t['page']['above']}: {row.above_ipa}{adds}", _SMALL)) if row.above_ipa else ()
 
@@ -176,7 +176,7 @@ def _family(page: FamilyPage, t: dict[str, Any]) -> DocxPage:
     return made
 
 
-def _family_word(word: FamilyWord, own: dict[str, Any]) -> tuple[Cell, Cell]:
+def _family_word(word: FamilyWord, own: dict[str, Any]) -> tuple[DocxCell, DocxCell]:
     shown: list[Text] = [Text(own["you"]), Text(word.word, _HOME[word.size], True, word.language)]
     if word.says:
         shown += [Text(own["child"]), Text(_unbroken(word.says), _HOME_EASIER[word.says_size], False, word.language)]
@@ -190,7 +190,7 @@ def _unbroken(spelled: str) -> str:
     return spelled.replace("-", "\u2011")
 
 
-def _card(card: Card, t: dict[str, Any]) -> Cell:
+def _card(card: Card, t: dict[str, Any]) -> DocxCell:
     lines: list[Any] = [Sign(card.picture, 30, t["cards"]["draw"])]
     lines.append(Text(card.word, _CARD[card.size], True, card.language))
     if card.today:
@@ -221,7 +221,7 @@ def _cards(page: CardsPage, t: dict[str, Any]) -> DocxPage:
     return made
 
 
-def _pairs(made: DocxPage, cards: Sequence[Cell], height: float) -> None:
+def _pairs(made: DocxPage, cards: Sequence[DocxCell], height: float) -> None:
     """Cards two by two, with lines to cut along."""
     rows = [[*cards[start : start + 2]] for start in range(0, len(cards), 2)]
     rows = [[*row, *([cell("")] * (2 - len(row)))] for row in rows]
@@ -315,7 +315,7 @@ def _listen(page: ListenPage, t: dict[str, Any]) -> DocxPage:
     return made
 
 
-def _pointed(word: str, signs: dict[str, str], tag: str) -> Cell:
+def _pointed(word: str, signs: dict[str, str], tag: str) -> DocxCell:
     """What the child points to: its picture with the word below, the word alone where there is none."""
     shown = Text(_unbroken(word), 0, False, tag)
     return cell(Sign(signs[word], 9), shown) if word in signs else cell(shown)

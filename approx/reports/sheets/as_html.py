@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from jinja2 import Environment
 
 
-FOLDER = PACKAGE / "reports" / "templates"
+TEMPLATE_FOLDER = PACKAGE / "reports" / "templates"
 FONTS = PACKAGE / "reports" / "fonts"
 PAPER_SIZE = {"a4": "A4", "letter": "Letter"}
 SIZE_CLASS = {"big": "big", "mid": "mid", "small": "sml", "tiny": "tiny"}
@@ -60,7 +60,7 @@ def page_html(page: Page, linked: Linked | None = None) -> str:
             paper_size=PAPER_SIZE[page.printing.paper],
             linked=linked,
             fonts=Markup("" if linked else font_faces("", has_pictures(page))),
-            style=Markup((FOLDER / "print.css").read_text(encoding="utf-8")),
+            style=Markup((TEMPLATE_FOLDER / "print.css").read_text(encoding="utf-8")),
         )
     )
 
@@ -74,7 +74,9 @@ def sheet_style(kind: str, paper: str, fonts: str) -> str:
     template = _templates().get_template(f"{kind}.html")
     if "page_style" in template.blocks:
         rules.append("".join(template.blocks["page_style"](template.new_context(values))))
-    return "\n".join([font_faces(fonts, True), (FOLDER / "print.css").read_text(encoding="utf-8"), *rules]) + "\n"
+    return (
+        "\n".join([font_faces(fonts, True), (TEMPLATE_FOLDER / "print.css").read_text(encoding="utf-8"), *rules]) + "\n"
+    )
 
 
 @cache
@@ -82,7 +84,7 @@ def _templates() -> Environment:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     return Environment(
-        loader=FileSystemLoader(FOLDER),
+        loader=FileSystemLoader(TEMPLATE_FOLDER),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -120,8 +122,8 @@ def page_pdf(page: Page) -> bytes:
 
     data = {"p": asdict(page), "t": wording(page.printing.language)}
     made = typst.compile(
-        FOLDER / f"{TEMPLATES[type(page)]}.typ",
-        root=FOLDER,
+        TEMPLATE_FOLDER / f"{TEMPLATES[type(page)]}.typ",
+        root=TEMPLATE_FOLDER,
         font_paths=[FONTS],
         ignore_system_fonts=True,
         format="pdf",

@@ -7,7 +7,7 @@ from random import Random
 from typing import TypeVar
 
 from approx.lexicon.pictures import picture
-from approx.practice.listening.frames import SLOT
+from approx.practice.listening.frames import TYPED_SLOT
 from approx.practice.listening.listening import Listening
 from approx.practice.session.targets import AlikePair, PracticeTarget
 from approx.problems import Problem
@@ -20,11 +20,11 @@ from approx.reports.sheets.page_types import (
     HearPage,
     ListenPage,
     MatchPage,
-    Pair,
+    PrintedPair,
     Printing,
     Strip,
 )
-from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, rows, said_alike, size_of
+from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, reads_as_adult, rows, size_of
 from approx.reports.sheets.wording import said, wording
 from approx.wording import worded
 
@@ -40,7 +40,7 @@ def cards_page(
     problems = []
     kept = []
     for frame in frames:
-        parts = SLOT.split(frame.strip())
+        parts = TYPED_SLOT.split(frame.strip())
         if len(parts) != 2:
             hint = 'one empty place a frame: "more ___"'
             problems.append(
@@ -67,7 +67,7 @@ def _by_page(items: Sequence[_Cut], most: int) -> tuple[tuple[_Cut, ...], ...]:
 
 def _shown(target: PracticeTarget) -> str:
     """Today's form in plain spelling, where it differs from the adult word and can be read by anybody."""
-    plain = target.today_spelled and is_plain(target.today_spelled) and not said_alike(target)
+    plain = target.today_spelled and is_plain(target.today_spelled) and not reads_as_adult(target)
     return target.today_spelled if plain else ""
 
 
@@ -145,11 +145,11 @@ def contrast_page(
     return ContrastPage(printing, sheets, language), ()
 
 
-def _pair(pair: AlikePair, language: str) -> Pair:
+def _pair(pair: AlikePair, language: str) -> PrintedPair:
     one, other = (
         Card(word, size_of(word), "", language, picture(word, language) or "") for word in (pair.word, pair.other)
     )
-    return Pair(one, other, pair.alike_spelled if is_plain(pair.alike_spelled) else "", pair.alike)
+    return PrintedPair(one, other, pair.alike_spelled if is_plain(pair.alike_spelled) else "", pair.alike)
 
 
 def hear_page(
@@ -157,7 +157,9 @@ def hear_page(
 ) -> tuple[HearPage | None, tuple[Problem, ...]]:
     """The words whose form today differs from the adult's, eight at most, each with an order of its own; None without one."""
     usable = [
-        target for target in targets if target.today_ipa and not said_alike(target) and is_plain(target.today_spelled)
+        target
+        for target in targets
+        if target.today_ipa and not reads_as_adult(target) and is_plain(target.today_spelled)
     ]
     if not usable:
         hint = "name words the child says in an easier form"

@@ -8,7 +8,7 @@ from functools import cache
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
-from approx.reports.sheets.as_html import FOLDER, FONTS
+from approx.reports.sheets.as_html import FONTS, TEMPLATE_FOLDER
 from approx.reports.sheets.page_types import Printing
 from approx.reports.sheets.photos import is_photo, jpeg_of
 from approx.reports.sheets.wording import wording
@@ -46,11 +46,11 @@ class Sign:
 
 
 Line = tuple["Text | Sign", ...]
-Cell = tuple[Line, ...]
+DocxCell = tuple[Line, ...]
 """Lines from top to bottom."""
 
 
-def cell(*parts: str | Text | Sign | Line) -> Cell:
+def cell(*parts: str | Text | Sign | Line) -> DocxCell:
     """A cell of one line a part."""
     return tuple(
         part if isinstance(part, tuple) else (Text(part) if isinstance(part, str) else part,) for part in parts
@@ -131,7 +131,7 @@ class DocxPage:
     def table(
         self,
         heads: Sequence[str | tuple[str, int]],
-        rows: Sequence[Sequence[Cell]],
+        rows: Sequence[Sequence[DocxCell]],
         widths: Sequence[float],
         *,
         height: float = 0,
@@ -225,7 +225,7 @@ def sign_png(sign: str) -> bytes:
     import typst
 
     made = typst.compile(
-        FOLDER / "sign.typ",
+        TEMPLATE_FOLDER / "sign.typ",
         font_paths=[FONTS],
         ignore_system_fonts=True,
         format="png",

@@ -8,11 +8,11 @@ from dataclasses import replace
 from approx.practice.session.targets import PracticeTarget
 from approx.problems import Problem
 from approx.reports.sheets.page_types import FamilyPage, FamilyWord, Printing
-from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, said_alike, size_of, smaller_of
+from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, reads_as_adult, size_of, smaller_of
 from approx.reports.sheets.wording import said
 from approx.wording import worded
 
-MOST_WORDS = 6
+MOST_FAMILY_WORDS = 6
 """Words on one page; more go on a second (common practice: three to six words for one week at home, no source)."""
 
 _MOST_OTHERS = 2
@@ -21,7 +21,7 @@ _MOST_OTHERS = 2
 
 def family_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[FamilyPage, tuple[Problem, ...]]:
     """The page and what to know about it. The child's code is taken off."""
-    words = family_words(targets, printing.language)
+    words = words_for_family(targets, printing.language)
     marked = any(word.says != word.says.lower() for word in words)
     capitals = said(printing.language, "family", "capitals") if marked else ""
     problems = []
@@ -30,15 +30,15 @@ def family_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[
             message = worded("no plain spelling for a sound in today's form of '{word}'", word=target.word)
             hint = "the page asks the family to hear it from you"
             problems.append(Problem("family.spelling", message, hint, symbol=target.word, fatal=False))
-    if len(targets) > MOST_WORDS:
+    if len(targets) > MOST_FAMILY_WORDS:
         message = worded(
             "{targets} words are many for one week at home: printed on {value} pages",
             targets=len(targets),
-            value=-(-len(targets) // MOST_WORDS),
+            value=-(-len(targets) // MOST_FAMILY_WORDS),
         )
         problems.append(Problem("family.many", message, "three to six are usual", fatal=False))
-    alike = tuple(said_like(part, printing.language) for part in evenly(targets, MOST_WORDS))
-    return FamilyPage(replace(printing, code=""), evenly(words, MOST_WORDS), capitals, alike), tuple(problems)
+    alike = tuple(said_like(part, printing.language) for part in evenly(targets, MOST_FAMILY_WORDS))
+    return FamilyPage(replace(printing, code=""), evenly(words, MOST_FAMILY_WORDS), capitals, alike), tuple(problems)
 
 
 def said_like(targets: Sequence[PracticeTarget], language: str) -> str:
@@ -46,7 +46,7 @@ def said_like(targets: Sequence[PracticeTarget], language: str) -> str:
     groups: list[list[str]] = []
     for target in targets:
         words = [target.word, *target.alike[:_MOST_OTHERS]]
-        if len(words) == 1 or not target.today_spelled or said_alike(target):
+        if len(words) == 1 or not target.today_spelled or reads_as_adult(target):
             continue
         group = next((group for group in groups if not set(words).isdisjoint(group)), None)
         if group is None:
@@ -57,7 +57,7 @@ def said_like(targets: Sequence[PracticeTarget], language: str) -> str:
     return said(language, "page", "alike_now", (("words", told),)) if told else ""
 
 
-def family_words(targets: Sequence[PracticeTarget], language: str, page: str = "family") -> tuple[FamilyWord, ...]:
+def words_for_family(targets: Sequence[PracticeTarget], language: str, page: str = "family") -> tuple[FamilyWord, ...]:
     """Each word as people outside the clinic read it: the adult word, and the child's form in plain spelling. `page`: whose
     sentences stand where there is no form, family or letter."""
     return tuple(_word(target, language, page) for target in targets)
@@ -69,7 +69,7 @@ def _word(target: PracticeTarget, language: str, page: str) -> FamilyWord:
         key = "listen"
     elif not is_plain(says):
         key = "ask"
-    elif said_alike(target):
+    elif reads_as_adult(target):
         key = "full"
     if key:
         says = ""

@@ -7,24 +7,28 @@ from dataclasses import replace
 
 from approx.practice.session.targets import PracticeTarget
 from approx.problems import Problem
-from approx.reports.sheets.family_page import family_words, said_like
+from approx.reports.sheets.family_page import said_like, words_for_family
 from approx.reports.sheets.page_types import LetterPage, Printing
 from approx.wording import worded
 
-MOST_WORDS = 8
+MOST_LETTER_WORDS = 8
 
 
 def letter_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[LetterPage, tuple[Problem, ...]]:
     """The letter. The child's code is taken off: the writer fills in for whom it is. At most eight words fit on the page."""
-    words = family_words(targets, printing.language, "letter")
-    left = len(words) - MOST_WORDS
+    words = words_for_family(targets, printing.language, "letter")
+    left = len(words) - MOST_LETTER_WORDS
     message = worded("{left} words more than fit on one page were left off", left=left)
     told = (
-        (Problem("letter.many", message, worded("{most_heard} words at most", most_heard=MOST_WORDS), fatal=False),)
+        (
+            Problem(
+                "letter.many", message, worded("{most_heard} words at most", most_heard=MOST_LETTER_WORDS), fatal=False
+            ),
+        )
         if left > 0
         else ()
     )
     example = next((word.word for word in words if word.says), words[0].word)
     tag = targets[0].language
-    alike = said_like(targets[:MOST_WORDS], printing.language)
-    return LetterPage(replace(printing, code=""), words[:MOST_WORDS], example, tag, alike), told
+    alike = said_like(targets[:MOST_LETTER_WORDS], printing.language)
+    return LetterPage(replace(printing, code=""), words[:MOST_LETTER_WORDS], example, tag, alike), told

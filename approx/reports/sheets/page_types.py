@@ -27,7 +27,7 @@ class Printing:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class PrintedRow:
     """One target as printed. `size`, `today_size`: big, mid, small or tiny, by length. `rung`, `above`: short texts, may be empty.
 
     `above_ipa` goes with `above`; `adds` says what the rung above adds. `today`, `today_ipa`: the easier form; both empty
@@ -60,7 +60,7 @@ class SessionPage:
     printed once, on the first sheet; () leaves lines to write them on."""
 
     printing: Printing
-    sheets: tuple[tuple[Row, ...], ...]
+    sheets: tuple[tuple[PrintedRow, ...], ...]
     summary: str
     help_key: tuple[tuple[str, str], ...]
     probes: tuple[str, ...]
@@ -73,7 +73,7 @@ class GroupChild:
     """One child of a group, by code."""
 
     code: str
-    rows: tuple[Row, ...]
+    rows: tuple[PrintedRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,7 +200,7 @@ class PlanPage:
     summary: str
     seed: str
     rows: tuple[PlanRow, ...]
-    targets: tuple[tuple[Row, int], ...]
+    targets: tuple[tuple[PrintedRow, int], ...]
     help_key: tuple[tuple[str, str], ...]
     remarks: tuple[str, ...]
     facts: tuple[tuple[str, str, str], ...]
@@ -208,7 +208,7 @@ class PlanPage:
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class PrintedPair:
     """Two adult words that this child says alike. `alike`: that one form in plain spelling, "" where it has none."""
 
     one: Card
@@ -222,7 +222,7 @@ class ContrastPage:
     """Cards of pairs, by printed page, and a score table of all of them."""
 
     printing: Printing
-    sheets: tuple[tuple[Pair, ...], ...]
+    sheets: tuple[tuple[PrintedPair, ...], ...]
     words_language: str
 
 
@@ -241,7 +241,7 @@ class LetterPage:
 class HeardRow:
     """A word to be judged by ear: the adult form, the child's, and in `order` which of the two the adult says (True: adult's)."""
 
-    row: Row
+    row: PrintedRow
     order: tuple[bool, ...]
 
 

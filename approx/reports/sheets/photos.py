@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import TypeVar, cast
 
-from approx.reports.sheets.page_types import Card, FamilyWord, ListenPage, Row, Strip
+from approx.reports.sheets.page_types import Card, FamilyWord, ListenPage, PrintedRow, Strip
 
 _Page = TypeVar("_Page")
 _DATA = "data:image/jpeg;base64,"
@@ -42,7 +42,7 @@ def _replaced(part: object, photos: Mapping[str, str]) -> object:
         mine = photos.get(part.model.casefold())
         # a strip of words has neither a picture nor the words that ask for one
         return replace(part, picture=mine, caption="") if mine and (part.picture or part.caption) else part
-    if isinstance(part, (Row, FamilyWord, Card)):
+    if isinstance(part, (PrintedRow, FamilyWord, Card)):
         mine = photos.get(part.word.casefold())
         return replace(part, picture=mine) if mine else part
     if isinstance(part, ListenPage):

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from approx.lexicon.pictures import picture
 from approx.practice.session.targets import PracticeTarget
-from approx.reports.sheets.page_types import MOST_TARGETS, Row
+from approx.reports.sheets.page_types import MOST_TARGETS, PrintedRow
 from approx.reports.sheets.wording import said, wording
 
 _SIZES = ((7, "big"), (11, "mid"), (14, "small"))
@@ -35,7 +35,7 @@ def smaller_of(one: str, other: str) -> str:
     return max(one, other, key=_BY_SIZE.index)
 
 
-def said_alike(target: PracticeTarget) -> bool:
+def reads_as_adult(target: PracticeTarget) -> bool:
     """Whether a family reads the adult word in today's form: it is that word, or is spelled as that word."""
     return target.in_hand or target.today_spelled.casefold() == target.word.casefold()
 
@@ -59,12 +59,12 @@ def is_plain(spelled: str) -> bool:
     return PLAIN.fullmatch(spelled) is not None
 
 
-def rows(targets: Sequence[PracticeTarget], language: str) -> tuple[Row, ...]:
+def rows(targets: Sequence[PracticeTarget], language: str) -> tuple[PrintedRow, ...]:
     """Every target as a printed row, numbered from 1."""
     return tuple(_row(target, number, language) for number, target in enumerate(targets, 1))
 
 
-def sheets(targets: Sequence[PracticeTarget], language: str) -> tuple[tuple[Row, ...], ...]:
+def sheets(targets: Sequence[PracticeTarget], language: str) -> tuple[tuple[PrintedRow, ...], ...]:
     """Rows in sheets of at most eight, spread evenly."""
     return evenly(rows(targets, language), MOST_TARGETS)
 
@@ -74,12 +74,12 @@ def help_key(language: str) -> tuple[tuple[str, str], ...]:
     return tuple(wording(language)["help"].items())
 
 
-def _row(target: PracticeTarget, number: int, language: str) -> Row:
+def _row(target: PracticeTarget, number: int, language: str) -> PrintedRow:
     shown = "" if target.in_hand else target.today_spelled
     instead = "" if shown else said(language, "page", "same" if target.in_hand else "nothing")
     # what a rung adds is told in English by the ladder; on other pages the form alone says it
     adds = target.adds if language == "en" and target.next_ipa else ""
-    return Row(
+    return PrintedRow(
         number, target.word, size_of(target.word), target.adult_ipa, shown,
         smaller_of(size_of(target.word), size_of(shown)), target.today_ipa if shown else "", instead, _rung(target, language), target.next_spelled, target.next_ipa, adds, target.help, target.in_hand,
         "" if target.sure else said(language, "page", "check"), target.language, picture_of(target),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from approx.practice.listening.frames import thing
-from approx.practice.session.plan import Run, SessionPlan
+from approx.practice.session.plan import SessionPlan, TrialRun
 from approx.practice.session.targets import PracticeTarget
 from approx.reports.sheets.page_types import GroupChild, GroupPage, PlanPage, PlanRow, Printing, SessionPage
 from approx.reports.sheets.printed_rows import help_key, rows, sheets
@@ -105,7 +105,7 @@ def _rows(plan: SessionPlan, language: str) -> list[PlanRow]:
     return [*out, PlanRow(_clock(start), text("handover"), shown, "")]
 
 
-def _run(plan: SessionPlan, run: Run, language: str) -> str:
+def _run(plan: SessionPlan, run: TrialRun, language: str) -> str:
     """The words of a run: each block with its trials, or one word after the other where the order is random."""
     if plan.order == "random":
         return " · ".join(plan.targets[word] for word in run.words)

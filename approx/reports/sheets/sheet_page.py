@@ -15,11 +15,11 @@ from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.letter_page import letter_page
 from approx.reports.sheets.page_types import Page, Printing
 from approx.reports.sheets.session_page import group_page, plan_page, session_page
-from approx.reports.sheets.wording import LANGUAGES, page_language, said
+from approx.reports.sheets.wording import PAGE_LANGUAGES, page_language, said
 from approx.wording import worded
 
-KINDS = ("session", "group", "family", "letter", "cards", "contrast", "match", "listen", "hear", "plan")
-EDITABLE = KINDS
+SHEET_KINDS = ("session", "group", "family", "letter", "cards", "contrast", "match", "listen", "hear", "plan")
+EDITABLE = SHEET_KINDS
 """Kinds that there are as DOCX too: all of them."""
 FOR_THE_CLINICIAN = ("session", "plan")
 """Pages that stay with the clinician."""
@@ -65,7 +65,7 @@ def sheet_page(children: Sequence[ChildTargets], wanted: SheetRequest) -> tuple[
         return None, [Problem("words.empty", "no word to practise", 'name some: --words "mud, hat"')]
     tongue = page_language(wanted.language or first.language)
     if tongue is None:
-        tongue = LANGUAGES[0]
+        tongue = PAGE_LANGUAGES[0]
         message = worded(
             "the pages do not speak '{language}' yet; their sentences are in English", language=first.language
         )

@@ -9,7 +9,7 @@ from typing import Any
 from approx.datafiles import read_toml, rules_path
 from approx.wording import worded
 
-LANGUAGES = ("en", "es")
+PAGE_LANGUAGES = ("en", "es")
 """Languages the pages are written in."""
 
 
@@ -17,13 +17,13 @@ def page_language(tag: str) -> str | None:
     """The language of a page for a language tag (en-US, es-MX); None if the pages do not speak it."""
     primary = tag.lower().replace("_", "-").split("-")[0]
     primary = {"spa": "es", "eng": "en"}.get(primary, primary)
-    return primary if primary in LANGUAGES else None
+    return primary if primary in PAGE_LANGUAGES else None
 
 
 @cache
 def wording(language: str) -> dict[str, Any]:
     """All sentences of a language, by section and key. KeyError for a language without pages."""
-    if language not in LANGUAGES:
+    if language not in PAGE_LANGUAGES:
         raise KeyError(language)
     return read_toml(rules_path(f"pages/{language}.toml"))
 

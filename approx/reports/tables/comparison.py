@@ -8,10 +8,10 @@ from typing import Any
 from approx.practice.compare_samples import MeasurePair, NowThen, ScoredSample
 from approx.problems import Problem
 from approx.processes.explain.opportunities import OpportunityOptions
-from approx.processes.explain.sample_processes import Tally
+from approx.processes.explain.sample_processes import ProcessTally
 from approx.reports.report_words import counted
-from approx.scoring.agreement import PARTS, Agreement
-from approx.scoring.measures.accuracy import Value
+from approx.scoring.agreement import AGREEMENT_PARTS, Agreement
+from approx.scoring.measures.accuracy import MeasureValue
 from approx.scoring.measures.catalogue import Score
 
 
@@ -58,7 +58,7 @@ def _numbers(score: Score) -> tuple[int | float | None, ...]:
     return score.hits, score.out_of, *ends
 
 
-def _counts(tally: Tally | None) -> tuple[int | float | None, ...]:
+def _counts(tally: ProcessTally | None) -> tuple[int | float | None, ...]:
     if tally is None:
         return None, None, None, None, None
     share = None if tally.percent is None else round(tally.percent, 1)
@@ -77,7 +77,7 @@ def _pair(pair: MeasurePair) -> dict[str, Any]:
     return {"measure": pair.name, "then": pair.then.as_json(), "now": pair.now.as_json()}
 
 
-def _tally(tally: Tally | None, options: OpportunityOptions) -> dict[str, Any] | None:
+def _tally(tally: ProcessTally | None, options: OpportunityOptions) -> dict[str, Any] | None:
     if tally is None:
         return None
     return {
@@ -88,7 +88,7 @@ def _tally(tally: Tally | None, options: OpportunityOptions) -> dict[str, Any] |
 
 def agreement_json(found: Agreement, words: Sequence[str], alone: int) -> dict[str, Any]:
     """Every part with hits and n, kappa, and the list of differences."""
-    out: dict[str, Any] = {name: _value(getattr(found, name)) for name in PARTS}
+    out: dict[str, Any] = {name: _value(getattr(found, name)) for name in AGREEMENT_PARTS}
     out["kappa"] = found.kappa
     out["tokens"] = len(words)
     out["left_alone"] = alone
@@ -105,7 +105,7 @@ def agreement_json(found: Agreement, words: Sequence[str], alone: int) -> dict[s
     return out
 
 
-def _value(value: Value) -> dict[str, Any]:
+def _value(value: MeasureValue) -> dict[str, Any]:
     return {"hits": value.hits, "out_of": value.out_of, "value": value.value, "reason": value.reason}
 
 
@@ -123,8 +123,8 @@ def difference_rows(found: Agreement, words: Sequence[str]) -> list[tuple[str, s
 def agreement_lines(found: Agreement, words: Sequence[str]) -> list[str]:
     """For the terminal."""
     lines = [f"{counted(len(words), 'token')} in both files"]
-    for name in PARTS:
-        value: Value = getattr(found, name)
+    for name in AGREEMENT_PARTS:
+        value: MeasureValue = getattr(found, name)
         text = "-" if value.value is None else f"{value.value:.1f} %"
         lines.append(f"  {name.replace('_', ', ')}: {text} ({value.hits} of {value.out_of})")
     kappa = "-" if found.kappa is None else f"{found.kappa:.2f}"

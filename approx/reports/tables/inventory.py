@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import asdict
 from typing import Any
 
-from approx.child.inventory import Cell, Inventory
+from approx.child.inventory import Inventory, ItemCount
 from approx.child.profile import POSITIONS, Profile
 from approx.reports.report_words import counted
 
@@ -65,7 +65,7 @@ def inventory_lines(found: Inventory, title: str) -> list[str]:
     return [*lines, "  item tokens/words; ~ emerging, - tried and never heard, ? no word asked for it", ""]
 
 
-def _cells(cells: Iterable[Cell]) -> str:
+def _cells(cells: Iterable[ItemCount]) -> str:
     heard, rest = [], []
     for cell in cells:
         name = cell.item.replace(" ", "") + (f" {cell.place}" if " " in cell.item and cell.place else "")

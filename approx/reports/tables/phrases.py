@@ -13,7 +13,7 @@ from approx.practice.phrases.phrase_types import (
     PhraseWord,
 )
 
-CSV_COLUMNS = (
+PHRASE_COLUMNS = (
     "kind", "number", "phrase", "adult_sentence", "today_ipa", "today_spelled", "adult_ipa", "relation", "frame", "use",
     "new", "closeness", "syllables", "places", "jumps", "clashes", "adds", "builds_on", "warnings", "source",
 )  # fmt: skip
@@ -104,16 +104,16 @@ def _step(step: GrammarStep) -> dict[str, Any]:
     }
 
 
-Row = dict[str, "str | int | float | None"]
+PhraseRow = dict[str, "str | int | float | None"]
 
 
-def phrases_rows(answer: PhraseAnswer) -> list[Row]:
+def phrases_rows(answer: PhraseAnswer) -> list[PhraseRow]:
     """One row a phrase, a filled frame or a grammar step, in the order shown."""
     rows = [_phrase_row("phrase", number, phrase) for number, phrase in enumerate(answer.phrases, 1)]
     for frame in answer.frames:
         rows += [_phrase_row("frame", number, phrase) for number, phrase in enumerate(frame.phrases, 1)]
     for step in answer.ladder.steps if answer.ladder else ():
-        row: Row = {
+        row: PhraseRow = {
             "kind": "step" if step.main else "side step",
             "number": step.number,
             "phrase": step.phrase,
@@ -128,10 +128,10 @@ def phrases_rows(answer: PhraseAnswer) -> list[Row]:
             "source": step.source,
         }
         rows.append(row)
-    return [{column: row.get(column) for column in CSV_COLUMNS} for row in rows]
+    return [{column: row.get(column) for column in PHRASE_COLUMNS} for row in rows]
 
 
-def _phrase_row(kind: str, number: int, phrase: Phrase) -> Row:
+def _phrase_row(kind: str, number: int, phrase: Phrase) -> PhraseRow:
     return {
         "kind": kind,
         "number": number,

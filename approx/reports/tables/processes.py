@@ -14,12 +14,11 @@ from json.encoder import encode_basestring
 from typing import Any
 
 from approx.processes.accept.accept import AcceptedForm
-from approx.processes.explain.derivation import Derivation, Explanation, Readings, Use
+from approx.processes.explain.derivation import Derivation, Explanation, GoodReadings, Use
 from approx.processes.explain.explained_pairs import ExplainedPair, ExplainedPairs
-from approx.processes.explain.opportunities import OpportunityOptions, Tally
-from approx.processes.rules.norms import CAUTION, LANGUAGES, AgeRange, ages_of
-from approx.reports.report_words import counted, variant_name
-from approx.reports.report_words import words as report_words
+from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
+from approx.processes.rules.norms import NORM_CAUTION, NORM_LANGUAGES, AgeRange, ages_of
+from approx.reports.report_words import counted, report_words, variant_name
 
 
 def uses_json(reading: Derivation) -> list[dict[str, Any]]:
@@ -95,7 +94,7 @@ class GroupProcesses:
     labels: dict[str, str]
     language: str
     tokens: int
-    tallies: dict[str, Tally]
+    tallies: dict[str, ProcessTally]
     unexplained: tuple[tuple[str, str, int], ...]
     left_out: tuple[tuple[int, str], ...] = ()
     accepted: Mapping[AcceptedForm, int] = field(default_factory=dict)
@@ -140,7 +139,7 @@ def group_json(found: GroupProcesses, options: OpportunityOptions) -> dict[str, 
 def _ages(process: str, language: str) -> AgeRange | None:
     """The published ages of a process in a language; None where no source is known."""
     primary = language.lower().replace("_", "-").split("-")[0]
-    return next((each for each in ages_of(process) if each.language == LANGUAGES.get(primary)), None)
+    return next((each for each in ages_of(process) if each.language == NORM_LANGUAGES.get(primary)), None)
 
 
 def usual_ages(process: str, language: str) -> list[dict[str, Any]]:
@@ -182,7 +181,7 @@ def group_lines(found: GroupProcesses, options: OpportunityOptions, title: str =
         reasons = Counter(reason for _, reason in found.left_out)
         lines.append("  left out: " + ", ".join(f"{number} {reason}" for reason, number in reasons.items()))
     if any(_ages(name, found.language) for name, _ in shown):
-        lines.append(f"  ages: {CAUTION}")
+        lines.append(f"  ages: {NORM_CAUTION}")
     return lines
 
 
@@ -300,7 +299,7 @@ class TokenTexts:
         return f'{front}, "produced": {encode_basestring(pairs.produced(number))}, {end}'
 
 
-def _reading_json(taken: Derivation, readings: Readings) -> str:
+def _reading_json(taken: Derivation, readings: GoodReadings) -> str:
     """The reading taken of a token, what it leaves unexplained, and the others: the end of an object."""
     uses = ", ".join(map(_use_json, taken.uses))
     left = ", ".join(map(str, taken.unexplained)) if taken.unexplained else ""

@@ -8,7 +8,7 @@ from typing import Any
 
 from approx.problems import Problem
 from approx.progress.criteria import Readiness
-from approx.progress.phases import Comparison, Panel, Point, Series, Summary, runs, summary
+from approx.progress.phases import Comparison, Panel, Point, Series, Summary, phase_runs, summary
 from approx.reports.document import ProgressFacts
 from approx.samples.token import CellChange
 
@@ -60,7 +60,7 @@ def series_json(series: Series) -> dict[str, Any]:
         "points": [_point(point) for point in series.points],
         "phases": [
             {"phase": run.phase, "kind": run.kind, **_summary(summary(run.phase, run.points))}
-            for run in runs(series.points)
+            for run in phase_runs(series.points)
         ],
     }
 
@@ -115,7 +115,7 @@ def progress_rows(listed: Iterable[Series], signature: str) -> list[tuple[str | 
     """A row a probe; counts in two columns, so that no cell turns into a date."""
     rows: list[tuple[str | int | float | None, ...]] = []
     for series in listed:
-        for run in runs(series.points):
+        for run in phase_runs(series.points):
             level = _round(median(point.percent for point in run.points))
             for point in run.points:
                 ends = point.interval

@@ -24,7 +24,7 @@ SOUND_COLUMNS = (
     "child", "session_date", "group", "sound", "position", "kind", "right", "out_of", "instead", "times", "signature",
 )  # fmt: skip
 """One row a substitute, and one for a sound that was always right."""
-CAUTION = "Counts describe this sample only. They are not a diagnosis."
+SCORE_CAUTION = "Counts describe this sample only. They are not a diagnosis."
 Cautions = Mapping[str, tuple[str, ...]]
 """Adult form that was accepted -> what to think of before it is taken as right."""
 
@@ -207,4 +207,4 @@ def score_lines(
         lines.append(
             f"read '{change.typed}' as '{change.read}' in {change.column}: {change.why}, {often(change.times)}, first in row {change.row}"
         )
-    return [*lines, CAUTION, f"signature: {mark}"]
+    return [*lines, SCORE_CAUTION, f"signature: {mark}"]

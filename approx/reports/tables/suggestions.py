@@ -12,7 +12,7 @@ from approx.reports.report_words import counted
 if TYPE_CHECKING:
     from approx.processes.predict.predict import Prediction
 
-CSV_COLUMNS = (
+SUGGESTION_COLUMNS = (
     "word", "adult", "adult_spelled", "read_from", "sure", "rank", "form", "spelled", "cost", "closeness",
     "processes", "wcm", "ipc", "adult_wcm", "adult_ipc", "clashes", "ladder", "note",
 )  # fmt: skip
@@ -124,7 +124,7 @@ def answer_rows(answer: Answer) -> list[dict[str, str | int | float | None]]:
             )
         if not word.approximations:
             rows.append(base)
-    return [{column: row.get(column) for column in CSV_COLUMNS} for row in rows]
+    return [{column: row.get(column) for column in SUGGESTION_COLUMNS} for row in rows]
 
 
 PREDICTION_COLUMNS = ("word", "target", "rank", "form", "p")

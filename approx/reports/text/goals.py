@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from approx.problems import Problem
 from approx.reports.document import BlankLine, Block, Bullets, Document, GoalFacts, Paragraph, WritingSpace
 from approx.reports.regions import day
-from approx.reports.report_words import words
+from approx.reports.report_words import report_words
 from approx.wording import worded
 
 
@@ -23,7 +23,7 @@ class GoalText:
 
 def goal_text(facts: GoalFacts, language: str = "en") -> GoalText:
     """One goal: who will say what, where, with which help, how well, by when, how it is counted, and the level today with n."""
-    say = words(language)
+    say = report_words(language)
     gaps: list[str] = []
 
     def part(name: str, value: str, key: str, gap: str = "") -> str:
@@ -58,7 +58,7 @@ def goal_text(facts: GoalFacts, language: str = "en") -> GoalText:
 
 def goal_columns(facts: GoalFacts, language: str = "en") -> dict[str, str]:
     """The parts of a goal by the names under which the caseload keeps them; a part that is missing is ""."""
-    say = words(language)
+    say = report_words(language)
     numbers = (facts.percent, facts.trials, facts.sessions)
     criterion = ""
     if None not in numbers:
@@ -74,7 +74,7 @@ def goal_columns(facts: GoalFacts, language: str = "en") -> dict[str, str]:
 
 def kept_goals(child: str, goals: Sequence[tuple[str, str]], language: str = "en") -> Document:
     """Goals as they were kept: (sentence, state) each; a sentence with a gap in square brackets is marked."""
-    say = words(language)
+    say = report_words(language)
     blocks: list[Block] = []
     for sentence, state in goals:
         text = f"{sentence} ({say[f'goal {state}']})" if f"goal {state}" in say else sentence
@@ -135,7 +135,7 @@ def goal_problems(facts: GoalFacts) -> tuple[Problem, ...]:
 
 def goals_page(goals: Sequence[GoalFacts], child: str, language: str = "en") -> Document:
     """The goals of one child to print, with room for the clinician's view and a line to sign."""
-    say = words(language)
+    say = report_words(language)
     made = goals_document(goals, say["goals title"].format(child=child or "-"), language)
     sign = BlankLine((say["signature"], say["date"].capitalize()))
     return Document(made.title, (*made.blocks, WritingSpace(say["view"], 8, grows=True), sign), language)

@@ -7,18 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from approx.records.database.rows import Probe, Session, Tally, TargetTotals, Totals
+from approx.records.database.rows import StoredProbe, StoredSession, StoredTally, TargetTotals, Totals
 from approx.records.tables.checks import help_levels
 from approx.reports.document import Block, Bullets, Document, Heading, NoteFacts, Paragraph, Trials, TriedTarget
 from approx.reports.regions import day
-from approx.reports.report_words import words
+from approx.reports.report_words import report_words
 
 
 def note_facts(
-    session: Session,
+    session: StoredSession,
     totals: Totals,
-    before: tuple[Session, Totals] | None = None,
-    probes: Sequence[Probe] = (),
+    before: tuple[StoredSession, Totals] | None = None,
+    probes: Sequence[StoredProbe] = (),
     language: str = "en",
 ) -> NoteFacts:
     """Facts of a session. `before`: the session before with its counts; of `probes`, those of this session are told."""
@@ -40,13 +40,13 @@ def _target_of_fact(each: TargetTotals) -> TriedTarget:
     return TriedTarget(each.word, each.form, _trials(each.all), _trials(each.by_help[-1][1]) if each.by_help else None)
 
 
-def _trials(tally: Tally) -> Trials:
+def _trials(tally: StoredTally) -> Trials:
     return Trials(tally.reached, tally.near, tally.missed)
 
 
 def note_document(facts: NoteFacts, language: str = "en") -> Document:
     """The note. Every part the facts do not fill is a marked gap; the view always is."""
-    say = words(language)
+    say = report_words(language)
     session = "" if facts.session is None else say["note session"].format(n=facts.session)
     minutes = "" if facts.minutes is None else say["note minutes"].format(n=facts.minutes)
     title = say["note title"].format(
@@ -82,7 +82,7 @@ def note_parts(facts: NoteFacts, language: str = "en") -> tuple[str, str, str, s
 
 def kept_note(child: str, date: str, session: int | None, parts: Sequence[str], language: str = "en") -> Document:
     """A note as it was kept: four parts of plain text, a line a paragraph; gaps still open are marked, and empty parts."""
-    say = words(language)
+    say = report_words(language)
     numbered = "" if session is None else say["note session"].format(n=session)
     title = say["note title"].format(child=child or "-", date=day(date or "-", language), session=numbered, minutes="")
     blocks: list[Block] = []
@@ -97,12 +97,12 @@ def kept_note(child: str, date: str, session: int | None, parts: Sequence[str], 
 
 def is_gap(line: str) -> bool:
     """True for a line that still waits for the clinician, in either language."""
-    return any(line.startswith(words(tag)["gap"].partition("{")[0]) for tag in ("en", "es"))
+    return any(line.startswith(report_words(tag)["gap"].partition("{")[0]) for tag in ("en", "es"))
 
 
 def data_lines(facts: NoteFacts, language: str = "en") -> tuple[str, ...]:
     """The data: probes first, then trials in all, by help and by target with the session before beside it."""
-    say = words(language)
+    say = report_words(language)
     lines = [say["probe line"].format(name=name, right=right, out_of=out_of) for name, right, out_of in facts.probes]
     if facts.total is not None and facts.total.all:
         lines.append(_said(say["all trials"], facts.total))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from approx.practice.phrases.phrase_types import Frame, GrammarLadder, GrammarStep, Phrase, PhraseAnswer
 
-CAUTION = (
+PHRASE_CAUTION = (
     "Forms come from rules. Check them by ear; the adult always says the full sentence, and the child's step is raised."
 )
 
@@ -20,7 +20,7 @@ def phrases_lines(answer: PhraseAnswer) -> list[str]:
         lines += ["", *ladder_lines(answer.ladder)]
     if not (answer.phrases or answer.frames or answer.ladder):
         return []
-    return [*lines, "", CAUTION, f"signature: {answer.signature}"]
+    return [*lines, "", PHRASE_CAUTION, f"signature: {answer.signature}"]
 
 
 def phrase_lines(phrase: Phrase, lead: str = "") -> list[str]:

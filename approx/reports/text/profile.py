@@ -26,7 +26,7 @@ def manner_of(sound: str) -> str:
     return next((manner for manner in _MANNERS if in_class(sound, manner)), "other")
 
 
-def place_of(sound: str) -> str:
+def place_column(sound: str) -> str:
     """Name of the place column a consonant stands in."""
     return next((place for place, sounds in _PLACE.items() if sound in sounds.split()), "other")
 
@@ -43,7 +43,7 @@ def consonant_grid(profile: Profile, position: str) -> list[list[str]]:
     for manner in (*_MANNERS, "other"):
         cells = []
         for place in (*_PLACES, "other"):
-            here = [s for s in sounds if manner_of(s) == manner and place_of(s) == place]
+            here = [s for s in sounds if manner_of(s) == manner and place_column(s) == place]
             cells.append(" ".join(_MARK[have.get(sound, "absent")] + sound for sound in here))
         if any(cells):
             rows.append([manner, *cells])

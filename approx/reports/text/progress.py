@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from approx.progress.criteria import Readiness, RungHistory
 from approx.progress.overlap import INDICES, Figure
-from approx.progress.phases import Comparison, Panel, Series, Summary, runs, summary
+from approx.progress.phases import Comparison, Panel, Series, Summary, phase_runs, summary
 from approx.progress.rules import thresholds
 from approx.reports.charts.progress_chart import about_chart, chart_svg, chart_table, chart_title, stacked_svg
 from approx.reports.document import (
@@ -23,7 +23,7 @@ from approx.reports.documents.documents import grid_lines
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
 from approx.reports.messages import source_in
 from approx.reports.regions import number, with_decimals
-from approx.reports.report_words import often, words
+from approx.reports.report_words import often, report_words
 from approx.samples.token import CellChange
 
 
@@ -39,7 +39,7 @@ def progress_document(
     `draw` makes the chart of a panel by itself; a page may put something in its place that brings the chart later. Sets of
     one measure stand in one chart under each other, unless `draw` was given.
     """
-    say = words(language)
+    say = report_words(language)
     pictures: list[Picture] = []
     for stack in stacks(facts.panels):
         about = " ".join(about_chart(panel, language) for panel in stack)
@@ -69,7 +69,7 @@ def _ends(found: Sequence[Panel]) -> list[str]:
 
 def caption_of(stack: Sequence[Panel], language: str) -> str:
     """What the thick line means for each set; the rest is in the picture and in the tables."""
-    say = words(language)
+    say = report_words(language)
     lines = [
         say["treated from"].format(name=panel.title, session=panel.series[0].treated_from)
         for panel in stack
@@ -89,7 +89,7 @@ def stacks(found: Sequence[Panel]) -> tuple[tuple[Panel, ...], ...]:
 def answer_lines(facts: ProgressFacts, language: str = "en") -> tuple[str, ...]:
     """Of each set, in counts only: the last probe before treatment and the last of all; of untreated words the first and
     the last. Nothing is said of what it means."""
-    say = words(language)
+    say = report_words(language)
     lines: dict[str, None] = {}
     for panel in facts.panels:
         for series in panel.series:
@@ -110,7 +110,7 @@ def answer_lines(facts: ProgressFacts, language: str = "en") -> tuple[str, ...]:
 
 def panel_blocks(panel: Panel, language: str = "en") -> list[Block]:
     """One panel: table, phases, overlap figures, cautions."""
-    say = words(language)
+    say = report_words(language)
     blocks: list[Block] = [
         Heading(panel.title or say["probes"], 2),
         chart_table(panel, language),
@@ -123,7 +123,7 @@ def panel_blocks(panel: Panel, language: str = "en") -> list[Block]:
 
 def phases_table(panel: Panel, language: str = "en") -> Grid:
     """Level, trend and variability of every phase of every series."""
-    say = words(language)
+    say = report_words(language)
     head = (
         say["words set"], say["phase"], say["probes"], say["right of"], say["mean right"], say["median %"], say["range %"],
         say["slope"], say["near median"],
@@ -133,7 +133,7 @@ def phases_table(panel: Panel, language: str = "en") -> Grid:
 
 
 def _summaries(series: Series) -> list[Summary]:
-    return [summary(run.phase or "-", run.points) for run in runs(series.points)]
+    return [summary(run.phase or "-", run.points) for run in phase_runs(series.points)]
 
 
 def _phase(series: Series, found: Summary, say: dict[str, str], language: str) -> tuple[str, ...]:
@@ -148,7 +148,7 @@ def _phase(series: Series, found: Summary, say: dict[str, str], language: str) -
 
 def overlap_tables(panel: Panel, language: str = "en") -> list[Grid]:
     """Of each series a table: a column a phase, a row a figure, each with its counts."""
-    say = words(language)
+    say = report_words(language)
     out = []
     for name in dict.fromkeys(each.series for each in panel.comparisons):
         mine = [each for each in panel.comparisons if each.series == name]
@@ -201,7 +201,7 @@ def readiness_lines(facts: ProgressFacts, language: str = "en") -> tuple[str, ..
 
 def readiness_line(each: Readiness, language: str = "en") -> str:
     """One set against the criteria: met or not by counts, no more."""
-    say = words(language)
+    say = report_words(language)
     name = f"{each.word_set}, {each.measure}" if each.measure else each.word_set
     mark = each.criterion
     parts = [
@@ -221,7 +221,7 @@ def readiness_line(each: Readiness, language: str = "en") -> str:
 
 def rung_line(each: RungHistory, language: str = "en") -> str:
     """The present form of one word, and how long it has lasted."""
-    say = words(language)
+    say = report_words(language)
     step, lasted = each.steps[-1], each.lasted[-1]
     rung = say["rung of"].format(rung=step.rung, of=step.of) if step.rung is not None and step.of is not None else ""
     text = say["rung one" if lasted == 1 else "rung"].format(
@@ -234,7 +234,7 @@ def sources_line(facts: ProgressFacts, language: str = "en") -> str:
     """Where the criteria come from."""
     found = [each.criterion.source for each in facts.readiness] + [each.no_change.source for each in facts.readiness]
     told = [source_in(each, language) for each in dict.fromkeys(found)]
-    return words(language)["criterion from"].format(source="; ".join(told) or "-")
+    return report_words(language)["criterion from"].format(source="; ".join(told) or "-")
 
 
 def progress_lines(facts: ProgressFacts, language: str = "en") -> list[str]:
@@ -246,9 +246,9 @@ def progress_lines(facts: ProgressFacts, language: str = "en") -> list[str]:
             lines += [*grid_lines(table), ""]
         lines += [f"  {each.text(language)}" for each in panel.cautions] + [""]
     if facts.readiness or facts.rungs:
-        lines += [words(language)["steps"], *(f"  {line}" for line in readiness_lines(facts, language))]
+        lines += [report_words(language)["steps"], *(f"  {line}" for line in readiness_lines(facts, language))]
         lines += [f"  {sources_line(facts, language)}", ""]
-    lines += [*facts.cautions, words(language)["for trained"], f"signature: {facts.signature}"]
+    lines += [*facts.cautions, report_words(language)["for trained"], f"signature: {facts.signature}"]
     return lines
 
 

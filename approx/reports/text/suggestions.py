@@ -5,7 +5,9 @@ from __future__ import annotations
 from approx.practice.suggest.answer import Answer, Approximation, PhraseForm, Suggestion
 from approx.reports.text.drawn import Columns, Part
 
-CAUTION = "Steps come from rules. Check them by ear, in the child's accent; the adult always says the full word."
+SUGGESTION_CAUTION = (
+    "Steps come from rules. Check them by ear, in the child's accent; the adult always says the full word."
+)
 _KIND = {"target": "also the form of", "word": "sounds like", "rude": "careful: sounds like"}
 
 
@@ -79,7 +81,7 @@ def answer_lines(answer: Answer) -> list[str]:
             lines.append(f"  {word.note}")
     if answer.phrase_forms:
         lines += ["", *(phrase_line(form) for form in answer.phrase_forms)]
-    return [*lines, "", CAUTION, f"signature: {answer.signature}"]
+    return [*lines, "", SUGGESTION_CAUTION, f"signature: {answer.signature}"]
 
 
 def answer_parts(answer: Answer) -> list[Part]:
@@ -96,4 +98,4 @@ def answer_parts(answer: Answer) -> list[Part]:
         rows.append((word.word, f"{adult}\n({origin})", forms, reason, climb, care))
     headers = ("word", "adult says", "accept today", "why", "next step", "take care")
     table = Columns(headers, tuple(rows), f"Child {answer.child}")
-    return [table, *map(phrase_line, answer.phrase_forms), CAUTION, f"signature: {answer.signature}"]
+    return [table, *map(phrase_line, answer.phrase_forms), SUGGESTION_CAUTION, f"signature: {answer.signature}"]

@@ -10,13 +10,13 @@ from approx.practice.suggest.clashes import Clash
 from approx.practice.words.contrasts import ContrastPair
 from approx.practice.words.word_bank import RankedWord
 from approx.practice.words.word_choice import WordChoice
-from approx.practice.words.word_weights import caution, disagreement
+from approx.practice.words.word_weights import disagreement, word_caution
 from approx.reports.text.drawn import Columns, Part
 
 if TYPE_CHECKING:
     pass
 
-CAUTION = (
+WORD_CAUTION = (
     "Choices come from rules and counts; frequencies are of adult text. The clinician and the family decide.",
     "The adult says the full word; today's form is a step, not the aim.",
 )
@@ -98,8 +98,8 @@ def _foot(choice: WordChoice) -> list[str]:
             lines.append(f"  {number}. {step.thing.text}: {opened}")
     flagged = any(reason.startswith("take care") for word in choice.words for reason in word.reasons)
     if flagged:
-        lines += ["", f"'take care' follows {caution().source}: flagged, not forbidden."]
-    return [*lines, "", *CAUTION, f"signature: {choice.signature}"]
+        lines += ["", f"'take care' follows {word_caution().source}: flagged, not forbidden."]
+    return [*lines, "", *WORD_CAUTION, f"signature: {choice.signature}"]
 
 
 def _some(words: Sequence[str], most: int = 6) -> str:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from sys import intern
 
 from approx.ipa import Reading, Word, read
-from approx.ipa.plain_forms import Note, quick_reader
+from approx.ipa.plain_forms import FormNote, quick_reader
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL
 from approx.problems import Problem
 from approx.samples.cells.dates import coded, mangled
@@ -22,7 +22,7 @@ from approx.wording import worded
 
 _UNIDENTIFIED = frozenset((UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL))
 
-LEFT_OFF = Word((), (), ())
+NO_SOUNDS = Word((), (), ())
 """The production of a word that was left off as a whole: no sounds."""
 
 LONGEST, MOST_SOUNDS = 2000, 500
@@ -49,7 +49,7 @@ class Cell:
     """One cell, read. `attempts` has a word for each attempt, None for silence; none at all where it is refused."""
 
     attempts: tuple[Word | None, ...] = ()
-    notes: tuple[Note, ...] = ()
+    notes: tuple[FormNote, ...] = ()
     problems: tuple[Problem, ...] = ()
 
 
@@ -64,7 +64,7 @@ class CellReader:
         self.marks = frozenset().union(*sheet_rules().cells)
         self.parts: dict[tuple[int, ...], tuple[int, ...]] = {}
         self._plain: dict[str, dict[str, Word | None]] = {}
-        self._noted: dict[tuple[str, str], tuple[Word, tuple[Note, ...]]] = {}
+        self._noted: dict[tuple[str, str], tuple[Word, tuple[FormNote, ...]]] = {}
 
     def plain(self, text: str, language: str) -> Word | None:
         """The one word of a cell that is wholly understood and of which there is nothing to say; else None. One object for
@@ -75,7 +75,7 @@ class CellReader:
             known[text] = None if found is None or found[1] or not_understood(found[0]) else found[0]
         return known[text]
 
-    def _quick(self, text: str, language: str) -> tuple[Word, tuple[Note, ...]] | None:
+    def _quick(self, text: str, language: str) -> tuple[Word, tuple[FormNote, ...]] | None:
         """The word of a plainly typed cell that is no mark, and what is noted of it; kept where there is something to note,
         since `production` asks for it again."""
         found = quick_reader(language).word(text) if self.notation == "ipa" else None
@@ -131,7 +131,7 @@ class CellReader:
     def _forms(self, body: str, language: str) -> Cell:
         if len(body) > LONGEST:
             return _too_long(worded("a cell of {body} characters holds no form", body=len(body)), body)
-        notes: list[Note] = []
+        notes: list[FormNote] = []
         pieces = [body]
         if not _ONE_FORM.fullmatch(body):
             if what := mangled(body):
@@ -149,7 +149,7 @@ class CellReader:
             return _too_long(worded("a cell of {sounds} sounds holds no form", sounds=sounds), body)
         return Cell(() if problems else tuple(words), tuple(notes), tuple(problems))
 
-    def _split(self, body: str, language: str, notes: list[Note]) -> list[str]:
+    def _split(self, body: str, language: str, notes: list[FormNote]) -> list[str]:
         """The attempts in a cell as texts; the cell itself if there is one."""
         if _ONLY_BRACKETS.fullmatch(body):
             pieces = _IN_BRACKETS.findall(body)
@@ -173,7 +173,7 @@ class CellReader:
             notes.append((body, " / ".join(out), "several attempts in one cell"))
         return out
 
-    def _word(self, piece: str, language: str, notes: list[Note], problems: list[Problem]) -> Word | None:
+    def _word(self, piece: str, language: str, notes: list[FormNote], problems: list[Problem]) -> Word | None:
         if piece.casefold() in sheet_rules().unintelligible:
             notes.append((piece, UNINTELLIGIBLE, "a mark for what was not understood"))
             return self.kept(Word((UNINTELLIGIBLE,), (0,), (0,), frozenset({0})))
@@ -187,7 +187,7 @@ class CellReader:
             problems.extend(reading.problems)
             return None
         if reading.omitted:
-            return LEFT_OFF
+            return NO_SOUNDS
         if not reading.words:
             problems.append(
                 Problem(
@@ -199,7 +199,7 @@ class CellReader:
             )
             return None
         notes.extend((change.typed, change.read, change.why) for change in reading.changes for _ in range(change.times))
-        return self.kept(joined(reading.words, piece.split()))
+        return self.kept(joined_words(reading.words, piece.split()))
 
     def _read(self, text: str, language: str) -> Reading:
         plain = quick_reader(language).word(text) if self.notation == "ipa" else None
@@ -219,7 +219,7 @@ def _too_long(message: str, body: str) -> Cell:
     return Cell(problems=(Problem("sample.long", message, "is a quotation mark missing?", symbol=body[:20]),))
 
 
-def joined(words: tuple[Word, ...], typed: Sequence[str] = ()) -> Word:
+def joined_words(words: tuple[Word, ...], typed: Sequence[str] = ()) -> Word:
     """Listing words of one cell ("uh oh") as one form: their syllables in a row, and where the words meet (`edges`).
 
     A word of one syllable is stressed, as by itself; but where another such word is typed with a mark, one without a mark

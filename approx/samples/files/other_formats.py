@@ -36,10 +36,10 @@ _CHUNK = 1 << 20
 _PRODUCTION = ("produced_ipa", "produced", "production")
 _AGAIN = "export it again as CSV UTF-8"
 
-Rows = Iterator[list[str]]
+TextRows = Iterator[list[str]]
 
 
-class Interval(NamedTuple):
+class TierInterval(NamedTuple):
     """One label of a tier, from `start` to `end` in seconds."""
 
     start: float
@@ -84,7 +84,7 @@ def foreign(head: bytes) -> tuple[str, str] | None:
     return (worded("the file is {what}, not a table", what=found[0]), found[1]) if found else None
 
 
-def reader_for(head: bytes) -> Callable[[IO[bytes], str], tuple[Rows, list[Problem]]] | None:
+def reader_for(head: bytes) -> Callable[[IO[bytes], str], tuple[TextRows, list[Problem]]] | None:
     """The reader of a format of this module by the first bytes of a file (some hundred are enough), or None."""
     if head.startswith(PARQUET):
         return read_parquet
@@ -100,7 +100,7 @@ def reader_for(head: bytes) -> Callable[[IO[bytes], str], tuple[Rows, list[Probl
     return None
 
 
-def read_json_lines(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
+def read_json_lines(stream: IO[bytes], file: str) -> tuple[TextRows, list[Problem]]:
     """One JSON object a line; the heading holds every key in order of first sight. A line that is none is a problem."""
     objects: list[dict[str, object]] = []
     problems: list[Problem] = []
@@ -138,7 +138,7 @@ def _value(value: object) -> object:
     return json.dumps(value, ensure_ascii=False) if isinstance(value, (list, dict)) else value
 
 
-def read_parquet(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
+def read_parquet(stream: IO[bytes], file: str) -> tuple[TextRows, list[Problem]]:
     """The columns of a Parquet file, some rows at a time."""
     try:
         from pyarrow import parquet
@@ -161,7 +161,7 @@ def read_parquet(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
         return iter(()), [_broken(file, error)]
 
 
-def read_ods(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
+def read_ods(stream: IO[bytes], file: str) -> tuple[TextRows, list[Problem]]:
     """The first sheet with something in it; further ones are named in a remark."""
     start = stream.tell()
     try:
@@ -228,32 +228,32 @@ def _too_many_cells(stream: IO[bytes], file: str) -> Problem | None:
     return Problem("sample.bound", message, _IN_A_SHEET, file)
 
 
-def read_textgrid(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
+def read_textgrid(stream: IO[bytes], file: str) -> tuple[TextRows, list[Problem]]:
     """Tiers of a Praat TextGrid, long or short form, read by praatio."""
     from praatio import textgrid
 
-    def tiers(path: str) -> dict[str, list[Interval]]:
+    def tiers(path: str) -> dict[str, list[TierInterval]]:
         grid = textgrid.openTextgrid(path, includeEmptyIntervals=False, duplicateNamesMode="rename")
-        found: dict[str, list[Interval]] = {}
+        found: dict[str, list[TierInterval]] = {}
         for tier in grid.tiers:
             # a point tier has a time and a label
             found[tier.name] = [
-                Interval(entry[0], entry[-2], entry[-1]) for entry in tier.entries if str(entry[-1]).strip()
+                TierInterval(entry[0], entry[-2], entry[-1]) for entry in tier.entries if str(entry[-1]).strip()
             ]
         return found
 
     return _from_tiers(stream, file, ".TextGrid", tiers)
 
 
-def read_eaf(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
+def read_eaf(stream: IO[bytes], file: str) -> tuple[TextRows, list[Problem]]:
     """Tiers of an ELAN annotation file, those that refer to another tier included, read by pympi."""
     from pympi.Elan import Eaf
 
-    def tiers(path: str) -> dict[str, list[Interval]]:
+    def tiers(path: str) -> dict[str, list[TierInterval]]:
         document = Eaf(path)
         return {
             name: [
-                Interval(entry[0] / 1000, entry[1] / 1000, entry[2])
+                TierInterval(entry[0] / 1000, entry[1] / 1000, entry[2])
                 for entry in document.get_annotation_data_for_tier(name)
             ]
             for name in document.get_tier_names()
@@ -262,7 +262,7 @@ def read_eaf(stream: IO[bytes], file: str) -> tuple[Rows, list[Problem]]:
     return _from_tiers(stream, file, ".eaf", tiers)
 
 
-def rows_of_tiers(tiers: dict[str, list[Interval]]) -> list[list[str]]:
+def rows_of_tiers(tiers: dict[str, list[TierInterval]]) -> list[list[str]]:
     """Rows with their heading: one an interval of the leading tier, labels of the others by the most shared time."""
     if not tiers:
         return []
@@ -276,10 +276,10 @@ def rows_of_tiers(tiers: dict[str, list[Interval]]) -> list[list[str]]:
     return rows
 
 
-def _label_at(tier: Sequence[Interval], starts: Sequence[float], one: Interval) -> str:
+def _label_at(tier: Sequence[TierInterval], starts: Sequence[float], one: TierInterval) -> str:
     """The label of a tier, in order of time, that shares most time with an interval; "" where none does."""
 
-    def shared(other: Interval) -> float:
+    def shared(other: TierInterval) -> float:
         return min(one.end, other.end) - max(one.start, other.start)
 
     last = first = bisect_right(starts, one.end)
@@ -295,8 +295,8 @@ def _label_at(tier: Sequence[Interval], starts: Sequence[float], one: Interval) 
 
 
 def _from_tiers(
-    stream: IO[bytes], file: str, ending: str, tiers: Callable[[str], dict[str, list[Interval]]]
-) -> tuple[Rows, list[Problem]]:
+    stream: IO[bytes], file: str, ending: str, tiers: Callable[[str], dict[str, list[TierInterval]]]
+) -> tuple[TextRows, list[Problem]]:
     with NamedTemporaryFile(suffix=ending, delete=False) as copy:
         while chunk := stream.read(_CHUNK):
             copy.write(chunk)
@@ -308,12 +308,12 @@ def _from_tiers(
         Path(copy.name).unlink(missing_ok=True)
 
 
-def _table(header: list[str], rows: Iterator[list[str]]) -> Rows:
+def _table(header: list[str], rows: Iterator[list[str]]) -> TextRows:
     yield header
     yield from rows
 
 
-def _guarded(rows: Rows, file: str, problems: list[Problem]) -> Rows:
+def _guarded(rows: TextRows, file: str, problems: list[Problem]) -> TextRows:
     try:
         yield from rows
     except Exception as error:  # as above

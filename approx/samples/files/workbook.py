@@ -16,7 +16,7 @@ from approx.samples.files.workbook_xml import (
     BookParts,
     OutOfOrderError,
     RawCell,
-    Row,
+    SheetRow,
     TooMuchError,
     book_parts,
     number_formats,
@@ -220,7 +220,7 @@ def _head(book: _Book, name: str) -> list[list[str]]:
     return rows
 
 
-def _texts(book: _Book, row: Row) -> list[str]:
+def _texts(book: _Book, row: SheetRow) -> list[str]:
     return [book.text(cell) for cell in row]
 
 

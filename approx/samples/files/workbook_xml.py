@@ -45,7 +45,7 @@ class RawCell:
     formula: str | None = None
 
 
-Row = list[RawCell | None]
+SheetRow = list[RawCell | None]
 
 
 def walk(
@@ -142,8 +142,8 @@ class _SheetRows:
     """Handlers that gather the rows of a sheet; `ready` holds those that are whole."""
 
     def __init__(self) -> None:
-        self.ready: list[Row] = []
-        self.row: Row | None = None
+        self.ready: list[SheetRow] = []
+        self.row: SheetRow | None = None
         self.cell: RawCell | None = None
         self.number = self.cells = 0
         self.texts = _Texts()
@@ -191,7 +191,7 @@ class _SheetRows:
         self.ready.extend([[]] * (number - self.number - 1))
         self.number, self.row = number, []
 
-    def _cell(self, row: Row, attributes: Attributes) -> None:
+    def _cell(self, row: SheetRow, attributes: Attributes) -> None:
         place = len(row) + 1
         if "r" in attributes:
             letters = _COLUMN.match(attributes["r"])
@@ -208,7 +208,7 @@ class _SheetRows:
         self.cell = row[place - 1] = RawCell(attributes.get("t", "n"), int(attributes.get("s") or 0))
 
 
-def sheet_rows(part: IO[bytes]) -> Iterator[Row]:
+def sheet_rows(part: IO[bytes]) -> Iterator[SheetRow]:
     """The rows of a sheet from row 1 on, with empty ones for those that are not there.
 
     Raises `TooMuchError`, `OutOfOrderError`, `ExpatError`, `ValueError`: the rows before are given first.

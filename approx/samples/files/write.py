@@ -14,8 +14,8 @@ from typing import IO
 from approx.problems import Problem
 from approx.samples.token import COLUMNS, Sample, Token
 
-Value = str | int | float | None
-Rows = Iterable[Sequence[Value]]
+WrittenValue = str | int | float | None
+WrittenRows = Iterable[Sequence[WrittenValue]]
 
 MOST_ROWS, LONGEST_TEXT, LONGEST_NAME, MOST_EXACT = 1_048_576, 32_767, 31, 10**15
 """What a sheet, a cell and a sheet's name can hold, and from where on numbers lose digits (limits of spreadsheets)."""
@@ -24,7 +24,7 @@ _NOT_IN_NAMES = str.maketrans(dict.fromkeys("[]:*?/\\", " "))
 
 
 def write_csv(
-    target: Path | IO[bytes], header: Sequence[str], rows: Rows, *, guard: bool = True, separator: str = ","
+    target: Path | IO[bytes], header: Sequence[str], rows: WrittenRows, *, guard: bool = True, separator: str = ","
 ) -> None:
     """Write a table as CSV: UTF-8, lines ended as spreadsheets do.
 
@@ -44,7 +44,9 @@ def write_csv(
         out.detach()
 
 
-def write_xlsx(target: Path | IO[bytes], tables: Mapping[str, tuple[Sequence[str], Rows]]) -> tuple[Problem, ...]:
+def write_xlsx(
+    target: Path | IO[bytes], tables: Mapping[str, tuple[Sequence[str], WrittenRows]]
+) -> tuple[Problem, ...]:
     """Write a workbook, one sheet a table: {name: (header, rows)}. Returns a problem for all that did not fit.
 
     Texts stay texts, numbers are numbers, the first row stands still when scrolling. Raises OSError.
@@ -102,7 +104,7 @@ def _sheet_name(name: str, taken: set[str]) -> str:
     return new
 
 
-def sample_table(sample: Sample) -> tuple[tuple[str, ...], list[tuple[Value, ...]]]:
+def sample_table(sample: Sample) -> tuple[tuple[str, ...], list[tuple[WrittenValue, ...]]]:
     """A sample as heading and rows in the contract's columns, with its other columns after them.
 
     One row for each row that was read: attempts that shared a cell share it again, and forms go out as they were typed.
@@ -117,7 +119,7 @@ def sample_table(sample: Sample) -> tuple[tuple[str, ...], list[tuple[Value, ...
     return header, rows
 
 
-def _cells(token: Token) -> Iterator[Value]:
+def _cells(token: Token) -> Iterator[WrittenValue]:
     names = {"target_ipa": "typed_target", "produced_ipa": "typed_produced"}
     for column in COLUMNS:
         value = getattr(token, names.get(column, column))
@@ -146,14 +148,14 @@ def unguarded(text: str) -> str:
     return text[1:] if text[:1] == "'" and _IN.fullmatch(text) else text
 
 
-def write_json_lines(out: IO[str], header: Sequence[str], rows: Rows) -> None:
+def write_json_lines(out: IO[str], header: Sequence[str], rows: WrittenRows) -> None:
     """One object a line, a key a column; texts and numbers as they are, null for nothing. Raises OSError."""
     text = json.JSONEncoder(ensure_ascii=False).encode
     for row in rows:
         out.write(text(dict(zip(header, row, strict=True))) + "\n")
 
 
-def parquet_bytes(columns: Mapping[str, Sequence[Value]]) -> bytes:
+def parquet_bytes(columns: Mapping[str, Sequence[WrittenValue]]) -> bytes:
     """A Parquet file of columns by name, each of one kind. ImportError where pyarrow is not installed."""
     import pyarrow
     from pyarrow import parquet
@@ -168,7 +170,7 @@ def parquet_bytes(columns: Mapping[str, Sequence[Value]]) -> bytes:
     return out.getvalue()
 
 
-def json_lines_text(header: Sequence[str], rows: Iterable[Sequence[Value]]) -> str:
+def json_lines_text(header: Sequence[str], rows: Iterable[Sequence[WrittenValue]]) -> str:
     """The text that `write_json_lines` writes."""
     out = io.StringIO()
     write_json_lines(out, header, rows)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from approx.ipa.plain_forms import Note
+from approx.ipa.plain_forms import FormNote
 from approx.problems import Problem
 from approx.samples.cells.dates import read_age, read_date, turned_into
 from approx.samples.columns.headers import Layout
@@ -26,7 +26,7 @@ _BLANKS = re.compile(r"\s+")
 class _Label:
     value: str
     column: str
-    note: Note | None
+    note: FormNote | None
     problem: Problem | None
     first: int
     uses: int = 0
@@ -116,7 +116,7 @@ class Labels:
     def _new(self, column: str, typed: str, row: int) -> _Label:
         text = self._text(typed)
         value = text
-        note: Note | None = None
+        note: FormNote | None = None
         problem: Problem | None = None
         if not text:
             pass

@@ -8,13 +8,13 @@ from dataclasses import dataclass, field, replace
 
 from approx.ipa import Word, read
 from approx.ipa.features import is_vowel
-from approx.ipa.plain_forms import Note
+from approx.ipa.plain_forms import FormNote
 from approx.ipa.word import UNINTELLIGIBLE
 from approx.problems import Problem
-from approx.samples.cells.forms import SILENT, Cell, CellReader, joined, not_understood
+from approx.samples.cells.forms import SILENT, Cell, CellReader, joined_words, not_understood
 from approx.samples.columns.headers import Layout
 from approx.samples.files.write import unguarded
-from approx.samples.token import COUNTED, Kind, Pair
+from approx.samples.token import COUNTED, Pair, TokenKind
 from approx.samples.vocabulary import UNSEEN, briefly, clean, plain, sheet_rules, visible
 from approx.wording import worded
 
@@ -28,7 +28,7 @@ _TAG = re.compile(r"[A-Za-z]{2,3}(?:[-_][A-Za-z0-9]{2,8})*")
 _HARMLESS = ("sample.unknown_word",)
 """Problems that leave the row in: without an adult form it still counts for the inventory."""
 
-Notes = list[tuple[str, Note]]
+ColumnNotes = list[tuple[str, FormNote]]
 """Changes, each with its column."""
 
 
@@ -37,14 +37,14 @@ class Noted:
     """Cells that were changed or refused: pairs (none where refused), what is said of them, where first, how often."""
 
     pairs: tuple[Pair, ...]
-    notes: tuple[tuple[str, Note], ...]
+    notes: tuple[tuple[str, FormNote], ...]
     problems: tuple[Problem, ...]
     first: int
     uses: int = 0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Aim:
+class RowTarget:
     """What a row aims at: word, adult form and language, and why a token of it cannot be scored ("" if it can).
 
     `known` has what was made of each production met with it; `empty` says that all its cells are; `typed` is the cell
@@ -55,7 +55,7 @@ class Aim:
     target: Word | None
     language: str
     reason: str
-    notes: tuple[tuple[str, Note], ...]
+    notes: tuple[tuple[str, FormNote], ...]
     problems: tuple[Problem, ...]
     empty: bool
     typed: str
@@ -74,7 +74,7 @@ class PairReader:
         self.layout, self.guarded, self.language, self.look_up = layout, guarded, language, look_up
         self.cells = CellReader(notation)
 
-    def pairs(self, aim: Aim, typed: str, row: int) -> tuple[Pair, ...] | Noted:
+    def pairs(self, aim: RowTarget, typed: str, row: int) -> tuple[Pair, ...] | Noted:
         """The pairs of a row's attempts, in order; none, and nothing noted, where all cells are empty."""
         if aim.plain:
             word = self.cells.plain(typed, aim.language)
@@ -91,7 +91,7 @@ class PairReader:
         pairs = () if refused else tuple([_pair(aim, attempt) for attempt in said.attempts])
         return Noted(pairs, notes, problems, row)
 
-    def _form_after_all(self, said: Cell, typed: str, aim: Aim) -> Cell:
+    def _form_after_all(self, said: Cell, typed: str, aim: RowTarget) -> Cell:
         """A mark such as "ok" is the form where it is as good as the adult one: "oak" said [ok] and nothing else."""
         read_as = self.cells.form(typed, aim.language)
         word = read_as.attempts[0] if len(read_as.attempts) == 1 else None
@@ -113,7 +113,7 @@ class PairReader:
         message = worded("{column}: {what}", column=self.layout.heading(column), what=problem.message)
         return replace(problem, message=message, column=self.layout.at.get(column, -1) + 1 or None)
 
-    def _language(self, typed: str, notes: Notes, problems: list[Problem]) -> str:
+    def _language(self, typed: str, notes: ColumnNotes, problems: list[Problem]) -> str:
         """The tag of a row, or "" where the language is not known."""
         if not typed:
             return self.language
@@ -131,10 +131,10 @@ class PairReader:
         problems.append(self._placed(problem, "language"))
         return ""
 
-    def aim(self, cells: Sequence[str]) -> Aim:
+    def aim(self, cells: Sequence[str]) -> RowTarget:
         """What a row aims at."""
         word, ipa, typed_language = (self.typed(cells, column) for column in AIM_COLUMNS)
-        notes: Notes = []
+        notes: ColumnNotes = []
         problems: list[Problem] = []
         language = self._language(clean(typed_language), notes, problems)
         gloss = " ".join(clean(word).split())
@@ -152,9 +152,11 @@ class PairReader:
         else:
             reason = "adult form not wholly known" if not_understood(target) else ""
         empty = not (visible(word) or visible(ipa) or visible(typed_language))
-        return Aim(gloss, target, language or self.language, reason, tuple(notes), tuple(problems), empty, clean(ipa))
+        return RowTarget(
+            gloss, target, language or self.language, reason, tuple(notes), tuple(problems), empty, clean(ipa)
+        )
 
-    def _target(self, gloss: str, ipa: str, language: str, notes: Notes, problems: list[Problem]) -> Word | None:
+    def _target(self, gloss: str, ipa: str, language: str, notes: ColumnNotes, problems: list[Problem]) -> Word | None:
         cell = self.cells.target(ipa, language)
         notes += (("target_ipa", note) for note in cell.notes)
         problems += (self._placed(problem, "target_ipa") for problem in cell.problems)
@@ -163,7 +165,7 @@ class PairReader:
             word = self._looked_up(gloss.rstrip("?"), language, notes, problems)
         return word if word is not None and word.phones else None
 
-    def _looked_up(self, gloss: str, language: str, notes: Notes, problems: list[Problem]) -> Word | None:
+    def _looked_up(self, gloss: str, language: str, notes: ColumnNotes, problems: list[Problem]) -> Word | None:
         """The adult form of a word, or of each word of a phrase, from the caller's dictionary."""
         look_up = self.look_up or (lambda word, language: None)
         whole = look_up(gloss, language)
@@ -182,7 +184,7 @@ class PairReader:
             problems.append(self._placed(problem, "target_word"))
             return None
         notes.append(("target_ipa", ("", "the adult form", "looked up, as target_ipa is empty")))
-        return self.cells.kept(joined(tuple(word for reading in readings for word in reading.words)))
+        return self.cells.kept(joined_words(tuple(word for reading in readings for word in reading.words)))
 
 
 def _could_be(word: Word, target: Word) -> bool:
@@ -192,11 +194,11 @@ def _could_be(word: Word, target: Word) -> bool:
     return bool(consonants) and len(word.starts) == len(target.starts) and all(phone in rest for phone in consonants)
 
 
-def _pair(aim: Aim, said: Word | None) -> Pair:
+def _pair(aim: RowTarget, said: Word | None) -> Pair:
     """What kind of token an attempt is. Wholly not understood comes before no gloss, which comes before partly."""
     if said is not None and said.phones and not aim.reason and not not_understood(said):
         return Pair(aim.gloss, aim.target, said, "scored", aim.language)
-    kind: Kind
+    kind: TokenKind
     reason = ""
     if said is None or (not said.phones and aim.target is None):
         said, kind = None, "no response"

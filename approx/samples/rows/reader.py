@@ -12,11 +12,11 @@ from approx.samples.columns.headers import MOST_COLUMNS, lay_out
 from approx.samples.files.table import Table
 from approx.samples.files.write import unguarded
 from approx.samples.rows.labels import Labels
-from approx.samples.rows.pairs import AIM_COLUMNS, Aim, LookUp, Noted, PairReader
+from approx.samples.rows.pairs import AIM_COLUMNS, LookUp, Noted, PairReader, RowTarget
 from approx.samples.token import Log, Pair, row_ranges
 from approx.wording import worded
 
-Pairs = tuple[Pair, ...]
+RowPairs = tuple[Pair, ...]
 MOST_WRONG, MOST_BLANK, MOST_PROBLEMS = 30_000, 200_000, 60_000
 """Different cells that are wrong, blank rows in a row, and problems (if there are half as many as rows), beyond which a file
 is no sample and would take long to say so."""
@@ -39,7 +39,7 @@ class Bounds:
     letters: int
 
 
-COUNTED = Bounds(2_000_000, 60_000, 800_000)
+COUNTED_BOUNDS = Bounds(2_000_000, 60_000, 800_000)
 """Of what counts distinct pairs."""
 EXPLAINED = Bounds(2_000_000, 8_000, 80_000)
 """Of what explains each distinct pair."""
@@ -61,7 +61,7 @@ class SampleReader:
         look_up: LookUp | None = None,
         notation: str = "ipa",
         day_first: bool | None = None,
-        bounds: Bounds = COUNTED,
+        bounds: Bounds = COUNTED_BOUNDS,
     ) -> None:
         self.table, self.bounds = table, bounds
         header = [unguarded(cell) for cell in table.header] if table.guarded else table.header
@@ -89,7 +89,7 @@ class SampleReader:
         self._bare_text, self._bare_long = "", False
         self._stopped: tuple[int, str, str] | None = None
 
-    def __iter__(self) -> Iterator[tuple[int, list[str], Pairs]]:
+    def __iter__(self) -> Iterator[tuple[int, list[str], RowPairs]]:
         self._announce()
         if "produced_ipa" not in self.layout.at:
             self._no_productions()
@@ -101,7 +101,7 @@ class SampleReader:
             self.table.skipped,
             self.table.header,
         )
-        aims: dict[tuple[str, ...], Aim] = {}
+        aims: dict[tuple[str, ...], RowTarget] = {}
         number = 1
         for number, cells in enumerate(islice(self.table.rows, self.bounds.rows), 2):
             if self._stopped:
@@ -209,7 +209,7 @@ class SampleReader:
             hint = "a remark belongs into the column note; another table into a file of its own"
             self.log.wrong(Problem("sample.bare", message, hint, line=self._bare[0], fatal=self._bare_long))
 
-    def _spelled(self, aims: Collection[Aim]) -> None:
+    def _spelled(self, aims: Collection[RowTarget]) -> None:
         """Warn of a column of adult forms that holds the spelling: most of its cells are the word itself."""
         both = [aim for aim in aims if aim.gloss and aim.typed]
         same = [aim for aim in both if aim.gloss.casefold() == aim.typed.casefold()]
@@ -259,7 +259,7 @@ class SampleReader:
             return itemgetter(*places)
         return lambda cells: tuple([cells[place] for place in places])
 
-    def _again(self, noted: Noted, number: int) -> Pairs:
+    def _again(self, noted: Noted, number: int) -> RowPairs:
         """The pairs of cells that have something to say; none, and the row refused, where they cannot be read."""
         noted.uses += 1
         for problem in noted.problems:

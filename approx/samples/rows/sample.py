@@ -15,14 +15,13 @@ from typing import IO
 from approx.problems import Problem
 from approx.samples.files.table import Table, open_table, table_of
 from approx.samples.rows.pairs import LookUp
-from approx.samples.rows.reader import COUNTED as COUNTED_BOUNDS
-from approx.samples.rows.reader import Bounds, SampleReader
-from approx.samples.token import COLUMNS, COUNTED, CellChange, Kind, Pair, PairCounts, Sample, Token
+from approx.samples.rows.reader import COUNTED_BOUNDS, Bounds, SampleReader
+from approx.samples.token import COLUMNS, COUNTED, CellChange, Pair, PairCounts, Sample, Token, TokenKind
 from approx.wording import worded
 
 __all__ = [
-    "COLUMNS", "COUNTED", "CellChange", "Kind", "LookUp", "Pair", "PairCounts", "Sample", "SampleReader", "Token",
-    "count_pairs", "grouped", "open_reader", "read_sample", "sample_of",
+    "COLUMNS", "COUNTED", "CellChange", "TokenKind", "LookUp", "Pair", "PairCounts", "Sample", "SampleReader", "Token",
+    "count_pairs", "grouped_rows", "open_reader", "read_sample", "sample_of",
 ]  # fmt: skip
 
 _LABELS = ("child", "session_date", "context", "transcriber", "cue", "note")
@@ -32,7 +31,7 @@ MOST_GROUPS, FEW_ROWS, MOST_SILENT = 15_000, 20, 300_000
 """Groups beyond which a file is not read on if they have fewer than so many rows each; rows without an answer beyond which
 it is not, if most are such."""
 
-Group = tuple[str, ...]
+GroupKey = tuple[str, ...]
 """The values of the columns by which rows are grouped."""
 
 
@@ -95,7 +94,7 @@ def sample_of(
     return _collect(SampleReader(table_of(header, rows, file), language, look_up, notation, day_first, bounds))
 
 
-def grouped(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, Group, tuple[Pair, ...]]]:
+def grouped_rows(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, GroupKey, tuple[Pair, ...]]]:
     """Each row's number, the values of its `by` columns, and the pairs of its attempts; nothing is held.
 
     A `by` column that the file lacks is "" in every row, with a problem unless the contract has it. Of the columns
@@ -111,7 +110,7 @@ def grouped(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, Grou
 class _Group:
     """Rows that agree, as typed, in the columns of a grouping, with the cells of the first of them."""
 
-    name: Group
+    name: GroupKey
     cells: Sequence[str]
     rows: int = 0
     counts: dict[Pair, int] = field(default_factory=dict)
@@ -181,12 +180,12 @@ def count_pairs(
 ) -> PairCounts:
     """How often each pair of adult form and production occurs, in each group of rows that agree in the `by` columns.
 
-    Memory grows with the distinct pairs in each group, not with the rows. Columns: see `grouped`.
+    Memory grows with the distinct pairs in each group, not with the rows. Columns: see `grouped_rows`.
     """
     table = source if isinstance(source, Table) else open_table(_source(source), sheet, file)
     reader = SampleReader(table, language, look_up, notation, day_first)
     found = _Groups(reader, by)
-    left_out: dict[Group, list[tuple[int, str]]] = {}
+    left_out: dict[GroupKey, list[tuple[int, str]]] = {}
     silent = 0
     for row, group, pairs in found:
         counts = group.counts
@@ -198,7 +197,7 @@ def count_pairs(
                 if silent > MOST_SILENT and 5 * silent > 4 * row:
                     why = worded("more than {rows} rows count for nothing", rows=f"{MOST_SILENT:,}")
                     reader.stop(row, why, "is it a sample?")
-    groups: dict[Group, dict[Pair, int]] = {}
+    groups: dict[GroupKey, dict[Pair, int]] = {}
     for group in found.finish():
         counts = groups.setdefault(group.name, group.counts)
         if counts is not group.counts:

@@ -50,7 +50,7 @@ class Alignment(NamedTuple):
         }
 
 
-def align(target: Word | Sequence[str], produced: Word | Sequence[str]) -> Alignment:
+def align_forms(target: Word | Sequence[str], produced: Word | Sequence[str]) -> Alignment:
     """The links of one pair. Words bring their stress; with bare sounds stress plays no part.
 
     >>> from approx.ipa import read
@@ -64,7 +64,7 @@ def align(target: Word | Sequence[str], produced: Word | Sequence[str]) -> Align
 
 def one_by_one(forms: Sequence[FormPair]) -> list[Sequence[Link]]:
     """The links of each pair: the linker of a few pairs."""
-    return [align(target, produced).links for target, produced in forms]
+    return [align_forms(target, produced).links for target, produced in forms]
 
 
 def _align_phrase(target: Word, produced: Word) -> Alignment:
@@ -209,7 +209,7 @@ def _open_before_liquid(phones: tuple[str, ...]) -> bool:
 
 @lru_cache(maxsize=16384)
 def _parted(target: Word, produced: Word) -> Word:
-    made = align(target, produced).links
+    made = align_forms(target, produced).links
     liquid = {i for i, j in made if i is not None and j is None and split(target.phones[i])[0] in _LIQUIDS}
     out = produced
     for i, j in reversed(made):

@@ -12,7 +12,7 @@ from approx.scoring.bulk.different_numbers import different, told_apart
 from approx.scoring.bulk.group_slots import GroupSlots
 from approx.scoring.bulk.interval_arrays import MomentArrays
 from approx.scoring.judging.counts import FormKey
-from approx.scoring.judging.options import Options
+from approx.scoring.judging.options import ScoringOptions
 
 if TYPE_CHECKING:
     import numpy as np
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
 
-Names = Sequence[str]
+FieldNames = Sequence[str]
 """Names of `COUNT_FIELDS` that are added up."""
 
 
@@ -56,7 +56,7 @@ class ChosenPairs:
             forms[key] = forms.get(key, 0) + often
         return rows, forms
 
-    def sums(self, names: Names) -> Ints:
+    def sums(self, names: FieldNames) -> Ints:
         """Numbers of words added up."""
         return self._added(self._of_words(names) * self.times)
 
@@ -68,7 +68,7 @@ class ChosenPairs:
         """Two numbers of each word multiplied, added up."""
         return self._added(self._of_words((one,)) * self._of_words((other,)) * self.times)
 
-    def moments(self, top: Names, bottom: Names, bounded: bool = True) -> MomentArrays:
+    def moments(self, top: FieldNames, bottom: FieldNames, bounded: bool = True) -> MomentArrays:
         """The moments of a ratio, as `Products.moments` has them. Not `bounded`: where products do not fit 64 bits."""
         one, other, times = self._of_words(top), self._of_words(bottom), self.times
         if not bounded:
@@ -78,7 +78,7 @@ class ChosenPairs:
         products = (many * one, many * other, few * other)
         return MomentArrays(words, self._added(many), self._added(few), *map(self._added, products))
 
-    def inconsistency(self, options: Options) -> tuple[Ints, Ints]:
+    def inconsistency(self, options: ScoringOptions) -> tuple[Ints, Ints]:
         """Words not said alike every time, and words said often enough, as `variability.inconsistency` counts them."""
         group, forms, tokens, right = self._words
         counted = tokens >= options.tokens_a_word
@@ -86,7 +86,7 @@ class ChosenPairs:
             counted = counted & ~((forms == 2) & right)
         return self._number_of(group[counted & (forms > 1)]), self._number_of(group[counted])
 
-    def variability(self, options: Options) -> MomentArrays:
+    def variability(self, options: ScoringOptions) -> MomentArrays:
         """The moments of what `variability.shapes_and_tokens` gives."""
         group, forms, tokens, _ = self._words
         again = tokens > 1
@@ -118,7 +118,7 @@ class ChosenPairs:
         found, times = _added_up(keys, np.repeat(self.times, wide), self.groups * number)
         return GroupSlots(self.table.slots, self.groups, found // max(1, number), found % max(1, number), times)
 
-    def _of_words(self, names: Names) -> Ints:
+    def _of_words(self, names: FieldNames) -> Ints:
         """For each pair some of its numbers added up."""
         known = self._numbers
         for name in names:

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, NamedTuple, Protocol
 from approx.ipa.word import Word
 from approx.samples.token import Pair
 from approx.scoring.alignment.align import Linker, as_aimed, one_by_one
-from approx.scoring.judging.counts import Counts, Scored, Tally
-from approx.scoring.judging.options import Options
+from approx.scoring.judging.counts import Counts, Scored, TokenTally
+from approx.scoring.judging.options import ScoringOptions
 from approx.scoring.judging.scored_word import left_out_reason, score_word
 from approx.scoring.measures.bands import Setting
 from approx.scoring.measures.catalogue import Score, evaluate
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 Accepting = Callable[[Sequence[Word], Sequence[Word], Sequence[str], str, Linker], Sequence[Sequence[Word]]]
 """Adult forms, what was said for each with its sounds told apart (`as_aimed`), the words as spelled, their language, what
 aligns many pairs -> of each the other adult forms that are as right (accent, casual speech)."""
-Group = Sequence[Mapping[Pair, int]]
+GroupPairs = Sequence[Mapping[Pair, int]]
 """Pairs of a group with how often each was said, in one part or several."""
 _AT_ONCE = 1 << 15
 """Pairs whose other adult forms are asked for together."""
@@ -65,8 +65,8 @@ class CountedGroups(Protocol):
 
 
 def counted_groups(
-    groups: Sequence[Group],
-    options: Options,
+    groups: Sequence[GroupPairs],
+    options: ScoringOptions,
     accepting: Accepting | None = None,
     keep_counts: bool = True,
     many: int = MANY,
@@ -84,7 +84,7 @@ def name_of(pair: Pair) -> str:
     )  # one object for all its pairs
 
 
-def reason_left_out(pair: Pair, options: Options) -> str:
+def reason_left_out(pair: Pair, options: ScoringOptions) -> str:
     """Why tokens of this pair are not scored, "" if they are; what was not wholly understood, only where the options say so."""
     if pair.kind in ("no gloss", "no response"):
         return pair.kind
@@ -102,14 +102,14 @@ def _both_forms(pair: Pair) -> tuple[Word, Word]:
 
 class _OneByOne:
     def __init__(
-        self, groups: Sequence[Group], options: Options, accepting: Accepting | None, keep_counts: bool
+        self, groups: Sequence[GroupPairs], options: ScoringOptions, accepting: Accepting | None, keep_counts: bool
     ) -> None:
         self._groups, self._options, self._accepting, self._keep_counts = groups, options, accepting, keep_counts
         self._known: dict[Pair, Scored] = {}
 
     def each(self) -> Iterator[GroupResult]:
         for group in self._groups:
-            tally, tokens = Tally(), 0
+            tally, tokens = TokenTally(), 0
             for part in group:
                 for pair, times in part.items():
                     tokens += times
@@ -132,7 +132,7 @@ class _OneByOne:
 
 class _InArrays:
     def __init__(
-        self, groups: Sequence[Group], options: Options, accepting: Accepting | None, keep_counts: bool
+        self, groups: Sequence[GroupPairs], options: ScoringOptions, accepting: Accepting | None, keep_counts: bool
     ) -> None:
         import numpy as np
 
@@ -172,7 +172,7 @@ class _InArrays:
         self._table = ScoreTable(targets, said, names, options, instead)
         self._best, self._accepted = _best(self._table, len(scored), rivals)
 
-    def _numbered(self, groups: Sequence[Group], parts: Sequence[Mapping[Pair, int]]) -> list[tuple[Ints, Ints]]:
+    def _numbered(self, groups: Sequence[GroupPairs], parts: Sequence[Mapping[Pair, int]]) -> list[tuple[Ints, Ints]]:
         """The pairs of each group by number, and how often each was said. `parts`: those of all groups, in order."""
         import numpy as np
 

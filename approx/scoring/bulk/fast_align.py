@@ -20,14 +20,14 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    Ints = NDArray[np.int32]
+    SmallInts = NDArray[np.int32]
     Places = NDArray[np.int64]
     Bits = NDArray[np.uint16]
     Bools = NDArray[np.bool_]
 
-Links = tuple[Link, ...]
+WalkLinks = tuple[Link, ...]
 
-LONGEST = 24
+LONGEST_WALK = 24
 """Sounds of both forms together that still fit the code of a walk; longer pairs are aligned one by one."""
 
 _AT_ONCE, _ENOUGH = 4096, 1024
@@ -39,7 +39,7 @@ _END = 5
 class Alignments(Sequence[Alignment]):
     """Many alignments, each made when it is asked for."""
 
-    def __init__(self, targets: Forms, produced: Forms) -> None:
+    def __init__(self, targets: PreparedForms, produced: PreparedForms) -> None:
         self.targets, self.produced = targets.forms, produced.forms
         self.links = links_many(targets, produced)
 
@@ -58,10 +58,10 @@ class Alignments(Sequence[Alignment]):
 
 def align_many(targets: Sequence[Prepared], produced: Sequence[Prepared]) -> Alignments:
     """Alignments of prepared pairs (`approx.scoring.alignment.costs.prepare`), in order. ValueError for unequal numbers."""
-    return Alignments(Forms(targets), Forms(produced))
+    return Alignments(PreparedForms(targets), PreparedForms(produced))
 
 
-def links_many(targets: Forms, produced: Forms) -> list[Links]:
+def links_many(targets: PreparedForms, produced: PreparedForms) -> list[WalkLinks]:
     """Links alone, one tuple a pair; equal walks share one tuple. ValueError for unequal numbers of forms."""
     import numpy as np
 
@@ -74,21 +74,21 @@ def links_many(targets: Forms, produced: Forms) -> list[Links]:
         made = np.empty(len(found), object)
         made[:] = [links_of_walk(*walk) for walk in found]
         out[part] = made[which]
-    for at in np.flatnonzero(targets.length + produced.length > LONGEST).tolist():
+    for at in np.flatnonzero(targets.length + produced.length > LONGEST_WALK).tolist():
         out[at] = align_prepared(targets.forms[at], produced.forms[at]).links
     joined = may_join(targets, produced)
     for at in {*targets.unfinished(), *produced.unfinished(), *np.flatnonzero(joined).tolist()}:
-        if targets.length[at] + produced.length[at] <= LONGEST:
+        if targets.length[at] + produced.length[at] <= LONGEST_WALK:
             out[at] = finished(targets.forms[at], produced.forms[at], out[at])
-    links: list[Links] = out.tolist()
+    links: list[WalkLinks] = out.tolist()
     return links
 
 
-Walk = tuple[int, int]
+WalkCode = tuple[int, int]
 """Code of a walk and how many digits it has."""
 
 
-def walks(targets: Rows, produced: Rows) -> Iterator[tuple[Places, int, list[Walk], Places]]:
+def walks(targets: SoundRows, produced: SoundRows) -> Iterator[tuple[Places, int, list[WalkCode], Places]]:
     """The cheapest walk of every pair of up to LONGEST sounds, some pairs at a time: which pairs, the length of their
     targets, the distinct walks of them, and for each pair which of these it is."""
     book = _arrays(len(costs().sounds))
@@ -102,7 +102,7 @@ def _side_by_side(targets: Places, produced: Places) -> Iterator[Places]:
     """Pairs of up to LONGEST sounds that are laid side by side: of one length of targets, the longest production last."""
     import numpy as np
 
-    short = np.flatnonzero(targets + produced <= LONGEST)
+    short = np.flatnonzero(targets + produced <= LONGEST_WALK)
     key = (targets[short] * 256 + produced[short]).astype(np.uint16)
     order = np.argsort(key, kind="stable")
     short, key = short[order], key[order]
@@ -115,7 +115,7 @@ def _side_by_side(targets: Places, produced: Places) -> Iterator[Places]:
             first = border
 
 
-def may_join(targets: Rows, produced: Rows) -> Bools:
+def may_join(targets: SoundRows, produced: SoundRows) -> Bools:
     """For each pair whether a sound said may stand for two neighbours of the target."""
     book = _arrays(len(costs().sounds))
     joined: Bools = (targets.may_join(book) & produced.said(book)) != 0
@@ -123,7 +123,7 @@ def may_join(targets: Rows, produced: Rows) -> Bools:
 
 
 @lru_cache(maxsize=65536)
-def said_at(walk: Walk, length: int) -> tuple[int, ...]:
+def said_at(walk: WalkCode, length: int) -> tuple[int, ...]:
     """For each target sound of a walk the place of what was said for it, -1 for nothing."""
     out = [-1] * length
     for i, j in links_of_walk(*walk):
@@ -136,19 +136,19 @@ _BETWEEN = "\U0010ffff"
 """Stands between two forms in a row of sounds."""
 
 
-class Rows:
+class SoundRows:
     """Sounds of many forms in one row, with a gap behind each form; where forms start in it, how long they are.
 
     `start` and `length` say which forms are aligned: those of the row in order, or any choice of them.
     """
 
-    def __init__(self, sounds: Ints, ends: Places, start: Places, length: Places) -> None:
+    def __init__(self, sounds: SmallInts, ends: Places, start: Places, length: Places) -> None:
         self.sounds, self.ends, self.start, self.length = sounds, ends, start, length
-        self._gaps: dict[tuple[_Arrays, bool], tuple[Ints, Ints]] = {}
+        self._gaps: dict[tuple[_Arrays, bool], tuple[SmallInts, SmallInts]] = {}
 
-    def chosen(self, which: Places) -> Rows:
+    def chosen(self, which: Places) -> SoundRows:
         """Some of the forms, in any order, as often as wanted."""
-        return Rows(self.sounds, self.ends, self.start[which], self.length[which])
+        return SoundRows(self.sounds, self.ends, self.start[which], self.length[which])
 
     def places(self, group: Places, length: int) -> Places:
         """Where the sounds of some forms of up to some length stand in the row, the last one again after the end of a form:
@@ -157,14 +157,14 @@ class Rows:
 
         return self.start[group] + np.minimum(np.arange(length)[:, None], self.length[group] - 1)
 
-    def gaps(self, arrays: _Arrays, added: bool) -> tuple[Ints, Ints]:
+    def gaps(self, arrays: _Arrays, added: bool) -> tuple[SmallInts, SmallInts]:
         """For each sound of the row what it costs to add (or lose) it; and it and the consonant before it together."""
         found = self._gaps.get((arrays, added))
         if found is None:
             found = self._gaps[arrays, added] = self._gap_costs(arrays, added)
         return found
 
-    def _gap_costs(self, arrays: _Arrays, added: bool) -> tuple[Ints, Ints]:
+    def _gap_costs(self, arrays: _Arrays, added: bool) -> tuple[SmallInts, SmallInts]:
         import numpy as np
 
         one = (arrays.added if added else arrays.lost).take(self.sounds)
@@ -200,7 +200,7 @@ class Rows:
         return np.bitwise_or.reduceat(bits, first)[np.searchsorted(self.ends, self.start)]
 
 
-class Forms(Rows):
+class PreparedForms(SoundRows):
     """Many prepared forms laid out for the aligner."""
 
     def __init__(self, forms: Sequence[Prepared]) -> None:
@@ -242,7 +242,7 @@ class _Arrays:
             self.joins[np.ix_(ones, others)] |= bit_of[said]
         self.link = np.full((len(book.sounds), len(book.sounds)), -1, np.int32)
 
-    def links(self, target: Ints, produced: Ints) -> Ints:
+    def links(self, target: SmallInts, produced: SmallInts) -> SmallInts:
         """Cost of linking every sound of every target with every sound of its production: (m, n, pairs)."""
         size = len(self.link)
         cells = target[:, None, :] * size + produced
@@ -260,7 +260,7 @@ def _arrays(sounds: int) -> _Arrays:
     return _Arrays(costs())
 
 
-def _walks(targets: Rows, produced: Rows, pairs: Places, arrays: _Arrays) -> tuple[Places, int]:
+def _walks(targets: SoundRows, produced: SoundRows, pairs: Places, arrays: _Arrays) -> tuple[Places, int]:
     """The cheapest walk of some pairs laid side by side, as `_trace` gives it."""
     import numpy as np
 
@@ -299,7 +299,7 @@ def _walks(targets: Rows, produced: Rows, pairs: Places, arrays: _Arrays) -> tup
     return _trace(ranked, ends)
 
 
-def _trace(ranked: Ints, ends: Places) -> tuple[Places, int]:
+def _trace(ranked: SmallInts, ends: Places) -> tuple[Places, int]:
     """Walks every pair back from the cell where its production ends: a code of base-6 digits a pair, last step first, and
     how many digits."""
     import numpy as np
@@ -321,8 +321,8 @@ def _trace(ranked: Ints, ends: Places) -> tuple[Places, int]:
 
 
 @lru_cache(maxsize=8192)
-def links_of_walk(code: int, digits: int) -> Links:
-    """Links of a walk (`Walk`); the digit `_END` only fills up at the start of a walk that was over sooner than others."""
+def links_of_walk(code: int, digits: int) -> WalkLinks:
+    """Links of a walk (`WalkCode`); the digit `_END` only fills up at the start of a walk that was over sooner than others."""
     steps = ""
     for _ in range(digits):
         code, taken = divmod(code, 6)

@@ -27,18 +27,18 @@ from approx.scoring.alignment.costs import (
 )
 from approx.scoring.bulk.different_numbers import told_apart
 from approx.scoring.judging.complexity import complexity_tables
-from approx.scoring.judging.options import Options, measure_data
+from approx.scoring.judging.options import ScoringOptions, measure_data
 from approx.scoring.judging.slots import STAND_INS, has_glide_rule
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    Ints = NDArray[np.int32]
+    SmallInts = NDArray[np.int32]
     Places = NDArray[np.int64]
     Bools = NDArray[np.bool_]
 
-LONGEST = 20
+LONGEST_FORM = 20
 """Sounds of a plain form."""
 INITIAL, MEDIAL, FINAL = range(3)
 """Places, as `slots.positions` names them."""
@@ -47,7 +47,7 @@ NO_RULE, LOST_H, NG_AS_N = range(3)
 _ROLES = 10
 
 
-class Numbered(dict[str, int]):
+class NumberedSymbols(dict[str, int]):
     """Gives each new sound the next number; 0 is no sound. `symbols` has them by number."""
 
     def __init__(self) -> None:
@@ -69,7 +69,7 @@ class SoundFacts(NamedTuple):
     ipc: Places
     place: Places
 
-    def of(self, phones: Ints) -> SoundFacts:
+    def of(self, phones: SmallInts) -> SoundFacts:
         """The same for each sound of a row."""
         kind, unusual, wcm, ipc, place = self
         return SoundFacts(
@@ -77,12 +77,12 @@ class SoundFacts(NamedTuple):
         )
 
 
-class Sounds:
+class SoundNumbers:
     """Numbers of sounds in order of first sight, and what is known of each; 0 stands for no sound."""
 
-    def __init__(self, options: Options) -> None:
+    def __init__(self, options: ScoringOptions) -> None:
         self.options = options
-        self._ids = Numbered()
+        self._ids = NumberedSymbols()
         self.symbols = self._ids.symbols
         self._known: list[tuple[int, bool, int, int, int]] = []
         self._arrays: SoundFacts | None = None
@@ -113,7 +113,7 @@ class Sounds:
         number = self._places.setdefault(place, len(self._places))
         return kind, kind == SYLLABIC or phone in STAND_INS or phone in self._glides, self._wcm[phone][0], worth, number
 
-    def roles(self, phones: Ints, roles: Places) -> Ints:
+    def roles(self, phones: SmallInts, roles: Places) -> SmallInts:
         """Numbers of the aligner for sounds in their roles."""
         import numpy as np
 
@@ -130,17 +130,19 @@ def is_usual(word: Word) -> bool:
     phones, starts = word.phones, word.starts
     if word.edges:
         return False  # a phrase is aligned word by word
-    return 0 < len(phones) <= LONGEST and starts[:1] == (0,) and len(starts) == len(word.stress) and not word.doubtful
+    return (
+        0 < len(phones) <= LONGEST_FORM and starts[:1] == (0,) and len(starts) == len(word.stress) and not word.doubtful
+    )
 
 
 class FormArrays:
     """Usual forms (`is_usual`), at least one of them, one after the other with a gap (sound 0) behind each.
 
-    By form: `length`, `start`, `plain`. By sound: `phone` (its number in `Sounds`), `vowel`, `stressed` (its syllable is),
+    By form: `length`, `start`, `plain`. By sound: `phone` (its number in `SoundNumbers`), `vowel`, `stressed` (its syllable is),
     `role` (its number for the aligner). The rest is worked out when it is asked for.
     """
 
-    def __init__(self, words: Sequence[Word], sounds: Sounds) -> None:
+    def __init__(self, words: Sequence[Word], sounds: SoundNumbers) -> None:
         import numpy as np
 
         self.words, self.sounds = words, sounds
@@ -166,7 +168,7 @@ class FormArrays:
         self.plain = ~np.logical_or.reduceat(facts.unusual, self.start)
         self.role = self._role(facts.kind, syllable)
 
-    def _role(self, kind: Places, syllable: Places) -> Ints:
+    def _role(self, kind: Places, syllable: Places) -> SmallInts:
         import numpy as np
 
         vowel = self.vowel

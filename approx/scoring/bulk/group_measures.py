@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from approx.scoring.bulk.interval_arrays import exact_in_groups, of_ratios, of_sounds_in_groups
 from approx.scoring.judging.counts import Counts, pack
-from approx.scoring.judging.options import Options, signature
+from approx.scoring.judging.options import ScoringOptions, signature
 from approx.scoring.measures.bands import Setting, pcc_band
 from approx.scoring.measures.catalogue import MEASURES, Measure, Score
 from approx.scoring.measures.intervals import EXACT, LINEAR, NO_DIFFERENCE, SCORE, TOO_FEW
@@ -42,7 +42,7 @@ class MeasureColumn(NamedTuple):
 class MeasuredGroups:
     """All measures of groups of chosen pairs."""
 
-    def __init__(self, chosen: ChosenPairs, options: Options) -> None:
+    def __init__(self, chosen: ChosenPairs, options: ScoringOptions) -> None:
         import numpy as np
 
         self.signature = signature(options)
@@ -179,6 +179,6 @@ class GroupMeasures(Mapping[str, Score]):
         return len(MEASURES)
 
 
-def _reason(measure: Measure, options: Options, counts: Counts) -> str:
+def _reason(measure: Measure, options: ScoringOptions, counts: Counts) -> str:
     """Why a measure is undefined for some counts."""
     return measure.of(counts, options).reason

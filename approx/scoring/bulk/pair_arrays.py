@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, NamedTuple, overload
 
 from approx.scoring.alignment.costs import VOWEL, kind_of
 from approx.scoring.bulk.different_numbers import different, told_apart
-from approx.scoring.bulk.fast_align import LONGEST, Rows, may_join, said_at, walks
-from approx.scoring.bulk.form_arrays import LOST_H, NG_AS_N, FormArrays, Numbered, Sounds
+from approx.scoring.bulk.fast_align import LONGEST_WALK, SoundRows, may_join, said_at, walks
+from approx.scoring.bulk.form_arrays import LOST_H, NG_AS_N, FormArrays, NumberedSymbols, SoundNumbers
 from approx.scoring.judging.judge import charged, heard
 from approx.scoring.judging.options import primary
 from approx.scoring.judging.slots import DISTORTIONS, Slot, Verdict, broad, may_be_dental
@@ -36,7 +36,7 @@ SUMS = (
 `not_right` spoils the whole word; `unusual` needs the whole word looked at."""
 
 
-class Cell(NamedTuple):
+class JudgedSound(NamedTuple):
     """One target sound in its place with what was said for it: its slot, the verdict on the sound alone, the number of
     how it is written in a form (0 for nothing), its sums."""
 
@@ -62,10 +62,10 @@ def field(sums: tuple[int, int, int] | tuple[Sums, Sums, Sums], name: str) -> in
 class Cells:
     """All cells met, numbered; each is worked out once."""
 
-    def __init__(self, sounds: Sounds) -> None:
+    def __init__(self, sounds: SoundNumbers) -> None:
         self.sounds, self.options = sounds, sounds.options
-        self.met: list[Cell] = []
-        self.written = Numbered()
+        self.met: list[JudgedSound] = []
+        self.written = NumberedSymbols()
         """Sounds as they are written in forms, allophones aside."""
         self._numbers: dict[tuple[int, int], int] = {}
         self._wrong: dict[int, int] = {}
@@ -93,11 +93,11 @@ class Cells:
             )
         return found
 
-    def _add(self, cell: Cell) -> int:
+    def _add(self, cell: JudgedSound) -> int:
         self.met.append(cell)
         return len(self.met) - 1
 
-    def _new(self, target: int, said: int) -> Cell:
+    def _new(self, target: int, said: int) -> JudgedSound:
         options, symbols = self.options, self.sounds.symbols
         rest, rule = divmod(target, 3)
         number, place = divmod(rest, 3)
@@ -112,7 +112,7 @@ class Cells:
         plain = found
         unusual = said > 0 and (not written or (plain in DISTORTIONS and may_be_dental(phone, sound)))
         slot = Slot(phone, PLACES[place], sound, found, vowel)
-        return Cell(slot, plain, self.written[written], self._sums(slot, plain, unusual))
+        return JudgedSound(slot, plain, self.written[written], self._sums(slot, plain, unusual))
 
     def _sums(self, slot: Slot, plain: Verdict, unusual: bool = False) -> tuple[int, int, int]:
         """Sums of a slot; `plain` is the verdict on its sound alone."""
@@ -134,7 +134,7 @@ class Cells:
         return one, two, three
 
 
-class Judged(NamedTuple):
+class JudgedPairs(NamedTuple):
     """Pairs judged. `slots`: the cell of each slot, `first` where those of each pair begin; `sums` by line of `SUMS`;
     `added`: sounds that no target called for; `forms`: what was said, as `Scored.form` but each sound by its number in
     `Cells.written`, pair after pair; `unusual`: pairs to judge one by one.
@@ -157,13 +157,13 @@ class _Pairs:
 
         self.targets, self.produced = targets, produced
         left, right = (
-            Rows(forms.role, forms.ends, forms.start, forms.length).chosen(which)
+            SoundRows(forms.role, forms.ends, forms.start, forms.length).chosen(which)
             for forms, which in ((targets, meant), (produced, heard_as))
         )
         self.target_at, self.said_at, self.wide, self.long = left.start, right.start, left.length, right.length
         self.first = np.cumsum(self.wide) - self.wide
         self.said_first = np.cumsum(self.long) - self.long
-        self.unusual = may_join(left, right) | (self.wide + self.long > LONGEST)
+        self.unusual = may_join(left, right) | (self.wide + self.long > LONGEST_WALK)
         self.unusual |= ~(targets.plain[meant] & produced.plain[heard_as])
         self.said = np.full(int(self.wide.sum()), -1, np.int64)
         for part, m, found, which in walks(left, right):
@@ -196,7 +196,7 @@ class _Pairs:
         return self.produced.phone[places]
 
 
-def judge_pairs(targets: FormArrays, produced: FormArrays, meant: Ints, heard_as: Ints, cells: Cells) -> Judged:
+def judge_pairs(targets: FormArrays, produced: FormArrays, meant: Ints, heard_as: Ints, cells: Cells) -> JudgedPairs:
     """Each target of `targets` by its number in `meant` against the production by its number in `heard_as`."""
     import numpy as np
 
@@ -220,7 +220,7 @@ def judge_pairs(targets: FormArrays, produced: FormArrays, meant: Ints, heard_as
     table = np.array([cell.sums for cell in cells.met], np.uint64)
     one, two, three = (np.add.reduceat(line[slots], pairs.first) for line in table.T)
     sums = one, two, three
-    return Judged(slots, pairs.first, sums, pairs.added, forms, unusual | (field(sums, "unusual") > 0))
+    return JudgedPairs(slots, pairs.first, sums, pairs.added, forms, unusual | (field(sums, "unusual") > 0))
 
 
 def _charge(pairs: _Pairs, at: int, said: NDArray[np.int32], slots: Ints, cells: Cells) -> None:

@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING
 from approx.ipa.word import Word
 from approx.scoring.alignment.costs import prepare
 from approx.scoring.bulk.fast_align import align_many
-from approx.scoring.bulk.form_arrays import FormArrays, Sounds, is_usual
-from approx.scoring.bulk.pair_arrays import SUMS, Cells, Judged, field, judge_pairs
+from approx.scoring.bulk.form_arrays import FormArrays, SoundNumbers, is_usual
+from approx.scoring.bulk.pair_arrays import SUMS, Cells, JudgedPairs, field, judge_pairs
 from approx.scoring.judging.complexity import ipc, wcm
 from approx.scoring.judging.counts import COUNT_FIELDS, FormKey, Scored, packed_rows, unpack
-from approx.scoring.judging.options import Options
+from approx.scoring.judging.options import ScoringOptions
 from approx.scoring.judging.scored_word import aimed_at, score_word
 from approx.scoring.judging.slots import Slot, Verdict
 from approx.scoring.judging.structure import NO_TRUE_CONSONANT, NUCLEUS, structure_kind
@@ -52,7 +52,7 @@ class ScoreTable:
         targets: Sequence[Word],
         said: Sequence[Word],
         names: Sequence[str],
-        options: Options,
+        options: ScoringOptions,
         instead: Mapping[int, Word] | None = None,
     ) -> None:
         import numpy as np
@@ -72,7 +72,7 @@ class ScoreTable:
         self.word[:] = [
             words.setdefault(name or target.ipa, len(words)) for name, target in zip(names, targets, strict=True)
         ]
-        self._cells = Cells(Sounds(options))
+        self._cells = Cells(SoundNumbers(options))
         self._alone: dict[int, Scored] = {}
         self._score(targets, said)
         self.slots = list(self._slot_numbers)
@@ -117,7 +117,7 @@ class ScoreTable:
             self.wrong[at] = sum(slot.verdict == Verdict.WRONG for slot in scored.slots)
         self._flat = np.concatenate(flat) if flat else self._flat
 
-    def _judged(self, meant: Sequence[Word], said: Sequence[Word], places: Ints) -> Judged:
+    def _judged(self, meant: Sequence[Word], said: Sequence[Word], places: Ints) -> JudgedPairs:
         """Judge usual pairs and keep their numbers; those of unusual ones are written over later."""
         import numpy as np
 
@@ -156,7 +156,7 @@ class ScoreTable:
             self._lines[2][at] += known[key]
 
     def _own_numbers(
-        self, targets: FormArrays, produced: FormArrays, meant: Ints, judged: Judged
+        self, targets: FormArrays, produced: FormArrays, meant: Ints, judged: JudgedPairs
     ) -> tuple[Ints, Bools]:
         """The third number of each word, and whether the word is right."""
         import numpy as np

@@ -7,15 +7,15 @@ from functools import cache
 from itertools import chain, count
 
 from approx.ipa.word import Word
-from approx.scoring.alignment.align import FormPair, Link, align
+from approx.scoring.alignment.align import FormPair, Link, align_forms
 from approx.scoring.alignment.costs import prepare
-from approx.scoring.bulk.fast_align import LONGEST, Rows, align_many, links_of_walk, may_join, walks
-from approx.scoring.bulk.form_arrays import FormArrays, Sounds, is_usual
-from approx.scoring.judging.options import default_options
+from approx.scoring.bulk.fast_align import LONGEST_WALK, SoundRows, align_many, links_of_walk, may_join, walks
+from approx.scoring.bulk.form_arrays import FormArrays, SoundNumbers, is_usual
+from approx.scoring.judging.options import default_scoring_options
 
 
 def link_words(pairs: Sequence[FormPair]) -> list[Sequence[Link]]:
-    """The links of each pair, as `align` gives them. Equal walks share one tuple."""
+    """The links of each pair, as `align_forms` gives them. Equal walks share one tuple."""
     import numpy as np
 
     numbers = list(map(id, chain.from_iterable(pairs)))
@@ -28,9 +28,9 @@ def link_words(pairs: Sequence[FormPair]) -> list[Sequence[Link]]:
     among = np.flatnonzero((which >= 0).all(axis=1))
     if len(among):
         forms = FormArrays([words[number] for number in usual], _sounds())
-        rows = Rows(forms.role, forms.ends, forms.start, forms.length)
+        rows = SoundRows(forms.role, forms.ends, forms.start, forms.length)
         left, right = (rows.chosen(which[among, side]) for side in (0, 1))
-        in_arrays = (left.length + right.length <= LONGEST) & ~may_join(left, right)
+        in_arrays = (left.length + right.length <= LONGEST_WALK) & ~may_join(left, right)
         in_arrays &= forms.plain[which[among]].all(axis=1)
         alone[among[in_arrays]] = False
         for part, _, found, walk in walks(left, right):
@@ -43,10 +43,10 @@ def link_words(pairs: Sequence[FormPair]) -> list[Sequence[Link]]:
     for at, found_links in zip(words_alone, align_many(one, other).links):
         out[at] = found_links
     for at in set(rest).difference(words_alone):  # phrases, word by word
-        out[at] = align(*pairs[at]).links
+        out[at] = align_forms(*pairs[at]).links
     return out
 
 
 @cache
-def _sounds() -> Sounds:
-    return Sounds(default_options())
+def _sounds() -> SoundNumbers:
+    return SoundNumbers(default_scoring_options())

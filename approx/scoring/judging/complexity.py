@@ -13,13 +13,13 @@ from itertools import pairwise
 from approx.ipa.features import features as features_of
 from approx.ipa.features import is_nucleus, is_vowel, split
 from approx.ipa.word import UNKNOWN_CONSONANT, UNKNOWN_VOWEL, Word
-from approx.scoring.judging.options import Options, default_options, measure_data, primary
+from approx.scoring.judging.options import ScoringOptions, default_scoring_options, measure_data, primary
 
 _SON, _CONT, _DELREL, _VOI, _HI, _BACK, _LAB = 1, 3, 4, 8, 15, 17, 14
 """Places of the features used here in `approx.ipa.features.FEATURES`; a test keeps them together."""
 
 
-def wcm(word: Word, options: Options | None = None) -> int:
+def wcm(word: Word, options: ScoringOptions | None = None) -> int:
     """Word Complexity Measure of one form: points for word pattern, syllable structure and sound classes.
 
     A point each for: more than two syllables; main stress after the first syllable (no mark: first); a consonant at the
@@ -36,7 +36,7 @@ def wcm(word: Word, options: Options | None = None) -> int:
     >>> [wcm(read(form).words[0]) for form in ("ˈmɑmi", "spun", "spəˈɡɛti", "d͡ʒəˈɹæf", "stɹɛŋkθ")]
     [0, 3, 5, 6, 8]
     """
-    choice = options or default_options()
+    choice = options or default_scoring_options()
     table = _wcm_points(choice.h_is_fricative, choice.w_is_velar, choice.wcm_syllabic, primary(choice.language) == "en")
     rhotic_nucleus = choice.postvocalic_r == "vowel"
     points, run, starts, syllable = 0, 0, word.starts, 0
@@ -59,7 +59,7 @@ def wcm(word: Word, options: Options | None = None) -> int:
     return points + late_stress
 
 
-def ipc(word: Word, options: Options | None = None) -> int:
+def ipc(word: Word, options: ScoringOptions | None = None) -> int:
     """Index of Phonetic Complexity of one form: eight factors, points added.
 
     A point each for: a dorsal consonant; a fricative, affricate or liquid; single consonants made at different places
@@ -76,7 +76,7 @@ def ipc(word: Word, options: Options | None = None) -> int:
     >>> [ipc(read(form).words[0]) for form in ("ˈkʊki", "kæt", "spun", "ˈɛləfənt", "spəˈɡɛti")]
     [2, 3, 4, 6, 6]
     """
-    choice = options or default_options()
+    choice = options or default_scoring_options()
     table = _ipc_points(choice.h_is_fricative, choice.w_is_velar, primary(choice.language) == "en")
     starts = word.starts if choice.ipc_clusters == "syllable" else ()
     points = 0
@@ -142,7 +142,7 @@ class _Ipc(dict[str, tuple[int, str]]):
         return found
 
 
-def complexity_tables(options: Options) -> tuple[dict[str, tuple[int, bool]], dict[str, tuple[int, str]]]:
+def complexity_tables(options: ScoringOptions) -> tuple[dict[str, tuple[int, bool]], dict[str, tuple[int, str]]]:
     """For any sound its points in WCM and whether it is a nucleus there; its points in IPC and its place there."""
     english = primary(options.language) == "en"
     h, w = options.h_is_fricative, options.w_is_velar

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from struct import Struct
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
-from approx.scoring.judging.options import Options
+from approx.scoring.judging.options import ScoringOptions
 from approx.scoring.judging.slots import Slot
 from approx.scoring.judging.structure import FormKey, ProductionSummary, said_of
 
@@ -20,7 +20,18 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-__all__ = ["COUNT_FIELDS", "Counts", "FormKey", "Scored", "Tally", "chosen", "pack", "packed_rows", "total", "unpack"]
+__all__ = [
+    "COUNT_FIELDS",
+    "Counts",
+    "FormKey",
+    "Scored",
+    "TokenTally",
+    "chosen",
+    "pack",
+    "packed_rows",
+    "total",
+    "unpack",
+]
 
 COUNT_FIELDS = (
     "words", "words_right",
@@ -146,7 +157,7 @@ def _merged(one: Mapping[K, int], other: Mapping[K, int]) -> Mapping[K, int]:
     return total
 
 
-class Tally:
+class TokenTally:
     """Adds up tokens one by one; `counts()` is the sum so far."""
 
     def __init__(self) -> None:
@@ -178,13 +189,13 @@ class Tally:
 
 def total(scored: Iterable[Scored]) -> Counts:
     """Counts of some words."""
-    tally = Tally()
+    tally = TokenTally()
     for one in scored:
         tally.add(one)
     return tally.counts()
 
 
-def chosen(scored: Sequence[Scored], options: Options) -> list[Scored]:
+def chosen(scored: Sequence[Scored], options: ScoringOptions) -> list[Scored]:
     """Tokens that enter the measures by the option `repeats`: every one, or of each word the first or the best.
 
     Best: most consonants right in proportion, then most vowels; of equals the first.

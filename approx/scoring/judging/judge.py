@@ -15,11 +15,11 @@ from approx.ipa.features import features, has, is_vowel, parse_bundle, split
 from approx.ipa.word import Word
 from approx.scoring.alignment.align import Alignment, moved, moved_among
 from approx.scoring.alignment.costs import SYLLABIC, VOWEL, kind_of
-from approx.scoring.judging.options import Options, measure_data, primary
+from approx.scoring.judging.options import ScoringOptions, measure_data, primary
 from approx.scoring.judging.slots import (
     DISTORTIONS,
     STAND_INS,
-    Judged,
+    JudgedWord,
     Slot,
     Verdict,
     broad,
@@ -33,7 +33,7 @@ from approx.scoring.judging.slots import (
 )
 
 
-def judge_simple(target: Word, produced: Word, alignment: Alignment, options: Options) -> Judged | None:
+def judge_simple(target: Word, produced: Word, alignment: Alignment, options: ScoringOptions) -> JudgedWord | None:
     """Slots of a word of the simple kind; None for any other. It gives what `judge.judge_any` gives; a test compares them."""
     plan = _plan(target)
     sounds = produced.phones
@@ -68,7 +68,7 @@ def judge_simple(target: Word, produced: Word, alignment: Alignment, options: Op
             found = Verdict.RIGHT
         plain.append(found)
         slots.append(_slot(phone, place, said, found, vowel))
-    return Judged(tuple(slots), tuple(plain), 0, tuple(form))
+    return JudgedWord(tuple(slots), tuple(plain), 0, tuple(form))
 
 
 @lru_cache(maxsize=32768)
@@ -98,12 +98,12 @@ _slot = lru_cache(maxsize=65536)(Slot)
 """One object for all equal slots: a large sample has few different ones."""
 
 
-def judge(target: Word, produced: Word, alignment: Alignment, options: Options) -> Judged:
+def judge(target: Word, produced: Word, alignment: Alignment, options: ScoringOptions) -> JudgedWord:
     """Slots of a target in order. A syllabic consonant is judged as ə and consonant, so that l̩ and əl score alike."""
     return judge_simple(target, produced, alignment, options) or judge_any(target, produced, alignment, options)
 
 
-def judge_any(target: Word, produced: Word, alignment: Alignment, options: Options) -> Judged:
+def judge_any(target: Word, produced: Word, alignment: Alignment, options: ScoringOptions) -> JudgedWord:
     """The full way, for any word."""
     said_of: list[list[int]] = [[] for _ in target.phones]
     meant_by: list[list[int]] = [[] for _ in produced.phones]
@@ -146,11 +146,11 @@ def judge_any(target: Word, produced: Word, alignment: Alignment, options: Optio
     if options.syllabic == "vowel" or (options.spanish_glides == "vowel" and has_glide_rule(options.language)):
         slots, plain = _as_vowels(target, slots, plain, slot_of, options)
     form = _form(target.phones, produced.phones, meant_by, options)
-    return Judged(tuple(slots), tuple(plain), len(added), form, len(syllabic), syllabic.count(Verdict.RIGHT))
+    return JudgedWord(tuple(slots), tuple(plain), len(added), form, len(syllabic), syllabic.count(Verdict.RIGHT))
 
 
 def _verdict(
-    target: Word, produced: Word, i: int, js: list[int], meant_by: list[list[int]], options: Options
+    target: Word, produced: Word, i: int, js: list[int], meant_by: list[list[int]], options: ScoringOptions
 ) -> Verdict:
     if not js:
         return Verdict.WRONG
@@ -172,7 +172,7 @@ def _verdict(
 
 
 def _form(
-    target: tuple[str, ...], produced: tuple[str, ...], meant_by: list[list[int]], options: Options
+    target: tuple[str, ...], produced: tuple[str, ...], meant_by: list[list[int]], options: ScoringOptions
 ) -> tuple[str, ...]:
     out: list[str] = []
     language = primary(options.language)
@@ -193,7 +193,7 @@ def _syllabic_vowel(phone: str, js: list[int], said: tuple[str, ...], place: str
     return Slot("ə", place, "".join(spoken), Verdict.RIGHT if right else Verdict.WRONG, True)
 
 
-def _right_when_unstressed(phones: tuple[str, ...], i: int, said: str, stressed: bool, options: Options) -> bool:
+def _right_when_unstressed(phones: tuple[str, ...], i: int, said: str, stressed: bool, options: ScoringOptions) -> bool:
     """Rule 10: h left out, and n for ŋ at the end, are right in an unstressed syllable."""
     if stressed or not options.unstressed_h_and_ng_right or primary(options.language) != "en":
         return False
@@ -205,7 +205,7 @@ def charged(
     said: Sequence[str],
     meant_by: Sequence[Sequence[int]],
     slots: Sequence[Slot],
-    options: Options,
+    options: ScoringOptions,
     slot_of: Mapping[int, int] | None = None,
 ) -> list[int]:
     """Slots that rule 9 makes wrong: a consonant added to a consonant makes that one wrong. Beside vowels only, nothing
@@ -250,7 +250,7 @@ def _set_wrong(slots: list[Slot], at: int) -> Verdict:
 
 
 def _as_vowels(
-    target: Word, slots: list[Slot], plain: list[Verdict], slot_of: dict[int, int], options: Options
+    target: Word, slots: list[Slot], plain: list[Verdict], slot_of: dict[int, int], options: ScoringOptions
 ) -> tuple[list[Slot], list[Verdict]]:
     """Options that count a consonant as part of a vowel: Spanish glides after a consonant; əl ən as one syllabic."""
     glides = measure_data("glides_in_diphthongs")["glides"].split() if has_glide_rule(options.language) else []

@@ -1,6 +1,6 @@
 """Every choice that can change a score, with its default from `rules/measures.toml`, and the signature that names it.
 
-A field of `Options` is a key of `[option.*]` in that file; a test walks both and the signature, so that no choice can be
+A field of `ScoringOptions` is a key of `[option.*]` in that file; a test walks both and the signature, so that no choice can be
 made without being seen beside the number it changed.
 """
 
@@ -15,8 +15,8 @@ from approx.ipa.language import language
 
 
 @dataclass(frozen=True, slots=True)
-class Options:
-    """Choices for one run. Make one with `default_options()` and `dataclasses.replace`, or `options_with(...)`.
+class ScoringOptions:
+    """Choices for one run. Make one with `default_scoring_options()` and `dataclasses.replace`, or `options_with(...)`.
 
     What each field means, its choices and the source of its default: `rules/measures.toml`, same name.
     """
@@ -62,17 +62,17 @@ def _file() -> dict[str, Any]:
 
 
 @cache
-def default_options() -> Options:
+def default_scoring_options() -> ScoringOptions:
     """The defaults of `rules/measures.toml`."""
     entries: dict[str, Any] = _file()["option"]
     values: dict[str, Any] = {name: entry["default"] for name, entry in entries.items()}
-    return Options(**{**values, "accents": tuple(values["accents"])})
+    return ScoringOptions(**{**values, "accents": tuple(values["accents"])})
 
 
-def options_with(**changes: str | bool | float | tuple[str, ...]) -> Options:
+def options_with(**changes: str | bool | float | tuple[str, ...]) -> ScoringOptions:
     """The defaults with some fields changed. TypeError names a field that does not exist."""
     values: dict[str, Any] = dict(changes)
-    return replace(default_options(), **values)
+    return replace(default_scoring_options(), **values)
 
 
 def measure_data(name: str) -> dict[str, Any]:
@@ -89,7 +89,7 @@ def primary(tag: str) -> str:
 
 def option_names() -> tuple[str, ...]:
     """Names of all options in the fixed order in which a signature gives them."""
-    return tuple(field.name for field in fields(Options))
+    return tuple(field.name for field in fields(ScoringOptions))
 
 
 def option_notes(name: str) -> dict[str, Any]:
@@ -99,14 +99,14 @@ def option_notes(name: str) -> dict[str, Any]:
 
 
 @lru_cache(maxsize=64)
-def signature(options: Options | None = None, short: bool = False) -> str:
+def signature(options: ScoringOptions | None = None, short: bool = False) -> str:
     """Everything that made a score, `key:value` between bars in a fixed order, the program's version last.
 
     `short` leaves out options at their defaults; two scores with the same short signature were made the same way.
     """
     from approx.version import __version__
 
-    chosen, usual = options or default_options(), default_options()
+    chosen, usual = options or default_scoring_options(), default_scoring_options()
     parts = [
         f"{name}:{_value(getattr(chosen, name))}"
         for name in option_names()

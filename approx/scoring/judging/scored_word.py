@@ -16,12 +16,12 @@ from typing import NamedTuple
 
 from approx.ipa import Reading
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL, Word, words_of
-from approx.scoring.alignment.align import Alignment, align, word_pairs
+from approx.scoring.alignment.align import Alignment, align_forms, word_pairs
 from approx.scoring.judging.complexity import ipc, wcm
 from approx.scoring.judging.counts import COUNT_FIELDS, Scored, pack
 from approx.scoring.judging.judge import judge
-from approx.scoring.judging.options import Options, default_options
-from approx.scoring.judging.slots import Judged, Slot, Verdict
+from approx.scoring.judging.options import ScoringOptions, default_scoring_options
+from approx.scoring.judging.slots import JudgedWord, Slot, Verdict
 from approx.scoring.judging.structure import class_of_eight, shape_to_match, stress_pattern, syllable_count
 
 SILENCE = Word((), (), ())
@@ -30,7 +30,7 @@ SILENCE = Word((), (), ())
 _UNIDENTIFIED = frozenset((UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNINTELLIGIBLE))
 
 
-class Form(NamedTuple):
+class ScoredForm(NamedTuple):
     """What one form is by itself, target or production; complexity is packed as it adds to either."""
 
     syllables: int
@@ -41,10 +41,10 @@ class Form(NamedTuple):
 
 
 @lru_cache(maxsize=32768)
-def form_of(word: Word, options: Options) -> Form:
+def form_of(word: Word, options: ScoringOptions) -> ScoredForm:
     """Facts about one form; kept, since forms come back."""
     points = wcm(word, options), ipc(word, options)
-    return Form(
+    return ScoredForm(
         syllable_count(word),
         shape_to_match(word),
         stress_pattern(word),
@@ -53,13 +53,13 @@ def form_of(word: Word, options: Options) -> Form:
     )
 
 
-def left_out_reason(target: Word | None, produced: Word | None, options: Options | None = None) -> str:
+def left_out_reason(target: Word | None, produced: Word | None, options: ScoringOptions | None = None) -> str:
     """Why a word is not scored, "" if it is: no gloss, no response, or not all of it was identified."""
     if target is None or not target.phones:
         return "no gloss"
     if produced is None:
         return "no response"
-    strict = (options or default_options()).unidentified == "leave the word out"
+    strict = (options or default_scoring_options()).unidentified == "leave the word out"
     if not _UNIDENTIFIED.isdisjoint(target.phones) or (strict and not _UNIDENTIFIED.isdisjoint(produced.phones)):
         return "not all of it was identified"
     return ""
@@ -68,7 +68,7 @@ def left_out_reason(target: Word | None, produced: Word | None, options: Options
 def score_word(
     target: Word,
     produced: Word,
-    options: Options | None = None,
+    options: ScoringOptions | None = None,
     word: str = "",
     accepted: Sequence[Word] = (),
     alignment: Alignment | None = None,
@@ -80,7 +80,7 @@ def score_word(
     A word that was left off has a production without sounds. A phrase (`Word.edges`) is scored word by word; its numbers are
     those of its words added up. Ask `left_out_reason` first.
     """
-    chosen = options or default_options()
+    chosen = options or default_scoring_options()
     best = _scored(target, produced, chosen, word, alignment)
     for other in accepted:
         rival = _scored(other, produced, chosen, word or target.ipa)
@@ -89,14 +89,14 @@ def score_word(
     return best
 
 
-def aimed_at(scored: Scored, form: Word, target: Word, options: Options) -> Scored:
+def aimed_at(scored: Scored, form: Word, target: Word, options: ScoringOptions) -> Scored:
     """The numbers of a word scored against another adult form, with the complexity of the target itself: how hard a word
     is does not depend on how it was said."""
     more = _as_target(target, options) - _as_target(form, options)
     return scored._replace(packed=scored.packed + more)
 
 
-def _as_target(target: Word, options: Options) -> int:
+def _as_target(target: Word, options: ScoringOptions) -> int:
     return sum(form_of(word, options).as_target for word in words_of(target))
 
 
@@ -104,12 +104,14 @@ def _wrong(scored: Scored) -> tuple[int, int]:
     return sum(slot.verdict == Verdict.WRONG for slot in scored.slots), not scored.right
 
 
-def _scored(target: Word, produced: Word, options: Options, word: str, alignment: Alignment | None = None) -> Scored:
+def _scored(
+    target: Word, produced: Word, options: ScoringOptions, word: str, alignment: Alignment | None = None
+) -> Scored:
     """One form as it stands: a phrase is the sum of its words, each with its part of what was said."""
     if not target.edges:
-        return _one_word(target, produced, options, word, alignment or align(target, produced))
+        return _one_word(target, produced, options, word, alignment or align_forms(target, produced))
     parts = [
-        _one_word(pair.target, pair.produced, options, word, align(pair.target, pair.produced))
+        _one_word(pair.target, pair.produced, options, word, align_forms(pair.target, pair.produced))
         for pair in word_pairs(target, produced)
     ]
     slots = tuple(slot for part in parts for slot in part.slots)
@@ -119,7 +121,7 @@ def _scored(target: Word, produced: Word, options: Options, word: str, alignment
     )
 
 
-def _one_word(target: Word, produced: Word, options: Options, word: str, alignment: Alignment) -> Scored:
+def _one_word(target: Word, produced: Word, options: ScoringOptions, word: str, alignment: Alignment) -> Scored:
     judged = judge(target, produced, alignment, options)
     meant, said = form_of(target, options), form_of(produced, options)
     limit = Verdict.DISTORTED if options.pwc_distortions_right else Verdict.RIGHT
@@ -155,7 +157,7 @@ def _numbers_of(slot: Slot, language: str) -> int:
     return pack(numbers | ({name: 1, f"{name}_right": right} if name else {}))
 
 
-def _points(target: Word, produced: Word, judged: Judged, options: Options) -> tuple[int, int]:
+def _points(target: Word, produced: Word, judged: JudgedWord, options: ScoringOptions) -> tuple[int, int]:
     """Points of PMLU, of the production and of the target (Ingram 2002, rules 5 and 6)."""
     limit = Verdict.DISTORTED if options.pmlu_distortions_right else Verdict.RIGHT
     points = len(produced.phones)
@@ -173,7 +175,7 @@ def _points(target: Word, produced: Word, judged: Judged, options: Options) -> t
 
 
 def score_token(
-    targets: Sequence[Word], produced: Sequence[Word], options: Options | None = None, word: str = ""
+    targets: Sequence[Word], produced: Sequence[Word], options: ScoringOptions | None = None, word: str = ""
 ) -> tuple[Scored, ...]:
     """The words of one cell. As many said as meant: each is scored, and a word said again at once by the option `runs`.
 
@@ -184,14 +186,14 @@ def score_token(
     >>> len(score_token(cats, cats)), len(score_token(cats, read("kæt kæk kæt").words))
     (2, 3)
     """
-    chosen = options or default_options()
+    chosen = options or default_scoring_options()
     if len(targets) != len(produced):
         return (score_word(one_stretch(targets), one_stretch(produced), chosen, word),)
     pairs = zip(targets, produced)
     return tuple([score_word(meant, said, chosen, word) for meant, said in without_runs(pairs, chosen)])
 
 
-def without_runs(pairs: Iterator[tuple[Word, Word]], options: Options) -> Iterator[tuple[Word, Word]]:
+def without_runs(pairs: Iterator[tuple[Word, Word]], options: ScoringOptions) -> Iterator[tuple[Word, Word]]:
     """Pairs of a run as they are scored: the first two of a word said again at once, later ones only where changed."""
     before: tuple[Word, Word] | None = None
     length = 0

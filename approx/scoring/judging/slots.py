@@ -115,7 +115,7 @@ class Slot(NamedTuple):
     vowel: bool
 
 
-class Judged(NamedTuple):
+class JudgedWord(NamedTuple):
     """The slots of one word, and how many sounds were added that no target called for."""
 
     slots: tuple[Slot, ...]

@@ -16,13 +16,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from approx.scoring.judging.counts import Counts
-from approx.scoring.judging.options import Options, default_options
+from approx.scoring.judging.options import ScoringOptions, default_scoring_options
 from approx.scoring.judging.structure import class_of_eight
 from approx.wording import worded
 
 
 @dataclass(frozen=True, slots=True)
-class Value:
+class MeasureValue:
     """One measure of one sample: two whole numbers and what they come to; `value` is None where it is undefined."""
 
     hits: int
@@ -32,7 +32,7 @@ class Value:
     """Why it is undefined, "" where it is not."""
 
 
-def percent(hits: int, out_of: int, reason: str) -> Value:
+def percent(hits: int, out_of: int, reason: str) -> MeasureValue:
     """`hits` in a hundred of `out_of`; undefined, for the reason given, where there is none.
 
     >>> percent(27, 60, "no target consonants").value
@@ -41,11 +41,11 @@ def percent(hits: int, out_of: int, reason: str) -> Value:
     Value(hits=0, out_of=0, value=None, reason='no target consonants')
     """
     if not out_of:
-        return Value(hits, 0, None, reason)
-    return Value(hits, out_of, 100 * hits / out_of)
+        return MeasureValue(hits, 0, None, reason)
+    return MeasureValue(hits, out_of, 100 * hits / out_of)
 
 
-def pcc(counts: Counts) -> Value:
+def pcc(counts: Counts) -> MeasureValue:
     """Percentage of Consonants Correct: right target consonants / scored target consonants × 100, pooled.
 
     Wrong: lost, another sound (glottal stop and voicing cognate included), any distortion, a consonant added to it.
@@ -61,7 +61,7 @@ def pcc(counts: Counts) -> Value:
     return percent(counts["consonants_right"], counts["consonants"], "no target consonants")
 
 
-def pcc_a(counts: Counts) -> Value:
+def pcc_a(counts: Counts) -> MeasureValue:
     """PCC-Adjusted: as `pcc`, but common clinical distortions are right.
 
     Common: dentalized or lateralized sibilants, derhotacized ɹ ɝ ɚ, labialized or velarized l ɹ. Option besides those of
@@ -74,7 +74,7 @@ def pcc_a(counts: Counts) -> Value:
     return percent(counts["consonants_right_a"], counts["consonants"], "no target consonants")
 
 
-def pcc_r(counts: Counts) -> Value:
+def pcc_r(counts: Counts) -> MeasureValue:
     """PCC-Revised: as `pcc`, but every distortion is right; loss and substitution alone are wrong.
 
     Some pages call distortions wrong here; that is plain PCC. Source: Shriberg et al. 1997, as `pcc_a`.
@@ -85,7 +85,7 @@ def pcc_r(counts: Counts) -> Value:
     return percent(counts["consonants_right_r"], counts["consonants"], "no target consonants")
 
 
-def pvc(counts: Counts) -> Value:
+def pvc(counts: Counts) -> MeasureValue:
     """Percentage of Vowels Correct: right vowels / target vowels × 100; a distortion is wrong.
 
     A diphthong is one vowel; ɝ and ɚ are vowels; a diphthong with r is a vowel and a consonant. Options: `syllabic`,
@@ -97,7 +97,7 @@ def pvc(counts: Counts) -> Value:
     return percent(counts["vowels_right"], counts["vowels"], "no target vowels")
 
 
-def pvc_r(counts: Counts) -> Value:
+def pvc_r(counts: Counts) -> MeasureValue:
     """PVC-Revised: as `pvc`, but distortions are right. Source: Shriberg et al. 1997, as `pcc_a`.
 
     >>> count = count_pairs([("bɝd", "bɜd")])
@@ -107,7 +107,7 @@ def pvc_r(counts: Counts) -> Value:
     return percent(counts["vowels_right_r"], counts["vowels"], "no target vowels")
 
 
-def ppc(counts: Counts) -> Value:
+def ppc(counts: Counts) -> MeasureValue:
     """Percentage of Phonemes Correct: right consonants and vowels / target sounds × 100. Options of `pcc` and `pvc`.
 
     Source: Shriberg et al. 1997, as `pcc_a`.
@@ -119,7 +119,7 @@ def ppc(counts: Counts) -> Value:
     return percent(right, counts["consonants"] + counts["vowels"], "no target sounds")
 
 
-def ppc_r(counts: Counts) -> Value:
+def ppc_r(counts: Counts) -> MeasureValue:
     """PPC-Revised: as `ppc`, but distortions are right. Source: Shriberg et al. 1997, as `pcc_a`.
 
     >>> ppc_r(count_pairs([("sʌn", "s̪ʌn")])).value
@@ -129,7 +129,7 @@ def ppc_r(counts: Counts) -> Value:
     return percent(right, counts["consonants"] + counts["vowels"], "no target sounds")
 
 
-def pcc_of_class(counts: Counts, name: str, options: Options | None = None) -> Value:
+def pcc_of_class(counts: Counts, name: str, options: ScoringOptions | None = None) -> MeasureValue:
     """PCC of the early, middle or late eight consonants; the class is the target's.
 
     Undefined outside English. Options of `pcc`. Source: Shriberg 1993, J Speech Hear Res 36:105-140. The ages some pages
@@ -139,15 +139,15 @@ def pcc_of_class(counts: Counts, name: str, options: Options | None = None) -> V
     >>> [pcc_of_class(rabbit, name).value for name in ("early", "middle", "late")]
     [100.0, 100.0, 0.0]
     """
-    language = (options or default_options()).language
+    language = (options or default_scoring_options()).language
     if class_of_eight("m", language) is None:
-        return Value(0, 0, None, "the classes are defined for English only")
+        return MeasureValue(0, 0, None, "the classes are defined for English only")
     return percent(
         counts[f"{name}_right"], counts[name], worded("no target consonants of the {class_} eight", class_=name)
     )
 
 
-def articulation_competence(counts: Counts) -> Value:
+def articulation_competence(counts: Counts) -> MeasureValue:
     """Articulation Competence Index: (PCC + distortions in a hundred errors) / 2.
 
     It describes the errors, so it is undefined where there are none, as it is without target consonants. `hits` and `out_of`
@@ -162,11 +162,11 @@ def articulation_competence(counts: Counts) -> Value:
     consonants, right = counts["consonants"], counts["consonants_right"]
     distorted, errors = counts["consonants_right_r"] - right, consonants - right
     if not errors:
-        return Value(0, 0, None, "no consonant in error" if consonants else "no target consonants")
-    return Value(distorted, errors, (100 * right / consonants + 100 * distorted / errors) / 2)
+        return MeasureValue(0, 0, None, "no consonant in error" if consonants else "no target consonants")
+    return MeasureValue(distorted, errors, (100 * right / consonants + 100 * distorted / errors) / 2)
 
 
-def count_pairs(pairs: list[tuple[str, str]], options: Options | None = None) -> Counts:
+def count_pairs(pairs: list[tuple[str, str]], options: ScoringOptions | None = None) -> Counts:
     """Counts of (target, production) pairs in IPA, for examples and tests; the language is the option's.
 
     ValueError for text that cannot be read, or that holds no single word.
@@ -175,7 +175,7 @@ def count_pairs(pairs: list[tuple[str, str]], options: Options | None = None) ->
     from approx.scoring.judging.counts import Scored, total
     from approx.scoring.judging.scored_word import score_token
 
-    chosen = options or default_options()
+    chosen = options or default_scoring_options()
     scored: list[Scored] = []
     for pair in pairs:
         readings = [read(text, chosen.language) for text in pair]

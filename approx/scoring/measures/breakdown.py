@@ -8,7 +8,7 @@ from typing import NamedTuple
 from approx.scoring.judging.counts import Counts
 from approx.scoring.judging.slots import Slot, Verdict
 from approx.scoring.judging.structure import class_of_eight, manner, place
-from approx.scoring.measures.accuracy import Value, percent
+from approx.scoring.measures.accuracy import MeasureValue, percent
 
 LEFT_OFF, ADDED = "∅", "+"
 """How the table of sounds writes that nothing was said for a sound, and that it was said with another one added to it."""
@@ -93,7 +93,7 @@ WAYS: dict[str, Callable[[Slot, str], str | None]] = {
 """Ways to split the target consonants; the class of eight is defined for English only."""
 
 
-def by(counts: Counts, way: str, upto: Verdict = Verdict.RIGHT, language: str = "en-US") -> dict[str, Value]:
+def by(counts: Counts, way: str, upto: Verdict = Verdict.RIGHT, language: str = "en-US") -> dict[str, MeasureValue]:
     """Percent right of each part of the target consonants. KeyError for a way not in `WAYS`.
 
     `upto`: RIGHT for PCC, COMMON for PCC-A, DISTORTED for PCC-R. Parts come in alphabetical order; their hits and
@@ -108,7 +108,7 @@ def by(counts: Counts, way: str, upto: Verdict = Verdict.RIGHT, language: str = 
     return _table(counts, lambda slot: part(slot, language), upto, vowels=False)
 
 
-def by_vowel(counts: Counts, upto: Verdict = Verdict.RIGHT) -> dict[str, Value]:
+def by_vowel(counts: Counts, upto: Verdict = Verdict.RIGHT) -> dict[str, MeasureValue]:
     """Percent right of each target vowel.
 
     >>> from approx.scoring.measures.accuracy import count_pairs
@@ -118,7 +118,7 @@ def by_vowel(counts: Counts, upto: Verdict = Verdict.RIGHT) -> dict[str, Value]:
     return _table(counts, lambda slot: slot.target, upto, vowels=True)
 
 
-def _table(counts: Counts, part: Callable[[Slot], str | None], upto: Verdict, vowels: bool) -> dict[str, Value]:
+def _table(counts: Counts, part: Callable[[Slot], str | None], upto: Verdict, vowels: bool) -> dict[str, MeasureValue]:
     sums: dict[str, list[int]] = {}
     for slot, times in counts.slots.items():
         name = part(slot)

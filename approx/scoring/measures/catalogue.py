@@ -14,10 +14,10 @@ from functools import wraps
 from typing import Literal, NamedTuple
 
 from approx.scoring.judging.counts import Counts
-from approx.scoring.judging.options import Options, default_options, signature
+from approx.scoring.judging.options import ScoringOptions, default_scoring_options, signature
 from approx.scoring.measures import accuracy as measures
 from approx.scoring.measures import variability, whole_word
-from approx.scoring.measures.accuracy import Value
+from approx.scoring.measures.accuracy import MeasureValue
 from approx.scoring.measures.bands import Setting, pcc_band
 from approx.scoring.measures.intervals import (
     NO_DIFFERENCE,
@@ -31,9 +31,9 @@ from approx.scoring.measures.intervals import (
 )
 from approx.scoring.measures.products import Products
 
-Function = Callable[[Counts, Options], Value]
+Function = Callable[[Counts, ScoringOptions], MeasureValue]
 Unit = Literal["percent", "proportion", "points"]
-Parts = Callable[[Counts, Options], Mapping[tuple[int, int], int]]
+OtherItems = Callable[[Counts, ScoringOptions], Mapping[tuple[int, int], int]]
 """Other items than tokens that a measure adds up: two numbers -> how many items have them."""
 
 
@@ -54,7 +54,7 @@ class Measure:
     top: tuple[str, ...] = ()
     bottom: tuple[str, ...] = ()
     by_words: bool = False
-    parts: Parts | None = None
+    parts: OtherItems | None = None
     counted: str = "{hits} of {out_of}"
     most: float | None = None
     """What the value cannot be above, where its interval might reach."""
@@ -87,11 +87,11 @@ class Score(NamedTuple):
         return out | {key: text for key in ("method", "band", "caution", "reason") if (text := getattr(self, key))}
 
 
-def _plain(function: Callable[[Counts], Value]) -> Function:
+def _plain(function: Callable[[Counts], MeasureValue]) -> Function:
     """The function of a measure that has no options of its own; `inspect.unwrap` gives that function back."""
 
     @wraps(function)
-    def of(counts: Counts, options: Options) -> Value:
+    def of(counts: Counts, options: ScoringOptions) -> MeasureValue:
         return function(counts)
 
     return of
@@ -99,7 +99,7 @@ def _plain(function: Callable[[Counts], Value]) -> Function:
 
 def _of_class(name: str) -> Function:
     @wraps(measures.pcc_of_class)
-    def of(counts: Counts, options: Options) -> Value:
+    def of(counts: Counts, options: ScoringOptions) -> MeasureValue:
         return measures.pcc_of_class(counts, name, options)
 
     return of
@@ -156,12 +156,12 @@ MEASURES: dict[str, Measure] = {
 """Every measure by its name, in the order in which they are shown."""
 
 
-def evaluate(counts: Counts, options: Options | None = None, setting: Setting | None = None) -> dict[str, Score]:
+def evaluate(counts: Counts, options: ScoringOptions | None = None, setting: Setting | None = None) -> dict[str, Score]:
     """Every measure of one sample: value, interval, band or why there is none, signature.
 
     `setting` is what is known of the sample and the child; without it the number of words is known only.
     """
-    chosen = options or default_options()
+    chosen = options or default_scoring_options()
     mark, drawn = signature(chosen), Products(counts.rows)
     out: dict[str, Score] = {}
     for name, measure in MEASURES.items():
@@ -181,7 +181,7 @@ def evaluate(counts: Counts, options: Options | None = None, setting: Setting | 
 
 
 def _interval(
-    measure: Measure, value: Value, counts: Counts, options: Options, drawn: Products
+    measure: Measure, value: MeasureValue, counts: Counts, options: ScoringOptions, drawn: Products
 ) -> tuple[int, Interval | str]:
     """How many words a value rests on, and its interval or why it has none."""
     confidence = options.confidence
@@ -218,7 +218,9 @@ def _of_moments(found: Moments, scale: float, confidence: float) -> Interval | N
     return of_ratio(scale * found.share, scale * scale * found.variance, found.words, confidence)
 
 
-def _of_competence(value: Value, counts: Counts, drawn: Products, words: int, confidence: float) -> Interval | None:
+def _of_competence(
+    value: MeasureValue, counts: Counts, drawn: Products, words: int, confidence: float
+) -> Interval | None:
     """Interval of the index, linearized: half of the share right and half of the share of errors that are distortions."""
     names = ("consonants", "consonants_right", "consonants_right_r")
     all_of, right, heard = (counts[name] for name in names)

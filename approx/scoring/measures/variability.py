@@ -6,13 +6,13 @@ from collections import Counter
 from collections.abc import Mapping
 
 from approx.scoring.judging.counts import Counts
-from approx.scoring.judging.options import Options, default_options
+from approx.scoring.judging.options import ScoringOptions, default_scoring_options
 from approx.scoring.judging.slots import Verdict
-from approx.scoring.measures.accuracy import Value, percent
+from approx.scoring.measures.accuracy import MeasureValue, percent
 from approx.wording import worded
 
 
-def inconsistency(counts: Counts, options: Options | None = None) -> Value:
+def inconsistency(counts: Counts, options: ScoringOptions | None = None) -> MeasureValue:
     """Words not said alike every time / words said often enough, in percent.
 
     Allophones make no difference. Options: `tokens_a_word` (3), `variability` ("every difference"; "no turns to the right
@@ -24,7 +24,7 @@ def inconsistency(counts: Counts, options: Options | None = None) -> Value:
     >>> inconsistency(count_pairs([("kʌp", "kʌp"), ("kʌp", "tʌp"), ("kʌp", "kʌ")])).value
     100.0
     """
-    chosen = options or default_options()
+    chosen = options or default_scoring_options()
     every = chosen.variability == "every difference"
     hits = out_of = 0
     for (forms, tokens, right), words in counts.said.words.items():
@@ -34,7 +34,7 @@ def inconsistency(counts: Counts, options: Options | None = None) -> Value:
     return percent(hits, out_of, worded("no words said {times} times", times=chosen.tokens_a_word))
 
 
-def pwv(counts: Counts, options: Options | None = None) -> Value:
+def pwv(counts: Counts, options: ScoringOptions | None = None) -> MeasureValue:
     """Proportion of Whole-Word Variability: different forms / tokens, pooled over words said more than once, 0 to 1.
 
     Option `pwv`: "shapes over tokens"; "zero when all alike" counts no form for a word always said alike; "shapes less one
@@ -47,12 +47,16 @@ def pwv(counts: Counts, options: Options | None = None) -> Value:
     """
     parts = shapes_and_tokens(counts, options).items()
     shapes, tokens = (sum(part[at] * words for part, words in parts) for at in (0, 1))
-    return Value(shapes, tokens, shapes / tokens) if tokens else Value(0, 0, None, "no word said more than once")
+    return (
+        MeasureValue(shapes, tokens, shapes / tokens)
+        if tokens
+        else MeasureValue(0, 0, None, "no word said more than once")
+    )
 
 
-def shapes_and_tokens(counts: Counts, options: Options | None = None) -> Counter[tuple[int, int]]:
+def shapes_and_tokens(counts: Counts, options: ScoringOptions | None = None) -> Counter[tuple[int, int]]:
     """The two numbers that `pwv` adds, by its option, of words said more than once -> for how many words."""
-    way = (options or default_options()).pwv
+    way = (options or default_scoring_options()).pwv
     out: Counter[tuple[int, int]] = Counter()
     for (shapes, said, _), words in counts.said.words.items():
         if said < 2:
@@ -81,7 +85,7 @@ def error_forms(counts: Counts, by_position: bool = False) -> dict[str, dict[str
     return out
 
 
-def error_consistency(counts: Counts, by_position: bool = False) -> Value:
+def error_consistency(counts: Counts, by_position: bool = False) -> MeasureValue:
     """Error consistency index: different error forms, loss included, added over target consonants.
 
     A low number is consistent. It grows with the sample: compare equal samples. `hits` and `value` are the index,
@@ -94,9 +98,9 @@ def error_consistency(counts: Counts, by_position: bool = False) -> Value:
     """
     tried = {target for target, _, _, _, vowel in counts.slots if not vowel}
     if not tried:
-        return Value(0, 0, None, "no target consonants")
+        return MeasureValue(0, 0, None, "no target consonants")
     index = different_errors(error_forms(counts, by_position))
-    return Value(index, len(tried), index)
+    return MeasureValue(index, len(tried), index)
 
 
 def different_errors(forms: ErrorForms) -> int:
@@ -108,7 +112,7 @@ def different_errors(forms: ErrorForms) -> int:
     return sum(map(len, forms.values()))
 
 
-def proportion_of_errors(right: int, errors: Mapping[str, int]) -> Value:
+def proportion_of_errors(right: int, errors: Mapping[str, int]) -> MeasureValue:
     """Errors / productions of one sound, 0 to 1. Source: Betz & Stoel-Gammon 2005, Clin Linguist Phon 19:53-66 (memory).
 
     >>> proportion_of_errors(4, {"t": 4, "": 2}).value
@@ -116,14 +120,18 @@ def proportion_of_errors(right: int, errors: Mapping[str, int]) -> Value:
     """
     wrong = sum(errors.values())
     made = right + wrong
-    return Value(wrong, made, wrong / made) if made else Value(0, 0, None, "no production")
+    return MeasureValue(wrong, made, wrong / made) if made else MeasureValue(0, 0, None, "no production")
 
 
-def consistency_of_commonest_error(errors: Mapping[str, int]) -> Value:
+def consistency_of_commonest_error(errors: Mapping[str, int]) -> MeasureValue:
     """The commonest error / errors of one sound, 0 to 1. Source: as `proportion_of_errors`.
 
     >>> round(consistency_of_commonest_error({"t": 4, "": 2}).value, 3)
     0.667
     """
     wrong = sum(errors.values())
-    return Value(max(errors.values()), wrong, max(errors.values()) / wrong) if wrong else Value(0, 0, None, "no error")
+    return (
+        MeasureValue(max(errors.values()), wrong, max(errors.values()) / wrong)
+        if wrong
+        else MeasureValue(0, 0, None, "no error")
+    )

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections import Counter
 
 from approx.scoring.judging.counts import Counts
-from approx.scoring.judging.options import Options, default_options
-from approx.scoring.measures.accuracy import Value, percent
+from approx.scoring.judging.options import ScoringOptions, default_scoring_options
+from approx.scoring.measures.accuracy import MeasureValue, percent
 
 
-def mean(total: int, words: int, reason: str = "no scored words") -> Value:
+def mean(total: int, words: int, reason: str = "no scored words") -> MeasureValue:
     """`total` over `words`; undefined, for the reason given, where there is none."""
-    return Value(total, words, total / words) if words else Value(total, 0, None, reason)
+    return MeasureValue(total, words, total / words) if words else MeasureValue(total, 0, None, reason)
 
 
-def pwc(counts: Counts) -> Value:
+def pwc(counts: Counts) -> MeasureValue:
     """Proportion of Whole-Word Correctness, in percent: words with every consonant and vowel right and nothing added.
 
     Stress is not judged. Options: `pwc_distortions_right` (False), `unstressed_h_and_ng_right`, `accents`.
@@ -27,7 +27,7 @@ def pwc(counts: Counts) -> Value:
     return percent(counts["words_right"], counts["words"], "no scored words")
 
 
-def pmlu(counts: Counts) -> Value:
+def pmlu(counts: Counts) -> MeasureValue:
     """Phonological Mean Length of Utterance: (sounds said + right consonants) / words.
 
     A point for each sound said, never more than the target has (`pmlu_cap`), and one more for each right consonant. Right is
@@ -45,7 +45,7 @@ def pmlu(counts: Counts) -> Value:
     return mean(counts["points"], counts["words"])
 
 
-def pmlu_target(counts: Counts) -> Value:
+def pmlu_target(counts: Counts) -> MeasureValue:
     """PMLU of the targets, the score of a perfect child: (sounds + consonants) / words. Options and source: `pmlu`.
 
     >>> from approx.scoring.measures.accuracy import count_pairs
@@ -55,7 +55,7 @@ def pmlu_target(counts: Counts) -> Value:
     return mean(counts["target_points"], counts["words"])
 
 
-def pwp(counts: Counts, options: Options | None = None) -> Value:
+def pwp(counts: Counts, options: ScoringOptions | None = None) -> MeasureValue:
     """Proportion of Whole-Word Proximity: PMLU of the child / PMLU of the targets, 0 to 1.
 
     Options: `pwp_of_sample` ("ratio" of the two; "mean" of the words' own proportions, exact to a billionth), and those
@@ -65,14 +65,14 @@ def pwp(counts: Counts, options: Options | None = None) -> Value:
     >>> pwp(count_pairs([("kæt", "kæ")])).value
     0.6
     """
-    if (options or default_options()).pwp_of_sample == "mean":
+    if (options or default_scoring_options()).pwp_of_sample == "mean":
         words = counts["words"]
         value = counts["pwp_billionths"] / 1e9 / words if words else None
-        return Value(counts["points"], counts["target_points"], value, "" if words else "no scored words")
+        return MeasureValue(counts["points"], counts["target_points"], value, "" if words else "no scored words")
     return mean(counts["points"], counts["target_points"])
 
 
-def wcm_target(counts: Counts) -> Value:
+def wcm_target(counts: Counts) -> MeasureValue:
     """Word Complexity Measure of the targets: points / words. Parameters, options and source: `complexity.wcm`.
 
     >>> from approx.scoring.measures.accuracy import count_pairs
@@ -82,7 +82,7 @@ def wcm_target(counts: Counts) -> Value:
     return mean(counts["wcm_target"], counts["words"])
 
 
-def wcm_produced(counts: Counts) -> Value:
+def wcm_produced(counts: Counts) -> MeasureValue:
     """Word Complexity Measure of what was said, right or wrong: points / words. As `wcm_target`.
 
     >>> from approx.scoring.measures.accuracy import count_pairs
@@ -92,7 +92,7 @@ def wcm_produced(counts: Counts) -> Value:
     return mean(counts["wcm_produced"], counts["words"])
 
 
-def wcm_ratio(counts: Counts) -> Value:
+def wcm_ratio(counts: Counts) -> MeasureValue:
     """WCM of what was said / WCM of the targets, over the same words; can be above 1, undefined for targets of 0.
 
     Parameters, options and source: `complexity.wcm`.
@@ -104,7 +104,7 @@ def wcm_ratio(counts: Counts) -> Value:
     return mean(counts["wcm_produced"], counts["wcm_target"], "no target with a point")
 
 
-def ipc_target(counts: Counts) -> Value:
+def ipc_target(counts: Counts) -> MeasureValue:
     """Index of Phonetic Complexity of the targets: points / words. Factors, options and source: `complexity.ipc`.
 
     >>> from approx.scoring.measures.accuracy import count_pairs
@@ -114,7 +114,7 @@ def ipc_target(counts: Counts) -> Value:
     return mean(counts["ipc_target"], counts["words"])
 
 
-def ipc_produced(counts: Counts) -> Value:
+def ipc_produced(counts: Counts) -> MeasureValue:
     """Index of Phonetic Complexity of what was said: points / words. As `ipc_target`.
 
     >>> from approx.scoring.measures.accuracy import count_pairs
@@ -124,7 +124,7 @@ def ipc_produced(counts: Counts) -> Value:
     return mean(counts["ipc_produced"], counts["words"])
 
 
-def syllable_match(counts: Counts) -> Value:
+def syllable_match(counts: Counts) -> MeasureValue:
     """Words with as many syllables as the target, in percent.
 
     Source: common practice, no source.
@@ -136,7 +136,7 @@ def syllable_match(counts: Counts) -> Value:
     return percent(counts["syllables_matched"], counts["words"], "no scored words")
 
 
-def shape_match(counts: Counts) -> Value:
+def shape_match(counts: Counts) -> MeasureValue:
     """Words whose shape (CVC ...) is the target's, in percent; l̩ and əl are one shape.
 
     Source: common practice, no source.
@@ -148,7 +148,7 @@ def shape_match(counts: Counts) -> Value:
     return percent(counts["shapes_matched"], counts["words"], "no scored words")
 
 
-def stress_match(counts: Counts) -> Value:
+def stress_match(counts: Counts) -> MeasureValue:
     """Words with main stress on the same syllables and no other, in percent.
 
     Source: common practice, no source.
@@ -160,7 +160,7 @@ def stress_match(counts: Counts) -> Value:
     return percent(counts["stress_matched"], counts["words"], "no scored words")
 
 
-def structure_level(counts: Counts) -> Value:
+def structure_level(counts: Counts) -> MeasureValue:
     """Mean syllable structure level, 1 to 3, over the different forms said. Levels: `structure.syllable_structure_level`.
 
     Forms without a vowel have no level. Source: Stoel-Gammon 1989; Paul & Jennings 1992, J Speech Hear Res 35:99-107 (from
@@ -174,6 +174,6 @@ def structure_level(counts: Counts) -> Value:
     return mean(sum(level * forms for level, forms in enumerate(levels, 1)), sum(levels), "no form with a vowel")
 
 
-def levels_of_forms(counts: Counts, options: Options | None = None) -> Counter[tuple[int, int]]:
+def levels_of_forms(counts: Counts, options: ScoringOptions | None = None) -> Counter[tuple[int, int]]:
     """A level and 1, the two numbers that `structure_level` adds -> how many different forms have this level."""
     return Counter({(level, 1): forms for level, forms in enumerate(counts.said.levels, 1) if forms})

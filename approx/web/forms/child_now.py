@@ -9,12 +9,12 @@ from starlette.datastructures import QueryParams
 
 from approx.child.profile import Profile
 from approx.problems import Problem
-from approx.records.database.rows import Child, Refused
+from approx.records.database.rows import Refused, StoredChild
 from approx.web.forms.profile_form import profile_of
 from approx.web.server.desk import Desk
 
 
-def profile_now(desk: Desk, child: Child) -> Profile | None:
+def profile_now(desk: Desk, child: StoredChild) -> Profile | None:
     """The child's profile; the forms chosen last win. None before any sounds were entered."""
     stored, choices = desk.caseload.profile(child.code), desk.caseload.choices(child.code)
     if stored is None or isinstance(stored, Refused) or isinstance(choices, Refused):
@@ -23,7 +23,7 @@ def profile_now(desk: Desk, child: Child) -> Profile | None:
     return replace(profile, chosen={**profile.chosen, **{each.word.lower(): each.ipa for each in choices}})
 
 
-def languages_for(child: Child, profile: Profile) -> tuple[str, ...]:
+def languages_for(child: StoredChild, profile: Profile) -> tuple[str, ...]:
     """Languages that words can be asked in: that of the profile, then the child's others."""
     return tuple(dict.fromkeys((profile.language, *child.languages)))
 

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 
 from approx.datafiles import read_toml, rules_path
 from approx.records.caseload import Caseload
-from approx.records.database.rows import Child, PhaseEntry, ProbeEntry, Refused, TrialEntry
+from approx.records.database.rows import PhaseEntry, ProbeEntry, Refused, StoredChild, TrialEntry
 from approx.reports.messages import said_in
 from approx.web.forms.profile_form import profile_of
 from approx.web.server.desk import EXAMPLE
@@ -17,7 +17,7 @@ from approx.web.server.desk import EXAMPLE
 
 def make_example(caseload: Caseload, language: str = "en") -> Refused | None:
     """Put the invented child in, with dates up to today; nothing where it is there already."""
-    if isinstance(caseload.child(EXAMPLE), Child):
+    if isinstance(caseload.child(EXAMPLE), StoredChild):
         return None
     told = read_toml(rules_path("pages/example_child.toml"))
 

@@ -10,7 +10,7 @@ from starlette.responses import Response
 if TYPE_CHECKING:
     from approx.reports.document import Document
 
-KINDS = {
+FILE_TYPES = {
     "docx": "application/vnd.openxmlformats-officedocument.wordprocessingml.document",
     "pdf": "application/pdf",
 }
@@ -26,7 +26,7 @@ def document_file(document: Document, kind: str, name: str) -> Response:
 def data_file(data: bytes, kind: str, name: str) -> Response:
     """The content of a file to be kept."""
     headers = {"content-disposition": f'attachment; filename="{name}.{kind}"'}
-    return Response(data, media_type=KINDS[kind], headers=headers)
+    return Response(data, media_type=FILE_TYPES[kind], headers=headers)
 
 
 def document_part(document: Document | None) -> Markup:

@@ -17,8 +17,8 @@ from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
 from approx.child.write_profile import template
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.language import language
-from approx.records.database.rows import Child
-from approx.reports.text.profile import manner_of, place_of
+from approx.records.database.rows import StoredChild
+from approx.reports.text.profile import manner_of, place_column
 from approx.web.forms.typed_lines import TypedLines, typed_lines
 from approx.web.server.posted import Posted
 
@@ -33,14 +33,14 @@ def accents_by_language() -> dict[str, tuple[str, ...]]:
     return found
 
 
-def accents_for(child: Child) -> tuple[str, ...]:
+def accents_for(child: StoredChild) -> tuple[str, ...]:
     """What can be chosen: the varieties of the child's languages, and what was chosen before."""
     tags = dict.fromkeys(tag.partition("-")[0] for tag in child.languages)
     listed = [name for tag in tags for name in accents_by_language().get(tag, ())]
     return tuple(dict.fromkeys((*listed, *child.accents)))
 
 
-def accents_chosen(ticked: Iterable[str], child: Child) -> Sequence[str]:
+def accents_chosen(ticked: Iterable[str], child: StoredChild) -> Sequence[str]:
     """Those ticked of what could be ticked, in the order of the page."""
     wanted = set(ticked)
     return tuple(name for name in accents_for(child) if name in wanted)
@@ -77,7 +77,7 @@ def profile_of(text: str) -> Profile:
     return read_table(tomllib.loads(text), text)[0]
 
 
-def untested(code: str, age: str, tag: str) -> Profile:
+def untested_profile(code: str, age: str, tag: str) -> Profile:
     """A profile to begin with: nothing tested yet."""
     known = language(tag)
     status: dict[str, Status] = dict.fromkeys(known.consonants, "untested")
@@ -100,7 +100,7 @@ def charts(profile: Profile) -> list[Chart]:
         cells: dict[tuple[str, str], list[Tap]] = {}
         for sound in dict.fromkeys((*language(profile.language).consonants, *have)):
             tap = Tap(f"consonant {position} {sound}", sound, have.get(sound, "absent"))
-            cells.setdefault((manner_of(sound), place_of(sound)), []).append(tap)
+            cells.setdefault((manner_of(sound), place_column(sound)), []).append(tap)
         places = tuple(place for place in _PLACES if any(at == place for _, at in cells))
         manners = [manner for manner in MANNERS if any(at == manner for at, _ in cells)]
         rows = [(manner, tuple(tuple(cells.get((manner, place), ())) for place in places)) for manner in manners]

@@ -15,7 +15,7 @@ from approx.api.samples.sample_input import look_up
 from approx.child.profile import POSITIONS
 from approx.child.write_profile import write_profile
 from approx.problems import Problem
-from approx.records.database.rows import Child, Refused, StoredSample, age_text
+from approx.records.database.rows import Refused, StoredChild, StoredSample, age_text
 from approx.reports.documents.sample_blocks import SamplePart
 from approx.reports.text.profile import manner_of
 from approx.samples.files.table import table_of
@@ -31,12 +31,12 @@ if TYPE_CHECKING:
 SHOWN_CHANGES, SHOWN_WORDS = 8, 6
 
 
-def read_again(stored: StoredSample, child: Child) -> Sample:
+def read_again(stored: StoredSample, child: StoredChild) -> Sample:
     """The sample read from what was typed, by today's rules."""
     return sample_of(stored.header, stored.cells(), child.languages[0], look_up=look_up)
 
 
-def analysis(stored: StoredSample, child: Child) -> SampleAnalysis:
+def analysis(stored: StoredSample, child: StoredChild) -> SampleAnalysis:
     """Scores, processes and inventory of each group of a sample; the child's accents count as right."""
     table = table_of(stored.header, stored.cells())
     return analyse(table, language=child.languages[0], accents=child.accents, age=age_text(child, stored.info.date))
@@ -81,7 +81,7 @@ def _shown(part: SamplePart) -> ShownPart:
     return ShownPart(part.inventory.language, part.score.tokens, part.score.scored, rows, changes[:SHOWN_CHANGES])
 
 
-def profile_from(stored: StoredSample, child: Child) -> str | None:
+def profile_from(stored: StoredSample, child: StoredChild) -> str | None:
     """The child file of what was heard in the child's main language; None where nothing was."""
     primary = child.languages[0].split("-")[0]
     tokens = [token for token in read_again(stored, child).tokens if token.language.split("-")[0] == primary]
@@ -102,7 +102,7 @@ class Moment:
     tokens: tuple[Token, ...]
 
 
-def moments(desk: Desk, child: Child) -> tuple[Moment, ...]:
+def moments(desk: Desk, child: StoredChild) -> tuple[Moment, ...]:
     """Every day of every sample, earliest first. What was heard is read anew by today's rules."""
     there = desk.caseload.samples(child.code)
     out = []
@@ -120,7 +120,7 @@ def moments(desk: Desk, child: Child) -> tuple[Moment, ...]:
     return tuple(sorted(out, key=lambda each: each.date))
 
 
-def evaluations(desk: Desk, there: Sequence[Moment], key: str, child: Child, tongue: str) -> list[Document]:
+def evaluations(desk: Desk, there: Sequence[Moment], key: str, child: StoredChild, tongue: str) -> list[Document]:
     """The section of an evaluation report on the day named, or the last one; nothing where there is no sample."""
     if not there:
         return []
@@ -135,7 +135,7 @@ def evaluations(desk: Desk, there: Sequence[Moment], key: str, child: Child, ton
     return replace(found, parts=tuple(wanted)).evaluations(tongue) if wanted else []
 
 
-def _labelled(part: SamplePart, child: Child, stored: StoredSample) -> SamplePart:
+def _labelled(part: SamplePart, child: StoredChild, stored: StoredSample) -> SamplePart:
     """The part with the code and the day that the desk knows, where its rows do not tell them."""
     labels = part.score.labels
     day = labels.get("session_date", "") or stored.info.date
@@ -150,7 +150,7 @@ def picked(there: Sequence[Moment], then: str, now: str) -> tuple[Moment, Moment
     return by_key.get(then, there[0]), by_key.get(now, there[-1])
 
 
-def compared(pair: tuple[Moment, Moment], child: Child) -> tuple[NowThen | None, tuple[Problem, ...]]:
+def compared(pair: tuple[Moment, Moment], child: StoredChild) -> tuple[NowThen | None, tuple[Problem, ...]]:
     """Both under the same rules, the child's accents right in both; one sample against itself is no comparison."""
     from approx.api.samples.comparing import compare_sessions
 

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 from starlette.datastructures import QueryParams
 
 from approx.problems import Problem
-from approx.records.database.rows import Child, Refused
+from approx.records.database.rows import Refused, StoredChild
 from approx.web.forms.child_now import profile_now, stops
-from approx.web.server.desk import LANGUAGES, Desk, child_path
+from approx.web.server.desk import DESK_LANGUAGES, Desk, child_path
 from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.practice.session.targets import ChildTargets
-    from approx.practice.suggest.input_targets import Row
+    from approx.practice.suggest.input_targets import ListRow
     from approx.reports.sheets.page_types import Page
 
 MOST_TYPED, MOST_PICKED, MOST_CHILDREN = 4_000, 60, 12
@@ -52,7 +52,7 @@ def sheet_form(query: QueryParams, language: str) -> SheetForm:
     """The form; a kind, paper or order there is not counts as the first. `language`: of the pages around it."""
     from approx.api.choices import trial_orders
     from approx.reports.sheets.page_types import PAPERS
-    from approx.reports.sheets.sheet_page import KINDS
+    from approx.reports.sheets.sheet_page import SHEET_KINDS
 
     def text(name: str) -> str:
         return query.get(name, "").strip()[:MOST_TYPED]
@@ -65,8 +65,8 @@ def sheet_form(query: QueryParams, language: str) -> SheetForm:
         return int(typed) if typed.isascii() and typed.isdecimal() and len(typed) < 6 else None
 
     return SheetForm(
-        text("kind") in KINDS, one_of("kind", KINDS, "family"), _ticked(query, "word"), _ticked(query, "phrase"),
-        text("typed"), text("typed_phrases"), one_of("language", tuple(LANGUAGES), language),
+        text("kind") in SHEET_KINDS, one_of("kind", SHEET_KINDS, "family"), _ticked(query, "word"), _ticked(query, "phrase"),
+        text("typed"), text("typed_phrases"), one_of("language", tuple(DESK_LANGUAGES), language),
         one_of("paper", PAPERS, "letter"), number("minutes"), number("goal_trials"), one_of("order", trial_orders(), "blocked"),
         number("seed") or 1, text("probe"), text("date")[:40], text("next_date")[:40], text("number")[:20],
         text("also"), bool(text("emerging")), text("words_language")[:20],
@@ -74,7 +74,7 @@ def sheet_form(query: QueryParams, language: str) -> SheetForm:
     )  # fmt: skip
 
 
-def sheet_of(desk: Desk, child: Child, form: SheetForm) -> tuple[Page | None, tuple[Problem, ...]]:
+def sheet_of(desk: Desk, child: StoredChild, form: SheetForm) -> tuple[Page | None, tuple[Problem, ...]]:
     """The page and what is to be said of it."""
     from approx.api.practice.suggesting import typed_words
     from approx.reports.sheets.sheet_page import SheetRequest, sheet_page
@@ -97,7 +97,7 @@ def sheet_of(desk: Desk, child: Child, form: SheetForm) -> tuple[Page | None, tu
     return page, (*problems, *remarks)
 
 
-def with_own_pictures(desk: Desk, child: Child, page: Page, inside_file: bool) -> Page:
+def with_own_pictures(desk: Desk, child: StoredChild, page: Page, inside_file: bool) -> Page:
     """The page with this child's own pictures: inside a file that carries them, or by the address where the desk has them.
 
     A page of several children stays as it is, so that none gets the picture of another.
@@ -121,7 +121,7 @@ def with_own_pictures(desk: Desk, child: Child, page: Page, inside_file: bool) -
     return with_photos(page, {each.word.casefold(): f"{home}/{each.id}.jpg" for each in mine})
 
 
-def _first(desk: Desk, child: Child, form: SheetForm) -> tuple[ChildTargets | None, tuple[Problem, ...]]:
+def _first(desk: Desk, child: StoredChild, form: SheetForm) -> tuple[ChildTargets | None, tuple[Problem, ...]]:
     """The child's ticked and typed words and phrases; nothing named: eight chosen for this child."""
     from approx.api.practice.sheets import child_targets
     from approx.api.practice.suggesting import typed_words
@@ -153,11 +153,11 @@ def _other(desk: Desk, code: str, form: SheetForm) -> tuple[ChildTargets | None,
     )  # fmt: skip
 
 
-def _as_rows(words: Iterable[tuple[str, str]]) -> list[Row]:
+def _as_rows(words: Iterable[tuple[str, str]]) -> list[ListRow]:
     return [(word, ipa, 0) for word, ipa in words]
 
 
-def _rows(desk: Desk, code: str, words: tuple[str, ...]) -> list[Row]:
+def _rows(desk: Desk, code: str, words: tuple[str, ...]) -> list[ListRow]:
     """Ticked words, with the adult form of those in work."""
     targets = desk.caseload.targets(code)
     adults = {} if isinstance(targets, Refused) else {each.word: each.adult for each in targets}

@@ -18,7 +18,7 @@ from approx.problems import Problem
 from approx.records.database.locked import SHORTEST
 from approx.records.database.rows import ChildSummary, Exported, RecentSession, Refused
 from approx.records.tables.checks import today
-from approx.web.server.desk import EXAMPLE, LANGUAGE_COOKIE, LANGUAGES, Desk, child_path, go
+from approx.web.server.desk import DESK_LANGUAGES, EXAMPLE, LANGUAGE_COOKIE, Desk, child_path, go
 from approx.web.server.posted import Posted
 
 CHILD_LANGUAGES = {"en-US": "English (US)", "es-MX": "Español (América)"}
@@ -85,7 +85,7 @@ def language(desk: Desk, request: Request) -> Response:
     """The pages in another language from now on."""
     answer = RedirectResponse(_local(request.query_params.get("back", "/")), 303)
     tag = request.path_params["tag"]
-    if tag in LANGUAGES:
+    if tag in DESK_LANGUAGES:
         answer.set_cookie(LANGUAGE_COOKIE, tag, path="/", httponly=True, samesite="strict")
     return answer
 

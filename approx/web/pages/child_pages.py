@@ -12,7 +12,7 @@ from starlette.responses import Response
 
 from approx.child.profile import STATUSES, VARIETIES, Profile
 from approx.ipa.language import language
-from approx.records.database.rows import Child, Conflict, Refused, StoredProfile
+from approx.records.database.rows import Conflict, Refused, StoredChild, StoredProfile
 from approx.records.tables.checks import today
 from approx.web.forms.profile_form import (  # fmt: skip
     accents_chosen,
@@ -23,7 +23,7 @@ from approx.web.forms.profile_form import (  # fmt: skip
     profile_of,
     profile_toml,
     shape_taps,
-    untested,
+    untested_profile,
     vowel_taps,
     with_taps,
 )
@@ -51,7 +51,7 @@ def save_facts(desk: Desk, request: Request, form: Posted) -> Response:
         accents=tuple(accents_chosen(form.every("accents"), found)), note=form.raw("note"),
     )  # fmt: skip
     saved = desk.caseload.save_child(changed)
-    if isinstance(saved, Conflict) and isinstance(saved.current, Child):
+    if isinstance(saved, Conflict) and isinstance(saved.current, StoredChild):
         return _page(desk, request, replace(changed, version=saved.current.version), saved, saved.current)
     if isinstance(saved, Refused):
         return _page(desk, request, changed, saved)
@@ -82,7 +82,7 @@ def delete(desk: Desk, request: Request, form: Posted) -> Response:
 
 
 def _page(
-    desk: Desk, request: Request, shown: Child, refused: Refused | None = None, now: Child | None = None
+    desk: Desk, request: Request, shown: StoredChild, refused: Refused | None = None, now: StoredChild | None = None
 ) -> Response:
     """`shown` fills the form; `now` is what another window has saved meanwhile, to be seen beside it."""
     code = request.path_params["code"]
@@ -116,7 +116,7 @@ def _page(
     )  # fmt: skip
 
 
-def _established(profile: Profile | None, child: Child) -> tuple[int, int]:
+def _established(profile: Profile | None, child: StoredChild) -> tuple[int, int]:
     """(consonants established at the start of a word, consonants of the language that can begin one)."""
     known = language(child.languages[0])
     first = dict(profile.consonants.get("initial", {})) if profile else {}
@@ -208,12 +208,12 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
     return _sounds_page(desk, request, child, profile, typed, version, saved)
 
 
-def _begun(child: Child, stored: StoredProfile | None) -> Profile:
-    return profile_of(stored.text) if stored else untested(child.code, child.age, child.languages[0])
+def _begun(child: StoredChild, stored: StoredProfile | None) -> Profile:
+    return profile_of(stored.text) if stored else untested_profile(child.code, child.age, child.languages[0])
 
 
 def _sounds_page(
-    desk: Desk, request: Request, child: Child, profile: Profile, typed: TypedLines, version: int,
+    desk: Desk, request: Request, child: StoredChild, profile: Profile, typed: TypedLines, version: int,
     refused: Refused | None = None,
 ) -> Response:  # fmt: skip
     return desk.page(

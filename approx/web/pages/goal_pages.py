@@ -9,17 +9,17 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from approx.problems import Problem
-from approx.records.database.rows import Child, Conflict, Goal, Refused
+from approx.records.database.rows import Conflict, Refused, StoredChild, StoredGoal
 from approx.records.tables.checks import help_levels
-from approx.web.forms.printed_file import KINDS, document_file
+from approx.web.forms.printed_file import FILE_TYPES, document_file
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
 
 if TYPE_CHECKING:
     from approx.reports.document import GoalFacts
 
-STATES = ("open", "met", "closed")
-COLUMNS = ("baseline", "condition", "criterion", "measure", "due")
+GOAL_STATES = ("open", "met", "closed")
+GOAL_FIELDS = ("baseline", "condition", "criterion", "measure", "due")
 FIELDS = (
     "target", "form", "right", "out_of", "level_date", "percent", "trials", "sessions", "help", "setting", "due",
     "measured_by",
@@ -41,7 +41,7 @@ def add(desk: Desk, request: Request, form: Posted) -> Response:
     if not form.text("text"):
         problem = Problem("desk.empty_goal", "the goal has no sentence", "make one from its parts, or write one")
         return _page(desk, request, child, Refused((problem,)))
-    baseline, condition, criterion, measure, due = (form.text(name) for name in COLUMNS)
+    baseline, condition, criterion, measure, due = (form.text(name) for name in GOAL_FIELDS)
     kept = desk.caseload.add_goal(
         child.code, form.text("text"), baseline=baseline, condition=condition, criterion=criterion, measure=measure, due=due
     )  # fmt: skip
@@ -57,10 +57,10 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
         return desk.refused(request, child)
     if isinstance(found, Refused):
         return desk.refused(request, found)
-    state = form.text("state") if form.text("state") in STATES else found.state
+    state = form.text("state") if form.text("state") in GOAL_STATES else found.state
     changed = replace(found, version=form.number("version") or 0, text=form.text("text"), state=state)
     saved = desk.caseload.save_goal(changed)
-    if isinstance(saved, Conflict) and isinstance(saved.current, Goal):
+    if isinstance(saved, Conflict) and isinstance(saved.current, StoredGoal):
         changed = replace(changed, version=saved.current.version)
     if isinstance(saved, Refused):
         return _page(desk, request, child, saved, changed=changed)
@@ -80,13 +80,13 @@ def file(desk: Desk, request: Request) -> Response:
     there, kind = desk.caseload.goals(request.path_params["code"]), request.path_params["kind"]
     if isinstance(there, Refused):
         return desk.refused(request, there)
-    if kind not in KINDS or not there:
+    if kind not in FILE_TYPES or not there:
         return desk.page(request, "missing", 404)
     made = kept_goals(there[0].child, [(goal.text, goal.state) for goal in there], desk.texts(request).language)
     return document_file(made, kind, "goals")
 
 
-def _one(desk: Desk, request: Request) -> Goal | Refused:
+def _one(desk: Desk, request: Request) -> StoredGoal | Refused:
     """The goal, if it is this child's."""
     there = desk.caseload.goals(request.path_params["code"])
     if isinstance(there, Refused):
@@ -95,7 +95,7 @@ def _one(desk: Desk, request: Request) -> Goal | Refused:
     return found or Refused((Problem("desk.goal", "there is no such goal", "it may have been deleted"),))
 
 
-def _facts(typed: dict[str, str], child: Child, tongue: str) -> GoalFacts:
+def _facts(typed: dict[str, str], child: StoredChild, tongue: str) -> GoalFacts:
     from approx.reports.document import GoalFacts
 
     labels = {level.id: level.label(tongue) for level in help_levels()} | {"none": "none"}
@@ -111,7 +111,7 @@ def _facts(typed: dict[str, str], child: Child, tongue: str) -> GoalFacts:
 
 
 def _page(
-    desk: Desk, request: Request, child: Child, refused: Refused | None = None, text: str = "", changed: Goal | None = None
+    desk: Desk, request: Request, child: StoredChild, refused: Refused | None = None, text: str = "", changed: StoredGoal | None = None
 ) -> Response:  # fmt: skip
     from approx.reports.text.goals import goal_columns, goal_text
 
@@ -132,7 +132,7 @@ def _page(
     shown = [changed if changed and changed.id == each.id else each for each in there]
     return desk.page(
         request, "goals", 422 if any(each.fatal for each in problems) else 200, child=child, goals=shown, targets=targets,
-        typed=typed, text_now=text or (made.sentence if made else ""), states=STATES, levels=help_levels(),
+        typed=typed, text_now=text or (made.sentence if made else ""), states=GOAL_STATES, levels=help_levels(),
         columns=goal_columns(_facts(typed, child, tongue), tongue), probes=list(latest.values()), problems=problems,
         numbers=NUMBERS,
     )  # fmt: skip

@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from approx.problems import Problem
-from approx.records.database.rows import Child, Choice, Refused
+from approx.records.database.rows import Refused, StoredChild, StoredChoice
 from approx.web.forms.profile_form import profile_of
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
@@ -60,7 +60,7 @@ def choose(desk: Desk, request: Request, form: Posted) -> Response:
     return desk.page(request, page, 422 if refused else 200, child=child, **shown)
 
 
-def _chosen(desk: Desk, child: Child, form: Posted) -> Refused | None:
+def _chosen(desk: Desk, child: StoredChild, form: Posted) -> Refused | None:
     """Keep the choice and, where it is wanted, the word for therapy."""
     word, adult = form.text("word"), form.text("adult")
     own, ladder = form.text("own_ipa"), form.every("ladder")
@@ -86,12 +86,12 @@ def _chosen(desk: Desk, child: Child, form: Posted) -> Refused | None:
     return None
 
 
-def _asked(desk: Desk, request: Request, child: Child) -> dict[str, Any]:
+def _asked(desk: Desk, request: Request, child: StoredChild) -> dict[str, Any]:
     query = request.query_params
     return _shown(desk, child, query.get("phrase", ""), bool(query.get("emerging")), bool(query.get("short")))
 
 
-def _shown(desk: Desk, child: Child, phrase: str, emerging: bool, short: bool) -> dict[str, Any]:
+def _shown(desk: Desk, child: StoredChild, phrase: str, emerging: bool, short: bool) -> dict[str, Any]:
     typed = " ".join(phrase.split())
     shown: dict[str, Any] = {"typed": typed[:LONGEST_PHRASE], "emerging": emerging, "short": short}
     stored = desk.caseload.profile(child.code)
@@ -112,7 +112,7 @@ def _shown(desk: Desk, child: Child, phrase: str, emerging: bool, short: bool) -
     }
 
 
-def _answer(text: str, choices: tuple[Choice, ...], emerging: bool, short: bool, phrase: str) -> Answer:
+def _answer(text: str, choices: tuple[StoredChoice, ...], emerging: bool, short: bool, phrase: str) -> Answer:
     """The answer for the profile with the forms chosen since it was made."""
     from approx.api.practice.suggesting import suggest
 

@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from approx.lexicon.pictures import picture as open_picture
 from approx.problems import Problem
-from approx.records.database.rows import Child, Picture, Refused
+from approx.records.database.rows import Refused, StoredChild, StoredPicture
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
 
@@ -19,7 +19,7 @@ class WordPicture:
     """A word with the child's own picture, else one of the picture fonts, else "" in `sign`. `gone`: no word in therapy."""
 
     word: str
-    own: Picture | None
+    own: StoredPicture | None
     sign: str
     in_therapy: bool
 
@@ -86,7 +86,7 @@ def _page(desk: Desk, request: Request, problems: tuple[Problem, ...] = (), wron
     )  # fmt: skip
 
 
-def _words(child: Child, worked: list[str], mine: tuple[Picture, ...]) -> list[WordPicture]:
+def _words(child: StoredChild, worked: list[str], mine: tuple[StoredPicture, ...]) -> list[WordPicture]:
     own = {each.word.casefold(): each for each in mine}
     tongue = child.languages[0]
     found = [

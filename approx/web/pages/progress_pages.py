@@ -15,14 +15,14 @@ from approx.problems import Problem
 from approx.progress.criteria import RungHistory
 from approx.progress.phases import Panel
 from approx.records.database.rows import ProbeEntry, Progress, Refused
-from approx.web.server.desk import LANGUAGES, Desk, child_path, go
+from approx.web.server.desk import DESK_LANGUAGES, Desk, child_path, go
 from approx.web.server.posted import Posted
 
 if TYPE_CHECKING:
     from approx.reports.document import Block
 
 ROWS = 3
-KINDS = {
+CHART_FILE_TYPES = {
     "docx": "application/vnd.openxmlformats-officedocument.wordprocessingml.document",
     "pdf": "application/pdf",
 }
@@ -107,7 +107,7 @@ def chart(desk: Desk, request: Request) -> Response:
     theme = "light" if request.query_params.get("alone") else "page"
     width = _count(request.query_params.get("width", ""))
     asked = request.query_params.get("language", "")
-    language = asked if asked in LANGUAGES else desk.texts(request).language
+    language = asked if asked in DESK_LANGUAGES else desk.texts(request).language
     svg = chart_svg(made[number], theme, language, width if width > 0 else WIDEST)
     return Response(svg, media_type="image/svg+xml")
 
@@ -121,11 +121,13 @@ def document(desk: Desk, request: Request) -> Response:
     kind = request.path_params["kind"]
     if isinstance(found, Refused):
         return desk.refused(request, found)
-    if kind not in KINDS:
+    if kind not in CHART_FILE_TYPES:
         return desk.page(request, "missing", 404)
     data = printed(document_of(facts_of(found), desk.texts(request).language, "light"), f".{kind}")
     return Response(
-        data, media_type=KINDS[kind], headers={"content-disposition": f'attachment; filename="progress.{kind}"'}
+        data,
+        media_type=CHART_FILE_TYPES[kind],
+        headers={"content-disposition": f'attachment; filename="progress.{kind}"'},
     )
 
 

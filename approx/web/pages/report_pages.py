@@ -8,15 +8,15 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from approx.problems import Problem
-from approx.records.database.rows import Child, Refused
-from approx.web.forms.printed_file import KINDS, document_file, document_part
-from approx.web.server.desk import LANGUAGES, Desk
+from approx.records.database.rows import Refused, StoredChild
+from approx.web.forms.printed_file import FILE_TYPES, document_file, document_part
+from approx.web.server.desk import DESK_LANGUAGES, Desk
 
 if TYPE_CHECKING:
     from approx.reports.document import Document
     from approx.web.forms.sample_analysis import Moment
 
-PARTS = ("words", "evaluation", "compare", "progress", "goals", "notes")
+REPORT_PARTS = ("words", "evaluation", "compare", "progress", "goals", "notes")
 
 
 def compare(desk: Desk, request: Request) -> Response:
@@ -27,14 +27,14 @@ def compare(desk: Desk, request: Request) -> Response:
     there, pair, made, problems = _compared(desk, request, child)
     kind = request.path_params.get("kind", "")
     if kind:
-        if made is None or kind not in KINDS:
+        if made is None or kind not in FILE_TYPES:
             return desk.page(request, "missing", 404)
         return document_file(made, kind, "now-and-then")
     fatal = any(problem.fatal for problem in problems)
     return desk.page(
         request, "compare", 422 if fatal else 200, child=child, moments=there, pair=pair, body=document_part(made),
         heading=made.title if made else "", query=str(request.query_params), problems=problems,
-        tongue=_tongue(desk, request), page_languages=LANGUAGES,
+        tongue=_tongue(desk, request), page_languages=DESK_LANGUAGES,
     )  # fmt: skip
 
 
@@ -46,7 +46,7 @@ def report(desk: Desk, request: Request) -> Response:
     child = desk.caseload.child(request.path_params["code"])
     if isinstance(child, Refused):
         return desk.refused(request, child)
-    asked = [part for part in PARTS if part in request.query_params.getlist("part")]
+    asked = [part for part in REPORT_PARTS if part in request.query_params.getlist("part")]
     there, pair, problems = (), None, ()  # type: tuple[Moment, ...], tuple[Moment, Moment] | None, tuple[Problem, ...]
     parts: list[Document] = []
     for part in asked:
@@ -62,28 +62,28 @@ def report(desk: Desk, request: Request) -> Response:
     made = _whole(desk, request, child, parts) if parts else None
     kind = request.path_params.get("kind", "")
     if kind:
-        if made is None or kind not in KINDS:
+        if made is None or kind not in FILE_TYPES:
             return desk.page(request, "missing", 404)
         return document_file(made, kind, "report")
     days = there or moments(desk, child)
     # before anything was asked, the whole report is ticked, but for what there are too few samples for
     needs = {"evaluation": 1, "compare": 2}
-    every = [part for part in PARTS if len(days) >= needs.get(part, 0)]
+    every = [part for part in REPORT_PARTS if len(days) >= needs.get(part, 0)]
     ticked = asked if "then" in request.query_params else every
     return desk.page(
-        request, "report", child=child, parts=PARTS, asked=asked, ticked=ticked, moments=days, pair=pair,
+        request, "report", child=child, parts=REPORT_PARTS, asked=asked, ticked=ticked, moments=days, pair=pair,
         body=document_part(made), heading=made.title if made else "", query=str(request.query_params), problems=problems,
-        tongue=_tongue(desk, request), page_languages=LANGUAGES,
+        tongue=_tongue(desk, request), page_languages=DESK_LANGUAGES,
     )  # fmt: skip
 
 
 def _tongue(desk: Desk, request: Request) -> str:
     asked = request.query_params.get("language", "")
-    return asked if asked in LANGUAGES else desk.texts(request).language
+    return asked if asked in DESK_LANGUAGES else desk.texts(request).language
 
 
 def _compared(
-    desk: Desk, request: Request, child: Child
+    desk: Desk, request: Request, child: StoredChild
 ) -> tuple[tuple[Moment, ...], tuple[Moment, Moment] | None, Document | None, tuple[Problem, ...]]:
     from approx.records.database.rows import age_text
     from approx.reports.documents.comparison_document import now_then_document
@@ -102,7 +102,7 @@ def _compared(
     return there, pair, now_then_document(found, tag, age_text(child, found.now.date)), problems
 
 
-def _part(desk: Desk, request: Request, child: Child, part: str, tongue: str) -> list[Document]:
+def _part(desk: Desk, request: Request, child: StoredChild, part: str, tongue: str) -> list[Document]:
     """One part from the caseload; what there is nothing of says so, or is left out. Its charts come by themselves on a page."""
     from approx.reports.documents.child_report import words_document
     from approx.reports.text.goals import kept_goals
@@ -128,7 +128,7 @@ def _part(desk: Desk, request: Request, child: Child, part: str, tongue: str) ->
     return [document_of(facts_of(found), tongue, draw=chart_places(desk, request, child.code))]
 
 
-def _whole(desk: Desk, request: Request, child: Child, parts: list[Document]) -> Document:
+def _whole(desk: Desk, request: Request, child: StoredChild, parts: list[Document]) -> Document:
     from approx.records.database.rows import age_text
     from approx.records.tables.checks import today
     from approx.reports.documents.child_report import child_report

@@ -15,10 +15,10 @@ from approx.child.profile import Profile
 from approx.ipa import read
 from approx.ipa.language import language
 from approx.problems import Problem
-from approx.records.database.rows import Child, Conflict, Refused, SampleInfo, SampleRow, StoredSample
+from approx.records.database.rows import Conflict, Refused, SampleInfo, SampleRow, StoredChild, StoredSample
 from approx.records.tables.checks import today
 from approx.web.forms.new_sounds import accepted, dated, differences, own_new
-from approx.web.forms.profile_form import profile_of, profile_toml, untested
+from approx.web.forms.profile_form import profile_of, profile_toml, untested_profile
 from approx.web.forms.sample_columns import (
     CHOICES,
     LookedAt,
@@ -97,7 +97,7 @@ def template(desk: Desk, request: Request) -> Response:
 
 
 def _columns_page(
-    desk: Desk, request: Request, child: Child, form: Posted, refused: Refused | None = None, found: LookedAt | None = None,
+    desk: Desk, request: Request, child: StoredChild, form: Posted, refused: Refused | None = None, found: LookedAt | None = None,
     file: str = "",
 ) -> Response:  # fmt: skip
     if found is None:  # sent back: the cells and meanings as they were sent
@@ -112,7 +112,7 @@ def _columns_page(
     )  # fmt: skip
 
 
-def _like(desk: Desk, child: Child, found: LookedAt) -> SampleInfo | None:
+def _like(desk: Desk, child: StoredChild, found: LookedAt) -> SampleInfo | None:
     """A kept sample that has nearly all of these rows already."""
     chosen = chosen_columns(found.rows, found.headed, found.columns)
     there = desk.caseload.samples(child.code)
@@ -163,15 +163,15 @@ def document(desk: Desk, request: Request) -> Response:
     stored, child = _of(desk, request)
     if isinstance(child, Refused) or isinstance(stored, Refused):
         return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
-    from approx.reports.documents.documents import joined
-    from approx.web.forms.printed_file import KINDS, document_file
+    from approx.reports.documents.documents import joined_documents
+    from approx.web.forms.printed_file import FILE_TYPES, document_file
     from approx.web.forms.sample_analysis import analysis as analyse
 
     what, kind = request.path_params["what"], request.path_params["kind"]
     found, tongue = analyse(stored, child), desk.texts(request).language
-    if kind not in KINDS or what not in PRINTED or not found.parts:
+    if kind not in FILE_TYPES or what not in PRINTED or not found.parts:
         return desk.page(request, "missing", 404)
-    made = found.document(tongue) if what == "analysis" else joined(found.evaluations(tongue))
+    made = found.document(tongue) if what == "analysis" else joined_documents(found.evaluations(tongue))
     return desk.page(request, "missing", 404) if made is None else document_file(made, kind, what)
 
 
@@ -211,7 +211,7 @@ def save_rows(desk: Desk, request: Request, form: Posted) -> Response:
 
 
 def _rows_page(
-    desk: Desk, request: Request, child: Child, shown: StoredSample, refused: Refused | None = None
+    desk: Desk, request: Request, child: StoredChild, shown: StoredSample, refused: Refused | None = None
 ) -> Response:
     header = shown.header if "note" in shown.header else (*shown.header, "note")
     width = len(header)
@@ -257,13 +257,13 @@ def _sounds(desk: Desk, request: Request, refused: Refused | None = None) -> Res
     )  # fmt: skip
 
 
-def _profiles(desk: Desk, stored: StoredSample, child: Child) -> tuple[Profile, Profile | None, int]:
+def _profiles(desk: Desk, stored: StoredSample, child: StoredChild) -> tuple[Profile, Profile | None, int]:
     """The inventory as it stands (nothing tested where there is none), that of the sample, and the number of the first."""
     from approx.web.forms.sample_analysis import profile_from
 
     there, text = desk.caseload.profile(child.code), profile_from(stored, child)
     kept = None if isinstance(there, Refused) else there
-    now = profile_of(kept.text) if kept else untested(child.code, child.age, child.languages[0])
+    now = profile_of(kept.text) if kept else untested_profile(child.code, child.age, child.languages[0])
     return now, None if text is None else dated(profile_of(text), stored.info.date), kept.version if kept else 0
 
 
@@ -284,16 +284,16 @@ def read_part(desk: Desk, request: Request) -> Response:
     return desk.page(request, "_read", reading=read(typed, request.query_params.get("language", "en-US")[:20]))
 
 
-def _of(desk: Desk, request: Request) -> tuple[StoredSample | Refused, Child | Refused]:
+def _of(desk: Desk, request: Request) -> tuple[StoredSample | Refused, StoredChild | Refused]:
     stored = desk.caseload.sample(request.path_params["sample_id"])
     return stored, stored if isinstance(stored, Refused) else desk.caseload.child(stored.info.child)
 
 
-def _problems(child: Child | Refused) -> tuple[Problem, ...]:
+def _problems(child: StoredChild | Refused) -> tuple[Problem, ...]:
     return child.problems if isinstance(child, Refused) else ()
 
 
-def _kept(desk: Desk, child: Child, form: Posted) -> StoredSample | Refused:
+def _kept(desk: Desk, child: StoredChild, form: Posted) -> StoredSample | Refused:
     date, file = form.text("date"), form.file("file")
     if file is not None:
         name, data = file
@@ -333,7 +333,7 @@ def _cells(pasted: str) -> list[list[str]]:
 
 
 def _page(
-    desk: Desk, request: Request, child: Child, form: Posted | None = None, refused: Refused | None = None
+    desk: Desk, request: Request, child: StoredChild, form: Posted | None = None, refused: Refused | None = None
 ) -> Response:
     there = desk.caseload.samples(child.code)
     if isinstance(there, Refused):

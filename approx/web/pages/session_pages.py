@@ -15,14 +15,14 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from approx.problems import Problem
-from approx.records.database.rows import Child, Refused, Session, Target, TrialEntry
+from approx.records.database.rows import Refused, StoredChild, StoredSession, StoredTarget, TrialEntry
 from approx.records.tables.checks import help_ids, help_levels, today, trial_results
 from approx.web.pages.caseload_pages import caseload_page
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
 from approx.wording import worded
 
-STATES = ("active", "resting", "met", "control")
+TARGET_STATES = ("active", "resting", "met", "control")
 MOST_IN_GROUP = 4
 
 
@@ -67,7 +67,7 @@ def _line(line: str) -> tuple[str, str, str]:
     return word, adult, next((part for part in forms if part and not part.startswith("/")), "")
 
 
-def _add_word(desk: Desk, child: Child, word: str, adult: str, form: str, help: str) -> Target | Refused:
+def _add_word(desk: Desk, child: StoredChild, word: str, adult: str, form: str, help: str) -> StoredTarget | Refused:
     from approx.api.practice.readings import readings
 
     if not adult and word:
@@ -94,7 +94,7 @@ def save_targets(desk: Desk, request: Request, form: Posted) -> Response:
     for old in known:
         state = form.text(f"state {old.id}")
         asked = replace(
-            old, version=form.number(f"version {old.id}") or 0, state=state if state in STATES else old.state,
+            old, version=form.number(f"version {old.id}") or 0, state=state if state in TARGET_STATES else old.state,
             help=form.text(f"help {old.id}") if form.text(f"help {old.id}") in ("", *help_ids()) else old.help,
         )  # fmt: skip
         if state and (asked.state, asked.help) != (old.state, old.help):
@@ -103,7 +103,7 @@ def save_targets(desk: Desk, request: Request, form: Posted) -> Response:
     if form.ticked("part"):
         now = desk.caseload.targets(code)
         return desk.page(
-            request, "_targets", 422 if problems else 200, child=child, targets=now, states=STATES, part=True,
+            request, "_targets", 422 if problems else 200, child=child, targets=now, states=TARGET_STATES, part=True,
             problems=problems, **_levels(),
         )  # fmt: skip
     if problems:
@@ -195,12 +195,12 @@ def _list(desk: Desk, request: Request, refused: Refused | None = None, words: s
             return desk.refused(request, answer)
     problems = refused.problems if refused else ()
     return desk.page(
-        request, "sessions", 422 if problems else 200, child=child, targets=targets, sessions=there, states=STATES,
+        request, "sessions", 422 if problems else 200, child=child, targets=targets, sessions=there, states=TARGET_STATES,
         problems=problems, typed={"words": words}, **_levels(),
     )  # fmt: skip
 
 
-def _page(desk: Desk, request: Request, found: Session, refused: Refused | None = None) -> Response:
+def _page(desk: Desk, request: Request, found: StoredSession, refused: Refused | None = None) -> Response:
     shown = _panel(desk, request, found)
     if isinstance(shown, Refused):
         return desk.refused(request, shown)
@@ -208,7 +208,7 @@ def _page(desk: Desk, request: Request, found: Session, refused: Refused | None 
     return desk.page(request, "session", 409 if refused else 200, problems=problems, **shown)
 
 
-def _panel(desk: Desk, request: Request, found: Session) -> dict[str, Any] | Refused:
+def _panel(desk: Desk, request: Request, found: StoredSession) -> dict[str, Any] | Refused:
     """What the buttons of one child's session need. Word and cue level: as the address says, else as in the last trial."""
     targets, totals = desk.caseload.targets(found.child, "active"), desk.caseload.totals(found.id)
     if isinstance(targets, Refused):
@@ -306,7 +306,7 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
     return _grid_page(desk, request, found, form, problems)
 
 
-def read_row(target: Target, helps: str, scores: str) -> tuple[list[TrialEntry], list[Problem]]:
+def read_row(target: StoredTarget, helps: str, scores: str) -> tuple[list[TrialEntry], list[Problem]]:
     """One word's trials: a help digit and a score digit a box. One help digit alone stands for all boxes.
 
     >>> target = Target(1, 1, "K07", "mud", "mʌd", "mʌ")
@@ -347,7 +347,7 @@ def _digits(typed: str) -> str:
 
 
 def _grid_page(
-    desk: Desk, request: Request, found: Session, form: Posted | None = None, problems: Sequence[Problem] = ()
+    desk: Desk, request: Request, found: StoredSession, form: Posted | None = None, problems: Sequence[Problem] = ()
 ) -> Response:
     targets = desk.caseload.targets(found.child)
     if isinstance(targets, Refused):

@@ -8,11 +8,11 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
 from approx.problems import Problem
-from approx.records.database.rows import Child, Refused, Target
+from approx.records.database.rows import Refused, StoredChild, StoredTarget
 from approx.web.forms.child_now import languages_for, profile_now, stops, without_lines
-from approx.web.forms.printed_file import KINDS, data_file
+from approx.web.forms.printed_file import FILE_TYPES, data_file
 from approx.web.forms.sheet_form import SheetForm, sheet_form, sheet_of, with_own_pictures
-from approx.web.server.desk import FOLDER, LANGUAGES, Desk, child_path
+from approx.web.server.desk import DESK_LANGUAGES, WEB_FOLDER, Desk, child_path
 
 if TYPE_CHECKING:
     from approx.reports.sheets.page_types import Page
@@ -58,7 +58,7 @@ def style(desk: Desk, request: Request) -> Response:
         text = sheet_style(request.path_params["kind"], request.path_params["paper"], "/fonts")
     except KeyError:
         return desk.page(request, "missing", 404)
-    screen = (FOLDER / "sheet_screen.css").read_text(encoding="utf-8")
+    screen = (WEB_FOLDER / "sheet_screen.css").read_text(encoding="utf-8")
     return Response(f"{text}{screen}", media_type="text/css")
 
 
@@ -85,12 +85,12 @@ def file(desk: Desk, request: Request) -> Response:
 
 
 def _form(
-    desk: Desk, request: Request, child: Child, form: SheetForm, page: Page | None, problems: tuple[Problem, ...]
+    desk: Desk, request: Request, child: StoredChild, form: SheetForm, page: Page | None, problems: tuple[Problem, ...]
 ) -> Response:  # fmt: skip
     from approx.api.choices import trial_orders
     from approx.reports.sheets.page_types import PAPERS
     from approx.reports.sheets.sheet_page import EDITABLE
-    from approx.reports.sheets.sheet_page import KINDS as SHEETS
+    from approx.reports.sheets.sheet_page import SHEET_KINDS as SHEETS
 
     targets = desk.caseload.targets(child.code)
     if isinstance(targets, Refused):
@@ -103,16 +103,16 @@ def _form(
         "orders": trial_orders(),
     }
     made = page is not None and not stops(problems)
-    files = [kind for kind in KINDS if kind == "pdf" or form.kind in EDITABLE] if made else []
+    files = [kind for kind in FILE_TYPES if kind == "pdf" or form.kind in EDITABLE] if made else []
     return desk.page(
         request, "sheets", 422 if stops(problems) else 200, child=child, form=form, made=made, files=files,
-        query=str(request.query_params), profile=profile, page_languages=LANGUAGES,
+        query=str(request.query_params), profile=profile, page_languages=DESK_LANGUAGES,
         tongues=languages_for(child, profile) if profile else child.languages,
         problems=without_lines(problems), **shown,
     )  # fmt: skip
 
 
-def _boxes(targets: tuple[Target, ...], form: SheetForm) -> list[tuple[str, str, bool]]:
+def _boxes(targets: tuple[StoredTarget, ...], form: SheetForm) -> list[tuple[str, str, bool]]:
     """(word, form aimed at, ticked): the words in work, then those that were picked elsewhere."""
     known = [target for target in targets if target.state != "control"]
     fresh = not form.asked and not form.words and not form.phrases

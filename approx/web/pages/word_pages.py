@@ -12,7 +12,7 @@ from starlette.responses import RedirectResponse, Response
 
 from approx.child.profile import Profile
 from approx.problems import Problem
-from approx.records.database.rows import Child, Refused
+from approx.records.database.rows import Refused, StoredChild
 from approx.web.forms.child_now import languages_for, profile_now, stops, whole, without_lines
 from approx.web.server.desk import Desk, child_path
 from approx.web.server.posted import Posted
@@ -60,7 +60,7 @@ def take(desk: Desk, request: Request, form: Posted) -> Response:
 
 
 def _page(
-    desk: Desk, request: Request, child: Child, refused: tuple[Problem, ...] | list[Problem] = (), back: str | None = None
+    desk: Desk, request: Request, child: StoredChild, refused: tuple[Problem, ...] | list[Problem] = (), back: str | None = None
 ) -> Response:  # fmt: skip
     query = request.query_params if back is None else QueryParams(back)
     profile = profile_now(desk, child)
@@ -99,9 +99,9 @@ class WordMarks:
 
 def _marks(choice: WordChoice | None, profile: Profile) -> dict[str, WordMarks]:
     """The marks of each word shown, by word."""
-    from approx.child.search_limits import untested
+    from approx.child.search_limits import untested_demands
 
-    never, out = untested(profile), {}
+    never, out = untested_demands(profile), {}
     for word in () if choice is None else (*choice.words, *choice.out_of_reach):
         mine = profile.heard.get(word.word.lower())
         heard = mine is not None and mine.form == word.today

@@ -25,14 +25,14 @@ from approx.problems import Problem
 from approx.records.caseload import Caseload, open_caseload
 from approx.records.database.browsers import Browsers
 from approx.records.database.copies import daily_copies
-from approx.records.database.daily_copy import put_back
+from approx.records.database.daily_copy import restore_copy
 from approx.records.database.opening import caseload_path
 from approx.records.database.rows import Refused, Trashed
 from approx.web.server.door import Door
-from approx.web.server.messages import own_in, problem_in, shown_in, source_in
+from approx.web.server.messages import own_in, problem_in, shown_in, source_text
 from approx.web.server.page_parts import explained, fault, faulty
 
-LANGUAGES = {"en": "English", "es": "Español"}
+DESK_LANGUAGES = {"en": "English", "es": "Español"}
 """Languages of the pages, each by its own name."""
 
 TEXT_FILES = ("desk", "desk_frame")
@@ -55,7 +55,7 @@ class Texts:
     """The sentences of one language. A name that the file lacks is a mistake of the program: KeyError."""
 
     def __init__(self, language: str) -> None:
-        self.language = language if language in LANGUAGES else "en"
+        self.language = language if language in DESK_LANGUAGES else "en"
         self._tables = _tables(self.language)
 
     def __call__(self, name: str, /, **values: object) -> str:
@@ -92,11 +92,11 @@ def _tables(language: str) -> dict[str, Any]:
     return {section: texts for part in parts for section, texts in part.items()}
 
 
-FOLDER = Path(__file__).resolve().parent.parent
+WEB_FOLDER = Path(__file__).resolve().parent.parent
 LANGUAGE_COOKIE = "approx_desk_language"
 
 
-class Entry(Protocol):
+class KeptEntry(Protocol):
     """What is kept of a child under a number of its own."""
 
     @property
@@ -145,7 +145,7 @@ class Desk:
         """The last copy in the place of a damaged file, which is kept; nothing is done with a file that opens."""
         if not self.copy_to_put_back:
             return self.problem
-        put = put_back(caseload_path(self.file))
+        put = restore_copy(caseload_path(self.file))
         self._opened = open_caseload(self.file)
         return put if isinstance(put, Refused) else None
 
@@ -197,7 +197,7 @@ class Desk:
         """A page, or a part of one, from `templates/NAME.html`. All values are escaped."""
         texts = self.texts(request)
         shared = {
-            "t": texts, "language": texts.language, "languages": LANGUAGES, "csrf": self.csrf,
+            "t": texts, "language": texts.language, "languages": DESK_LANGUAGES, "csrf": self.csrf,
             "path": request.url.path if request.method == "GET" else "/",
             "said": request.query_params.get("said", ""), "undo": request.query_params.get("undo", ""),
             "problems": (), "say_problem": texts.problem, "recent": self.recent, "open_caseload": self.problem is None,
@@ -212,7 +212,7 @@ class Desk:
         return self.page(request, "refused", status, problems=answer.problems, back=_came_from(request))
 
     def put_away(
-        self, request: Request, mine: Sequence[Entry] | Refused, entry_id: int,
+        self, request: Request, mine: Sequence[KeptEntry] | Refused, entry_id: int,
         delete: Callable[[int], Trashed | Refused], section: str,
     ) -> Response:  # fmt: skip
         """Delete one entry of the child of the address, and say so on a page of that child, where it can be undone."""
@@ -266,14 +266,14 @@ def shown_problems(problems: Sequence[Problem]) -> list[Problem]:
 def _environment() -> Environment:
     """One for all desks of a process: templates are compiled once."""
     pages = Environment(
-        loader=FileSystemLoader(FOLDER / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+        loader=FileSystemLoader(WEB_FOLDER / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True,
         lstrip_blocks=True,
     )  # fmt: skip
     pages.filters["ipa"] = _ipa
     pages.filters["process_name"] = _process_name
     pages.filters["said_in"] = shown_in
     pages.filters["own_in"] = own_in
-    pages.filters["source_in"] = source_in
+    pages.filters["source_in"] = source_text
     pages.filters["json"] = lambda value: json.dumps(value, ensure_ascii=False)
     pages.globals |= {
         "child_path": child_path, "shown_problems": shown_problems, "child_sections": SECTIONS, "section_of": section_of,

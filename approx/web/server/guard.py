@@ -20,7 +20,7 @@ from approx.records.database.browsers import KEPT_UNUSED
 from approx.web.server.door import Door
 from approx.wording import worded
 
-MOST_BYTES = 10_500_000
+MOST_REQUEST_BYTES = 10_500_000
 """The largest request that is read, an uploaded file of 10 MB included."""
 
 MOST_IMPORT_BYTES = 500_000_000
@@ -102,7 +102,7 @@ class Guard:
             except TimeoutError:
                 answer = _no(408, "The request took too long to arrive.")
             else:
-                answer = _too_big(MOST_BYTES) if body is None else None
+                answer = _too_big(MOST_REQUEST_BYTES) if body is None else None
                 receive = _replayed(body or b"", receive)
         await (answer or self.app)(scope, receive, send)
 
@@ -221,7 +221,7 @@ async def _body(receive: Receive) -> bytes | None:
         message = await receive()
         part: bytes = message.get("body", b"")
         size += len(part)
-        if message["type"] != "http.request" or size > MOST_BYTES:
+        if message["type"] != "http.request" or size > MOST_REQUEST_BYTES:
             return None
         parts.append(part)
         more = message.get("more_body", False)
@@ -265,7 +265,7 @@ def _both(status: int, text: str) -> Response:
 
 
 def _most(scope: Scope) -> int:
-    return MOST_IMPORT_BYTES if scope["path"] in STREAMED else MOST_BYTES
+    return MOST_IMPORT_BYTES if scope["path"] in STREAMED else MOST_REQUEST_BYTES
 
 
 def _too_big(most: int) -> Response:

@@ -30,7 +30,7 @@ def own_in(text: str, language: str) -> str:
     return said_in(text, language) or text
 
 
-def source_in(text: str, language: str) -> str:
+def source_text(text: str, language: str) -> str:
     """A source of `rules/`: our own words in the language, citations as they are."""
     from approx.reports import messages
 

@@ -8,7 +8,7 @@ from typing import IO
 from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 
-from approx.web.server.guard import MOST_BYTES, STREAMED
+from approx.web.server.guard import MOST_REQUEST_BYTES, STREAMED
 
 MOST_FIELDS = 2_000
 MOST_TEXT = 1_000_000
@@ -61,7 +61,7 @@ async def read_posted(request: Request, csrf: str) -> Posted | None:
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if kind not in ("application/x-www-form-urlencoded", "multipart/form-data"):
         return None
-    form = await request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_BYTES)
+    form = await request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_REQUEST_BYTES)
     streamed = request.url.path in STREAMED
     fields, files, streams = await _taken(form, streamed)
     given = fields.get("csrf", [""])

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from approx.practice.grammar.en.forms import inflected
-from approx.practice.grammar.en.nouns import NounGroup, Said, group_words, is_eaten, pronoun
+from approx.practice.grammar.en.nouns import NounGroup, SentenceWord, group_words, is_eaten, pronoun
 from approx.practice.grammar.kinds import Verb, is_of, verbs
 from approx.practice.grammar.phrase_words import SceneWord, bank
 
@@ -104,17 +104,17 @@ class Clause:
 _SHORT = {"it": "it's", "they": "they're"}
 
 
-def clause_words(clause: Clause) -> tuple[Said, ...]:
+def clause_words(clause: Clause) -> tuple[SentenceWord, ...]:
     """The words of a clause in order, small letters at the start."""
     subject = _subject(clause)
     objects = group_words(clause.object) if clause.object else ()
     places = _places(clause)
-    no = (Said("not"),) if clause.negative else ()
+    no = (SentenceWord("not"),) if clause.negative else ()
     if clause.verb is None:
         short = _SHORT.get(clause.lead) if clause.contracted and clause.copula else None
         if short and not (clause.question or clause.negative):
-            return (Said(short), *objects, *places)
-        be = (Said(be_form(clause)),) if clause.copula else ()
+            return (SentenceWord(short), *objects, *places)
+        be = (SentenceWord(be_form(clause)),) if clause.copula else ()
         head = (*be, *subject) if clause.question and be else (*subject, *be)
         return (*head, *no, *objects, *places)
     verb = _verb(clause)
@@ -176,26 +176,26 @@ def object_article(clause: Clause) -> str:
     return table.article if table else "the"
 
 
-def sentence(words: tuple[Said, ...], mark: str = ".") -> str:
+def sentence(words: tuple[SentenceWord, ...], mark: str = ".") -> str:
     """Words as one written sentence: capital letter, mark at the end."""
     text = " ".join(word.text for word in words)
     return text[:1].upper() + text[1:] + mark
 
 
-def _subject(clause: Clause) -> tuple[Said, ...]:
+def _subject(clause: Clause) -> tuple[SentenceWord, ...]:
     if clause.lead:
-        return (Said(clause.lead),)
+        return (SentenceWord(clause.lead),)
     if clause.subject is None:
         return ()
-    return (Said(clause.subject_word),) if clause.as_pronoun else group_words(clause.subject)
+    return (SentenceWord(clause.subject_word),) if clause.as_pronoun else group_words(clause.subject)
 
 
-def _places(clause: Clause) -> tuple[Said, ...]:
+def _places(clause: Clause) -> tuple[SentenceWord, ...]:
     if clause.place is None:
-        return (Said(clause.preposition),) if clause.preposition else ()
+        return (SentenceWord(clause.preposition),) if clause.preposition else ()
     if clause.preposition == "to" and clause.place.kind == "bare":
         return group_words(clause.place)
-    return (*((Said(clause.preposition),) if clause.preposition else ()), *group_words(clause.place))
+    return (*((SentenceWord(clause.preposition),) if clause.preposition else ()), *group_words(clause.place))
 
 
 def be_form(clause: Clause) -> str:
@@ -208,32 +208,34 @@ def be_form(clause: Clause) -> str:
     return "are" if clause.plural_subject else "is"
 
 
-def _bare(clause: Clause) -> Said:
+def _bare(clause: Clause) -> SentenceWord:
     """The verb without an ending."""
     if clause.verb is None:
         raise ValueError("the clause has no verb")
-    return Said(clause.verb.word, clause.verb.ipa, "", clause.verb.word, True)
+    return SentenceWord(clause.verb.word, clause.verb.ipa, "", clause.verb.word, True)
 
 
-def _verb(clause: Clause) -> tuple[Said, ...]:
+def _verb(clause: Clause) -> tuple[SentenceWord, ...]:
     bare = _bare(clause)
     if clause.marking == "" or clause.marking == "s" and clause.plural_subject:
         return (bare,)
     kind = {"ing": "ing", "is": "ing", "s": "third", "past": "past"}[clause.marking]
     form = inflected(bare.text, kind, bare.ipa)
-    said = Said(form.spelled, form.ipa, form.ending, bare.text, True)
-    return (Said(be_form(clause)), said) if clause.marking == "is" else (said,)
+    said = SentenceWord(form.spelled, form.ipa, form.ending, bare.text, True)
+    return (SentenceWord(be_form(clause)), said) if clause.marking == "is" else (said,)
 
 
-def _inverted(clause: Clause, verb: tuple[Said, ...]) -> tuple[tuple[Said, ...], tuple[Said, ...]]:
+def _inverted(
+    clause: Clause, verb: tuple[SentenceWord, ...]
+) -> tuple[tuple[SentenceWord, ...], tuple[SentenceWord, ...]]:
     if clause.marking == "is":
         return (verb[0],), verb[1:]
     helper = {"past": "did", "s": "do" if clause.plural_subject else "does"}.get(clause.marking)
-    return ((Said(helper),), (_bare(clause),)) if helper else ((), verb)
+    return ((SentenceWord(helper),), (_bare(clause),)) if helper else ((), verb)
 
 
-def _denied(clause: Clause, verb: tuple[Said, ...]) -> tuple[Said, ...]:
+def _denied(clause: Clause, verb: tuple[SentenceWord, ...]) -> tuple[SentenceWord, ...]:
     if clause.marking == "is":
-        return (verb[0], Said("not"), *verb[1:])
+        return (verb[0], SentenceWord("not"), *verb[1:])
     helper = {"past": "did", "s": "do" if clause.plural_subject else "does"}.get(clause.marking)
-    return (Said(helper), Said("not"), _bare(clause)) if helper else (Said("not"), *verb)
+    return (SentenceWord(helper), SentenceWord("not"), _bare(clause)) if helper else (SentenceWord("not"), *verb)

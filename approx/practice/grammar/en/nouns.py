@@ -15,7 +15,7 @@ from approx.practice.grammar.en.forms import Inflected, inflected, possessive
 from approx.practice.grammar.phrase_words import SceneWord
 
 
-class Said(NamedTuple):
+class SentenceWord(NamedTuple):
     """A word of a sentence: as spelled, and as said where that is not what the lexicon gives ("" = ask the lexicon).
 
     `ending`: sounds of a regular ending it bears. `stem`: the word without it. `verbal`: True for a form of a verb.
@@ -119,11 +119,11 @@ def pronoun(noun: SceneWord, plural: bool = False) -> tuple[str, str, str]:
     return "it", "it", "its"
 
 
-def group_words(group: NounGroup) -> tuple[Said, ...]:
+def group_words(group: NounGroup) -> tuple[SentenceWord, ...]:
     """The words of a noun group in order."""
     kind, article = group.kind, group.article
     nouns = _noun_words(group)
-    adjective = (Said(group.adjective.word, group.adjective.ipa),) if group.adjective else ()
+    adjective = (SentenceWord(group.adjective.word, group.adjective.ipa),) if group.adjective else ()
     if group.owner is not None:
         return (*_owner(group), *adjective, *nouns)
     if kind in ("name", "pronoun", "bare") and not adjective and article in ("", "the", "a", "plain"):
@@ -132,12 +132,12 @@ def group_words(group: NounGroup) -> tuple[Said, ...]:
     if article in ("", "plain"):
         return rest
     if kind == "unique":
-        return (Said("the"), *rest)
+        return (SentenceWord("the"), *rest)
     if article != "a":
-        return (Said(article), *rest)
+        return (SentenceWord(article), *rest)
     if kind in ("mass", "plural", "bare", "name") or group.is_plural:
-        return (Said("some"), *rest)
-    return (Said("an" if begins_with_vowel(rest[0].ipa) else "a"), *rest)
+        return (SentenceWord("some"), *rest)
+    return (SentenceWord("an" if begins_with_vowel(rest[0].ipa) else "a"), *rest)
 
 
 def begins_with_vowel(ipa: str) -> bool:
@@ -145,29 +145,29 @@ def begins_with_vowel(ipa: str) -> bool:
     return is_nucleus(ipa.lstrip("ˈˌ.")[:1])
 
 
-def _owner(group: NounGroup) -> tuple[Said, ...]:
+def _owner(group: NounGroup) -> tuple[SentenceWord, ...]:
     owner = group.owner
     if owner is None:
         raise ValueError("nobody owns it")
     name = shown(owner)
-    article = (Said(group.article),) if group.article and kind_of(owner) != "name" else ()
+    article = (SentenceWord(group.article),) if group.article and kind_of(owner) != "name" else ()
     if not group.owner_marked:
-        return (*article, Said(name, owner.ipa))
+        return (*article, SentenceWord(name, owner.ipa))
     form = possessive(name, owner.ipa)
-    return (*article, Said(form.spelled, form.ipa, form.ending, name))
+    return (*article, SentenceWord(form.spelled, form.ipa, form.ending, name))
 
 
-def _noun_words(group: NounGroup) -> tuple[Said, ...]:
+def _noun_words(group: NounGroup) -> tuple[SentenceWord, ...]:
     """The noun, plural if it is met in numbers; a compound in its two words."""
     spelled = shown(group.noun).split()
     said = group.noun.ipa.split()
     if len(said) != len(spelled):
         said = [group.noun.ipa, *[""] * (len(spelled) - 1)]
-    words = [Said(text, ipa) for text, ipa in zip(spelled, said)]
+    words = [SentenceWord(text, ipa) for text, ipa in zip(spelled, said)]
     if group.numbered and group.kind in ("many", "one"):
         last = words[-1]
         form: Inflected = inflected(last.text, "plural", last.ipa)
-        words[-1] = Said(form.spelled, form.ipa, form.ending, last.text)
+        words[-1] = SentenceWord(form.spelled, form.ipa, form.ending, last.text)
     return tuple(words)
 
 

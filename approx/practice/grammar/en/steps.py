@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from approx.practice.grammar.en.clause import Clause, be_form, clause_words, full, sentence
-from approx.practice.grammar.en.nouns import NounGroup, Said, is_eaten, noun_lists
+from approx.practice.grammar.en.nouns import NounGroup, SentenceWord, is_eaten, noun_lists
 from approx.practice.grammar.en.reader import plain_word, read_clause
 from approx.practice.grammar.kinds import is_of
 from approx.practice.grammar.moves import Easiest, Move, best_known
@@ -44,7 +44,7 @@ class EnglishLadder:
         self.sentence = sentence(clause_words(self.plain))
         self.start: object = _as_given(typed, given) if given else _stripped(typed)
 
-    def words(self, rung: object) -> tuple[Said, ...]:
+    def words(self, rung: object) -> tuple[SentenceWord, ...]:
         """The words of a rung."""
         return clause_words(_clause(rung))
 
@@ -391,7 +391,7 @@ def _clause(rung: object) -> Clause:
     return rung
 
 
-def _words(group: NounGroup) -> tuple[Said, ...]:
+def _words(group: NounGroup) -> tuple[SentenceWord, ...]:
     return clause_words(Clause(group))
 
 

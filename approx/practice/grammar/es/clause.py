@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from approx.practice.grammar.en.nouns import Said
+from approx.practice.grammar.en.nouns import SentenceWord
 from approx.practice.grammar.es.forms import agreeing, is_feminine, noun_lists, plural, plural_verb, takes_el, verb_form
 from approx.practice.grammar.kinds import Verb, is_of, verbs
 from approx.practice.grammar.phrase_words import SceneWord
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class SpanishNounGroup:
     """A thing or person. `article`: "", el, un, plain, or a word such as mi. `numbered`: plural shown. `agrees`: the
     describing word agrees. `owner_marked`: de before the owner. `personal`: a before a person that something is done to."""
 
@@ -55,7 +55,7 @@ class Group:
         """Whether words that agree with it are plural."""
         return self.kind == "plural" or self.numbered and self.kind in ("many", "one")
 
-    def full(self, article: str) -> Group:
+    def full(self, article: str) -> SpanishNounGroup:
         """As in an adult sentence."""
         return replace(self, article=article, numbered=self.kind == "many", agrees=True, owner_marked=True)
 
@@ -66,11 +66,11 @@ class SpanishClause:
     object as lo, la. `as_pronoun`: the subject as él, ella, ellos, ellas. `predicate`: what the subject is (grande), after es or está where `copula` shows it.
     `command`: nobody is named who does it, it is asked for (pon)."""
 
-    subject: Group | None = None
+    subject: SpanishNounGroup | None = None
     verb: str = ""
-    object: Group | None = None
+    object: SpanishNounGroup | None = None
     preposition: str = ""
-    place: Group | None = None
+    place: SpanishNounGroup | None = None
     marking: str = ""
     copula: bool = False
     clitic: bool = False
@@ -108,29 +108,29 @@ class SpanishClause:
         return self.subject is not None and self.subject.is_plural
 
 
-def group_words(group: Group) -> tuple[Said, ...]:
+def group_words(group: SpanishNounGroup) -> tuple[SentenceWord, ...]:
     """The words of a noun group in order."""
     noun = group.noun.word
     many = group.is_plural
     spelled = noun if not many or group.kind == "plural" else plural(noun)
-    thing = Said(spelled, group.noun.ipa if spelled == noun else "", "", "" if spelled == noun else noun)
-    after: tuple[Said, ...] = ()
+    thing = SentenceWord(spelled, group.noun.ipa if spelled == noun else "", "", "" if spelled == noun else noun)
+    after: tuple[SentenceWord, ...] = ()
     if group.adjective is not None:
         word = group.adjective.word
         said = agreeing(word, group.feminine, many) if group.agrees else word
-        after = (Said(said, group.adjective.ipa if said == word else "", "", "" if said == word else word),)
+        after = (SentenceWord(said, group.adjective.ipa if said == word else "", "", "" if said == word else word),)
     if group.owner is not None:
-        owner = Group(group.owner, "el" if group.owner_marked else "")
+        owner = SpanishNounGroup(group.owner, "el" if group.owner_marked else "")
         words = group_words(owner)
         if group.owner_marked:
-            words = (Said("del"), *words[1:]) if words[0].text == "el" else (Said("de"), *words)
+            words = (SentenceWord("del"), *words[1:]) if words[0].text == "el" else (SentenceWord("de"), *words)
         after = (*after, *words)
     article = article_of(group)
     before = ("al",) if group.personal and article == "el" else ("a", article) if group.personal else (article,)
-    return (*(Said(word) for word in before if word), thing, *after)
+    return (*(SentenceWord(word) for word in before if word), thing, *after)
 
 
-def article_of(group: Group) -> str:
+def article_of(group: SpanishNounGroup) -> str:
     """el la los las, un una unos unas, or another word; "" for names and where none stands."""
     kind, many = group.kind, group.is_plural
     if group.article == "un" and group.noun.word.lower() in noun_lists()["unique"]:
@@ -156,13 +156,13 @@ def article_of(group: Group) -> str:
     return agreeing(group.article, group.feminine, many)
 
 
-def clause_words(clause: SpanishClause) -> tuple[Said, ...]:
+def clause_words(clause: SpanishClause) -> tuple[SentenceWord, ...]:
     """The words of a clause in order, small letters at the start."""
-    subject: tuple[Said, ...] = (Said(clause.subject_pronoun),) if clause.as_pronoun else ()
+    subject: tuple[SentenceWord, ...] = (SentenceWord(clause.subject_pronoun),) if clause.as_pronoun else ()
     subject = group_words(clause.subject) if clause.subject and not subject else subject
     thing = group_words(clause.object) if clause.object and not clause.clitic else ()
-    no = (Said("no"),) if clause.negative else ()
-    be = (Said(be_form(clause)),) if clause.copula else ()
+    no = (SentenceWord("no"),) if clause.negative else ()
+    be = (SentenceWord(be_form(clause)),) if clause.copula else ()
     if not clause.verb:
         return (*subject, *no, *be, *_predicate(clause), *thing, *place_words(clause))
     return (*subject, *no, *_clitics(clause), *_verb(clause), *thing, *place_words(clause))
@@ -200,12 +200,12 @@ def be_form(clause: SpanishClause) -> str:
     return plural_verb(one) if many else one
 
 
-def place_words(clause: SpanishClause) -> tuple[Said, ...]:
+def place_words(clause: SpanishClause) -> tuple[SentenceWord, ...]:
     """Preposition and place; a + el is al."""
     there = group_words(clause.place) if clause.place else ()
     if clause.preposition == "a" and there and there[0].text == "el":
-        return (Said("al"), *there[1:])
-    return (*((Said(clause.preposition),) if clause.preposition else ()), *there)
+        return (SentenceWord("al"), *there[1:])
+    return (*((SentenceWord(clause.preposition),) if clause.preposition else ()), *there)
 
 
 def with_se(clause: SpanishClause) -> bool:
@@ -217,34 +217,34 @@ def with_se(clause: SpanishClause) -> bool:
     return table.se == "yes" or table.se == "body" and own
 
 
-def _predicate(clause: SpanishClause) -> tuple[Said, ...]:
+def _predicate(clause: SpanishClause) -> tuple[SentenceWord, ...]:
     if clause.predicate is None:
         return ()
     word, group = clause.predicate.word, clause.subject
     said = agreeing(word, group.feminine, group.is_plural) if clause.agrees and group else word
-    return (Said(said, clause.predicate.ipa if said == word else "", "", "" if said == word else word),)
+    return (SentenceWord(said, clause.predicate.ipa if said == word else "", "", "" if said == word else word),)
 
 
-def _clitics(clause: SpanishClause) -> tuple[Said, ...]:
-    own = (Said("se"),) if with_se(clause) and clause.marking in ("is", "past", "s") else ()
+def _clitics(clause: SpanishClause) -> tuple[SentenceWord, ...]:
+    own = (SentenceWord("se"),) if with_se(clause) and clause.marking in ("is", "past", "s") else ()
     if not clause.clitic or clause.object is None:
         return own
     thing = clause.object
     form = ("las" if thing.feminine else "los") if thing.is_plural else "la" if thing.feminine else "lo"
-    return (*own, Said(form))
+    return (*own, SentenceWord(form))
 
 
-def _verb(clause: SpanishClause) -> tuple[Said, ...]:
+def _verb(clause: SpanishClause) -> tuple[SentenceWord, ...]:
     if clause.command:
-        return (Said(verb_form(clause.verb, "command"), verbal=True),)
+        return (SentenceWord(verb_form(clause.verb, "command"), verbal=True),)
     third = verb_form(clause.verb, "third")
     if clause.marking in ("", "s"):
-        return (Said(plural_verb(third) if clause.plural_subject and clause.marking else third, verbal=True),)
+        return (SentenceWord(plural_verb(third) if clause.plural_subject and clause.marking else third, verbal=True),)
     if clause.marking == "past":
         past = verb_form(clause.verb, "past")
-        return (Said(_past_plural(clause.verb, past) if clause.plural_subject else past, verbal=True),)
-    gerund = Said(verb_form(clause.verb, "gerund"), stem=third, verbal=True)
-    return (Said("están" if clause.plural_subject else "está"), gerund) if clause.marking == "is" else (gerund,)
+        return (SentenceWord(_past_plural(clause.verb, past) if clause.plural_subject else past, verbal=True),)
+    gerund = SentenceWord(verb_form(clause.verb, "gerund"), stem=third, verbal=True)
+    return (SentenceWord("están" if clause.plural_subject else "está"), gerund) if clause.marking == "is" else (gerund,)
 
 
 def _past_plural(verb: str, past: str) -> str:
@@ -258,7 +258,7 @@ def _past_plural(verb: str, past: str) -> str:
     return past[:-1] + ("aron" if past.endswith("ó") else "ieron")  # cantaron; pusieron
 
 
-def sentence(words: tuple[Said, ...], question: bool = False) -> str:
+def sentence(words: tuple[SentenceWord, ...], question: bool = False) -> str:
     """Words as one written sentence."""
     text = " ".join(word.text for word in words)
     text = text[:1].upper() + text[1:]

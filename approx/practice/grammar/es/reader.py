@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from approx.lexicon.phrase import OUTER
 from approx.lexicon.reading import pronunciations
-from approx.practice.grammar.es.clause import Group, SpanishClause
+from approx.practice.grammar.es.clause import SpanishClause, SpanishNounGroup
 from approx.practice.grammar.es.forms import agreeing, infinitive_of, plural
 from approx.practice.grammar.kinds import is_of, verbs
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, may_be_a_word
@@ -81,7 +81,9 @@ class _Reader:
                     yield self.oddness(clause), clause
         yield from self.verbless(tokens)
 
-    def rest(self, tokens: Sequence[str], verb: str) -> Iterator[tuple[Group | None, str, Group | None]]:
+    def rest(
+        self, tokens: Sequence[str], verb: str
+    ) -> Iterator[tuple[SpanishNounGroup | None, str, SpanishNounGroup | None]]:
         """Object and place after a verb."""
         for at in range(len(tokens) + 1):
             thing = self.group(tokens[:at]) if at else None
@@ -97,7 +99,7 @@ class _Reader:
             elif bare is not None and (preposition := verbs("es")[verb].preposition(bare.noun.thing)):
                 yield thing, preposition, bare
 
-    def place(self, tokens: Sequence[str]) -> tuple[str, Group | None] | None:
+    def place(self, tokens: Sequence[str]) -> tuple[str, SpanishNounGroup | None] | None:
         if len(tokens) == 1:
             adverb = self.one(tokens[0], "adverb")
             return (adverb.word, None) if adverb and adverb.category == "where words" else None
@@ -105,7 +107,7 @@ class _Reader:
         group = self.group(tokens[1:]) if head and head.word in ("en", "a", "sobre", "bajo") else None
         return (head.word, group) if head and group else None
 
-    def group(self, tokens: Sequence[str]) -> Group | None:
+    def group(self, tokens: Sequence[str]) -> SpanishNounGroup | None:
         """Article, thing, describing word or owner."""
         if not tokens:
             return None
@@ -115,15 +117,15 @@ class _Reader:
             return replace(inner, article=_ARTICLES.get(first, first)) if inner and not inner.article else None
         noun = self.one(tokens[0], "name", "noun", "pronoun")
         if noun is None or len(tokens) == 1:
-            return Group(noun) if noun else None
+            return SpanishNounGroup(noun) if noun else None
         if len(tokens) == 2:
             adjective = self.one(tokens[1], "adjective")
             if adjective is not None:
-                return Group(noun, adjective=adjective)
+                return SpanishNounGroup(noun, adjective=adjective)
             owner = self.one(tokens[1], "name", "noun")
-            return Group(noun, owner=owner) if owner and _is_person(owner) and not _is_person(noun) else None
+            return SpanishNounGroup(noun, owner=owner) if owner and _is_person(owner) and not _is_person(noun) else None
         inner = self.group(tokens[2:]) if tokens[1].lower() in ("de", "del") else None
-        return Group(noun, owner=inner.noun) if inner and inner.owner is None else None
+        return SpanishNounGroup(noun, owner=inner.noun) if inner and inner.owner is None else None
 
     def verbless(self, tokens: Sequence[str]) -> Iterator[tuple[float, SpanishClause]]:
         """A thing with its owner or description, in a place, or a place alone."""

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
-from approx.practice.grammar.es.clause import Group, SpanishClause, clause_words, full, group_words, sentence
+from approx.practice.grammar.es.clause import SpanishClause, SpanishNounGroup, clause_words, full, group_words, sentence
 from approx.practice.grammar.es.forms import agreeing, plural, verb_form
 from approx.practice.grammar.es.reader import read_spanish_clause
 from approx.practice.grammar.kinds import is_of, verbs
@@ -23,7 +23,7 @@ def spanish_sentence(telegraphic: str, vocabulary: Vocabulary | None = None) -> 
     clause, problems = read_spanish_clause(telegraphic, vocabulary)
     if framed is not None and not (clause is not None and clause.predicate):
         recipe, filler = framed
-        many = Group(filler).full("el").is_plural
+        many = SpanishNounGroup(filler).full("el").is_plural
         return filled(recipe.adult_plural if many else recipe.adult, filler), ()
     if clause is None:
         return "", problems
@@ -32,7 +32,7 @@ def spanish_sentence(telegraphic: str, vocabulary: Vocabulary | None = None) -> 
 
 def filled(pattern: str, filler: SceneWord | None, roles: Mapping[str, SceneWord] | None = None) -> str:
     """A pattern with its filler: {el} {un} {nombre} {varios} {a_el}, [está|están], <otro>, {haciendo}."""
-    group = Group(filler) if filler else None
+    group = SpanishNounGroup(filler) if filler else None
     many = group.full("el").is_plural if group else False
 
     def put(match: re.Match[str]) -> str:
@@ -66,7 +66,7 @@ class SpanishGrammar:
         if not word.startswith("<"):
             return word
         filler = next(iter(fill.values()), None)
-        return agreeing(word.strip("<>"), Group(filler).feminine if filler else False, False)
+        return agreeing(word.strip("<>"), SpanishNounGroup(filler).feminine if filler else False, False)
 
     def telegraphic(self, recipe: Recipe, role: str, fill: Mapping[str, SceneWord]) -> str:
         """How a role is said in a phrase without endings."""
@@ -74,7 +74,7 @@ class SpanishGrammar:
         if word.part == "verb":
             return verb_form(word.word, "command" if _is_asked_for(recipe) else "third")
         if role == "attribute" and "entity" in fill:
-            thing = Group(fill["entity"])
+            thing = SpanishNounGroup(fill["entity"])
             return agreeing(word.word, thing.feminine, thing.is_plural)
         return plural(word.word) if recipe.plural else word.word
 
@@ -87,7 +87,7 @@ class SpanishGrammar:
         """The adult sentence of a filled recipe."""
         if recipe.adult != "clause":
             filler = next((fill[role] for role in ("slot", "entity") if role in fill), None)
-            many = filler is not None and Group(filler).full("el").is_plural
+            many = filler is not None and SpanishNounGroup(filler).full("el").is_plural
             return filled(recipe.adult_plural if many else recipe.adult, filler, fill)
         clause = replace(clause_of(fill), command=_is_asked_for(recipe))
         return sentence(clause_words(full(clause)))
@@ -106,11 +106,11 @@ def clause_of(fill: Mapping[str, SceneWord]) -> SpanishClause:
         table = verbs("es").get(action.word) if action else None
         preposition = table.preposition(place.thing) if table else ""
         preposition = preposition or preposition_of(place.thing, "es", motion=action is not None)
-    there = Group(place) if place else None
+    there = SpanishNounGroup(place) if place else None
     doer = fill.get("agent") or (fill.get("entity") if place is not None or "attribute" in fill else None)
     thing = fill.get("object") or (fill.get("entity") if doer is None else None)
     owner = fill.get("possessor")
     return SpanishClause(
-        Group(doer) if doer else None, action.word if action else "", Group(thing, owner=owner) if thing else None,
+        SpanishNounGroup(doer) if doer else None, action.word if action else "", SpanishNounGroup(thing, owner=owner) if thing else None,
         preposition, there, predicate=fill.get("attribute"),
     )  # fmt: skip

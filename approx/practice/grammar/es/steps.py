@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from approx.practice.grammar.en.nouns import Said
+from approx.practice.grammar.en.nouns import SentenceWord
 from approx.practice.grammar.es.clause import (
-    Group,
     SpanishClause,
+    SpanishNounGroup,
     article_of,
     be_form,
     clause_words,
@@ -47,7 +47,7 @@ class SpanishLadder:
         self.sentence = sentence(clause_words(self.plain))
         self.start: object = _as_given(typed, given) if given and typed.verb else _stripped(typed)
 
-    def words(self, rung: object) -> tuple[Said, ...]:
+    def words(self, rung: object) -> tuple[SentenceWord, ...]:
         """The words of a rung."""
         return clause_words(_clause(rung))
 
@@ -61,14 +61,14 @@ class SpanishLadder:
         here, goal = _clause(rung), self.goal
         out: list[Move] = []
         if here.subject is None and goal.subject is not None:
-            bare = Group(goal.subject.noun)
+            bare = SpanishNounGroup(goal.subject.noun)
             out.append(Move("subject", worded("who: {words}", words=bare.noun.word), replace(here, subject=bare)))
         if here.object is None and goal.object is not None and here.verb:
-            thing = Group(goal.object.noun)
+            thing = SpanishNounGroup(goal.object.noun)
             out.append(Move("thing", worded("what: {words}", words=thing.noun.word), replace(here, object=thing)))
         for role in ("subject", "object", "place"):
-            group: Group | None = getattr(here, role)
-            aim: Group | None = getattr(goal, role)
+            group: SpanishNounGroup | None = getattr(here, role)
+            aim: SpanishNounGroup | None = getattr(goal, role)
             if group is not None and aim is not None:
                 out += [Move(step, adds, _with_group(here, role, more)) for step, adds, more in _on_group(group, aim)]
         out += self._on_place(here)
@@ -126,7 +126,7 @@ class SpanishLadder:
                 )
             ]
         if here.place is None and goal.place is not None:
-            bare = Group(goal.place.noun)
+            bare = SpanishNounGroup(goal.place.noun)
             more = replace(here, preposition=goal.preposition, place=bare)
             return [
                 Move(
@@ -152,7 +152,7 @@ class SpanishLadder:
         fitting = [word for word in self.vocabulary.of("name", "noun") if table.done_by(word.thing)]
         family = noun_lists()["names"]
         doer = self.easiest(best_known(fitting, lambda word: word.word.lower() in family) or fitting)
-        return replace(typed, subject=Group(doer)) if doer else typed
+        return replace(typed, subject=SpanishNounGroup(doer)) if doer else typed
 
     def _with_extras(self, whole: SpanishClause) -> SpanishClause:
         thing, table = whole.object, whole.table
@@ -188,7 +188,7 @@ class SpanishLadder:
         best = self.easiest([there[place] for place in sense("es").likely_places(whole.verb, roles, list(there))])
         if best is None:
             return whole
-        return replace(whole, preposition=table.preposition(best.thing), place=Group(best))
+        return replace(whole, preposition=table.preposition(best.thing), place=SpanishNounGroup(best))
 
     def _with_thing(self, whole: SpanishClause) -> SpanishClause:
         """What it is done to, where the verb means some thing that the phrase leaves out."""
@@ -203,7 +203,7 @@ class SpanishLadder:
             and sense("es").implies(whole.verb, doer.noun.thing, word.thing)
         ]
         thing = self.easiest(fitting)
-        return replace(whole, object=Group(thing)) if thing else whole
+        return replace(whole, object=SpanishNounGroup(thing)) if thing else whole
 
 
 def spanish_ladder(
@@ -226,8 +226,8 @@ def _as_given(typed: SpanishClause, given: Sequence[str]) -> SpanishClause:
     return typed if typed.preposition in given else replace(typed, preposition="")
 
 
-def _on_group(group: Group, aim: Group) -> list[tuple[str, str, Group]]:
-    out: list[tuple[str, str, Group]] = []
+def _on_group(group: SpanishNounGroup, aim: SpanishNounGroup) -> list[tuple[str, str, SpanishNounGroup]]:
+    out: list[tuple[str, str, SpanishNounGroup]] = []
     if aim.numbered and not group.numbered:
         more = replace(group, numbered=True)
         out.append(
@@ -254,7 +254,7 @@ def _on_group(group: Group, aim: Group) -> list[tuple[str, str, Group]]:
     return out
 
 
-def _with_group(clause: SpanishClause, role: str, group: Group) -> SpanishClause:
+def _with_group(clause: SpanishClause, role: str, group: SpanishNounGroup) -> SpanishClause:
     if role == "object":
         return replace(clause, object=group)
     return replace(clause, subject=group) if role == "subject" else replace(clause, place=group)
@@ -263,19 +263,23 @@ def _with_group(clause: SpanishClause, role: str, group: Group) -> SpanishClause
 def _stripped(typed: SpanishClause) -> SpanishClause:
     """The first rung: two words."""
     thing, place = typed.object, typed.place
-    doer = Group(typed.subject.noun) if typed.subject else None
+    doer = SpanishNounGroup(typed.subject.noun) if typed.subject else None
     if typed.verb:
         if thing is not None:
-            return SpanishClause(None, typed.verb, Group(thing.noun))
+            return SpanishClause(None, typed.verb, SpanishNounGroup(thing.noun))
         if doer is None or place is not None:
             return SpanishClause(
-                None, typed.verb, None, "" if place else typed.preposition, Group(place.noun) if place else None
+                None,
+                typed.verb,
+                None,
+                "" if place else typed.preposition,
+                SpanishNounGroup(place.noun) if place else None,
             )
         return SpanishClause(doer, typed.verb)
     if thing is not None:
         article = thing.article if thing.article not in ("el", "un") else ""
-        return SpanishClause(object=Group(thing.noun, article, owner=thing.owner))
-    there = Group(place.noun) if place else None
+        return SpanishClause(object=SpanishNounGroup(thing.noun, article, owner=thing.owner))
+    there = SpanishNounGroup(place.noun) if place else None
     keeps = doer is None or there is None
     return SpanishClause(
         doer, "", None, typed.preposition if keeps else "", there, predicate=typed.predicate, agrees=True
@@ -292,5 +296,5 @@ def _text(clause: SpanishClause) -> str:
     return " ".join(word.text for word in clause_words(clause))
 
 
-def _of_group(group: Group) -> str:
+def _of_group(group: SpanishNounGroup) -> str:
     return " ".join(word.text for word in group_words(group))

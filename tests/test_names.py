@@ -1,0 +1,85 @@
+"""One name, one thing: what a file offers to others by name is called so in no other file.
+
+Read from the syntax, not from running code. A class, a type or a constant counts wherever it stands at the top of a file; a
+function counts where another file takes it by name (`from ... import name`), since a page's `save` or a command's `score` is
+only ever reached through its own file. Allowed: the same statement twice (`Ints = NDArray[np.int64]`), which is one thing said
+twice, and the two grammars, which answer the same question for two languages.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections import defaultdict
+from collections.abc import Iterator
+from pathlib import Path
+
+from places import ROOT
+
+GRAMMARS = {"approx.practice.grammar.en", "approx.practice.grammar.es"}
+
+
+def module_name(path: Path) -> str:
+    return ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+
+
+def named(body: list[ast.stmt]) -> Iterator[tuple[str, ast.stmt]]:
+    """Public names that stand at the top of a file, with their statements."""
+    for statement in body:
+        found: list[str] = []
+        if isinstance(statement, ast.FunctionDef | ast.ClassDef):
+            found = [statement.name]
+        elif isinstance(statement, ast.AnnAssign) and isinstance(statement.target, ast.Name):
+            found = [statement.target.id]
+        elif isinstance(statement, ast.Assign):
+            found = [target.id for target in statement.targets if isinstance(target, ast.Name)]
+        elif isinstance(statement, ast.If):
+            yield from named([*statement.body, *statement.orelse])
+        yield from ((name, statement) for name in found if not name.startswith("_"))
+
+
+def same_thing(statements: dict[str, ast.stmt]) -> bool:
+    if len({ast.unparse(statement) for statement in statements.values()}) == 1:
+        return True
+    return {module.rsplit(".", 1)[0] for module in statements} == GRAMMARS
+
+
+def names_of_several(files: dict[str, str]) -> dict[str, list[str]]:
+    """Names that stand for different things, with the modules of each. `files`: text by module."""
+    trees = {module: ast.parse(text) for module, text in files.items()}
+    taken = {
+        (node.module, alias.name)
+        for tree in trees.values()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ImportFrom)
+        for alias in node.names
+    }
+    stands: defaultdict[str, dict[str, ast.stmt]] = defaultdict(dict)
+    for module, tree in trees.items():
+        for name, statement in named(tree.body):
+            if name != "__all__" and (not name.islower() or (module, name) in taken):
+                stands[name][module] = statement
+    return {
+        name: sorted(statements)
+        for name, statements in stands.items()
+        if len(statements) > 1 and not same_thing(statements)
+    }
+
+
+def test_every_name_stands_for_one_thing() -> None:
+    files = {module_name(path): path.read_text(encoding="utf-8") for path in (ROOT / "approx").rglob("*.py")}
+    assert len(files) > 100
+    assert names_of_several(files) == {}
+
+
+def test_two_things_of_one_name_are_found() -> None:
+    files = {
+        "a": "class Row: pass\ndef save(): pass",
+        "b": "Row = tuple[int]\ndef save(): return 1",
+        "c": "Row = tuple[int]",
+    }
+    assert names_of_several(files) == {"Row": ["a", "b", "c"]}
+    assert names_of_several({**files, "d": "from a import save\nfrom b import save as other"}) == {
+        "Row": ["a", "b", "c"],
+        "save": ["a", "b"],
+    }
+    assert names_of_several({"a": "X = 1", "b": "X = 1", "c": "_Y = 1", "d": "_Y = 2"}) == {}
