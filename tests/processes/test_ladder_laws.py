@@ -113,6 +113,16 @@ def test_all_words(name: str, variety: str) -> None:
     assert not found, f"{len(found)} wrong:\n" + "\n".join(found[:40])
 
 
+@pytest.mark.parametrize("name", ["J02", "Q02", "m12"])
+def test_a_climb_never_stands_still(name: str) -> None:
+    """silliest by [ˈtɪtət]: unlike consonants were asked for, and gone again once all that is granted was back; it had no end."""
+    child, adult = simplifier(name, "same consonant"), read("ˈsɪliəst").words[0]
+    assert child is not None
+    rungs = ladder(child, adult)
+    assert len(rungs) > 2 and rungs[-1].word == adult
+    assert not faults(rungs, adult, child.limits, "en-US")
+
+
 def _statuses(draw: st.DrawFn, items: str) -> dict[str, str]:
     return {item: draw(st.sampled_from(("established", "emerging", "absent"))) for item in items.split()}
 

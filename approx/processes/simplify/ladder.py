@@ -118,9 +118,9 @@ class _Climb:
             return self.step(restore_sounds(here, self.adult, left), granted)
         easiest = next((step for _, step in eased if not self.avoided(step.word)), eased[0][1])
         if len(easiest.asks) > 1 and any(kind == "variety" for kind, _ in easiest.asks):
-            apart = self.varied(here, easiest, granted) or self.closed(here, easiest, granted)
-            if apart is not None:
-                return apart
+            for apart in (self.varied(here, easiest, granted), self.closed(here, easiest, granted)):
+                if apart is not None and self.leads_on(apart, here, granted):
+                    return apart
         pairs = zip(easiest.form.said, self.adult.phones)
         if not any(said in self.adult.phones for said, sound in pairs if said != sound):
             return easiest
@@ -131,6 +131,12 @@ class _Climb:
             if self.aim.beside(step.word).said == step.form.said and not self.avoided(step.word)
         )
         return next(clear, easiest)
+
+    def leads_on(self, step: _Step, here: PartialForm, granted: Granted) -> bool:
+        """Whether a step still asks for what is new in it, and leaves another form, once all that is granted is put back beside
+        it; else the climb would stand still."""
+        whole = self.with_all_granted(step, granted | frozenset(step.asks))
+        return frozenset(step.asks) <= frozenset(self.asks(whole.word, granted)) and self.as_heard(whole.form) != here
 
     def varied(self, here: PartialForm, easiest: _Step, granted: Granted) -> _Step | None:
         """Where the easiest step asks for unlike syllables or consonants and for more: the nearest form that asks for unlike ones

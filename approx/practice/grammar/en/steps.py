@@ -205,7 +205,9 @@ class EnglishLadder:
         if here.lead and thing is not None and aim is not None and aim.article not in ("", "plain", thing.article):
             # neither "that a hat" nor "that is hat" is English: the two come together
             made = replace(here, copula=True, object=replace(thing, article=aim.article), contracted=goal.contracted)
-            return [Move("copula", worded("verb and article together: '{words}'", words=" ".join(_fresh(here, made))), made)]
+            return [
+                Move("copula", worded("verb and article together: '{words}'", words=" ".join(_fresh(here, made))), made)
+            ]
         made = replace(here, copula=True, contracted=goal.contracted)
         return [Move("copula", be_form(here), made)]
 
