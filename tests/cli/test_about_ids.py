@@ -92,6 +92,7 @@ def test_every_id_a_rule_can_print_answers(every: int) -> None:
     assert not unknown, unknown
 
 
+@pytest.mark.slow
 def test_every_id_that_a_command_prints_answers_to_about(cli: CommandLine) -> None:
     found = printed(cli)
     assert {"pcc", "ird", "kappa", "velar fronting", "tokens_a_word", "lost-r", "african-american-english"} <= found

@@ -113,6 +113,7 @@ def test_the_c_locale_loses_no_symbol() -> None:
     assert there.returncode == 0 and there.stdout == plain.stdout and "bɪɡ" in there.stdout and there.stderr == ""
 
 
+@pytest.mark.slow
 def test_a_reader_that_leaves_changes_no_exit_code(tmp_path: Path) -> None:
     """The answer of `list` and of a page is longer than a pipe holds; the reader takes one line, or none."""
     for command in ("list processes", "score samples/k07.csv --json", "processes samples/t03.csv --csv", "--help"):

@@ -116,6 +116,7 @@ def test_likely_slips_are_caught(language: str, word: str, form: str, strength: 
     assert strength in {row["strength"] for row in rude_rows(form, language)}, word
 
 
+@pytest.mark.slow
 def test_everyday_words_are_not_called_rude() -> None:
     """Adult forms of everyday words: no warning. Those with the very sounds of a mild word are listed, and only those."""
     for word in "duck sheet beach deck sock come cup fact puppy shirt shut ball nut wood screw count clock bus".split():

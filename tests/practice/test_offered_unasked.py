@@ -64,6 +64,7 @@ def test_asked_for_by_name_they_come() -> None:
     assert "the" in offered(child(), replace(every, filters=Filters(categories=("small words",), most_new=9)))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("age", "there"),
     [
@@ -109,6 +110,7 @@ def test_words_of_every_day_are_of_the_bank_and_none_is_a_later_one(tag: str) ->
     assert 300 < len(words) == len(set(words)) and set(words) <= bank and not set(words) & later
 
 
+@pytest.mark.slow
 def test_words_of_another_country_wait_until_they_are_asked_for() -> None:
     """Spain has no jugo, carro or taco of every day; Mexico has; a tag without a country leaves nothing aside."""
     rows = read_tsv(RULES / "lexicon" / "regional_words_es.tsv")

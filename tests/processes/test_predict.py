@@ -168,6 +168,7 @@ CHILDREN = tuple(range(100, 110))
 """Other children than those the settings were tried on (0 to 13)."""
 
 
+@pytest.mark.slow
 def test_beats_repeating_the_target_and_comes_close_to_the_oracle() -> None:
     found = scores(CHILDREN)
     (predicted, first), (oracle, best), (repeated, same) = found["predict"], found["oracle"], found["target"]

@@ -16,6 +16,7 @@ DATA = st.recursive(
 )
 
 
+@pytest.mark.slow
 @given(DATA)
 def test_any_data_is_written_as_the_library_writes_it(data: object) -> None:
     assert json_text(data) == json.dumps(data, ensure_ascii=False, indent=1)

@@ -189,6 +189,7 @@ def test_no_other_walk_is_cheaper(target: list[str], produced: list[str]) -> Non
     assert cheapest(one, other)[0] == least
 
 
+@pytest.mark.slow
 @settings(max_examples=200, deadline=None)
 @given(st.lists(st.tuples(words(), words()), max_size=12))
 def test_batch_gives_what_single_pairs_give(pairs: list[tuple[Word, Word]]) -> None:
@@ -286,6 +287,7 @@ def test_many_alignments_are_a_sequence_of_those_of_single_pairs() -> None:
 SOME = ("p", "t", "s", "l", "ɹ", "a", "i", "*")
 
 
+@pytest.mark.slow
 @given(st.lists(st.sampled_from(SOME), max_size=6), st.lists(st.sampled_from(SOME), max_size=6), st.data())
 @settings(max_examples=300, deadline=None)
 def test_no_alignment_joins_more_than_the_most(target: list[str], produced: list[str], data: st.DataObject) -> None:

@@ -169,6 +169,7 @@ CHANGES = st.fixed_dictionaries(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=400, deadline=None)
 @given(words(), words(), CHANGES)
 def test_simple_judging_gives_what_full_judging_gives(target: Word, produced: Word, changes: dict[str, object]) -> None:
@@ -184,6 +185,7 @@ def test_most_pairs_are_simple() -> None:
     assert sum(found is not None for found in simple) > len(pairs) / 3
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.tuples(words(), words()), min_size=1, max_size=12))
 def test_many_words_are_scored_as_one_by_one(pairs: list[tuple[Word, Word]]) -> None:
