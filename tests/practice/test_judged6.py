@@ -7,59 +7,21 @@ a syllable of dulce (Q52), a d for the tap of quiero (Q63), sol without its n (Q
 
 from __future__ import annotations
 
-import csv
 import re
-from functools import cache
 
 import pytest
-from places import DATA
+from judged_lists import JudgedList, Row, forms, plain
 
-from approx.child import Profile, read_child_file
 from approx.practice.phrases.child_pronouncer import ChildPronouncer
 from approx.practice.phrases.grammar_ladder import grammar_ladder
 from approx.practice.phrases.phrases import PhraseRequest, make_phrases
-from approx.practice.suggest.answer import Suggestion
 from approx.practice.suggest.clashes import rude_words
-from approx.practice.suggest.suggest import Suggester, SuggestOptions
 from approx.practice.words.word_goals import read_goals
 from approx.practice.words.word_set import choose_set
 
-SET = DATA / "judged6"
-Row = dict[str, str]
+LIST = JudgedList("judged6")
+table, child, suggester, said = LIST.table, LIST.child, LIST.suggester, LIST.said
 CHILDREN = ("Q21", "Q34", "Q45", "Q52", "Q63")
-_VOWEL = re.compile("[aeo][ɪʊ]|ɔɪ|[iɪeɛæaɑɔʌəuʊoɝɚ]")
-
-
-def plain(form: str) -> str:
-    """A form without marks of syllable edges, and of stress where there is one syllable."""
-    words = [word.translate(str.maketrans("", "", ".ˌ")) for word in form.split()]
-    return " ".join(word.replace("ˈ", "") if len(_VOWEL.findall(word)) == 1 else word for word in words)
-
-
-def table(name: str, child: str = "") -> list[Row]:
-    rows = csv.DictReader((SET / name).open(encoding="utf-8"), delimiter="\t", quoting=csv.QUOTE_NONE)
-    return [row for row in rows if row["child"] == child or not child]
-
-
-def forms(cell: str) -> list[str]:
-    return [plain(each) for each in cell.split(" | ")]
-
-
-@cache
-def child(name: str) -> Profile:
-    profile, problems = read_child_file(SET / f"{name.lower()}.toml")
-    assert profile is not None and not [problem for problem in problems if problem.fatal]
-    return profile
-
-
-@cache
-def suggester(name: str) -> Suggester:
-    return Suggester(child(name), SuggestOptions(top=8))
-
-
-@cache
-def said(name: str, word: str) -> Suggestion:
-    return suggester(name).phrase(word).words[0]
 
 
 @pytest.mark.parametrize("name", CHILDREN)

@@ -7,21 +7,18 @@ without its ŋ where the file has ŋ at the end of words alone (R69), banana sai
 
 from __future__ import annotations
 
-import csv
 import re
 from functools import cache
 
 import pytest
-from places import DATA
+from judged_lists import JudgedList, forms, plain
 
-from approx.child import Profile, read_child_file
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, mixed
 from approx.practice.phrases.phrase_types import Phrase
 from approx.practice.phrases.phrases import PhraseRequest, make_phrases
 from approx.practice.session.targets import targets_for
 from approx.practice.suggest.answer import Suggestion
 from approx.practice.suggest.clashes import rude_words
-from approx.practice.suggest.suggest import Suggester, SuggestOptions
 from approx.practice.words.word_goals import read_goals
 from approx.practice.words.word_set import choose_set
 from approx.reports.sheets.as_html import page_html
@@ -29,44 +26,11 @@ from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.letter_page import letter_page
 from approx.reports.sheets.page_types import FamilyPage, Printing
 
-SET = DATA / "judged7"
-Row = dict[str, str]
+LIST = JudgedList("judged7")
+table, child, suggester, said = LIST.table, LIST.child, LIST.suggester, LIST.said
 CHILDREN = ("R11", "R24", "R37", "R48", "R56", "R69")
 LEFT = {("R69", "finger"): "ŋ is only listed at the end of words"}
 LEFT_ORDERS = {("R11", "banana"): "the form of her mother stands below the first"}
-_VOWEL = re.compile("[aeo][ɪʊ]|ɔɪ|[iɪeɛæaɑɔʌəuʊoɝɚ]")
-
-
-def plain(form: str) -> str:
-    """A form without marks of syllable edges, ties, and of stress where there is one syllable; β is b."""
-    words = [word.translate(str.maketrans("β", "b", ".ˌ͡")) for word in form.split()]
-    return " ".join(word.replace("ˈ", "") if len(_VOWEL.findall(word)) == 1 else word for word in words)
-
-
-def table(name: str, child: str = "") -> list[Row]:
-    rows = csv.DictReader((SET / name).open(encoding="utf-8"), delimiter="\t", quoting=csv.QUOTE_NONE)
-    return [row for row in rows if row["child"] == child or not child]
-
-
-def forms(cell: str) -> list[str]:
-    return [plain(each) for each in cell.split(" | ")]
-
-
-@cache
-def child(name: str) -> Profile:
-    profile, problems = read_child_file(SET / f"{name.lower()}.toml")
-    assert profile is not None and not [problem for problem in problems if problem.fatal]
-    return profile
-
-
-@cache
-def suggester(name: str) -> Suggester:
-    return Suggester(child(name), SuggestOptions(top=8))
-
-
-@cache
-def said(name: str, word: str) -> Suggestion:
-    return suggester(name).phrase(word).words[0]
 
 
 @cache

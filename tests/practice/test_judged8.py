@@ -5,33 +5,15 @@ Blind: first form accepted 122 of 126, phrases 22 of 24, orders 59 of 60.
 
 from __future__ import annotations
 
-import csv
-from functools import cache
-
 import pytest
-from places import DATA
-from test_judged7 import forms, plain
+from judged_lists import JudgedList, forms, plain
 
-from approx.child import read_child_file
-from approx.practice.suggest.suggest import Suggester, SuggestOptions
-
-SET = DATA / "judged8"
+LIST = JudgedList("judged8", top=10)
+table, suggester = LIST.table, LIST.suggester
 CHILDREN = ("S12", "S23", "S38", "S47", "S51", "S64")
 LEFT = {("S23", "more"), ("S23", "pig"), ("S64", "thirsty"), ("S64", "airplane")}
 LEFT_PHRASES = {("S23", "more cookie"), ("S64", "thirsty girl")}
 LEFT_ORDERS = {("S12", "monkey")}
-
-
-def table(name: str, child: str) -> list[dict[str, str]]:
-    rows = csv.DictReader((SET / name).open(encoding="utf-8"), delimiter="\t", quoting=csv.QUOTE_NONE)
-    return [row for row in rows if row["child"] == child]
-
-
-@cache
-def suggester(name: str) -> Suggester:
-    profile, problems = read_child_file(SET / f"{name.lower()}.toml")
-    assert profile is not None and not [problem for problem in problems if problem.fatal]
-    return Suggester(profile, SuggestOptions(top=10))
 
 
 @pytest.mark.parametrize("name", CHILDREN)

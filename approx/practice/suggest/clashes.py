@@ -132,8 +132,9 @@ def clean_first(forms: Sequence[tuple[Word, float, int]], language: str, adult: 
     """Index of the form to offer first: the cheapest, or where that is rude the clean one that goes round it best.
 
     `forms`: (form, cost, index of the adult sound it opens with), cheapest first. Near: within `RUDE_SPREAD` of the cheapest;
-    any of them where the cheapest is one that is never said. A form laughed at gives way to a clean one, a form never said to a clean one and else to one laughed
-    at; among those equally clean the last consonant is changed rather than the vowel, and that rather than the first.
+    any of them where the cheapest is one that is never said. A form laughed at gives way to a clean one, a form never said to
+    a clean one and else to one laughed at; among those equally clean the last consonant is changed rather than the
+    vowel, and that rather than the first.
     """
     rank = {"": 0, "laughed_at": 1, "never": 2}
     if not forms:

@@ -20,9 +20,12 @@ _I = SceneWord("I", "aɪ", "pronoun", "person words")
 
 
 class EnglishLadder:
-    """A clause from two words to its sentence; `goal` is the sentence with a thing or a place where they fit. `describing`: with a
-    describing word as well; without it, a thing that nobody does anything to is pointed at (that big dog, that is a big dog; it's my hat). `given`: the
-    words that were typed, to begin at the phrase as it is and not at two words of it."""
+    """A clause from two words to its sentence; `goal` is the sentence with a thing or a place where they fit.
+
+    `describing`: with a describing word as well; without it, a thing that nobody does anything to is pointed at (that big
+    dog, that is a big dog; it's my hat). `given`: the words that were typed, to begin at the phrase as it is and not at two
+    words of it.
+    """
 
     def __init__(
         self,
