@@ -231,7 +231,7 @@ class ChildRecords(Store):
     def save_profile(self, code: str, text: str, version: int, source: str = "") -> StoredProfile:
         """A new profile; the older ones stay in the history. `version`: of the profile that was shown, 0 for none.
 
-        Refused with every problem of the text, as `approx child check` names them; remarks do not stop it.
+        Refused with every problem of the text, as `approx child show` names them; remarks do not stop it.
         """
         problems = profile_problems(text, code)
         fatal = [problem for problem in problems if problem.fatal]
