@@ -63,7 +63,7 @@ sample = argument("file", 'A sample: CSV, TSV, XLSX and others; "-" is stdin.')
 
 def by(default: str) -> Callable[[F], F]:
     """Columns to group by."""
-    return option("--by", default=default, help="Columns to group by, with commas between.")
+    return option("--by", default=default, help="Columns to group by, separated by commas.")
 
 
 def seed(default: int) -> Callable[[F], F]:

@@ -140,7 +140,7 @@ def words_say(word: str, ipa: str, language: str, form: AnswerFormat) -> None:
 
 @click.command()
 @options.child_file
-@option("--words", default=None, help="A scene: a file of words, or words with commas between.")
+@option("--words", default=None, help="A scene: a file of words, or words separated by commas.")
 @flag("--frames", "Frames with one open slot.")
 @option("--relation", default="", help="Only this kind of phrase, such as 'agent action object'.")
 @option("--grammar", default="", help='Grammar steps of a phrase: "dig mud".')
@@ -169,7 +169,7 @@ def phrases(child: Path | None, words: str | None, form: AnswerFormat, **given: 
 @click.command()
 @argument("page", "session, group, family, letter, cards, contrast, match, listen, hear or plan")
 @click.option("--child", "-c", "children", type=PATH, multiple=True, help="The child's file; several for group.")
-@several("--words", "A file of words, or words with commas between.")
+@several("--words", "A file of words, or words separated by commas.")
 @option("--phrases", default=None, help="A file of phrases, one a line.")
 @option("--minutes", type=int, default=None, help="Minutes of the session.")
 @option("--goal-trials", type=int, default=None, help="Trials aimed at.")

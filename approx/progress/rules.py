@@ -8,6 +8,7 @@ from functools import cache, lru_cache
 from typing import Any, Literal
 
 from approx.datafiles import data_hash, read_toml, rules_path
+from approx.wording import filled
 
 PhaseKind = Literal["baseline", "treatment", "maintenance"]
 
@@ -82,7 +83,7 @@ class ProgressCaution:
         """In words; in English where the language has none."""
         table = progress_table()["cautions"]
         found: str = {**table["en"], **table.get(language.split("-", maxsplit=1)[0].casefold(), {})}[self.key]
-        return found.format(**dict(self.values))
+        return filled(found, **dict(self.values))
 
 
 def caution(key: str, **values: int) -> ProgressCaution:

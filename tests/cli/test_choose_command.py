@@ -75,7 +75,7 @@ def test_a_set_is_as_big_as_asked_and_the_same_again(capsys: pytest.CaptureFixtu
 
 def test_a_small_pool_is_said(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, err = answer(capsys, set_size=9, category=["drinks"], new=0)
-    assert code == FINE and "only 1 can be had" in err and "A set of 1 word chosen together" in out
+    assert code == FINE and "only 1 of the" in err and "A set of 1 word chosen together" in out
 
 
 @pytest.mark.parametrize(

@@ -64,7 +64,7 @@ def test_spanish(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("typed", "code", "said"),
     [
-        ({"child": None}, 2, "no child file named"),
+        ({"child": None}, 2, "no child file given"),
         ({"as_json": True, "as_csv": True}, 2, "choose one"),
         ({"grammar": "dig mud", "frames": True}, 2, "--grammar builds up one phrase"),
         ({"order": "brown"}, 2, "--order is the order of grammar steps"),

@@ -148,9 +148,9 @@ def test_a_package_that_is_missing_is_named(
         ("session", {"words": " , "}, 1, "no word in the list"),
         ("session", {"words": "cup, 日本"}, 1, "cannot read '日本'"),
         ("session", {"words": "nothere.txt"}, 1, "cannot read the list"),
-        ("session", {"minutes": 1}, 1, "a plan of 1 minutes cannot be made"),
+        ("session", {"minutes": 1}, 1, "a plan for 1 minute cannot be made"),
         ("plan", {"minutes": None}, 1, "no minutes given"),
-        ("plan", {"goal_trials": 1}, 1, "a goal of 1 trials for 3 words"),
+        ("plan", {"goal_trials": 1}, 1, "a goal of 1 trial for 3 words"),
         ("session", {"probe": ""}, 1, "no word in the list"),
         ("cards", {"phrases": "___ and ___"}, 1, "no frame with one empty place"),
         ("poster", {}, 2, "'poster' is not a page"),
@@ -173,7 +173,7 @@ def test_what_is_wrong_is_one_clear_line(
 
 
 def test_no_child_two_children_and_a_missing_child(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run("sheet", "family") == 2 and "no child file named" in capsys.readouterr().err
+    assert run("sheet", "family") == 2 and "no child file given" in capsys.readouterr().err
     assert sheet("family", M12, K07) == 2 and "is for one child" in capsys.readouterr().err
     assert sheet("family", tmp_path / "no.toml") == 1 and "cannot read the file" in capsys.readouterr().err
 
@@ -223,7 +223,9 @@ def test_words_chosen_for_a_page_with_pictures_can_be_shown(child: str, capsys: 
     assert len(signs) == 6 and len(shown) >= 4 and len(set(shown)) == len(shown)
 
 
-@pytest.mark.parametrize(("option", "said"), [("words", "write a word a line"), ("phrases", "write a phrase a line")])
+@pytest.mark.parametrize(
+    ("option", "said"), [("words", "write one word per line"), ("phrases", "write one phrase per line")]
+)
 def test_an_empty_list_says_what_to_write(
     option: str, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

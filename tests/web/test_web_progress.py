@@ -247,7 +247,7 @@ def test_what_was_entered_by_mistake_is_deleted_and_comes_back(browser: Browser)
         browser.post("/undo", token=field(after.text, "token"), back=f"/child/K07/{page}")
         assert look() == before
     again = browser.post("/child/K07/probes", session="1", date="", set="set 1", right="2", out_of="10", kind="treated")
-    assert again.status_code == 422 and "delete that probe, then enter it anew" in again.text
+    assert again.status_code == 422 and "delete that probe, then enter it again" in again.text
 
 
 def test_a_word_with_trials_is_not_deleted_and_a_session_gets_its_day(browser: Browser) -> None:

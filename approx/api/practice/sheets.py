@@ -93,8 +93,8 @@ def sheet(
 
     Args:
         page: session, group, family, letter, cards, contrast, match, listen, hear or plan. children: one child, or several for a group. words: a
-            file of words, or words with commas between; once for all children, or once a child; without them, eight are
-            chosen. phrases: a file of phrases, or phrases with commas between. minutes, goal_trials: of the session.
+            file of words, or words separated by commas; once for all children, or once a child; without them, eight are
+            chosen. phrases: a file of phrases, or phrases separated by commas. minutes, goal_trials: of the session.
         order: blocked, mixed or random. probe: words to probe without help; without
             them some that are not practised. paper: a4 or letter; "" for the usual one where the child's language is spoken.
             language: of the page,
@@ -229,7 +229,7 @@ def _of_phrases(problem: Problem) -> Problem:
     """An empty list of phrases is told as such, not as one of words."""
     if problem.code != "words.empty":
         return problem
-    hint = "write a phrase a line" if problem.file else 'write phrases with commas between: "more milk, big ball"'
+    hint = "write one phrase per line" if problem.file else 'write phrases separated by commas: "more milk, big ball"'
     return replace(problem, code="phrases.empty", message="no phrase in the list", hint=hint)
 
 
@@ -238,7 +238,7 @@ def _rows_of(named: str | Sequence[ListRow]) -> tuple[list[ListRow], tuple[Probl
 
 
 def named_words(named: str) -> tuple[list[ListRow], tuple[Problem, ...]]:
-    """Rows of a list as typed: a file by its name, "-" for standard input, or words with commas between."""
+    """Rows of a list as typed: a file by its name, "-" for standard input, or words separated by commas."""
     from approx.practice.suggest.input_targets import read_words, typed_rows
 
     if named == "-" or Path(named).suffix.lower() in _FILES or is_file(named):
@@ -246,7 +246,7 @@ def named_words(named: str) -> tuple[list[ListRow], tuple[Problem, ...]]:
     rows = typed_rows(named)
     if rows:
         return rows, ()
-    return [], (Problem("words.empty", "no word in the list", 'write words with commas between: "mud, hat"'),)
+    return [], (Problem("words.empty", "no word in the list", 'write words separated by commas: "mud, hat"'),)
 
 
 def is_file(name: str) -> bool:

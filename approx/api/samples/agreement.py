@@ -90,7 +90,8 @@ def agree(
     pairs, beyond = _bounded(pairs)
     if beyond:
         message = worded(
-            "the forms are too long to lay side by side; the last {tokens} tokens are not compared", tokens=beyond
+            "the forms are too long to be aligned; {tokens} {tokens:token|tokens} at the end {tokens:is|are} not compared",
+            tokens=beyond,
         )
         problems = (*problems, Problem("sample.bound", message, "compare them in parts"))
     if not pairs:
@@ -113,9 +114,7 @@ def _bounded(pairs: list[_Pair]) -> tuple[list[_Pair], int]:
 
 
 def _alone(token: Token) -> Problem:
-    message = worded(
-        "'{target_word}' (row {row}) stands in one file only", target_word=token.target_word, row=token.row
-    )
+    message = worded("'{target_word}' (row {row}) is in one file only", target_word=token.target_word, row=token.row)
     return Problem("agree.alone", message, "left out of agreement", fatal=False)
 
 

@@ -269,10 +269,10 @@ def _not_looked_into(number: int) -> list[Problem]:
     if not number:
         return []
     message = worded(
-        "{number} different productions share less than a third of their sounds with the adult form, like many before",
+        "{number} different {number:production shares|productions share} less than a third of {number:its|their} sounds with the adult form, like many before",
         number=f"{number:,}",
     )
-    hint = "they are listed as unexplained; look whether the columns are right"
+    hint = "they are listed as unexplained; check that the columns are right"
     return [Problem("processes.strange", message, hint)]
 
 

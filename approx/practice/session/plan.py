@@ -111,7 +111,7 @@ def plan_session(
     if room < len(targets):
         hint = "more minutes, or fewer words (and fewer probe words)"
         message = worded(
-            "{minutes} minutes leave room for {room} trials, fewer than the {targets} words",
+            "{minutes} {minutes:minute leaves|minutes leave} room for {room} {room:trial|trials}, fewer than the {targets} {targets:word|words}",
             minutes=minutes,
             room=room,
             targets=len(targets),
@@ -140,26 +140,30 @@ def _wrong(minutes: int | None, targets: Sequence[str], goal: int | None, order:
         problems.append(
             Problem(
                 "plan.minutes",
-                worded("a plan of {minutes} minutes cannot be made", minutes=minutes),
+                worded("a plan for {minutes} {minutes:minute|minutes} cannot be made", minutes=minutes),
                 worded("{least} to {most} minutes", least=least, most=most),
             )
         )
     if not targets:
-        problems.append(Problem("plan.targets", "no word to practise", 'name some: --words "mud, hat"'))
+        problems.append(Problem("plan.targets", "no word to practice", 'give some: --words "mud, hat"'))
     if goal is not None and not 1 <= goal <= trials:
         problems.append(
             Problem(
                 "plan.goal",
-                worded("a goal of {goal} trials cannot be planned", goal=goal),
-                worded("1 to {trials} trials", trials=trials),
+                worded("a goal of {goal} {goal:trial|trials} cannot be planned", goal=goal),
+                worded("1 to {trials} {trials:trial|trials}", trials=trials),
             )
         )
     elif goal is not None and goal < len(targets):
-        hint = "one trial a word at least: raise the goal or drop words"
+        hint = "at least one trial per word: raise the goal or drop words"
         problems.append(
             Problem(
                 "plan.goal",
-                worded("a goal of {goal} trials for {targets} words", goal=goal, targets=len(targets)),
+                worded(
+                    "a goal of {goal} {goal:trial|trials} for {targets} {targets:word|words}",
+                    goal=goal,
+                    targets=len(targets),
+                ),
                 hint,
             )
         )

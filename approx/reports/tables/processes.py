@@ -18,7 +18,8 @@ from approx.processes.explain.derivation import Derivation, Explanation, GoodRea
 from approx.processes.explain.explained_pairs import ExplainedPair, ExplainedPairs
 from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
 from approx.processes.rules.norms import NORM_CAUTION, NORM_LANGUAGES, AgeRange, ages_of
-from approx.reports.report_words import counted, report_words, variant_name
+from approx.reports.report_words import report_words, variant_name
+from approx.wording import counted, filled
 
 
 def uses_json(reading: Derivation) -> list[dict[str, Any]]:
@@ -161,7 +162,7 @@ def group_lines(found: GroupProcesses, options: OpportunityOptions, title: str =
     lines = [", ".join(labels) or title]
     shown = [(name, tally) for name, tally in found.tallies.items() if tally.occurrences]
     for name, tally in sorted(shown, key=lambda item: -item[1].occurrences):
-        share = f"{tally.percent:.0f} %" if tally.percent is not None else "-"
+        share = f"{tally.percent:.0f}%" if tally.percent is not None else "-"
         words = f"; in {_some(list(tally.words), 8)}" if tally.words else ""
         missing = f"; not in {_some(list(tally.not_in), 6)}" if tally.not_in else ""
         counts = f"{tally.occurrences} of {counted(tally.chances, 'opportunity', 'opportunities')} ({share})"
@@ -212,7 +213,7 @@ def accepted_texts(accepted: Mapping[AcceptedForm, int], language: str = "en") -
             says = ", ".join(variant_name(each, language) for each in kind)
             pattern = report_words(language)["accepted in words"]
             listed = _some(list(words), 6)
-            out.append(pattern.format(what=says, n=len(words), words=listed, times=sum(words.values())))
+            out.append(filled(pattern, what=says, n=len(words), words=listed, times=sum(words.values())))
     return out
 
 

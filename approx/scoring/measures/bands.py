@@ -89,7 +89,7 @@ def _outside(value: float, setting: Setting, meant: dict[str, Any]) -> list[str]
             )
         )
     if setting.words < meant["words"]:
-        counted = "1 word" if setting.words == 1 else worded("{words} words", words=setting.words)
+        counted = worded("{words} {words:word|words}", words=setting.words)
         out.append(worded("{counted}, fewer than {meant}", counted=counted, meant=meant["words"]))
     return out
 
