@@ -72,7 +72,7 @@ def test_spanish(capsys: pytest.CaptureFixture[str]) -> None:
         ({"words": " , ; "}, 1, "the list of words is empty"),
         ({"words": "nowhere.txt"}, 1, "cannot read the list"),
         ({"relation": "friendship"}, 1, "is not a kind of phrase"),
-        ({"grammar": "of the"}, 1, "is no phrase of the kinds known here"),
+        ({"grammar": "of the"}, 1, "is not a kind of phrase known here"),
         ({"grammar": "dig mud", "order": "up"}, 1, "one of development, everyday, brown, sounds"),
         ({"words": "???, !!!"}, 1, "is not a word this program can read"),
     ],

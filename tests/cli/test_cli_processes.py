@@ -112,7 +112,7 @@ def test_instances_as_criterion(
     file.write_text(HEADER + rows, encoding="utf-8")
     assert run("processes", file, by="child", criterion=criterion) == 0
     out = capsys.readouterr().out
-    assert f"stopping: 5 of 35 opportunities (14 %), {standing}" in out and f"criterion:{criterion}" in out
+    assert f"stopping: 5 of 35 opportunities (14%), {standing}" in out and f"criterion:{criterion}" in out
 
 
 def test_csv_has_the_figures_of_the_json(cli: CommandLine) -> None:

@@ -152,7 +152,7 @@ def test_a_package_that_is_missing_is_named(
         ("plan", {"minutes": None}, 1, "no minutes given"),
         ("plan", {"goal_trials": 1}, 1, "a goal of 1 trial for 3 words"),
         ("session", {"probe": ""}, 1, "no word in the list"),
-        ("cards", {"phrases": "___ and ___"}, 1, "no frame with one empty place"),
+        ("cards", {"phrases": "___ and ___"}, 1, "not a frame with one open slot"),
         ("poster", {}, 2, "'poster' is not a page"),
         ("session", {"pdf": Path("page.docx")}, 2, "'page.docx' is not what --pdf writes"),
         ("session", {"docx": Path("page.doc")}, 2, "'page.doc' is not what --docx writes"),

@@ -26,7 +26,7 @@ BOUND = (
     r"(?:more than|at least|fewer than|up to|has at least|to|más de|menos de|al menos|hasta|máximo de|de menos de|a) "
 )
 """A number behind these is a bound or the end of a range; bounds of the program are above 1."""
-NOT_PLURAL = r"(?:is|was|has|does|needs|says|makes|gets|sounds|finds|leaves|this|minus|involves|exists|belongs|uses|rules|bytes|less|its|as|across|always|phrases of|es|más|menos|dos|tras|antes|veces o)"
+NOT_PLURAL = r"(?:is|was|has|does|needs|says|makes|gets|sounds|finds|leaves|this|minus|involves|exists|belongs|uses|asks|rules|bytes|less|its|as|across|always|phrases of|es|más|menos|dos|tras|antes|veces o)"
 """Words in s that are no plural nouns."""
 OVER_ONE = r"most_|longest|shortest"
 """Gaps that bounds of the program are put into."""

@@ -171,7 +171,7 @@ def sound_lines(rows: Iterable[SoundRow]) -> list[str]:
 
 def instead_text(row: SoundRow) -> str:
     """What was said for a sound and how often: "k 14 of 15; right 1"."""
-    named = {LEFT_OFF: "left off", ADDED: "with a sound added"}
+    named = {LEFT_OFF: "omitted", ADDED: "with a sound added"}
     said = ", ".join(f"{named.get(said, said)} {times}" for said, times in row.instead)
     if not said:
         return f"right {row.right} of {row.out_of}"
