@@ -169,6 +169,18 @@ def test_the_page_of_a_sample_has_the_numbers_of_the_command(cli: CommandLine) -
             assert part.processes.tallies == group.tallies and part.processes.unexplained == group.unexplained
 
 
+def test_every_answer_counts_all_rows_of_a_long_sample() -> None:
+    """Nothing stops at the hundred thousandth row of a sample that `score` counts whole."""
+    from approx.api.samples.analysis import analyse
+
+    pairs = [("spun", "pun"), ("ki", "ti")] * 50_000 + [("tu", "tu")] * 1_000
+    scored, found, heard = approx.score(pairs, by=""), analyse(pairs, by=""), approx.inventory(pairs, by="")
+    assert [group.tokens for group in scored.groups] == [101_000]
+    assert found.scores.groups[0].measures == scored.groups[0].measures and found.parts[0].score.tokens == 101_000
+    assert heard.groups[0].inventory.forms == found.parts[0].inventory.forms == 101_000
+    assert not scored.problems and not found.problems and not heard.problems
+
+
 def test_a_call_leaves_the_program_that_calls_as_it_was() -> None:
     """Collector, logging, environment, random numbers and warnings: all of them as before, whatever was asked."""
     code = f"""

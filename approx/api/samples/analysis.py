@@ -108,7 +108,7 @@ def analyse(
     from approx.scoring.judging.options import signature
     from approx.scoring.sample_score import score_group
 
-    read = read_tokens(sample, language or "en-US")
+    read = read_tokens(sample, language or "en-US", whole=True)
     listed, more = grouped_tokens(read, columns_of(by))
     accepted, rules, chances = Accents(picked.accents), load_rules(), default_opportunity_options()
     parts = []

@@ -88,7 +88,7 @@ def compare(
     if wrong:
         return SampleComparison(tuple(wrong)).kept(on_problem)
     same = then is now or (isinstance(then, str) and then == now)
-    samples = [read_tokens(source, language or "en-US") for source in ([then] if same else [then, now])]
+    samples = [read_tokens(source, language or "en-US", whole=True) for source in ([then] if same else [then, now])]
     said = joined_problems(*(sample.problems for sample in samples))
     picked, problem = _picked(samples, child)
     if picked is None:
