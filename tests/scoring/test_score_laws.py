@@ -7,13 +7,13 @@ import random
 import unicodedata
 
 import pytest
+from explained_tokens import TokenToExplain, explain_sample
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scoring_options import options_with
 
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.opportunities import default_opportunity_options as default_opportunities
-from approx.processes.explain.sample_processes import TokenToExplain, explain_sample
 from approx.processes.rules.ruleset import load_rules
 from approx.samples.rows.sample import count_pairs, read_sample
 from approx.scoring.judging.options import default_scoring_options
