@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from typing import Any, Literal
 
 from approx.datafiles import data_hash, read_toml, rules_path
-from approx.wording import filled
+from approx.wording import fill_pattern
 
 PhaseKind = Literal["baseline", "treatment", "maintenance"]
 
@@ -83,7 +83,7 @@ class ProgressCaution:
         """In words; in English where the language has none."""
         table = progress_table()["cautions"]
         found: str = {**table["en"], **table.get(language.split("-", maxsplit=1)[0].casefold(), {})}[self.key]
-        return filled(found, **dict(self.values))
+        return fill_pattern(found, **dict(self.values))
 
 
 def caution(key: str, **values: int) -> ProgressCaution:

@@ -53,10 +53,10 @@ def number(value: float, digits: int, tag: str = "en", signed: bool = False) -> 
     return with_decimals(text, tag)
 
 
-def percent(value: float, digits: int, tag: str = "en") -> str:
+def percent_text(value: float, digits: int, tag: str = "en") -> str:
     """A percentage with its sign.
 
-    >>> percent(80, 0), percent(45.25, 1, "es-ES")
+    >>> percent_text(80, 0), percent_text(45.25, 1, "es-ES")
     ('80%', '45,2 %')
     """
     return f"{number(value, digits, tag)}{percent_sign(tag)}"

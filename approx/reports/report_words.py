@@ -6,7 +6,7 @@ from __future__ import annotations
 from functools import cache
 
 from approx.datafiles import read_toml, rules_path
-from approx.wording import plural
+from approx.wording import plural_form
 
 
 @cache
@@ -18,7 +18,7 @@ def report_words(language: str = "en") -> dict[str, str]:
 
 def often(number: int) -> str:
     """How often: "once", "2 times"."""
-    return plural(number, "once", f"{number} times")
+    return plural_form(number, "once", f"{number} times")
 
 
 def process_name(name: str, language: str) -> str:

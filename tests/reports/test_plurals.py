@@ -13,7 +13,7 @@ from places import ROOT
 from source_sentences import data_texts, sentences
 
 from approx.datafiles import read_toml, rules_path
-from approx.wording import counted, filled, worded
+from approx.wording import counted, fill_pattern, worded
 
 PAGES = (
     "report_words",
@@ -101,7 +101,9 @@ def patterns() -> tuple[str, ...]:
 
 def with_one(pattern: str) -> str:
     """The sentence with 1 in each gap."""
-    return filled(pattern, **{gap: 2 if re.match(OVER_ONE, gap) else 1 for gap in re.findall(r"\{(\w+)", pattern)})
+    return fill_pattern(
+        pattern, **{gap: 2 if re.match(OVER_ONE, gap) else 1 for gap in re.findall(r"\{(\w+)", pattern)}
+    )
 
 
 def plural_after_one(said: str) -> str | None:
@@ -145,4 +147,4 @@ def test_nouns_follow_their_number() -> None:
     assert counted("1", "opportunity", "opportunities") == "1 opportunity"
     assert worded("{n} {n:word is|words are} left", n=1) == "1 word is left"
     assert worded("{n} {n:word is|words are} left", n="1,000") == "1,000 words are left"
-    assert filled("{n:one|each of {n} sessions}", n=3) == "each of 3 sessions"
+    assert fill_pattern("{n:one|each of {n} sessions}", n=3) == "each of 3 sessions"

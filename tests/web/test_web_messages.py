@@ -21,7 +21,7 @@ HOSTILE = "x'; {y}, «z» is not a date and (w)"
 """A value that holds every sign a sentence is made of, and a piece of another sentence."""
 SPANISH_ALREADY = {"un insulto a un grupo de personas"}
 """A note of the Spanish list of rude words."""
-AS_TYPED = re.compile(r"""not worded: f.*( = ".*"|--new|\.csv|bars_svg|name\[:_SHOWN\]|filled\(of).*""")
+AS_TYPED = re.compile(r"""not worded: f.*( = ".*"|--new|\.csv|bars_svg|name\[:_SHOWN\]|fill_pattern\(of).*""")
 """No sentences: lines of a child's file to copy, an option, names of files and headings, a chart's own words."""
 
 

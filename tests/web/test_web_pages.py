@@ -265,7 +265,7 @@ def test_the_analysis_is_that_of_score_to_the_digit(browser: Browser, cli: Comma
     file.write_text(text.replace('"4;5"', f'"{months // 12};{months % 12}"'), encoding="utf-8")
     assert cli("score", "samples/m12.csv", "--child", file, "--page", printed).code == 0
     wanted = body(printed.read_text(encoding="utf-8"))
-    assert "45.0 %" in wanted and "27 / 60" in wanted  # the hand count of the scenario
+    assert "45.0%" in wanted and "27 / 60" in wanted  # the hand count of the scenario
     pasted = browser.post("/child/M12/samples", pasted=M12.replace(",", "\t"), heading="")
     uploaded = browser.post("/child/M12/samples", files={"file": ("m12.csv", M12.encode())})
     for answer in (pasted, uploaded):

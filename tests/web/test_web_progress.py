@@ -125,7 +125,7 @@ def test_criteria_are_stated_and_what_does_not_change_is_named(browser: Browser)
     flat = "session\tphase\tflat_of_10\n" + "".join(f"{at}\t{'A' if at < 4 else 'B'}\t4\n" for at in range(1, 13))
     assert browser.post("/children", code="F01").status_code == 200
     assert browser.post("/child/F01/probe-table", pasted=flat, starts="").status_code == 200
-    assert "No change for 9 probes" in browser.get("/child/F01/progress").text
+    assert "No change over 9 probes" in browser.get("/child/F01/progress").text
 
 
 def test_a_table_with_one_probe_that_is_there_already_adds_nothing(browser: Browser) -> None:
@@ -133,7 +133,9 @@ def test_a_table_with_one_probe_that_is_there_already_adds_nothing(browser: Brow
     assert browser.post("/child/K07/probes", session="4", **fields).status_code == 200
     answer = browser.post("/child/K07/probe-table", pasted=TABLE, starts="")
     probes = browser.desk.caseload.probes("K07")
-    assert answer.status_code == 422 and "session 4 already" in answer.text and not isinstance(probes, Refused)
+    assert (
+        answer.status_code == 422 and "already probed in session 4" in answer.text and not isinstance(probes, Refused)
+    )
     assert len(probes) == 1 and browser.desk.caseload.phases("K07") == ()
 
 

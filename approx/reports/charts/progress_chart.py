@@ -21,7 +21,7 @@ from approx.progress.phases import Panel, PhaseRun, Point, Series, phase_runs
 from approx.reports.document import Grid
 from approx.reports.regions import percent_sign, short_day, table_day
 from approx.reports.report_words import report_words
-from approx.wording import filled
+from approx.wording import fill_pattern
 
 _FONT = "Approx Text, DejaVu Sans, Noto Sans, Arial, sans-serif"  # the first is the font of the PDF pages
 _LEFT, _RIGHT, _TOP, _PANEL, _BETWEEN, _BELOW = 58.0, 120.0, 50.0, 190.0, 44.0, 58.0
@@ -89,7 +89,7 @@ def about_chart(panel: Panel, language: str = "en") -> str:
     parts = [_items(panel, language)]
     start = panel.series[0].treated_from
     if start is not None and not panel.series[0].untreated:
-        parts.append(filled(say["treated from"], name=panel.title, session=start))
+        parts.append(fill_pattern(say["treated from"], name=panel.title, session=start))
     sign = percent_sign(language)
     for series in panel.series:
         levels = ", ".join(
@@ -146,8 +146,8 @@ def _items(panel: Panel, language: str) -> str:
     say = report_words(language)
     sizes = sorted({point.out_of for series in panel.series for point in series.points})
     if len(sizes) == 1:
-        return filled(say["n alike"], n=sizes[0])
-    return filled(say["n differ"], low=sizes[0], high=sizes[-1])
+        return fill_pattern(say["n alike"], n=sizes[0])
+    return fill_pattern(say["n differ"], low=sizes[0], high=sizes[-1])
 
 
 class _Drawing:

@@ -19,7 +19,7 @@ from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.sample_processes import GroupProcesses
 from approx.processes.rules.norms import NORM_CAUTION, NORM_LANGUAGES, AgeRange, ages_of
 from approx.reports.report_words import report_words, variant_name
-from approx.wording import counted, filled
+from approx.wording import counted, fill_pattern
 
 
 def uses_json(reading: Derivation) -> list[dict[str, Any]]:
@@ -198,7 +198,7 @@ def accepted_texts(accepted: Mapping[AcceptedForm, int], language: str = "en") -
             says = ", ".join(variant_name(each, language) for each in kind)
             pattern = report_words(language)["accepted in words"]
             listed = _some(list(words), 6)
-            out.append(filled(pattern, what=says, n=len(words), words=listed, times=sum(words.values())))
+            out.append(fill_pattern(pattern, what=says, n=len(words), words=listed, times=sum(words.values())))
     return out
 
 

@@ -15,7 +15,7 @@ from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow
 from approx.scoring.measures.catalogue import MEASURES, Score
 from approx.scoring.sample_score import GroupScore
 from approx.wording import counted as counted_of
-from approx.wording import filled
+from approx.wording import fill_pattern
 
 SCORE_COLUMNS = (
     "child", "session_date", "group", "measure", "title", "hits", "out_of", "value", "low", "high", "words", "method",
@@ -145,7 +145,7 @@ def shown(name: str, score: Score) -> str:
     unit = "%" if measure.unit == "percent" else ""
     digits = 1 if unit else 2
     text = f"{score.value:.{digits}f}{unit}"
-    counted = filled(measure.counted, hits=score.hits, out_of=score.out_of)
+    counted = fill_pattern(measure.counted, hits=score.hits, out_of=score.out_of)
     if counted and unit and not measure.by_words:
         counted += f" in {counted_of(score.words, 'word')}"
     if counted:

@@ -9,7 +9,7 @@ from approx.problems import Problem
 from approx.reports.document import BlankLine, Block, Bullets, Document, GoalFacts, Paragraph, WritingSpace
 from approx.reports.regions import day
 from approx.reports.report_words import report_words
-from approx.wording import filled, worded
+from approx.wording import fill_pattern, worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,18 +30,18 @@ def goal_text(facts: GoalFacts, language: str = "en") -> GoalText:
         if value:
             return value
         gaps.append(name)
-        return gap or filled(say["goal gap"], what=say[key])
+        return gap or fill_pattern(say["goal gap"], what=say[key])
 
     def number(name: str, value: int | None) -> str:
         return part(name, "" if value is None else str(value), f"part {name}")
 
     target = part("target", facts.target.strip(), "part target")
-    what = filled(say["goal form"], target=target, form=facts.form.strip()) if facts.form.strip() else target
-    where = filled(say["goal setting"], setting=facts.setting.strip()) if facts.setting.strip() else ""
-    helped = filled(say["goal help"], help=facts.help.strip()) if facts.help.strip() else ""
+    what = fill_pattern(say["goal form"], target=target, form=facts.form.strip()) if facts.form.strip() else target
+    where = fill_pattern(say["goal setting"], setting=facts.setting.strip()) if facts.setting.strip() else ""
+    helped = fill_pattern(say["goal help"], help=facts.help.strip()) if facts.help.strip() else ""
     if facts.help.strip().casefold() == "none":
         helped = say["goal no help"]
-    sentence = filled(
+    sentence = fill_pattern(
         say["goal"],
         who=facts.child.strip() or say["goal who"],
         what=what,
@@ -63,7 +63,7 @@ def goal_columns(facts: GoalFacts, language: str = "en") -> dict[str, str]:
     numbers = (facts.percent, facts.trials, facts.sessions)
     criterion = ""
     if None not in numbers:
-        criterion = filled(say["goal criterion"], percent=numbers[0], trials=numbers[1], sessions=numbers[2])
+        criterion = fill_pattern(say["goal criterion"], percent=numbers[0], trials=numbers[1], sessions=numbers[2])
     return {
         "baseline": _level(facts, say, language),
         "condition": "; ".join(part for part in (facts.setting.strip(), facts.help.strip()) if part),
@@ -81,7 +81,7 @@ def kept_goals(child: str, goals: Sequence[tuple[str, str]], language: str = "en
         text = f"{sentence} ({say[f'goal {state}']})" if f"goal {state}" in say else sentence
         blocks.append(Paragraph(text, gap=True) if "[" in sentence else Bullets((text,)))
     return Document(
-        filled(say["goals title"], child=child or "-"), tuple(blocks) or (Paragraph(say["no goals"]),), language
+        fill_pattern(say["goals title"], child=child or "-"), tuple(blocks) or (Paragraph(say["no goals"]),), language
     )
 
 
@@ -90,7 +90,7 @@ def _level(facts: GoalFacts, say: dict[str, str], language: str) -> str:
         return ""
     pattern = say["goal level"] if facts.level_date else say["goal level no date"]
     percent = f"{100 * facts.right / facts.out_of:.0f}"
-    return filled(
+    return fill_pattern(
         pattern, right=facts.right, out_of=facts.out_of, percent=percent, date=day(facts.level_date, language)
     )
 
@@ -139,7 +139,7 @@ def goal_problems(facts: GoalFacts) -> tuple[Problem, ...]:
 def goals_page(goals: Sequence[GoalFacts], child: str, language: str = "en") -> Document:
     """The goals of one child to print, with room for the clinician's view and a line to sign."""
     say = report_words(language)
-    made = goals_document(goals, filled(say["goals title"], child=child or "-"), language)
+    made = goals_document(goals, fill_pattern(say["goals title"], child=child or "-"), language)
     sign = BlankLine((say["signature"], say["date"].capitalize()))
     return Document(made.title, (*made.blocks, WritingSpace(say["view"], 8, grows=True), sign), language)
 

@@ -12,7 +12,7 @@ from approx.practice.words.word_bank import RankedWord
 from approx.practice.words.word_choice import WordChoice
 from approx.practice.words.word_weights import disagreement, word_caution
 from approx.reports.text.drawn import Columns, Part
-from approx.wording import counted, plural
+from approx.wording import counted, plural_form
 
 if TYPE_CHECKING:
     pass
@@ -30,7 +30,7 @@ def section(new: int) -> str:
     if new == 0:
         return "Already sayable in adult form"
     number = _NUMBERS[new].capitalize() if new < len(_NUMBERS) else str(new)
-    return f"{number} new {plural(new, 'sound or shape', 'sounds or shapes')}"
+    return f"{number} new {plural_form(new, 'sound or shape', 'sounds or shapes')}"
 
 
 def clash_text(clashes: Sequence[Clash]) -> str:

@@ -31,7 +31,7 @@ from approx.records.database.rows import Refused, Trashed
 from approx.web.server.door import Door
 from approx.web.server.messages import own_in, problem_in, shown_in, source_text
 from approx.web.server.page_parts import explained, fault, faulty
-from approx.wording import filled
+from approx.wording import fill_pattern
 
 DESK_LANGUAGES = {"en": "English", "es": "Español"}
 """Languages of the pages, each by its own name."""
@@ -63,7 +63,7 @@ class Texts:
         """The sentence `section.key`, with what stands between braces filled in. Plain text: the page escapes it."""
         section, _, key = name.partition(".")
         sentence: str = self._tables[section][key]
-        return filled(sentence, **values) if values else sentence
+        return fill_pattern(sentence, **values) if values else sentence
 
     def problem(self, problem: Problem) -> Markup:
         """What is wrong and the way out, in this language."""
