@@ -234,7 +234,7 @@ def score_options(accents: Sequence[str], changes: Mapping[str, Any]) -> tuple[S
         elif name == "language":
             found = language_problem(value)
         elif name == "accents":
-            found, value = accent_problems(value), accents_of(value)
+            found, value = accent_problems(value), accents_of(value)  # noqa: PLW2901 - a value made clean keeps its name
         elif isinstance(getattr(usual, name), bool):
             found = [] if isinstance(value, bool) else [_refused(name, value, "yes or no")]
         else:
