@@ -177,7 +177,9 @@ class Explainer:
 
         *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
         """
-        never = frozenset([(i, j) for i, j in links if i is not None and j is not None and start.origins[i] in doubtful])
+        never = frozenset(
+            [(i, j) for i, j in links if i is not None and j is not None and start.origins[i] in doubtful]
+        )
         joined = _joining(links)
         if not may_coalesce(produced.phones) and most_joined(start.phones, produced.phones, never) < joined:
             return []
