@@ -7,7 +7,8 @@ Forms with a sound of an unusual kind are marked (`plain` is false) and left to 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import chain
+from functools import cached_property
+from itertools import chain, count
 from typing import TYPE_CHECKING, NamedTuple
 
 from approx.ipa.word import Word
@@ -26,6 +27,7 @@ from approx.scoring.alignment.costs import (
     kind_of,
 )
 from approx.scoring.bulk.different_numbers import told_apart
+from approx.scoring.bulk.fast_align import SoundRows
 from approx.scoring.judging.complexity import complexity_tables
 from approx.scoring.judging.options import ScoringOptions, measure_data
 from approx.scoring.judging.slots import STAND_INS, has_glide_rule
@@ -45,6 +47,9 @@ INITIAL, MEDIAL, FINAL = range(3)
 NO_RULE, LOST_H, NG_AS_N = range(3)
 """What rule 10 of PCC says of a sound: nothing, that it may be lost, that it may be n."""
 _ROLES = 10
+_AT_ONCE = 1 << 14
+_STAND_IN = Word(("ə",), (0,), (1,))
+"""Laid out in the place of a form that is not usual, so that every form has its row."""
 
 
 class NumberedSymbols(dict[str, int]):
@@ -191,6 +196,17 @@ class FormArrays:
         numbers[self.ends] = 0
         return numbers
 
+    @cached_property
+    def rows(self) -> SoundRows:
+        """The sounds as the aligner takes them."""
+        return SoundRows(self.role, self.ends, self.start, self.length)
+
+    def slots(self) -> SmallInts:
+        """For each sound a number for it, its place and what rule 10 says of it."""
+        import numpy as np
+
+        return ((self.phone * 3 + self.places()) * 3 + self.exempt()).astype(np.int32)
+
     def places(self) -> Places:
         """For each sound its place in the word."""
         import numpy as np
@@ -282,3 +298,43 @@ class FormArrays:
         changed = alone[1:][(alone[1:] == alone[:-1]) & (where[1:] != where[:-1])]
         changes = np.bincount(changed, minlength=len(points))
         return points + (changes if every_change else changes > 0)
+
+
+class FormTable:
+    """Different forms, each laid out once for all the pairs that it is in; at least one of them.
+
+    By form: `length`, `start`, `plain` (usual, without an unusual sound), `facts` (a row each for WCM, IPC and what
+    `structure` has). By sound: `phone`, `role` and `slot` (`FormArrays.slots`). Forms that are not plain are not for these
+    arrays; what stands for them here means nothing. Without `facts` there are no `facts` and `slot`.
+    """
+
+    def __init__(self, forms: Iterable[Word], sounds: SoundNumbers, facts: bool = True) -> None:
+        import numpy as np
+
+        self.sounds = sounds
+        self.words: dict[int, Word] = {id(form): form for form in forms}
+        self._numbers = dict(zip(self.words, count()))
+        words = list(self.words.values())
+        usual = list(map(is_usual, words))
+        laid = [word if is_plain else _STAND_IN for word, is_plain in zip(words, usual)]
+        parts = [FormArrays(laid[start : start + _AT_ONCE], sounds) for start in range(0, len(laid), _AT_ONCE)]
+        self.length = np.concatenate([part.length for part in parts])
+        self.ends = np.cumsum(self.length + 1) - 1
+        self.start = self.ends - self.length
+        self.plain = np.array(usual, bool) & np.concatenate([part.plain for part in parts])
+        self.phone = np.concatenate([part.phone for part in parts])
+        self.role = np.concatenate([part.role for part in parts])
+        if facts:
+            self.slot = np.concatenate([part.slots() for part in parts])
+            self.facts = np.concatenate([np.array((*part.complexity(), *part.structure())) for part in parts], axis=1)
+
+    def numbers(self, forms: Sequence[Word]) -> Places:
+        """The number of each of some forms, all of which are in the table."""
+        import numpy as np
+
+        return np.fromiter(map(self._numbers.__getitem__, map(id, forms)), np.int64, len(forms))
+
+    @cached_property
+    def rows(self) -> SoundRows:
+        """The sounds as the aligner takes them."""
+        return SoundRows(self.role, self.ends, self.start, self.length)

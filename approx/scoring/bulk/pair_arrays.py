@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, NamedTuple, overload
 
 from approx.scoring.alignment.costs import VOWEL, kind_of
 from approx.scoring.bulk.different_numbers import different, told_apart
-from approx.scoring.bulk.fast_align import LONGEST_WALK, SoundRows, may_join, said_at, walks
-from approx.scoring.bulk.form_arrays import LOST_H, NG_AS_N, FormArrays, NumberedSymbols, SoundNumbers
+from approx.scoring.bulk.fast_align import LONGEST_WALK, may_join, said_at, walks
+from approx.scoring.bulk.form_arrays import LOST_H, NG_AS_N, FormTable, NumberedSymbols, SoundNumbers
 from approx.scoring.judging.judge import charged, heard
 from approx.scoring.judging.options import primary
 from approx.scoring.judging.slots import DISTORTIONS, Slot, Verdict, broad, may_be_dental
@@ -152,14 +152,11 @@ class _Pairs:
     """Pairs of forms laid side by side: for each target sound what was said for it, for each sound said whether it was
     added."""
 
-    def __init__(self, targets: FormArrays, produced: FormArrays, meant: Ints, heard_as: Ints) -> None:
+    def __init__(self, targets: FormTable, produced: FormTable, meant: Ints, heard_as: Ints) -> None:
         import numpy as np
 
         self.targets, self.produced = targets, produced
-        left, right = (
-            SoundRows(forms.role, forms.ends, forms.start, forms.length).chosen(which)
-            for forms, which in ((targets, meant), (produced, heard_as))
-        )
+        left, right = targets.rows.chosen(meant), produced.rows.chosen(heard_as)
         self.target_at, self.said_at, self.wide, self.long = left.start, right.start, left.length, right.length
         self.first = np.cumsum(self.wide) - self.wide
         self.said_first = np.cumsum(self.long) - self.long
@@ -181,11 +178,10 @@ class _Pairs:
         """Of each slot the target sound in its place, and what was said for it."""
         import numpy as np
 
-        targets = (self.targets.phone.astype(np.int64) * 3 + self.targets.places()) * 3 + self.targets.exempt()
         inside = np.arange(len(self.pair)) - self.first[self.pair]
         phones = self.produced.phone[self.said_at[self.pair] + np.maximum(self.said, 0)].astype(np.int64)
         said = np.where(self.linked, 2 * phones + (self.said == 0), 0)
-        return targets[self.target_at[self.pair] + inside], said
+        return self.targets.slot[self.target_at[self.pair] + inside].astype(np.int64), said
 
     def sounds_said(self) -> NDArray[np.int32]:
         """The number of every sound said, pair after pair."""
@@ -196,7 +192,7 @@ class _Pairs:
         return self.produced.phone[places]
 
 
-def judge_pairs(targets: FormArrays, produced: FormArrays, meant: Ints, heard_as: Ints, cells: Cells) -> JudgedPairs:
+def judge_pairs(targets: FormTable, produced: FormTable, meant: Ints, heard_as: Ints, cells: Cells) -> JudgedPairs:
     """Each target of `targets` by its number in `meant` against the production by its number in `heard_as`."""
     import numpy as np
 
