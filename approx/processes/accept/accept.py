@@ -35,7 +35,7 @@ from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.problems import Problem
 from approx.processes.accept.accept_rules import AccentSet, accent_of, load_accents
-from approx.processes.engine.apply import apply_at
+from approx.processes.engine.apply import made_at
 from approx.processes.engine.form import Form, form_of
 from approx.processes.rules.rule import Rule
 from approx.scoring.alignment.align import Link, Linker, as_aimed, one_by_one
@@ -59,10 +59,9 @@ def places(target: Word, accents: AccentSet) -> tuple[RuleUse, ...]:
     """
     form = form_of(target)
     found: dict[tuple[int, int, tuple[str, ...]], RuleUse] = {}
-    for start, end, after, rule in _applied(form, accents):
-        phones = after.phones[start : len(after.phones) - len(form.phones) + end]
+    for start, end, phones, rule in _applied(form, accents):
         place, before = RuleUse(start, end, phones, "".join(phones), rule), found.get((start, end, phones))
-        if after.phones and (before is None or _order(place) < _order(before)):
+        if before is None or _order(place) < _order(before):
             found[start, end, phones] = place
     return tuple(sorted(found.values(), key=_order))
 
@@ -93,23 +92,23 @@ def _order(place: RuleUse) -> tuple[int, int, float, str, str]:
     return place.start, place.end, place.rule.cost, place.rule.id, place.text
 
 
-def _applied(form: Form, accents: AccentSet) -> Iterator[tuple[int, int, Form, Rule]]:
-    """What each rule makes of a form. Inside a phrase an edge may stand between two sounds, so no rule is left out there
+def _applied(form: Form, accents: AccentSet) -> Iterator[tuple[int, int, tuple[str, ...], Rule]]:
+    """What each rule makes of which sounds of a form. Inside a phrase an edge may stand between two sounds, so no rule is left out there
     for the sounds beside it."""
     tag, alone = accents.language, not form.edges
     beside = ("", *form.phones, "")
     for at, sound in enumerate(form.phones):
         near = accents.rules_between(beside[at], sound, beside[at + 2]) if alone else accents.rules_at(sound)
         for rule in near:
-            after = apply_at(rule.change, form, at, tag)
-            if after is not None:
-                yield at, at + len(rule.change.focus), after, rule
+            made = made_at(rule.change, form, at, tag)
+            if made is not None:
+                yield at, at + len(rule.change.focus), made, rule
     anywhere = () if alone else accents.insertions
     for at in range(len(form.phones) + 1):
         for rule in accents.insertions_between(beside[at], beside[at + 1]) if alone else anywhere:
-            after = apply_at(rule.change, form, at, tag)
-            if after is not None:
-                yield at, at, after, rule
+            made = made_at(rule.change, form, at, tag)
+            if made is not None:
+                yield at, at, made, rule
 
 
 def together(chosen: Sequence[RuleUse]) -> bool:
@@ -220,18 +219,30 @@ class Variants:
         self._known: dict[tuple[int, ...], Accepted] = {}
         self._ones: dict[tuple[int, ...], _Chosen] = {}
         self._subsets: dict[tuple[int, ...], Sequence[tuple[_Chosen, Word]]] = {}
+        self._made = [(place, place.end - place.start == len(place.phones) == 1, place.text) for place in found]
 
-    def one(self, chosen: _Chosen) -> _Chosen:
+    def said(self, heard: tuple[str, ...]) -> _Chosen:
+        """The places of which what the rule makes may count as right in what was heard. One sound for another is right only
+        where it was said itself; of a place that loses sounds, or makes several, the letters were."""
+        text = "".join(heard)
+        return self.one([place for place, one, what in self._made if what in (heard if one else text)])
+
+    def one(self, chosen: Sequence[RuleUse]) -> _Chosen:
         """The same places, one object for all pairs that have them."""
-        return self._ones.setdefault(tuple(map(id, chosen)), chosen) if chosen else ()
+        key = tuple(map(id, chosen))
+        found = self._ones.get(key)
+        if found is None:
+            found = self._ones[key] = tuple(chosen)
+        return found
 
     def subsets(self, fit: _Chosen) -> Sequence[tuple[_Chosen, Word]]:
         """Every set of some places that can be used together, smaller ones first, none left out but the empty one; each
         with its form."""
         key = tuple(map(id, fit))
-        if key not in self._subsets:
-            self._subsets[key] = [(chosen, self.form(chosen)) for chosen in combined(fit) if chosen]
-        return self._subsets[key]
+        found = self._subsets.get(key)
+        if found is None:
+            found = self._subsets[key] = [(chosen, self.form(chosen)) for chosen in combined(fit) if chosen]
+        return found
 
     def accepted(self, chosen: Sequence[RuleUse]) -> Accepted:
         """The form with some of the places changed, from left to right."""
@@ -303,9 +314,11 @@ def _nearest(asked: Sequence[VariantsAsked], linker: Linker) -> list[Accepted]:
     searched: list[int] = []
     fits: list[_Chosen] = []
     for at, (variants, produced) in enumerate(asked):
-        meant, heard, text = variants.target.phones, produced.phones, "".join(produced.phones)
-        fit = variants.one(tuple([place for place in variants.places if _was_said(place, heard, text)]))
-        if not fit or not heard or heard == meant:
+        meant, heard = variants.target.phones, produced.phones
+        if not heard or heard == meant:
+            continue
+        fit = variants.said(heard)
+        if not fit:
             continue
         spelled = _spelling(meant, heard, fit)
         if spelled is None:
@@ -320,14 +333,6 @@ def _nearest(asked: Sequence[VariantsAsked], linker: Linker) -> list[Accepted]:
     for at, made in zip(doubted, links):
         chosen[at] = _reached(*asked[at], chosen[at], made)
     return [variants.accepted(best) for (variants, _), best in zip(asked, chosen)]
-
-
-def _was_said(place: RuleUse, heard: tuple[str, ...], text: str) -> bool:
-    """Whether what a rule makes may count as right in what was heard (`text` is its sounds joined). One sound for another is
-    right only where it was said itself; of a place that loses sounds, or makes several, the letters were."""
-    if place.end - place.start == len(place.phones) == 1:
-        return place.text in heard
-    return place.text in text
 
 
 class AcceptedForm(NamedTuple):
@@ -446,14 +451,15 @@ def _closest(asked: Sequence[VariantsAsked], fits: Sequence[_Chosen], linker: Li
 def _near(variants: Variants, produced: Word, fit: _Chosen, made: Sequence[Link]) -> tuple[_Chosen, int]:
     """The places at or beside an unequal link, and how many links are unequal."""
     meant, said = variants.target.phones, produced.phones
-    near = set[int | None]()
-    number = 0
-    for at, (i, j) in enumerate(made):
-        if i is None or j is None or meant[i] != said[j]:
-            number += 1
-            near.update([i for i, _ in made[max(0, at - 1) : at + 2]])
-    found = [place for place in fit if not near.isdisjoint(range(place.start, place.end + (place.start == place.end)))]
-    return fit if len(found) == len(fit) else variants.one(tuple(found)), number
+    wrong = [at for at, (i, j) in enumerate(made) if i is None or j is None or meant[i] != said[j]]
+    near = {i for at in wrong for i, _ in made[max(0, at - 1) : at + 2]}
+    found = [
+        place
+        for place in fit
+        if place.start in near
+        or (place.end - place.start > 1 and not near.isdisjoint(range(place.start, place.end)))
+    ]
+    return fit if len(found) == len(fit) else variants.one(found), len(wrong)
 
 
 def _sets(variants: Variants, fit: _Chosen, best: _Chosen) -> Sequence[tuple[_Chosen, Word]]:
@@ -533,44 +539,41 @@ class Accents:
         """The same for many (target, produced, gloss), in order; `linker` aligns many forms at once."""
         targets = [target for target, _, _ in asked]
         said = [as_aimed(target, produced) for target, produced, _ in asked]
-        return self._nearest(targets, said, [gloss for _, _, gloss in asked], language, linker)
+        changed = self._changed(targets, said, [gloss for _, _, gloss in asked], language, linker)
+        unchanged = {id(target): Accepted(target) for target in targets}
+        return [changed.get(at) or unchanged[id(target)] for at, target in enumerate(targets)]
 
-    def _nearest(
+    def _changed(
         self, targets: Sequence[Word], said: Sequence[Word], glosses: Sequence[str], language: str, linker: Linker
-    ) -> list[Accepted]:
-        known: dict[int, _Target] = {}  # by identity: the forms are held by `targets`
+    ) -> dict[int, Accepted]:
+        """By place the pairs that have something of a change, each with the form that is nearest; of the others it is the
+        target itself."""
+        # by identity: the forms are held by `targets`
+        known = {number: self._target(target, language) for number, target in dict(zip(map(id, targets), targets)).items()}
         variants: dict[tuple[int, str], Variants] = {}
-        unchanged: dict[int, Accepted] = {}
-        out: list[Accepted | None] = []
-        search: list[tuple[Variants, Word]] = []
-        for target, produced, gloss in zip(targets, said, glosses):
-            number = id(target)
-            found = known.get(number)
-            if found is None:
-                found = known[number] = self._target(target, language)
-                unchanged[number] = Accepted(target)
+        searched: list[int] = []
+        search: list[VariantsAsked] = []
+        for at, (number, produced) in enumerate(zip(map(id, targets), said)):
+            found = known[number]
             if not _has_changes(found, produced):
-                out.append(unchanged[number])
                 continue
-            key = number, gloss if found.by_word else ""
+            key = number, glosses[at] if found.by_word else ""
             if key not in variants:
-                variants[key] = variants_of(target, self._sets[language], key[1])
+                variants[key] = variants_of(targets[at], self._sets[language], key[1])
+            searched.append(at)
             search.append((variants[key], produced))
-            out.append(None)
-        rest = iter(nearest_of_many(search, linker))
-        return [next(rest) if one is None else one for one in out]
+        return dict(zip(searched, nearest_of_many(search, linker)))
 
     def others(
         self, targets: Sequence[Word], said: Sequence[Word], glosses: Sequence[str], language: str, linker: Linker
     ) -> list[Sequence[Word]]:
         """The same as scoring takes it, of what was said with its sounds told apart (`as_aimed`): no form where the target
         itself is nearest."""
-        out: list[Sequence[Word]] = []
-        for target, found in zip(targets, self._nearest(targets, said, glosses, language, linker)):
-            if not found.changes or found.word.phones == target.phones:
-                out.append(())
+        out: list[Sequence[Word]] = [()] * len(targets)
+        for at, found in self._changed(targets, said, glosses, language, linker).items():
+            if not found.changes or found.word.phones == targets[at].phones:
                 continue
-            out.append((found.word,))
+            out[at] = (found.word,)
             cautions = dict.fromkeys(change.caution for change in found.changes if change.caution)
             if cautions:
                 self.cautions[found.word.ipa] = tuple(cautions)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
 from itertools import chain, count
+from operator import itemgetter
 from sys import intern
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
@@ -236,7 +237,7 @@ def _scored_table(
 def _forms_of(pairs: Sequence[Pair]) -> tuple[list[Word], list[Word]]:
     """The targets of pairs, and what was said for each as `as_aimed` has it."""
     forms = list(map(_both_forms, pairs))
-    targets, said = [target for target, _ in forms], [produced for _, produced in forms]
+    targets, said = list(map(itemgetter(0), forms)), list(map(itemgetter(1), forms))
     apart = {number for number, form in dict(zip(map(id, said), said)).items() if aimed_apart(form)}
     for at, form in enumerate(said) if apart else ():
         if id(form) in apart:

@@ -122,6 +122,13 @@ def may_join(targets: SoundRows, produced: SoundRows) -> Bools:
     return joined
 
 
+def joined(first: SmallInts, second: SmallInts, said: SmallInts) -> Bools:
+    """Whether two neighbours of a target may be said as one sound, by the numbers of the sounds for the aligner."""
+    book = _arrays(len(costs().sounds))
+    found: Bools = (book.joins[first, second] & book.bits[said]) != 0
+    return found
+
+
 @lru_cache(maxsize=65536)
 def said_at(walk: WalkCode, length: int) -> tuple[int, ...]:
     """For each target sound of a walk the place of what was said for it, -1 for nothing."""

@@ -308,13 +308,13 @@ class FormTable:
     arrays; what stands for them here means nothing. Without `facts` there are no `facts` and `slot`.
     """
 
-    def __init__(self, forms: Iterable[Word], sounds: SoundNumbers, facts: bool = True) -> None:
+    def __init__(self, forms: Sequence[Word], sounds: SoundNumbers, facts: bool = True) -> None:
         import numpy as np
 
         self.sounds = sounds
-        self.words: dict[int, Word] = {id(form): form for form in forms}
-        self._numbers = dict(zip(self.words, count()))
-        words = list(self.words.values())
+        held = dict(zip(map(id, forms), forms))
+        self.words = words = list(held.values())
+        self._numbers = dict(zip(held, count()))
         usual = list(map(is_usual, words))
         laid = [word if is_plain else _STAND_IN for word, is_plain in zip(words, usual)]
         parts = [FormArrays(laid[start : start + _AT_ONCE], sounds) for start in range(0, len(laid), _AT_ONCE)]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple, overload
 
 from approx.scoring.alignment.costs import VOWEL, kind_of
 from approx.scoring.bulk.different_numbers import different, told_apart
-from approx.scoring.bulk.fast_align import LONGEST_WALK, may_join, said_at, walks
+from approx.scoring.bulk.fast_align import LONGEST_WALK, joined, may_join, said_at, walks
 from approx.scoring.bulk.form_arrays import LOST_H, NG_AS_N, FormTable, NumberedSymbols, SoundNumbers
 from approx.scoring.judging.judge import charged, heard
 from approx.scoring.judging.options import primary
@@ -160,7 +160,7 @@ class _Pairs:
         self.target_at, self.said_at, self.wide, self.long = left.start, right.start, left.length, right.length
         self.first = np.cumsum(self.wide) - self.wide
         self.said_first = np.cumsum(self.long) - self.long
-        self.unusual = may_join(left, right) | (self.wide + self.long > LONGEST_WALK)
+        self.unusual = self.wide + self.long > LONGEST_WALK
         self.unusual |= ~(targets.plain[meant] & produced.plain[heard_as])
         self.said = np.full(int(self.wide.sum()), -1, np.int64)
         for part, m, found, which in walks(left, right):
@@ -169,10 +169,24 @@ class _Pairs:
             )[which]
         self.pair = np.repeat(np.arange(len(self.wide)), self.wide)
         self.linked = self.said >= 0
+        self.unusual |= self._joined(may_join(left, right))
         self.said_place = (self.said_first[self.pair] + self.said)[self.linked]
         self.is_added = np.ones(int(self.long.sum()), bool)
         self.is_added[self.said_place] = False
         self.added = self.long - np.bincount(self.pair[self.linked], minlength=len(self.wide))
+
+    def _joined(self, may_be: Bools) -> Bools:
+        """Pairs where a sound said may stand for two neighbours of the target, one of which was lost."""
+        import numpy as np
+
+        pair, linked, out = self.pair, self.linked, np.zeros(len(self.wide), bool)
+        at = np.flatnonzero((pair[1:] == pair[:-1]) & (linked[1:] != linked[:-1]) & may_be[pair[1:]])
+        pair = pair[at]
+        first = self.target_at[pair] + at - self.first[pair]
+        said = self.said_at[pair] + np.maximum(self.said[at], self.said[at + 1])
+        meant = self.targets.role
+        out[pair[joined(meant[first], meant[first + 1], self.produced.role[said])]] = True
+        return out
 
     def slots(self) -> tuple[Ints, Ints]:
         """Of each slot the target sound in its place, and what was said for it."""
