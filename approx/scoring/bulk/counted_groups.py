@@ -192,9 +192,9 @@ class _InArrays:
         """What was accepted in each group that has any of it, and how often."""
         out: dict[int, dict[tuple[str, str], int]] = {}
         some = self._best[which] != which
-        for at, pair, count in zip(group[some].tolist(), which[some].tolist(), times[some].tolist()):
+        for at, pair, often in zip(group[some].tolist(), which[some].tolist(), times[some].tolist()):
             here, key = out.setdefault(at, {}), (self._table.name(pair), self._accepted[pair])
-            here[key] = here.get(key, 0) + count
+            here[key] = here.get(key, 0) + often
         return out
 
     def scored(self, pair: Pair) -> Scored:

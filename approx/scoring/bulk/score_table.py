@@ -117,8 +117,8 @@ class ScoreTable:
                 )
             )
             held += len(scored.slots)
-            form = np.array([written[sound] for sound in scored.form.split()], np.uint16).tobytes()
-            self.form[at], self.right[at] = self._form_numbers.setdefault(form, len(self._form_numbers)), scored.right
+            text = np.array([written[sound] for sound in scored.form.split()], np.uint16).tobytes()
+            self.form[at], self.right[at] = self._form_numbers.setdefault(text, len(self._form_numbers)), scored.right
             self.wrong[at] = sum(slot.verdict == Verdict.WRONG for slot in scored.slots)
         self._flat = np.concatenate(flat) if flat else self._flat
 
