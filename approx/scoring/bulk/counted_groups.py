@@ -7,9 +7,8 @@ the same measures.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import partial
+from functools import cached_property, partial
 from itertools import chain, count
-from operator import itemgetter
 from sys import intern
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
@@ -141,13 +140,15 @@ class _InArrays:
         self._options, self._keep_counts = options, keep_counts
         parts = [part for group in groups for part in group]
         size = sum(map(len, parts))
-        self._numbers = dict(zip(dict.fromkeys(chain.from_iterable(parts)), count()))
-        self._which = np.fromiter(map(self._numbers.__getitem__, chain.from_iterable(parts)), np.int64, size)
-        self._times = np.fromiter(chain.from_iterable([part.values() for part in parts]), np.int64, size)
+        numbers = dict(zip(dict.fromkeys(chain.from_iterable(parts)), count()))
+        self._which = np.fromiter(map(numbers.__getitem__, chain.from_iterable(parts)), np.int32, size)
+        self._pairs = list(numbers)
+        del numbers  # of many pairs it takes much room
+        self._times = np.fromiter(chain.from_iterable([part.values() for part in parts]), np.int32, size)
         self._ends = np.cumsum([sum(map(len, group)) for group in groups])
-        self._counted = np.array([not reason_left_out(pair, options) for pair in self._numbers], bool)
+        self._counted = np.array([not reason_left_out(pair, options) for pair in self._pairs], bool)
         self._place = np.cumsum(self._counted) - 1
-        scored = [pair for pair, counted in zip(self._numbers, self._counted.tolist()) if counted]
+        scored = [pair for pair, counted in zip(self._pairs, self._counted.tolist()) if counted]
         self._table, self._best, self._accepted = _scored_table(scored, options, accepting)
 
     def each(self) -> Iterator[GroupResult]:
@@ -166,7 +167,8 @@ class _InArrays:
 
         sizes = np.diff(self._ends, prepend=0)[first:last]
         begin, end, groups = int(self._ends[first] - sizes[0]), int(self._ends[last - 1]), last - first
-        which, times, of_group = self._which[begin:end], self._times[begin:end], np.repeat(np.arange(groups), sizes)
+        which, times = self._which[begin:end], self._times[begin:end].astype(np.int64)
+        of_group = np.repeat(np.arange(groups), sizes)
         tokens = np.bincount(of_group, times, groups).astype(np.int64).tolist()
         counted = self._counted[which]
         which, times, of_group = self._place[which[counted]], times[counted], of_group[counted]
@@ -197,6 +199,10 @@ class _InArrays:
             here[key] = here.get(key, 0) + often
         return out
 
+    @cached_property
+    def _numbers(self) -> dict[Pair, int]:
+        return dict(zip(self._pairs, count()))
+
     def scored(self, pair: Pair) -> Scored:
         number = self._numbers[pair]
         if not self._counted[number]:
@@ -210,7 +216,7 @@ def _scored_table(
 ) -> tuple[ScoreTable, Ints, dict[int, str]]:
     """Distinct pairs scored, and what `_best` says of them. After them the table has the other adult forms that are as
     right."""
-    from approx.scoring.bulk.form_arrays import FormTable, SoundNumbers
+    from approx.scoring.bulk.form_arrays import FormNumbers, FormTable, SoundNumbers
     from approx.scoring.bulk.score_table import ScoreTable
     from approx.scoring.bulk.word_links import link_words
 
@@ -218,11 +224,12 @@ def _scored_table(
     names = list(map(name_of, pairs))
     instead: dict[int, Word] = {}
     rivals: list[tuple[int, Word]] = []
-    heard = FormTable(said, SoundNumbers(options)) if pairs else None
+    numbers = FormNumbers(said)
+    heard = FormTable(numbers.words, SoundNumbers(options)) if pairs else None
+    linker = partial(link_words, heard=(numbers, heard)) if heard else link_words
     for start in range(0, len(pairs), _AT_ONCE) if accepting else ():
         part = slice(start, start + _AT_ONCE)
         words = [pair.target_word for pair in pairs[part]]
-        linker = partial(link_words, heard=heard)
         asked = accepting(targets[part], said[part], words, options.language, linker) if accepting else ()
         rivals += [(at, other) for at, others in enumerate(asked, start) for other in others]
     for at, other in rivals:
@@ -230,17 +237,18 @@ def _scored_table(
         targets.append(other)
         said.append(said[at])
         names.append(names[at])
-    table = ScoreTable(targets, said, names, options, instead, heard)
+    table = ScoreTable(targets, said, names, options, instead, heard, numbers.of(said))
     return table, *_best(table, len(pairs), rivals)
 
 
 def _forms_of(pairs: Sequence[Pair]) -> tuple[list[Word], list[Word]]:
     """The targets of pairs, and what was said for each as `as_aimed` has it."""
-    forms = list(map(_both_forms, pairs))
-    targets, said = list(map(itemgetter(0), forms)), list(map(itemgetter(1), forms))
-    apart = {number for number, form in dict(zip(map(id, said), said)).items() if aimed_apart(form)}
-    for at, form in enumerate(said) if apart else ():
-        if id(form) in apart:
+    targets, said = list[Word](), list[Word]()
+    for target, produced in map(_both_forms, pairs):
+        targets.append(target)
+        said.append(produced)
+    for at, form in enumerate(said):
+        if aimed_apart(form):
             said[at] = as_aimed(targets[at], form)
     return targets, said
 

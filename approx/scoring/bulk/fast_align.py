@@ -153,7 +153,7 @@ class SoundRows:
         self.sounds, self.ends, self.start, self.length = sounds, ends, start, length
         self._gaps: dict[bool, tuple[_Arrays, tuple[SmallInts, SmallInts]]] = {}
 
-    def chosen(self, which: Places) -> SoundRows:
+    def chosen(self, which: NDArray[np.integer]) -> SoundRows:
         """Some of the forms, in any order, as often as wanted."""
         chosen = SoundRows(self.sounds, self.ends, self.start[which], self.length[which])
         chosen._gaps = self._gaps  # they are of the whole row

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from functools import cached_property
-from itertools import chain, count
+from itertools import chain
 from typing import TYPE_CHECKING, NamedTuple
 
 from approx.ipa.word import Word
@@ -47,7 +47,7 @@ INITIAL, MEDIAL, FINAL = range(3)
 NO_RULE, LOST_H, NG_AS_N = range(3)
 """What rule 10 of PCC says of a sound: nothing, that it may be lost, that it may be n."""
 _ROLES = 10
-_AT_ONCE = 1 << 14
+_AT_ONCE = 1 << 12
 _STAND_IN = Word(("ə",), (0,), (1,))
 """Laid out in the place of a form that is not usual, so that every form has its row."""
 
@@ -201,11 +201,13 @@ class FormArrays:
         """The sounds as the aligner takes them."""
         return SoundRows(self.role, self.ends, self.start, self.length)
 
-    def slots(self) -> SmallInts:
-        """For each sound a number for it, its place and what rule 10 says of it."""
+    def for_scoring(self) -> tuple[NDArray[np.uint8], SmallInts]:
+        """For each sound a number for its place and what rule 10 says of it; and for each form WCM, IPC and what `structure`
+        has."""
         import numpy as np
 
-        return ((self.phone * 3 + self.places()) * 3 + self.exempt()).astype(np.int32)
+        where = self.places() * 3 + self.exempt()
+        return where.astype(np.uint8), np.array((*self.complexity(), *self.structure()), np.int32)
 
     def places(self) -> Places:
         """For each sound its place in the word."""
@@ -300,39 +302,57 @@ class FormArrays:
         return points + (changes if every_change else changes > 0)
 
 
+class FormNumbers:
+    """Different forms (by identity) in order of first sight, with the number of each."""
+
+    def __init__(self, forms: Sequence[Word]) -> None:
+        import numpy as np
+
+        # arrays, for a dictionary of many forms takes much room
+        self._ids, first = np.unique(_ids(forms), return_index=True)
+        in_order = np.argsort(first)
+        self._numbers = np.empty(len(first), np.int32)
+        self._numbers[in_order] = np.arange(len(first))
+        self.words = [forms[at] for at in first[in_order].tolist()]
+
+    def of(self, forms: Sequence[Word]) -> SmallInts:
+        """The number of each of some of them."""
+        import numpy as np
+
+        return self._numbers[np.searchsorted(self._ids, _ids(forms))]
+
+
+def _ids(forms: Sequence[Word]) -> Places:
+    import numpy as np
+
+    return np.fromiter(map(id, forms), np.int64, len(forms))
+
+
 class FormTable:
     """Different forms, each laid out once for all the pairs that it is in; at least one of them.
 
     By form: `length`, `start`, `plain` (usual, without an unusual sound), `facts` (a row each for WCM, IPC and what
-    `structure` has). By sound: `phone`, `role` and `slot` (`FormArrays.slots`). Forms that are not plain are not for these
-    arrays; what stands for them here means nothing. Without `facts` there are no `facts` and `slot`.
+    `structure` has). By sound: `phone`, `role` and `where` (`FormArrays.for_scoring`). Forms that are not plain are not for
+    these arrays; what stands for them here means nothing. Without `facts` there are no `facts` and `where`.
     """
 
-    def __init__(self, forms: Sequence[Word], sounds: SoundNumbers, facts: bool = True) -> None:
+    def __init__(self, words: Sequence[Word], sounds: SoundNumbers, facts: bool = True) -> None:
         import numpy as np
 
         self.sounds = sounds
-        held = dict(zip(map(id, forms), forms))
-        self.words = words = list(held.values())
-        self._numbers = dict(zip(held, count()))
         usual = list(map(is_usual, words))
         laid = [word if is_plain else _STAND_IN for word, is_plain in zip(words, usual)]
-        parts = [FormArrays(laid[start : start + _AT_ONCE], sounds) for start in range(0, len(laid), _AT_ONCE)]
-        self.length = np.concatenate([part.length for part in parts])
+        # what a part needs beside this is let go before the next one
+        parts = [
+            (part.length, part.plain, part.phone.astype(np.uint16), part.role, *(part.for_scoring() if facts else ()))
+            for part in (FormArrays(laid[at : at + _AT_ONCE], sounds) for at in range(0, len(laid), _AT_ONCE))
+        ]
+        self.length, plain, self.phone, self.role, *rest = (np.concatenate(each, axis=-1) for each in zip(*parts))
         self.ends = np.cumsum(self.length + 1) - 1
         self.start = self.ends - self.length
-        self.plain = np.array(usual, bool) & np.concatenate([part.plain for part in parts])
-        self.phone = np.concatenate([part.phone for part in parts])
-        self.role = np.concatenate([part.role for part in parts])
+        self.plain = plain & np.array(usual, bool)
         if facts:
-            self.slot = np.concatenate([part.slots() for part in parts])
-            self.facts = np.concatenate([np.array((*part.complexity(), *part.structure())) for part in parts], axis=1)
-
-    def numbers(self, forms: Sequence[Word]) -> Places:
-        """The number of each of some forms, all of which are in the table."""
-        import numpy as np
-
-        return np.fromiter(map(self._numbers.__getitem__, map(id, forms)), np.int64, len(forms))
+            self.where, self.facts = rest
 
     @cached_property
     def rows(self) -> SoundRows:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Ints = NDArray[np.int64]
+    Places = NDArray[np.int32]
     Sums = NDArray[np.uint64]
     Bools = NDArray[np.bool_]
 
@@ -152,7 +153,7 @@ class _Pairs:
     """Pairs of forms laid side by side: for each target sound what was said for it, for each sound said whether it was
     added."""
 
-    def __init__(self, targets: FormTable, produced: FormTable, meant: Ints, heard_as: Ints) -> None:
+    def __init__(self, targets: FormTable, produced: FormTable, meant: Places, heard_as: Places) -> None:
         import numpy as np
 
         self.targets, self.produced = targets, produced
@@ -195,7 +196,8 @@ class _Pairs:
         inside = np.arange(len(self.pair)) - self.first[self.pair]
         phones = self.produced.phone[self.said_at[self.pair] + np.maximum(self.said, 0)].astype(np.int64)
         said = np.where(self.linked, 2 * phones + (self.said == 0), 0)
-        return self.targets.slot[self.target_at[self.pair] + inside].astype(np.int64), said
+        places = self.target_at[self.pair] + inside
+        return self.targets.phone[places].astype(np.int64) * 9 + self.targets.where[places], said
 
     def sounds_said(self) -> NDArray[np.int32]:
         """The number of every sound said, pair after pair."""
@@ -206,7 +208,7 @@ class _Pairs:
         return self.produced.phone[places]
 
 
-def judge_pairs(targets: FormTable, produced: FormTable, meant: Ints, heard_as: Ints, cells: Cells) -> JudgedPairs:
+def judge_pairs(targets: FormTable, produced: FormTable, meant: Places, heard_as: Places, cells: Cells) -> JudgedPairs:
     """Each target of `targets` by its number in `meant` against the production by its number in `heard_as`."""
     import numpy as np
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from approx.ipa.word import Word
 from approx.scoring.alignment.costs import prepare
 from approx.scoring.bulk.fast_align import align_many
-from approx.scoring.bulk.form_arrays import FormTable, SoundNumbers
+from approx.scoring.bulk.form_arrays import FormNumbers, FormTable, SoundNumbers
 from approx.scoring.bulk.pair_arrays import SUMS, Cells, JudgedPairs, field, judge_pairs
 from approx.scoring.judging.complexity import ipc, wcm
 from approx.scoring.judging.counts import COUNT_FIELDS, FormKey, Scored, packed_rows, unpack
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
     Bools = NDArray[np.bool_]
+    Places = NDArray[np.int32]
 
 _AT_ONCE = 1 << 14
 _MOST = (1 << 15) - 1
@@ -46,8 +47,8 @@ _FIELDS = (
 
 class ScoreTable:
     """Scores of distinct pairs by their place: targets, productions, and names of the words across tokens ("" for the
-    target's form). `instead`: place -> the target itself, where another adult form is scored for it. `heard`: the
-    productions laid out, where they are already. Needs numpy."""
+    target's form). `instead`: place -> the target itself, where another adult form is scored for it. `heard`,
+    `forms`: what was said laid out, and of each pair its place there, where that is known. Needs numpy."""
 
     def __init__(
         self,
@@ -57,6 +58,7 @@ class ScoreTable:
         options: ScoringOptions,
         instead: Mapping[int, Word] | None = None,
         heard: FormTable | None = None,
+        forms: Places | None = None,
     ) -> None:
         import numpy as np
 
@@ -78,16 +80,19 @@ class ScoreTable:
         self._cells = Cells(heard.sounds if heard else SoundNumbers(options))
         self._alone: dict[int, Scored] = {}
         if size:
-            self._score(targets, said, heard or FormTable(said, self._cells.sounds))
+            if heard is None or forms is None:
+                numbers = FormNumbers(said)
+                heard, forms = FormTable(numbers.words, self._cells.sounds), numbers.of(said)
+            self._score(targets, said, heard, forms)
         self.slots, self.forms = list(self._slot_numbers), list(self._form_numbers)
         self.levels = self._levels_of_forms()
         del self._slot_numbers, self._form_numbers
 
-    def _score(self, targets: Sequence[Word], said: Sequence[Word], heard: FormTable) -> None:
+    def _score(self, targets: Sequence[Word], said: Sequence[Word], heard: FormTable, form: Places) -> None:
         import numpy as np
 
-        meant = FormTable(targets, self._cells.sounds)
-        target, form = meant.numbers(targets), heard.numbers(said)
+        numbers = FormNumbers(targets)
+        meant, target = FormTable(numbers.words, self._cells.sounds), numbers.of(targets)
         self._usual = usual = meant.plain[target] & heard.plain[form]
         usual &= self.options.final_voicing_errors and self.options.syllabic == "consonant"
         if self._instead:
@@ -122,7 +127,7 @@ class ScoreTable:
             self.wrong[at] = sum(slot.verdict == Verdict.WRONG for slot in scored.slots)
         self._flat = np.concatenate(flat) if flat else self._flat
 
-    def _judged(self, meant: FormTable, heard: FormTable, target: Ints, form: Ints, places: Ints) -> JudgedPairs:
+    def _judged(self, meant: FormTable, heard: FormTable, target: Places, form: Places, places: Ints) -> JudgedPairs:
         """Judge plain pairs, by the numbers of their forms, and keep their numbers; those of unusual ones are written over
         later."""
         import numpy as np
@@ -154,7 +159,7 @@ class ScoreTable:
             self._lines[2][at] = known[key]
 
     def _own_numbers(
-        self, meant: FormTable, heard: FormTable, target: Ints, form: Ints, judged: JudgedPairs
+        self, meant: FormTable, heard: FormTable, target: Places, form: Places, judged: JudgedPairs
     ) -> tuple[Ints, Bools]:
         """The third number of each word, and whether the word is right."""
         import numpy as np

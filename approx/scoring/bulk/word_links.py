@@ -5,26 +5,29 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 
+from approx.ipa.word import Word
 from approx.scoring.alignment.align import FormPair, Link, align_forms
 from approx.scoring.alignment.costs import prepare
 from approx.scoring.bulk.fast_align import LONGEST_WALK, align_many, links_of_walk, may_join, walks
-from approx.scoring.bulk.form_arrays import FormTable, SoundNumbers
+from approx.scoring.bulk.form_arrays import FormNumbers, FormTable, SoundNumbers
 from approx.scoring.judging.options import default_scoring_options
 
 
-def link_words(pairs: Sequence[FormPair], heard: FormTable | None = None) -> list[Sequence[Link]]:
-    """The links of each pair, as `align_forms` gives them. Equal walks share one tuple. `heard`: all that was said laid
-    out, where it is already."""
+def link_words(
+    pairs: Sequence[FormPair], heard: tuple[FormNumbers, FormTable] | None = None
+) -> list[Sequence[Link]]:
+    """The links of each pair, as `align_forms` gives them. Equal walks share one tuple. `heard`: all that was said,
+    numbered and laid out, where it is already."""
     import numpy as np
 
     out: list[Sequence[Link]] = [()] * len(pairs)
     alone = np.ones(len(pairs), bool)
     if pairs:
         targets, said = zip(*pairs)
-        meant, heard = FormTable(targets, _sounds(), False), heard or FormTable(said, _sounds(), False)
-        target, form = meant.numbers(targets), heard.numbers(said)
-        among = np.flatnonzero(meant.plain[target] & heard.plain[form])
-        left, right = meant.rows.chosen(target[among]), heard.rows.chosen(form[among])
+        (ones, meant), (others, laid_out) = _laid_out(targets), heard or _laid_out(said)
+        target, form = ones.of(targets), others.of(said)
+        among = np.flatnonzero(meant.plain[target] & laid_out.plain[form])
+        left, right = meant.rows.chosen(target[among]), laid_out.rows.chosen(form[among])
         in_arrays = (left.length + right.length <= LONGEST_WALK) & ~may_join(left, right)
         alone[among[in_arrays]] = False
         for part, _, found, walk in walks(left, right):
@@ -39,6 +42,11 @@ def link_words(pairs: Sequence[FormPair], heard: FormTable | None = None) -> lis
     for at in set(rest).difference(words_alone):  # phrases, word by word
         out[at] = align_forms(*pairs[at]).links
     return out
+
+
+def _laid_out(forms: Sequence[Word]) -> tuple[FormNumbers, FormTable]:
+    numbers = FormNumbers(forms)
+    return numbers, FormTable(numbers.words, _sounds(), facts=False)
 
 
 @cache
