@@ -14,7 +14,7 @@ from approx.ipa.word import Word
 from approx.scoring.alignment.costs import prepare
 from approx.scoring.bulk.fast_align import align_many
 from approx.scoring.bulk.form_arrays import FormNumbers, FormTable, SoundNumbers
-from approx.scoring.bulk.pair_arrays import SUMS, Cells, JudgedPairs, field, judge_pairs
+from approx.scoring.bulk.pair_arrays import SUMS, AlignedPairs, Cells, JudgedPairs, field, judge_pairs
 from approx.scoring.judging.complexity import ipc, wcm
 from approx.scoring.judging.counts import COUNT_FIELDS, FormKey, Scored, packed_rows, unpack
 from approx.scoring.judging.options import ScoringOptions
@@ -98,9 +98,10 @@ class ScoreTable:
         if self._instead:
             self._aim_at_targets(targets)
         places, flat, held = np.flatnonzero(usual), list["NDArray[np.int32]"](), 0
+        pairs = AlignedPairs(meant, heard, target[places], form[places])
         for start in range(0, len(places), _AT_ONCE):
             part = places[start : start + _AT_ONCE]
-            judged = self._judged(meant, heard, target[part], form[part], part)
+            judged = self._judged(pairs, slice(start, start + _AT_ONCE), part)
             usual[part[judged.unusual]] = False
             numbers = [self._slot_numbers.setdefault(cell.slot, len(self._slot_numbers)) for cell in self._cells.met]
             self._first[part] = judged.first + held
@@ -127,20 +128,19 @@ class ScoreTable:
             self.wrong[at] = sum(slot.verdict == Verdict.WRONG for slot in scored.slots)
         self._flat = np.concatenate(flat) if flat else self._flat
 
-    def _judged(self, meant: FormTable, heard: FormTable, target: Places, form: Places, places: Ints) -> JudgedPairs:
-        """Judge plain pairs, by the numbers of their forms, and keep their numbers; those of unusual ones are written over
-        later."""
+    def _judged(self, pairs: AlignedPairs, part: slice, places: Ints) -> JudgedPairs:
+        """Judge some plain pairs and keep their numbers by their places; those of unusual ones are written over later."""
         import numpy as np
 
-        judged = judge_pairs(meant, heard, target, form, self._cells)
-        own, right = self._own_numbers(meant, heard, target, form, judged)
+        judged = judge_pairs(pairs, part, self._cells)
+        own, right = self._own_numbers(pairs, part, judged)
         lines = judged.sums[0].astype(np.int64), judged.sums[1].astype(np.int64) & ((1 << 48) - 1), own
         for kept, line in zip(self._lines, lines):
             kept[places] += line
-        self._wide[places] = meant.length[target]
+        self._wide[places] = pairs.targets.length[pairs.meant[part]]
         self.wrong[places] = field(judged.sums, "wrong")
         self.right[places] = right
-        text, forms, long = judged.forms.tobytes(), self._form_numbers, 2 * heard.length[form]
+        text, forms, long = judged.forms.tobytes(), self._form_numbers, 2 * pairs.produced.length[pairs.heard_as[part]]
         ends = np.cumsum(long)
         borders = zip((ends - long).tolist(), ends.tolist())
         self.form[places] = [forms.setdefault(text[start:end], len(forms)) for start, end in borders]
@@ -158,12 +158,11 @@ class ScoreTable:
                 known[key] = sum(points << bits[name] for name, points in more)
             self._lines[2][at] = known[key]
 
-    def _own_numbers(
-        self, meant: FormTable, heard: FormTable, target: Places, form: Places, judged: JudgedPairs
-    ) -> tuple[Ints, Bools]:
+    def _own_numbers(self, pairs: AlignedPairs, part: slice, judged: JudgedPairs) -> tuple[Ints, Bools]:
         """The third number of each word, and whether the word is right."""
         import numpy as np
 
+        meant, target, heard, form = pairs.targets, pairs.meant[part], pairs.produced, pairs.heard_as[part]
         wide, long = meant.length[target], heard.length[form]
         points = np.minimum(long, wide) if self.options.pmlu_cap else long
         right = (judged.added == 0) & (field(judged.sums, "not_right") == 0)

@@ -13,9 +13,7 @@ from approx.scoring.bulk.form_arrays import FormNumbers, FormTable, SoundNumbers
 from approx.scoring.judging.options import default_scoring_options
 
 
-def link_words(
-    pairs: Sequence[FormPair], heard: tuple[FormNumbers, FormTable] | None = None
-) -> list[Sequence[Link]]:
+def link_words(pairs: Sequence[FormPair], heard: tuple[FormNumbers, FormTable] | None = None) -> list[Sequence[Link]]:
     """The links of each pair, as `align_forms` gives them. Equal walks share one tuple. `heard`: all that was said,
     numbered and laid out, where it is already."""
     import numpy as np
