@@ -94,10 +94,7 @@ def reason_left_out(pair: Pair, options: ScoringOptions) -> str:
     return "unintelligible" if pair.kind == "unintelligible" and reason else reason
 
 
-def _both_forms(pair: Pair) -> tuple[Word, Word]:
-    if pair.target is None or pair.produced is None:
-        raise ValueError("a token without adult form or production is left out, not scored")
-    return pair.target, pair.produced
+_LEFT_OUT = "a token without adult form or production is left out, not scored"
 
 
 class _OneByOne:
@@ -122,8 +119,9 @@ class _OneByOne:
     def scored(self, pair: Pair) -> Scored:
         found = self._known.get(pair)
         if found is None:
-            target, produced = _both_forms(pair)
-            produced = as_aimed(target, produced)
+            if pair.target is None or pair.produced is None:
+                raise ValueError(_LEFT_OUT)
+            target, produced = pair.target, as_aimed(pair.target, pair.produced)
             others: Sequence[Word] = ()
             if self._accepting:
                 (others,) = self._accepting([target], [produced], [pair.target_word], pair.language, one_by_one)
@@ -221,7 +219,9 @@ def _scored_table(
     from approx.scoring.bulk.word_links import link_words
 
     targets, said = _forms_of(pairs)
-    names = list(map(name_of, pairs))
+    glosses = [pair.target_word for pair in pairs]
+    known = {gloss: intern(gloss.lower()) for gloss in dict.fromkeys(glosses)}
+    names = [known[gloss] or name_of(pair) for gloss, pair in zip(glosses, pairs)]
     instead: dict[int, Word] = {}
     rivals: list[tuple[int, Word]] = []
     numbers = FormNumbers(said)
@@ -229,8 +229,7 @@ def _scored_table(
     linker = partial(link_words, heard=(numbers, heard)) if heard else link_words
     for start in range(0, len(pairs), _AT_ONCE) if accepting else ():
         part = slice(start, start + _AT_ONCE)
-        words = [pair.target_word for pair in pairs[part]]
-        asked = accepting(targets[part], said[part], words, options.language, linker) if accepting else ()
+        asked = accepting(targets[part], said[part], glosses[part], options.language, linker) if accepting else ()
         rivals += [(at, other) for at, others in enumerate(asked, start) for other in others]
     for at, other in rivals:
         instead[len(targets)] = targets[at]
@@ -243,13 +242,12 @@ def _scored_table(
 
 def _forms_of(pairs: Sequence[Pair]) -> tuple[list[Word], list[Word]]:
     """The targets of pairs, and what was said for each as `as_aimed` has it."""
-    targets, said = list[Word](), list[Word]()
-    for target, produced in map(_both_forms, pairs):
-        targets.append(target)
-        said.append(produced)
-    for at, form in enumerate(said):
-        if aimed_apart(form):
-            said[at] = as_aimed(targets[at], form)
+    targets = [pair.target for pair in pairs if pair.target is not None]
+    said = [pair.produced for pair in pairs if pair.produced is not None]
+    if not len(targets) == len(said) == len(pairs):
+        raise ValueError(_LEFT_OUT)
+    for at in [at for at, form in enumerate(said) if aimed_apart(form)]:
+        said[at] = as_aimed(targets[at], said[at])
     return targets, said
 
 

@@ -71,6 +71,7 @@ class Cells:
         """Sounds as they are written in forms, allophones aside."""
         self._numbers: dict[tuple[int, int], int] = {}
         self._wrong: dict[int, int] = {}
+        self._of_all: tuple[NDArray[np.uint16], Sums] | None = None
 
     def numbers(self, targets: Ints, said: Ints) -> Ints:
         """The number of the cell of each target sound in its place with what was said for it."""
@@ -94,6 +95,18 @@ class Cells:
                 cell._replace(slot=slot, sums=self._sums(slot, cell.plain, bool(field(cell.sums, "unusual"))))
             )
         return found
+
+    def of_all(self) -> tuple[NDArray[np.uint16], Sums]:
+        """Of each cell how it is written, and its sums."""
+        import numpy as np
+
+        written, sums = self._of_all or (np.zeros(0, np.uint16), np.zeros((0, len(SUMS)), np.uint64))
+        new = self.met[len(written) :]
+        if new:
+            written = np.append(written, np.array([cell.written for cell in new], np.uint16))
+            sums = np.concatenate((sums, np.array([cell.sums for cell in new], np.uint64)))
+        self._of_all = written, sums
+        return self._of_all
 
     def _add(self, cell: JudgedSound) -> int:
         self.met.append(cell)
@@ -256,8 +269,8 @@ def judge_pairs(aligned: AlignedPairs, part: slice, cells: Cells) -> JudgedPairs
                 _charge(pairs, at, said, slots, cells)
     alone = np.array([cells.written[broad(symbol)] for symbol in cells.sounds.symbols], np.uint16)
     forms = alone[said]
-    forms[pairs.said_place] = np.array([cell.written for cell in cells.met], np.uint16)[slots[pairs.linked]]
-    table = np.array([cell.sums for cell in cells.met], np.uint64)
+    written, table = cells.of_all()
+    forms[pairs.said_place] = written[slots[pairs.linked]]
     one, two, three = (np.add.reduceat(line[slots], pairs.first) for line in table.T)
     sums = one, two, three
     return JudgedPairs(slots, pairs.first, sums, pairs.added, forms, unusual | (field(sums, "unusual") > 0))

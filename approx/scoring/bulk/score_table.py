@@ -91,8 +91,8 @@ class ScoreTable:
     def _score(self, targets: Sequence[Word], said: Sequence[Word], heard: FormTable, form: Places) -> None:
         import numpy as np
 
-        numbers = FormNumbers(targets)
-        meant, target = FormTable(numbers.words, self._cells.sounds), numbers.of(targets)
+        meant_by, numbers = FormNumbers(targets), list[int]()
+        meant, target = FormTable(meant_by.words, self._cells.sounds), meant_by.of(targets)
         self._usual = usual = meant.plain[target] & heard.plain[form]
         usual &= self.options.final_voicing_errors and self.options.syllabic == "consonant"
         if self._instead:
@@ -103,7 +103,10 @@ class ScoreTable:
             part = places[start : start + _AT_ONCE]
             judged = self._judged(pairs, slice(start, start + _AT_ONCE), part)
             usual[part[judged.unusual]] = False
-            numbers = [self._slot_numbers.setdefault(cell.slot, len(self._slot_numbers)) for cell in self._cells.met]
+            numbers += [
+                self._slot_numbers.setdefault(cell.slot, len(self._slot_numbers))
+                for cell in self._cells.met[len(numbers) :]
+            ]
             self._first[part] = judged.first + held
             flat.append(np.array(numbers, np.int32)[judged.slots])
             held += len(judged.slots)
