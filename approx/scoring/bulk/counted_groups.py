@@ -37,7 +37,7 @@ GroupPairs = Sequence[Mapping[Pair, int]]
 """Pairs of a group with how often each was said, in one part or several."""
 _AT_ONCE = 1 << 15
 """Pairs whose other adult forms are asked for together."""
-_COUNTED_AT_ONCE = 1 << 16
+_COUNTED_AT_ONCE = 1 << 17
 """Pairs of groups that are counted together."""
 MANY = 3000
 """Pairs from which on arrays are sooner done than loaded."""

@@ -19,6 +19,11 @@ def different(numbers: Whole) -> Ints:
     """Each different number once, in order."""
     import numpy as np
 
+    most = int(numbers.max(initial=-1)) + 1
+    if most <= _ROOM * len(numbers):
+        there = np.zeros(most, bool)
+        there[numbers] = True
+        return np.flatnonzero(there)
     ordered = np.sort(numbers).astype(np.int64)
     return ordered[np.flatnonzero(np.diff(ordered, prepend=-1))]
 

@@ -109,9 +109,12 @@ class GroupSlots:
         first, numbers = _different_runs((cell * most + times)[entries], ends)
         rows = sorted_rows[first]
         begins = (ends - np.diff(ends, prepend=0))[first] + (errors[rows] < out_of[rows])
+        long = ends[first] - begins
+        last = np.cumsum(long)
+        others = entries[np.repeat(begins - last + long, long) + np.arange(long.sum())]
         labels = [label for _, _, _, label in order]
-        said = list(zip(map(labels.__getitem__, cell[entries].tolist()), times[entries].tolist()))
-        instead = [tuple(said[begin:end]) for begin, end in zip(begins.tolist(), ends[first].tolist())]
+        said = list(zip(map(labels.__getitem__, cell[others].tolist()), times[others].tolist()))
+        instead = [tuple(said[begin:end]) for begin, end in zip((last - long).tolist(), last.tolist())]
         names = list(kinds)
         different = tuple(
             SoundRow(names[number][1], names[number][2], names[number][0], right, tried, others)
