@@ -66,7 +66,6 @@ class Variants:
     def __init__(self, target: Word, found: tuple[RuleUse, ...], tag: str) -> None:
         self.target, self.places, self._tag = target, found, tag
         self._known: dict[tuple[int, ...], Accepted] = {}
-        self._ones: dict[tuple[int, ...], _Chosen] = {}
         self._subsets: dict[tuple[int, ...], Sequence[tuple[_Chosen, Word]]] = {}
         self._made = [(place, place.end - place.start == len(place.phones) == 1, place.text) for place in found]
 
@@ -74,15 +73,7 @@ class Variants:
         """The places of which what the rule makes may count as right in what was heard. One sound for another is right only
         where it was said itself; of a place that loses sounds, or makes several, the letters were."""
         text = "".join(heard)
-        return self.one([place for place, one, what in self._made if what in (heard if one else text)])
-
-    def one(self, chosen: Sequence[RuleUse]) -> _Chosen:
-        """The same places, one object for all pairs that have them."""
-        key = tuple(map(id, chosen))
-        found = self._ones.get(key)
-        if found is None:
-            found = self._ones[key] = tuple(chosen)
-        return found
+        return tuple([place for place, one, what in self._made if what in (heard if one else text)])
 
     def subsets(self, fit: _Chosen) -> Sequence[tuple[_Chosen, Word]]:
         """Every set of some places that can be used together, smaller ones first, none left out but the empty one; each
@@ -307,7 +298,7 @@ def _near(variants: Variants, produced: Word, fit: _Chosen, made: Sequence[Link]
         for place in fit
         if place.start in near or (place.end - place.start > 1 and not near.isdisjoint(range(place.start, place.end)))
     ]
-    return fit if len(found) == len(fit) else variants.one(found), len(wrong)
+    return tuple(found), len(wrong)
 
 
 def _sets(variants: Variants, fit: _Chosen, best: _Chosen) -> Sequence[tuple[_Chosen, Word]]:
@@ -377,7 +368,7 @@ class Accents:
         """The accepted adult form that the production matches best, with the changes that were accepted; the target
         itself, without any, if none is nearer. `gloss`: the words as spelled, which some rules ask for."""
         produced, known = as_aimed(target, produced), self._target(target, language)
-        if not _has_changes(known, produced):
+        if not _has_changes(known, produced.phones):
             return Accepted(target)
         return nearest_accepted(target, produced, self._sets[language], gloss if known.by_word else "")
 
@@ -403,15 +394,14 @@ class Accents:
         variants: dict[tuple[int, str], Variants] = {}
         searched: list[int] = []
         search: list[VariantsAsked] = []
-        for at, (number, produced) in enumerate(zip(map(id, targets), said)):
-            found = known[number]
-            if not _has_changes(found, produced):
+        for at, (number, heard) in enumerate(zip(map(id, targets), [form.phones for form in said])):
+            if not _has_changes(known[number], heard):
                 continue
-            key = number, glosses[at] if found.by_word else ""
+            key = number, glosses[at] if known[number].by_word else ""
             if key not in variants:
                 variants[key] = variants_of(targets[at], self._sets[language], key[1])
             searched.append(at)
-            search.append((variants[key], produced))
+            search.append((variants[key], said[at]))
         return dict(zip(searched, nearest_of_many(search, linker)))
 
     def others(
@@ -444,9 +434,9 @@ class Accents:
         return found
 
 
-def _has_changes(target: _Target, produced: Word) -> bool:
+def _has_changes(target: _Target, heard: tuple[str, ...]) -> bool:
     """Whether anything was said that a rule makes of a part of the target: most of what is said has nothing of it."""
-    heard, texts = produced.phones, target.texts
-    if heard == target.word.phones:
+    word, sounds, texts, _ = target
+    if sounds.isdisjoint(heard) and not (texts and any(map("".join(heard).__contains__, texts))):
         return False
-    return not target.sounds.isdisjoint(heard) or (bool(texts) and any(map("".join(heard).__contains__, texts)))
+    return heard != word.phones

@@ -35,7 +35,7 @@ Accepting = Callable[[Sequence[Word], Sequence[Word], Sequence[str], str, Linker
 aligns many pairs -> of each the other adult forms that are as right (accent, casual speech)."""
 GroupPairs = Sequence[Mapping[Pair, int]]
 """Pairs of a group with how often each was said, in one part or several."""
-_AT_ONCE = 1 << 15
+_AT_ONCE = 1 << 17
 """Pairs whose other adult forms are asked for together."""
 _COUNTED_AT_ONCE = 1 << 17
 """Pairs of groups that are counted together."""
