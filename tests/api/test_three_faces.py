@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import random
 import subprocess
 import sys
 from collections.abc import Callable
@@ -167,6 +168,66 @@ def test_the_page_of_a_sample_has_the_numbers_of_the_command(cli: CommandLine) -
         explained = approx.processes(file)
         for part, group in zip(found.parts, explained.groups, strict=True):
             assert part.processes.tallies == group.tallies and part.processes.unexplained == group.unexplained
+
+
+def _strange() -> str:
+    """Random pairs of two children: more of them share nothing with their adult form than are looked into in one sample."""
+    draw = random.Random(3)
+
+    def form() -> str:
+        return "".join(draw.choice("ptkbdgmnszfvlrwj") + draw.choice("aeiou") for _ in range(5))
+
+    rows = (f"{'A' if number % 2 else 'B'},2026-01-01,,{form()},{form()},en-US" for number in range(1200))
+    return "\n".join(("child,session_date,target_word,target_ipa,produced_ipa,language", *rows))
+
+
+MESSY = """child,session_date,target_word,target_ipa,produced_ipa,language
+A,2026-01-01,singing,ˈsɪŋɪŋ,ˈsɪŋɪn,en-US
+B,2026-01-01,cup,kʌp,tʌp,en-US
+A,2026-01-01,casa,ˈkasa,ˈtasa,es-419
+A,2026-01-01,gun,ɡʌn,dʌn,
+A,2026-01-01,cat,kæt,,en-US
+A,2026-01-01,spoon,spun,0,en-US
+A,2026-01-01,,,ma,en-US
+A,2026-01-01,big cup,bɪɡ kʌp,bɪ tʌp,en-US
+A,2026-01-01,egg,ɛɡ,ɛ?;ɛd,en-US
+A,2026-01-01,dog,dɔɡ,[dɔ7],en-US
+A,not a day,key,ki,ti,en-US
+
+B,2026-01-01,key,ki,xxx,en-US
+A,2026-01-01,go,ɡoʊ,doʊ,en-US,one cell more
+"""
+
+
+@pytest.mark.parametrize("text", [_strange(), MESSY], ids=["strange", "messy"])
+def test_the_processes_of_a_sample_are_the_same_by_every_route(tmp_path: Path, text: str) -> None:
+    """The command's counts, those of the page of a sample and those of a comparison; and what is said of them."""
+    from approx.api.samples.analysis import analyse
+
+    then, now = tmp_path / "then.csv", tmp_path / "now.csv"
+    then.write_text(text, encoding="utf-8")
+    now.write_text(text.replace("2026-01-01", "2026-02-01"), encoding="utf-8")
+    alone, found = approx.processes(then), analyse(then)
+    assert [part.processes for part in found.parts] == list(alone.groups)
+    assert [part.score.labels for part in found.parts] == [group.labels for group in alone.groups]
+    assert set(found.problems) == set(alone.problems) == {*approx.score(then).problems, *alone.problems}
+    both = approx.compare(then, now, child="B")
+    assert both.found is not None and both.found.then.processes in alone.groups
+    assert both.found.now.processes in approx.processes(now).groups
+    assert both.found.then.process_signature == alone.signature
+    assert set(alone.problems) <= set(both.problems)
+
+
+def test_every_answer_counts_all_rows_of_a_long_sample() -> None:
+    """Nothing stops at the hundred thousandth row of a sample that `score` counts whole."""
+    from approx.api.samples.analysis import analyse
+
+    pairs = [("spun", "pun"), ("ki", "ti")] * 50_000 + [("tu", "tu")] * 1_000
+    scored, found, heard = approx.score(pairs, by=""), analyse(pairs, by=""), approx.inventory(pairs, by="")
+    assert [group.tokens for group in scored.groups] == [101_000]
+    assert found.scores.groups[0].measures == scored.groups[0].measures and found.parts[0].score.tokens == 101_000
+    assert heard.groups[0].inventory.forms == found.parts[0].inventory.forms == 101_000
+    assert not scored.problems and not found.problems and not heard.problems
 
 
 def test_a_call_leaves_the_program_that_calls_as_it_was() -> None:

@@ -29,9 +29,9 @@ if TYPE_CHECKING:
     from approx.processes.accept.accept import Accents, AcceptedForm
     from approx.processes.explain.derivation import Derivation, GoodReadings
     from approx.processes.explain.explained_pairs import ExplainedPair, ExplainedPairs
+    from approx.processes.explain.sample_processes import GroupProcesses
     from approx.processes.rules.ruleset import RuleSet
     from approx.reports.document import Document
-    from approx.reports.tables.processes import GroupProcesses
     from approx.samples.token import Pair
     from approx.scoring.alignment.align import FormPair, Link, Linker
 
@@ -173,8 +173,7 @@ class Processes(Result):
 
     def _each(self) -> Iterator[tuple[GroupProcesses, TokenGroup, dict[int, Derivation]]]:
         """Each group with its tokens, and the readings taken where they are not the first, by number of the pair."""
-        from approx.processes.explain.sample_processes import count_processes
-        from approx.reports.tables.processes import GroupProcesses
+        from approx.processes.explain.sample_processes import GroupProcesses, count_processes
 
         pairs = self._pairs
         for group in self.sample.groups if self.sample else ():

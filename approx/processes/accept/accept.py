@@ -16,8 +16,7 @@ that it can be counted and shown.
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
@@ -29,9 +28,6 @@ from approx.processes.accept.accept_rules import AccentSet, accent_of, load_acce
 from approx.processes.accept.rule_uses import RuleUse, combined, of_words, places, said_so, together
 from approx.scoring.alignment.align import Link, Linker, as_aimed, one_by_one
 
-MOST_FORMS = 64
-"""Forms of one target that `accepted_forms` gives at most."""
-_TRIED = 4096
 _FEW = 5
 _Path = tuple[int, ...]
 
@@ -104,24 +100,6 @@ def variants_of(target: Word, accents: AccentSet, gloss: str = "") -> Variants:
 
 
 @lru_cache(maxsize=16384)
-def accepted_forms(target: Word, accents: AccentSet, gloss: str = "") -> tuple[Accepted, ...]:
-    """The target first, then the other adult forms, those of fewest rules first; at most `MOST_FORMS`.
-
-    A long word with many allophones has more forms than that: to judge what was said ask `nearest_accepted`, which
-    looks at all of them.
-    """
-    out: dict[tuple[str, ...], Accepted] = {}
-    variants = variants_of(target, accents, gloss)
-    for tried, chosen in enumerate(combined(variants.places)):
-        if len(out) >= MOST_FORMS or tried >= _TRIED:
-            break
-        form = variants.accepted(chosen)
-        if form.word.phones:
-            out.setdefault(form.word.phones, form)
-    return tuple(out.values()) or (Accepted(target),)
-
-
-@lru_cache(maxsize=16384)
 def nearest_accepted(target: Word, produced: Word, accents: AccentSet, gloss: str = "") -> Accepted:
     """The accepted adult form that the production matches best. `gloss`: the words as spelled, where known.
 
@@ -191,11 +169,6 @@ def accepted_form(word: str, accepted: Accepted) -> AcceptedForm | None:
         return None
     cautions = tuple(dict.fromkeys(change.caution for change in accepted.changes if change.caution))
     return AcceptedForm(word, accepted.word.ipa, tuple(change.says for change in accepted.changes), cautions)
-
-
-def counted(accepted: Iterable[Accepted]) -> Counter[str]:
-    """How often each kind of change was accepted, by its words: `final ŋ as n` -> 3."""
-    return Counter(change.says for form in accepted for change in form.changes)
 
 
 def _change(place: RuleUse) -> AcceptedChange:

@@ -14,6 +14,7 @@ from approx.ipa.word import Word
 from approx.scoring.alignment.costs import prepare
 from approx.scoring.bulk.fast_align import align_many
 from approx.scoring.bulk.form_arrays import FormNumbers, FormTable, SoundNumbers
+from approx.scoring.bulk.form_keys import FormKeys
 from approx.scoring.bulk.pair_arrays import SUMS, AlignedPairs, Cells, JudgedPairs, field, judge_pairs
 from approx.scoring.judging.complexity import ipc, wcm
 from approx.scoring.judging.counts import COUNT_FIELDS, FormKey, Scored, packed_rows, unpack
@@ -71,7 +72,7 @@ class ScoreTable:
         self._slot_numbers = dict[Slot, int]()
         self._flat, self._first, self._wide = np.zeros(0, np.int32), np.zeros(size, np.int64), np.zeros(size, np.int32)
         self._usual = np.zeros(size, bool)
-        self._form_numbers, self.form = dict[bytes, int](), np.zeros(size, np.int32)
+        self._form_keys = FormKeys(size)
         self.word = np.zeros(size, np.int32)
         named = [name or target.ipa for name, target in zip(names, targets, strict=True)]
         words = dict(zip(dict.fromkeys(named), count()))
@@ -84,9 +85,10 @@ class ScoreTable:
                 numbers = FormNumbers(said)
                 heard, forms = FormTable(numbers.words, self._cells.sounds), numbers.of(said)
             self._score(targets, said, heard, forms)
-        self.slots, self.forms = list(self._slot_numbers), list(self._form_numbers)
+        self.slots = list(self._slot_numbers)
+        self.form, self.forms = self._form_keys.numbered()
         self.levels = self._levels_of_forms()
-        del self._slot_numbers, self._form_numbers
+        del self._slot_numbers, self._form_keys
 
     def _score(self, targets: Sequence[Word], said: Sequence[Word], heard: FormTable, form: Places) -> None:
         import numpy as np
@@ -126,8 +128,9 @@ class ScoreTable:
                 )
             )
             held += len(scored.slots)
-            text = np.array([written[sound] for sound in scored.form.split()], np.uint16).tobytes()
-            self.form[at], self.right[at] = self._form_numbers.setdefault(text, len(self._form_numbers)), scored.right
+            sounds = np.array([written[sound] for sound in scored.form.split()], np.uint16)
+            self._form_keys.put(np.array([at]), sounds, np.array([len(sounds)]))
+            self.right[at] = scored.right
             self.wrong[at] = sum(slot.verdict == Verdict.WRONG for slot in scored.slots)
         self._flat = np.concatenate(flat) if flat else self._flat
 
@@ -143,10 +146,7 @@ class ScoreTable:
         self._wide[places] = pairs.targets.length[pairs.meant[part]]
         self.wrong[places] = field(judged.sums, "wrong")
         self.right[places] = right
-        text, forms, long = judged.forms.tobytes(), self._form_numbers, 2 * pairs.produced.length[pairs.heard_as[part]]
-        ends = np.cumsum(long)
-        borders = zip((ends - long).tolist(), ends.tolist())
-        self.form[places] = [forms.setdefault(text[start:end], len(forms)) for start, end in borders]
+        self._form_keys.put(places, judged.forms, pairs.produced.length[pairs.heard_as[part]])
         return judged
 
     def _aim_at_targets(self, targets: Sequence[Word]) -> None:
@@ -185,8 +185,8 @@ class ScoreTable:
 
         symbols = self._cells.written.symbols
         of_sound = np.array([structure_kind(symbol) if symbol else 0 for symbol in symbols], np.int16)
-        kinds = of_sound.take(np.frombuffer(b"".join(self.forms), np.uint16))
-        length = np.array([len(form) // 2 for form in self.forms], np.int64)
+        sounds, length = self.forms.rows()
+        kinds = of_sound.take(sounds)
         levels = np.zeros(len(length), np.int8)
         if not len(kinds):
             return levels
@@ -200,7 +200,7 @@ class ScoreTable:
     def key(self, at: int) -> FormKey:
         """Word, form and whether it is right, as `Scored.key`."""
         symbols = self._cells.written.symbols
-        form = " ".join([symbols[sound] for sound in memoryview(self.forms[self.form[at]]).cast("H")])
+        form = " ".join([symbols[sound] for sound in self.forms.sounds(int(self.form[at]))])
         return self.words[self.word[at]], form, bool(self.right[at])
 
     def name(self, at: int) -> str:
