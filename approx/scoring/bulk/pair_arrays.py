@@ -187,7 +187,8 @@ class AlignedPairs:
         its place in the target, and which of these pairs it is of."""
         import numpy as np
 
-        return self._said[self._starts[self._walk[part]][pair] + inside].astype(np.int64)
+        places: Ints = self._starts[self._walk[part]][pair] + inside
+        return self._said[places].astype(np.int64)
 
 
 _UNALIGNED = (-1,) * LONGEST_FORM
