@@ -126,7 +126,8 @@ def progress(
 def facts_of_series(
     child: str, series: Sequence[Series], criterion: ReadyCriterion | None = None, rungs: tuple[RungHistory, ...] = ()
 ) -> ProgressFacts:
-    """The same of one child's series that were read already. `criterion`: that of `rules/progress.toml` without one."""
+    """Panels, overlap figures and readiness of one child's series. `criterion`: for moving up; by default that of
+    `rules/progress.toml`. `rungs`: how the ladder of each word was climbed, shown beside them."""
     from approx.progress.criteria import all_readiness
     from approx.progress.phases import panels
     from approx.progress.rules import progress_signature
