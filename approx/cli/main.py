@@ -95,7 +95,7 @@ def child_show(file: Path, form: AnswerFormat) -> None:
 
 @click.command()
 @option("--file", type=PATH, default=None, help="The caseload; without it, the usual place.")
-@option("--port", type=int, default=47815, help="Port on this computer; 0: a free one.")
+@option("--port", type=options.NUMBER, default=47815, help="Port on this computer; 0: a free one.")
 @flag("--no-browser", "Do not open the browser.")
 @options.page_language
 @option("--export", type=PATH, default=None, help="Write the whole caseload into this zip, and open no page.")

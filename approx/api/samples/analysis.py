@@ -6,12 +6,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Unpack
 
-from approx.api.options import ScoreOptions, language_problem, score_options
+from approx.api.options import ScoreOptions, age_in_months, language_problem, list_problems, page_tag, score_options
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.samples.inventories import inventory_of
 from approx.api.samples.processes import processes
 from approx.api.samples.sample_input import SampleSource, columns_of, grouped_tokens, read_and_keep
-from approx.api.samples.scores import BY, Scores, age_in_months
+from approx.api.samples.scores import BY, Scores
 from approx.problems import Problem
 
 if TYPE_CHECKING:
@@ -50,6 +50,7 @@ class SampleAnalysis(Result):
         from approx.processes.explain.opportunities import default_opportunity_options
         from approx.reports.documents.analysis_document import analysis_document
 
+        language = page_tag(language)
         if not self.parts:
             return None
         changes = self.sample.changes if self.sample else ()
@@ -60,6 +61,9 @@ class SampleAnalysis(Result):
         from approx.processes.explain.opportunities import default_opportunity_options
         from approx.reports.documents.evaluation_document import evaluation_document
 
+        language = page_tag(language)
+        if not self.parts:
+            return []
         options, tag = default_opportunity_options(), self._tag(language)
         return [evaluation_document(part, options, tag) for part in self.parts]
 
@@ -96,10 +100,9 @@ def analyse(
     >>> found.parts[0].score.measures["pcc"].hits, found.document().title
     (27, 'M12: speech sample, March 2, 2026')
     """
-    names = [accents] if isinstance(accents, str) else list(accents)
-    picked, wrong = score_options(names, options)
+    picked, wrong = score_options(accents, options)
     months, unread = age_in_months(age)
-    wrong += [*language_problem(language), *unread]
+    wrong += [*language_problem(language), *list_problems(by=by), *unread]
     if wrong:
         return SampleAnalysis(tuple(wrong), Scores(tuple(wrong))).kept(on_problem)
     from approx.processes.accept.accept import Accents
@@ -109,7 +112,7 @@ def analyse(
 
     columns, tongue = columns_of(by), language or "en-US"
     read, table = read_and_keep(sample, tongue)
-    listed, more = grouped_tokens(read, columns)
+    listed, _ = grouped_tokens(read, columns)
     explained = processes(table, by=columns, language=tongue, accents=picked.accents)
     changes = {(*group.labels.values(), group.language): group for group in explained.groups}
     accepted, parts = Accents(picked.accents), []
@@ -118,7 +121,7 @@ def analyse(
         found = score_group(labels, members, picked, accepted.others, age=months)
         mine = changes.get((*labels.values(), tag)) or GroupProcesses(labels, tag)
         parts.append(_part(found, mine, members, age))
-    problems = joined_problems(read.problems, more, explained.problems, accepted.problems.values())
+    problems = joined_problems(read.problems, explained.problems, accepted.problems.values())
     scores = Scores(problems, tuple(part.score for part in parts), signature(picked), read.changes, accepted.cautions)
     return SampleAnalysis(problems, scores, tuple(parts), read).kept(on_problem)
 

@@ -8,7 +8,7 @@ from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from approx.api.options import choice_problem, language_problem
+from approx.api.options import choice_problem, language_problem, list_problems
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.samples.sample_input import SampleSource, columns_of, grouped_tokens, read_tokens
 from approx.api.write_table import TableKeys
@@ -124,7 +124,11 @@ def inventory(
     from approx.child.inventory_criterion import criteria
     from approx.child.inventory_criterion import criterion as named
 
-    wrong = [*language_problem(language), *(choice_problem("criterion", criterion, criteria()) if criterion else ())]
+    wrong = [
+        *language_problem(language),
+        *choice_problem("criterion", criterion, ("", *criteria())),
+        *list_problems(by=by),
+    ]
     if wrong:
         return Inventories(tuple(wrong)).kept(on_problem)
     read = read_tokens(sample, language or "en-US", whole=True)

@@ -123,29 +123,25 @@ def count_tokens(source: SampleSource, language: str, by: Sequence[str]) -> Pair
 def grouped_tokens(sample: Sample, by: Sequence[str]) -> tuple[LabelledTokens, list[Problem]]:
     """Tokens of one language each by the values of some columns, in order of first sight.
 
-    Two languages of one group are never put into one number: they are told apart by a label `language`.
+    Nothing, and a problem each, where a column is not there. Two languages of one group are never put into one number: they are told apart by a label `language`.
     """
     from approx.problems import Problem
     from approx.samples.token import COLUMNS
 
     there = (*sample.columns, *sample.extra_columns)
     wrong = [name for name in by if name not in COLUMNS and name not in there]
-    problems = [
-        Problem(
-            "sample.by",
-            worded("no column '{name}'", name=name),
-            worded("there are: {codes}", codes=enumerated(", ", dict.fromkeys(there))),
-            line=1,
-            symbol=name,
-        )
-        for name in wrong
-    ]
+    if wrong:
+        hint = worded("there are: {codes}", codes=enumerated(", ", dict.fromkeys(there)))
+        return [], [
+            Problem("use.by", worded("{option} cannot be {value}", option="--by", value=f"'{name}'"), hint, symbol=name)
+            for name in wrong
+        ]
     groups: dict[tuple[tuple[str, ...], str], list[Token]] = {}
     for token in sample.tokens:
-        key = tuple("" if name in wrong else sample.value(token, name) for name in by)
+        key = tuple(sample.value(token, name) for name in by)
         groups.setdefault((key, token.language), []).append(token)
     several = Counter(key for key, _ in groups)
     return [
         (dict(zip(by, key)) | ({"language": tag} if several[key] > 1 else {}), members)
         for (key, tag), members in groups.items()
-    ], problems
+    ], []
