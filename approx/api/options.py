@@ -22,10 +22,10 @@ if TYPE_CHECKING:
     from approx.scoring.judging.options import ScoringOptions
 
 Notation = Literal["ipa", "x-sampa"]
-Bounds: TypeAlias = tuple[float, float]
+NumberBounds: TypeAlias = tuple[float, float]
 """The least and the most of a number; where both are whole numbers, only whole numbers fit."""
-SEEDS: Bounds = (0, 2**32 - 1)
-BOUNDS: dict[str, Bounds] = {
+SEEDS: NumberBounds = (0, 2**32 - 1)
+BOUNDS: dict[str, NumberBounds] = {
     "suggest.top": (1, 20),
     "words.count": (1, 500),
     "words.set_size": (0, 40),
@@ -99,7 +99,7 @@ class ScoreOptions(TypedDict, total=False):
     confidence: float
 
 
-def number_problem(option: str, value: object, bounds: Bounds | None = None) -> list[Problem]:
+def number_problem(option: str, value: object, bounds: NumberBounds | None = None) -> list[Problem]:
     """What is wrong with a number: no number, or out of its bounds.
 
     `option`: function and option, as `BOUNDS` has them ("words.count"); or, with `bounds`, any name.

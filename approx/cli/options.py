@@ -19,7 +19,7 @@ PATH = click.Path(path_type=Path)
 class _Number(click.ParamType[object]):
     """A number as it was typed: `approx.api` says what is wrong with it, as it does to a program."""
 
-    name = "number"
+    name = "n"
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> object:
         """The number; the text itself where it is none."""

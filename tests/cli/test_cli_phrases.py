@@ -71,9 +71,9 @@ def test_spanish(capsys: pytest.CaptureFixture[str]) -> None:
         ({"child": Path("nowhere.toml")}, 1, "nowhere.toml"),
         ({"words": " , ; "}, 1, "the list of words is empty"),
         ({"words": "nowhere.txt"}, 1, "cannot read the list"),
-        ({"relation": "friendship"}, 1, "is not a kind of phrase"),
+        ({"relation": "friendship"}, 2, "--relation cannot be 'friendship'"),
         ({"grammar": "of the"}, 1, "is no phrase of the kinds known here"),
-        ({"grammar": "dig mud", "order": "up"}, 1, "one of development, everyday, brown, sounds"),
+        ({"grammar": "dig mud", "order": "up"}, 2, "one of: development, everyday, brown, sounds"),
         ({"words": "???, !!!"}, 1, "is not a word this program can read"),
     ],
 )

@@ -92,7 +92,7 @@ def test_groups_by_other_columns(cli: CommandLine) -> None:
 
 def test_an_unknown_column_is_named(cli: CommandLine) -> None:
     ran = cli("processes", M12, "--by", "nonsense")
-    assert ran.code == 1 and "nonsense" in ran.err and "[sample." in ran.err
+    assert ran.code == 2 and "nonsense" in ran.err and "[use.by]" in ran.err
 
 
 @pytest.mark.parametrize("rows", [b"", b"\0\1", HEADER.encode(), b"a;b\n1;2\n"])

@@ -29,7 +29,7 @@ from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined_p
 from approx.api.samples.sample_input import SampleSource, columns_of, look_up, table_from
 from approx.api.samples.scores import BY
 from approx.api.write_table import TableKeys
-from approx.processes.explain.opportunities import Criterion, LostR, LostSounds, OpportunityOptions, WeakSyllables
+from approx.processes.explain.opportunities import ActiveBy, LostR, LostSounds, OpportunityOptions, WeakSyllables
 from approx.wording import worded
 
 if TYPE_CHECKING:
@@ -228,7 +228,7 @@ def processes(
     least_chances: int = 4,
     active_percent: float = 20.0,
     frequent_percent: float = 40.0,
-    criterion: Criterion = "percent",
+    criterion: ActiveBy = "percent",
     instances: int = 5,
     lost_r: LostR = "deletion",
     word_lists: bool = True,

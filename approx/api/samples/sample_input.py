@@ -123,7 +123,8 @@ def count_tokens(source: SampleSource, language: str, by: Sequence[str]) -> Pair
 def grouped_tokens(sample: Sample, by: Sequence[str]) -> tuple[LabelledTokens, list[Problem]]:
     """Tokens of one language each by the values of some columns, in order of first sight.
 
-    Nothing, and a problem each, where a column is not there. Two languages of one group are never put into one number: they are told apart by a label `language`.
+    Two languages of one group are never put into one number: they are told apart by a label `language`. Nothing, and a
+    problem each, where a column is not there.
     """
     from approx.problems import Problem
     from approx.samples.token import COLUMNS

@@ -68,7 +68,6 @@ class SessionPlan:
     seed: int
     targets: tuple[str, ...]
     probes: tuple[str, ...]
-    probe_minutes: float
     runs: tuple[TrialRun, ...]
     rest_minutes: float
     handover_minutes: float
@@ -124,7 +123,7 @@ def plan_session(
     timed = _timed(trial_runs(per_target, order, seed), probe_minutes, rest)
     shown = Remarker(minutes, len(targets), goal, trials, room, practice, probe_minutes + handover)
     plan = SessionPlan(
-        minutes, order, seed, tuple(targets), asked, probe_minutes, timed, rest, handover, per_target, goal, room,
+        minutes, order, seed, tuple(targets), asked, timed, rest, handover, per_target, goal, room,
         shown.remarks(), facts(),
     )  # fmt: skip
     return plan, ()

@@ -24,14 +24,14 @@ LostSounds = Literal["count", "drop"]
 """Whether a sound that was left off counts as an opportunity."""
 WeakSyllables = Literal["all", "pretonic and medial"]
 """Which weak syllables count as opportunities for their deletion."""
-Criterion = Literal["percent", "instances"]
+ActiveBy = Literal["percent", "instances"]
 """What makes a process active: a share of its opportunities, or a number of instances."""
 LostR = Literal["deletion", "vocalization"]
 """What an ɹ after a vowel is called that was left off without a trace."""
 OPPORTUNITY_CHOICES: dict[str, tuple[str, ...]] = {
     "lost_sounds": get_args(LostSounds),
     "weak_syllables": get_args(WeakSyllables),
-    "criterion": get_args(Criterion),
+    "criterion": get_args(ActiveBy),
     "lost_r": get_args(LostR),
 }
 """Values of the switches that are words."""
@@ -46,7 +46,7 @@ class OpportunityOptions:
     least_chances: int = 4
     active_percent: float = 20.0
     frequent_percent: float = 40.0
-    criterion: Criterion = "percent"
+    criterion: ActiveBy = "percent"
     instances: int = 5
     lost_r: LostR = "deletion"
 
