@@ -87,8 +87,8 @@ def compare(
     >>> found.then.date < found.now.date, found.measures[0].name
     (True, 'pcc')
     """
-    names, unknown = accents_named(accents)
-    wrong = [*language_problem(language), *unknown, *text_problems(child=child)]
+    names, refused_accents = accents_named(accents)
+    wrong = [*language_problem(language), *refused_accents, *text_problems(child=child)]
     if wrong:
         return SampleComparison(tuple(wrong)).kept(on_problem)
     same = then is now or (isinstance(then, str) and then == now)
