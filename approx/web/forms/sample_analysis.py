@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from approx.api.samples.analysis import SampleAnalysis, analyse
 from approx.api.samples.comparing import SampleComparison, compare
 from approx.api.samples.inventories import inventory
-from approx.api.samples.sample_input import look_up
+from approx.api.samples.sample_input import read_tokens
 from approx.child.profile import POSITIONS
 from approx.problems import Problem
 from approx.records.database.rows import Refused, StoredChild, StoredSample, age_text
@@ -20,19 +20,19 @@ from approx.reports.documents.sample_blocks import SamplePart
 from approx.reports.text.profile import manner_of
 from approx.samples.columns.headers import lay_out
 from approx.samples.files.table import Table, table_of
-from approx.samples.rows.sample import Sample, sample_of
 from approx.web.forms.profile_form import MANNERS
 from approx.web.server.desk import Desk
 
 if TYPE_CHECKING:
     from approx.reports.document import Document
+    from approx.samples.token import Sample
 
 SHOWN_CHANGES, SHOWN_WORDS = 8, 6
 
 
 def read_again(stored: StoredSample, child: StoredChild) -> Sample:
     """The sample read from what was typed, by today's rules."""
-    return sample_of(stored.header, stored.cells(), child.languages[0], look_up=look_up)
+    return read_tokens(table_of(stored.header, stored.cells()), child.languages[0], whole=True)
 
 
 def analysis(stored: StoredSample, child: StoredChild) -> SampleAnalysis:
