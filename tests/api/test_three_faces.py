@@ -450,20 +450,28 @@ def test_every_answer_counts_all_rows_of_a_long_sample() -> None:
 
 
 def test_a_call_leaves_the_program_that_calls_as_it_was() -> None:
-    """Collector, logging, environment, random numbers and warnings: all of them as before, whatever was asked."""
+    """Collector, logging, environment, random numbers and warnings: all of them as before, whatever was asked: another language,
+    a frame, a page, a PDF and a document too."""
     code = f"""
 import gc, logging, os, random, sys, warnings
 def state():
     root = logging.getLogger()
     return (gc.isenabled(), gc.get_threshold(), gc.get_freeze_count(), list(root.handlers), root.level, dict(os.environ),
             random.getstate(), list(warnings.filters), sys.getrecursionlimit(), os.getcwd())
-import approx, pandas, narwhals
+import approx, pandas, polars, narwhals
 random.seed(1)
 before = state()
 frame = pandas.read_csv('samples/m12.csv')
 approx.suggest('more big soup', {M12!r}); approx.words({M12!r}); approx.phrases({M12!r})
 approx.score(frame); approx.processes(frame); approx.inventory(frame); approx.predict(frame, ['key'])
-approx.agree(frame, frame); approx.compare('samples/m12.csv', {LATER!r}); approx.progress('samples/probes.csv')
+approx.agree(frame, frame); approx.compare('samples/m12.csv', {LATER!r}).document()
+approx.progress('samples/probes.csv').charts()
+guessed = approx.suggest('ein Kuchen', {M12!r}, language='deu-Latn')
+assert len(guessed.words) == 2 and all(word.adult for word in guessed.words), guessed.problems
+from approx.api.practice.sheets import sheet
+page = sheet('family', {M12!r}, words='mud, hat')
+assert page.pdf()[:5] == b'%PDF-' and page.docx()[:2] == b'PK'
+assert len(approx.score(frame).to_frame('polars')) == len(approx.score(frame).to_frame()) > 0
 print(state() == before)
 """
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, encoding="utf-8", timeout=300, check=True)
