@@ -102,3 +102,14 @@ def test_two_things_of_one_name_are_found() -> None:
         "save": ["a", "b"],
     }
     assert names_of_several({"a": "X = 1", "b": "X = 1", "c": "_Y = 1", "d": "_Y = 2"}) == {}
+
+
+def test_a_docstring_says_what_a_thing_is_without_its_neighbour() -> None:
+    """Read alone, on a page of help, "The same, one by one" says nothing."""
+    found = [
+        f"{file.relative_to(ROOT)}:{number}"
+        for file in sorted((ROOT / "approx").rglob("*.py"))
+        for number, line in enumerate(file.read_text(encoding="utf-8").splitlines(), 1)
+        if line.lstrip().startswith('"""The same')
+    ]
+    assert found == []

@@ -263,7 +263,7 @@ def norm_entries() -> list[ListEntry]:
 
 @cache
 def _norms() -> list[ListEntry]:
-    """The same with whole paths: what a file is called from here changes with the folder one stands in."""
+    """The entries of `norm_entries` with whole paths: a path from here changes with the folder one stands in."""
     from approx.processes.rules.norms import age_ranges
 
     out = [

@@ -74,7 +74,7 @@ class Result(ABC):
         """What `--csv` prints, as columns and rows."""
 
     def table(self, shape: TableShape = "") -> TableRows:
-        """The same, as `--wide` (a row a thing) or `--long` (a row a value) prints it."""
+        """Columns and rows as `--csv` prints them, or as `--wide` (one row per item) or `--long` (one row per value) does."""
         columns, rows = self.to_table()
         return shaped(columns, iter(rows), self.table_keys, shape)
 
@@ -101,7 +101,7 @@ class Result(ABC):
         """What a terminal shows, line by line; none where there is nothing to show."""
 
     def kept(self: R, on_problem: OnProblem) -> R:
-        """This answer; or, if asked, one exception with all problems where one of them is fatal."""
+        """Itself; with `on_problem="raise"` a ProblemsError with all problems, if one of them is fatal."""
         if on_problem not in ("keep", "raise"):
             raise ValueError(f"on_problem: 'keep' or 'raise', not {on_problem!r}")
         if on_problem == "raise" and any(problem.fatal for problem in self.problems):

@@ -97,7 +97,7 @@ class SpellingReader(Protocol):
         """The word in IPA; letters the language does not have stay as they are."""
 
     def strict_trans(self, word: str) -> str:
-        """The same without those letters."""
+        """The word in IPA, without the letters that the language does not have."""
 
 
 @cache

@@ -45,7 +45,7 @@ class SampleRows(Result):
         return sample_table(self.sample) if self.sample else (COLUMNS, ())
 
     def lines(self) -> list[str]:
-        """The same with tabs between the cells."""
+        """The rows of `to_table`, headings first, with tabs between the cells."""
         columns, rows = self.to_table()
         return ["\t".join("" if cell is None else str(cell) for cell in row) for row in (columns, *rows)]
 

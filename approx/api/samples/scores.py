@@ -44,7 +44,7 @@ class Scores(Result):
         return scores_json(self.groups, self.signature, self.problems, self.changes, self.cautions)
 
     def write_json(self, out: IO[str]) -> None:
-        """The same, written group by group."""
+        """What `--json` prints, written group by group."""
         from approx.reports.tables.scores import write_scores_json
 
         write_scores_json(out, self.groups, self.signature, self.problems, self.changes, self.cautions)

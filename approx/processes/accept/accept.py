@@ -218,7 +218,7 @@ class Variants:
         self._subsets: dict[tuple[int, ...], Sequence[tuple[_Chosen, Word]]] = {}
 
     def one(self, chosen: _Chosen) -> _Chosen:
-        """The same places, one object for all pairs that have them."""
+        """Places equal to these, one object for all pairs that have them."""
         return self._ones.setdefault(tuple(map(id, chosen)), chosen) if chosen else ()
 
     def subsets(self, fit: _Chosen) -> Sequence[tuple[_Chosen, Word]]:
@@ -268,7 +268,7 @@ _Chosen = tuple[RuleUse, ...]
 
 
 def nearest_of_many(asked: Sequence[VariantsAsked], linker: Linker = one_by_one) -> list[Accepted]:
-    """The same for many pairs, in order; `linker` aligns many forms at once."""
+    """The accepted adult form nearest to each production, in order; see `nearest_accepted`. `linker` aligns many forms at once."""
     out: list[Accepted] = []
     for start in range(0, len(asked), _AT_ONCE):
         out += _nearest(asked[start : start + _AT_ONCE], linker)
@@ -276,7 +276,7 @@ def nearest_of_many(asked: Sequence[VariantsAsked], linker: Linker = one_by_one)
 
 
 def _nearest(asked: Sequence[VariantsAsked], linker: Linker) -> list[Accepted]:
-    """The same, all at once. What a pair needs in between is held in lists of all pairs, not in an object each."""
+    """Nearest forms, all at once. What a pair needs in between is held in lists of all pairs, not in an object each."""
     chosen: list[_Chosen] = [()] * len(asked)
     searched: list[int] = []
     fits: list[_Chosen] = []
@@ -503,7 +503,7 @@ class Accents:
     def accepted_of_many(
         self, asked: Sequence[tuple[Word, Word, str]], language: str, linker: Linker = one_by_one
     ) -> list[Accepted]:
-        """The same for many (target, produced, gloss), in order; `linker` aligns many forms at once."""
+        """The accepted adult form of each (target, produced, gloss), in order; see `accepted`. `linker` aligns many forms at once."""
         targets = [target for target, _, _ in asked]
         said = [as_aimed(target, produced) for target, produced, _ in asked]
         return self._nearest(targets, said, [gloss for _, _, gloss in asked], language, linker)
@@ -536,8 +536,8 @@ class Accents:
     def others(
         self, targets: Sequence[Word], said: Sequence[Word], glosses: Sequence[str], language: str, linker: Linker
     ) -> list[Sequence[Word]]:
-        """The same as scoring takes it, of what was said with its sounds told apart (`as_aimed`): no form where the target
-        itself is nearest."""
+        """For each pair, the other adult form that scoring may take, () where the target itself is nearest. `said`: with its
+        sounds told apart (`as_aimed`)."""
         out: list[Sequence[Word]] = []
         for target, found in zip(targets, self._nearest(targets, said, glosses, language, linker)):
             if not found.changes or found.word.phones == target.phones:

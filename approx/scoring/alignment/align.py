@@ -79,8 +79,8 @@ def _align_phrase(target: Word, produced: Word) -> Alignment:
 
 
 def align_prepared(target: Prepared, produced: Prepared, never: frozenset[tuple[int, int]] = frozenset()) -> Alignment:
-    """The same from forms already prepared (`approx.scoring.alignment.costs.prepare`). `never`: links that may not be
-    made (places among the numbers of the two)."""
+    """The links of two forms that are prepared already (`approx.scoring.alignment.costs.prepare`). `never`: links that may
+    not be made (places among the numbers of the two)."""
     meant, said, book = target.numbers, produced.numbers, costs()
     steps = "" if never else _plain_steps(meant, said, book)
     if not steps:
@@ -521,7 +521,7 @@ def moved(alignment: Alignment) -> tuple[tuple[int, int], ...]:
 def moved_among(
     target: Sequence[str], produced: Sequence[str], lost: Sequence[int], added: Sequence[int]
 ) -> tuple[tuple[int, int], ...]:
-    """The same from the places of what was lost and of what was added, each in order."""
+    """Consonants out of place, from the places of what was lost and of what was added, each in order; see `moved`."""
     out: list[tuple[int, int]] = []
     left = list(added)
     for i in lost:

@@ -70,7 +70,7 @@ class SoundFacts(NamedTuple):
     place: Places
 
     def of(self, phones: SmallInts) -> SoundFacts:
-        """The same for each sound of a row."""
+        """These facts of each sound in `phones`."""
         kind, unusual, wcm, ipc, place = self
         return SoundFacts(
             kind.take(phones), unusual.take(phones), wcm.take(phones), ipc.take(phones), place.take(phones)

@@ -135,7 +135,7 @@ class SlotCounts(Mapping[Slot, int]):
         return self._slots.sounds(self._at)
 
     def sound_numbers(self) -> list[int]:
-        """The same, each row by its place in `different_sounds` of all groups."""
+        """The table of sounds of this group, each row by its place in `different_sounds` of all groups."""
         return self._slots.sound_numbers(self._at)
 
 

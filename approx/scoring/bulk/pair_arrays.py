@@ -83,7 +83,7 @@ class Cells:
         return np.array([known[code] for code in found], np.int64)[which]
 
     def made_wrong(self, number: int) -> int:
-        """The same cell with the verdict WRONG, as a sound added to a consonant makes it."""
+        """The number of this cell with the verdict WRONG, as a sound added to a consonant makes it."""
         found = self._wrong.get(number)
         if found is None:
             cell = self.met[number]
