@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Ints = NDArray[np.int64]
-    Places = NDArray[np.int32]
+    FormIds = NDArray[np.int32]
     Sums = NDArray[np.uint64]
     Bools = NDArray[np.bool_]
 
@@ -167,7 +167,7 @@ class AlignedPairs:
     """Pairs of plain forms, by their numbers in two tables: what was said for each target sound. All are aligned together,
     a number each is kept."""
 
-    def __init__(self, targets: FormTable, produced: FormTable, meant: Places, heard_as: Places) -> None:
+    def __init__(self, targets: FormTable, produced: FormTable, meant: FormIds, heard_as: FormIds) -> None:
         import numpy as np
 
         self.targets, self.produced, self.meant, self.heard_as = targets, produced, meant, heard_as

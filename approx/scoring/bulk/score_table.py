@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
     Bools = NDArray[np.bool_]
-    Places = NDArray[np.int32]
+    FormIds = NDArray[np.int32]
 
 _AT_ONCE = 1 << 14
 _MOST = (1 << 15) - 1
@@ -59,7 +59,7 @@ class ScoreTable:
         options: ScoringOptions,
         instead: Mapping[int, Word] | None = None,
         heard: FormTable | None = None,
-        forms: Places | None = None,
+        forms: FormIds | None = None,
     ) -> None:
         import numpy as np
 
@@ -90,7 +90,7 @@ class ScoreTable:
         self.levels = self._levels_of_forms()
         del self._slot_numbers, self._form_keys
 
-    def _score(self, targets: Sequence[Word], said: Sequence[Word], heard: FormTable, form: Places) -> None:
+    def _score(self, targets: Sequence[Word], said: Sequence[Word], heard: FormTable, form: FormIds) -> None:
         import numpy as np
 
         meant_by, numbers = FormNumbers(targets), list[int]()
