@@ -269,7 +269,7 @@ class Structures:
         return found
 
     def search(self, start: Form, lost: Lost, added: Added, wanted: Mapping[int, str]) -> tuple[Structure, ...]:
-        """The same, looked for anew."""
+        """Up to three ways, cheapest first, looked for anew."""
         if not lost and not added:
             return (Structure(start, 0.0, (), start),)
         walk = LossesAndAdditions(self.rules, wanted)
