@@ -259,7 +259,9 @@ def test_a_word_that_is_nowhere_on_the_listening_page_is_named(capsys: pytest.Ca
     words = ("pan", "mano", "sopa", "leche")
     assert sheet("listen", T03_ES, words=", ".join(words), as_json=True) == 0
     told = json.loads(capsys.readouterr().out)
-    text = json.dumps([told[part] for part in ("directions", "groups", "mixed", "matches", "things")], ensure_ascii=False)
+    text = json.dumps(
+        [told[part] for part in ("directions", "groups", "mixed", "matches", "things")], ensure_ascii=False
+    )
     missing = [word for word in words if word not in text]
     remarks = [problem for problem in told["problems"] if problem["code"] == "listening.left-out"]
     assert len(remarks) == bool(missing)

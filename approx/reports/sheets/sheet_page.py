@@ -11,7 +11,14 @@ from approx.practice.session.plan import SessionPlan, plan_session
 from approx.practice.session.targets import ChildTargets, fit_for_others
 from approx.problems import Problem, exit_code
 from approx.reports.regions import day, paper_of, with_region
-from approx.reports.sheets.card_pages import cards_page, contrast_page, hear_page, listen_page, match_page, without_place
+from approx.reports.sheets.card_pages import (
+    cards_page,
+    contrast_page,
+    hear_page,
+    listen_page,
+    match_page,
+    without_place,
+)
 from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.letter_page import letter_page
 from approx.reports.sheets.page_types import Page, Printing, SheetKind
