@@ -52,7 +52,7 @@ def recorded(form: str) -> tuple[Pronunciation, ...]:
 
 @lru_cache(maxsize=8192)
 def known(word: str) -> Known | None:
-    """The same as material for word forms and compounds."""
+    """What is on record of a word, as material for word forms and compounds; None where nothing is."""
     grammar = function_word(word)
     if grammar:
         return Known(tuple(parse_ipa(ipa) for ipa in grammar.strong), zipf(word))

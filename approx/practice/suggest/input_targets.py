@@ -150,10 +150,10 @@ def targets_in_list(
     own = own_readings(language, profile)
     out: list[InputTarget] = []
     found: list[Problem] = []
-    for typed, ipa, line in rows:
+    for typed, beside, line in rows:
         tag = ""
-        if not ipa and len(typed) > 2 and typed[0] == typed[-1] == "/":
-            ipa = typed
+        between_slashes = len(typed) > 2 and typed[0] == typed[-1] == "/"
+        ipa = beside or (typed if between_slashes else "")
         if ipa:
             readings: tuple[Pronunciation, ...] = (Pronunciation(ipa.strip("/[] "), "typed", True),)
         elif len(typed.split()) > 1:

@@ -128,7 +128,7 @@ class LossesAndAdditions:
                 sound = after.phones[low]
                 if not kept or self.wanted[kept[0]] != sound:
                     continue
-                after = after._replace(
+                after = after._replace(  # noqa: PLW2901 - the form, with where its new sound came from
                     origins=tuple(kept[0] if at_ == low else o for at_, o in enumerate(after.origins))
                 )
                 gone = touched - {kept[0]}
@@ -136,7 +136,7 @@ class LossesAndAdditions:
                 kept = [origin for origin in touched if origin in self.wanted]
                 if len(kept) != 1 or self.wanted[kept[0]] != after.phones[low]:
                     continue
-                after = after._replace(
+                after = after._replace(  # noqa: PLW2901 - the form, with where its new sound came from
                     origins=tuple(kept[0] if at_ == low else o for at_, o in enumerate(after.origins))
                 )
                 gone = touched - {kept[0]}
@@ -279,7 +279,7 @@ class Structures:
         return found
 
     def search(self, start: Form, lost: Lost, added: Added, wanted: Mapping[int, str]) -> tuple[Structure, ...]:
-        """The same, looked for anew."""
+        """Up to three ways, cheapest first, looked for anew."""
         if not lost and not added:
             return (Structure(start, 0.0, (), start),)
         walk = LossesAndAdditions(self.rules, wanted)

@@ -48,7 +48,7 @@ class ReadingsFound:
         self._costs: dict[float, float] = {}
 
     def kept(self, readings: GoodReadings) -> GoodReadings:
-        """The same readings, as the objects first met."""
+        """Readings equal to these, as the objects first met."""
         found = self._readings.get(readings)
         if found is None:
             found = tuple([self._derivations.get(each) or self._new(each) for each in readings])

@@ -39,7 +39,7 @@ class GroupArrays:
         return dict(zip(there.tolist(), found[there].tolist()))
 
     def summed_lists(self, lists: NumberLists) -> dict[int, int]:
-        """The same of what stands in lists."""
+        """How often each number in the lists of a column was said."""
         import numpy as np
 
         starts, ends = _array(lists.starts)[self.numbers], _array(lists.ends)[self.numbers]

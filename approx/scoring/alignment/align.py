@@ -54,7 +54,7 @@ def align_forms(target: Word | Sequence[str], produced: Word | Sequence[str]) ->
     """The links of one pair. Words bring their stress; with bare sounds stress plays no part.
 
     >>> from approx.ipa import read
-    >>> align(read("spun").words[0], read("pun").words[0]).links
+    >>> align_forms(read("spun").words[0], read("pun").words[0]).links
     ((0, None), (1, 0), (2, 1), (3, 2))
     """
     if isinstance(target, Word) and isinstance(produced, Word) and (target.edges or produced.edges):
@@ -79,8 +79,8 @@ def _align_phrase(target: Word, produced: Word) -> Alignment:
 
 
 def align_prepared(target: Prepared, produced: Prepared, never: frozenset[tuple[int, int]] = frozenset()) -> Alignment:
-    """The same from forms already prepared (`approx.scoring.alignment.costs.prepare`). `never`: links that may not be
-    made (places among the numbers of the two)."""
+    """The links of two forms that are prepared already (`approx.scoring.alignment.costs.prepare`). `never`: links that may
+    not be made (places among the numbers of the two)."""
     meant, said, book = target.numbers, produced.numbers, costs()
     steps = "" if never else _plain_steps(meant, said, book)
     if not steps:
@@ -137,6 +137,12 @@ def _plain_steps(target: list[int], produced: list[int], book: Costs) -> str:
 _OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
 """Vowels before a liquid that the first half of a typed aʊ may stand for."""
 _LIQUIDS = ("l", "ɫ", "ɹ")
+
+
+def aimed_apart(produced: Word) -> bool:
+    """Whether some target may ask for the sounds of a production to be told apart otherwise; of most none does."""
+    phones = produced.phones
+    return "aʊ" in phones or (("s" in phones or "z" in phones) and _affricates(phones))
 
 
 def as_aimed(target: Word, produced: Word) -> Word:
@@ -257,9 +263,9 @@ class WordPair(NamedTuple):
 def word_pairs(target: Word, produced: Word) -> tuple[WordPair, ...]:
     """The words of the adult form in order, each with its part of the production; every sound said is in one of them.
 
-    >>> from approx.samples.cells.forms import joined
+    >>> from approx.samples.cells.forms import joined_words
     >>> from approx.ipa import read
-    >>> meant, said = (joined(read(text).words) for text in ("ɡɪv mi ðæt", "dɪmi dæ"))
+    >>> meant, said = (joined_words(read(text).words) for text in ("ɡɪv mi ðæt", "dɪmi dæ"))
     >>> [(pair.target.ipa, pair.produced.ipa) for pair in word_pairs(meant, said)]
     [('ɡɪv', 'dɪ'), ('mi', 'mi'), ('ðæt', 'dæ')]
     """
@@ -510,7 +516,7 @@ def moved(alignment: Alignment) -> tuple[tuple[int, int], ...]:
     """Consonants out of place: (index where it is lost in the target, index where it is added in the production).
 
     >>> from approx.ipa import read
-    >>> moved(align(read("spəˈɡɛti").words[0], read("pəsˈɡɛti").words[0]))
+    >>> moved(align_forms(read("spəˈɡɛti").words[0], read("pəsˈɡɛti").words[0]))
     ((0, 2),)
     """
     lost = [i for i, j in alignment.links if i is not None and j is None]
@@ -521,7 +527,7 @@ def moved(alignment: Alignment) -> tuple[tuple[int, int], ...]:
 def moved_among(
     target: Sequence[str], produced: Sequence[str], lost: Sequence[int], added: Sequence[int]
 ) -> tuple[tuple[int, int], ...]:
-    """The same from the places of what was lost and of what was added, each in order."""
+    """Consonants out of place, from the places of what was lost and of what was added, each in order; see `moved`."""
     out: list[tuple[int, int]] = []
     left = list(added)
     for i in lost:
