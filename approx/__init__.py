@@ -14,11 +14,11 @@ Functions, what each gives, and where its answer holds it (`help(approx.score)` 
     score(sample)               measures and sounds of a sample    .groups[0].measures["pcc"].hits, .out_of, .value
     processes(sample)           what changes, and how often         .groups[0].tallies, .unexplained
     inventory(sample)           sounds and shapes heard            .groups[0].inventory; .to_child(path)
-    explain(target, produced)   the processes of one pair          .found.best.uses, .found.readings
+    explain(target, produced)   the processes of one pair          .found.best.uses; .found.readings
     align(target, produced)     which sound stands for which       .found.links
     predict(sample, words)      how new words will likely be said  .words[0].prediction
-    agree(one, other)           agreement of two transcribers      .found.broad, .found.differences
-    compare(then, now)          now against then                   .found.measures, .found.processes
+    agree(one, other)           agreement of two transcribers      .found.broad, .differences
+    compare(then, now)          now against then                   .found.measures, .processes
     progress(probes)            probes over time                   .children[0].panels; .series
 
 A sample is a file (CSV, TSV, XLSX), an iterable of (adult form, production) pairs, or any data frame that narwhals knows:

@@ -6,7 +6,7 @@ A `picture` is a character of the picture fonts, the address of a photo of the c
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
-from typing import Literal, get_args
+from typing import Any, Literal, get_args
 
 Paper = Literal["a4", "letter"]
 PAPERS: tuple[Paper, ...] = get_args(Paper)
