@@ -173,13 +173,14 @@ class Processes(Result):
 
     def _each(self) -> Iterator[tuple[GroupProcesses, TokenGroup, dict[int, Derivation]]]:
         """Each group with its tokens, and the readings taken where they are not the first, by number of the pair."""
-        from approx.processes.explain.sample_processes import count_processes
+        from approx.processes.explain.sample_processes import ProcessCounter
         from approx.reports.tables.processes import GroupProcesses
 
         pairs = self._pairs
+        counter = ProcessCounter(pairs, self.options)
         for group in self.sample.groups if self.sample else ():
             said = Counter(group.pairs)
-            chosen, tallies = count_processes(pairs, said, self.options)
+            chosen, tallies = counter.count(said)
             for tally in tallies.values() if not self.word_lists else ():
                 tally.words.clear()
                 tally.not_in.clear()
@@ -198,14 +199,15 @@ def _unexplained(
     pairs: ExplainedPairs, group: TokenGroup, said: Mapping[int, int], chosen: Mapping[int, Derivation]
 ) -> tuple[tuple[str, str, int], ...]:
     """Adult sounds whose change no rule reaches: (word, sound, row)."""
-    failed: dict[int, tuple[str, list[str]]] = {}
-    for number in said.keys() & pairs.failing:
-        pair = pairs[number]
-        reading = chosen.get(number) or pair.readings[0]
+    failed: dict[int, list[tuple[str, str]]] = {}
+    readings = pairs.counted.all
+    for number, place in zip(said, map(pairs.readings.__getitem__, said)):
+        reading = chosen.get(number) or readings[place][0]
         if reading.unexplained:
-            failed[number] = pair.word, [pair.target.phones[at] for at in reading.unexplained]
-    rows = ((row, *failed[number]) for row, number in zip(group.rows, group.pairs) if number in failed)
-    return tuple((word, sound, row) for row, word, sounds in rows for sound in sounds)
+            word, phones = pairs.glosses[pairs.forms[number]], pairs.adult(number).target.phones
+            failed[number] = [(word, phones[at]) for at in reading.unexplained]
+    rows = ((row, failed[number]) for row, number in zip(group.rows, group.pairs) if number in failed)
+    return tuple([(word, sound, row) for row, each in rows for word, sound in each])
 
 
 def processes(

@@ -294,7 +294,7 @@ class TokenTexts:
         if end is None:
             if len(self._ends) >= _KEPT:
                 self._ends.clear()
-            every = pairs.all_readings[readings]
+            every = pairs.counted.all[readings]
             end = self._ends[readings] = _reading_json(every[0], every)
         return f'{front}, "produced": {encode_basestring(pairs.produced(number))}, {end}'
 
