@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from approx.ipa.word import Word
     from approx.problems import Problem
     from approx.processes.accept.accept import Accents, AcceptedForm
-    from approx.processes.explain.derivation import Derivation, GoodReadings
+    from approx.processes.explain.derivation import Derivation
     from approx.processes.explain.explained_pairs import ExplainedPair, ExplainedPairs
     from approx.processes.rules.ruleset import RuleSet
     from approx.reports.document import Document
@@ -115,7 +115,7 @@ class Processes(Result):
 
     def write_json(self, out: IO[str]) -> None:
         """The same as text, written as it is made: groups and tokens of a long sample are never held together."""
-        from approx.reports.tables.processes import TokenTexts, group_json, spread
+        from approx.reports.tables.processes import TokenTexts, group_text
         from approx.reports.tables.streamed_json import write_json
 
         kept: list[tuple[TokenGroup, dict[int, Derivation]]] = []
@@ -124,7 +124,7 @@ class Processes(Result):
             for found, group, chosen in self._each():
                 if self.word_lists:
                     kept.append((group, chosen))
-                yield spread(group_json(found, self.options))
+                yield group_text(found, self.options)
 
         made = TokenTexts(self._pairs)
         tokens = (made.json(group.rows, group.pairs, chosen) for group, chosen in kept)
@@ -317,7 +317,6 @@ def _explained(
     accepted, by the number of the pair; and how many pairs were too strange to be looked into. The list of pairs is emptied."""
     from approx.ipa.word import Word
     from approx.processes.accept.accept import accepted_form
-    from approx.processes.explain.derivation import ReadingsFound
     from approx.processes.explain.explain import Explainer
     from approx.processes.explain.explain_many import explain_each
     from approx.processes.explain.explained_pairs import ExplainedPairs
@@ -325,9 +324,11 @@ def _explained(
     by_language: dict[str, tuple[array[int], list[tuple[Word, Word, str]]]] = {}
     out = ExplainedPairs(len(pairs))
     for number, pair in enumerate(pairs):
-        numbers, asked = by_language.setdefault(pair.language, (array("I"), []))
-        numbers.append(number)
-        asked.append(_asked(pair))
+        of_language = by_language.get(pair.language)
+        if of_language is None:
+            of_language = by_language[pair.language] = array("I"), []
+        of_language[0].append(number)
+        of_language[1].append(_asked(pair))
     pairs.clear()  # of a million rows a quarter of a million, and so each list below
     forms: dict[int, AcceptedForm] = {}
     left = 0
@@ -336,7 +337,7 @@ def _explained(
         linker = _linker(len(asked))
         nearest = accepted.accepted_of_many(asked, tag, linker)
         for number, (target, _, word), found in zip(numbers, asked, nearest):
-            if form := accepted_form(word or target.ipa, found):
+            if found.changes and (form := accepted_form(word or target.ipa, found)):
                 forms[number] = form
         words, targets, productions = (
             [w for _, _, w in asked],
@@ -344,17 +345,16 @@ def _explained(
             [p for _, p, _ in asked],
         )
         del asked, nearest
-        explainer, kept = Explainer(ruleset, tag, lost_r), ReadingsFound()
-        order = array("I")
-        readings: list[GoodReadings] = []
+        explainer = Explainer(ruleset, tag, lost_r)
+        order, readings = array("I"), array("I")
         for at, found_readings in explain_each(explainer, targets, productions, _told(linker, len(words), on_progress)):
             order.append(at)
-            readings.append(kept.kept(found_readings))
+            readings.append(out.counted.number(found_readings))
         left += explainer.strange.left
-        del explainer, kept
+        del explainer
         nothing = Word((), (), ())
-        for at, found_readings in zip(order, readings):
-            out.put(numbers[at], words[at], targets[at], productions[at], found_readings)
+        for at, place in zip(order, readings):
+            out.put(numbers[at], words[at], targets[at], productions[at], place)
             productions[at] = nothing  # of what was said only its text is needed from here on
     out.complete()
     return out, forms, left

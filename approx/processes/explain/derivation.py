@@ -39,21 +39,27 @@ GoodReadings = tuple[Derivation, ...]
 
 
 class ReadingsFound:
-    """Readings met so far, each held once; and so each derivation, and each use of a process."""
+    """Readings met so far, each held once, by number; and so each derivation, and each use of a process."""
 
     def __init__(self) -> None:
-        self._readings: dict[GoodReadings, GoodReadings] = {}
+        self.all: list[GoodReadings] = []
+        self._numbers: dict[GoodReadings, int] = {}
         self._derivations: dict[Derivation, Derivation] = {}
         self._uses: dict[Use, Use] = {}
         self._costs: dict[float, float] = {}
 
+    def number(self, readings: GoodReadings) -> int:
+        """The number of readings, given out as they are met."""
+        number = self._numbers.get(readings)
+        if number is None:
+            found = tuple([self._derivations.get(each) or self._new(each) for each in readings])
+            number = self._numbers[found] = len(self.all)
+            self.all.append(found)
+        return number
+
     def kept(self, readings: GoodReadings) -> GoodReadings:
         """The same readings, as the objects first met."""
-        found = self._readings.get(readings)
-        if found is None:
-            found = tuple([self._derivations.get(each) or self._new(each) for each in readings])
-            self._readings[found] = found
-        return found
+        return self.all[self.number(readings)]
 
     def _new(self, reading: Derivation) -> Derivation:
         uses = tuple([self._uses.setdefault(use, use) for use in reading.uses])

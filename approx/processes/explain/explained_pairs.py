@@ -7,12 +7,12 @@ object. What a pair adds to its sample is looked up by its adult form and its re
 from __future__ import annotations
 
 from array import array
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple, overload
 
 from approx.ipa.word import Word, write
 from approx.processes.explain.adult_facts import WEIGHED, AdultFacts, NumberedAdds, NumberedItems
-from approx.processes.explain.derivation import Derivation, GoodReadings, Use
+from approx.processes.explain.derivation import Derivation, GoodReadings, ReadingsFound, Use
 from approx.processes.explain.opportunities import LEAVES_OFF
 from approx.processes.explain.weighing import NOTHING_OPEN, NOTHING_WEIGHED, Weighing, open_between, weighing_in
 
@@ -47,37 +47,35 @@ class CountedReadings:
     """
 
     def __init__(self, uses: NumberedItems[Use]) -> None:
-        self.all: list[GoodReadings] = []
         self.uses, self.sure, self.places, self.open = NumberLists(), NumberLists(), NumberLists(), array("I")
         self.all_places: NumberedItems[Place] = NumberedItems()
         self.all_open = NumberedItems([NOTHING_OPEN])
         self._use_numbers = uses
-        self._numbers: dict[int, int] = {}
+        self._found = ReadingsFound()
+        self.all = self._found.all
 
     def number(self, readings: GoodReadings) -> int:
-        """The number of readings, by their identity."""
-        number = self._numbers.get(id(readings))
-        if number is None:
-            number = self._numbers[id(readings)] = len(self.all)
-            self.all.append(readings)  # which holds their identity
-            self._count(readings)
+        """The number of readings, given out as they are met."""
+        number = self._found.number(readings)
+        if number == len(self.open):
+            self._count(self.all[number])
         return number
 
     def complete(self) -> None:
         """All readings are there: what was only needed to number them is let go."""
-        self._numbers = {}
-        self.all_open = NumberedItems()
+        self._found = ReadingsFound()
+        self.all_open = NumberedItems([NOTHING_OPEN])
 
     def _count(self, readings: GoodReadings) -> None:
         first = readings[0].uses
         uses = sure = [self._use_numbers[use] for use in first]
+        names = [reading.names for reading in readings]
         if len(readings) > 1:
-            others = [reading.names for reading in readings[1:]]
-            sure = [n for use, n in zip(first, uses) if all(use.process in names for names in others)]
+            sure = [n for use, n in zip(first, uses) if all([use.process in each for each in names])]
         self.uses.append(uses)
         self.sure.append(sure)
         self.places.append([self.all_places[place] for place in _places(first)])
-        self.open.append(self.all_open[open_between(readings)])
+        self.open.append(self.all_open[open_between(readings)] if len(readings) > 1 else 0)
 
 
 def _places(uses: Sequence[Use]) -> Sequence[Place]:
@@ -134,6 +132,10 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         """How a pair was said, as it is written."""
         return self._productions[number]
 
+    def productions(self, numbers: Iterable[int]) -> list[str]:
+        """The same of some pairs."""
+        return self._productions.some(numbers)
+
     def readings_of(self, number: int) -> GoodReadings:
         """The good readings of a pair."""
         return self.counted.all[self.readings[number]]
@@ -151,11 +153,11 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         for column in self._columns:
             column.append(0)
         self._productions.longer()
-        self.put(len(self) - 1, word, target, produced, readings)
+        self.put(len(self) - 1, word, target, produced, self.counted.number(readings))
         return len(self) - 1
 
-    def put(self, number: int, word: str, target: Word, produced: Word, readings: GoodReadings) -> None:
-        """The pair with a number, and what is counted of it."""
+    def put(self, number: int, word: str, target: Word, produced: Word, readings: int) -> None:
+        """The pair with a number, and what is counted of it. `readings`: their number in `counted`."""
         adult = self._by_identity.get(id(target)) or self._adult(target)
         form = self._forms.get((word, adult))
         if form is None:
@@ -163,13 +165,12 @@ class ExplainedPairs(Sequence[ExplainedPair]):
             self.adults.append(adult)
             self.words.append(word or adult.ipa)
             self.glosses.append(word)
-        place = self.counted.number(readings)
-        self.forms[number], self.readings[number] = form, place
+        self.forms[number], self.readings[number] = form, readings
         self._productions[number] = (
             produced.ipa if produced.edges else write(produced.phones, produced.starts, produced.stress)
         )
-        if self.counted.open[place]:
-            self.weighings[number] = self._weighing(adult, self.counted.open[place])
+        if found := self.counted.open[readings]:
+            self.weighings[number] = self._weighing(adult, found)
 
     def complete(self) -> None:
         """All pairs are there: what was only needed to put them in is let go."""
@@ -239,6 +240,13 @@ class _Texts:
         if self._new:
             self.join()
         return self._text[self._starts[number] : self._ends[number]]
+
+    def some(self, numbers: Iterable[int]) -> list[str]:
+        """Some of them."""
+        if self._new:
+            self.join()
+        text, starts, ends = self._text, self._starts, self._ends
+        return [text[starts[number] : ends[number]] for number in numbers]
 
     def join(self) -> None:
         """Put the new ones to the others."""

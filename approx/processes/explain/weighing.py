@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from approx.processes.explain.adult_facts import WITHOUT_TRIGGER, ChangedSound, Stood
+from approx.processes.explain.adult_facts import WEIGHED, WITHOUT_TRIGGER, ChangedSound, Stood
 from approx.processes.explain.derivation import Derivation, GoodReadings
 
 Rivals = tuple[str, str]
@@ -73,7 +73,10 @@ def open_between(readings: GoodReadings) -> OpenReadings:
     if len(readings) < 2:
         return NOTHING_OPEN
     cheapest = sorted(range(len(readings)), key=lambda number: readings[number].cost)
-    rivalries = (each for number in cheapest if number for each in _rivalries(number, readings[0], readings[number]))
+    rivalries: list[OpenRivalry] = []
+    if not WEIGHED.isdisjoint(readings[0].names):
+        for number in cheapest:
+            rivalries += _rivalries(number, readings[0], readings[number])
     return OpenReadings(tuple(rivalries), _choices(readings, cheapest))
 
 
