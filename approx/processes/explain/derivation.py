@@ -38,34 +38,35 @@ GoodReadings = tuple[Derivation, ...]
 """The first reading, then the other good ones."""
 
 
-class ReadingsFound:
-    """Readings met so far, each held once, by number; and so each derivation, and each use of a process."""
+class ReadingsFound(dict[GoodReadings, int]):
+    """Readings by number, given out as they are met; each is held once, in `all`, and so each use of a process."""
 
     def __init__(self) -> None:
+        super().__init__()
         self.all: list[GoodReadings] = []
-        self._numbers: dict[GoodReadings, int] = {}
-        self._derivations: dict[Derivation, Derivation] = {}
         self._uses: dict[Use, Use] = {}
         self._costs: dict[float, float] = {}
 
-    def number(self, readings: GoodReadings) -> int:
-        """The number of readings, given out as they are met."""
-        number = self._numbers.get(readings)
-        if number is None:
-            found = tuple([self._derivations.get(each) or self._new(each) for each in readings])
-            number = self._numbers[found] = len(self.all)
-            self.all.append(found)
+    def __missing__(self, readings: GoodReadings) -> int:
+        uses, costs = self._uses, self._costs
+        found = tuple(
+            [
+                Derivation(
+                    tuple([uses.setdefault(use, use) for use in each.uses]),
+                    each.steps,
+                    each.unexplained,
+                    costs.setdefault(each.cost, each.cost),
+                )
+                for each in readings
+            ]
+        )
+        number = self[found] = len(self.all)
+        self.all.append(found)
         return number
 
     def kept(self, readings: GoodReadings) -> GoodReadings:
         """The same readings, as the objects first met."""
-        return self.all[self.number(readings)]
-
-    def _new(self, reading: Derivation) -> Derivation:
-        uses = tuple([self._uses.setdefault(use, use) for use in reading.uses])
-        cost = self._costs.setdefault(reading.cost, reading.cost)
-        found = self._derivations[reading] = Derivation(uses, reading.steps, reading.unexplained, cost)
-        return found
+        return self.all[self[readings]]
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,12 +51,13 @@ class CountedReadings:
         self.all_places: NumberedItems[Place] = NumberedItems()
         self.all_open = NumberedItems([NOTHING_OPEN])
         self._use_numbers = uses
+        self._of_use: dict[int, list[int]] = {}
         self._found = ReadingsFound()
         self.all = self._found.all
 
     def number(self, readings: GoodReadings) -> int:
         """The number of readings, given out as they are met."""
-        number = self._found.number(readings)
+        number = self._found[readings]
         if number == len(self.open):
             self._count(self.all[number])
         return number
@@ -67,15 +68,28 @@ class CountedReadings:
         self.all_open = NumberedItems([NOTHING_OPEN])
 
     def _count(self, readings: GoodReadings) -> None:
-        first = readings[0].uses
-        uses = sure = [self._use_numbers[use] for use in first]
-        names = [reading.names for reading in readings]
+        first, numbers = readings[0].uses, self._use_numbers
+        uses = sure = [numbers[use] for use in first]
         if len(readings) > 1:
-            sure = [n for use, n in zip(first, uses) if all([use.process in each for each in names])]
+            others = [reading.names for reading in readings[1:]]
+            sure = [n for use, n in zip(first, uses) if all(use.process in names for names in others)]
+            self.open.append(self.all_open[open_between(readings)])
+        else:
+            self.open.append(0)
         self.uses.append(uses)
         self.sure.append(sure)
-        self.places.append([self.all_places[place] for place in _places(first)])
-        self.open.append(self.all_open[open_between(readings)] if len(readings) > 1 else 0)
+        self.places.append(self._places(first, uses))
+
+    def _places(self, uses: Sequence[Use], numbers: Sequence[int]) -> list[int]:
+        known, found = self._of_use, list[list[int]]()
+        for use, number in zip(uses, numbers):
+            if number not in known:
+                known[number] = [self.all_places[place] for place in _places((use,))]
+            if known[number]:
+                found.append(known[number])
+        if len(found) > 1:
+            return [self.all_places[place] for place in _places(uses)]
+        return found[0] if found else []
 
 
 def _places(uses: Sequence[Use]) -> Sequence[Place]:
