@@ -1,4 +1,8 @@
-"""For every test: own words in an empty folder, no colours, and the command line run in this process."""
+"""For every test: own words in an empty folder, no colours, and the command line run in this process.
+
+A fault of the program fails the test that meets it: with APPROX_DEBUG the entry point lets it through, where for a user it
+would be one line and the exit code of wrong use.
+"""
 
 from __future__ import annotations
 
@@ -54,6 +58,7 @@ class CommandLine:
 
         out, err = (io.TextIOWrapper(io.BytesIO(), encoding="utf-8", newline="") for _ in range(2))
         with self.patch.context() as patch:
+            patch.setenv("APPROX_DEBUG", "1")
             patch.setattr(sys, "argv", ["approx", *map(str, arguments)])
             patch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(stdin), encoding="utf-8"))
             patch.setattr(sys, "stdout", out)

@@ -6,14 +6,14 @@ A refused option is a `Problem` whose code begins with `use.`; nothing is answer
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields, replace
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, TypedDict
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias, TypedDict, cast, get_args
 
 from approx.datafiles import read_tsv, rules_path
-from approx.problems import Problem
+from approx.problems import Problem, ProblemsError
 from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
@@ -22,34 +22,45 @@ if TYPE_CHECKING:
     from approx.scoring.judging.options import ScoringOptions
 
 Notation = Literal["ipa", "x-sampa"]
-BOUNDS: dict[str, tuple[float, float]] = {
-    "top": (1, 50),
-    "probe": (0, 100),
-    "count": (0, 500),
-    "set_size": (0, 40),
-    "known": (0, 1),
-    "new": (0, 9),
-    "length": (0, 3),
-    "seed": (0, 2**32 - 1),
-    "least_chances": (1, 1000),
-    "active_percent": (0, 100),
-    "frequent_percent": (0, 100),
-    "instances": (1, 1000),
-    "percent": (1, 100),
-    "sessions": (1, 100),
-    "minutes": (1, 600),
-    "goal_trials": (1, 2000),
-    "port": (0, 65_535),
+NumberBounds: TypeAlias = tuple[float, float]
+"""The least and the most of a number; where both are whole numbers, only whole numbers fit."""
+SEEDS: NumberBounds = (0, 2**32 - 1)
+BOUNDS: dict[str, NumberBounds] = {
+    "suggest.top": (1, 20),
+    "words.count": (1, 500),
+    "words.set_size": (0, 40),
+    "words.seed": SEEDS,
+    "words.known": (0.0, 1.0),
+    "words.new": (0, 9),
+    "phrases.count": (0, 200),
+    "phrases.seed": SEEDS,
+    "sheet.seed": SEEDS,
+    "processes.least_chances": (1, 1000),
+    "processes.active_percent": (0.0, 100.0),
+    "processes.frequent_percent": (0.0, 100.0),
+    "processes.instances": (1, 1000),
+    "predict.top": (1, 50),
+    "predict.probe": (0, 100),
+    "progress.percent": (1.0, 100.0),
+    "progress.sessions": (1, 100),
+    "desk.port": (0, 65_535),
+    "answer.allow_problems": (0, 10**9),
 }
-"""The least and the most of every number that can be set; of measure options, `rules/measures.toml` says it."""
-WHOLE_NUMBERS = frozenset(BOUNDS) - {"known", "active_percent", "frequent_percent", "percent"}
-OPPORTUNITY_CHOICES = {
-    "lost_sounds": ("count", "drop"),
-    "weak_syllables": ("all", "pretonic and medial"),
-    "criterion": ("percent", "instances"),
-    "lost_r": ("deletion", "vocalization"),
-}
+"""Bounds of every number that can be set, by function and option. Those of measure options stand in `rules/measures.toml`,
+those of a session in `rules/session_plan.toml`."""
+PhraseLength = Literal[0, 2, 3]
+PHRASE_LENGTHS: tuple[PhraseLength, ...] = get_args(PhraseLength)
+"""Words in a phrase; 0 for both."""
 _TAG = re.compile(r"[a-z]{2,3}([-_][a-z0-9]{1,8})*", re.IGNORECASE)
+_NO_LANGUAGE = frozenset({"mis", "mul", "und", "zxx"})
+"""Codes of ISO 639-3 for what is not one language."""
+_LONGEST = 60
+"""Letters of a refused value that are shown."""
+_AS_TYPED = {
+    "set_size": "--set", "measures": "--measure", "accents": "--accent", "page": "PAGE", "what": "WHAT", "schema": "NAME",
+    "phrase": "PHRASE", "word": "WORD", "file": "FILE",
+}  # fmt: skip
+"""Options and arguments that the command line calls otherwise than the function does."""
 
 
 class ScoreOptions(TypedDict, total=False):
@@ -88,77 +99,176 @@ class ScoreOptions(TypedDict, total=False):
     confidence: float
 
 
-def number_problem(name: str, value: object, bounds: tuple[float, float] | None = None) -> list[Problem]:
-    """What is wrong with a number: no number, or out of its bounds."""
-    low, high = bounds or BOUNDS[name]
-    whole = (
-        bounds is None
-        and name in WHOLE_NUMBERS
-        or bounds is not None
-        and isinstance(low, int)
-        and isinstance(high, int)
-    )
+def number_problem(option: str, value: object, bounds: NumberBounds | None = None) -> list[Problem]:
+    """What is wrong with a number: no number, or out of its bounds.
+
+    `option`: function and option, as `BOUNDS` has them ("words.count"); or, with `bounds`, any name.
+    """
+    low, high = bounds or BOUNDS[option]
+    whole = isinstance(low, int) and isinstance(high, int)
     kind = (int,) if whole else (int, float)
     if isinstance(value, kind) and not isinstance(value, bool) and low <= value <= high:
         return []
-    sort = "a whole number" if whole else "a number"
-    return [_refused(name, value, f"{sort} from {low:g} to {high:.10g}")]
+    return [refused(option, value, range_text(low, high))]
 
 
-def choice_problem(name: str, value: object, choices: Iterable[object], called: str = "") -> list[Problem]:
-    """What is wrong with a choice: that it is none of those there are. `called`: what it is, where the name does not say it."""
+def range_text(low: float, high: float) -> str:
+    """What fits between two bounds, in words."""
+    ends = {"low": f"{low:g}", "high": f"{high:.10g}"}
+    if isinstance(low, int) and isinstance(high, int):
+        return worded("a whole number from {low} to {high}", **ends)
+    return worded("a number from {low} to {high}", **ends)
+
+
+def typed_number(text: str) -> object:
+    """A text as the number it is; as it is where it is none, so that it is refused by its bounds."""
+    for kind in (int, float):
+        try:
+            return kind(text)
+        except ValueError:
+            continue
+    return text
+
+
+def choice_problem(option: str, value: object, choices: Iterable[object]) -> list[Problem]:
+    """What is wrong with a choice: that it is none of those there are."""
     known = list(choices)
-    if value in known:
+    if any(value == each and type(value) is type(each) for each in known):
         return []
-    what = called or name.replace("_", " ")
-    article = "an" if what[0] in "aeiou" else "a"
+    return [refused(option, value, one_of(known))]
+
+
+def switch_problems(**switches: object) -> list[Problem]:
+    """One problem for each switch that is neither True nor False."""
     return [
-        Problem(
-            _code(name),
-            worded("{value} is not {article} {what}", value=_shown(value), article=article, what=what),
-            _one_of(known),
-            symbol=_shown(value),
-        )
+        refused(name, value, worded("True or False")) for name, value in switches.items() if not isinstance(value, bool)
     ]
 
 
-def _one_of(known: Sequence[object]) -> str:
-    return worded("one of: {known}", known=", ".join(map(str, known)))
+def text_problems(**texts: object) -> list[Problem]:
+    """One problem for each option that is no text."""
+    return [refused(name, value, worded("a text")) for name, value in texts.items() if not isinstance(value, str)]
 
 
-def _code(name: str) -> str:
-    return "use." + name.replace("_", "-")
+def list_problems(**lists: object) -> list[Problem]:
+    """One problem for each option that is neither a text nor several of them."""
+    from os import PathLike
+
+    wrong = []
+    for name, value in lists.items():
+        if isinstance(value, (str, Iterator)):  # an iterator can be gone through only once
+            continue
+        several = isinstance(value, Iterable) and not isinstance(value, (bytes, Mapping))
+        if several and all(isinstance(each, (str, PathLike)) for each in cast("Iterable[object]", value)):
+            continue
+        wrong.append(refused(name, value, worded("a text, or a list of texts")))
+    return wrong
 
 
-def _refused(name: str, value: object, fits: str) -> Problem:
+def one_of(known: Iterable[object]) -> str:
+    """What there is to choose from."""
+    return worded("one of: {known}", known=", ".join(str(each) for each in known if each != ""))
+
+
+def refused(option: str, value: object, fits: str) -> Problem:
+    """An option that cannot have the value it was given, and what it can have: the one sentence for all of them.
+
+    `option`: with its function before it, or alone; "set.NAME" for an option of a measure.
+    """
+    where, _, name = option.rpartition(".")
+    shown = name if where == "set" else _AS_TYPED.get(name) or "--" + name.replace("_", "-")
     return Problem(
-        _code(name),
-        worded("{name} cannot be {value}", name=name.replace("_", "-"), value=_shown(value)),
+        "use." + name.replace("_", "-"),
+        worded("{option} cannot be {value}", option=shown, value=_shown(value)),
         fits,
         symbol=_shown(value),
     )
 
 
 def _shown(value: object) -> str:
-    return f"'{value}'" if isinstance(value, str) else f"{value:g}" if isinstance(value, float) else str(value)
+    """A value as it is typed; of a long one the beginning."""
+    if isinstance(value, float):
+        return f"{value:g}"
+    text = f"'{value}'" if isinstance(value, str) else str(value)
+    return text if len(text) <= _LONGEST else text[:_LONGEST] + " ..."
 
 
-def language_problem(tag: object, name: str = "language") -> list[Problem]:
-    """What is wrong with a language tag; "" stands for the usual one."""
+def language_problem(tag: object) -> list[Problem]:
+    """What is wrong with a language tag; "" stands for the usual one. A language is known if ISO 639-1, the list of Unicode
+    (CLDR) or a reader of spelling has it."""
     if tag == "":
         return []
-    known = isinstance(tag, str) and _TAG.fullmatch(tag) is not None
-    primary = str(tag).lower().replace("_", "-").split("-")[0]
-    if known and (len(primary) == 3 or primary in _two_letter_codes()):
+    if isinstance(tag, str) and _TAG.fullmatch(tag) and _is_language(tag.lower().replace("_", "-").split("-")[0]):
         return []
-    return [
-        Problem(
-            f"use.{name}",
-            worded("'{tag}' is no language", tag=tag),
-            "a tag such as en-US, es-MX or deu-Latn",
-            symbol=str(tag),
-        )
-    ]
+    return [refused("language", tag, worded("a tag such as en-US, es-MX or deu-Latn"))]
+
+
+@cache
+def _is_language(primary: str) -> bool:
+    if len(primary) == 2:
+        return primary in _two_letter_codes()
+    from babel import Locale
+    from babel.core import get_global
+
+    from approx.lexicon.other_languages import known_codes
+
+    names = Locale("en").languages
+    return primary not in _NO_LANGUAGE and (
+        primary in names
+        or primary in get_global("language_aliases")
+        or any(code.split("-")[0] == primary for code in known_codes())
+    )
+
+
+def paper_problem(paper: object) -> list[Problem]:
+    """What is wrong with the name of a paper; "" stands for the usual one."""
+    from approx.reports.sheets.page_types import PAPERS
+
+    return [] if paper == "" else choice_problem("paper", paper, PAPERS)
+
+
+def page_language_problem(tag: object, option: str = "language") -> list[Problem]:
+    """What is wrong with the language of a page; with a region or without one."""
+    from approx.reports.sheets.wording import PAGE_LANGUAGES, page_language
+
+    if isinstance(tag, str) and page_language(tag) is not None:
+        return []
+    fits = worded("{languages}, or with a region (es-MX)", languages=enumerated(" or ", PAGE_LANGUAGES))
+    return [refused(option, tag, fits)]
+
+
+def page_tag(tag: str) -> str:
+    """The language of a page as the pages call it: "es_mx" is es-MX. `ProblemsError` where there are no pages in it."""
+    from approx.reports.sheets.wording import page_language
+
+    if wrong := page_language_problem(tag):
+        raise ProblemsError(wrong)
+    regions = [part for part in tag.replace("_", "-").split("-")[1:] if part]
+    return "-".join([page_language(tag) or "", *(part.upper() if len(part) == 2 else part for part in regions)])
+
+
+def age_problem(age: object) -> list[Problem]:
+    """What is wrong with an age as typed; "" stands for none."""
+    return age_in_months(age)[1]
+
+
+def age_in_months(age: object) -> tuple[int | None, list[Problem]]:
+    """An age as typed ("3;2") in months; None where none is given, and a problem where it cannot be read."""
+    from approx.samples.cells.dates import read_age
+
+    if age == "":
+        return None, []
+    months, problem = read_age(age) if isinstance(age, str) else (None, None)
+    if months is not None:
+        return months, []
+    return None, [refused("age", age, problem.hint if problem else worded("write years;months (3;2), or '38 months'"))]
+
+
+def checked_age(age: str) -> str:
+    """The age as it was typed; `ProblemsError` where it is none."""
+    if wrong := age_problem(age):
+        raise ProblemsError(wrong)
+    return age
 
 
 @cache
@@ -166,16 +276,25 @@ def _two_letter_codes() -> frozenset[str]:
     return frozenset(row["code"] for row in read_tsv(rules_path("languages/iso-639-1.tsv")))
 
 
-def accent_problems(accents: Sequence[str]) -> list[Problem]:
+def accent_problems(accents: object) -> list[Problem]:
     """One problem for each variety that no file of `rules/accents/` has."""
-    if not accents:
+    if wrong := list_problems(accent=accents):
+        return wrong
+    names: list[str] = [accents] if isinstance(accents, str) else list(cast("Iterable[str]", accents))
+    if not names:
         return []
     from approx.processes.accept.accept_rules import ALWAYS, accent_names
 
     known = accent_names()
-    unknown = [name for name in accents if tidy_accent(name) not in (*known, *ALWAYS)]
-    hint = worded("one of: {known}", known=enumerated(", ", known))
-    return [Problem("use.accent", worded("no variety '{name}'", name=name), hint, symbol=str(name)) for name in unknown]
+    unknown = [name for name in names if tidy_accent(name) not in (*known, *ALWAYS)]
+    return [refused("accent", name, one_of(known)) for name in unknown]
+
+
+def accents_named(accents: object) -> tuple[tuple[str, ...], list[Problem]]:
+    """Varieties as their files are called, each once, in alphabetical order; none of them where one is refused."""
+    listed = list(accents) if isinstance(accents, Iterator) else accents
+    wrong = accent_problems(listed)
+    return () if wrong else accents_of(cast("str | Iterable[str]", listed)), wrong
 
 
 def accents_of(accents: str | Iterable[str]) -> tuple[str, ...]:
@@ -216,12 +335,12 @@ def rule_problems(found: RuleSet, own: str | Path | None) -> tuple[Problem, ...]
     return (*found.problems, *examples_hold(found))
 
 
-def score_options(accents: Sequence[str], changes: Mapping[str, Any]) -> tuple[ScoringOptions, list[Problem]]:
+def score_options(accents: object, changes: Mapping[str, Any]) -> tuple[ScoringOptions, list[Problem]]:
     """The defaults of `rules/measures.toml` with changes by name; every unknown name and unfit value is a problem."""
     from approx.scoring.judging.options import default_scoring_options, option_names, option_notes
 
     usual = default_scoring_options()
-    problems = accent_problems(accents)
+    named, problems = accents_named(accents)
     fit: dict[str, Any] = {}
     for name, value in changes.items():
         if name not in option_names():
@@ -230,19 +349,19 @@ def score_options(accents: Sequence[str], changes: Mapping[str, Any]) -> tuple[S
             continue
         notes = option_notes(name)
         if "bounds" in notes:
-            found = number_problem(name, value, tuple(notes["bounds"]))
+            found = number_problem(f"set.{name}", value, tuple(notes["bounds"]))
         elif name == "language":
             found = language_problem(value)
         elif name == "accents":
-            found, value = accent_problems(value), accents_of(value)
+            value, found = accents_named(value)
         elif isinstance(getattr(usual, name), bool):
-            found = [] if isinstance(value, bool) else [_refused(name, value, "yes or no")]
+            found = [] if isinstance(value, bool) else [refused(f"set.{name}", value, worded("yes or no"))]
         else:
-            found = [] if value in notes["choices"] else [_refused(name, value, _one_of(notes["choices"]))]
+            found = [] if value in notes["choices"] else [refused(f"set.{name}", value, one_of(notes["choices"]))]
         problems += found
         if not found:
             fit[name] = value
-    chosen = accents_of((*usual.accents, *fit.pop("accents", ()), *accents))
+    chosen = accents_of((*usual.accents, *fit.pop("accents", ()), *named))
     return replace(usual, accents=chosen, **fit), problems
 
 
@@ -274,11 +393,7 @@ def _typed(text: str, usual: object) -> object:
     if isinstance(usual, bool):
         return {"yes": True, "true": True, "no": False, "false": False}.get(text.lower(), text)
     if isinstance(usual, (int, float)):
-        for kind in (int, float):
-            try:
-                return kind(text)
-            except ValueError:
-                continue
+        return typed_number(text)
     if isinstance(usual, tuple):
         return tuple(part for part in text.split("+") if part)
     return text
@@ -286,13 +401,13 @@ def _typed(text: str, usual: object) -> object:
 
 def opportunity_options(**changes: object) -> tuple[OpportunityOptions, list[Problem]]:
     """The switches of `rules/chances.toml` with changes by name, and what does not fit."""
-    from approx.processes.explain.opportunities import default_opportunity_options
+    from approx.processes.explain.opportunities import OPPORTUNITY_CHOICES, default_opportunity_options
 
     problems: list[Problem] = []
     fit: dict[str, Any] = {}
     for name, value in changes.items():
         choices = OPPORTUNITY_CHOICES.get(name)
-        found = number_problem(name, value) if choices is None else choice_problem(name, value, choices)
+        found = choice_problem(name, value, choices) if choices else number_problem(f"processes.{name}", value)
         problems += found
         if not found:
             fit[name] = value

@@ -60,7 +60,7 @@ def schema(name: str, *, on_problem: OnProblem = "keep") -> AnswerSchema:
     'array'
     """
     plain = "-".join(name.lower().replace("_", "-").split())
-    wrong = choice_problem("schema", plain, schema_names(), "answer with a schema")
+    wrong = choice_problem("schema", plain, schema_names())
     if wrong:
         return AnswerSchema(tuple(wrong), name).kept(on_problem)
     return AnswerSchema((), plain, _whole(plain)).kept(on_problem)

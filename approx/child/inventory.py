@@ -10,6 +10,7 @@ What one form shows: each consonant in its place, clusters, vowels, syllable sha
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -190,8 +191,8 @@ def take_inventory(said: Iterable[HeardForm], rule: Criterion | None = None, lan
     """
     rule = rule or criterion()
     tally = _Tally(rule, language)
-    for each in said:
-        tally.add(each)
+    for each, times in Counter(said).items():
+        tally.add(each, times)
     return tally.result()
 
 
@@ -230,7 +231,8 @@ class _Tally:
         self.short: set[str] = set()
         self.forms = self.without_word = self.unidentified = self.silent = self.short_tokens = 0
 
-    def add(self, said: HeardForm) -> None:
+    def add(self, said: HeardForm, times: int) -> None:
+        """One form, said so many times."""
         word, form = said.produced, said.produced.ipa
         label = " ".join(said.word.casefold().split()) or form
         adult = frozenset(said.target.phones) if said.target else frozenset()
@@ -238,34 +240,34 @@ class _Tally:
             for sight in sights(said.target, self.rule, self.language):
                 for key in _keys(sight.kind, sight.item, sight.place):
                     count = self.counts.setdefault(key, _Count())
-                    count.tried += 1
+                    count.tried += times
                     count.tried_words.add(label)
         if not word.phones:
-            self.silent += 1
+            self.silent += times
             return
-        self.forms += 1
+        self.forms += times
         self.labels.add(label)
-        self.without_word += not said.word.strip()
-        self.unidentified += sum(phone in UNIDENTIFIED for phone in word.phones)
+        self.without_word += 0 if said.word.strip() else times
+        self.unidentified += times * sum(phone in UNIDENTIFIED for phone in word.phones)
         for sight in sights(word, self.rule, self.language, adult):
             for key in _keys(sight.kind, sight.item, sight.place):
                 count = self.counts.setdefault(key, _Count())
                 if sight.certain:
-                    count.tokens += 1
+                    count.tokens += times
                     count.words.add(label)
                     count.examples.setdefault((said.word, form))
                 else:
-                    count.doubtful += 1
-        self.add_variety(word, label, adult)
+                    count.doubtful += times
+        self.add_variety(word, label, adult, times)
 
-    def add_variety(self, word: Word, label: str, adult: frozenset[str]) -> None:
+    def add_variety(self, word: Word, label: str, adult: frozenset[str], times: int) -> None:
         found = variety_of(word, self.rule, self.language, adult)
         if found and sum(map(is_nucleus, word.phones)) > 1:
             self.long[found].add(label)
-            self.long_tokens[found] += 1
+            self.long_tokens[found] += times
         elif found == "any":
             self.short.add(label)
-            self.short_tokens += 1
+            self.short_tokens += times
 
     def result(self) -> Inventory:
         lang = language_of(self.language)

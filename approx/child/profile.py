@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 Status = Literal["established", "emerging", "absent", "untested"]
 STATUSES: tuple[Status, ...] = ("established", "emerging", "absent", "untested")
@@ -15,7 +15,8 @@ VARIETIES = ("same", "same consonant", "any")
 """same: every syllable alike (mama). same consonant: one consonant in the word, vowels free (mommy, baby)."""
 
 
-PRONOUNS = ("she", "he", "they")
+Pronoun = Literal["she", "he", "they"]
+PRONOUNS: tuple[Pronoun, ...] = get_args(Pronoun)
 """What people of the child's life are called by."""
 LEFT_OFF = "∅"
 """Stands among what a child says for a sound, a cluster or a weak syllable where it is left off."""

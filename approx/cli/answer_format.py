@@ -55,8 +55,10 @@ def format_problems(form: AnswerFormat, two_shapes: bool) -> Iterable[Problem]:
         yield Problem("use.shape", "--wide and --long are two tables", "choose one")
     elif form.shape and not form.table:
         yield Problem("use.shape", f"--{form.shape} is the shape of a table", "add --csv, --jsonl or --parquet FILE")
-    if form.allowed < 0:
-        yield Problem("use.allow-problems", f"allow-problems cannot be {form.allowed}", "a whole number from 0")
+    if form.allowed:
+        from approx.api.options import number_problem
+
+        yield from number_problem("answer.allow_problems", form.allowed)
     if form.parquet is not None and form.parquet.suffix.casefold() != ".parquet":
         yield Problem("use.ending", f"'{form.parquet.name}' is not what --parquet writes", "end the name in .parquet")
     if form.problems is not None:

@@ -27,7 +27,9 @@ def answers(command: F) -> F:
     @options.flag("--plain", "CSV for programs: no mark, no guard against formulas.")
     @options.flag("--wide", "The table with a row a thing, its values beside each other.")
     @options.flag("--long", "The table with a row a value.", "long")
-    @options.option("--allow-problems", type=int, default=0, help="So many problems in the data still end with code 0.")
+    @options.option(
+        "--allow-problems", type=options.NUMBER, default=0, help="So many problems in the data still end with code 0."
+    )
     @options.option(
         "--problems", type=options.PATH, default=None, help="Write problems and their summary (.json, .csv)."
     )
@@ -47,7 +49,7 @@ def answers(command: F) -> F:
     ) -> object:
         shape: TableShape = "wide" if wide else "long" if long else ""
         form = AnswerFormat(as_json, as_csv, lines, parquet, plain, shape, allow_problems, problems)
-        refuse(list(format_problems(form, wide and long)))
+        refuse(list(format_problems(form, wide and long)), form)
         answer: object = command(*values, form=form, **given)
         return answer
 

@@ -18,19 +18,20 @@ if TYPE_CHECKING:
 
 
 NEEDED = ("starlette", "uvicorn", "jinja2", "python_multipart", "sqlalchemy")
-SERVED_LANGUAGES = ("en", "es")
 
 
 def run(file: Path | None, port: int, browser: bool, language: str) -> int:
     """Serve until Ctrl-C; 2 where it cannot start."""
     problem = _wrong_use(port, language)
     if problem is None:
+        from approx.api.options import page_tag
+
         _collect_seldom()
         # the pages stand above the commands: they are named by their address, as an entry point is, not imported
         listener = resolve_name("approx.web.serve:listening")(port)
         if listener is not None:
             serve = resolve_name("approx.web.serve:serve")
-            return int(serve(listener, file, browser, language.lower().split("-")[0]))
+            return int(serve(listener, file, browser, page_tag(language).split("-")[0]))
         if resolve_name("approx.web.serve:is_desk")(port):
             return _open_already(port, browser)
         hint = "another program has it: use --port 0 for a free one, or another number"
@@ -123,8 +124,7 @@ def _wrong_use(port: int, language: str) -> Problem | None:
         return Problem(
             "use.missing", f"not installed: {', '.join(missing)}", "install approx anew with pip, which brings them"
         )
-    if not 0 <= port <= 65_535:
-        return Problem("use.port", f"{port} is not a port", "a number from 1024 to 65535, or 0 for a free one")
-    if language.lower().split("-")[0] not in SERVED_LANGUAGES:
-        return Problem("use.language", f"no pages in '{language}'", "en or es")
-    return None
+    from approx.api.options import number_problem, page_language_problem
+
+    wrong = [*number_problem("desk.port", port), *page_language_problem(language)]
+    return wrong[0] if wrong else None

@@ -95,7 +95,7 @@ def child_show(file: Path, form: AnswerFormat) -> None:
 
 @click.command()
 @option("--file", type=PATH, default=None, help="The caseload; without it, the usual place.")
-@option("--port", type=int, default=47815, help="Port on this computer; 0: a free one.")
+@option("--port", type=options.NUMBER, default=47815, help="Port on this computer; 0: a free one.")
 @flag("--no-browser", "Do not open the browser.")
 @options.page_language
 @option("--export", type=PATH, default=None, help="Write the whole caseload into this zip, and open no page.")
@@ -169,6 +169,8 @@ def main() -> None:
         # the reader of a pipe has gone (head, less): nothing is left to say to it
         sys.stdout = None
         sys.exit(0)
+    except _shown_whole():
+        raise
     except (click.Abort, KeyboardInterrupt, MemoryError, RecursionError) as error:
         print(f"approx: stopped ({type(error).__name__})", file=sys.stderr)
         sys.exit(WRONG_USE)
@@ -189,10 +191,13 @@ def _help_width() -> int | None:
     return columns if columns < _NARROWEST else None
 
 
+def _shown_whole() -> tuple[type[Exception], ...]:
+    """What ends in a traceback: nothing; with APPROX_DEBUG in the environment, every fault and every error of the system."""
+    return (Exception,) if os.environ.get("APPROX_DEBUG") else ()
+
+
 def _fault(error: Exception) -> None:
-    """A fault of the program itself: one line that says where, and nothing of the data. APPROX_DEBUG shows it all."""
-    if os.environ.get("APPROX_DEBUG"):
-        raise error
+    """A fault of the program itself: one line that says where, and nothing of the data."""
     trace = error.__traceback__
     while trace is not None and trace.tb_next is not None:
         trace = trace.tb_next

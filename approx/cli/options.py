@@ -16,6 +16,21 @@ where it is declared, and the functions of `approx.api` check it for every face.
 PATH = click.Path(path_type=Path)
 
 
+class _Number(click.ParamType[object]):
+    """A number as it was typed: `approx.api` says what is wrong with it, as it does to a program."""
+
+    name = "n"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> object:
+        """The number; the text itself where it is none."""
+        from approx.api.options import typed_number
+
+        return typed_number(value) if isinstance(value, str) else value
+
+
+NUMBER = _Number()
+
+
 def option(*names: str, help: str, **more: OptionValue) -> Callable[[F], F]:
     """An option with its help; a default that says something is shown."""
     shown = more.get("default") not in (None, "", (), False)
@@ -68,4 +83,4 @@ def by(default: str) -> Callable[[F], F]:
 
 def seed(default: int) -> Callable[[F], F]:
     """The number that fixes what is drawn at random."""
-    return option("--seed", type=int, default=default, help="The same number gives the same choice.")
+    return option("--seed", type=NUMBER, default=default, help="The same number gives the same choice.")

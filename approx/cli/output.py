@@ -58,11 +58,22 @@ def end(code: int) -> None:
     raise click.exceptions.Exit(code)
 
 
-def refuse(problems: Sequence[Problem]) -> None:
-    """Wrong use: a line each, and nothing is done. Without problems, nothing happens."""
+def refuse(problems: Sequence[Problem], form: AnswerFormat | None = None) -> None:
+    """Wrong use: a line each, in the file that was named for them too, and nothing is done. Without problems, nothing happens."""
     if problems:
-        print_problems(problems)
+        print_problems(_written_too(tuple(problems), form))
         end(WRONG_USE)
+
+
+def _written_too(problems: tuple[Problem, ...], form: AnswerFormat | None) -> tuple[Problem, ...]:
+    """Problems, written into the file that was named for them, if one was, with what kept it from being written."""
+    from approx.api.write_table import ending_problem
+
+    if form is None or form.problems is None or ending_problem(form.problems):
+        return problems
+    from approx.api.result import ProblemList
+
+    return problems + ProblemList(problems).write(form.problems)
 
 
 def show(answer: Result, form: AnswerFormat, lines: Callable[[], Iterable[str]] | None = None) -> None:
@@ -73,7 +84,7 @@ def show(answer: Result, form: AnswerFormat, lines: Callable[[], Iterable[str]] 
     if exit_code(answer.problems) == WRONG_USE:
         return
     if form.parquet is not None:
-        refuse(answer.write(form.parquet, shape=form.shape))
+        refuse(answer.write(form.parquet, shape=form.shape), form)
     with _for_a_reader():
         if form.json:
             answer.write_json(sys.stdout)
@@ -105,42 +116,27 @@ def finish(problems: Iterable[Problem], form: AnswerFormat | None = None) -> Non
     told = tuple(dict.fromkeys(problems))
     with _for_a_reader():
         pass
-    if form is not None and form.problems is not None and exit_code(told) != WRONG_USE:
-        from approx.api.result import ProblemList
-
-        told += ProblemList(told).write(form.problems)
+    told = _written_too(told, form)
     print_problems(told)
     end(form.code(told) if form is not None else exit_code(told))
 
 
-def page_problems(path: Path | None, paper: str = "", language: str = "en", name: str = "--language") -> list[Problem]:
-    """What is wrong with a page's name, paper or language, before any work is done. `name`: of the option for the language."""
-    wrong = language_problem(language, name)
+def page_problems(
+    path: Path | None, paper: str = "", language: str = "en", age: str = "", option: str = "language"
+) -> list[Problem]:
+    """What is wrong with a page's name, paper or language, or the age on it, before any work is done.
+
+    `option`: that for the language.
+    """
+    from approx.api.options import age_problem, page_language_problem, paper_problem
+
+    wrong = page_language_problem(language, option) if language != "en" else []
     if path is not None:
         from approx.reports.documents.documents import FORMATS
 
         if path.suffix.casefold() not in FORMATS:
             wrong.append(Problem("use.page", f"'{path.name}' is no page", "end the name in " + " or ".join(FORMATS)))
-    if paper and paper not in PAPERS:
-        wrong.append(Problem("use.paper", f"no paper '{paper}'", "--paper a4 or letter"))
-    return wrong
-
-
-def age_problems(age: str) -> list[Problem]:
-    """What is wrong with an age as typed, before any work is done."""
-    from approx.api.samples.scores import age_in_months
-
-    return age_in_months(age)[1]
-
-
-PAPERS = ("a4", "letter")
-
-
-def language_problem(language: str, name: str = "--language") -> list[Problem]:
-    """What is wrong with the language of a page: there are English and Spanish ones."""
-    if language.lower().replace("_", "-").split("-")[0] in ("en", "es"):
-        return []
-    return [Problem("use.language", f"no pages in '{language}'", f"{name} en or es")]
+    return [*wrong, *(paper_problem(paper) if paper else ()), *age_problem(age)]
 
 
 def write_document(path: Path, document: Document, paper: str = "") -> tuple[Problem, ...]:

@@ -12,7 +12,7 @@ import click
 from approx.cli import options
 from approx.cli.answer_format import AnswerFormat
 from approx.cli.answer_options import answers
-from approx.cli.options import PATH, OptionValue, argument, flag, option, several
+from approx.cli.options import NUMBER, PATH, OptionValue, argument, flag, option, several
 from approx.cli.output import draw, finish, is_terminal, print_json, refuse, show
 from approx.problems import WRONG_USE, Problem, exit_code
 
@@ -28,7 +28,7 @@ _LIST_FILES = (".txt", ".csv", ".tsv")
 @argument("phrase", 'A phrase between quotes; "-" reads it from stdin.', required=False)
 @options.child_file
 @option("--words", default=None, help='List: a word a line, or CSV; "-" is stdin.')
-@option("--top", type=int, default=3, help="How many forms a word.")
+@option("--top", type=NUMBER, default=3, help="How many forms a word.")
 @options.words_language
 @options.emerging
 @flag("--short", "Leave out words a telegraphic phrase drops.")
@@ -43,7 +43,7 @@ def suggest(
 
     if child is not None and (phrase is None) is (words is None):
         hint = "approx suggest --help"
-        refuse([Problem("use.phrase", "give a phrase or a list (--words FILE), one of the two", hint)])
+        refuse([Problem("use.phrase", "give a phrase or a list (--words FILE), one of the two", hint)], form)
     asked = Path(words) if words is not None else _typed(phrase or "")
     found = ask(asked, child, on_progress=_long_list, **given)
     if found.words and form.text and is_terminal():
@@ -67,11 +67,11 @@ def _typed(phrase: str) -> str:
 
 @click.group(invoke_without_command=True)
 @options.child_file
-@option("--count", type=int, default=12, help="How many words of each kind.")
-@option("--set", "set_size", type=int, default=0, help="Choose so many together, as one set.")
-@option("--known", type=float, default=None, help="Share of a set with nothing new in its words; a third without it.")
+@option("--count", type=NUMBER, default=12, help="How many words of each kind.")
+@option("--set", "set_size", type=NUMBER, default=0, help="Choose so many together, as one set.")
+@option("--known", type=NUMBER, default=None, help="Share of a set with nothing new in its words; a third without it.")
 @options.seed(1)
-@option("--new", type=int, default=1, help="How many new things a word may ask for.")
+@option("--new", type=NUMBER, default=1, help="How many new things a word may ask for.")
 @option("--order", default="", help="early or harder: which sounds first.")
 @several("--category", "Only this everyday category.")
 @several("--pos", "Only this part of speech.")
@@ -145,9 +145,9 @@ def words_say(word: str, ipa: str, language: str, form: AnswerFormat) -> None:
 @option("--relation", default="", help="Only this kind of phrase, such as 'agent action object'.")
 @option("--grammar", default="", help='Grammar steps of a phrase: "dig mud".')
 @option("--order", default="", help="Order of the grammar steps.")
-@option("--count", type=int, default=0, help="How many; 0: as many as fit the kind.")
+@option("--count", type=NUMBER, default=0, help="How many; 0: as many as fit the kind.")
 @options.seed(0)
-@option("--length", type=int, default=0, help="2 or 3 words; 0: both.")
+@option("--length", type=NUMBER, default=0, help="2 or 3 words; 0: both.")
 @option("--pronoun", default="", help="she, he or they for the names in them; without it, as the child's file says.")
 @options.words_language
 @options.emerging
@@ -171,8 +171,8 @@ def phrases(child: Path | None, words: str | None, form: AnswerFormat, **given: 
 @click.option("--child", "-c", "children", type=PATH, multiple=True, help="The child's file; several for group.")
 @several("--words", "A file of words, or words with commas between.")
 @option("--phrases", default=None, help="A file of phrases, one a line.")
-@option("--minutes", type=int, default=None, help="Minutes of the session.")
-@option("--goal-trials", type=int, default=None, help="Trials aimed at.")
+@option("--minutes", type=NUMBER, default=None, help="Minutes of the session.")
+@option("--goal-trials", type=NUMBER, default=None, help="Trials aimed at.")
 @option("--order", default="blocked", help="blocked, mixed or random.")
 @options.seed(1)
 @option("--probe", default=None, help="Words to probe without help.")
@@ -191,7 +191,7 @@ def phrases(child: Path | None, words: str | None, form: AnswerFormat, **given: 
 @options.rules
 @options.as_json
 def sheet(
-    page: str,
+    page: OptionValue,
     html: Path | None,
     pdf: Path | None,
     docx: Path | None,

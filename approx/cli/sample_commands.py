@@ -10,10 +10,9 @@ import click
 from approx.cli import options
 from approx.cli.answer_format import AnswerFormat
 from approx.cli.answer_options import answers
-from approx.cli.options import PATH, OptionValue, argument, flag, option, several
+from approx.cli.options import NUMBER, PATH, OptionValue, argument, flag, option, several
 from approx.cli.output import (
     ProgressBar,
-    age_problems,
     finish,
     opened_table,
     page_problems,
@@ -66,11 +65,11 @@ def align(target: str, produced: str, form: AnswerFormat, **given: OptionValue) 
 @flag("--no-words", "Counts alone, without the words and tokens behind them.")
 @option("--lost-sounds", default="count", help="Sounds left off as opportunities: count or drop.")
 @option("--weak-syllables", default="all", help='all, or "pretonic and medial".')
-@option("--least-chances", type=int, default=4, help="With fewer opportunities than this, nothing is said.")
-@option("--active-percent", type=float, default=20.0, help="Active from this percentage.")
-@option("--frequent-percent", type=float, default=40.0, help="Frequent from this percentage.")
+@option("--least-chances", type=NUMBER, default=4, help="With fewer opportunities than this, nothing is said.")
+@option("--active-percent", type=NUMBER, default=20.0, help="Active from this percentage.")
+@option("--frequent-percent", type=NUMBER, default=40.0, help="Frequent from this percentage.")
 @option("--criterion", default="percent", help="Active by percent or by instances.")
-@option("--instances", type=int, default=5, help="So many, for --criterion instances.")
+@option("--instances", type=NUMBER, default=5, help="So many, for --criterion instances.")
 @options.lost_r
 @options.accent
 @options.rules
@@ -94,7 +93,7 @@ def processes(
     """What changes in a sample, on how many opportunities, in which words."""
     from approx.api.samples.processes import processes as ask
 
-    refuse(page_problems(page, paper, page_language, "--page-language"))
+    refuse(page_problems(page, paper, page_language, option="page_language"), form)
     age, problems = _age_of(child)
     bar = ProgressBar("")
     found = ask(opened_table(file), accents=accent, on_progress=bar, word_lists=not no_words, **given)
@@ -149,7 +148,7 @@ def score(
     changes, wrong = read_settings(settings)
     if sounds and not form.table:
         wrong.append(Problem("use.sounds", "--sounds chooses a table", "add --csv; text and --json have it anyway"))
-    refuse([*wrong, *page_problems(page, paper, page_language, "--page-language")])
+    refuse([*wrong, *page_problems(page, paper, page_language, option="page_language")], form)
     # two of the options have names of their own on the command line: either way of giving them is right
     accent, language = (*accent, *changes.pop("accents", ())), changes.pop("language", language)
     changes["age"], problems = _age_of(child)
@@ -208,7 +207,7 @@ def evaluation(
     from approx.api.samples.analysis import analyse
     from approx.reports.documents.documents import document_lines, joined_documents
 
-    refuse(page_problems(page, paper, page_language, "--page-language"))
+    refuse(page_problems(page, paper, page_language, option="page_language"))
     age, problems = _age_of(child)
     found = analyse(opened_table(file), by=by, language=language, accents=accent, age=age)
     sections = found.evaluations(page_language)
@@ -266,8 +265,8 @@ def inventory(file: str, write: Path | None, force: bool, form: AnswerFormat, **
 @argument("words", 'Words to predict: a word or phrase a line, or CSV; "-" is stdin.', type=PATH)
 @option("--language", default="", help="Language tag, if not the sample's.")
 @options.accent
-@option("--top", type=int, default=5, help="How many forms a word.")
-@option("--probe", type=int, default=5, help="How many words most worth trying next.")
+@option("--top", type=NUMBER, default=5, help="How many forms a word.")
+@option("--probe", type=NUMBER, default=5, help="How many words most worth trying next.")
 @options.rules
 @answers
 def predict(file: str, words: Path, accent: tuple[str, ...], form: AnswerFormat, **given: OptionValue) -> None:
@@ -284,8 +283,8 @@ def predict(file: str, words: Path, accent: tuple[str, ...], form: AnswerFormat,
 @option("--child", "-c", default="", help="Only this child's code.")
 @several("--measure", "Only this set or measure.", "measures")
 @several("--treated", "When work on a set began: set=session or set=phase.")
-@option("--percent", type=float, default=None, help="Criterion for moving up: percent right.")
-@option("--sessions", type=int, default=None, help="In so many sessions one after the other.")
+@option("--percent", type=NUMBER, default=None, help="Criterion for moving up: percent right.")
+@option("--sessions", type=NUMBER, default=None, help="In so many sessions one after the other.")
 @answers
 @options.page
 @options.paper
@@ -308,7 +307,7 @@ def progress(
     from approx.api.samples.probes import treated_from
 
     starts, wrong = treated_from(treated)
-    refuse([*wrong, *page_problems(page, paper, language), *age_problems(age)])
+    refuse([*wrong, *page_problems(page, paper, language, age)], form)
     found = ask(file, treated=starts, **given)
     show(found, form, lambda: found.lines(language))
     problems = [*found.problems]
@@ -360,7 +359,7 @@ def report(
     """Now against then, under the same rules: measures with n and intervals, processes, in counts."""
     from approx.api.samples.comparing import compare
 
-    refuse([*page_problems(page, paper, language), *age_problems(age)])
+    refuse(page_problems(page, paper, language, age), form)
     found = compare(then, now, child=child, accents=accent, language=sample_language)
     show(found, form, lambda: found.lines(language))
     problems = [*found.problems]
@@ -381,7 +380,7 @@ def convert(file: str, language: str, cldf: Path | None, xlsx: Path | None, form
     from approx.api.samples.converting import convert as ask
 
     if xlsx is not None and xlsx.suffix.casefold() != ".xlsx":
-        refuse([Problem("use.ending", f"'{xlsx.name}' is not what --xlsx writes", "end the name in .xlsx")])
+        refuse([Problem("use.ending", f"'{xlsx.name}' is not what --xlsx writes", "end the name in .xlsx")], form)
     found = ask(opened_table(file), language=language)
     problems = [*found.problems]
     if xlsx is not None:
@@ -408,7 +407,7 @@ def goals(file: str, child: str, language: str, page: Path | None, paper: str, f
     """
     from approx.api.samples.goals import goals as ask
 
-    refuse(page_problems(page, paper, language))
+    refuse(page_problems(page, paper, language), form)
     found = ask(file, child=child, language=language)
     show(found, form)
     problems = [*found.problems]

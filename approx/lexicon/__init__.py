@@ -9,7 +9,6 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from approx.lexicon.homophones import other_words
     from approx.lexicon.own_words import load_own_words, own_words_path, say
     from approx.lexicon.phrase import SpokenWord, read_phrase
     from approx.lexicon.pronunciation import Pronunciation
@@ -19,7 +18,6 @@ __all__ = [
     "Pronunciation",
     "SpokenWord",
     "load_own_words",
-    "other_words",
     "own_words_path",
     "pronunciations",
     "read_phrase",
@@ -27,7 +25,6 @@ __all__ = [
 ]
 
 _MODULES = {
-    "homophones": ("other_words",),
     "own_words": ("load_own_words", "own_words_path", "say"),
     "phrase": ("SpokenWord", "read_phrase"),
     "pronunciation": ("Pronunciation",),

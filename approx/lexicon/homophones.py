@@ -43,11 +43,6 @@ def sound_alikes(ipa: str, language: str = "en-US") -> tuple[SoundAlike, ...]:
     return tuple(SoundAlike(c[1], float(c[2]), c[3], c[4] == "yes", int(c[5] or 0)) for c in cells)
 
 
-def other_words(ipa: str, language: str = "en-US") -> tuple[tuple[str, float], ...]:
-    """Words with exactly these sounds, as (word, zipf), the commonest first and each once."""
-    return tuple({alike.word: alike.zipf for alike in sound_alikes(ipa, language)}.items())
-
-
 def family_words(ipa: str, language: str = "en-US") -> tuple[str, ...]:
     """Words of a family's day with exactly these sounds: of the word bank or the core words, names aside.
 

@@ -8,18 +8,16 @@ matters is the clinician's to say; here are the counts, how the samples differ, 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Protocol
 
 from approx.ipa.word import Word
 from approx.problems import Problem
-from approx.processes.accept.accept import Accents, Accepted
-from approx.processes.explain.explain import Explainer
-from approx.processes.explain.opportunities import OpportunityOptions
+from approx.processes.accept.accept import Accents
+from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
 from approx.processes.explain.opportunities import default_opportunity_options as default_opportunities
-from approx.processes.explain.sample_processes import ProcessTally, SampleProcesses, explain_sample, pairs_of
-from approx.processes.rules.ruleset import load_rules
+from approx.processes.explain.sample_processes import GroupProcesses
 from approx.progress.rules import progress_table
 from approx.samples.token import Token
 from approx.scoring.alignment.align import Linker
@@ -31,10 +29,6 @@ from approx.wording import enumerated, worded
 
 class Varieties(Protocol):
     """Accepted adult forms of the child's own variety."""
-
-    def accepted(self, target: Word, produced: Word, language: str, gloss: str = "") -> Accepted:
-        """The accepted adult form that a production matches best, and what was accepted."""
-        ...
 
     def others(
         self, targets: Sequence[Word], said: Sequence[Word], glosses: Sequence[str], language: str, linker: Linker
@@ -54,7 +48,7 @@ class ScoredSample:
     date: str
     language: str
     score: GroupScore
-    processes: SampleProcesses
+    processes: GroupProcesses
     signature: str
     process_signature: str
     words: tuple[str, ...] = ()
@@ -109,25 +103,23 @@ def score_sample(
     labels: Mapping[str, str],
     tokens: Sequence[Token],
     options: ScoringOptions,
-    chances: OpportunityOptions,
-    explainer_of: Callable[[str], Explainer],
     varieties: Varieties,
-    rules: str = "",
+    processes: GroupProcesses,
+    process_signature: str,
 ) -> ScoredSample:
-    """Scores and processes of some tokens of one child, session and language. `rules`: hash of the rule set of the explainer."""
+    """Some tokens of one child, session and language, scored; their processes stand beside, with the rules they were counted
+    by."""
     language = tokens[0].language if tokens else options.language
     score = score_group(dict(labels), tokens, options, varieties.others)
-    found = explain_sample(explainer_of(language), pairs_of(tokens, varieties).get(language, ()), chances)
     mark = signature(replace(options, language=language))
-    accents = "+".join(options.accents) or "none"
     names = [
         (token.target_word or (token.target.ipa if token.target else "")).lower() for token in tokens if token.target
     ]
     wrong = {word for (word, _, right) in score.counts.forms if not right}
     said = dict.fromkeys(word for (word, _, _) in score.counts.forms)
     return ScoredSample(
-        labels.get("child", ""), labels.get("session_date", ""), language, score, found, mark,
-        f"processes|accents:{accents}|{chances.signature}|rules:{rules}", tuple(dict.fromkeys(names)),
+        labels.get("child", ""), labels.get("session_date", ""), language, score, processes, mark, process_signature,
+        tuple(dict.fromkeys(names)),
         tuple(word for word in said if word not in wrong),
         tuple(sorted({token.context for token in tokens if token.context})),
         tuple(sorted({token.transcriber for token in tokens if token.transcriber})),
@@ -138,9 +130,9 @@ def compare_samples(
     then: ScoredSample,
     now: ScoredSample,
     chances: OpportunityOptions,
-    same_words: tuple[ScoredSample, ScoredSample] | None = None,
+    same_words: tuple[GroupScore, GroupScore] | None = None,
 ) -> NowThen:
-    """Both side by side. `same_words`: the two samples scored anew on the words they share (`shared_words`)."""
+    """Both side by side. `same_words`: the scores of both on the words they share (`shared_words`)."""
     problems = comparable(then, now)
     if any(problem.fatal for problem in problems):
         return NowThen(then, now, chances=chances, problems=problems)
@@ -157,7 +149,7 @@ def compare_samples(
         )
     )
     return NowThen(
-        then, now, _pairs(then, now), _pairs(*same_words) if same_words else (), shared,
+        then, now, _pairs(then.score, now.score), _pairs(*same_words) if same_words else (), shared,
         tuple(word for word in shared if word in right_now and word not in right_then),
         tuple(word for word in shared if word in right_then and word not in right_now),
         tuple(word for word in shared if word in right_then and word in right_now),
@@ -216,14 +208,12 @@ def shared_words(then: ScoredSample, now: ScoredSample) -> tuple[str, ...]:
     return tuple(dict.fromkeys(word for (word, _, _) in then.score.counts.forms if word in later))
 
 
-def _pairs(then: ScoredSample, now: ScoredSample) -> tuple[MeasurePair, ...]:
+def _pairs(then: GroupScore, now: GroupScore) -> tuple[MeasurePair, ...]:
     names = progress_table()["report"]["measures"]
     return tuple(
-        MeasurePair(
-            name, MEASURES[name].title, MEASURES[name].unit, then.score.measures[name], now.score.measures[name]
-        )
+        MeasurePair(name, MEASURES[name].title, MEASURES[name].unit, then.measures[name], now.measures[name])
         for name in names
-        if then.score.measures[name].value is not None or now.score.measures[name].value is not None
+        if then.measures[name].value is not None or now.measures[name].value is not None
     )
 
 
@@ -245,41 +235,36 @@ def _differences(then: ScoredSample, now: ScoredSample) -> tuple[str, ...]:
     return tuple(out)
 
 
+@dataclass(frozen=True, slots=True)
+class SessionTokens:
+    """The tokens of one child and session, at least one, and their processes as the whole sample bears them out."""
+
+    tokens: Sequence[Token]
+    processes: GroupProcesses
+
+
 def compare_tokens(
-    then: Sequence[Token], now: Sequence[Token], accents: Sequence[str] = ()
+    then: SessionTokens, now: SessionTokens, process_signature: str, accents: Sequence[str] = ()
 ) -> tuple[NowThen, tuple[Problem, ...]]:
-    """Then and now of one child, one session each, at least one token; the words they share are counted apart as well.
+    """Then and now of one child; the words they share are counted apart as well. `process_signature`: by which rules the
+    processes were counted.
 
     `accents`: varieties of rules/accents/ that count as right, beside those of the options; unknown ones are problems.
     """
-    counter = _Counter(accents)
-    found = counter.compared(then, now)
-    return found, tuple(counter.accepted.problems.values())
+    usual = default_scoring_options()
+    options = replace(usual, accents=tuple(sorted({*usual.accents, *accents})))
+    accepted = Accents(options.accents)
 
+    def scored(one: SessionTokens) -> ScoredSample:
+        labels = {"child": one.tokens[0].child, "session_date": one.tokens[0].session_date}
+        return score_sample(labels, one.tokens, options, accepted, one.processes, process_signature)
 
-class _Counter:
-    """Counts both samples by one set of rules."""
-
-    def __init__(self, accents: Sequence[str]) -> None:
-        self.options = replace(
-            default_scoring_options(), accents=tuple(sorted({*default_scoring_options().accents, *accents}))
-        )
-        self.accepted, self.chances, self.rules = Accents(self.options.accents), default_opportunities(), load_rules()
-        self._explainers: dict[str, Explainer] = {}
-
-    def explainer(self, language: str) -> Explainer:
-        return self._explainers.setdefault(language, Explainer(self.rules, language))
-
-    def scored(self, tokens: Sequence[Token]) -> ScoredSample:
-        labels = {"child": tokens[0].child, "session_date": tokens[0].session_date}
-        return score_sample(labels, tokens, self.options, self.chances, self.explainer, self.accepted, self.rules.hash)
-
-    def compared(self, then: Sequence[Token], now: Sequence[Token]) -> NowThen:
-        first, last = self.scored(then), self.scored(now)
-        shared = set(shared_words(first, last))
-        narrowed = [[token for token in tokens if _name(token) in shared] for tokens in (then, now)]
-        same = (self.scored(narrowed[0]), self.scored(narrowed[1])) if all(narrowed) else None
-        return compare_samples(first, last, self.chances, same)
+    first, last = scored(then), scored(now)
+    shared = set(shared_words(first, last))
+    narrowed = [[token for token in one.tokens if _name(token) in shared] for one in (then, now)]
+    same = [score_group({}, tokens, options, accepted.others) for tokens in narrowed if tokens]
+    found = compare_samples(first, last, default_opportunities(), (same[0], same[1]) if len(same) > 1 else None)
+    return found, tuple(accepted.problems.values())
 
 
 def _name(token: Token) -> str:

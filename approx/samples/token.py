@@ -144,12 +144,12 @@ class Log:
         self._changes: dict[tuple[str, str, str, str], list[int]] = {}
 
     def wrong(self, problem: Problem) -> None:
-        """Add a problem; the file is filled in."""
+        """Add a problem; the file is filled in, but for a refused option, which stands in none."""
         if not problem.message.isprintable():
             problem = replace(problem, message=_printable(problem.message))
         told = self._told[problem.code] = self._told.get(problem.code, 0) + 1
         if told <= IN_FULL or problem.line is None:
-            self._problems.append(problem.at(self.file))
+            self._problems.append(problem if problem.code.startswith("use.") else problem.at(self.file))
         else:
             self._further.setdefault(problem.code, (problem, []))[1].append(problem.line)
 

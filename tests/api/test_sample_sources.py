@@ -93,7 +93,7 @@ def test_cells_of_other_kinds_are_read_as_a_sheet_has_them() -> None:
 def test_an_unknown_column_to_group_by_is_named() -> None:
     for sample in (FILE, pandas_frame()):
         for answer in (approx.score(sample, by="visit"), approx.score(sample, by=["visit"], repeats="first")):
-            assert [(problem.code, problem.symbol) for problem in answer.problems] == [("sample.by", "visit")]
+            assert [(problem.code, problem.symbol) for problem in answer.problems] == [("use.by", "visit")]
         with pytest.raises(approx.ProblemsError, match="visit"):
             approx.score(sample, by="visit", on_problem="raise")
 

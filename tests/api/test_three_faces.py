@@ -5,19 +5,28 @@ from __future__ import annotations
 import csv
 import io
 import json
+import random
 import subprocess
 import sys
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
-from typing import Any, get_type_hints
+from typing import Any, get_args, get_type_hints
 
 import pytest
 from conftest import CommandLine
 from places import ROOT, SAMPLES
 
 import approx
-from approx.api.options import ScoreOptions
+from approx.api.choices import word_orders
+from approx.api.options import ScoreOptions, language_problem, number_problem
+from approx.api.practice.sheets import sheet
+from approx.api.practice.word_choice import WordOrder
+from approx.api.reference import listing
+from approx.api.result import ProblemList
+from approx.api.samples.analysis import analyse
+from approx.api.samples.goals import goals
+from approx.cli.options import NUMBER
 from approx.samples.files.write import unguarded
 from approx.scoring.judging.options import ScoringOptions
 
@@ -120,14 +129,225 @@ REFUSED: dict[str, tuple[tuple[str, ...], Callable[[], Any], str]] = {
     "top": (("suggest", "spoon", "-c", M12, "--top", "0"), lambda: approx.suggest("spoon", M12, top=0), "use.top"),
     "top of predict": (("predict", "samples/m12.csv", WORDS, "--top", "99"), lambda: approx.predict("samples/m12.csv", Path(WORDS), top=99), "use.top"),
     "notation": (("explain", "spun", "pun", "--notation", "runes"), lambda: approx.explain("spun", "pun", notation="runes"), "use.notation"),  # type: ignore[arg-type]
-    "lost sounds": (("processes", "samples/m12.csv", "--lost-sounds", "keep"), lambda: approx.processes("samples/m12.csv", lost_sounds="keep"), "use.lost-sounds"),
+    "lost sounds": (("processes", "samples/m12.csv", "--lost-sounds", "keep"), lambda: approx.processes("samples/m12.csv", lost_sounds="keep"), "use.lost-sounds"),  # type: ignore[arg-type]
     "percent": (("processes", "samples/m12.csv", "--active-percent", "101"), lambda: approx.processes("samples/m12.csv", active_percent=101), "use.active-percent"),
     "criterion": (("inventory", "samples/m12.csv", "--criterion", "zzz"), lambda: approx.inventory("samples/m12.csv", criterion="zzz"), "use.criterion"),
     "count": (("words", "-c", M12, "--count", "0"), lambda: approx.words(M12, count=0), "use.count"),
-    "order": (("words", "-c", M12, "--order", "later"), lambda: approx.words(M12, order="later"), "use.order"),
-    "length": (("phrases", "-c", M12, "--length", "4"), lambda: approx.phrases(M12, length=4), "use.length"),
+    "order": (("words", "-c", M12, "--order", "later"), lambda: approx.words(M12, order="later"), "use.order"),  # type: ignore[arg-type]
+    "length": (("phrases", "-c", M12, "--length", "4"), lambda: approx.phrases(M12, length=4), "use.length"),  # type: ignore[arg-type]
     "sessions": (("progress", "samples/probes.csv", "--sessions", "0"), lambda: approx.progress("samples/probes.csv", sessions=0), "use.sessions"),
 }  # fmt: skip
+
+
+REFUSED |= {
+    "accents None": (("score", "samples/m12.csv", "--accent", "None"), lambda: approx.score("samples/m12.csv", accents="None"), "use.accent"),
+    "weak syllables": (("processes", "samples/m12.csv", "--weak-syllables", "x"), lambda: approx.processes("samples/m12.csv", weak_syllables="x"), "use.weak-syllables"),  # type: ignore[arg-type]
+    "lost r": (("explain", "kɑɹ", "kɑ", "--lost-r", "x"), lambda: approx.explain("kɑɹ", "kɑ", lost_r="x"), "use.lost-r"),  # type: ignore[arg-type]
+    "no such language": (("score", "samples/m12.csv", "--language", "zzz"), lambda: approx.score("samples/m12.csv", language="zzz"), "use.language"),
+    "no such language with a script": (("explain", "a", "a", "--language", "qqq-Latn"), lambda: approx.explain("a", "a", language="qqq-Latn"), "use.language"),
+    "by": (("score", "samples/m12.csv", "--by", "visit"), lambda: approx.score("samples/m12.csv", by="visit"), "use.by"),
+    "by, token by token": (("score", "samples/m12.csv", "--by", "visit", "--set", "repeats=first"), lambda: approx.score("samples/m12.csv", by="visit", repeats="first"), "use.by"),
+    "by of processes": (("processes", "samples/m12.csv", "--by", "visit"), lambda: approx.processes("samples/m12.csv", by="visit"), "use.by"),
+    "by of inventory": (("inventory", "samples/m12.csv", "--by", "visit"), lambda: approx.inventory("samples/m12.csv", by="visit"), "use.by"),
+    "child of report": (("report", "samples/m12.csv", LATER, "--child", "zz"), lambda: approx.compare("samples/m12.csv", LATER, child="zz"), "use.child"),
+    "child of progress": (("progress", "samples/probes.csv", "--child", "zz"), lambda: approx.progress("samples/probes.csv", child="zz"), "use.child"),
+    "measure": (("progress", "samples/probes.csv", "--measure", "zz"), lambda: approx.progress("samples/probes.csv", measures="zz"), "use.measure"),
+    "category": (("words", "-c", M12, "--category", "zz"), lambda: approx.words(M12, category="zz"), "use.category"),
+    "pos": (("words", "-c", M12, "--pos", "zz"), lambda: approx.words(M12, pos="zz"), "use.pos"),
+    "shape": (("words", "-c", M12, "--shape", "zz"), lambda: approx.words(M12, shape="zz"), "use.shape"),
+    "sound": (("words", "-c", M12, "--sound", "zzgaga"), lambda: approx.words(M12, sound="zzgaga"), "use.sound"),
+    "new sound": (("words", "-c", M12, "--new-sound", "zzgaga"), lambda: approx.words(M12, new_sound="zzgaga"), "use.new-sound"),
+    "goal": (("words", "-c", M12, "--goal", "zzgaga"), lambda: approx.words(M12, goal="zzgaga"), "use.goal"),
+    "relation": (("phrases", "-c", M12, "--relation", "zz"), lambda: approx.phrases(M12, relation="zz"), "use.relation"),
+    "order of grammar": (("phrases", "-c", M12, "--grammar", "dig mud", "--order", "zz"), lambda: approx.phrases(M12, grammar="dig mud", order="zz"), "use.order"),
+    "pronoun": (("phrases", "-c", M12, "--pronoun", "it"), lambda: approx.phrases(M12, pronoun="it"), "use.pronoun"),  # type: ignore[arg-type]
+    "paper": (("sheet", "family", "-c", M12, "--paper", "a5"), lambda: sheet("family", M12, paper="a5"), "use.paper"),  # type: ignore[arg-type]
+    "page": (("sheet", "poster", "-c", M12), lambda: sheet("poster", M12), "use.page"),  # type: ignore[arg-type]
+    "language of a sheet": (("sheet", "family", "-c", M12, "--language", "fr"), lambda: sheet("family", M12, language="fr"), "use.language"),
+    "language of goals": (("goals", "samples/m12.csv", "--language", "fr"), lambda: goals("samples/m12.csv", language="fr"), "use.language"),
+    "what to list": (("list", "zzz"), lambda: listing("zzz"), "use.what"),
+}  # fmt: skip
+
+
+NUMBERS: dict[str, tuple[Callable[..., Any], tuple[str, ...], dict[str, tuple[str, set[str]]]]] = {
+    "suggest": (lambda **given: approx.suggest("spoon", M12, **given), ("spoon", "-c", M12), {"--top": ("top", set())}),
+    "words": (lambda **given: approx.words(M12, **given), ("-c", M12), {
+        "--count": ("count", set()), "--set": ("set_size", {"0"}), "--known": ("known", {"0"}), "--seed": ("seed", {"0"}),
+        "--new": ("new", {"0"}),
+    }),
+    "phrases": (lambda **given: approx.phrases(M12, **given), ("-c", M12), {
+        "--count": ("count", {"0"}), "--seed": ("seed", {"0"}), "--length": ("length", {"0"}),
+    }),
+    "processes": (lambda **given: approx.processes("samples/m12.csv", **given), ("samples/m12.csv",), {
+        "--least-chances": ("least_chances", set()), "--active-percent": ("active_percent", {"0", "1.5"}),
+        "--frequent-percent": ("frequent_percent", {"0", "1.5"}), "--instances": ("instances", set()),
+    }),
+    "predict": (lambda **given: approx.predict("samples/m12.csv", Path(WORDS), **given), ("samples/m12.csv", WORDS), {
+        "--top": ("top", set()), "--probe": ("probe", {"0"}),
+    }),
+    "progress": (lambda **given: approx.progress("samples/probes.csv", **given), ("samples/probes.csv",), {
+        "--percent": ("percent", {"1.5"}), "--sessions": ("sessions", set()),
+    }),
+    "sheet": (lambda **given: sheet("plan", M12, **given), ("plan", "-c", M12), {
+        "--minutes": ("minutes", set()), "--goal-trials": ("goal_trials", set()), "--seed": ("seed", {"0"}),
+    }),
+    "desk": (lambda port: ProblemList(tuple(number_problem("desk.port", port))), ("--no-browser",), {"--port": ("port", {"0"})}),
+}  # fmt: skip
+"""Function, what is typed beside the number, and each number option with its name and what of `TRIED` it can be."""
+TRIED = ("-1", "0", "1e12", "nan", "inf", "abc", "1.5")
+EVERYWHERE = {"--allow-problems": {"0"}}
+"""Numbers of every command that answers with a table."""
+
+
+def _number(text: str) -> object:
+    """A text as a program would write it."""
+    return int(text) if text.lstrip("-").isdecimal() else text if text == "abc" else float(text)
+
+
+@pytest.mark.parametrize(
+    ("command", "option", "typed"),
+    [
+        (command, option, typed)
+        for command, (_, _, options) in NUMBERS.items()
+        for option, (_, fits) in options.items()
+        for typed in TRIED
+        if typed not in fits
+    ],
+)
+def test_a_number_is_refused_alike(cli: CommandLine, tmp_path: Path, command: str, option: str, typed: str) -> None:
+    """The sentence of the function, code 2, no data, no help text of the command line; written with the problems too."""
+    ask, beside, options = NUMBERS[command]
+    problems = ask(**{options[option][0]: _number(typed)}).problems
+    assert [problem.code for problem in problems] == [f"use.{options[option][0].replace('_', '-')}"]
+    assert str(problems[0]).startswith(f"{option} cannot be ")
+    file = tmp_path / "problems.json"
+    written = ("--problems", str(file)) if command not in ("sheet", "desk") else ()
+    ran = cli(command, *beside, f"{option}={typed}", *written)
+    assert (ran.code, ran.out, ran.err) == (2, "", f"{problems[0]}\n")
+    if written:
+        assert [each["code"] for each in json.loads(file.read_text("utf-8"))["problems"]] == [problems[0].code]
+
+
+@pytest.mark.parametrize("typed", [each for each in TRIED if each not in EVERYWHERE["--allow-problems"]])
+def test_the_number_of_problems_allowed_is_checked_alike(cli: CommandLine, typed: str) -> None:
+    ran = cli("align", "spun", "pun", f"--allow-problems={typed}")
+    problem = number_problem("answer.allow_problems", _number(typed))[0]
+    assert (ran.code, ran.out, ran.err) == (2, "", f"{problem}\n")
+
+
+@pytest.mark.parametrize("typed", ["5", "180", "181", "4"])
+def test_a_plan_has_the_bounds_of_its_rules(typed: str) -> None:
+    fine = typed in ("5", "180")
+    codes = {problem.code for problem in sheet("plan", M12, words="mud", minutes=int(typed)).problems if problem.fatal}
+    assert ("use.minutes" not in codes) is fine
+
+
+def test_every_number_of_a_command_is_tried() -> None:
+    """A number option that is not in the table above would be checked by nobody."""
+    from approx.cli.main import app
+
+    found = {
+        (name, option)
+        for name, command in app.commands.items()
+        for parameter in command.params
+        if parameter.type is NUMBER
+        for option in parameter.opts
+    }
+    known = {(command, option) for command, (_, _, options) in NUMBERS.items() for option in options}
+    assert {each for each in found if each[1] not in EVERYWHERE} == known
+    kinds = {parameter.type.name for command in app.commands.values() for parameter in command.params}
+    assert not kinds & {"integer", "float", "integer range", "float range"}
+
+
+MISUSED: dict[str, tuple[Callable[[], Any], str]] = {
+    "emerging": (lambda: approx.suggest("spoon", M12, emerging="no"), "use.emerging"),  # type: ignore[arg-type]
+    "short": (lambda: approx.suggest("spoon", M12, short="no"), "use.short"),  # type: ignore[arg-type]
+    "picturable": (lambda: approx.words(M12, picturable="no"), "use.picturable"),  # type: ignore[arg-type]
+    "frames": (lambda: approx.phrases(M12, frames="no"), "use.frames"),  # type: ignore[arg-type]
+    "word_lists": (lambda: approx.processes("samples/m12.csv", word_lists="no"), "use.word-lists"),  # type: ignore[arg-type]
+    "a pair of one": (lambda: approx.suggest([("a",)], M12), "use.phrase"),  # type: ignore[list-item]
+    "words that are numbers": (lambda: approx.predict("samples/m12.csv", [5]), "use.words"),  # type: ignore[list-item]
+    "no phrase": (lambda: approx.suggest(None, M12), "use.phrase"),  # type: ignore[arg-type]
+    "treated, a list": (lambda: approx.progress("samples/probes.csv", treated=["a"]), "use.treated"),  # type: ignore[arg-type]
+    "treated, a text": (lambda: approx.progress("samples/probes.csv", treated="x"), "use.treated"),  # type: ignore[arg-type]
+    "age": (lambda: approx.score("samples/m12.csv", age=50), "use.age"),  # type: ignore[arg-type]
+    "by": (lambda: approx.score("samples/m12.csv", by=5), "use.by"),  # type: ignore[arg-type]
+    "by of processes": (lambda: approx.processes("samples/m12.csv", by=5), "use.by"),  # type: ignore[arg-type]
+    "accents": (lambda: approx.score("samples/m12.csv", accents=None), "use.accent"),  # type: ignore[arg-type]
+    "accents of compare": (lambda: approx.compare("samples/m12.csv", LATER, accents=5), "use.accent"),  # type: ignore[arg-type]
+    "criterion": (lambda: approx.inventory("samples/m12.csv", criterion=None), "use.criterion"),  # type: ignore[arg-type]
+    "category": (lambda: approx.words(M12, category=5), "use.category"),  # type: ignore[arg-type]
+    "relation": (lambda: approx.phrases(M12, relation=None), "use.relation"),  # type: ignore[arg-type]
+    "length": (lambda: approx.phrases(M12, length=1), "use.length"),  # type: ignore[arg-type]
+    "one for True": (lambda: approx.words(M12, count=True), "use.count"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", MISUSED)
+def test_a_plausible_mistake_of_a_program_is_a_problem(name: str) -> None:
+    ask, code = MISUSED[name]
+    answer = ask()
+    assert [problem.code for problem in answer.problems] == [code] and " cannot be " in answer.problems[0].message
+
+
+DOCUMENTS: dict[str, Callable[..., Any]] = {
+    "progress": lambda **given: approx.progress("samples/probes.csv").document(**given),
+    "compare": lambda **given: approx.compare("samples/m12.csv", LATER).document(**given),
+    "processes": lambda **given: approx.processes("samples/m12.csv").document(**given),
+    "analyse": lambda **given: analyse("samples/m12.csv").document(**given),
+    "evaluations": lambda **given: analyse("samples/m12.csv").evaluations(**given),
+    "progress text": lambda **given: approx.progress("samples/probes.csv").lines(**given),
+    "charts": lambda **given: approx.progress("samples/probes.csv").charts(**given),
+    "comparison text": lambda **given: approx.compare("samples/m12.csv", LATER).lines(**given),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_a_page_in_no_language_of_the_pages_is_refused(name: str) -> None:
+    for language in ("xx", "e", "", None, "english"):
+        with pytest.raises(approx.ProblemsError) as raised:
+            DOCUMENTS[name](language=language)
+        assert [problem.code for problem in raised.value.problems] == ["use.language"]
+    assert str(DOCUMENTS[name](language="es_mx")) == str(DOCUMENTS[name](language="es-MX"))
+
+
+@pytest.mark.parametrize("name", ["progress", "compare", "processes"])
+def test_an_age_on_a_page_is_checked(name: str) -> None:
+    with pytest.raises(approx.ProblemsError, match="--age cannot be 'abc'"):
+        DOCUMENTS[name](age="abc")
+
+
+@pytest.mark.parametrize("command", [
+    ("score", "samples/m12.csv"), ("processes", "samples/m12.csv"), ("evaluation", "samples/m12.csv"),
+    ("progress", "samples/probes.csv"), ("report", "samples/m12.csv", LATER),
+])  # fmt: skip
+def test_paper_and_language_of_a_page_are_refused_in_one_sentence(
+    cli: CommandLine, tmp_path: Path, command: tuple[str, ...]
+) -> None:
+    page = tmp_path / "page.html"
+    named = "--language" if command[0] in ("progress", "report") else "--page-language"
+    paper = cli(*command, "--page", str(page), "--paper", "a5")
+    assert (paper.code, paper.err) == (2, "--paper cannot be 'a5'; one of: a4, letter [use.paper]\n")
+    spoken = cli(*command, "--page", str(page), named, "fr")
+    code = "use." + named.strip("-")
+    assert (spoken.code, spoken.err) == (2, f"{named} cannot be 'fr'; en or es, or with a region (es-MX) [{code}]\n")
+    assert not page.exists()
+
+
+def test_what_a_goal_was_read_as_is_said_where_no_word_has_it(cli: CommandLine) -> None:
+    answer = approx.words(M12, goal="x", count=1)
+    assert [problem.code for problem in answer.problems] == ["words.goal-none"] and "/x/" in str(answer.problems[0])
+    assert not approx.words(M12, goal="k initial", count=1).problems
+
+
+@pytest.mark.parametrize("tag", ["deu-Latn", "deu", "haw", "spa", "eng", "es-MX", "en_US", "fi"])
+def test_a_language_that_is_one_is_taken(tag: str) -> None:
+    assert language_problem(tag) == []
+
+
+def test_values_that_are_typed_are_those_of_the_rules() -> None:
+    """A type checker can only know a list that stands in the code; this keeps it that of the data."""
+    assert get_args(WordOrder) == ("", *word_orders())
 
 
 @pytest.mark.parametrize("name", REFUSED)
@@ -167,6 +387,66 @@ def test_the_page_of_a_sample_has_the_numbers_of_the_command(cli: CommandLine) -
         explained = approx.processes(file)
         for part, group in zip(found.parts, explained.groups, strict=True):
             assert part.processes.tallies == group.tallies and part.processes.unexplained == group.unexplained
+
+
+def _strange() -> str:
+    """Random pairs of two children: more of them share nothing with their adult form than are looked into in one sample."""
+    draw = random.Random(3)
+
+    def form() -> str:
+        return "".join(draw.choice("ptkbdgmnszfvlrwj") + draw.choice("aeiou") for _ in range(5))
+
+    rows = (f"{'A' if number % 2 else 'B'},2026-01-01,,{form()},{form()},en-US" for number in range(1200))
+    return "\n".join(("child,session_date,target_word,target_ipa,produced_ipa,language", *rows))
+
+
+MESSY = """child,session_date,target_word,target_ipa,produced_ipa,language
+A,2026-01-01,singing,ˈsɪŋɪŋ,ˈsɪŋɪn,en-US
+B,2026-01-01,cup,kʌp,tʌp,en-US
+A,2026-01-01,casa,ˈkasa,ˈtasa,es-419
+A,2026-01-01,gun,ɡʌn,dʌn,
+A,2026-01-01,cat,kæt,,en-US
+A,2026-01-01,spoon,spun,0,en-US
+A,2026-01-01,,,ma,en-US
+A,2026-01-01,big cup,bɪɡ kʌp,bɪ tʌp,en-US
+A,2026-01-01,egg,ɛɡ,ɛ?;ɛd,en-US
+A,2026-01-01,dog,dɔɡ,[dɔ7],en-US
+A,not a day,key,ki,ti,en-US
+
+B,2026-01-01,key,ki,xxx,en-US
+A,2026-01-01,go,ɡoʊ,doʊ,en-US,one cell more
+"""
+
+
+@pytest.mark.parametrize("text", [_strange(), MESSY], ids=["strange", "messy"])
+def test_the_processes_of_a_sample_are_the_same_by_every_route(tmp_path: Path, text: str) -> None:
+    """The command's counts, those of the page of a sample and those of a comparison; and what is said of them."""
+    from approx.api.samples.analysis import analyse
+
+    then, now = tmp_path / "then.csv", tmp_path / "now.csv"
+    then.write_text(text, encoding="utf-8")
+    now.write_text(text.replace("2026-01-01", "2026-02-01"), encoding="utf-8")
+    alone, found = approx.processes(then), analyse(then)
+    assert [part.processes for part in found.parts] == list(alone.groups)
+    assert [part.score.labels for part in found.parts] == [group.labels for group in alone.groups]
+    assert set(found.problems) == set(alone.problems) == {*approx.score(then).problems, *alone.problems}
+    both = approx.compare(then, now, child="B")
+    assert both.found is not None and both.found.then.processes in alone.groups
+    assert both.found.now.processes in approx.processes(now).groups
+    assert both.found.then.process_signature == alone.signature
+    assert set(alone.problems) <= set(both.problems)
+
+
+def test_every_answer_counts_all_rows_of_a_long_sample() -> None:
+    """Nothing stops at the hundred thousandth row of a sample that `score` counts whole."""
+    from approx.api.samples.analysis import analyse
+
+    pairs = [("spun", "pun"), ("ki", "ti")] * 50_000 + [("tu", "tu")] * 1_000
+    scored, found, heard = approx.score(pairs, by=""), analyse(pairs, by=""), approx.inventory(pairs, by="")
+    assert [group.tokens for group in scored.groups] == [101_000]
+    assert found.scores.groups[0].measures == scored.groups[0].measures and found.parts[0].score.tokens == 101_000
+    assert heard.groups[0].inventory.forms == found.parts[0].inventory.forms == 101_000
+    assert not scored.problems and not found.problems and not heard.problems
 
 
 def test_a_call_leaves_the_program_that_calls_as_it_was() -> None:
@@ -224,7 +504,13 @@ def test_a_type_checker_sees_what_the_functions_give(tmp_path: Path) -> None:
         "reveal_type(approx.align('a', 'b').links)\n"
         "reveal_type(approx.progress('f').children)\n"
         "approx.suggest('a', 'c', top='many')\n"
-        "approx.score('f', repeats='zzz')\n",
+        "approx.score('f', repeats='zzz')\n"
+        "approx.processes('f', lost_sounds='zzz', weak_syllables='zzz', criterion='zzz', lost_r='zzz')\n"
+        "approx.explain('a', 'b', lost_r='zzz')\n"
+        "approx.words('c', order='zzz')\n"
+        "approx.phrases('c', pronoun='zzz', length=1)\n"
+        "from approx.api.practice.sheets import sheet\n"
+        "sheet('zzz', 'c', order='zzz', paper='zzz')\n",
         encoding="utf-8",
     )
     ran = subprocess.run(
@@ -237,7 +523,7 @@ def test_a_type_checker_sees_what_the_functions_give(tmp_path: Path) -> None:
         "approx.child.profile.Profile | None", "str", "float | None", "int",
         "tuple[tuple[int | None, int | None], ...]", "tuple[approx.reports.document.ProgressFacts, ...]",
     ], ran.stdout  # fmt: skip
-    assert sum("[arg-type]" in line for line in told) == 2
+    assert sum("[arg-type]" in line for line in told) == 13
 
 
 def test_the_typed_options_of_score_are_those_of_the_scorer() -> None:

@@ -1,4 +1,4 @@
-"""[heard], [changes] and `languages`: read strictly, shown, and entered in a text without spoiling it."""
+"""[heard], [changes] and `languages`: read strictly, shown, and written."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ import pytest
 from places import DATA
 
 from approx.child import Profile, WordHeard, read_child_file, read_table
-from approx.child.edit_child_file import change_lines, heard_lines, with_change, with_heard, without
+from approx.child.edit_child_file import change_lines, heard_lines
 from approx.problems import Problem
 from approx.reports.text.profile import profile_lines
 
@@ -159,47 +159,6 @@ def test_a_profile_is_frozen_and_shown_whole() -> None:
     data = json.loads(json.dumps(profile.to_dict()))
     assert data["heard"]["soup"] == {"form": "tup", "date": ""}
     assert data["changes"]["s initial"] == ["h", "t", "∅"]
-
-
-def test_a_word_heard_is_entered_and_remarks_stay() -> None:
-    after = with_heard(GOOD, "Soup", WordHeard("sup", "2026-04-01"))
-    assert isinstance(after, str)
-    assert 'soup        = { form = "sup", date = 2026-04-01 }   # at lunch' in after
-    assert after.replace('{ form = "sup", date = 2026-04-01 }', '{ form = "tup" }') == GOOD
-    after = with_heard(GOOD, "all done", WordHeard("ɑ dʌ"))
-    assert isinstance(after, str)
-    assert after == GOOD.replace('aɪ kim" }\n', 'aɪ kim" }\n"all done" = { form = "ɑ dʌ" }\n')
-    assert not read(after)[1]
-
-
-def test_a_change_is_entered_with_its_section() -> None:
-    bare = GOOD[: GOOD.index("[heard]")]
-    after = with_change(bare, "s", "initial", ("h", "∅"), remark="h 4, left off 2 of 7")
-    assert isinstance(after, str)
-    assert after.startswith(bare) and '"s initial" = "h ∅"   # h 4, left off 2 of 7' in after
-    assert read(after)[0].changes == {("s", "initial"): ("h", "∅")}
-    again = with_change(after, "s", "initial", ("t",))
-    assert isinstance(again, str) and read(again)[0].changes == {("s", "initial"): ("t",)}
-    assert "# h 4, left off 2 of 7" in again
-
-
-def test_an_entry_taken_out() -> None:
-    assert "soup" not in without(GOOD, "heard", "soup")
-    assert without(GOOD, "heard", "nothing") == GOOD
-
-
-def test_other_ways_to_write_a_section_are_not_spoiled() -> None:
-    dotted = 'code = "X01"\nheard.soup = { form = "tup" }\n[vowels]\nestablished = "u"\n'
-    after = with_heard(dotted, "pie", WordHeard("paɪ"))
-    assert isinstance(after, str)
-    assert tomllib.loads(after)["heard"] == {"soup": {"form": "tup"}, "pie": {"form": "paɪ"}}
-    tables = 'code = "X01"\n[heard.soup]\nform = "tup"\n[vowels]\nestablished = "u"\n'
-    after = with_heard(tables, "soup", WordHeard("sup"))
-    assert isinstance(after, str)
-    assert tomllib.loads(after) == {"code": "X01", "heard": {"soup": {"form": "sup"}}, "vowels": {"established": "u"}}
-    inline = 'code = "X01"\nheard = { soup = { form = "tup" } }\n'
-    assert isinstance(with_heard(inline, "pie", WordHeard("paɪ")), Problem)
-    assert isinstance(with_heard("code = ", "pie", WordHeard("paɪ")), Problem)
 
 
 def test_sections_written_are_read_back() -> None:

@@ -106,7 +106,7 @@ def test_a_file_that_is_no_toml_gets_one_line(cli: CommandLine, tmp_path: Path, 
     file.write_bytes(raw)
     for ran in (cli("child", "show", file), cli("suggest", "me", "--child", file)):
         assert ran.code == 1 and ran.out == ""
-        assert len(ran.err.splitlines()) == 1 and ran.err.startswith(str(file)) and "Traceback" not in ran.err
+        assert len(ran.err.splitlines()) == 1 and ran.err.startswith(str(file))
 
 
 @pytest.mark.parametrize("language", ["en-US", "en-GB", "es-MX"])

@@ -85,8 +85,8 @@ def test_only_one_set_with_the_untreated_words(capsys: pytest.CaptureFixture[str
 @pytest.mark.parametrize(
     ("changes", "code", "word"),
     [
-        ({"child": "X99"}, 1, "there are: K07"),
-        ({"measures": ["set 9"]}, 1, "sets: set 1, set 2, untreated"),
+        ({"child": "X99"}, 2, "there are: K07"),
+        ({"measures": ["set 9"]}, 2, "sets: set 1, set 2, untreated"),
         ({"treated": ["set 9=3"]}, 1, "no set 'set 9'"),
         ({"treated": ["5"]}, 2, "--treated"),
         ({"percent": 200.0}, 2, "percent cannot be 200"),

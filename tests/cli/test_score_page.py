@@ -64,7 +64,7 @@ def test_the_paper_is_that_of_the_region_or_the_one_asked_for(
 
 def test_an_unknown_paper_is_refused(tmp_path: Path) -> None:
     found = run("score", "--page", tmp_path / "page.pdf", "--paper", "a5")
-    assert found.exit_code == 2 and "no paper 'a5'" in found.output
+    assert found.exit_code == 2 and "--paper cannot be 'a5'" in found.output
 
 
 @pytest.mark.parametrize("name", ["report", "progress"])

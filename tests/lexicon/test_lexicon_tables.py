@@ -10,10 +10,10 @@ from collections import defaultdict
 import pytest
 
 from approx.datafiles import read_tsv, rules_path
-from approx.lexicon import other_words, pronunciations
+from approx.lexicon import pronunciations
 from approx.lexicon.english.dictionary import entries, from_arpabet
 from approx.lexicon.frequency import zipf
-from approx.lexicon.homophones import sounds_only
+from approx.lexicon.homophones import sound_alikes, sounds_only
 from approx.lexicon.sorted_file import word_set
 from approx.lexicon.sounds import parse_ipa
 
@@ -71,15 +71,15 @@ def test_homophones_agree_with_the_reader() -> None:
     for word in random.Random(7).sample(common, SAMPLE):
         assert word in words
         for reading in pronunciations(word):
-            assert word in {other for other, _ in other_words(reading.ipa)}
+            assert word in {other.word for other in sound_alikes(reading.ipa)}
 
 
-def test_other_words_come_commonest_first() -> None:
-    assert [word for word, _ in other_words("ti")][:2] == ["t", "tea"]
-    assert "too" in [word for word, _ in other_words("tu")]
-    assert "two" in [word for word, _ in other_words("tu")]
-    assert other_words("ˈwɑpəpə") == ()
-    assert "bucket" in [word for word, _ in other_words("ˈbʌkət")]
+def test_words_that_sound_alike_come_commonest_first() -> None:
+    assert list(dict.fromkeys(alike.word for alike in sound_alikes("ti")))[:2] == ["t", "tea"]
+    assert "too" in [alike.word for alike in sound_alikes("tu")]
+    assert "two" in [alike.word for alike in sound_alikes("tu")]
+    assert sound_alikes("ˈwɑpəpə") == ()
+    assert "bucket" in [alike.word for alike in sound_alikes("ˈbʌkət")]
 
 
 def test_the_shipped_list_is_complete_and_readable() -> None:
@@ -104,8 +104,8 @@ def test_grammar_words_and_parts_are_readable() -> None:
 
 def test_reading_a_word_loads_nothing_heavy() -> None:
     code = (
-        "import sys; from approx.lexicon import pronunciations, read_phrase, other_words;"
-        "pronunciations('giraffe'); pronunciations('snorple'); read_phrase('the dog'); other_words('ti');"
+        "import sys; from approx.lexicon import pronunciations, read_phrase;"
+        "pronunciations('giraffe'); pronunciations('snorple'); read_phrase('the dog');"
         "print([m for m in ('pandas', 'numpy', 'wordfreq', 'epitran', 'panphon', 'platformdirs') if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

@@ -11,10 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from places import DATA
+from respelled import read_back, respell
 
 from approx.datafiles import read_toml, read_tsv, rules_path
 from approx.ipa.symbols import read
-from approx.lexicon.respelling.respelling import read_back, respell, respell_word
+from approx.lexicon.respelling.respelling import respell_word
 from approx.lexicon.respelling.spelling_table import WHERE
 
 TABLES = {"en-US": "lexicon/respelling.toml", "es-MX": "lexicon/respelling_es.toml"}

@@ -12,6 +12,7 @@ import pytest
 from places import SAMPLES
 from typed_commands import run
 
+import approx
 from approx.practice.compare_samples import (
     NowThen,
     ScoredSample,
@@ -21,10 +22,8 @@ from approx.practice.compare_samples import (
     shared_words,
 )
 from approx.processes.accept.accept import Accents
-from approx.processes.explain.explain import Explainer
 from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.opportunities import default_opportunity_options as default_opportunities
-from approx.processes.rules.ruleset import load_rules
 from approx.reports.documents.comparison_document import changed_lines, now_then_document
 from approx.reports.documents.documents import document_lines
 from approx.reports.documents.sample_blocks import standing_rule
@@ -35,12 +34,10 @@ from approx.scoring.judging.options import default_scoring_options
 @cache
 def scored(name: str, **changes: Any) -> ScoredSample:
     tokens = read_sample(SAMPLES / name).tokens
-    rules = load_rules()
+    explained = approx.processes(SAMPLES / name)
     labels = {"child": tokens[0].child, "session_date": tokens[0].session_date}
     options = replace(default_scoring_options(), **changes)
-    return score_sample(
-        labels, tokens, options, default_opportunities(), lambda tag: Explainer(rules, tag), Accents([]), rules.hash
-    )
+    return score_sample(labels, tokens, options, Accents([]), explained.groups[0], explained.signature)
 
 
 @cache

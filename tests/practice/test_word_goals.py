@@ -60,11 +60,11 @@ def test_what_a_goal_is_worked_on_in(text: str, works_on: str, not_on: str) -> N
     ("text", "code", "said"),
     [
         ("sh", "words.spelled-sound", "read as ʃ"),
-        ("velar fronted", "words.goal", "velar fronting"),
-        ("gibberish", "words.goal", "gibberish"),
-        ("k a", "words.goal", "k a"),
-        ("ŋ final please", "words.goal", "please"),
-        ("7", "words.goal", "7"),
+        ("velar fronted", "use.goal", "velar fronting"),
+        ("gibberish", "use.goal", "gibberish"),
+        ("k a", "use.goal", "k a"),
+        ("ŋ final please", "use.goal", "please"),
+        ("7", "use.goal", "7"),
         ("eɪ initial", "words.vowel-place", "vowels"),
     ],
 )

@@ -10,6 +10,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
+from accepted_forms import MOST_FORMS, accepted_forms
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from places import DATA, ROOT, TESTS
@@ -18,11 +19,8 @@ from approx.datafiles import read_tsv
 from approx.ipa import Word, read
 from approx.ipa.features import is_nucleus
 from approx.processes.accept.accept import (
-    MOST_FORMS,
     Accents,
     Accepted,
-    accepted_forms,
-    counted,
     nearest_accepted,
     of_words,
     places,
@@ -157,13 +155,6 @@ def test_an_error_stays_an_error_beside_what_is_accepted() -> None:
     assert unequal(found.word, word("ˈdʌfɪn")) == 1
     assert [change.targets for change in found.changes] == [(2,), (4,)]
     assert nearest_accepted(word("kæt"), word("tæt"), accents) == Accepted(word("kæt"))
-
-
-def test_what_was_accepted_is_counted_by_its_words() -> None:
-    accents = load_accents()
-    pairs = [("ˈɹʌnɪŋ", "ˈɹʌnɪn"), ("ˈnʌθɪŋ", "ˈnʌfɪn"), ("ˈswɪmɪŋ", "ˈwɪmɪn"), ("kæt", "kæt"), ("ˈwɔtɚ", "ˈwɔɾɚ")]
-    tally = counted(nearest_accepted(word(a), word(b), accents) for a, b in pairs)
-    assert tally == {"final ŋ as n": 3, "flap for t d": 1}
 
 
 def test_unknown_accent_is_a_problem_with_the_nearest_names() -> None:

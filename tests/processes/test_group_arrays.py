@@ -8,6 +8,7 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
+from explained_tokens import count_processes, hear
 from places import ROOT
 
 from approx.ipa import read
@@ -17,7 +18,6 @@ from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.explained_pairs import ExplainedPairs
 from approx.processes.explain.opportunities import ProcessTally, chances, default_opportunity_options
-from approx.processes.explain.sample_processes import count_processes, hear
 from approx.processes.rules.ruleset import load_rules
 
 sys.path.append(str(ROOT / "tests" / "bench"))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import io
 import random
 import sys
 from collections import Counter
@@ -11,24 +12,16 @@ from functools import cache
 
 import pytest
 import slow_counts
+from explained_tokens import SampleProcesses, TokenToExplain, count_processes, explain_sample, hear
 from places import ROOT
 
+import approx
 from approx.ipa import Word, read
 from approx.ipa.features import is_vowel
-from approx.processes.accept.accept import Accents
 from approx.processes.explain.explain import Explainer
-from approx.processes.explain.opportunities import OpportunityOptions, default_opportunity_options
-from approx.processes.explain.sample_processes import (  # fmt: skip
-    ProcessTally,
-    SampleProcesses,
-    TokenToExplain,
-    count_processes,
-    explain_sample,
-    hear,
-    pairs_of,
-)
+from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally, default_opportunity_options
 from approx.processes.rules.ruleset import load_rules
-from approx.samples.rows.sample import read_sample
+from approx.samples.files.table import open_table
 
 sys.path.append(str(ROOT / "tests" / "bench"))
 from simulated_pairs import pairs as simulated  # noqa: E402
@@ -207,24 +200,21 @@ def test_every_option_is_in_the_signature() -> None:
         assert replace(usual, **{each.name: value}).signature != usual.signature, each.name
 
 
-# tokens to pairs
+# tokens of a sample
 
 
-def test_pairs_of_tokens_go_by_language_and_accept_the_nearest_adult_form() -> None:
+def test_tokens_go_by_language_and_against_the_nearest_adult_form() -> None:
     rows = (
         "child,session_date,target_word,target_ipa,produced_ipa,language\n"
         "A,2026-01-01,singing,ˈsɪŋɪŋ,ˈsɪŋɪn,en-US\nA,2026-01-01,cat,kæt,,en-US\nA,2026-01-01,casa,ˈkasa,ˈtasa,es-419\n"
         "A,2026-01-01,,,ma,en-US\n"
     )
-    import io
-
-    tokens = read_sample(io.BytesIO(rows.encode())).tokens
-    plain, accepting = pairs_of(tokens), pairs_of(tokens, Accents(()))
-    assert {tag: [(pair.key, pair.word) for pair in pairs] for tag, pairs in plain.items()} == {
-        "en-US": [(2, "singing")], "es-419": [(4, "casa")],
-    }  # fmt: skip
-    assert plain["en-US"][0].target.ipa == "ˈsɪŋɪŋ"
-    assert accepting["en-US"][0].target.ipa == "ˈsɪŋɪn", "casual speech is right"
+    found = approx.processes(open_table(io.BytesIO(rows.encode())))
+    english, spanish = found.groups
+    assert (english.language, english.tokens, spanish.language, spanish.tokens) == ("en-US", 1, "es-419", 1)
+    assert [token.row for token in found.each_token()] == [2, 4]
+    assert [form.form for form in english.accepted] == ["ˈsɪŋɪn"], "casual speech is right"
+    assert not any(tally.occurrences for tally in english.tallies.values())
 
 
 def test_only_the_kinds_of_chances_count_in_which_the_change_was_seen() -> None:

@@ -10,12 +10,12 @@ from functools import cache
 
 import pytest
 import rule_children
+from explained_tokens import SampleProcesses, TokenToExplain, explain_sample
 from simulated_children import PROCESSES, Child, child
 
 from approx.ipa import read
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.opportunities import default_opportunity_options
-from approx.processes.explain.sample_processes import SampleProcesses, TokenToExplain, explain_sample
 from approx.processes.rules.ruleset import load_rules
 
 

@@ -22,7 +22,6 @@ from approx.datafiles import read_toml, rules_path
 from approx.reports.document import BlankLine, Document, Grid, Heading, Picture, WritingSpace
 from approx.reports.documents.documents import FORMATS, document_lines, printed
 from approx.reports.documents.front_page import settings_code
-from approx.reports.documents.sample_blocks import different_words
 from approx.reports.regions import day, number, paper_of, short_day, table_day
 from approx.reports.report_words import report_words, variant_name
 from approx.scoring.measures.catalogue import MEASURES
@@ -297,4 +296,4 @@ def ends_at(page: pypdfium2.PdfPage) -> float:
 def test_different_words_are_those_with_a_gloss() -> None:
     """By hand: the sample of K07 has 25 different glosses, and four forms without one, which are no words."""
     found = analyse(str(SAMPLES / "k07.csv"))
-    assert different_words(found.parts[0]) == 25
+    assert found.parts[0].words == 25

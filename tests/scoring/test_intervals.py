@@ -8,10 +8,11 @@ import random
 import numpy as np
 import pytest
 import scipy  # its parts are loaded where they are used
+from scoring_options import options_with
 
 from approx.scoring.bulk.interval_arrays import MomentArrays, exact_in_groups, of_ratios, of_sounds_in_groups
 from approx.scoring.judging.counts import Counts, pack
-from approx.scoring.judging.options import default_scoring_options, options_with
+from approx.scoring.judging.options import default_scoring_options
 from approx.scoring.measures.accuracy import count_pairs
 from approx.scoring.measures.bands import Setting, pcc_band
 from approx.scoring.measures.catalogue import MEASURES, evaluate
@@ -26,7 +27,6 @@ from approx.scoring.measures.intervals import (
     normal,
     of_ratio,
     of_sounds,
-    standard_error,
     student,
 )
 
@@ -224,13 +224,6 @@ def test_confidence_widens() -> None:
     lows = [score.low or 0.0 for score in wide]
     assert lows == sorted(lows, reverse=True) and len(set(lows)) == 4
     assert default_scoring_options().confidence == 95
-
-
-def test_standard_error_of_the_reference() -> None:
-    assert standard_error(0.5, 100) == 5.0
-    assert standard_error(0.3, 40) == pytest.approx(100 * scipy.stats.binom(40, 0.3).std() / 40)
-    with pytest.raises(ZeroDivisionError):
-        standard_error(0.5, 0)
 
 
 # ---- bands -----------------------------------------------------------------------------------------------------------

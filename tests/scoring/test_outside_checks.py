@@ -13,12 +13,12 @@ from types import ModuleType
 import numpy as np
 import pytest
 import scipy  # its parts are loaded where they are used
+from scoring_options import options_with
 
 from approx.scoring.agreement import agreement, kappa
 from approx.scoring.judging.counts import Counts
-from approx.scoring.judging.options import options_with
 from approx.scoring.measures.accuracy import count_pairs, pcc, pcc_of_class
-from approx.scoring.measures.breakdown import by, said_for, sounds_by_position
+from approx.scoring.measures.breakdown import sounds_by_position
 from approx.scoring.measures.variability import inconsistency
 
 SOUNDS = ["p", "b", "t", "d", "k", "ɡ", "f", "v", "s", "z", "m", "n", "w", "l"]
@@ -58,17 +58,18 @@ def test_pcc_is_the_accuracy_of_scikit_learn(metrics: ModuleType, seed: int) -> 
 
 @pytest.mark.parametrize("seed", range(3))
 def test_what_was_said_for_what_is_the_confusion_matrix_of_scikit_learn(metrics: ModuleType, seed: int) -> None:
-    """Fourteen by fourteen cells, and the percentage right of each consonant, which is its recall."""
+    """Fourteen by fourteen cells, and the row of each consonant in the table of sounds, whose percentage right is its recall."""
     meant, said = labels(seed)
     counts = counted(seed)
     theirs = metrics.confusion_matrix(meant, said, labels=SOUNDS)
-    ours = said_for(counts)
-    assert [[ours[one].get(other, 0) for other in SOUNDS] for one in SOUNDS] == theirs.tolist()
-    recall = metrics.recall_score(meant, said, labels=SOUNDS, average=None)
-    table = by(counts, "consonant")
-    assert [table[sound].value for sound in SOUNDS] == pytest.approx((100 * recall).tolist())
-    for row in sounds_by_position(counts.slots):
+    ours = {(slot.target, slot.said): times for slot, times in counts.slots.items() if not slot.vowel}
+    assert [[ours.get((one, other), 0) for other in SOUNDS] for one in SOUNDS] == theirs.tolist()
+    recall = dict(zip(SOUNDS, metrics.recall_score(meant, said, labels=SOUNDS, average=None)))
+    table = sounds_by_position(counts.slots)
+    assert {row.sound for row in table if not row.vowel} == set(SOUNDS)
+    for row in table:
         if not row.vowel:
+            assert row.right / row.out_of == pytest.approx(recall[row.sound])
             line = theirs[SOUNDS.index(row.sound)]
             assert (row.right, row.out_of) == (line[SOUNDS.index(row.sound)], line.sum())
             assert dict(row.instead) == {

@@ -6,12 +6,12 @@ import csv
 
 import pytest
 from places import DATA
+from scoring_options import options_with
 
 from approx.datafiles import read_tsv
 from approx.ipa import read
 from approx.ipa.features import is_vowel
 from approx.scoring.agreement import kappa
-from approx.scoring.judging.options import options_with
 from approx.scoring.measures.accuracy import count_pairs, pcc
 from approx.scoring.measures.intervals import Moments, exact, of_sounds, student
 from approx.scoring.measures.whole_word import pwp

@@ -14,6 +14,8 @@ from typing import Any
 
 import pytest
 from places import DATA, TESTS
+from read_words import SILENCE
+from scoring_options import options_with
 from test_signature import OTHER, SAMPLE
 
 from approx.ipa import Word, read
@@ -21,14 +23,8 @@ from approx.processes.accept.accept import Accents
 from approx.samples.rows.sample import count_pairs
 from approx.scoring.bulk.score_table import ScoreTable
 from approx.scoring.judging.counts import Scored
-from approx.scoring.judging.options import (
-    ScoringOptions,
-    default_scoring_options,
-    option_names,
-    option_notes,
-    options_with,
-)
-from approx.scoring.judging.scored_word import SILENCE, left_out_reason, score_word
+from approx.scoring.judging.options import ScoringOptions, default_scoring_options, option_names, option_notes
+from approx.scoring.judging.scored_word import left_out_reason, score_word
 from approx.scoring.sample_score import SCORING_COLUMNS, score_counts
 
 sys.path.insert(0, str(TESTS / "bench"))

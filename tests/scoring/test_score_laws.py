@@ -7,15 +7,16 @@ import random
 import unicodedata
 
 import pytest
+from explained_tokens import TokenToExplain, explain_sample
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scoring_options import options_with
 
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.opportunities import default_opportunity_options as default_opportunities
-from approx.processes.explain.sample_processes import TokenToExplain, explain_sample
 from approx.processes.rules.ruleset import load_rules
 from approx.samples.rows.sample import count_pairs, read_sample
-from approx.scoring.judging.options import default_scoring_options, options_with
+from approx.scoring.judging.options import default_scoring_options
 from approx.scoring.measures.accuracy import count_pairs as count_words
 from approx.scoring.measures.catalogue import MEASURES, evaluate
 from approx.scoring.sample_score import SCORING_COLUMNS, score_counts

@@ -7,17 +7,19 @@ import unicodedata
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scoring_options import options_with
 
 from approx.ipa import Word, read
 from approx.scoring.alignment.align import align_forms
 from approx.scoring.bulk.score_table import ScoreTable
 from approx.scoring.judging.counts import COUNT_FIELDS, Counts, TokenTally, pack, total, unpack
 from approx.scoring.judging.judge import judge_any, judge_simple
-from approx.scoring.judging.options import default_scoring_options, options_with
+from approx.scoring.judging.options import default_scoring_options
 from approx.scoring.judging.scored_word import score_word
 from approx.scoring.judging.slots import Slot, Verdict
-from approx.scoring.measures.accuracy import count_pairs, pcc, pcc_of_class, pcc_r, pvc
-from approx.scoring.measures.breakdown import WAYS, by, by_vowel, said_for
+from approx.scoring.judging.structure import class_of_eight
+from approx.scoring.measures.accuracy import count_pairs, pcc, pcc_of_class, pvc
+from approx.scoring.measures.breakdown import sounds_by_position
 from approx.scoring.measures.catalogue import evaluate
 from approx.scoring.measures.whole_word import pwp
 
@@ -84,18 +86,16 @@ def test_composed_and_decomposed_text_score_alike() -> None:
 
 @settings(max_examples=30, deadline=None)
 @given(pair_lists)
-def test_tables_add_up_to_the_measures(pairs: list[tuple[str, str]]) -> None:
+def test_the_table_of_sounds_adds_up_to_the_measures(pairs: list[tuple[str, str]]) -> None:
     counts = count_pairs(pairs)
-    for way in WAYS:
-        parts = by(counts, way)
-        if way != "class of eight":
-            assert sum(part.hits for part in parts.values()) == pcc(counts).hits
-            assert sum(part.out_of for part in parts.values()) == pcc(counts).out_of
-    assert sum(part.hits for part in by(counts, "manner", Verdict.DISTORTED).values()) == pcc_r(counts).hits
-    assert sum(part.hits for part in by_vowel(counts).values()) == pvc(counts).hits
-    assert sum(sum(row.values()) for row in said_for(counts).values()) == counts["consonants"]
-    classes = sum(pcc_of_class(counts, name).out_of for name in ("early", "middle", "late"))
-    assert classes == sum(part.out_of for part in by(counts, "class of eight").values())
+    rows = sounds_by_position(counts.slots)
+    for vowel, measure in ((False, pcc(counts)), (True, pvc(counts))):
+        part = [row for row in rows if row.vowel == vowel]
+        assert (sum(row.right for row in part), sum(row.out_of for row in part)) == (measure.hits, measure.out_of)
+        for row in part:
+            assert row.right + sum(times for _, times in row.instead) == row.out_of
+    eight = [row.out_of for row in rows if class_of_eight(row.sound) is not None]
+    assert sum(eight) == sum(pcc_of_class(counts, name).out_of for name in ("early", "middle", "late"))
 
 
 def test_numbers_are_held_apart_in_one_whole_number() -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import dataclasses
 from typing import Any
 
+from scoring_options import options_with
+
 from approx.ipa import read
 from approx.scoring.judging.counts import Counts, TokenTally, chosen
 from approx.scoring.judging.options import (
@@ -13,7 +15,6 @@ from approx.scoring.judging.options import (
     measure_data,
     option_names,
     option_notes,
-    options_with,
     signature,
 )
 from approx.scoring.judging.scored_word import left_out_reason, score_word, without_runs
@@ -46,7 +47,7 @@ def counted(options: ScoringOptions) -> Counts:
     for target, produced in without_runs(iter(pairs), options):  # type: ignore[arg-type]
         reason = left_out_reason(target, produced, options)
         if reason:
-            tally.leave_out(reason)
+            tally.left_out[reason] = tally.left_out.get(reason, 0) + 1
         else:
             scored.append(score_word(target, produced, options))
     for one in chosen(scored, options):

@@ -9,6 +9,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from places import DATA
+from read_words import phrase
+from scoring_options import options_with
 
 from approx.child.inventory import HeardForm, take_inventory
 from approx.child.inventory_criterion import criterion
@@ -20,18 +22,12 @@ from approx.scoring.agreement import agreement, kappa
 from approx.scoring.alignment.align import align_forms
 from approx.scoring.judging.complexity import ipc, wcm
 from approx.scoring.judging.counts import Counts, total
-from approx.scoring.judging.options import measure_data, options_with
-from approx.scoring.judging.scored_word import phrase, score_token
-from approx.scoring.judging.structure import syllable_structure_level
+from approx.scoring.judging.options import measure_data
+from approx.scoring.judging.scored_word import score_token
+from approx.scoring.judging.structure import level_of_kinds, structure_kind
 from approx.scoring.measures.accuracy import MeasureValue, pcc, pcc_a, pcc_of_class, pcc_r, percent, ppc, pvc
 from approx.scoring.measures.bands import Setting, pcc_band
-from approx.scoring.measures.intervals import standard_error
-from approx.scoring.measures.variability import (
-    consistency_of_commonest_error,
-    different_errors,
-    proportion_of_errors,
-    pwv,
-)
+from approx.scoring.measures.variability import different_errors, pwv
 from approx.scoring.measures.whole_word import (
     pmlu,
     pmlu_target,
@@ -48,7 +44,10 @@ from approx.scoring.measures.whole_word import (
 DATA = DATA / "worked_examples.csv"
 Row = dict[str, str]
 
-NOT_OFFERED: dict[str, str] = {}
+NOT_OFFERED: dict[str, str] = {
+    "W205": "errors of one sound are shown as counts, in the table of sounds",
+    "W206": "the commonest error of one sound is shown as a count, in the table of sounds",
+} | dict.fromkeys(("W225", "W226", "W227", "W228"), "intervals that regard the words are printed, not standard errors")
 """Rows that stand for a choice the program does not make, with why."""
 
 
@@ -90,14 +89,6 @@ def mean_of_words(row: Row) -> str:
     mean = sum(Fraction(part.hits, part.out_of) for part in parts) / len(parts)
     assert float(mean) * 100 != pcc(counts(row)).value, "the row no longer tells pooled from averaged"
     return f"{float(mean):g}"
-
-
-def composed(row: Row) -> str:
-    """Counts composed in the note, put through the formula."""
-    errors = {"t": 4, "s": 1, "": 1}
-    if row["measure"] == "proportion of errors":
-        return fraction(proportion_of_errors(10 - sum(errors.values()), errors))
-    return fraction(consistency_of_commonest_error(errors))
 
 
 def inconsistent(row: Row) -> str:
@@ -179,11 +170,6 @@ def kept_of_cluster(row: Row) -> str:
     return str(next(at + 1 for at in (0, 1) if links[at] is not None))
 
 
-def error(row: Row) -> str:
-    share, out_of = map(float, re.findall(r"\d+", row["target_orthography"]))
-    return f"{standard_error(share / 100, int(out_of)):.2f}"
-
-
 def minimum(row: Row) -> str:
     key = "words_pmlu_connected_speech" if "PMLU" in row["measure"] else "words_connected_speech"
     return str(measure_data("minimum_sample")[key])
@@ -247,17 +233,16 @@ HANDLERS: dict[str, Callable[[Row], str]] = {
     "error consistency index": lambda row: str(
         different_errors({"s": {"t": 1, "ʃ": 1, "": 1}, "k": {"t": 1}, "ɹ": {"w": 1, "": 1}})
     ),
-    "proportion of errors": composed,
-    "consistency of most frequent error": composed,
     "point-to-point agreement": point_to_point,
     "point-to-point agreement (insertion counts as a disagreement)": point_to_point,
     "Cohen's kappa on right/wrong judgements": two_judges,
     "mean syllable structure level": levels,
-    "syllable structure level": lambda row: str(syllable_structure_level(word(row["produced_ipa"]).phones)),
+    "syllable structure level": lambda row: str(
+        level_of_kinds(set(map(structure_kind, word(row["produced_ipa"]).phones)))
+    ),
     "word-shape match": of_counts(shape_match),
     "syllable count match": of_counts(syllable_match),
     "cluster retention (position kept)": kept_of_cluster,
-    "binomial standard error of PCC (percentage points)": error,
     "minimum sample (word tokens), most measures incl. PCC": minimum,
     "minimum sample (word tokens), PMLU and counts of substitutions/distortions": minimum,
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from typing import Any
 
@@ -22,15 +23,18 @@ def words_of(command: str, values: tuple[Any, ...], options: dict[str, Any]) -> 
 
 
 def run(command: str, *values: Any, **options: Any) -> int:
-    """The exit code of a command; what it prints goes where the test looks for it."""
+    """The exit code of a command; what it prints goes where the test looks for it. A fault of the program is raised."""
     from approx.cli.main import main
 
-    kept = sys.argv
+    kept, debug = sys.argv, os.environ.get("APPROX_DEBUG")
     sys.argv = ["approx", *words_of(command, values, options)]
+    os.environ["APPROX_DEBUG"] = "1"
     try:
         main()
     except SystemExit as end:
         return int(end.code or 0)
     finally:
         sys.argv = kept
+        if debug is None:
+            del os.environ["APPROX_DEBUG"]
     return 0

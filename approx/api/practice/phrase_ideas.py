@@ -5,15 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Literal
 
-from approx.api.options import choice_problem, folder, language_problem, number_problem, rule_problems
+from approx.api.options import (
+    PHRASE_LENGTHS,
+    PhraseLength,
+    choice_problem,
+    folder,
+    language_problem,
+    number_problem,
+    rule_problems,
+    switch_problems,
+    text_problems,
+)
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
-from approx.api.practice.suggesting import Words, rows_of_list
+from approx.api.practice.suggesting import Words, list_of_words_problems, rows_of_list
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems, made_of
 from approx.api.write_table import TableKeys
-from approx.child.profile import PRONOUNS
+from approx.child.profile import PRONOUNS, Pronoun
 from approx.practice.phrases.phrase_types import PhraseAnswer
 from approx.problems import Problem
 
@@ -53,8 +63,8 @@ def phrases(
     order: str = "",
     count: int = 0,
     seed: int = 0,
-    length: int = 0,
-    pronoun: str = "",
+    length: PhraseLength = 0,
+    pronoun: Pronoun | Literal[""] = "",
     language: str = "",
     emerging: bool = False,
     rules: str | Path | None = None,
@@ -78,11 +88,14 @@ def phrases(
     profile, said = known.profile, known.problems
     empty = PhraseIdeas(problems=(), child=known.code, language=language, signature="")
     wrong = [
-        *number_problem("count", count, (0, 200)),
-        *number_problem("seed", seed),
-        *number_problem("length", length),
+        *number_problem("phrases.count", count),
+        *number_problem("phrases.seed", seed),
+        *choice_problem("length", length, PHRASE_LENGTHS),
         *language_problem(language),
-        *(choice_problem("pronoun", pronoun, PRONOUNS) if pronoun else ()),
+        *choice_problem("pronoun", pronoun, ("", *PRONOUNS)),
+        *switch_problems(frames=frames, emerging=emerging),
+        *text_problems(relation=relation, grammar=grammar, order=order),
+        *(list_of_words_problems("words", words) if words is not None else ()),
         *_conflicts(frames, relation, grammar, order, length),
     ]
     if wrong or profile is None or fatal(said):
@@ -105,7 +118,7 @@ def phrases(
     return made_of(PhraseIdeas, answer, problems=joined_problems(said, answer.problems)).kept(on_problem)
 
 
-def _conflicts(frames: bool, relation: str, grammar: str, order: str, length: int) -> Iterable[Problem]:
+def _conflicts(frames: bool, relation: str, grammar: str, order: str, length: object) -> Iterable[Problem]:
     if grammar and (frames or relation or length):
         hint = "leave out --frames, --relation and --length"
         yield Problem("use.grammar", "--grammar builds up one phrase", hint)

@@ -6,9 +6,17 @@ from collections.abc import Iterable, Sequence
 from dataclasses import asdict, dataclass, replace
 from os import PathLike
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
-from approx.api.options import choice_problem, folder, number_problem, rule_problems
+from approx.api.options import (
+    choice_problem,
+    folder,
+    number_problem,
+    page_language_problem,
+    paper_problem,
+    rule_problems,
+    switch_problems,
+)
 from approx.api.practice.children import Child, ChildSource, child_of
 from approx.api.practice.ready import ready
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems
@@ -18,8 +26,9 @@ from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.practice.session.targets import ChildTargets
+    from approx.practice.session.trial_order import TrialOrder
     from approx.practice.suggest.input_targets import ListRow
-    from approx.reports.sheets.page_types import Page
+    from approx.reports.sheets.page_types import Page, Paper, SheetKind
 
 _FILES = (".txt", ".csv", ".tsv")
 
@@ -68,17 +77,17 @@ class Sheet(Result):
 
 
 def sheet(
-    page: str,
+    page: SheetKind,
     children: ChildSource | Sequence[ChildSource],
     *,
     words: str | Sequence[str] = (),
     phrases: str | None = None,
     minutes: int | None = None,
     goal_trials: int | None = None,
-    order: str = "blocked",
+    order: TrialOrder = "blocked",
     seed: int = 1,
     probe: str | None = None,
-    paper: str = "",
+    paper: Paper | Literal[""] = "",
     language: str = "",
     date: str = "",
     next_date: str = "",
@@ -106,15 +115,17 @@ def sheet(
     >>> made.kind, "mud" in made.html()
     ('family', True)
     """
+    from approx.practice.session.parameters import minutes_allowed, trials_allowed
     from approx.reports.sheets.sheet_page import SheetRequest, sheet_page
 
     several = _listed(children)
     lists: list[str | None] = [words] if isinstance(words, str) else list(words)
     wrong = [
         *_wrong(page, several, lists, paper, order, language),
-        *number_problem("seed", seed),
-        *([] if minutes is None else number_problem("minutes", minutes)),
-        *([] if goal_trials is None else number_problem("goal_trials", goal_trials)),
+        *number_problem("sheet.seed", seed),
+        *([] if minutes is None else number_problem("minutes", minutes, minutes_allowed())),
+        *([] if goal_trials is None else number_problem("goal_trials", goal_trials, trials_allowed())),
+        *switch_problems(emerging=emerging, example=example, allow_rude=allow_rude),
     ]
     if wrong:
         return Sheet(tuple(wrong), page).kept(on_problem)
@@ -163,9 +174,7 @@ def _wrong(
     page: str, children: Sequence[ChildSource], words: Sequence[str | None], paper: str, order: str, language: str
 ) -> Iterable[Problem]:
     from approx.practice.session.trial_order import ORDERS
-    from approx.reports.sheets.page_types import PAPERS
     from approx.reports.sheets.sheet_page import SHEET_KINDS
-    from approx.reports.sheets.wording import PAGE_LANGUAGES, page_language
 
     yield from choice_problem("page", page, SHEET_KINDS)
     if not children:
@@ -177,11 +186,10 @@ def _wrong(
     if len(words) > 1 and len(words) != len(children):
         hint = "in the order of the children"
         yield Problem("use.words", "give --words once, or once for each --child", hint)
-    if paper:
-        yield from choice_problem("paper", paper, PAPERS, "paper size")
-    yield from choice_problem("order", order, ORDERS, "order of practice")
-    if language and page_language(language) is None:
-        yield Problem("use.language", worded("no pages in '{language}'", language=language), ", ".join(PAGE_LANGUAGES))
+    yield from paper_problem(paper)
+    yield from choice_problem("order", order, ORDERS)
+    if language:
+        yield from page_language_problem(language)
 
 
 def child_targets(

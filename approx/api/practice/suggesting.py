@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from os import PathLike, fspath
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias
+from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias, cast
 
-from approx.api.options import Notation, folder, language_problem, notation_problem, number_problem, rule_problems
+from approx.api.options import (
+    Notation,
+    folder,
+    language_problem,
+    notation_problem,
+    number_problem,
+    refused,
+    rule_problems,
+    switch_problems,
+)
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, fatal, joined_problems, made_of
@@ -16,6 +25,7 @@ from approx.api.write_table import TableKeys
 from approx.practice.suggest.answer import Answer
 from approx.practice.suggest.suggest import SuggestOptions
 from approx.problems import Problem
+from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.practice.suggest.input_targets import ListRow
@@ -85,7 +95,13 @@ def suggest(
     known = child_of(child)
     profile, said = known.profile, known.problems
     empty = Suggestions(phrase=typed, child=known.code, signature="", words=(), phrase_forms=(), problems=())
-    wrong = [*number_problem("top", top, (1, 20)), *language_problem(language), *notation_problem(notation)]
+    wrong = [
+        *list_of_words_problems("phrase", phrase),
+        *number_problem("suggest.top", top),
+        *language_problem(language),
+        *notation_problem(notation),
+        *switch_problems(emerging=emerging, short=short),
+    ]
     if wrong or profile is None or fatal(said):
         return replace(empty, problems=joined_problems(wrong or said)).kept(on_problem)
     with ready(profile, SuggestOptions(top, language, emerging, short, folder(rules), notation)) as suggester:
@@ -108,6 +124,23 @@ def _not_text(phrase: str) -> list[Problem]:
     if "\ufffd" not in phrase and "\0" not in phrase:
         return []
     return [Problem("suggest.encoding", "the phrase is not UTF-8 text", "save or type it as UTF-8", "stdin")]
+
+
+def list_of_words_problems(option: str, words: object) -> list[Problem]:
+    """What is wrong with a list of words: an entry that is neither a word nor (word, IPA). A source that can be gone through
+    only once is looked at when it is read."""
+    fits = worded("words, (word, IPA) pairs, or the path of a file")
+    if isinstance(words, (str, PathLike)):
+        return []
+    if not isinstance(words, Iterable) or isinstance(words, (bytes, Mapping)):
+        return [refused(option, words, fits)]
+    listed = words if isinstance(words, Collection) else ()
+    return [refused(option, entry, fits) for entry in listed if not _is_word(entry)][:1]
+
+
+def _is_word(entry: object) -> bool:
+    pair = isinstance(entry, (tuple, list)) and len(entry) == 2
+    return isinstance(entry, str) or pair and all(isinstance(part, str) for part in cast("Sequence[object]", entry))
 
 
 def rows_of_list(source: Words) -> tuple[list[ListRow], tuple[Problem, ...], str]:

@@ -6,18 +6,27 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from os import PathLike, fspath
 from pathlib import Path
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Literal, TypeAlias
 
-from approx.api.options import choice_problem, folder, language_problem, loaded_rules, number_problem
+from approx.api.options import (
+    choice_problem,
+    folder,
+    language_problem,
+    list_problems,
+    loaded_rules,
+    number_problem,
+    switch_problems,
+)
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
-from approx.api.practice.suggesting import Words, rows_of_list
+from approx.api.practice.suggesting import Words, list_of_words_problems, rows_of_list
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems, made_of
 from approx.api.write_table import TableKeys
 from approx.practice.words.word_choice import WordChoice
 from approx.problems import Problem
 
-Several = str | Iterable[str]
+WordOrder = Literal["", "early", "harder"]
+Several: TypeAlias = str | Iterable[str]
 """One value, or several; one text may hold several with commas between."""
 
 
@@ -54,7 +63,7 @@ def words(
     seed: int = 1,
     known: float | None = None,
     new: int = 1,
-    order: str = "",
+    order: WordOrder = "",
     category: Several = (),
     pos: Several = (),
     shape: Several = (),
@@ -94,13 +103,25 @@ def words(
     given = child_of(child)
     profile, said = given.profile, given.problems
     wrong = [
-        *number_problem("count", count, (1, 500)),
-        *number_problem("set_size", set_size),
-        *number_problem("seed", seed),
-        *(number_problem("known", known) if known is not None else ()),
-        *number_problem("new", new),
+        *number_problem("words.count", count),
+        *number_problem("words.set_size", set_size),
+        *number_problem("words.seed", seed),
+        *(number_problem("words.known", known) if known is not None else ()),
+        *number_problem("words.new", new),
         *language_problem(language),
-        *(choice_problem("order", order, [each.name for each in sound_orders()]) if order else ()),
+        *choice_problem("order", order, ("", *(each.name for each in sound_orders()))),
+        *list_problems(
+            category=category,
+            pos=pos,
+            shape=shape,
+            sound=sound,
+            new_sound=new_sound,
+            exclude=exclude,
+            goal=goal,
+            interest=interest,
+        ),
+        *list_of_words_problems("own", own),
+        *switch_problems(picturable=picturable, contrast=contrast, emerging=emerging),
     ]
     if wrong or profile is None or fatal(said):
         return _none(given.code, joined_problems(wrong or said)).kept(on_problem)

@@ -6,15 +6,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Unpack
 
-from approx.api.options import ScoreOptions, language_problem, score_options
+from approx.api.options import ScoreOptions, age_in_months, language_problem, list_problems, page_tag, score_options
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.samples.inventories import inventory_of
-from approx.api.samples.sample_input import SampleSource, columns_of, grouped_tokens, read_tokens
-from approx.api.samples.scores import BY, Scores, age_in_months
+from approx.api.samples.processes import processes
+from approx.api.samples.sample_input import SampleSource, columns_of, grouped_tokens, read_and_keep
+from approx.api.samples.scores import BY, Scores
 from approx.problems import Problem
 
 if TYPE_CHECKING:
-    from approx.processes.explain.sample_processes import SampleProcesses
+    from approx.processes.explain.sample_processes import GroupProcesses
     from approx.reports.document import Document
     from approx.reports.documents.sample_blocks import SamplePart
     from approx.samples.files.write import WrittenRows
@@ -49,6 +50,7 @@ class SampleAnalysis(Result):
         from approx.processes.explain.opportunities import default_opportunity_options
         from approx.reports.documents.analysis_document import analysis_document
 
+        language = page_tag(language)
         if not self.parts:
             return None
         changes = self.sample.changes if self.sample else ()
@@ -59,6 +61,9 @@ class SampleAnalysis(Result):
         from approx.processes.explain.opportunities import default_opportunity_options
         from approx.reports.documents.evaluation_document import evaluation_document
 
+        language = page_tag(language)
+        if not self.parts:
+            return []
         options, tag = default_opportunity_options(), self._tag(language)
         return [evaluation_document(part, options, tag) for part in self.parts]
 
@@ -88,48 +93,54 @@ def analyse(
     on_problem: OnProblem = "keep",
     **options: Unpack[ScoreOptions],
 ) -> SampleAnalysis:
-    """Scores, processes and inventory of each group of a sample. Arguments as of `score`; all tokens are held.
+    """Scores as `score` gives them, processes as `processes` does, and the inventory of each group of a sample. Arguments as
+    of `score`; all tokens are held.
 
     >>> found = analyse("samples/m12.csv")
     >>> found.parts[0].score.measures["pcc"].hits, found.document().title
     (27, 'M12: speech sample, March 2, 2026')
     """
-    names = [accents] if isinstance(accents, str) else list(accents)
-    picked, wrong = score_options(names, options)
+    picked, wrong = score_options(accents, options)
     months, unread = age_in_months(age)
-    wrong += [*language_problem(language), *unread]
+    wrong += [*language_problem(language), *list_problems(by=by), *unread]
     if wrong:
         return SampleAnalysis(tuple(wrong), Scores(tuple(wrong))).kept(on_problem)
     from approx.processes.accept.accept import Accents
-    from approx.processes.explain.explain import Explainer
-    from approx.processes.explain.opportunities import default_opportunity_options
-    from approx.processes.explain.sample_processes import explain_sample, pairs_of
-    from approx.processes.rules.ruleset import load_rules
+    from approx.processes.explain.sample_processes import GroupProcesses
     from approx.scoring.judging.options import signature
     from approx.scoring.sample_score import score_group
 
-    read = read_tokens(sample, language or "en-US")
-    listed, more = grouped_tokens(read, columns_of(by))
-    accepted, rules, chances = Accents(picked.accents), load_rules(), default_opportunity_options()
-    parts = []
+    columns, tongue = columns_of(by), language or "en-US"
+    read, table = read_and_keep(sample, tongue)
+    listed, more = grouped_tokens(read, columns)
+    explained = processes(table, by=columns, language=tongue, accents=picked.accents)
+    changes = {(*group.labels.values(), group.language): group for group in explained.groups}
+    accepted, parts = Accents(picked.accents), []
     for labels, members in listed:
         tag = members[0].language
         found = score_group(labels, members, picked, accepted.others, age=months)
-        changes = explain_sample(Explainer(rules, tag), pairs_of(members, accepted).get(tag, ()), chances)
-        parts.append(_part(found, changes, members, age))
-    problems = joined_problems(read.problems, more, rules.problems, accepted.problems.values())
+        mine = changes.get((*labels.values(), tag)) or GroupProcesses(labels, tag)
+        parts.append(_part(found, mine, members, age))
+    problems = joined_problems(read.problems, more, explained.problems, accepted.problems.values())
     scores = Scores(problems, tuple(part.score for part in parts), signature(picked), read.changes, accepted.cautions)
     return SampleAnalysis(problems, scores, tuple(parts), read).kept(on_problem)
 
 
-def _part(score: GroupScore, changes: SampleProcesses, members: Sequence[Token], age: str) -> SamplePart:
+def _part(score: GroupScore, changes: GroupProcesses, members: Sequence[Token], age: str) -> SamplePart:
     """One group with what is known of how it was taken."""
     from approx.reports.documents.sample_blocks import SamplePart
 
+    named = [token for token in members if token.counted and token.target_word]
+    by_form: dict[str, dict[str, None]] = {}
+    for token in named:
+        if token.produced is not None:
+            by_form.setdefault(token.produced.ipa, {})[token.target_word] = None
     return SamplePart(
         score,
         changes,
         inventory_of(members),
+        len({token.target_word.casefold() for token in named}),
+        tuple((tuple(words), form) for form, words in by_form.items() if len(words) > 1),
         age_of(members) or age,
         tuple(dict.fromkeys(token.context for token in members if token.context)),
         tuple(dict.fromkeys(token.transcriber for token in members if token.transcriber)),

@@ -6,16 +6,18 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from approx.api.options import accent_problems, accents_of, language_problem
+from approx.api.options import accents_named, checked_age, language_problem, page_tag, text_problems
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.samples.analysis import age_of
-from approx.api.samples.sample_input import SampleSource, read_tokens
+from approx.api.samples.processes import Processes, processes
+from approx.api.samples.sample_input import SampleSource, read_and_keep
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
-from approx.wording import worded
+from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
     from approx.practice.compare_samples import NowThen
+    from approx.processes.explain.sample_processes import GroupProcesses
     from approx.reports.document import Document
     from approx.samples.token import Sample, Token
 
@@ -51,9 +53,11 @@ class SampleComparison(Result):
         from approx.reports.documents.comparison_document import now_then_document
         from approx.reports.regions import with_region
 
+        language, age = page_tag(language), checked_age(age)
         if self.found is None:
             return None
-        return now_then_document(self.found, with_region(language, self.found.now.language), age or self.age)
+        tag = with_region(language, self.found.now.language)
+        return now_then_document(self.found, tag, age or self.age)
 
     def lines(self, language: str = "en") -> list[str]:
         """The report as text."""
@@ -83,27 +87,38 @@ def compare(
     >>> found.then.date < found.now.date, found.measures[0].name
     (True, 'pcc')
     """
-    names = accents_of(accents)
-    wrong = [*language_problem(language), *accent_problems(names)]
+    names, refused_accents = accents_named(accents)
+    wrong = [*language_problem(language), *refused_accents, *text_problems(child=child)]
     if wrong:
         return SampleComparison(tuple(wrong)).kept(on_problem)
     same = then is now or (isinstance(then, str) and then == now)
-    samples = [read_tokens(source, language or "en-US") for source in ([then] if same else [then, now])]
-    said = joined_problems(*(sample.problems for sample in samples))
-    picked, problem = _picked(samples, child)
+    read = [read_and_keep(source, language or "en-US") for source in ([then] if same else [then, now])]
+    said = joined_problems(*(sample.problems for sample, _ in read))
+    picked, problem = _picked([sample for sample, _ in read], child)
     if picked is None:
         return SampleComparison(joined_problems(said, [problem] if problem else [])).kept(on_problem)
-    return compare_sessions(*picked, accents=names, problems=said).kept(on_problem)
+    from approx.practice.compare_samples import SessionTokens, compare_tokens
+
+    explained = [processes(table, language=language or "en-US", accents=names) for _, table in read]
+    first, last = (
+        SessionTokens(tokens, _processes_of(tokens, each))
+        for tokens, each in zip(picked, (explained[0], explained[-1]), strict=True)
+    )
+    found, unknown = compare_tokens(first, last, explained[-1].signature, names)
+    problems = joined_problems(said, *(each.problems for each in explained), unknown, found.problems)
+    return SampleComparison(problems, found, age_of(last.tokens)).kept(on_problem)
 
 
-def compare_sessions(
-    then: Sequence[Token], now: Sequence[Token], *, accents: Sequence[str] = (), problems: Iterable[Problem] = ()
-) -> SampleComparison:
-    """The same of tokens that were read already: of one child, one session each. `problems`: what reading them told."""
-    from approx.practice.compare_samples import compare_tokens
+def _processes_of(tokens: Sequence[Token], explained: Processes) -> GroupProcesses:
+    """The processes of the group that some tokens of one child and session are."""
+    from approx.processes.explain.sample_processes import GroupProcesses
 
-    found, unknown = compare_tokens(then, now, accents)
-    return SampleComparison(joined_problems(problems, unknown, found.problems), found, age_of(now))
+    one = tokens[0]
+    labels = {"child": one.child, "session_date": one.session_date}
+    mine = (
+        group for group in explained.groups if group.language == one.language and labels.items() <= group.labels.items()
+    )
+    return next(mine, GroupProcesses(labels, one.language))
 
 
 def _picked(samples: Sequence[Sample], child: str) -> tuple[tuple[list[Token], list[Token]] | None, Problem | None]:
@@ -116,6 +131,12 @@ def _picked(samples: Sequence[Sample], child: str) -> tuple[tuple[list[Token], l
                 found.setdefault((token.child, token.session_date), []).append(token)
         groups.append(dict(sorted(found.items(), key=lambda item: item[0][1])))
     first, last = groups[0], groups[-1]
+    codes = dict.fromkeys(token.child for sample in samples for token in sample.tokens)
+    if child and codes and child not in codes:
+        message = worded("{option} cannot be {value}", option="--child", value=f"'{child}'")
+        return None, Problem(
+            "use.child", message, worded("there are: {codes}", codes=enumerated(", ", codes)), symbol=child
+        )
     if not first or not last:
         code = f" of child '{child}'" if child else ""
         return None, Problem(

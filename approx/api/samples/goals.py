@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any
 
+from approx.api.options import page_language_problem, page_tag, text_problems
 from approx.api.result import OnProblem, Result, TableRows
 from approx.api.samples.sample_input import SampleSource, table_from
 from approx.problems import Problem
@@ -72,6 +73,10 @@ def goals(source: SampleSource, *, child: str = "", language: str = "en", on_pro
     """
     from approx.reports.text.goals import goal_text
 
+    wrong = [*page_language_problem(language), *text_problems(child=child)]
+    if wrong:
+        return Goals(tuple(wrong)).kept(on_problem)
+    language = page_tag(language)
     table = table_from(source)
     names = [name.strip().casefold().replace(" ", "_") for name in table.header]
     names = ["trials" if name == "tries" else name for name in names]

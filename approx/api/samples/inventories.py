@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from approx.api.options import choice_problem, language_problem
+from approx.api.options import choice_problem, language_problem, list_problems
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.samples.sample_input import SampleSource, columns_of, grouped_tokens, read_tokens
 from approx.api.write_table import TableKeys
@@ -124,10 +124,14 @@ def inventory(
     from approx.child.inventory_criterion import criteria
     from approx.child.inventory_criterion import criterion as named
 
-    wrong = [*language_problem(language), *(choice_problem("criterion", criterion, criteria()) if criterion else ())]
+    wrong = [
+        *language_problem(language),
+        *choice_problem("criterion", criterion, ("", *criteria())),
+        *list_problems(by=by),
+    ]
     if wrong:
         return Inventories(tuple(wrong)).kept(on_problem)
-    read = read_tokens(sample, language or "en-US")
+    read = read_tokens(sample, language or "en-US", whole=True)
     listed, more = grouped_tokens(read, columns_of(by))
     rule = named(criterion)
     groups = tuple(_group(labels, members, inventory_of(members, rule)) for labels, members in listed)
@@ -159,16 +163,14 @@ def own_sections(own: OwnForms) -> tuple[list[str], list[str]]:
     return heard_lines(own.heard, own.heard_counts), change_lines(own.changes, own.times)
 
 
-def heard_forms(tokens: Iterable[Token]) -> list[HeardForm]:
+def heard_forms(tokens: Iterable[Token]) -> Iterator[HeardForm]:
     """All that was said, with or without gloss; a phrase in one cell as its words."""
     from approx.child.inventory import HeardForm, words_apart
 
-    out: list[HeardForm] = []
     for token in tokens:
         if token.produced is not None and token.kind != "omitted":
             one = HeardForm(token.target_word, token.produced, token.target)
-            out += words_apart(one, token.typed_produced, token.typed_target, token.language)
-    return out
+            yield from words_apart(one, token.typed_produced, token.typed_target, token.language)
 
 
 def _group(labels: dict[str, str], members: Sequence[Token], found: Inventory) -> GroupInventory:

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import (
     Notation,
-    accent_problems,
-    accents_of,
+    accents_named,
     language_problem,
     loaded_rules,
     notation_problem,
@@ -25,6 +24,7 @@ if TYPE_CHECKING:
     from approx.ipa import Word
     from approx.processes.accept.accept import AcceptedForm
     from approx.processes.explain.derivation import Derivation, Explanation
+    from approx.processes.explain.opportunities import LostR
     from approx.scoring.alignment.align import Alignment
 
 
@@ -79,7 +79,7 @@ def explain(
     accents: str | Iterable[str] = (),
     notation: Notation = "ipa",
     rules: str | Path | None = None,
-    lost_r: str = "deletion",
+    lost_r: LostR = "deletion",
     on_problem: OnProblem = "keep",
 ) -> Explained:
     """The processes that lead from an adult form to what the child said.
@@ -94,9 +94,9 @@ def explain(
     >>> approx.explain("spun", "pun").processes
     ('cluster reduction',)
     """
-    names = accents_of(accents)
+    names, unknown = accents_named(accents)
     options, wrong = opportunity_options(lost_r=lost_r)
-    wrong += [*language_problem(language), *notation_problem(notation), *accent_problems(names)]
+    wrong += [*language_problem(language), *notation_problem(notation), *unknown]
     if wrong:
         return Explained(tuple(wrong)).kept(on_problem)
     pair, problems = read_pair(target, produced, language or "en-US", notation)

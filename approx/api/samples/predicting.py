@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from approx.api.options import accent_problems, accents_of, language_problem, loaded_rules, number_problem
-from approx.api.practice.suggesting import Words, rows_of_list
+from approx.api.options import accents_named, language_problem, loaded_rules, number_problem
+from approx.api.practice.suggesting import Words, list_of_words_problems, rows_of_list
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems
 from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.api.write_table import TableKeys
@@ -88,12 +88,13 @@ def predict(
     >>> key.prediction.forms[0].ipa
     'ti'
     """
-    names = accents_of(accents)
+    names, unknown = accents_named(accents)
     wrong = [
-        *number_problem("top", top),
-        *number_problem("probe", probe),
+        *number_problem("predict.top", top),
+        *number_problem("predict.probe", probe),
         *language_problem(language),
-        *accent_problems(names),
+        *unknown,
+        *list_of_words_problems("words", words),
     ]
     if wrong:
         return Predictions(tuple(wrong)).kept(on_problem)

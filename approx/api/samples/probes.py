@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from approx.api.options import number_problem
+from approx.api.options import checked_age, list_problems, number_problem, page_tag, refused, text_problems
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.samples.sample_input import SampleSource, table_from
 from approx.api.write_table import TableKeys
@@ -51,6 +51,7 @@ class ProgressReport(Result):
         """The tables and criteria of each child as text."""
         from approx.reports.text.progress import change_line, progress_lines
 
+        language = page_tag(language)
         lines = [line for facts in self.children for line in progress_lines(facts, language)]
         return [*lines, *map(change_line, self.changes)] if lines else []
 
@@ -62,6 +63,7 @@ class ProgressReport(Result):
         from approx.reports.documents.documents import joined_documents as bound
         from approx.reports.text.progress import progress_document
 
+        language, age = page_tag(language), checked_age(age)
         alone = age if len(self.children) == 1 else ""
         found = [progress_document(replace(facts, age=facts.age or alone), language) for facts in self.children]
         return bound(found) if found else None
@@ -71,6 +73,7 @@ class ProgressReport(Result):
         from approx.reports.charts.progress_chart import stacked_svg
         from approx.reports.text.progress import stacks
 
+        language = page_tag(language)
         return [stacked_svg(stack, "light", language) for facts in self.children for stack in stacks(facts.panels)]
 
 
@@ -96,24 +99,23 @@ def progress(
     >>> report.children[0].panels[0].series[0].name
     'set 1'
     """
+    from approx.progress.criteria import ready_with
     from approx.progress.probe_file import read_probe_table
     from approx.progress.rules import progress_signature
 
     wrong = [
-        *([] if percent is None else number_problem("percent", percent)),
-        *([] if sessions is None else number_problem("sessions", sessions)),
+        *([] if percent is None else number_problem("progress.percent", percent)),
+        *([] if sessions is None else number_problem("progress.sessions", sessions)),
     ]
-    criterion = None if wrong else _criterion(percent, sessions)
-    if isinstance(criterion, Problem):
-        wrong.append(criterion)
-    if wrong or criterion is None or isinstance(criterion, Problem):
+    wrong += [*text_problems(child=child), *list_problems(measures=measures), *_treated_problem(treated)]
+    if wrong:
         return ProgressReport(tuple(wrong)).kept(on_problem)
     starts = {name: str(start) for name, start in (treated or {}).items()}
     found = read_probe_table(table_from(probes), starts)
     names = [measures] if isinstance(measures, str) else list(measures)
     asked, unknown = _asked(found, child, names)
     mark = progress_signature()
-    children = tuple(facts_of_series(code, mine, criterion) for code, mine in asked.items())
+    children = tuple(facts_of_series(code, mine, ready_with(percent, sessions)) for code, mine in asked.items())
     series = tuple(one for mine in asked.values() for one in mine)
     none = [] if asked or unknown or any(p.fatal for p in found.problems) else [_NONE]
     return ProgressReport(joined_problems(found.problems, unknown, none), children, mark, found.changes, series).kept(
@@ -152,13 +154,10 @@ def treated_from(texts: Iterable[str]) -> tuple[dict[str, str], list[Problem]]:
 _NONE = Problem("progress.none", "no probe to show", "a row a probe: child, word_set, session, right, out_of")
 
 
-def _criterion(percent: float | None, sessions: int | None) -> ReadyCriterion | Problem:
-    from approx.progress.criteria import ready_with
-
-    try:
-        return ready_with(percent, sessions)
-    except ValueError as error:
-        return Problem("use.criterion", "the criterion is out of range", str(error))
+def _treated_problem(treated: object) -> list[Problem]:
+    if treated is None or isinstance(treated, Mapping) and all(isinstance(name, str) for name in treated):
+        return []
+    return [refused("treated", treated, worded("a session or phase for each set: {example}", example="{'set 2': 13}"))]
 
 
 def _asked(found: Probes, child: str, measures: list[str]) -> tuple[dict[str, list[Series]], list[Problem]]:
@@ -169,8 +168,8 @@ def _asked(found: Probes, child: str, measures: list[str]) -> tuple[dict[str, li
     if child and series and child not in codes:
         problems.append(
             Problem(
-                "progress.child",
-                worded("no child '{child}'", child=child),
+                "use.child",
+                worded("{option} cannot be {value}", option="--child", value=f"'{child}'"),
                 worded("there are: {codes}", codes=enumerated(", ", codes)),
                 symbol=child,
             )
@@ -182,8 +181,8 @@ def _asked(found: Probes, child: str, measures: list[str]) -> tuple[dict[str, li
             there = ", ".join(dict.fromkeys(each.name for each in series))
             problems.append(
                 Problem(
-                    "progress.measure",
-                    worded("no set or measure '{name}'", name=name),
+                    "use.measure",
+                    worded("{option} cannot be {value}", option="--measure", value=f"'{name}'"),
                     worded("sets: {there}", there=there),
                     symbol=name,
                 )

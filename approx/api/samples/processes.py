@@ -15,12 +15,21 @@ from itertools import chain
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, ClassVar, NamedTuple
 
-from approx.api.options import accent_problems, accents_of, language_problem, loaded_rules, opportunity_options
+from approx.api.options import (
+    accents_named,
+    checked_age,
+    language_problem,
+    list_problems,
+    loaded_rules,
+    opportunity_options,
+    page_tag,
+    switch_problems,
+)
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined_problems
 from approx.api.samples.sample_input import SampleSource, columns_of, look_up, table_from
 from approx.api.samples.scores import BY
 from approx.api.write_table import TableKeys
-from approx.processes.explain.opportunities import LostR, OpportunityOptions
+from approx.processes.explain.opportunities import ActiveBy, LostR, LostSounds, OpportunityOptions, WeakSyllables
 from approx.wording import worded
 
 if TYPE_CHECKING:
@@ -29,9 +38,9 @@ if TYPE_CHECKING:
     from approx.processes.accept.accept import Accents, AcceptedForm
     from approx.processes.explain.derivation import Derivation
     from approx.processes.explain.explained_pairs import ExplainedPair, ExplainedPairs
+    from approx.processes.explain.sample_processes import GroupProcesses
     from approx.processes.rules.ruleset import RuleSet
     from approx.reports.document import Document
-    from approx.reports.tables.processes import GroupProcesses
     from approx.samples.token import Pair
     from approx.scoring.alignment.align import FormPair, Link, Linker
 
@@ -160,7 +169,7 @@ class Processes(Result):
         from approx.reports.documents.processes_document import processes_document
         from approx.reports.regions import with_region
 
-        groups = self.groups
+        language, age, groups = page_tag(language), checked_age(age), self.groups
         if not groups:
             return None
         return processes_document(groups, self.options, self.signature, with_region(language, groups[0].language), age)
@@ -173,8 +182,7 @@ class Processes(Result):
 
     def _each(self) -> Iterator[tuple[GroupProcesses, TokenGroup, dict[int, Derivation]]]:
         """Each group with its tokens, and the readings taken where they are not the first, by number of the pair."""
-        from approx.processes.explain.sample_processes import ProcessCounter
-        from approx.reports.tables.processes import GroupProcesses
+        from approx.processes.explain.sample_processes import GroupProcesses, ProcessCounter
 
         pairs = self._pairs
         counter = ProcessCounter(pairs, self.options)
@@ -217,14 +225,14 @@ def processes(
     language: str = "en-US",
     accents: str | Iterable[str] = (),
     rules: str | Path | None = None,
-    lost_sounds: str = "count",
-    weak_syllables: str = "all",
+    lost_sounds: LostSounds = "count",
+    weak_syllables: WeakSyllables = "all",
     least_chances: int = 4,
     active_percent: float = 20.0,
     frequent_percent: float = 40.0,
-    criterion: str = "percent",
+    criterion: ActiveBy = "percent",
     instances: int = 5,
-    lost_r: str = "deletion",
+    lost_r: LostR = "deletion",
     word_lists: bool = True,
     on_problem: OnProblem = "keep",
     on_progress: OnProgress | None = None,
@@ -244,12 +252,12 @@ def processes(
     >>> fronting.occurrences, fronting.chances, list(fronting.words)[:2]
     (10, 10, ['cup', 'egg'])
     """
-    names = accents_of(accents)
+    names, unknown = accents_named(accents)
     options, wrong = opportunity_options(
         lost_sounds=lost_sounds, weak_syllables=weak_syllables, least_chances=least_chances, active_percent=active_percent,
         frequent_percent=frequent_percent, criterion=criterion, instances=instances, lost_r=lost_r,
     )  # fmt: skip
-    wrong += [*language_problem(language), *accent_problems(names)]
+    wrong += [*language_problem(language), *unknown, *list_problems(by=by), *switch_problems(word_lists=word_lists)]
     if wrong:
         return Processes(tuple(wrong), "", options).kept(on_problem)
     from approx.processes.accept.accept import Accents

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import chain
 from os import PathLike, fspath
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
@@ -94,6 +97,21 @@ def read_tokens(source: SampleSource, language: str = "en-US", whole: bool = Fal
     return read_sample_table(table_from(source), language, look_up=look_up, bounds=COUNTED_BOUNDS if whole else HELD)
 
 
+def read_and_keep(source: SampleSource, language: str = "en-US") -> tuple[Sample, Table]:
+    """Every token of the whole sample, and its table with the rows as they were, to be gone through once more."""
+    table, rows = table_from(source), list[list[str]]()
+    later = table.rows
+    table.rows = _keeping(later, rows)
+    sample = read_tokens(table, language, whole=True)
+    return sample, replace(table, problems=list(table.problems), rows=chain(rows, later))
+
+
+def _keeping(rows: Iterator[list[str]], kept: list[list[str]]) -> Iterator[list[str]]:
+    for row in rows:
+        kept.append(row)
+        yield row
+
+
 def count_tokens(source: SampleSource, language: str, by: Sequence[str]) -> PairCounts:
     """Distinct pairs of a sample, counted by some columns and by language, context and age."""
     from approx.samples.rows.sample import count_pairs
@@ -105,29 +123,26 @@ def count_tokens(source: SampleSource, language: str, by: Sequence[str]) -> Pair
 def grouped_tokens(sample: Sample, by: Sequence[str]) -> tuple[LabelledTokens, list[Problem]]:
     """Tokens of one language each by the values of some columns, in order of first sight.
 
-    Two languages of one group are never put into one number: they are told apart by a label `language`.
+    Two languages of one group are never put into one number: they are told apart by a label `language`. Nothing, and a
+    problem each, where a column is not there.
     """
     from approx.problems import Problem
     from approx.samples.token import COLUMNS
 
     there = (*sample.columns, *sample.extra_columns)
     wrong = [name for name in by if name not in COLUMNS and name not in there]
-    problems = [
-        Problem(
-            "sample.by",
-            worded("no column '{name}'", name=name),
-            worded("there are: {codes}", codes=enumerated(", ", dict.fromkeys(there))),
-            line=1,
-            symbol=name,
-        )
-        for name in wrong
-    ]
-    groups: dict[tuple[str, ...], dict[str, list[Token]]] = {}
+    if wrong:
+        hint = worded("there are: {codes}", codes=enumerated(", ", dict.fromkeys(there)))
+        return [], [
+            Problem("use.by", worded("{option} cannot be {value}", option="--by", value=f"'{name}'"), hint, symbol=name)
+            for name in wrong
+        ]
+    groups: dict[tuple[tuple[str, ...], str], list[Token]] = {}
     for token in sample.tokens:
-        key = tuple("" if name in wrong else sample.value(token, name) for name in by)
-        groups.setdefault(key, {}).setdefault(token.language, []).append(token)
+        key = tuple(sample.value(token, name) for name in by)
+        groups.setdefault((key, token.language), []).append(token)
+    several = Counter(key for key, _ in groups)
     return [
-        (dict(zip(by, key)) | ({"language": tag} if len(parts) > 1 else {}), members)
-        for key, parts in groups.items()
-        for tag, members in parts.items()
-    ], problems
+        (dict(zip(by, key)) | ({"language": tag} if several[key] > 1 else {}), members)
+        for (key, tag), members in groups.items()
+    ], []

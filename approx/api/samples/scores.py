@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import IO, TYPE_CHECKING, Any, ClassVar, Unpack
 
-from approx.api.options import ScoreOptions, language_problem, score_options
+from approx.api.options import ScoreOptions, age_in_months, language_problem, list_problems, score_options
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined_problems
 from approx.api.samples.sample_input import SampleSource, columns_of, count_tokens, grouped_tokens, read_tokens
 from approx.api.write_table import TableKeys
@@ -122,24 +122,12 @@ def score(
     >>> approx.score([("spun", "pun"), ("ki", "ti")], by="").groups[0].measures["pcc"].hits
     2
     """
-    picked, wrong = score_options(_names(accents), options)
+    picked, wrong = score_options(accents, options)
     months, unread = age_in_months(age)
-    wrong += [*language_problem(language), *unread]
+    wrong += [*language_problem(language), *list_problems(by=by), *unread]
     if wrong:
         return Scores(tuple(wrong)).kept(on_problem)
     return _score(sample, columns_of(by), language or "en-US", picked, months, on_progress).kept(on_problem)
-
-
-def age_in_months(age: str) -> tuple[int | None, list[Problem]]:
-    """An age as typed ("3;2") in months; None where none is given, and a problem where it cannot be read."""
-    from approx.samples.cells.dates import read_age
-
-    months, problem = read_age(age) if age else (None, None)
-    return months, [problem] if problem else []
-
-
-def _names(accents: str | Iterable[str]) -> list[str]:
-    return [accents] if isinstance(accents, str) else list(accents)
 
 
 def _score(

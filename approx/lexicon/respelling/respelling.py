@@ -1,8 +1,7 @@
-"""Plain spelling of a form for families, and back: bəˈnænə -> "banana", ˈnænə -> "NAN-uh".
+"""Plain spelling of a form for families: bəˈnænə -> "banana", ˈnænə -> "NAN-uh".
 
 A form that is a known word is printed as that word. For the others the spellings of the table are weighed as a parent
 would read them: never a word that is said otherwise, never a rude one, best one that the reading rules read right.
-`read_back` reads a spelling as a family is told to: known words as said, the rest by the table.
 """
 
 from __future__ import annotations
@@ -22,7 +21,6 @@ from approx.lexicon.respelling.spelling_table import (
     syllable_choices,
     table_name,
     with_stress,
-    word_back,
     written_cuts,
 )
 from approx.lexicon.rude import rude_spelling, rude_word
@@ -41,23 +39,6 @@ _ENOUGH = 0.5
 """A spelling with less against it is taken without weighing others."""
 _OTHERS = 4
 """Spellings of each syllable weighed together where the best of each make a word that is something else."""
-
-
-def respell(ipa: str, language: str = "en-US") -> str:
-    """Plain spelling of one or several words in IPA. Spanish has its own letters, every other language the English.
-
-    A stressed syllable is in capitals in words of two or more syllables; a second stress is not shown. A symbol
-    without a spelling is kept as itself; a word that cannot be read as IPA at all is returned as it was typed. Cuts
-    written with a dot become hyphens, as all cuts do; marks of doubt are not shown.
-    """
-    from approx.ipa.symbols import read
-
-    spelled = []
-    for token in ipa.split():
-        reading = read(token, language)
-        words = () if reading.problems or reading.ipa == "xxx" else reading.words
-        spelled += [respell_word(word, language) for word in words] or [token]
-    return " ".join(spelled)
 
 
 def respell_word(word: Word, language: str = "en-US", aimed: str = "") -> str:
@@ -94,27 +75,6 @@ def _heard_as_aimed(ipa: str, language: str, aimed: str) -> bool:
     if gliding == ipa:
         return False
     return any(alike.word == aimed.lower() and alike.ipa == gliding for alike in sound_alikes(gliding, language))
-
-
-def read_back(spelled: str, language: str = "en-US") -> str:
-    """IPA of a plain spelling, the reverse of `respell`: "NAN-uh" -> "ˈnænə". Unknown signs stay themselves.
-
-    Second stress is not in a spelling and does not come back; in Spanish a soft h comes back as x, and a first j as ʝ.
-    """
-    table = spelling_table(table_name(language))
-    words = spelled.replace("’", "'").split()
-    return " ".join(_known_back(word, language) or word_back(word, table).ipa for word in words)
-
-
-def _known_back(spelled: str, language: str) -> str:
-    """The form a known word stands for, "" if it is none that `respell` prints."""
-    from approx.lexicon.reading import pronunciations
-
-    if not spelled.isalpha() or not spelled.islower():
-        return ""
-    readings = pronunciations(spelled, "es-419" if table_name(language) != "en" else "en-US")
-    ipa = readings[0].ipa if readings else ""
-    return ipa if ipa and printed_word(ipa, language, spelled) == spelled else ""
 
 
 @lru_cache(maxsize=32768)

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from approx.datafiles import read_toml, rules_path
 
 if TYPE_CHECKING:
-    from approx.ipa.word import Word
+    pass
 
 Phones = tuple[str, ...]
 Piece = tuple[str, Phones]
@@ -147,7 +147,7 @@ def _set_apart(pieces: list[Piece], first: bool, stressed: bool, table: Spelling
 
     def first_wrong(cuts: set[int]) -> int | None:
         """Index of the first piece that would not be read as it is meant; None if all are."""
-        read = _read_syllable("".join(_separated(pieces, cuts, table)), first, stressed, table)
+        read = read_syllable("".join(_separated(pieces, cuts, table)), first, stressed, table)
         pairs = enumerate(zip(read, pieces, strict=False))
         return None if read == pieces else next((i for i, (one, other) in pairs if one != other), len(read))
 
@@ -207,13 +207,13 @@ def _row_for(
 def _without_marks(phone: str) -> str:
     """A sound without the marks at its end (length, nose, breath)."""
     end = len(phone)
-    while end > 1 and _is_mark(phone[end - 1]):
+    while end > 1 and is_mark(phone[end - 1]):
         end -= 1
     return phone[:end]
 
 
 @lru_cache(maxsize=1024)
-def _is_mark(symbol: str) -> bool:
+def is_mark(symbol: str) -> bool:
     """True for a sign that changes the sound before it."""
     from approx.ipa.features import marks
 
@@ -223,7 +223,7 @@ def _is_mark(symbol: str) -> bool:
 def _kept(symbol: str, table: SpellingTable) -> Piece:
     """A symbol without a spelling: itself, between slashes unless it reads as itself."""
     plain = (symbol, (symbol,))
-    if symbol in _CASED or len(symbol) > 1 or _read_syllable(symbol, False, True, table) != [plain]:
+    if symbol in _CASED or len(symbol) > 1 or read_syllable(symbol, False, True, table) != [plain]:
         return f"/{symbol}/", (symbol,)
     return plain
 
@@ -238,33 +238,7 @@ def with_stress(syllable: str, stressed: bool) -> str:
     return "/".join(part if number % 2 else part.translate(_TO_UPPER) for number, part in enumerate(parts))
 
 
-def word_back(spelled: str, table: SpellingTable) -> Word:
-    """The word a spelling stands for."""
-    from approx.ipa.word import Word
-
-    chunks = [chunk for chunk in spelled.split("-") if chunk]
-    phones: list[str] = []
-    starts: list[int] = []
-    stress: list[int] = []
-    for i, chunk in enumerate(chunks):
-        degree = _degree(chunk) if len(chunks) > 1 else 1
-        starts.append(len(phones))
-        stress.append(degree)
-        for _, sounds in _read_syllable(chunk.lstrip("ˈ"), i == 0, degree > 0, table):
-            if len(phones) > starts[-1] and _is_mark(sounds[0]):
-                phones[-1] += sounds[0]
-            else:
-                phones += sounds
-    return Word(tuple(phones), tuple(starts), tuple(stress))
-
-
-def _degree(chunk: str) -> int:
-    """Stress of a written syllable: 1 for capitals or a stress mark, 0 for small letters."""
-    letters = [sign for part in chunk.split("/")[::2] for sign in part if sign in _CASED]
-    return int(chunk[0] == "ˈ" or bool(letters) and letters[0] in _UPPER)
-
-
-def _read_syllable(text: str, first: bool, stressed: bool, table: SpellingTable) -> list[Piece]:
+def read_syllable(text: str, first: bool, stressed: bool, table: SpellingTable) -> list[Piece]:
     """Spellings of one syllable with their sounds, longest spelling first; separators are not in the answer."""
     tokens = _tokens(text, table)
     read: list[Piece] = []
@@ -282,7 +256,7 @@ def _read_syllable(text: str, first: bool, stressed: bool, table: SpellingTable)
         else:
             sounds = (table.mark_of.get(token) or (token[1:-1] if len(token) > 1 else token),)
         read.append((token, sounds))
-        if not _is_mark(sounds[0]):
+        if not is_mark(sounds[0]):
             following, end = sounds[0][:1], False
     return read[::-1]
 

@@ -16,7 +16,6 @@ from approx.lexicon.spelling import base_language
 from approx.practice.grammar.kinds import Referent, ReferentKind, fits_kind, referent_kinds
 
 SenseNames = tuple[str, ...]
-ANYTHING: SenseNames = ("anything",)
 NOT_IN_BANK = "things"
 """The category of a scene's word that the bank does not have."""
 

@@ -192,11 +192,9 @@ def grammar_ladder(
     """
     table = step_orders(sayer.language)
     if order not in table:
-        hint = worded("one of {table}", table=enumerated(", ", table))
+        message = worded("{option} cannot be {value}", option="--order", value=f"'{order[:30]}'")
         return None, (
-            Problem(
-                "phrases.order", worded("'{order}' is not an order of steps", order=order[:30]), hint, symbol=order[:30]
-            ),
+            Problem("use.order", message, worded("one of: {known}", known=", ".join(table)), symbol=order[:30]),
         )
     ladder, problems = ladder_of(text, sayer.language, vocabulary, _easiest(sayer), table[order])
     if ladder is None:

@@ -134,7 +134,7 @@ def _recipes(request: PhraseRequest, language: str) -> tuple[tuple[Recipe, ...],
     if not fitting:
         lengths = ", ".join(sorted({str(recipe.count) for recipe in found}))
         message = worded("no phrases of {length} words of this kind", length=request.length)
-        return (), Problem("phrases.length", message, worded("lengths there are: {lengths}", lengths=lengths))
+        return (), Problem("use.length", message, worded("lengths there are: {lengths}", lengths=lengths))
     return fitting, None
 
 
@@ -157,8 +157,8 @@ def _unknown_relation(name: str, known: Sequence[Recipe]) -> Problem:
     near = get_close_matches(name.lower(), ids, 1, 0.5)
     hint = worded("did you mean {near}? ", near=near[0]) if near else ""
     return Problem(
-        "phrases.relation",
-        worded("'{name}' is not a kind of phrase", name=name[:40]),
+        "use.relation",
+        worded("{option} cannot be {value}", option="--relation", value=f"'{name[:40]}'"),
         worded("{hint}there are: {ids}", hint=hint, ids=enumerated(", ", ids)),
         symbol=name[:40],
     )

@@ -58,6 +58,17 @@ def practice_rules() -> dict[str, PracticeRule]:
     return {row["rule"]: _rule(row) for row in read_tsv(rules_path("practice_parameters.tsv"))}
 
 
+def minutes_allowed() -> tuple[int, int]:
+    """The shortest and the longest session that can be planned, in minutes."""
+    limits = assumed("limits")
+    return int(limits["least_minutes"]), int(limits["most_minutes"])
+
+
+def trials_allowed() -> tuple[int, int]:
+    """The fewest and the most trials that a session can aim at."""
+    return 1, int(assumed("limits")["most_trials"])
+
+
 @cache
 def assumed(name: str) -> Assumed:
     """One table of the plan's assumptions, such as "rest" or "pace.fast". KeyError for a name that is not there."""

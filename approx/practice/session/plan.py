@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from approx.practice.session.parameters import assumed
-from approx.practice.session.trial_order import ORDERS, trial_runs
+from approx.practice.session.trial_order import trial_runs
 from approx.problems import Problem
 from approx.wording import worded
 
@@ -68,7 +68,6 @@ class SessionPlan:
     seed: int
     targets: tuple[str, ...]
     probes: tuple[str, ...]
-    probe_minutes: float
     runs: tuple[TrialRun, ...]
     rest_minutes: float
     handover_minutes: float
@@ -100,7 +99,7 @@ def plan_session(
 ) -> tuple[SessionPlan | None, tuple[Problem, ...]]:
     """A plan, or None and what is wrong. `goal`: trials wanted in the whole session. `probes`: words to be said without
     help before practice; without them the targets are, as many as the rule allows."""
-    problems = _wrong(minutes, targets, goal, order)
+    problems = _wrong(minutes, targets, goal)
     if problems or minutes is None:
         return None, problems
     asked = tuple(probes) or tuple(targets[: int(assumed("probe")["words"])])
@@ -124,37 +123,19 @@ def plan_session(
     timed = _timed(trial_runs(per_target, order, seed), probe_minutes, rest)
     shown = Remarker(minutes, len(targets), goal, trials, room, practice, probe_minutes + handover)
     plan = SessionPlan(
-        minutes, order, seed, tuple(targets), asked, probe_minutes, timed, rest, handover, per_target, goal, room,
+        minutes, order, seed, tuple(targets), asked, timed, rest, handover, per_target, goal, room,
         shown.remarks(), facts(),
     )  # fmt: skip
     return plan, ()
 
 
-def _wrong(minutes: int | None, targets: Sequence[str], goal: int | None, order: str) -> tuple[Problem, ...]:
-    limits = assumed("limits")
-    least, most, trials = (int(limits[key]) for key in ("least_minutes", "most_minutes", "most_trials"))
+def _wrong(minutes: int | None, targets: Sequence[str], goal: int | None) -> tuple[Problem, ...]:
     problems = []
     if minutes is None:
         problems.append(Problem("plan.minutes", "no minutes given for the session", "--minutes 30"))
-    elif not least <= minutes <= most:
-        problems.append(
-            Problem(
-                "plan.minutes",
-                worded("a plan of {minutes} minutes cannot be made", minutes=minutes),
-                worded("{least} to {most} minutes", least=least, most=most),
-            )
-        )
     if not targets:
         problems.append(Problem("plan.targets", "no word to practise", 'name some: --words "mud, hat"'))
-    if goal is not None and not 1 <= goal <= trials:
-        problems.append(
-            Problem(
-                "plan.goal",
-                worded("a goal of {goal} trials cannot be planned", goal=goal),
-                worded("1 to {trials} trials", trials=trials),
-            )
-        )
-    elif goal is not None and goal < len(targets):
+    if goal is not None and goal < len(targets):
         hint = "one trial a word at least: raise the goal or drop words"
         problems.append(
             Problem(
@@ -162,10 +143,6 @@ def _wrong(minutes: int | None, targets: Sequence[str], goal: int | None, order:
                 worded("a goal of {goal} trials for {targets} words", goal=goal, targets=len(targets)),
                 hint,
             )
-        )
-    if order not in ORDERS:
-        problems.append(
-            Problem("plan.order", worded("'{order}' is not an order of practice", order=order), ", ".join(ORDERS))
         )
     return tuple(problems)
 

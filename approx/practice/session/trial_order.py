@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import accumulate
 from random import Random
+from typing import Literal, get_args
 
 from approx.practice.session.parameters import assumed
 
-ORDERS = ("blocked", "mixed", "random")
+TrialOrder = Literal["blocked", "mixed", "random"]
+ORDERS: tuple[TrialOrder, ...] = get_args(TrialOrder)
 """blocked: some trials of one word, then of the next. mixed: two or three words by turns. random: any word may come next.
 
 Which is better for a child with apraxia is open: of four children two learned more with blocked, one with random, one with

@@ -19,7 +19,7 @@ from approx.practice.words.contrasts import ContrastPair, contrast_pairs
 from approx.practice.words.openers import FirstStep, Opener, first_steps, in_reach, number_different, openers
 from approx.practice.words.own_list import for_this_child, offered_unasked, with_own_list, with_own_rows
 from approx.practice.words.rank_words import bank_for, candidates, in_order, ranked
-from approx.practice.words.word_bank import RankedWord, WordSet, bank_of, load_bank
+from approx.practice.words.word_bank import BankWord, RankedWord, WordSet, bank_of, load_bank
 from approx.practice.words.word_facts import said_today
 from approx.practice.words.word_filters import NO_FILTERS, Candidate, Filters, known_values, shapes_typed, why_empty
 from approx.practice.words.word_goals import WordGoal, read_goals
@@ -316,11 +316,24 @@ def read_wishes(wishes: WordWishes, language: str) -> tuple[ChoiceOptions, list[
     new_sounds, found = read_goals(wishes.new_sound, language, "--new-sound")
     problems += found
     goals, found = read_goals(wishes.goal, language)
-    problems += found
+    problems += [*found, *(() if wishes.own_kinds else _in_no_word(goals, bank))]
     filters = Filters(
         categories, parts, shapes, sounds, new_sounds, wishes.exclude, wishes.picturable, wishes.most_new
     )  # fmt: skip
     return ChoiceOptions(filters=filters, goals=goals), problems
+
+
+def _in_no_word(goals: Iterable[WordGoal], bank: Sequence[BankWord]) -> Iterable[Problem]:
+    """Sounds to work on that no word has: what was typed may have been meant otherwise than it was read."""
+    for goal in goals:
+        if bank and goal.kind in ("sound", "vowel", "cluster") and not any(goal.works_on(word) for word in bank):
+            message = worded(
+                "{option}: '{text}' was read as IPA /{ipa}/, which no word has",
+                option="--goal",
+                text=goal.text,
+                ipa="".join(goal.sounds),
+            )
+            yield Problem("words.goal-none", message, "check the symbol", symbol=goal.text, fatal=False)
 
 
 def _parts(typed: Iterable[str]) -> Iterable[str]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from approx.child.demands import Demand, all_demands, describe
+from approx.child.demands import Demand, describe
 from approx.child.profile import POSITIONS, Limits
 from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
@@ -25,14 +25,6 @@ def asked(word: BankWord, missing: Sequence[Demand], limits: Limits) -> tuple[in
     clusters = len(re.findall("CC+", word.shape))
     asks = len(word.adult.phones) + word.syllables + clusters + 1 + (limits.variety != "any")
     return max(asks - len(missing), 0), asks
-
-
-def new_things(word: Word, limits: Limits) -> tuple[NewThing, ...]:
-    """Everything the adult form asks for beyond `limits`, as things; () for a word that is in the inventory.
-
-    Granting the keys of all things makes the word sayable.
-    """
-    return NewThings(limits).of(word, all_demands(word.phones, word.starts, limits, word.stress))
 
 
 class NewThings:

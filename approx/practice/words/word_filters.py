@@ -172,19 +172,10 @@ def known_values(
         match = next((names[form] for form in (value, f"{value}s", value.removesuffix("s")) if form in names), None)
         if match is None:
             near = get_close_matches(value, names, 3, 0.5) or [name for name in names if value[:3] in name][:3]
-            said = (
-                worded("did you mean {near}?", near=" or ".join(near))
-                if near
-                else worded("there are: {codes}", codes=enumerated(", ", sorted(names)))
-            )
-            problems.append(
-                Problem(
-                    "words.unknown-value",
-                    worded("{option}: '{value}' is not one of them", option=option, value=value),
-                    said,
-                    symbol=value,
-                )
-            )
+            hint = worded("did you mean {near}? ", near=" or ".join(near)) if near else ""
+            said = worded("{hint}there are: {ids}", hint=hint, ids=enumerated(", ", sorted(names)))
+            message = worded("{option} cannot be {value}", option=option, value=f"'{value}'")
+            problems.append(Problem(f"use.{option.strip('-')}", message, said, symbol=value))
         else:
             out.append(match)
     return tuple(dict.fromkeys(out)), tuple(problems)
@@ -197,9 +188,9 @@ def shapes_typed(typed: Sequence[str]) -> tuple[tuple[str, ...], tuple[Problem, 
     for value in (part.strip() for text in typed for part in text.split(",")):
         shape = value.upper().replace("-", ".").strip(".")
         if value and (set(shape) - set("CV.") or "V" not in shape):
-            message = worded("--shape: '{value}' is not a shape", value=value)
+            message = worded("{option} cannot be {value}", option="--shape", value=f"'{value}'")
             problems.append(
-                Problem("words.shape", message, "write C for a consonant, V for a vowel: CVC, CV.CV", symbol=value)
+                Problem("use.shape", message, "write C for a consonant, V for a vowel: CVC, CV.CV", symbol=value)
             )
         elif value:
             out.append(shape)

@@ -143,8 +143,8 @@ def _read(text: str, language: str, option: str, problems: list[Problem]) -> Wor
             hint = 'write a sound in IPA ("k final"), a cluster ("sp initial"), a shape ("CVC"), "3 syllables" or a process'
             problems.append(
                 Problem(
-                    "words.goal",
-                    worded("{option}: '{text}' is none of these", option=option, text=text),
+                    f"use.{option.strip('-')}",
+                    worded("{option} cannot be {value}", option=option, value=f"'{text}'"),
                     hint,
                     symbol=text,
                 )
@@ -174,11 +174,15 @@ def _process(text: str, option: str, problems: list[Problem]) -> WordGoal | None
     if found is not None:
         return WordGoal(text, "process", (found.name,))
     near = get_close_matches(text.lower(), [process.name for process in rules.processes], 2, 0.5)
-    hint = worded("did you mean {near}?", near=" or ".join(near)) if near else "`approx list processes` names them"
+    hint = (
+        worded("did you mean {near}?", near=" or ".join(near))
+        if near
+        else "write a sound in IPA, a cluster, a shape or a process; `approx list processes` names those"
+    )
     problems.append(
         Problem(
-            "words.goal",
-            worded("{option}: no process or sound is called '{text}'", option=option, text=text),
+            f"use.{option.strip('-')}",
+            worded("{option} cannot be {value}", option=option, value=f"'{text}'"),
             hint,
             symbol=text,
         )

@@ -22,7 +22,6 @@ sounds in a row: the second would have lost the neighbour its own context asks f
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -181,9 +180,6 @@ def combined(found: Iterable[RuleUse]) -> Iterator[tuple[RuleUse, ...]]:
             return
 
 
-MOST_FORMS = 64
-"""Forms of one target that `accepted_forms` gives at most."""
-_TRIED = 4096
 _FEW = 5
 _Path = tuple[int, ...]
 
@@ -250,24 +246,6 @@ class Variants:
 def variants_of(target: Word, accents: AccentSet, gloss: str = "") -> Variants:
     """The places of an adult form that hold for the words as spelled."""
     return Variants(target, of_words(places(target, accents), target, gloss), accents.language)
-
-
-@lru_cache(maxsize=16384)
-def accepted_forms(target: Word, accents: AccentSet, gloss: str = "") -> tuple[Accepted, ...]:
-    """The target first, then the other adult forms, those of fewest rules first; at most `MOST_FORMS`.
-
-    A long word with many allophones has more forms than that: to judge what was said ask `nearest_accepted`, which
-    looks at all of them.
-    """
-    out: dict[tuple[str, ...], Accepted] = {}
-    variants = variants_of(target, accents, gloss)
-    for tried, chosen in enumerate(combined(variants.places)):
-        if len(out) >= MOST_FORMS or tried >= _TRIED:
-            break
-        form = variants.accepted(chosen)
-        if form.word.phones:
-            out.setdefault(form.word.phones, form)
-    return tuple(out.values()) or (Accepted(target),)
 
 
 @lru_cache(maxsize=16384)
@@ -346,11 +324,6 @@ def accepted_form(word: str, accepted: Accepted) -> AcceptedForm | None:
         return None
     cautions = tuple(dict.fromkeys(change.caution for change in accepted.changes if change.caution))
     return AcceptedForm(word, accepted.word.ipa, tuple(change.says for change in accepted.changes), cautions)
-
-
-def counted(accepted: Iterable[Accepted]) -> Counter[str]:
-    """How often each kind of change was accepted, by its words: `final ŋ as n` -> 3."""
-    return Counter(change.says for form in accepted for change in form.changes)
 
 
 def _change(place: RuleUse) -> AcceptedChange:

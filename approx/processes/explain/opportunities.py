@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.features import is_nucleus
@@ -20,22 +20,33 @@ from approx.processes.rules.notation import ParsedRule, parse
 
 LEAVES_OFF = ("deletion", "reduction")
 """How the names of processes end that leave sounds off."""
-
-
+LostSounds = Literal["count", "drop"]
+"""Whether a sound that was left off counts as an opportunity."""
+WeakSyllables = Literal["all", "pretonic and medial"]
+"""Which weak syllables count as opportunities for their deletion."""
+ActiveBy = Literal["percent", "instances"]
+"""What makes a process active: a share of its opportunities, or a number of instances."""
 LostR = Literal["deletion", "vocalization"]
 """What an ɹ after a vowel is called that was left off without a trace."""
+OPPORTUNITY_CHOICES: dict[str, tuple[str, ...]] = {
+    "lost_sounds": get_args(LostSounds),
+    "weak_syllables": get_args(WeakSyllables),
+    "criterion": get_args(ActiveBy),
+    "lost_r": get_args(LostR),
+}
+"""Values of the switches that are words."""
 
 
 @dataclass(frozen=True, slots=True)
 class OpportunityOptions:
     """The switches of `rules/chances.toml`; every one is in the signature."""
 
-    lost_sounds: str = "count"
-    weak_syllables: str = "all"
+    lost_sounds: LostSounds = "count"
+    weak_syllables: WeakSyllables = "all"
     least_chances: int = 4
     active_percent: float = 20.0
     frequent_percent: float = 40.0
-    criterion: str = "percent"
+    criterion: ActiveBy = "percent"
     instances: int = 5
     lost_r: LostR = "deletion"
 

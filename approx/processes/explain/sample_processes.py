@@ -14,25 +14,36 @@ of it, so that a production costs no more than the processes in it.
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
-from approx.ipa.word import Word
-from approx.processes.accept.accept import Accepted, AcceptedForm, accepted_form
+from approx.processes.accept.accept import AcceptedForm
 from approx.processes.explain.adult_facts import numbered_kind
 from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.derivation import Derivation
-from approx.processes.explain.explain import Explainer
-from approx.processes.explain.explain_many import explain_many
 from approx.processes.explain.explained_pairs import ExplainedPairs
 from approx.processes.explain.opportunities import LEAVES_OFF, OpportunityKind, OpportunityOptions, ProcessTally
-from approx.scoring.alignment.align import FormPair, Linker, one_by_one
 
 if TYPE_CHECKING:
     from approx.processes.explain.group_arrays import SampleArrays
+
+
+@dataclass(frozen=True, slots=True)
+class GroupProcesses:
+    """The processes of one group of tokens. `labels`: the columns it was grouped by; `unexplained`: (word, target sound, row);
+    `left_out`: (row, reason)."""
+
+    labels: dict[str, str]
+    language: str
+    tokens: int = 0
+    tallies: dict[str, ProcessTally] = field(default_factory=dict)
+    unexplained: tuple[tuple[str, str, int], ...] = ()
+    left_out: tuple[tuple[int, str], ...] = ()
+    accepted: Mapping[AcceptedForm, int] = field(default_factory=dict)
+    """Other adult forms that were accepted as right, and how often."""
 
 
 @dataclass(slots=True)
@@ -69,13 +80,6 @@ class ProcessCounter:
         from approx.processes.explain.group_arrays import SampleArrays
 
         return SampleArrays(self.pairs)
-
-
-def count_processes(
-    pairs: ExplainedPairs, times: Mapping[int, int], options: OpportunityOptions
-) -> tuple[dict[int, Derivation], dict[str, ProcessTally]]:
-    """The counts of a sample that is one group."""
-    return ProcessCounter(pairs, options).count(times)
 
 
 def _one_by_one(
@@ -159,134 +163,3 @@ def _lost(reading: Derivation) -> frozenset[int]:
         if use.process.endswith(LEAVES_OFF):
             gone.update(use.targets)
     return frozenset(gone)
-
-
-__all__ = [
-    "Nearest",
-    "ProcessCounter",
-    "TokenToExplain",
-    "SampleProcesses",
-    "ProcessTally",
-    "TokenAnalysis",
-    "TokenOfSample",
-    "count_processes",
-    "explain_sample",
-    "hear",
-    "pairs_of",
-]
-
-
-class TokenOfSample(Protocol):
-    """What is asked of a token of a sample (`approx.samples.rows.sample`)."""
-
-    @property
-    def row(self) -> int:
-        """Row of the sample."""
-
-    @property
-    def target_word(self) -> str:
-        """The word as spelled."""
-
-    @property
-    def target(self) -> Word | None:
-        """The adult form."""
-
-    @property
-    def produced(self) -> Word | None:
-        """What the child said."""
-
-    @property
-    def language(self) -> str:
-        """Tag of its language."""
-
-    @property
-    def counted(self) -> bool:
-        """Whether it counts, or is only shown."""
-
-
-class Nearest(Protocol):
-    """Accepted adult forms (`approx.processes.accept.accept.Accents`)."""
-
-    def accepted(self, target: Word, produced: Word, language: str, gloss: str = "") -> Accepted:
-        """The adult form, of those that are right, that is nearest to what was said."""
-
-
-@dataclass(frozen=True, slots=True)
-class TokenToExplain:
-    """One token to explain; `key` is whatever names it to the caller (its row), `word` its gloss; `accepted` what was
-    accepted where `target` is not the adult form of the sample."""
-
-    key: int
-    word: str
-    target: Word
-    produced: Word
-    accepted: AcceptedForm | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class TokenAnalysis:
-    """One token explained: the reading taken for it."""
-
-    pair: TokenToExplain
-    reading: Derivation
-    others: tuple[Derivation, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class SampleProcesses:
-    """All tokens told, the tally of each process, what stays unexplained as (word, target sound, row), and how often each
-    other adult form was accepted as right."""
-
-    told: tuple[TokenAnalysis, ...]
-    tallies: dict[str, ProcessTally]
-    unexplained: tuple[tuple[str, str, int], ...]
-    accepted: Mapping[AcceptedForm, int] = field(default_factory=dict)
-
-
-def pairs_of(tokens: Iterable[TokenOfSample], accepted: Nearest | None = None) -> dict[str, list[TokenToExplain]]:
-    """The counted tokens of a sample as pairs to explain, by language; the target is the accepted form nearest to what
-    was said."""
-    out: dict[str, list[TokenToExplain]] = {}
-    for token in tokens:
-        target, produced, language = token.target, token.produced, token.language
-        if token.counted and target is not None and produced is not None:
-            shown = None
-            if accepted is not None:
-                nearest = accepted.accepted(target, produced, language, token.target_word)
-                shown, target = accepted_form(token.target_word or target.ipa, nearest), nearest.word
-            out.setdefault(language, []).append(TokenToExplain(token.row, token.target_word, target, produced, shown))
-    return out
-
-
-def explain_sample(
-    explainer: Explainer, pairs: Iterable[TokenToExplain], options: OpportunityOptions, linker: Linker = one_by_one
-) -> SampleProcesses:
-    """Explain every pair, decide between equal readings over the sample, count occurrences and chances."""
-    listed = list(pairs)
-    kinds = dict.fromkeys((pair.word, pair.target, pair.produced) for pair in listed)
-    places = {kind: number for number, kind in enumerate(kinds)}
-    forms = [(target, produced) for _, target, produced in kinds]
-    heard = hear(explainer, [word for word, _, _ in kinds], forms, linker)
-    of_pair = [places[pair.word, pair.target, pair.produced] for pair in listed]
-    chosen, tallies = count_processes(heard, Counter(of_pair), options)
-    told: list[TokenAnalysis] = []
-    missing: list[tuple[str, str, int]] = []
-    for pair, number in zip(listed, of_pair):
-        readings = heard.readings_of(number)
-        reading = chosen.get(number, readings[0])
-        told.append(TokenAnalysis(pair, reading, tuple(other for other in readings if other is not reading)))
-        missing += [(pair.word, pair.target.phones[t], pair.key) for t in reading.unexplained]
-    accepted = Counter(pair.accepted for pair in listed if pair.accepted)
-    return SampleProcesses(tuple(told), tallies, tuple(missing), accepted)
-
-
-def hear(
-    explainer: Explainer, words: Iterable[str], forms: Sequence[FormPair], linker: Linker = one_by_one
-) -> ExplainedPairs:
-    """The readings of each distinct word with its adult form and production."""
-    pairs = ExplainedPairs(len(forms))
-    found = explain_many(explainer, forms, linker)
-    for number, (word, form, readings) in enumerate(zip(words, forms, found, strict=True)):
-        pairs.put(number, word, *form, pairs.counted.number(readings))
-    pairs.complete()
-    return pairs

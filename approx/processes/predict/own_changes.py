@@ -42,6 +42,7 @@ def own_forms(said: Iterable[HeardToken]) -> OwnForms:
     forms: dict[str, Counter[str]] = defaultdict(Counter)
     days: dict[tuple[str, str], str] = {}
     words: dict[Subject, dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
+    known: dict[tuple[Word, Word], tuple[tuple[Subject, str], ...]] = {}
     for word, adult, produced, day in said:
         label = " ".join(word.lower().split())
         sure = not produced.doubtful and not any(produced.omitted) and not set(produced.phones) & UNIDENTIFIED
@@ -50,7 +51,12 @@ def own_forms(said: Iterable[HeardToken]) -> OwnForms:
         day = day if _is_day(day) else ""
         forms[label][produced.ipa] += 1
         days[label, produced.ipa] = max(day, days.get((label, produced.ipa), ""))
-        for subject, form in _Pair(adult, produced).changes() if adult is not None else ():
+        if adult is None:
+            continue
+        found = known.get((adult, produced))
+        if found is None:
+            found = known[adult, produced] = tuple(_Pair(adult, produced).changes())
+        for subject, form in found:
             words[subject][form].add(label)
     out = OwnForms()
     for label in sorted(forms):

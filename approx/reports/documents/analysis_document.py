@@ -12,7 +12,6 @@ from approx.reports.documents.sample_blocks import (
     band_line,
     caution_lines,
     consonants_picture,
-    different_words,
     inventory_blocks,
     inventory_criterion,
     loose_lines,
@@ -76,7 +75,7 @@ def _part(
     more.append(Heading(say["changes"], 2))
     table = processes_table(part.processes.tallies, options, language)
     more.append(table if table is not None else Paragraph(say["no change heard"]))
-    if loose := loose_lines(part.processes, language):
+    if loose := loose_lines(part, language):
         more.append(Bullets(loose))
     more += [Heading(say["scores"], 2), measures_grid(part.score.measures, language)]
     if band := band_line(part.score, language):
@@ -86,7 +85,7 @@ def _part(
             Heading(say["read otherwise"], 2),
             Bullets(tuple(change_text(each, language) for each in changes), True),
         ]
-    more += [Heading(say["cautions"], 2), caution_lines(different_words(part), language), settings_line(mark, language)]
+    more += [Heading(say["cautions"], 2), caution_lines(part.words, language), settings_line(mark, language)]
     title = part_title(say["title analysis"], part, language)
     return Document(title, (*front, *appendix(more, language)), language)
 

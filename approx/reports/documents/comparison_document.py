@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from approx.practice.compare_samples import MeasurePair, NowThen, ProcessPair, ScoredSample
-from approx.processes.explain.sample_processes import ProcessTally
+from approx.processes.explain.opportunities import ProcessTally
 from approx.reports.charts.bars_svg import Bar, bars_svg
 from approx.reports.document import Block, Bullets, Document, Grid, Heading, Picture
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line

@@ -10,7 +10,6 @@ from approx.reports.documents.sample_blocks import (
     SamplePart,
     band_line,
     caution_lines,
-    different_words,
     inventory_blocks,
     loose_lines,
     measures_grid,
@@ -37,7 +36,7 @@ def evaluation_document(part: SamplePart, options: OpportunityOptions, language:
     blocks.append(Heading(say["changes"]))
     table = processes_table(part.processes.tallies, options, language)
     blocks.append(table if table is not None else Paragraph(say["no change heard"]))
-    if loose := loose_lines(part.processes, language):
+    if loose := loose_lines(part, language):
         blocks.append(Bullets(loose))
     blocks.append(Paragraph(standing_rule(options, language), small=True))
     blocks += [Heading(say["scores"]), measures_grid(part.score.measures, language, MEASURES_TOLD)]
@@ -47,6 +46,6 @@ def evaluation_document(part: SamplePart, options: OpportunityOptions, language:
         blocks += [Heading(say[name]), WritingSpace(say[f"{name} how"], 4)]
     blocks += [Heading(say["summary"]), WritingSpace(say["summary how"], 9, grows=True)]
     blocks.append(BlankLine((say["signature"], say["date"].capitalize())))
-    blocks += [Heading(say["cautions"]), caution_lines(different_words(part), language)]
+    blocks += [Heading(say["cautions"]), caution_lines(part.words, language)]
     blocks += [Paragraph(say["for trained"], small=True), settings_line(mark, language)]
     return Document(part_title(say["title evaluation"], part, language), tuple(blocks), language)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
+from approx.processes.explain.sample_processes import GroupProcesses
 from approx.reports.document import Block, Bullets, Document, Heading, PageBreak, Paragraph
 from approx.reports.documents.front_page import appendix, front_blocks, report_title, settings_line
 from approx.reports.documents.sample_blocks import (
@@ -15,7 +16,7 @@ from approx.reports.documents.sample_blocks import (
     told,
 )
 from approx.reports.report_words import process_name, report_words
-from approx.reports.tables.processes import GroupProcesses, accepted_texts, cautions_of
+from approx.reports.tables.processes import accepted_texts, cautions_of
 
 _STANDINGS = ("frequent", "active", "seen", "not enough opportunities")
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from approx.child.inventory import Inventory, ItemCount
 from approx.child.profile import POSITIONS
 from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
-from approx.processes.explain.sample_processes import SampleProcesses
+from approx.processes.explain.sample_processes import GroupProcesses
 from approx.reports.charts.bars_svg import Bar, bars_svg
 from approx.reports.charts.grid_svg import GridCell, grid_svg
 from approx.reports.document import Block, Bullets, Grid, Paragraph, Picture
@@ -27,12 +27,15 @@ _MOST_BARS = 10
 
 @dataclass(frozen=True, slots=True)
 class SamplePart:
-    """Everything that is shown of one group of tokens. `age`: of the child, as "4;5"; `contexts`, `transcribers`: of its
-    tokens."""
+    """Everything that is shown of one group of tokens. `words`: how many different ones were said, of those with a gloss.
+    `alike`: different words that had one form, with the form. `age`: of the child, as "4;5"; `contexts`, `transcribers`: of
+    its tokens."""
 
     score: GroupScore
-    processes: SampleProcesses
+    processes: GroupProcesses
     inventory: Inventory
+    words: int = 0
+    alike: tuple[tuple[tuple[str, ...], str], ...] = ()
     age: str = ""
     contexts: tuple[str, ...] = ()
     transcribers: tuple[str, ...] = ()
@@ -226,9 +229,9 @@ def standing_rule(options: OpportunityOptions, language: str = "en") -> str:
     )  # fmt: skip
 
 
-def loose_lines(found: SampleProcesses, language: str) -> tuple[str, ...]:
-    """Changes without a name, forms accepted as right, and different words said alike."""
-    say = report_words(language)
+def loose_lines(part: SamplePart, language: str) -> tuple[str, ...]:
+    """Changes without a name, forms accepted as right, and different words said alike: "cup = tub [tʌ]"."""
+    say, found = report_words(language), part.processes
     lines = []
     if found.unexplained:
         loose = (say["sound in word"].format(sound=sound, word=word, row=row) for word, sound, row in found.unexplained)
@@ -236,18 +239,10 @@ def loose_lines(found: SampleProcesses, language: str) -> tuple[str, ...]:
     if found.accepted:
         lines.append(say["accepted"].format(what=", ".join(accepted_texts(found.accepted, language))))
         lines += (told(caution, language) for caution in cautions_of(found.accepted))
-    if alike := same_forms(found):
+    if part.alike:
+        alike = (f"{' = '.join(words)} [{form}]" for words, form in part.alike)
         lines.append(say["said alike"].format(what="; ".join(alike)))
     return tuple(lines)
-
-
-def same_forms(found: SampleProcesses) -> list[str]:
-    """Different words said alike: "cup = tub [tʌ]"."""
-    by_form: dict[str, dict[str, None]] = {}
-    for each in found.told:
-        if each.pair.word:
-            by_form.setdefault(each.pair.produced.ipa, {})[each.pair.word] = None
-    return [f"{' = '.join(listed)} [{form}]" for form, listed in by_form.items() if len(listed) > 1]
 
 
 # -- measures -------------------------------------------------------------------------------------------------------
@@ -306,16 +301,11 @@ def band_line(group: GroupScore, language: str) -> str:
 # -- the sample -----------------------------------------------------------------------------------------------------
 
 
-def different_words(part: SamplePart) -> int:
-    """How many different words were said, of those with a gloss: what the scores rest on."""
-    return len({each.pair.word.casefold() for each in part.processes.told if each.pair.word})
-
-
 def taken_lines(part: SamplePart, language: str) -> tuple[str, ...]:
     """How the sample was taken: tokens, words, contexts, transcribers, what was left out."""
     say = report_words(language)
     group = part.score
-    lines = [say["tokens line"].format(all=group.tokens, scored=group.scored, words=different_words(part))]
+    lines = [say["tokens line"].format(all=group.tokens, scored=group.scored, words=part.words)]
     if part.contexts:
         lines.append(f"{say['contexts']}: {', '.join(say.get(f'context {each}', each) for each in part.contexts)}")
     if part.transcribers:

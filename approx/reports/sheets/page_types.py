@@ -6,8 +6,11 @@ A `picture` is a character of the picture fonts, the address of a photo of the c
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal, get_args
 
-PAPERS = ("a4", "letter")
+Paper = Literal["a4", "letter"]
+PAPERS: tuple[Paper, ...] = get_args(Paper)
+SheetKind = Literal["session", "group", "family", "letter", "cards", "contrast", "match", "listen", "hear", "plan"]
 MOST_TARGETS = 8
 """Targets on one session page; more go on a second."""
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import get_args
 
 from approx.practice.listening.listening import listening
 from approx.practice.session.plan import SessionPlan, plan_session
@@ -13,12 +14,12 @@ from approx.reports.regions import day, paper_of, with_region
 from approx.reports.sheets.card_pages import cards_page, contrast_page, hear_page, listen_page, match_page
 from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.letter_page import letter_page
-from approx.reports.sheets.page_types import Page, Printing
+from approx.reports.sheets.page_types import Page, Printing, SheetKind
 from approx.reports.sheets.session_page import group_page, plan_page, session_page
 from approx.reports.sheets.wording import PAGE_LANGUAGES, page_language, said
 from approx.wording import worded
 
-SHEET_KINDS = ("session", "group", "family", "letter", "cards", "contrast", "match", "listen", "hear", "plan")
+SHEET_KINDS: tuple[SheetKind, ...] = get_args(SheetKind)
 EDITABLE = SHEET_KINDS
 """Kinds that there are as DOCX too: all of them."""
 FOR_THE_CLINICIAN = ("session", "plan")

@@ -7,8 +7,7 @@ from typing import Any
 
 from approx.practice.compare_samples import MeasurePair, NowThen, ScoredSample
 from approx.problems import Problem
-from approx.processes.explain.opportunities import OpportunityOptions
-from approx.processes.explain.sample_processes import ProcessTally
+from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
 from approx.reports.report_words import counted
 from approx.scoring.agreement import AGREEMENT_PARTS, Agreement
 from approx.scoring.measures.accuracy import MeasureValue

@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from functools import cache, lru_cache
 from json.encoder import encode_basestring
 from typing import Any
@@ -16,7 +16,8 @@ from typing import Any
 from approx.processes.accept.accept import AcceptedForm
 from approx.processes.explain.derivation import Derivation, Explanation, GoodReadings, Use
 from approx.processes.explain.explained_pairs import ExplainedPair, ExplainedPairs
-from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
+from approx.processes.explain.opportunities import OpportunityOptions
+from approx.processes.explain.sample_processes import GroupProcesses
 from approx.processes.rules.norms import NORM_CAUTION, NORM_LANGUAGES, AgeRange, ages_of
 from approx.reports.report_words import counted, report_words, variant_name
 from approx.reports.tables.streamed_json import BETWEEN
@@ -85,21 +86,6 @@ def explanation_lines(found: Explanation, accepted: AcceptedForm | None = None) 
         lines.append("  " + " > ".join([best.steps[0][1], *(after for _, _, after in best.steps)]))
     lines += [f"  or: {', '.join(each.names)}" for each in found.readings]
     return lines
-
-
-@dataclass(frozen=True, slots=True)
-class GroupProcesses:
-    """What is shown of one group. `labels`: the columns it was grouped by; `unexplained`: (word, target sound, row);
-    `left_out`: (row, reason)."""
-
-    labels: dict[str, str]
-    language: str
-    tokens: int
-    tallies: dict[str, ProcessTally]
-    unexplained: tuple[tuple[str, str, int], ...]
-    left_out: tuple[tuple[int, str], ...] = ()
-    accepted: Mapping[AcceptedForm, int] = field(default_factory=dict)
-    """Other adult forms that were accepted as right, and how often."""
 
 
 def group_json(found: GroupProcesses, options: OpportunityOptions) -> dict[str, Any]:

@@ -97,7 +97,7 @@ def sample_of(
 def grouped_rows(reader: SampleReader, by: Sequence[str]) -> Iterator[tuple[int, GroupKey, tuple[Pair, ...]]]:
     """Each row's number, the values of its `by` columns, and the pairs of its attempts; nothing is held.
 
-    A `by` column that the file lacks is "" in every row, with a problem unless the contract has it. Of the columns
+    A `by` column that the file lacks is "" in every row where the contract has it; else it is refused, and no row is read. Of the columns
     beside the forms, only those of `by` are read. The reader is finished when the rows are.
     """
     groups = _Groups(reader, by)
@@ -121,25 +121,22 @@ class _Groups:
 
     def __init__(self, reader: SampleReader, by: Sequence[str]) -> None:
         self.reader, self.by = reader, tuple(by)
-        layout = reader.layout
+        layout, self._refused = reader.layout, False
         for column in by:
             if column not in COLUMNS and column not in layout.extra:
+                self._refused = True
                 there = ", ".join((*layout.at, *layout.extra))
-                problem = Problem(
-                    "sample.by",
-                    worded("no column '{name}'", name=column),
-                    worded("there are: {codes}", codes=there),
-                    line=1,
-                    symbol=column,
-                )
-                reader.log.wrong(problem)
+                message = worded("{option} cannot be {value}", option="--by", value=f"'{column}'")
+                reader.log.wrong(Problem("use.by", message, worded("there are: {codes}", codes=there), symbol=column))
         places = [layout.at.get(column, layout.extra.get(column, -1)) for column in by]
         found = [place for place in places if place >= 0]
         self._key: Callable[[Sequence[str]], object] = itemgetter(*found) if found else lambda cells: ""
         self._seen: dict[object, _Group] = {}
 
     def __iter__(self) -> Iterator[tuple[int, _Group, tuple[Pair, ...]]]:
-        """Each row of the reader with its group, and the pairs of its attempts."""
+        """Each row of the reader with its group, and the pairs of its attempts; none where a column is refused."""
+        if self._refused:
+            return
         key, seen = self._key, self._seen
         for row, cells, pairs in self.reader:
             group = seen.get(key(cells)) or self._new(row, cells, pairs)

@@ -178,10 +178,6 @@ class TokenTally:
             key = scored.word, scored.accepted
             self.accepted[key] = self.accepted.get(key, 0) + times
 
-    def leave_out(self, reason: str, times: int = 1) -> None:
-        """Count a token that is not scored."""
-        self.left_out[reason] = self.left_out.get(reason, 0) + times
-
     def counts(self) -> Counts:
         """The sum so far."""
         return Counts(dict(self.rows), dict(self.slots), dict(self.forms), dict(self.left_out), dict(self.accepted))

@@ -6,7 +6,7 @@ made without being seen beside the number it changed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from functools import cache, lru_cache
 from typing import Any, Literal
 
@@ -67,12 +67,6 @@ def default_scoring_options() -> ScoringOptions:
     entries: dict[str, Any] = _file()["option"]
     values: dict[str, Any] = {name: entry["default"] for name, entry in entries.items()}
     return ScoringOptions(**{**values, "accents": tuple(values["accents"])})
-
-
-def options_with(**changes: str | bool | float | tuple[str, ...]) -> ScoringOptions:
-    """The defaults with some fields changed. TypeError names a field that does not exist."""
-    values: dict[str, Any] = dict(changes)
-    return replace(default_scoring_options(), **values)
 
 
 def measure_data(name: str) -> dict[str, Any]:

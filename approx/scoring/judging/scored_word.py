@@ -14,7 +14,6 @@ from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from approx.ipa import Reading
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL, Word, words_of
 from approx.scoring.alignment.align import Alignment, align_forms, word_pairs
 from approx.scoring.judging.complexity import ipc, wcm
@@ -23,9 +22,6 @@ from approx.scoring.judging.judge import judge
 from approx.scoring.judging.options import ScoringOptions, default_scoring_options
 from approx.scoring.judging.slots import JudgedWord, Slot, Verdict
 from approx.scoring.judging.structure import class_of_eight, shape_to_match, stress_pattern, syllable_count
-
-SILENCE = Word((), (), ())
-"""What a word that was left off is: no sounds, every target lost."""
 
 _UNIDENTIFIED = frozenset((UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNINTELLIGIBLE))
 
@@ -220,20 +216,3 @@ def one_stretch(words: Sequence[Word]) -> Word:
         phones += word.phones
         stress += word.stress
     return Word(phones, starts, stress, doubtful, edges=tuple(sorted(edges - {0, len(phones)})))
-
-
-def phrase(reading: Reading) -> tuple[Word, ...]:
-    """The words of a reading; where some carry a stress mark, a word of one syllable without one is unstressed.
-
-    >>> from approx.ipa import read
-    >>> [word.stress for word in phrase(read("ˈfid hɚ"))]
-    [(1,), (0,)]
-    """
-    typed = reading.typed.split()
-    marked = [any(mark in token for mark in "ˈˌ") for token in typed]
-    if len(typed) != len(reading.words) or not any(marked):
-        return reading.words
-    return tuple(
-        word if has_mark or len(word.starts) != 1 else Word(word.phones, word.starts, (0,), word.doubtful, word.omitted)
-        for word, has_mark in zip(reading.words, marked)
-    )

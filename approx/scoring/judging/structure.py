@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Mapping, Set
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import NamedTuple
@@ -12,16 +12,6 @@ from approx.ipa.features import features, is_vowel, split
 from approx.ipa.word import Word
 from approx.scoring.alignment.costs import SYLLABIC, VOWEL, kind_of
 from approx.scoring.judging.options import measure_data, primary
-
-
-def word_shape(word: Word) -> str:
-    """C and V in order: a diphthong is V, an affricate C, a syllabic consonant V.
-
-    >>> from approx.ipa import read
-    >>> [word_shape(read(form).words[0]) for form in ("spun", "bəˈnænə", "t͡ʃɛɹ", "ˈmɪdl̩")]
-    ['CCVC', 'CVCVCV', 'CVC', 'CVCV']
-    """
-    return "".join(["V" if kind_of(phone) in (VOWEL, SYLLABIC) else "C" for phone in word.phones])
 
 
 def shape_to_match(word: Word) -> str:
@@ -47,20 +37,6 @@ def stress_pattern(word: Word) -> tuple[bool, ...]:
     return tuple([degree == 1 for degree in word.stress])
 
 
-def syllable_structure_level(phones: Sequence[str]) -> int | None:
-    """Level 1 to 3 of an early form; None for a form without a vowel or syllabic consonant.
-
-    1: a vowel or syllabic consonant alone, or consonants that are only glottal or glides. 2: one type of true consonant,
-    voicing ignored. 3: two or more types that differ in place or manner.
-    Source: Stoel-Gammon 1989; Paul & Jennings 1992, J Speech Hear Res 35:99-107 (from memory).
-
-    >>> from approx.ipa import read
-    >>> [syllable_structure_level(read(form).words[0].phones) for form in ("a", "wa", "ba", "ˈbaba", "bad", "dæt")]
-    [1, 1, 2, 2, 3, 2]
-    """
-    return level_of_kinds({structure_kind(phone) for phone in phones})
-
-
 NUCLEUS, NO_TRUE_CONSONANT = -1, 0
 """Kinds of sounds for the level; true consonants have numbers above, one for all that differ in voicing only."""
 _KINDS: dict[tuple[int, ...], int] = {(): NO_TRUE_CONSONANT}
@@ -75,7 +51,17 @@ def structure_kind(phone: str) -> int:
 
 
 def level_of_kinds(kinds: Set[int]) -> int | None:
-    """The syllable structure level of a form with these kinds of sounds."""
+    """The syllable structure level, 1 to 3, of a form with these kinds of sounds; None without a vowel or syllabic consonant.
+
+    1: a vowel or syllabic consonant alone, or consonants that are only glottal or glides. 2: one type of true consonant,
+    voicing ignored. 3: two or more types that differ in place or manner.
+    Source: Stoel-Gammon 1989; Paul & Jennings 1992, J Speech Hear Res 35:99-107 (from memory).
+
+    >>> from approx.ipa import read
+    >>> sounds = [read(form).words[0].phones for form in ("a", "wa", "ba", "ˈbaba", "bad", "dæt")]
+    >>> [level_of_kinds(set(map(structure_kind, phones))) for phones in sounds]
+    [1, 1, 2, 2, 3, 2]
+    """
     if NUCLEUS not in kinds:
         return None
     return min(3, 1 + sum(kind > NO_TRUE_CONSONANT for kind in kinds))
@@ -88,39 +74,6 @@ def _true_consonant(phone: str) -> tuple[int, ...]:
     if found is None or is_vowel(phone) or kind_of(phone) == SYLLABIC or base in ("h", "ɦ", "ʔ", "w", "j", "ʍ", "ɥ"):
         return ()
     return (*found[:8], *found[9:])
-
-
-@lru_cache(maxsize=1024)
-def manner(phone: str) -> str:
-    """stop, fricative, affricate, nasal, liquid, glide, or vowel: the rows of a table by manner."""
-    if is_vowel(phone):
-        return "vowel"
-    base, found = split(phone)[0], features(phone)
-    if base in ("w", "j", "ʍ", "ɥ", "ɰ"):
-        return "glide"
-    if base in ("h", "ɦ"):
-        return "fricative"
-    if base == "ʔ":
-        return "stop"
-    if found is None:
-        return "unknown"
-    if found[6] == 1:
-        return "nasal"
-    if found[1] == 1:
-        return "liquid"
-    return "fricative" if found[3] == 1 else "affricate" if found[4] == 1 else "stop"
-
-
-@lru_cache(maxsize=1024)
-def place(phone: str) -> str:
-    """labial, dental, alveolar, palatal, velar or glottal: the columns of a table by place; vowel for a vowel."""
-    if is_vowel(phone):
-        return "vowel"
-    base = split(phone)[0]
-    for name, sounds in measure_data("places")["of"].items():
-        if base in sounds.split():
-            return str(name)
-    return "other"
 
 
 @lru_cache(maxsize=1024)

@@ -7,7 +7,7 @@
 | both | `ppc`, `ppc_r` |
 
 Whole words (PMLU, PWP, PWC, complexity, structure): `approx.scoring.measures.whole_word`. Variability: `approx.scoring.measures.variability`.
-Tables by consonant, manner, place and position: `approx.scoring.measures.breakdown`. All with intervals: `approx.scoring.measures.catalogue`.
+The table by sound and position: `approx.scoring.measures.breakdown`. All with intervals: `approx.scoring.measures.catalogue`.
 What is right and what is a distortion is settled by `approx.scoring.judging.judge` and the options of `rules/measures.toml`.
 """
 

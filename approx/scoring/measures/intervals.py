@@ -203,14 +203,3 @@ def _beta(x: float, a: float, b: float) -> float:
         if abs(c * d - 1) < 1e-14:
             break
     return front * value
-
-
-def standard_error(share: float, out_of: int) -> float:
-    """Standard error in points of a percentage, as if the items were independent: 100·√(p(1-p)/n).
-
-    Consonants of a word are not, so for PCC this is the least it can be. ZeroDivisionError for no items.
-
-    >>> round(standard_error(0.7, 100), 2)
-    4.58
-    """
-    return 100 * math.sqrt(share * (1 - share) / out_of)

@@ -110,28 +110,3 @@ def different_errors(forms: ErrorForms) -> int:
     6
     """
     return sum(map(len, forms.values()))
-
-
-def proportion_of_errors(right: int, errors: Mapping[str, int]) -> MeasureValue:
-    """Errors / productions of one sound, 0 to 1. Source: Betz & Stoel-Gammon 2005, Clin Linguist Phon 19:53-66 (memory).
-
-    >>> proportion_of_errors(4, {"t": 4, "": 2}).value
-    0.6
-    """
-    wrong = sum(errors.values())
-    made = right + wrong
-    return MeasureValue(wrong, made, wrong / made) if made else MeasureValue(0, 0, None, "no production")
-
-
-def consistency_of_commonest_error(errors: Mapping[str, int]) -> MeasureValue:
-    """The commonest error / errors of one sound, 0 to 1. Source: as `proportion_of_errors`.
-
-    >>> round(consistency_of_commonest_error({"t": 4, "": 2}).value, 3)
-    0.667
-    """
-    wrong = sum(errors.values())
-    return (
-        MeasureValue(max(errors.values()), wrong, max(errors.values()) / wrong)
-        if wrong
-        else MeasureValue(0, 0, None, "no error")
-    )

@@ -161,7 +161,7 @@ def stress_match(counts: Counts) -> MeasureValue:
 
 
 def structure_level(counts: Counts) -> MeasureValue:
-    """Mean syllable structure level, 1 to 3, over the different forms said. Levels: `structure.syllable_structure_level`.
+    """Mean syllable structure level, 1 to 3, over the different forms said. Levels: `structure.level_of_kinds`.
 
     Forms without a vowel have no level. Source: Stoel-Gammon 1989; Paul & Jennings 1992, J Speech Hear Res 35:99-107 (from
     memory).

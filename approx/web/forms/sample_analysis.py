@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from approx.api.samples.analysis import SampleAnalysis, analyse
+from approx.api.samples.comparing import SampleComparison, compare
 from approx.api.samples.inventories import inventory_of, own_forms_of, own_sections
 from approx.api.samples.sample_input import look_up
 from approx.child.profile import POSITIONS
@@ -18,14 +19,13 @@ from approx.problems import Problem
 from approx.records.database.rows import Refused, StoredChild, StoredSample, age_text
 from approx.reports.documents.sample_blocks import SamplePart
 from approx.reports.text.profile import manner_of
-from approx.samples.files.table import table_of
+from approx.samples.columns.headers import lay_out
+from approx.samples.files.table import Table, table_of
 from approx.samples.rows.sample import Sample, sample_of
-from approx.samples.token import Token
 from approx.web.forms.profile_form import MANNERS
 from approx.web.server.desk import Desk
 
 if TYPE_CHECKING:
-    from approx.practice.compare_samples import NowThen
     from approx.reports.document import Document
 
 SHOWN_CHANGES, SHOWN_WORDS = 8, 6
@@ -93,13 +93,30 @@ def profile_from(stored: StoredSample, child: StoredChild) -> str | None:
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """One day of one sample in one language. `key` names it in an address."""
+    """One day of one sample in one language. `key` names it in an address; `rows`: of the sample, the heading being row 1."""
 
     key: str
     date: str
     title: str
     language: str
-    tokens: tuple[Token, ...]
+    tokens: int
+    stored: StoredSample
+    rows: frozenset[int]
+
+    def table(self, code: str) -> Table:
+        """The rows of that day as a sample of their own, each in the row where it stands in the whole; with the child's code
+        and the day, which need not be among what was typed."""
+        cells = self.stored.cells()
+        header, places = list(self.stored.header), lay_out(list(self.stored.header), cells[:200], "").at
+        labels = {"child": code, "session_date": self.date}
+        header += [name for name in labels if name not in places]
+        at = {places.get(name, header.index(name) if name in header else 0): value for name, value in labels.items()}
+        rows = []
+        for number, typed in enumerate(cells, 2):
+            mine = number in self.rows
+            row = (*typed, *[""] * len(header))[: len(header)]
+            rows.append([at.get(place, cell) if mine else "" for place, cell in enumerate(row)])
+        return table_of(header, rows)
 
 
 def moments(desk: Desk, child: StoredChild) -> tuple[Moment, ...]:
@@ -110,13 +127,11 @@ def moments(desk: Desk, child: StoredChild) -> tuple[Moment, ...]:
         stored = desk.caseload.sample(info.id)
         if isinstance(stored, Refused):
             continue
-        days: dict[tuple[str, str], list[Token]] = {}
+        days: dict[tuple[str, str], list[int]] = {}
         for token in read_again(stored, child).tokens:
-            date = token.session_date or info.date
-            own = replace(token, child=child.code, session_date=date)
-            days.setdefault((date, token.language), []).append(own)
-        for number, ((date, tag), tokens) in enumerate(days.items()):
-            out.append(Moment(f"{info.id}-{number}", date, info.title, tag, tuple(tokens)))
+            days.setdefault((token.session_date or info.date, token.language), []).append(token.row)
+        for number, ((date, tag), rows) in enumerate(days.items()):
+            out.append(Moment(f"{info.id}-{number}", date, info.title, tag, len(rows), stored, frozenset(rows)))
     return tuple(sorted(out, key=lambda each: each.date))
 
 
@@ -150,11 +165,9 @@ def picked(there: Sequence[Moment], then: str, now: str) -> tuple[Moment, Moment
     return by_key.get(then, there[0]), by_key.get(now, there[-1])
 
 
-def compared(pair: tuple[Moment, Moment], child: StoredChild) -> tuple[NowThen | None, tuple[Problem, ...]]:
+def compared(pair: tuple[Moment, Moment], child: StoredChild) -> SampleComparison:
     """Both under the same rules, the child's accents right in both; one sample against itself is no comparison."""
-    from approx.api.samples.comparing import compare_sessions
-
     if pair[0].key == pair[1].key:
-        return None, (Problem("desk.same_sample", "the two samples are the same one", "choose two"),)
-    answer = compare_sessions(pair[0].tokens, pair[1].tokens, accents=child.accents)
-    return answer.found, answer.problems
+        return SampleComparison((Problem("desk.same_sample", "the two samples are the same one", "choose two"),))
+    then, now = (moment.table(child.code) for moment in pair)
+    return compare(then, now, language=child.languages[0], accents=child.accents)

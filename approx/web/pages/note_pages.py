@@ -20,9 +20,6 @@ if TYPE_CHECKING:
     from approx.reports.document import Document
 
 
-EMPTY_NOTE = StoredNote(0, 0, "", "")
-
-
 def notes(desk: Desk, request: Request) -> Response:
     """The notes so far, and a new one: empty, or with what a session gives."""
     child = desk.caseload.child(request.path_params["code"])

@@ -13,6 +13,7 @@ from approx.web.forms.printed_file import FILE_TYPES, document_file, document_pa
 from approx.web.server.desk import DESK_LANGUAGES, Desk
 
 if TYPE_CHECKING:
+    from approx.api.samples.comparing import SampleComparison
     from approx.reports.document import Document
     from approx.web.forms.sample_analysis import Moment
 
@@ -24,16 +25,18 @@ def compare(desk: Desk, request: Request) -> Response:
     child = desk.caseload.child(request.path_params["code"])
     if isinstance(child, Refused):
         return desk.refused(request, child)
-    there, pair, made, problems = _compared(desk, request, child)
+    there, pair, answer = _compared(desk, request, child)
+    made = _comparison(desk, request, child, answer)
     kind = request.path_params.get("kind", "")
     if kind:
         if made is None or kind not in FILE_TYPES:
             return desk.page(request, "missing", 404)
         return document_file(made, kind, "now-and-then")
-    fatal = any(problem.fatal for problem in problems)
+    own = answer.found.problems if answer.found else answer.problems
+    refused = any(problem.fatal for problem in own)
     return desk.page(
-        request, "compare", 422 if fatal else 200, child=child, moments=there, pair=pair, body=document_part(made),
-        heading=made.title if made else "", query=str(request.query_params), problems=problems,
+        request, "compare", 422 if refused else 200, child=child, moments=there, pair=pair, body=document_part(made),
+        heading=made.title if made else "", query=str(request.query_params), problems=answer.problems,
         tongue=_tongue(desk, request), page_languages=DESK_LANGUAGES,
     )  # fmt: skip
 
@@ -51,7 +54,8 @@ def report(desk: Desk, request: Request) -> Response:
     parts: list[Document] = []
     for part in asked:
         if part == "compare":
-            there, pair, made, problems = _compared(desk, request, child)
+            there, pair, answer = _compared(desk, request, child)
+            made, problems = _comparison(desk, request, child, answer), answer.problems
             parts += [] if made is None else [made]
         elif part == "evaluation":
             tag, key = with_region(_tongue(desk, request), child.languages[0]), request.query_params.get("now", "")
@@ -84,22 +88,27 @@ def _tongue(desk: Desk, request: Request) -> str:
 
 def _compared(
     desk: Desk, request: Request, child: StoredChild
-) -> tuple[tuple[Moment, ...], tuple[Moment, Moment] | None, Document | None, tuple[Problem, ...]]:
-    from approx.records.database.rows import age_text
-    from approx.reports.documents.comparison_document import now_then_document
-    from approx.reports.regions import with_region
+) -> tuple[tuple[Moment, ...], tuple[Moment, Moment] | None, SampleComparison]:
+    from approx.api.samples.comparing import SampleComparison
     from approx.web.forms.sample_analysis import compared, moments, picked
 
     there = moments(desk, child)
     pair = picked(there, request.query_params.get("then", ""), request.query_params.get("now", ""))
     if pair is None:
         hint = "enter another sample, or one with rows of two dates"
-        return there, None, None, (Problem("desk.one_sample", "there are no two samples yet", hint, fatal=False),)
-    found, problems = compared(pair, child)
-    if found is None:
-        return there, pair, None, problems
+        none = Problem("desk.one_sample", "there are no two samples yet", hint, fatal=False)
+        return there, None, SampleComparison((none,))
+    return there, pair, compared(pair, child)
+
+
+def _comparison(desk: Desk, request: Request, child: StoredChild, answer: SampleComparison) -> Document | None:
+    from approx.records.database.rows import age_text
+    from approx.reports.regions import with_region
+
+    if answer.found is None:
+        return None
     tag = with_region(_tongue(desk, request), child.languages[0])
-    return there, pair, now_then_document(found, tag, age_text(child, found.now.date)), problems
+    return answer.document(tag, age_text(child, answer.found.now.date))
 
 
 def _part(desk: Desk, request: Request, child: StoredChild, part: str, tongue: str) -> list[Document]:

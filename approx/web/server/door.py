@@ -7,7 +7,6 @@ which a bookmark works after a restart, and which can be revoked on the page.
 from __future__ import annotations
 
 import hmac
-import secrets
 from threading import Lock
 
 from approx.records.database.browsers import Browsers, KnownBrowser
@@ -25,13 +24,6 @@ class Door:
         self.browsers = browsers
         self._keys = [key]
         self._lock = Lock()
-
-    def new_key(self) -> str:
-        """A further key for one more browser, to stand in a link as `?key=`."""
-        key = secrets.token_urlsafe(24)
-        with self._lock:
-            self._keys.append(key)
-        return key
 
     def spend(self, key: str) -> bool:
         """True for a key that was not spent yet; it is spent now."""
