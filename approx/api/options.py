@@ -353,7 +353,7 @@ def score_options(accents: object, changes: Mapping[str, Any]) -> tuple[ScoringO
         elif name == "language":
             found = language_problem(value)
         elif name == "accents":
-            value, found = accents_named(value)
+            value, found = accents_named(value)  # noqa: PLW2901 - a value made clean keeps its name
         elif isinstance(getattr(usual, name), bool):
             found = [] if isinstance(value, bool) else [refused(f"set.{name}", value, worded("yes or no"))]
         else:

@@ -45,7 +45,7 @@ def base_features(symbol: str) -> Features | None:
     own = bases().get(symbol)
     if own is not None or len(symbol) != 1 or symbol.isascii() or not symbol.isalpha():
         return own
-    from approx.ipa.panphon_table import panphon_segments
+    from approx.ipa.panphon_table import panphon_segments  # noqa: PLC0415 - only a sound that our table lacks needs it
 
     found = panphon_segments().get(symbol)
     return tuple(found[name] for name in FEATURES) if found else None

@@ -95,7 +95,7 @@ def _read_xsampa(text: str, lang: Language) -> Reading:
 
 def _read_typed(typed: str, chars: str, notes: ReadingNotes, lang: Language, exact: bool) -> Reading:
     """Reads decomposed text character by character."""
-    from approx.ipa.typed_word import WordReader
+    from approx.ipa.typed_word import WordReader  # noqa: PLC0415 - a form of plain sounds is read without
 
     body = chars if _FRAMES.isdisjoint(chars) else _without_frames(chars, notes)
     tokens = list(_tokens(body))

@@ -8,6 +8,7 @@ from functools import cache, lru_cache
 from typing import Any, Literal
 
 from approx.datafiles import data_hash, read_toml, rules_path
+from approx.version import __version__
 
 PhaseKind = Literal["baseline", "treatment", "maintenance"]
 
@@ -93,6 +94,4 @@ def caution(key: str, **values: int) -> ProgressCaution:
 @cache
 def progress_signature() -> str:
     """Hash of the rules and version of the program: what made a progress answer."""
-    from approx.version import __version__
-
     return f"progress|rules:{data_hash([rules_path('progress.toml')])}|v:{__version__}"

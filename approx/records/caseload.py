@@ -1,9 +1,14 @@
 """The public face of the records: open a caseload, ask it, change it.
 
     >>> from pathlib import Path
-    >>> caseload = open_caseload(Path("caseload.sqlite"))
-    >>> child = caseload.add_child("K07", age="3;2")
-    >>> caseload.save_profile("K07", text, version=0)
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     caseload = open_caseload(Path(folder) / "caseload.sqlite")
+    ...     child = caseload.add_child("K07", age="3;2")
+    ...     again = caseload.add_child("K07")
+    ...     caseload.close()
+    >>> child.code, isinstance(again, Refused)
+    ('K07', True)
 
 Every call that changes something returns the new row, or `Refused` with all that is wrong (`Conflict`, with the row as
 it stands now, where the version handed back is stale); `isinstance(answer, Refused)` is the one check a page needs.

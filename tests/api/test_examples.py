@@ -1,4 +1,4 @@
-"""Every public function has an example in its docstring, and the examples run as written."""
+"""Every public function has an example in its docstring, and these and all other examples in docstrings run as written."""
 
 from __future__ import annotations
 
@@ -31,6 +31,20 @@ def test_the_example_of_the_package(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
     failures, tried = doctest.testmod(import_module("approx"), globs={})
     assert failures == 0 and tried >= 3
+
+
+EXAMPLES = sorted(
+    ".".join(file.relative_to(ROOT).with_suffix("").parts)
+    for file in (ROOT / "approx").rglob("*.py")
+    if file.name != "__init__.py" and ">>> " in file.read_text(encoding="utf-8")
+)
+
+
+@pytest.mark.parametrize("module", EXAMPLES)
+def test_examples_in_docstrings_run(module: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(ROOT)
+    failures, tried = doctest.testmod(import_module(module))
+    assert failures == 0 and tried > 0
 
 
 def test_the_thirteen_functions_are_there() -> None:

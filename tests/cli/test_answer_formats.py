@@ -192,3 +192,17 @@ def test_problems_and_their_summary_as_data(ending: str, cli: CommandLine, tmp_p
 def test_a_file_that_cannot_be_written_is_one_line(cli: CommandLine, tmp_path: Path) -> None:
     ran = cli("align", "spun", "pun", "--parquet", tmp_path / "none" / "x.parquet")
     assert ran.code == 2 and len(ran.err.splitlines()) == 1 and "cannot write" in ran.err
+
+
+def test_a_new_column_of_score_stands_behind_those_promised() -> None:
+    """A program may take a column by its place (DEVELOPERS.md, "Promises"): these stood first, `words` came later."""
+    import approx
+
+    promised = (
+        "child,session_date,group,measure,title,hits,out_of,value,low,high,method,band,caution,reason,tokens,scored,signature"
+    ).split(",")
+    found = approx.score(SAMPLES / "m12.csv").to_frame()
+    assert list(found.columns)[: len(promised)] == promised
+    assert list(found.columns)[len(promised) :] == ["words"]
+    row = found[found["measure"] == "pcc"].iloc[0]
+    assert (row["hits"], row["out_of"], row["tokens"], row["words"]) == (27, 60, 25, 25)

@@ -26,14 +26,16 @@ CLEAN["PYTHONPATH"] = str(ROOT)
 
 def ran(*words: str, **env: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
-        [*START, *words], cwd=ROOT, env=CLEAN | env, capture_output=True, encoding="utf-8", timeout=60
+        [*START, *words], cwd=ROOT, env=CLEAN | env, capture_output=True, encoding="utf-8", timeout=60, check=False
     )
 
 
 def in_shell(line: str) -> tuple[list[int], str]:
     """Exit codes of every program of a pipe, and what went to stderr; `approx` is the program."""
     script = f'approx() {{ {" ".join(START)} "$@"; }}\n{line}\necho "${{PIPESTATUS[@]}}"'
-    got = subprocess.run(["bash", "-c", script], cwd=ROOT, env=CLEAN, capture_output=True, encoding="utf-8", timeout=60)
+    got = subprocess.run(
+        ["bash", "-c", script], cwd=ROOT, env=CLEAN, capture_output=True, encoding="utf-8", timeout=60, check=False
+    )
     return list(map(int, got.stdout.split("\n")[-2].split())), got.stderr
 
 

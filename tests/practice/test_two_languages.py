@@ -19,6 +19,12 @@ from approx.practice.suggest.suggest import Suggester, SuggestOptions
     [
         ("agua", "en-US", ["es-MX"], "es-MX"), ("leche", "en-US", ["es-MX"], "es-MX"), ("perros", "en-US", ["es-MX"], "es-MX"),
         ("quiero", "en-US", ["es-MX"], "es-MX"), ("niña", "en-US", ["es-MX"], "es-MX"), ("Mateo", "en-US", ["es-MX"], "es-MX"),
+        ("bunny's", "en-US", ["es-MX"], "en-US"), ("kitties", "en-US", ["es-MX"], "en-US"), ("Nana's", "en-US", ["es-MX"], "en-US"),
+        ("potty’s", "en-US", ["es-MX"], "en-US"), ("binkies", "en-US", ["es-MX"], "en-US"), ("boo-boos", "en-US", ["es-MX"], "en-US"),
+        ("froggie", "en-US", ["es-MX"], "en-US"), ("bathtime", "en-US", ["es-MX"], "en-US"), ("night-nights", "en-US", ["es-MX"], "en-US"),
+        ("zib=/zɪb/", "en-US", ["es-MX"], "en-US"), ("mamá's", "en-US", ["es-MX"], "en-US"),
+        ("camisas", "en-US", ["es-MX"], "es-MX"), ("luces", "en-US", ["es-MX"], "es-MX"), ("sillones", "en-US", ["es-MX"], "es-MX"),
+        ("ranas", "en-US", ["es-MX"], "es-MX"), ("lunas", "en-US", ["es-MX"], "es-MX"), ("peces", "en-US", ["es-MX"], "es-MX"),
         ("more", "en-US", ["es-MX"], "en-US"), ("no", "en-US", ["es-MX"], "en-US"), ("pan", "en-US", ["es-MX"], "en-US"),
         ("agua", "en-US", [], "en-US"), ("Daniel", "en-US", ["es-MX"], "en-US"),
         ("juice", "es-MX", ["en-US"], "en-US"), ("cookie", "es-MX", ["en-US"], "en-US"), ("come", "es-MX", ["en-US"], "es-MX"),

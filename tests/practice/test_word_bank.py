@@ -151,7 +151,8 @@ def leniently(sounds: list[Phone]) -> list[Phone]:
             spread.append(("ɹ", 0) if sound in {"ɝ", "ɚ"} else (sound, stress))
     before_r = {"i": "ɪ", "æ": "ɛ", "eɪ": "ɛ", "u": "ɔ", "oʊ": "ɔ", "ʊ": "ɔ"}
     result: list[Phone] = []
-    for position, (sound, stress) in enumerate(spread):
+    for position, (plain, stress) in enumerate(spread):
+        sound = plain
         following = spread[position + 1][0] if position + 1 < len(spread) else ""
         if sound == "h" and following == "w":
             continue

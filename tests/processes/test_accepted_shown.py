@@ -13,8 +13,8 @@ import pytest
 from places import SAMPLES
 from typed_commands import run
 
-import approx.scoring.sample_score as sample_score
 from approx.cli import output as long_files
+from approx.scoring import sample_score
 
 AAE = ["african-american-english"]
 ROWS = [

@@ -233,3 +233,36 @@ def test_a_syllable_said_twice_whose_vowel_was_the_same(
 ) -> None:
     """Convention 12: a syllable repeats another one in place of its own material, be its vowel another or not."""
     assert set(explained(target, produced, tag).best.names) == expected
+
+
+@pytest.mark.parametrize(
+    ("target", "produced", "tag", "processes"),
+    [
+        ("ˈɹæbɪt", "ɹæ", "en-US", {("weak syllable deletion", (2, 3, 4))}),
+        ("ˈbɑtəl", "bɑ", "en-US", {("weak syllable deletion", (2, 3, 4))}),
+        ("ˈbæskət", "bæs", "en-US", {("weak syllable deletion", (3, 4, 5))}),
+        ("ˈpɛnsəl", "pɛn", "en-US", {("weak syllable deletion", (3, 4, 5))}),
+        ("ˈkɪt͡ʃən", "kɪ", "en-US", {("weak syllable deletion", (2, 3, 4))}),
+        ("ˈpʌmpkɪn", "pʌmp", "en-US", {("weak syllable deletion", (4, 5, 6))}),
+        ("ˈɛləfənt", "ˈɛlə", "en-US", {("weak syllable deletion", (3, 4, 5, 6))}),
+        ("ˈt͡ʃɪldɹən", "t͡ʃɪl", "en-US", {("weak syllable deletion", (3, 4, 5, 6))}),
+        ("ˈbæskətˌbɔl", "ˈbæsˌbɔl", "en-US", {("weak syllable deletion", (3, 4, 5))}),
+        ("ˈlapis", "la", "es-MX", {("weak syllable deletion", (2, 3, 4))}),
+        # its first consonant outlives the syllable, and is compared with itself
+        ("ˈkɪt͡ʃən", "kɪt", "en-US", {("weak syllable deletion", (3, 4)), ("stopping", (2,))}),
+        ("ˈwæɡən", "wæk", "en-US", {("weak syllable deletion", (3, 4)), ("final devoicing", (2,))}),
+        # its last consonant outlives it as it is
+        ("ˈɹɑbɪn", "ɹɑn", "en-US", {("weak syllable deletion", (2, 3))}),
+        # a consonant that begins the next syllable is no part of it
+        ("məˈskitoʊ", "ˈkitoʊ", "en-US", {("weak syllable deletion", (0, 1)), ("cluster reduction", (2,))}),
+        # nor is one that ends the syllable before
+        ("ˈpʌmpkɪn", "pʌm", "en-US", {("weak syllable deletion", (4, 5, 6)), ("cluster reduction", (3,))}),
+    ],
+)
+def test_a_lost_syllable_takes_its_consonants_along(
+    target: str, produced: str, tag: str, processes: set[tuple[str, tuple[int, ...]]]
+) -> None:
+    """Convention 12: the vowel is named, its consonants may be; so no further process counts what went with it."""
+    found = explained(target, produced, tag).best
+    assert {(use.process, use.targets) for use in found.uses} == processes
+    assert not found.unexplained

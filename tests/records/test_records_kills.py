@@ -165,7 +165,7 @@ def test_a_full_disk_is_named_and_loses_nothing(small_disk: Path) -> None:
     caseload.settle()
     fill_rest(small_disk)
     refused: list[Callable[[], object]] = [
-        lambda: caseload.copy_today(),
+        caseload.copy_today,
         lambda: caseload.export_file(small_disk / "e.zip"),
         lambda: caseload.set_passphrase("correct horse battery"),
         lambda: caseload.add_note("K07", "2026-03-02", subjective="a" * 90_000),

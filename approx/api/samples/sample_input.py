@@ -67,8 +67,8 @@ def _cells(column: Series[Any]) -> list[str]:
     for value in values:
         text = value if type(value) is str else texts.get(value)
         if text is None:
-            # what is not equal to itself is missing (NaN, NaT)
-            text = "" if value is None or value != value else cell_text(value)
+            missing = value is None or value != value  # noqa: PLR0124 - NaN and NaT are not equal to themselves
+            text = "" if missing else cell_text(value)
             texts[value] = text
         out.append(text)
     return out

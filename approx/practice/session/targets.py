@@ -229,8 +229,9 @@ def fit_for_others(found: ChildTargets) -> tuple[ChildTargets, tuple[Problem, ..
             problems.append(Problem("sheet.rude", message, hint, symbol=target.word, fatal=False))
             continue
         if target.next_ipa and off_family_page(target.next_ipa, target.next_spelled, *adult):
-            target = replace(target, next_ipa="", next_spelled="", adds="")
-        kept.append(target)
+            kept.append(replace(target, next_ipa="", next_spelled="", adds=""))
+        else:
+            kept.append(target)
     pairs = tuple(p for p in found.pairs if not off_family_page(p.alike, p.alike_spelled, found.language))
     return replace(found, targets=tuple(kept), pairs=pairs), tuple(problems)
 

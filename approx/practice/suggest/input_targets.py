@@ -150,10 +150,10 @@ def targets_in_list(
     own = own_readings(language, profile)
     out: list[InputTarget] = []
     found: list[Problem] = []
-    for typed, ipa, line in rows:
+    for typed, beside, line in rows:
         tag = ""
-        if not ipa and len(typed) > 2 and typed[0] == typed[-1] == "/":
-            ipa = typed
+        between_slashes = len(typed) > 2 and typed[0] == typed[-1] == "/"
+        ipa = beside or (typed if between_slashes else "")
         if ipa:
             readings: tuple[Pronunciation, ...] = (Pronunciation(ipa.strip("/[] "), "typed", True),)
         elif len(typed.split()) > 1:
@@ -260,7 +260,8 @@ def language_of(word: str, language: str, others: Sequence[str]) -> str:
     """The language a word of a phrase is read in: `language`, or the one of `others` that has it.
 
     A word of a family's day or a first name in `language` is never taken as another's. Else it is if the other has it
-    so, if its letters are Spanish only, or if English has it in no list while the child speaks Spanish as well.
+    so, if its letters are Spanish only, or if English has it in no list and builds it of no words of a family's day
+    (*kitties*, *bathtime*) while the child speaks Spanish as well. No sign but a hyphen stands inside a Spanish word.
     """
     form = look_up_form(word)
     if not others or not any(map(str.isalpha, form)) or _has(form, language):
@@ -269,7 +270,9 @@ def language_of(word: str, language: str, others: Sequence[str]) -> str:
         tag = base_language(other)
         if tag not in ("en", "es") or tag == base_language(language):
             continue
-        if _has(form, other) or tag == "es" and (_SPANISH_SIGNS & set(form) or _guessed(form)):
+        if tag == "es" and _has_inner_sign(form):
+            continue
+        if _has(form, other) or tag == "es" and (_SPANISH_SIGNS & set(form) or not _is_english(form, language, other)):
             return other
     return language
 
@@ -287,8 +290,32 @@ def _readings(form: str, language: str) -> tuple[Pronunciation, ...]:
     return pronunciations(form, "es-419" if base_language(language) == "es" else language)
 
 
-def _guessed(form: str) -> bool:
-    """Whether English reads a word only by its letters."""
-    from approx.lexicon.english.recorded import recorded
+def _has_inner_sign(form: str) -> bool:
+    """Whether a sign other than a hyphen stands between the letters of a word: bunny's, zib=/zɪb/."""
+    letters = [at for at, char in enumerate(form) if char.isalpha()]
+    inside = form[letters[0] : letters[-1]]
+    return any(not (char.isalpha() or unicodedata.combining(char) or char == "-") for char in inside)
 
-    return not recorded(form)
+
+def _is_english(form: str, language: str, other: str) -> bool:
+    """Whether English has a word in a list, or builds it, part by part, of words of a family's day that are not the other
+    language's: kitties of kitty, but not camisas of camisa, which the dictionary has too."""
+    from approx.lexicon.english.endings import stems
+    from approx.lexicon.english.recorded import known, recorded
+    from approx.lexicon.english.word_forms import likeliest_build
+
+    if recorded(form):
+        return True
+    if "-" in form.strip("-"):
+        whole = likeliest_build(form, known)
+        parts = [part for part in form.split("-") if part]
+        return whole is not None or all(_is_english(part, language, other) for part in parts)
+    build = likeliest_build(form, known)
+    if build is None:
+        return False
+    words = [part for part in build.parts.split(" + ") if not part.startswith("-")]
+    if any(_has(each, other) for each in words):
+        return False
+    if build.source == "word form":
+        return any(_has(each, language) for each in (*words, *[stem for stem, _ in stems(form) if known(stem)]))
+    return all(_has(each, language) for each in words)

@@ -279,7 +279,8 @@ def _apply_syllables(change: ParsedRule, form: Form) -> Iterator[tuple[int, int,
 
 
 def _syllable_context(change: ParsedRule, form: Form, first: int, end: int) -> bool:
-    for items, slot, step in ((change.outward, first - 1, -1), (change.right, end, 1)):
+    for items, begin, step in ((change.outward, first - 1, -1), (change.right, end, 1)):
+        slot = begin
         for item in items:
             if item.kind == "edge":
                 if slot not in (-1, len(form.starts)):

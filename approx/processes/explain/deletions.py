@@ -128,7 +128,7 @@ class LossesAndAdditions:
                 sound = after.phones[low]
                 if not kept or self.wanted[kept[0]] != sound:
                     continue
-                after = after._replace(
+                after = after._replace(  # noqa: PLW2901 - the form, with where its new sound came from
                     origins=tuple(kept[0] if at_ == low else o for at_, o in enumerate(after.origins))
                 )
                 gone = touched - {kept[0]}
@@ -136,7 +136,7 @@ class LossesAndAdditions:
                 kept = [origin for origin in touched if origin in self.wanted]
                 if len(kept) != 1 or self.wanted[kept[0]] != after.phones[low]:
                     continue
-                after = after._replace(
+                after = after._replace(  # noqa: PLW2901 - the form, with where its new sound came from
                     origins=tuple(kept[0] if at_ == low else o for at_, o in enumerate(after.origins))
                 )
                 gone = touched - {kept[0]}

@@ -154,8 +154,9 @@ class Explainer:
             for begin in self._other_starts(start, produced, links, added, doubled):
                 found += self._ways(begin, produced, align_forms(begin.form.word, produced).links)
         best = found[0] if len(found) == 1 else min(found, key=_cost)
-        if not all(change.chain for change in best.changes):
-            found += self._by_other_links(start, produced, links, best)
+        doubtful = _doubtful(start, links, best)
+        if doubtful:
+            found += self._by_other_links(start, produced, links, best, doubtful)
         if len(found) == 1:
             return [(best, _uses(best))]
         low = min([way.cost for way in found])
@@ -169,13 +170,16 @@ class Explainer:
                 others.setdefault(tuple(names), each)
         return [ranked[0], *list(others.values())[:MOST_OTHERS]]
 
-    def _by_other_links(self, start: Form, produced: Word, links: PairLinks, best: _Way) -> list[_Way]:
-        """Where no rule reaches a sound from the one it is linked with: the readings of the next best links, if better.
+    def _by_other_links(
+        self, start: Form, produced: Word, links: PairLinks, best: _Way, doubtful: set[int]
+    ) -> list[_Way]:
+        """The readings of the next best links, if better. `doubtful`: adult sounds that may be linked with the wrong one.
 
         *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
         """
-        failed = {change.origin for change in best.changes if not change.chain}
-        never = frozenset([(i, j) for i, j in links if i is not None and j is not None and start.origins[i] in failed])
+        never = frozenset(
+            [(i, j) for i, j in links if i is not None and j is not None and start.origins[i] in doubtful]
+        )
         joined = _joining(links)
         if not may_coalesce(produced.phones) and most_joined(start.phones, produced.phones, never) < joined:
             return []
@@ -302,6 +306,23 @@ def _alike(choices: Sequence[tuple[SoundWay, ...]]) -> Iterator[tuple[tuple[Soun
             changes = tuple([ways[n] for n, ways in zip(at, choices)])
             dearer = sum([ways[n].cost - ways[0].cost for n, ways in zip(at, choices)])
             yield changes, min(dearer, READING_SPREAD)
+
+
+def _doubtful(start: Form, links: PairLinks, best: _Way) -> set[int]:
+    """Adult sounds no rule leads from, and last consonants that outlive their weak syllable as another sound while a
+    consonant before its vowel is lost: what is left of a syllable is as a rule its beginning (*kitchen* [kɪt])."""
+    out = {change.origin for change in best.changes if not change.chain}
+    if not best.changes or not best.structure.steps:
+        return out
+    lost = {i for i, j in links if i is not None and j is None}
+    for change in best.changes:
+        at = start.origins.index(change.origin)
+        core = next((k for k in reversed(range(at)) if is_nucleus(start.phones[k])), 0)
+        if core in lost and core - 1 in lost and not is_nucleus(start.phones[core - 1]):
+            syllable = start.syllable_at(core)
+            if not start.stress[syllable] and start.syllable_at(at) == syllable and not is_nucleus(start.phones[at]):
+                out.add(change.origin)
+    return out
 
 
 def _joining(links: PairLinks) -> int:

@@ -221,7 +221,7 @@ class SoundChanges:
                         continue
                     sound = known or self._made_here(rule, place, phone, fit)
                     if not known and sound:
-                        rest = self._reach.least(sound, wanted, left)
+                        rest = self._reach.least(sound, wanted, left)  # noqa: PLW2901 - now known for this sound
                 else:
                     sound = known
                 if not sound or sound in past or rule.process in used:

@@ -62,12 +62,11 @@ class ChildForms:
             if len(out) == most:
                 break
             told = each.p * rest if out else self._calibrated(each.p, after.p, len(target.phones))
-            each, before = each._replace(p=told), each.p
-            asked = each.p >= self.bounds["checked"] and self._doubtful(each.processes)
+            asked = told >= self.bounds["checked"] and self._doubtful(each.processes)
             if not asked or self.sites.told_as(target, ipa, each.processes):
-                out.append((ipa, each))
+                out.append((ipa, each._replace(p=told)))
                 if len(out) == 1:  # those after it share what it leaves
-                    rest = (1 - told) / (1 - before) if before < 1 else 0.0
+                    rest = (1 - told) / (1 - each.p) if each.p < 1 else 0.0
         return out
 
     def _calibrated(self, p: float, after: float, length: int) -> float:

@@ -43,12 +43,12 @@ def own_forms(said: Iterable[HeardToken]) -> OwnForms:
     days: dict[tuple[str, str], str] = {}
     words: dict[Subject, dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
     known: dict[tuple[Word, Word], tuple[tuple[Subject, str], ...]] = {}
-    for word, adult, produced, day in said:
+    for word, adult, produced, typed_day in said:
         label = " ".join(word.lower().split())
         sure = not produced.doubtful and not any(produced.omitted) and not set(produced.phones) & UNIDENTIFIED
         if not label or not produced.phones or not sure:
             continue
-        day = day if _is_day(day) else ""
+        day = typed_day if _is_day(typed_day) else ""
         forms[label][produced.ipa] += 1
         days[label, produced.ipa] = max(day, days.get((label, produced.ipa), ""))
         if adult is None:

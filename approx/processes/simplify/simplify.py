@@ -187,8 +187,10 @@ def _found(arrival: Arrival[WalkState, Trace]) -> Found:
             steps.append(Step(rule.id, rule.process, before, end, change.cost, targets, why))
             continue
         at, chain = change
+        form_so_far = before
         for number, (rule, price, sound) in enumerate(chain, 1):
-            after = end if number == len(chain) else with_sound(before, at, sound)
-            steps.append(Step(rule.id, rule.process, before, after, price, before.origins[at : at + 1], why))
-            before = after
+            after = end if number == len(chain) else with_sound(form_so_far, at, sound)
+            origins = form_so_far.origins[at : at + 1]
+            steps.append(Step(rule.id, rule.process, form_so_far, after, price, origins, why))
+            form_so_far = after
     return Found(form, arrival.cost, tuple(steps))

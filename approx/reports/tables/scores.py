@@ -17,8 +17,8 @@ from approx.scoring.measures.catalogue import MEASURES, Score
 from approx.scoring.sample_score import GroupScore
 
 SCORE_COLUMNS = (
-    "child", "session_date", "group", "measure", "title", "hits", "out_of", "value", "low", "high", "words", "method",
-    "band", "caution", "reason", "tokens", "scored", "signature",
+    "child", "session_date", "group", "measure", "title", "hits", "out_of", "value", "low", "high", "method", "band",
+    "caution", "reason", "tokens", "scored", "signature", "words",
 )  # fmt: skip
 SOUND_COLUMNS = (
     "child", "session_date", "group", "sound", "position", "kind", "right", "out_of", "instead", "times", "signature",
@@ -109,8 +109,8 @@ def score_rows(groups: Sequence[GroupScore], mark: str) -> list[tuple[str | int 
             counted = bool(MEASURES[name].counted)
             rows.append(
                 (*_labels(group), name, MEASURES[name].title, score.hits if counted else None,
-                 score.out_of if counted else None, _round(score.value), _round(score.low), _round(score.high), score.words,
-                 score.method, score.band, score.caution, score.reason, group.tokens, group.scored, mark)
+                 score.out_of if counted else None, _round(score.value), _round(score.low), _round(score.high),
+                 score.method, score.band, score.caution, score.reason, group.tokens, group.scored, mark, score.words)
             )  # fmt: skip
     return rows
 

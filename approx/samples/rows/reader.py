@@ -105,13 +105,13 @@ class SampleReader:
         number = 1
         for number, cells in enumerate(islice(self.table.rows, self.bounds.rows), 2):
             if self._stopped:
-                number -= 1
+                number -= 1  # noqa: PLW2901 - of the last row that was read
                 break
             if len(cells) != width or (unclosed and number + skipped in unclosed):
                 fitted = self._fitted(cells, number)
                 if fitted is None:
                     continue
-                cells = fitted
+                cells = fitted  # noqa: PLW2901 - the row, with as many cells as the heading
             key = aim_of(cells)
             aim = aims.get(key)
             if aim is None:

@@ -54,7 +54,7 @@ def align_forms(target: Word | Sequence[str], produced: Word | Sequence[str]) ->
     """The links of one pair. Words bring their stress; with bare sounds stress plays no part.
 
     >>> from approx.ipa import read
-    >>> align(read("spun").words[0], read("pun").words[0]).links
+    >>> align_forms(read("spun").words[0], read("pun").words[0]).links
     ((0, None), (1, 0), (2, 1), (3, 2))
     """
     if isinstance(target, Word) and isinstance(produced, Word) and (target.edges or produced.edges):
@@ -257,9 +257,9 @@ class WordPair(NamedTuple):
 def word_pairs(target: Word, produced: Word) -> tuple[WordPair, ...]:
     """The words of the adult form in order, each with its part of the production; every sound said is in one of them.
 
-    >>> from approx.samples.cells.forms import joined
+    >>> from approx.samples.cells.forms import joined_words
     >>> from approx.ipa import read
-    >>> meant, said = (joined(read(text).words) for text in ("ɡɪv mi ðæt", "dɪmi dæ"))
+    >>> meant, said = (joined_words(read(text).words) for text in ("ɡɪv mi ðæt", "dɪmi dæ"))
     >>> [(pair.target.ipa, pair.produced.ipa) for pair in word_pairs(meant, said)]
     [('ɡɪv', 'dɪ'), ('mi', 'mi'), ('ðæt', 'dæ')]
     """
@@ -510,7 +510,7 @@ def moved(alignment: Alignment) -> tuple[tuple[int, int], ...]:
     """Consonants out of place: (index where it is lost in the target, index where it is added in the production).
 
     >>> from approx.ipa import read
-    >>> moved(align(read("spəˈɡɛti").words[0], read("pəsˈɡɛti").words[0]))
+    >>> moved(align_forms(read("spəˈɡɛti").words[0], read("pəsˈɡɛti").words[0]))
     ((0, 2),)
     """
     lost = [i for i, j in alignment.links if i is not None and j is None]

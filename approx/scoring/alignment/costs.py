@@ -207,7 +207,8 @@ def _prepared(phones: tuple[str, ...], kinds: Sequence[int], strong: Sequence[in
     number = costs().number
     ids: list[int] = []
     owner: list[int] = []
-    for at, (phone, kind) in enumerate(zip(phones, kinds)):
+    for at, (whole, kind) in enumerate(zip(phones, kinds)):
+        phone = whole
         if kind == VOWEL:
             role = UNMARKED if strong is None else STRESSED if strong[at] in (1, 3) else UNSTRESSED
         elif kind == SYLLABIC:

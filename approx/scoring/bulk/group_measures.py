@@ -56,7 +56,7 @@ class MeasuredGroups:
         """One measure of one group. KeyError for no measure."""
         hits, out_of, value, low, high, words, told, tellings = self.columns[name]
         figure, bounded = value[at], low[at] == low[at]
-        defined = figure == figure
+        defined = figure == figure  # noqa: PLR0124 - NaN is no figure
         method, reason = tellings[told[at]]
         named = pcc_band(figure, setting) if name in BANDED and defined else None
         return Score(
@@ -69,13 +69,13 @@ class MeasuredGroups:
         import numpy as np
 
         hits, out_of, value, words, (low, high), method = self._figures(measure)
-        defined = value == value
+        defined = value == value  # noqa: PLR0124 - NaN is no figure
         if measure.most is not None:
             high = np.where((high > measure.most) & (value <= measure.most), measure.most, high)
         few = words < self._options.interval_words
         if method:
             none = np.where(few, _METHODS.index(TOO_FEW), _METHODS.index(NO_DIFFERENCE))
-            methods = np.where(few | (low != low), none, _METHODS.index(method))
+            methods = np.where(few | (low != low), none, _METHODS.index(method))  # noqa: PLR0124 - NaN is no figure
         else:
             methods = np.zeros(len(words), np.int64)
         reasons = [_reason(measure, self._options, Counts())]
@@ -88,7 +88,7 @@ class MeasuredGroups:
         lows, highs = (np.where(kept, end, np.nan).tolist() for end in (low, high))
         values: list[float] = value.tolist()
         if measure.name == "error_consistency":
-            values = [int(figure) if figure == figure else figure for figure in values]  # it is a number of forms
+            values = [int(figure) if figure == figure else figure for figure in values]  # noqa: PLR0124 - a number of forms, or NaN
         told = np.where(defined, methods, undefined).tolist()
         return MeasureColumn(hits.tolist(), out_of.tolist(), values, lows, highs, words.tolist(), told, tellings)
 

@@ -38,7 +38,7 @@ def percent(hits: int, out_of: int, reason: str) -> MeasureValue:
     >>> percent(27, 60, "no target consonants").value
     45.0
     >>> percent(0, 0, "no target consonants")
-    Value(hits=0, out_of=0, value=None, reason='no target consonants')
+    MeasureValue(hits=0, out_of=0, value=None, reason='no target consonants')
     """
     if not out_of:
         return MeasureValue(hits, 0, None, reason)
@@ -157,7 +157,7 @@ def articulation_competence(counts: Counts) -> MeasureValue:
     >>> articulation_competence(count_pairs([("sʌn", "s̪ʌn"), ("kæt", "kæ")])).value
     50.0
     >>> articulation_competence(count_pairs([("kæt", "kæt")]))
-    Value(hits=0, out_of=0, value=None, reason='no consonant in error')
+    MeasureValue(hits=0, out_of=0, value=None, reason='no consonant in error')
     """
     consonants, right = counts["consonants"], counts["consonants_right"]
     distorted, errors = counts["consonants_right_r"] - right, consonants - right

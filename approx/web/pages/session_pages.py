@@ -309,7 +309,7 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
 def read_row(target: StoredTarget, helps: str, scores: str) -> tuple[list[TrialEntry], list[Problem]]:
     """One word's trials: a help digit and a score digit a box. One help digit alone stands for all boxes.
 
-    >>> target = Target(1, 1, "K07", "mud", "mʌd", "mʌ")
+    >>> target = StoredTarget(1, 1, "K07", "mud", "mʌd", "mʌ")
     >>> [(entry.help, entry.result) for entry in read_row(target, "0", "21")[0]]
     [('none', 2), ('none', 1)]
     """
