@@ -43,7 +43,7 @@ class Problem:
         return f"{place + ': ' if place else ''}{text} [{self.code}]".translate(_UNSEEN)
 
     def at(self, file: str = "", line: int | None = None, column: int | None = None) -> Problem:
-        """The same problem with its place filled in where it was still unknown."""
+        """A copy of this problem with its place filled in where it was still unknown."""
         return replace(
             self,
             file=self.file or file,

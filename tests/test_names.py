@@ -11,7 +11,9 @@ from __future__ import annotations
 import ast
 from collections import defaultdict
 from collections.abc import Iterator
+from importlib import import_module
 from pathlib import Path
+from types import ModuleType
 
 from places import ROOT
 
@@ -71,6 +73,23 @@ def test_every_name_stands_for_one_thing() -> None:
     assert names_of_several(files) == {}
 
 
+def test_what_a_file_says_it_offers_is_there() -> None:
+    """`from package import *` works for each that has a list, and no list is one of files, which would grow old unseen."""
+    listed = []
+    for path in sorted((ROOT / "approx").rglob("*.py")):
+        module = import_module(module_name(path)) if "__all__" in path.read_text(encoding="utf-8") else None
+        if module is not None and hasattr(module, "__all__"):
+            listed.append(module.__name__)
+            assert [name for name in module.__all__ if not hasattr(module, name)] == [], module.__name__
+            taken: dict[str, object] = {}
+            exec(f"from {module.__name__} import *", taken)  # noqa: S102 - what a program would write
+            assert set(module.__all__) <= set(taken)
+            files = {file.stem for file in path.parent.glob("*.py")} if path.name == "__init__.py" else set()
+            own = {name for name in module.__all__ if name in files and isinstance(taken[name], ModuleType)}
+            assert not own or module.__name__ == "approx", (module.__name__, own)
+    assert {"approx", "approx.ipa", "approx.child", "approx.lexicon"} <= set(listed)
+
+
 def test_two_things_of_one_name_are_found() -> None:
     files = {
         "a": "class Row: pass\ndef save(): pass",
@@ -83,3 +102,14 @@ def test_two_things_of_one_name_are_found() -> None:
         "save": ["a", "b"],
     }
     assert names_of_several({"a": "X = 1", "b": "X = 1", "c": "_Y = 1", "d": "_Y = 2"}) == {}
+
+
+def test_a_docstring_says_what_a_thing_is_without_its_neighbour() -> None:
+    """Read alone, on a page of help, "The same, one by one" says nothing."""
+    found = [
+        f"{file.relative_to(ROOT)}:{number}"
+        for file in sorted((ROOT / "approx").rglob("*.py"))
+        for number, line in enumerate(file.read_text(encoding="utf-8").splitlines(), 1)
+        if line.lstrip().startswith('"""The same')
+    ]
+    assert found == []

@@ -38,6 +38,7 @@ class ListEntry:
 class Listing(Result):
     """Every process, measure, norm or answer with a schema; `problems` are faults of the rule files."""
 
+    is_table: ClassVar[bool] = True
     table_keys: ClassVar[TableKeys] = TableKeys(("id",), wide=True)
     problems: tuple[Problem, ...]
     what: str
@@ -262,7 +263,7 @@ def norm_entries() -> list[ListEntry]:
 
 @cache
 def _norms() -> list[ListEntry]:
-    """The same with whole paths: what a file is called from here changes with the folder one stands in."""
+    """The entries of `norm_entries` with whole paths: a path from here changes with the folder one stands in."""
     from approx.processes.rules.norms import age_ranges
 
     out = [

@@ -163,5 +163,5 @@ def pieces(text: str) -> Iterator[tuple[str, int]]:
 
 
 def from_xsampa(text: str) -> str:
-    """The same text in IPA; what is not X-SAMPA is left as it is, never dropped."""
+    """A text in X-SAMPA as IPA; what is not X-SAMPA is left as it is, never dropped."""
     return "".join(ipa for ipa, _ in pieces(text))

@@ -27,7 +27,7 @@ _JOINED = frozenset(
 """Two sounds that English or Spanish would read as one; a test holds it to the language files. Spanish ui and iu
 are not among them: two such vowels in two syllables are rare there, and common in English ("gooey")."""
 _JOINED_RHOTIC = frozenset({"əɹ", "ɜɹ"})
-"""The same, but only where no vowel follows."""
+"""Two sounds that English would read as one where no vowel follows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +146,7 @@ def written(phones: tuple[str, ...], starts: tuple[int, ...], stress: tuple[int,
 
 
 def write(phones: tuple[str, ...], starts: tuple[int, ...], stress: tuple[int, ...]) -> str:
-    """The same for a form that is not met again: nothing is kept."""
+    """The text of a word of these sounds, for a form that is not met again: nothing is kept."""
     marks = {}
     if len(starts) > 1:
         marks = {start: "ˈˌ"[degree - 1] for start, degree in zip(starts, stress, strict=True) if degree}

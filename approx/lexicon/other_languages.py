@@ -97,15 +97,18 @@ class SpellingReader(Protocol):
         """The word in IPA; letters the language does not have stay as they are."""
 
     def strict_trans(self, word: str) -> str:
-        """The same without those letters."""
+        """The word in IPA, without the letters that the language does not have."""
 
 
 @cache
 def _reader(code: str) -> SpellingReader:
-    """The reader of one language; the first one takes about a second and a half."""
+    """The reader of one language; the first one takes about a second and a half. Filters of warnings that the library and
+    what it imports set are taken away again."""
+    import warnings
     from importlib import import_module
 
-    reader: SpellingReader = import_module("epitran").Epitran(code)
+    with warnings.catch_warnings():
+        reader: SpellingReader = import_module("epitran").Epitran(code)
     return reader
 
 

@@ -42,7 +42,7 @@ class WordSounds(NamedTuple):
         return sum(level is not None for level in self.stress)
 
     def with_ending(self, ending: WordSounds) -> WordSounds:
-        """This word with an ending that carries no stress."""
+        """The word with an ending that carries no stress."""
         return WordSounds(self.phones + ending.phones, self.stress + ending.stress, self.cuts)
 
     def with_word(self, word: WordSounds) -> WordSounds:

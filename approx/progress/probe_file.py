@@ -66,7 +66,7 @@ def read_probes(
 
 
 def read_probe_table(table: Table, treated: Mapping[str, str] | None = None) -> Probes:
-    """The same from a table that is open already."""
+    """Probes, as `read_probes` gives them, from a table that is open already."""
     return _read(table, treated or {}, None)
 
 

@@ -87,7 +87,9 @@ def test_every_variety_has_a_name_in_both_languages_and_a_language() -> None:
 def test_varieties_are_ticked_kept_and_shown(browser: Browser) -> None:
     page = browser.get("/child/K07").text
     assert "Southern US English" in page and "Spanish of Chile" not in page
-    ticked = ["southern-us-english", "glottal-t", "spanish-chile", "../evil"]
+    ticked = ["southern-us-english", "glottal-t", "spanish-chile"]
+    refused = browser.post("/child/K07/facts", version=field(page, "version"), note="x", accents=[*ticked, "../evil"])
+    assert refused.status_code == 422 and code_of_child(browser, "K07").accents == ()
     browser.post("/child/K07/facts", version=field(page, "version"), note="x", accents=ticked)
     assert code_of_child(browser, "K07").accents == ("glottal-t", "southern-us-english")
     page = browser.get("/child/K07").text

@@ -369,6 +369,7 @@ def test_every_sentence_a_template_asks_for_is_there_and_none_is_idle() -> None:
     asked = set(re.findall(r"""\bt\(["'](\w+\.\w+)["'] *[,)]""", pages))
     assert asked and all(key in table[section] for section, key in (name.split(".") for name in asked))
     built = {found.split(".")[0] for found in re.findall(r"""t\(["'](\w+\.\w*)["'] *~""", pages)}
+    built |= set(re.findall(r"""\bsay\(f"(\w+)\.""", code))
     built |= set(re.findall(r"""\.section\("(\w+)"\)""", pages + code))
     # a sentence chosen between two, and the singular of one with a number
     asked |= set(re.findall(r"""\bt\(["'](\w+\.\w+)["'] if .*? else ["'](?:\w+\.\w+)["']""", pages))

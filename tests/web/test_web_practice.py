@@ -276,7 +276,10 @@ def test_a_group_has_the_other_children_and_names_those_there_are_not(browser: B
     ("query", "said"),
     [
         ({"kind": "plan", "typed": "mud"}, "no minutes"),
-        ({"kind": "plan", "typed": "mud", "minutes": "99999"}, "cannot be made"),
+        (
+            {"kind": "plan", "typed": "mud", "minutes": "99999"},
+            "“Minutes” cannot be 99999; a whole number from 5 to 180",
+        ),
         ({"kind": "family", "typed": "qqqq=/!!/"}, "qqqq"),
         ({"kind": "cards", "typed": "mud", "typed_phrases": "a ___ b ___"}, "no frame"),
     ],

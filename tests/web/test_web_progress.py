@@ -151,6 +151,12 @@ def test_a_table_of_rubbish_is_named_and_kept_on_the_page(browser: Browser) -> N
     assert answer.status_code == 422 and "mud pies &lt;b&gt;" in answer.text and 'role="alert"' in answer.text
 
 
+def test_a_line_of_starts_that_names_no_set_and_session_is_refused(browser: Browser) -> None:
+    answer = browser.post("/child/K07/probe-table", pasted=TABLE, starts="set2 = 13\nset1 5")
+    assert answer.status_code == 422 and 'id="starts-fault"' in answer.text and "set2 = 13\nset1 5" in answer.text
+    assert browser.desk.caseload.probes("K07") == ()
+
+
 def test_a_paper_grid_is_keyed_in_and_counted_once(browser: Browser) -> None:
     """The scenario's own count of its log: 50 trials; 33, 14 and 3; without help 6, of them 5 at score 2."""
     for word, (form, _, _) in GRID.items():

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from os import PathLike
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
 from approx.api.options import (
     choice_problem,
     folder,
+    language_problem,
     number_problem,
     page_language_problem,
     paper_problem,
+    refused,
     rule_problems,
     switch_problems,
 )
@@ -31,6 +33,8 @@ if TYPE_CHECKING:
     from approx.reports.sheets.page_types import Page, Paper, SheetKind
 
 _FILES = (".txt", ".csv", ".tsv")
+SheetWords: TypeAlias = "str | Sequence[ListRow] | None"
+"""A file, "-", or words with commas between; or rows of word, IPA and line. None: those that are chosen for this child."""
 
 
 @dataclass(frozen=True)
@@ -43,7 +47,9 @@ class Sheet(Result):
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx sheet --json` prints."""
-        parts = asdict(self.page) if self.page is not None else {}
+        from approx.reports.sheets.page_types import page_json
+
+        parts = page_json(self.page) if self.page is not None else {}
         return {"page": self.kind, **parts, "problems": [problem.as_json() for problem in self.problems]}
 
     def to_table(self) -> TableRows:
@@ -80,18 +86,19 @@ def sheet(
     page: SheetKind,
     children: ChildSource | Sequence[ChildSource],
     *,
-    words: str | Sequence[str] = (),
-    phrases: str | None = None,
+    words: str | Sequence[SheetWords] = (),
+    phrases: SheetWords = None,
     minutes: int | None = None,
     goal_trials: int | None = None,
     order: TrialOrder = "blocked",
     seed: int = 1,
-    probe: str | None = None,
+    probe: SheetWords = None,
     paper: Paper | Literal[""] = "",
     language: str = "",
     date: str = "",
     next_date: str = "",
     number: str = "",
+    words_language: str = "",
     emerging: bool = False,
     example: bool = False,
     allow_rude: bool = False,
@@ -102,12 +109,13 @@ def sheet(
 
     Args:
         page: session, group, family, letter, cards, contrast, match, listen, hear or plan. children: one child, or several for a group. words: a
-            file of words, or words with commas between; once for all children, or once a child; without them, eight are
-            chosen. phrases: a file of phrases, or phrases with commas between. minutes, goal_trials: of the session.
+            file of words, or words with commas between; once for all children, or once a child, then also as rows (word, IPA or
+            "", line); without them, eight are chosen. phrases: a file of phrases, phrases with commas between, or rows of
+            them. minutes, goal_trials: of the session.
         order: blocked, mixed or random. probe: words to probe without help; without
             them some that are not practised. paper: a4 or letter; "" for the usual one where the child's language is spoken.
             language: of the page,
-            en or es. date, next_date: a day written as 2026-03-02 is
+            en or es; words_language: of the words, if not the child's. date, next_date: a day written as 2026-03-02 is
             printed as the region writes it, all else as given; number as given. example: marked as an invented example.
         allow_rude: print forms for others that a family may find rude; without it such words are left off, and said.
 
@@ -119,13 +127,14 @@ def sheet(
     from approx.reports.sheets.sheet_page import SheetRequest, sheet_page
 
     several = _listed(children)
-    lists: list[str | None] = [words] if isinstance(words, str) else list(words)
+    lists: list[SheetWords] = [words] if isinstance(words, str) else list(words)
     wrong = [
         *_wrong(page, several, lists, paper, order, language),
         *number_problem("sheet.seed", seed),
         *([] if minutes is None else number_problem("minutes", minutes, minutes_allowed())),
         *([] if goal_trials is None else number_problem("goal_trials", goal_trials, trials_allowed())),
         *switch_problems(emerging=emerging, example=example, allow_rude=allow_rude),
+        *(refused("words_language", words_language, each.hint) for each in language_problem(words_language)),
     ]
     if wrong:
         return Sheet(tuple(wrong), page).kept(on_problem)
@@ -134,14 +143,16 @@ def sheet(
     found: list[ChildTargets] = []
     said: tuple[Problem, ...] = ()
     for child, own in zip(several, lists):
-        one, more = child_targets(child, own, phrases, seed=seed, kind=page, emerging=emerging, rules=rules)
+        one, more = child_targets(
+            child, own, phrases, seed=seed, kind=page, language=words_language, emerging=emerging, rules=rules
+        )
         said = joined_problems(said, more)
         found += [one] if one is not None else []
     if fatal(said) or not found:
         return Sheet(said, page).kept(on_problem)
     probes: tuple[str, ...] = ()
     if probe is not None and page in ("session", "plan"):
-        rows, more = named_words(probe)
+        rows, more = _rows_of(probe)
         said, probes = joined_problems(said, more), tuple(word for word, _, _ in rows)
     if fatal(said):
         return Sheet(said, page).kept(on_problem)
@@ -171,7 +182,7 @@ def _listed(children: ChildSource | Sequence[ChildSource]) -> list[ChildSource]:
 
 
 def _wrong(
-    page: str, children: Sequence[ChildSource], words: Sequence[str | None], paper: str, order: str, language: str
+    page: str, children: Sequence[ChildSource], words: Sequence[SheetWords], paper: str, order: str, language: str
 ) -> Iterable[Problem]:
     from approx.practice.session.trial_order import ORDERS
     from approx.reports.sheets.sheet_page import SHEET_KINDS
@@ -194,8 +205,8 @@ def _wrong(
 
 def child_targets(
     child: ChildSource,
-    words: str | Sequence[ListRow] | None,
-    phrases: str | Sequence[ListRow] | None,
+    words: SheetWords,
+    phrases: SheetWords,
     *,
     seed: int = 1,
     kind: str = "",
@@ -265,7 +276,7 @@ def is_file(name: str) -> bool:
         return False
 
 
-def _source(named: str | Sequence[ListRow] | None) -> str:
+def _source(named: SheetWords) -> str:
     """The name of the file that words come from, "" where they were typed."""
     if not isinstance(named, str) or named == "-":
         return ""

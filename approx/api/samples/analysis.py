@@ -112,7 +112,7 @@ def analyse(
 
     columns, tongue = columns_of(by), language or "en-US"
     read, table = read_and_keep(sample, tongue)
-    listed, more = grouped_tokens(read, columns)
+    listed, _ = grouped_tokens(read, columns)
     explained = processes(table, by=columns, language=tongue, accents=picked.accents)
     changes = {(*group.labels.values(), group.language): group for group in explained.groups}
     accepted, parts = Accents(picked.accents), []
@@ -121,7 +121,7 @@ def analyse(
         found = score_group(labels, members, picked, accepted.others, age=months)
         mine = changes.get((*labels.values(), tag)) or GroupProcesses(labels, tag)
         parts.append(_part(found, mine, members, age))
-    problems = joined_problems(read.problems, more, explained.problems, accepted.problems.values())
+    problems = joined_problems(read.problems, explained.problems, accepted.problems.values())
     scores = Scores(problems, tuple(part.score for part in parts), signature(picked), read.changes, accepted.cautions)
     return SampleAnalysis(problems, scores, tuple(parts), read).kept(on_problem)
 

@@ -104,8 +104,8 @@ def compare(
         SessionTokens(tokens, _processes_of(tokens, each))
         for tokens, each in zip(picked, (explained[0], explained[-1]), strict=True)
     )
-    found, unknown = compare_tokens(first, last, explained[-1].signature, names)
-    problems = joined_problems(said, *(each.problems for each in explained), unknown, found.problems)
+    found, more = compare_tokens(first, last, explained[-1].signature, names)
+    problems = joined_problems(said, *(each.problems for each in explained), more, found.problems)
     return SampleComparison(problems, found, age_of(last.tokens)).kept(on_problem)
 
 

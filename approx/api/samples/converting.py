@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 class SampleRows(Result):
     """The rows of a sample; `sample` is None where an option was refused. Refused rows stand in `problems` alone."""
 
+    is_table: ClassVar[bool] = True
     table_keys: ClassVar[TableKeys] = TableKeys(("child", "session_date", "target_word"), wide=True)
     problems: tuple[Problem, ...] = ()
     sample: Sample | None = None
@@ -44,7 +45,7 @@ class SampleRows(Result):
         return sample_table(self.sample) if self.sample else (COLUMNS, ())
 
     def lines(self) -> list[str]:
-        """The same with tabs between the cells."""
+        """The rows of `to_table`, headings first, with tabs between the cells."""
         columns, rows = self.to_table()
         return ["\t".join("" if cell is None else str(cell) for cell in row) for row in (columns, *rows)]
 

@@ -42,6 +42,7 @@ class Inventories(Result):
     problems: tuple[Problem, ...] = ()
     groups: tuple[GroupInventory, ...] = ()
 
+    is_table: ClassVar[bool] = True
     table_keys: ClassVar[TableKeys] = TableKeys(("child", "session_date", "group"), ("part", "item", "position"))
 
     def to_dict(self) -> dict[str, Any]:
@@ -63,8 +64,11 @@ class Inventories(Result):
 
         return [line for each in self.groups for line in inventory_lines(each.inventory, _title(each.labels))]
 
-    def child_text(self) -> tuple[str, tuple[Problem, ...]]:
-        """The child file of the only group, or the last; "" and a problem where there are several children, or none."""
+    def child_text(self, code: str = "", age: str = "") -> tuple[str, tuple[Problem, ...]]:
+        """The child file of the only group, or the last; "" and a problem where there are several children, or none.
+
+        `code`, `age` (years;months): of the child, where they are not those of the sample.
+        """
         codes = list(dict.fromkeys(each.child for each in self.groups))
         if not codes:
             return "", (
@@ -82,7 +86,9 @@ class Inventories(Result):
         from approx.child.write_profile import write_profile
 
         last = self.groups[-1]
-        return write_profile(last.inventory, codes[0] or "X01", last.age, "", *own_sections(last.own)), ()
+        return write_profile(
+            last.inventory, code or codes[0] or "X01", age or last.age, "", *own_sections(last.own)
+        ), ()
 
     def to_child(self, path: str | PathLike[str], *, force: bool = False) -> tuple[Problem, ...]:
         """Write the child file of one child, whole or not at all; over an existing file only with `force`."""

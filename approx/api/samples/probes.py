@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from approx.api.options import checked_age, list_problems, number_problem, page_tag, refused, text_problems
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
@@ -14,7 +14,7 @@ from approx.problems import Problem
 from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
-    from approx.progress.criteria import ReadyCriterion, RungHistory
+    from approx.progress.criteria import ReadyCriterion
     from approx.progress.phases import Series
     from approx.progress.probe_file import Probes
     from approx.reports.document import Document, ProgressFacts
@@ -78,7 +78,7 @@ class ProgressReport(Result):
 
 
 def progress(
-    probes: SampleSource,
+    probes: SampleSource | Sequence[Series],
     *,
     child: str = "",
     measures: str | Iterable[str] = (),
@@ -90,7 +90,7 @@ def progress(
     """Probes over time: phases, medians, overlap figures, and whether a stated criterion is met.
 
     Args:
-        probes: a file or a data frame of probes. child: only this child's code. measures: only these sets or measures.
+        probes: a file or a data frame of probes, or series of them that are there already. child: only this child's code. measures: only these sets or measures.
         treated: set -> the session or phase from which its words were practised, "no" for never. percent, sessions: the
             criterion for moving up, so many percent right in so many sessions one after the other.
 
@@ -100,7 +100,6 @@ def progress(
     'set 1'
     """
     from approx.progress.criteria import ready_with
-    from approx.progress.probe_file import read_probe_table
     from approx.progress.rules import progress_signature
 
     wrong = [
@@ -111,11 +110,11 @@ def progress(
     if wrong:
         return ProgressReport(tuple(wrong)).kept(on_problem)
     starts = {name: str(start) for name, start in (treated or {}).items()}
-    found = read_probe_table(table_from(probes), starts)
+    found = _probes_of(probes, starts)
     names = [measures] if isinstance(measures, str) else list(measures)
     asked, unknown = _asked(found, child, names)
     mark = progress_signature()
-    children = tuple(facts_of_series(code, mine, ready_with(percent, sessions)) for code, mine in asked.items())
+    children = tuple(_facts(code, mine, ready_with(percent, sessions)) for code, mine in asked.items())
     series = tuple(one for mine in asked.values() for one in mine)
     none = [] if asked or unknown or any(p.fatal for p in found.problems) else [_NONE]
     return ProgressReport(joined_problems(found.problems, unknown, none), children, mark, found.changes, series).kept(
@@ -123,17 +122,24 @@ def progress(
     )
 
 
-def facts_of_series(
-    child: str, series: Sequence[Series], criterion: ReadyCriterion | None = None, rungs: tuple[RungHistory, ...] = ()
-) -> ProgressFacts:
-    """The same of one child's series that were read already. `criterion`: that of `rules/progress.toml` without one."""
+def _probes_of(source: SampleSource | Sequence[Series], starts: Mapping[str, str]) -> Probes:
+    from approx.progress.phases import Series
+    from approx.progress.probe_file import Probes, read_probe_table
+
+    if isinstance(source, (list, tuple)):
+        series = tuple(each for each in source if isinstance(each, Series))
+        if series and len(series) == len(source):
+            return Probes(series, (), (), (), 0, 0, 0)
+    return read_probe_table(table_from(cast("SampleSource", source)), starts)
+
+
+def _facts(child: str, series: Sequence[Series], criterion: ReadyCriterion) -> ProgressFacts:
     from approx.progress.criteria import all_readiness
     from approx.progress.phases import panels
     from approx.progress.rules import progress_signature
     from approx.reports.document import ProgressFacts
 
-    ready = all_readiness(series, criterion)
-    return ProgressFacts(child, panels(series), ready, rungs, signature=progress_signature())
+    return ProgressFacts(child, panels(series), all_readiness(series, criterion), signature=progress_signature())
 
 
 def treated_from(texts: Iterable[str]) -> tuple[dict[str, str], list[Problem]]:
@@ -147,7 +153,7 @@ def treated_from(texts: Iterable[str]) -> tuple[dict[str, str], list[Problem]]:
             problems.append(
                 Problem("use.treated", worded("--treated '{text}' names no set and start", text=text), hint)
             )
-        starts[name] = value
+        starts[name.strip()] = value.strip()
     return starts, problems
 
 

@@ -90,13 +90,17 @@ class Processes(Result):
     word_lists: bool = True
     """False: counts alone are shown, without the words and tokens behind them."""
 
+    def _summary(self) -> Iterable[tuple[str, object]]:
+        yield "groups", len(self.sample.groups) if self.sample else 0
+        yield from super()._summary()
+
     @cached_property
     def groups(self) -> tuple[GroupProcesses, ...]:
         """All groups, held from then on."""
         return tuple(self.each_group())
 
     def each_group(self) -> Iterator[GroupProcesses]:
-        """The same one by one, none of them held."""
+        """The groups one by one, none of them held."""
         return (found for found, _, _ in self._each())
 
     def each_token(self) -> Iterator[ExplainedToken]:
@@ -107,6 +111,8 @@ class Processes(Result):
                 pair = pairs[number]
                 yield ExplainedToken(row, pair, chosen.get(number) or pair.readings[0])
 
+    is_table: ClassVar[bool] = True
+    table_note: ClassVar[str] = PROCESS_CAUTION
     table_keys: ClassVar[TableKeys] = TableKeys(("child", "session_date", "group", "signature"), ("kind", "process"))
 
     def to_dict(self) -> dict[str, Any]:
@@ -123,7 +129,7 @@ class Processes(Result):
         return {"signature": self.signature, "problems": [problem.as_json() for problem in self.problems]}
 
     def write_json(self, out: IO[str]) -> None:
-        """The same as text, written as it is made: groups and tokens of a long sample are never held together."""
+        """What `--json` prints, written as it is made: groups and tokens of a long sample are never held together."""
         from approx.reports.tables.processes import TokenTexts, group_text
         from approx.reports.tables.streamed_json import write_json
 
@@ -150,7 +156,7 @@ class Processes(Result):
         return list(self.each_line())
 
     def each_line(self, tokens: bool = False) -> Iterator[str]:
-        """The same one by one; `tokens`: with a line for each token after its group."""
+        """The lines that a terminal shows, one by one; `tokens`: with a line for each token after its group."""
         from approx.reports.tables.processes import TokenTexts, group_lines
 
         made = TokenTexts(self._pairs)

@@ -32,6 +32,7 @@ class Scores(Result):
     changes: tuple[CellChange, ...] = ()
     cautions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
+    is_table: ClassVar[bool] = True
     table_keys: ClassVar[TableKeys] = TableKeys(
         ("child", "session_date", "group", "tokens", "scored", "signature"), ("measure",), ("title",)
     )
@@ -43,7 +44,7 @@ class Scores(Result):
         return scores_json(self.groups, self.signature, self.problems, self.changes, self.cautions)
 
     def write_json(self, out: IO[str]) -> None:
-        """The same, written group by group."""
+        """What `--json` prints, written group by group."""
         from approx.reports.tables.scores import write_scores_json
 
         write_scores_json(out, self.groups, self.signature, self.problems, self.changes, self.cautions)
@@ -77,6 +78,7 @@ class SoundCounts(Result):
 
     problems: tuple[Problem, ...] = ()
     scores: Scores = field(default_factory=Scores)
+    is_table: ClassVar[bool] = True
     table_keys: ClassVar[TableKeys] = TableKeys(
         ("child", "session_date", "group", "sound", "position", "kind", "right", "out_of", "signature"), ("instead",)
     )
@@ -113,7 +115,13 @@ def score(
         by: columns to group by, "" for none. language: tag of rows without one of their own. accents: varieties of
             rules/accents/ that are right. age: of the child ("3;2"), where no row of the sample gives one.
         on_problem: "keep" problems in the answer, or "raise" `ProblemsError`. on_progress: called as groups are done.
-        options: choices that published measures leave open, by name (`rules/measures.toml`): repeats="first".
+        options: choices that published measures leave open; `rules/measures.toml` has the values, default and source of
+            each: repeats="first". What is scored: repeats, runs, doubtful, unidentified, additions_wrong,
+            vowel_epenthesis_is_addition, final_voicing_errors, unstressed_h_and_ng_right, lisp_is_distortion, coalescence,
+            metathesis, syllabic, spanish_glides. Single measures: pmlu_cap, pmlu_vowels, pmlu_distortions_right,
+            pmlu_syllabic_point, pwp_of_sample, pwc_distortions_right, pwv, variability, tokens_a_word, h_is_fricative,
+            w_is_velar, postvocalic_r, wcm_syllabic, ipc_variegation, ipc_clusters, ipc_tr_homorganic. Intervals:
+            interval_words, confidence.
 
     >>> import approx
     >>> pcc = approx.score("samples/m12.csv", by="child").groups[0].measures["pcc"]

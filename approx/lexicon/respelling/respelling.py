@@ -52,7 +52,7 @@ def respell_word(word: Word, language: str = "en-US", aimed: str = "") -> str:
 def _respelled(
     ipa: str, phones: Phones, starts: tuple[int, ...], stress: tuple[int, ...], language: str, aimed: str
 ) -> str:
-    """The same from the parts of the word."""
+    """The plain spelling of a word from its parts; see `respell_word`."""
     tag = table_name(language)
     if aimed and _heard_as_aimed(ipa, language, aimed):
         return aimed.lower()

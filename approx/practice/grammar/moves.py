@@ -48,5 +48,5 @@ class Ladder(Protocol):
         ...
 
     def written(self, rung: object) -> str:
-        """The same as text, a question with its mark."""
+        """The words of a rung as text, a question with its mark."""
         ...

@@ -118,7 +118,7 @@ class WholeLadder:
         return tuple(SentenceWord(word) for word in self._wholes[self._at(rung)].split())
 
     def written(self, rung: object) -> str:
-        """The same as text, a question with its mark."""
+        """The words of a rung as text, a question with its mark."""
         text, at = self._wholes[self._at(rung)], self._at(rung)
         if at + 1 < len(self._wholes) or not self.sentence.endswith("?"):
             return text

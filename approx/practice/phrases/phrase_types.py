@@ -24,7 +24,7 @@ class PhraseWord:
     cost: float
     new: tuple[str, ...]
     ask: tuple[tuple[str, tuple[str, ...]], ...] = ()
-    """The same as `new`, as keys of `approx.child.demands`."""
+    """What is in `new`, as keys of `approx.child.demands`."""
 
 
 @dataclass(frozen=True, slots=True)

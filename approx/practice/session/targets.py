@@ -172,7 +172,7 @@ def _whole_ladder(suggester: Suggester, word: Suggestion, ipa: str) -> tuple[Sho
 CHOSEN = 8
 """Words chosen for a child where none are named."""
 FAMILY_CHOSEN = 6
-"""The same for a family page or a letter: words for one week (common practice: three to six, no source)."""
+"""Words chosen for a family page or a letter where none are named: words for one week (common practice: three to six, no source)."""
 GOES_HOME = ("family", "letter")
 """Kinds of page that people outside the clinic read: they are told which words sound like others."""
 PROBED = 5

@@ -21,7 +21,7 @@ CLASH_SPREAD = 0.2
 """How much dearer a form may be and still be as acceptable as the first, when it keeps two targets apart."""
 
 PARENT_SPREAD = 1.2
-"""The same before one that calls a parent. Common practice, no source."""
+"""How much dearer a form may be and still go before one that calls a parent. Common practice, no source."""
 
 RUDE_SPREAD = 0.3
 """How much dearer a clean form may be and still go before a rude one. Common practice, no source."""

@@ -425,7 +425,7 @@ class Suggester:
         return self.shown(word, adult, typed, typed, cost)
 
     def moved_first(self, word: Suggestion, at: int) -> Suggestion:
-        """The same word with another form in front, and its ladder from there."""
+        """A word's suggestion with another of its forms in front, and the ladder from there."""
         forms = word.approximations
         ordered = (forms[at], *forms[:at], *forms[at + 1 :])
         if word.adult is None:

@@ -65,7 +65,7 @@ class ReadingsFound(dict[GoodReadings, int]):
         return number
 
     def kept(self, readings: GoodReadings) -> GoodReadings:
-        """The same readings, as the objects first met."""
+        """Readings equal to these, as the objects first met."""
         return self.all[self[readings]]
 
 

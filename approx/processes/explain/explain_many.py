@@ -31,7 +31,7 @@ def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker
 def explain_each(
     explainer: Explainer, targets: Sequence[Word], productions: Sequence[Word], linker: Linker
 ) -> Iterator[tuple[int, GoodReadings]]:
-    """The same, each by the number of its pair, in the order in which they are best explained: by adult form."""
+    """The number and the readings of each pair, in the order in which they are best explained: by adult form."""
     phrases = {at for at, pair in enumerate(zip(targets, productions)) if pair[0].edges or pair[1].edges}
     if phrases:
         yield from _with_phrases(explainer, targets, productions, phrases, linker)
@@ -67,7 +67,8 @@ def _by_form(targets: Sequence[Word], productions: Sequence[Word]) -> array[int]
 def _with_phrases(
     explainer: Explainer, targets: Sequence[Word], productions: Sequence[Word], phrases: Collection[int], linker: Linker
 ) -> Iterator[tuple[int, GoodReadings]]:
-    """The same where some are phrases: their words are explained among the others, then put together."""
+    """The number and the readings of each pair where some are phrases: their words are explained among the others, then put
+    together."""
     single: list[FormPair] = []
     places: list[tuple[list[WordPair], int]] = []
     for number, pair in enumerate(zip(targets, productions)):

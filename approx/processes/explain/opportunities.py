@@ -115,7 +115,7 @@ def kind_at(word: Word, process: str, targets: tuple[int, ...]) -> str:
 
 @lru_cache(maxsize=65536)
 def chances_by_kind(word: Word, weak_syllables: str = "all") -> dict[OpportunityKind, OpportunityPlaces]:
-    """The same by kind: (process, kind) -> its chances."""
+    """Opportunities of an adult form by process and kind: (process, kind) -> the places, each as indices of sounds."""
     if word.edges:
         return _of_phrase(word, weak_syllables)
     form = form_of(word)
@@ -166,7 +166,8 @@ def number_of_opportunities(
 def opportunities_left(
     word: Word, gone: frozenset[int], weak_syllables: str = "all", lost_r: LostR = "deletion"
 ) -> Mapping[OpportunityKind, int]:
-    """The same where sounds that were left off are no chance any more; for losing sounds itself they stay one."""
+    """Process and kind -> how many opportunities are left where omitted sounds (`gone`) count as none; for omissions
+    themselves they stay opportunities."""
     return {
         kind: sum(kind[0].endswith(LEAVES_OFF) or not gone >= set(place) for place in places)
         for kind, places in _could_show(word, weak_syllables, lost_r).items()

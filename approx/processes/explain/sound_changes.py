@@ -124,7 +124,8 @@ class _Open(NamedTuple):
     chosen: dict[int, Chains]
     """What is left of the ways, by which of these are there."""
     there: dict[int, Chains]
-    """The same by how the far contexts fit: by the identity of that, for equal answers are one object (`Contexts.fits`)."""
+    """What is left of the ways, by how the far contexts fit: by the identity of that, for equal answers are one object
+    (`Contexts.fits`)."""
 
 
 class SoundChanges:
@@ -227,6 +228,8 @@ class SoundChanges:
                 if not sound or sound in past or rule.process in used:
                     continue
                 traits = changed(phone, sound)
+                if chain and traits == PLACE | VOICE:
+                    continue  # only a sound voiced in the adult form (a flap) takes a new place with its voice unnamed
                 if not done and stopped(phone, sound):
                     traits &= ~PLACE
                 if traits & done or changed(sound, wanted) & (done | traits):
@@ -317,7 +320,7 @@ def _left(known: _Open, there: int, start: str, wanted: str) -> Chains:
 
 
 def _without_trigger(known: _Open, least: float, best: SoundChain) -> Chains:
-    """The same change as it is named where there is no trigger, with no more steps: one token cannot decide (6).
+    """The change as it is named where there is no trigger, with no more steps: one token cannot decide (6).
 
     It stays a reading however dear it is by itself: no dearer than the spread.
     """

@@ -188,7 +188,7 @@ class _Climb:
         ]
 
     def every(self, here: PartialForm) -> list[_Step]:
-        """The same with nothing granted; kept, for a form is asked of twice."""
+        """Every such step with all that it asks for, nothing granted; kept, for a form is asked of twice."""
         known = self._steps.get(here)
         if known is None:
             known = self._steps[here] = []

@@ -55,8 +55,8 @@ def sounds_like_it(one: Word, other: Word) -> bool:
 
 
 def as_a_listener_hears(word: Word | Form) -> str:
-    """The same for one who listens for words and not for sounds: ɑ, ʌ and ə are one in a weak syllable at the end of a longer word
-    (baba, bye-bye said as [ˈbɑˌbɑ])."""
+    """The sounds of a form as one hears them who listens for words: as `as_heard`, and ɑ, ʌ and ə are one in a weak syllable at
+    the end of a longer word (baba, bye-bye said as [ˈbɑˌbɑ])."""
     last = word.phones[-1] if word.phones else ""
     weak = len(word.starts) > 1 and word.stress[-1] != 1 and last in _weak_at_the_end()
     return _heard((*word.phones[:-1], "ə")) if weak else _heard(word.phones)

@@ -149,7 +149,7 @@ def today() -> str:
 
 
 def now() -> str:
-    """This moment, ISO, UTC."""
+    """The time now, ISO, UTC."""
     return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
 
 

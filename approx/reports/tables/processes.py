@@ -67,7 +67,7 @@ def explanation_rows(found: Explanation) -> Iterator[tuple[int, str, str, str, s
 
 
 def explanation_lines(found: Explanation, accepted: AcceptedForm | None = None) -> list[str]:
-    """The same for the terminal, always written adult > child."""
+    """The readings of a pair as lines for the terminal, always written adult > child."""
     best, phones = found.best, found.target.phones
     lines = [f"{found.target.ipa} > {found.produced.ipa}"]
     if accepted:
@@ -262,7 +262,7 @@ class TokenTexts:
             yield BETWEEN.join([f'{{"row": {row}, {texts[number]}' for row, number in found])
 
     def lines(self, rows: Sequence[int], numbers: Sequence[int], chosen: Mapping[int, Derivation]) -> Iterator[str]:
-        """The same for the terminal."""
+        """A line for each token: row, word, adult form, what was said, and the processes of its reading."""
         for row, number in zip(rows, numbers):
             heard = self._pairs[number]
             reading = chosen.get(number) or heard.readings[0]

@@ -52,8 +52,8 @@ def write_scores_json(
     changes: Iterable[CellChange],
     cautions: Cautions,
 ) -> None:
-    """The same, written group by group, so that the text of many groups is never held: a line each for what was counted,
-    the sounds and the measures."""
+    """`score --json`, written group by group, so that the text of many groups is never held: a line each for what was
+    counted, the sounds and the measures."""
     write_json(
         out,
         _head(mark, problems, changes),

@@ -85,7 +85,7 @@ def answer_lines(answer: Answer) -> list[str]:
 
 
 def answer_parts(answer: Answer) -> list[Part]:
-    """The same as a table of words, for a terminal."""
+    """The suggestions as a table, for a terminal."""
     rows = []
     for word in answer.words:
         adult = f"{word.adult.ipa}\n{word.spelled}" if word.adult else "not read"

@@ -164,7 +164,7 @@ def _sections(choice: WordChoice) -> list[tuple[str, list[RankedWord]]]:
 
 
 def choice_parts(choice: WordChoice) -> list[Part]:
-    """The same as tables of words, for a terminal."""
+    """The chosen words as tables, for a terminal."""
     parts: list[Part] = [_head(choice)]
     if choice.chosen_set is not None:
         parts += [_set_head(choice), *_set_lines(choice)]

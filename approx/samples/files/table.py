@@ -299,7 +299,7 @@ def _one_line(line: str, delimiter: str, width: int | None) -> list[str]:
 
 
 def _closing(rows: Iterator[T], stream: IO[bytes], source: object, text: TextIOWrapper | None = None) -> Iterator[T]:
-    """The same; afterwards a stream we opened is closed, and one we were given is left open."""
+    """These rows; after the last a stream we opened is closed, and one we were given is left open."""
     try:
         yield from rows
     finally:

@@ -79,8 +79,8 @@ def _align_phrase(target: Word, produced: Word) -> Alignment:
 
 
 def align_prepared(target: Prepared, produced: Prepared, never: frozenset[tuple[int, int]] = frozenset()) -> Alignment:
-    """The same from forms already prepared (`approx.scoring.alignment.costs.prepare`). `never`: links that may not be
-    made (places among the numbers of the two)."""
+    """The links of two forms that are prepared already (`approx.scoring.alignment.costs.prepare`). `never`: links that may
+    not be made (places among the numbers of the two)."""
     meant, said, book = target.numbers, produced.numbers, costs()
     steps = "" if never else _plain_steps(meant, said, book)
     if not steps:
@@ -137,6 +137,12 @@ def _plain_steps(target: list[int], produced: list[int], book: Costs) -> str:
 _OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
 """Vowels before a liquid that the first half of a typed aʊ may stand for."""
 _LIQUIDS = ("l", "ɫ", "ɹ")
+
+
+def aimed_apart(produced: Word) -> bool:
+    """Whether some target may ask for the sounds of a production to be told apart otherwise; of most none does."""
+    phones = produced.phones
+    return "aʊ" in phones or (("s" in phones or "z" in phones) and _affricates(phones))
 
 
 def as_aimed(target: Word, produced: Word) -> Word:
@@ -521,7 +527,7 @@ def moved(alignment: Alignment) -> tuple[tuple[int, int], ...]:
 def moved_among(
     target: Sequence[str], produced: Sequence[str], lost: Sequence[int], added: Sequence[int]
 ) -> tuple[tuple[int, int], ...]:
-    """The same from the places of what was lost and of what was added, each in order."""
+    """Consonants out of place, from the places of what was lost and of what was added, each in order; see `moved`."""
     out: list[tuple[int, int]] = []
     left = list(added)
     for i in lost:

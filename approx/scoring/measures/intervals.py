@@ -127,7 +127,7 @@ def normal(confidence: float) -> float:
 
 @lru_cache(maxsize=2048)
 def student(confidence: float, freedom: int) -> float:
-    """The same of Student's t.
+    """How many standard errors hold the middle `confidence` percent of Student's t with so many degrees of freedom.
 
     >>> round(student(95.0, 24), 3)
     2.064

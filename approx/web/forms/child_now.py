@@ -28,11 +28,13 @@ def languages_for(child: StoredChild, profile: Profile) -> tuple[str, ...]:
     return tuple(dict.fromkeys((profile.language, *child.languages)))
 
 
-def whole(query: QueryParams, name: str, least: int, most: int, usual: int) -> int:
-    """A whole number of the address between two ends; the usual one where there is none."""
+def number_typed(query: QueryParams, name: str, usual: object) -> object:
+    """What stands in a field for a number, as a number where it is one: whether it fits, the function that is asked says.
+    `usual`: where nothing stands there."""
+    from approx.api.options import typed_number
+
     text = query.get(name, "").strip()
-    number = int(text) if text.isascii() and text.isdecimal() and len(text) < 8 else usual
-    return max(least, min(most, number))
+    return typed_number(text) if text else usual
 
 
 def without_lines(problems: Iterable[Problem]) -> tuple[Problem, ...]:

@@ -6,11 +6,10 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import IO
 
-from approx.api.samples.probes import facts_of_series
+from approx.api.samples.probes import progress, treated_from
 from approx.problems import Problem
 from approx.progress.criteria import RungHistory, RungStep, rung_histories
 from approx.progress.phases import Panel, Point, Series
-from approx.progress.probe_file import read_probes
 from approx.progress.rules import phase_kind
 from approx.records.database.rows import PhaseEntry, ProbeEntry, Progress, age_text
 from approx.records.tables.checks import today
@@ -18,6 +17,7 @@ from approx.reports.charts.progress_chart import chart_svg
 from approx.reports.document import Document, ProgressFacts
 from approx.reports.regions import with_region
 from approx.reports.text.progress import progress_document
+from approx.samples.files.table import open_table
 
 
 def series_of(found: Progress) -> tuple[Series, ...]:
@@ -42,8 +42,9 @@ def series_of(found: Progress) -> tuple[Series, ...]:
 
 def facts_of(found: Progress) -> ProgressFacts:
     """What the report says, with the criteria of `rules/progress.toml`."""
-    facts = facts_of_series(found.child.code, series_of(found), rungs=rungs_of(found))
-    return replace(facts, age=age_text(found.child, today()), language=found.child.languages[0])
+    code, series = found.child.code, series_of(found)
+    facts = progress(series).children[0] if series else ProgressFacts(code, (), ())
+    return replace(facts, rungs=rungs_of(found), age=age_text(found.child, today()), language=found.child.languages[0])
 
 
 def rungs_of(found: Progress) -> tuple[RungHistory, ...]:
@@ -77,13 +78,9 @@ def pasted_probes(table: IO[bytes], starts: str) -> tuple[list[ProbeEntry], list
 
     Rows that name other children are read too: the table is one child's, and its codes are not looked at.
     """
-    treated = {}
-    for line in starts.splitlines():
-        name, equals, value = line.partition("=")
-        if equals and name.strip() and value.strip():
-            treated[name.strip()] = value.strip()
-    read = read_probes(table, treated=treated)
-    problems = list(read.problems)
+    treated, wrong = treated_from(filter(str.strip, starts.splitlines()))
+    read = progress(open_table(table), treated=treated)
+    problems = [*wrong, *read.problems]
     if len({series.child for series in read.series}) > 1:
         problems.append(Problem("desk.children", "the table has rows of several children", "paste those of one child"))
     rows = [

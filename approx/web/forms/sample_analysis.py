@@ -5,35 +5,34 @@ A stored sample scored and explained by the very calls of `approx score`, so tha
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from approx.api.samples.analysis import SampleAnalysis, analyse
 from approx.api.samples.comparing import SampleComparison, compare
-from approx.api.samples.inventories import inventory_of, own_forms_of, own_sections
-from approx.api.samples.sample_input import look_up
+from approx.api.samples.inventories import inventory
+from approx.api.samples.sample_input import read_tokens
 from approx.child.profile import POSITIONS
-from approx.child.write_profile import write_profile
 from approx.problems import Problem
 from approx.records.database.rows import Refused, StoredChild, StoredSample, age_text
 from approx.reports.documents.sample_blocks import SamplePart
 from approx.reports.text.profile import manner_of
 from approx.samples.columns.headers import lay_out
 from approx.samples.files.table import Table, table_of
-from approx.samples.rows.sample import Sample, sample_of
 from approx.web.forms.profile_form import MANNERS
 from approx.web.server.desk import Desk
 
 if TYPE_CHECKING:
     from approx.reports.document import Document
+    from approx.samples.token import Sample
 
 SHOWN_CHANGES, SHOWN_WORDS = 8, 6
 
 
 def read_again(stored: StoredSample, child: StoredChild) -> Sample:
     """The sample read from what was typed, by today's rules."""
-    return sample_of(stored.header, stored.cells(), child.languages[0], look_up=look_up)
+    return read_tokens(table_of(stored.header, stored.cells()), child.languages[0], whole=True)
 
 
 def analysis(stored: StoredSample, child: StoredChild) -> SampleAnalysis:
@@ -83,12 +82,33 @@ def _shown(part: SamplePart) -> ShownPart:
 
 def profile_from(stored: StoredSample, child: StoredChild) -> str | None:
     """The child file of what was heard in the child's main language; None where nothing was."""
-    primary = child.languages[0].split("-")[0]
-    tokens = [token for token in read_again(stored, child).tokens if token.language.split("-")[0] == primary]
-    if not tokens:
+    tag = child.languages[0]
+    rows = {
+        token.row
+        for token in read_again(stored, child).tokens
+        if token.language.partition("-")[0] == tag.partition("-")[0]
+    }
+    if not rows:
         return None
-    found = inventory_of(tokens, language=child.languages[0])
-    return write_profile(found, child.code, child.age, "", *own_sections(own_forms_of(tokens)))
+    table = _part_of(stored, rows, {"child": child.code, "language": tag})
+    return inventory(table, language=tag).child_text(child.code, child.age)[0]
+
+
+def _part_of(stored: StoredSample, kept: Container[int], labels: dict[str, str]) -> Table:
+    """Some rows of a sample as one of their own, each in the row where it stands in the whole, the heading being row 1; with
+    what the desk knows of them, which need not be among what was typed."""
+    cells, header = stored.cells(), list(stored.header)
+    places = dict(lay_out(header, cells[:200], "").at)
+    for name in labels:
+        if name not in places:
+            places[name] = len(header)
+            header.append(name)
+    at = {places[name]: value for name, value in labels.items()}
+    rows = []
+    for number, typed in enumerate(cells, 2):
+        row = (*typed, *[""] * len(header))[: len(header)]
+        rows.append([at.get(place, cell) if number in kept else "" for place, cell in enumerate(row)])
+    return table_of(header, rows)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,19 +124,8 @@ class Moment:
     rows: frozenset[int]
 
     def table(self, code: str) -> Table:
-        """The rows of that day as a sample of their own, each in the row where it stands in the whole; with the child's code
-        and the day, which need not be among what was typed."""
-        cells = self.stored.cells()
-        header, places = list(self.stored.header), lay_out(list(self.stored.header), cells[:200], "").at
-        labels = {"child": code, "session_date": self.date}
-        header += [name for name in labels if name not in places]
-        at = {places.get(name, header.index(name) if name in header else 0): value for name, value in labels.items()}
-        rows = []
-        for number, typed in enumerate(cells, 2):
-            mine = number in self.rows
-            row = (*typed, *[""] * len(header))[: len(header)]
-            rows.append([at.get(place, cell) if mine else "" for place, cell in enumerate(row)])
-        return table_of(header, rows)
+        """That day as a sample of its own, with the child's code and the day."""
+        return _part_of(self.stored, self.rows, {"child": code, "session_date": self.date})
 
 
 def moments(desk: Desk, child: StoredChild) -> tuple[Moment, ...]:

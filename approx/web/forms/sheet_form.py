@@ -1,30 +1,36 @@
-"""The form of a sheet as an address has it, and the page that it asks for: the same as `approx sheet` makes."""
+"""The form of a sheet as an address has it, and the page that `approx sheet` makes of it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from starlette.datastructures import QueryParams
 
 from approx.problems import Problem
 from approx.records.database.rows import Refused, StoredChild
-from approx.web.forms.child_now import profile_now, stops
-from approx.web.server.desk import DESK_LANGUAGES, Desk, child_path
+from approx.web.forms.child_now import profile_now
+from approx.web.server.desk import Desk, child_path
 from approx.wording import worded
 
 if TYPE_CHECKING:
-    from approx.practice.session.targets import ChildTargets
+    from approx.child.profile import Profile
     from approx.practice.suggest.input_targets import ListRow
     from approx.reports.sheets.page_types import Page
 
-MOST_TYPED, MOST_PICKED, MOST_CHILDREN = 4_000, 60, 12
+MOST_TYPED = 4_000
+_NUMBERS = ("minutes", "goal_trials", "seed")
+_AS_TYPED = (
+    *_NUMBERS, "order", "paper", "language", "date", "next_date", "number", "words_language", "emerging", "allow_rude",
+)  # fmt: skip
+"""Fields that `sheet` takes by the same name."""
 
 
 @dataclass(frozen=True, slots=True)
 class SheetForm:
-    """What was asked. `asked`: a kind was chosen. `words`, `phrases`: ticked; `typed`, `typed_phrases`: as typed."""
+    """What was asked, as it was typed. `asked`: a kind was chosen. `words`, `phrases`: ticked; `typed`, `typed_phrases`: typed.
+    `minutes`, `goal_trials`, `seed`: the text that stands in the field."""
 
     asked: bool
     kind: str
@@ -34,10 +40,10 @@ class SheetForm:
     typed_phrases: str
     language: str
     paper: str
-    minutes: int | None
-    goal_trials: int | None
+    minutes: str
+    goal_trials: str
     order: str
-    seed: int
+    seed: str
     probe: str
     date: str
     next_date: str
@@ -49,52 +55,48 @@ class SheetForm:
 
 
 def sheet_form(query: QueryParams, language: str) -> SheetForm:
-    """The form; a kind, paper or order there is not counts as the first. `language`: of the pages around it."""
-    from approx.api.choices import trial_orders
-    from approx.reports.sheets.page_types import PAPERS
-    from approx.reports.sheets.sheet_page import SHEET_KINDS
+    """The form. `language`: of the pages around it, in which a page is made unless another is chosen."""
 
-    def text(name: str) -> str:
-        return query.get(name, "").strip()[:MOST_TYPED]
-
-    def one_of(name: str, known: tuple[str, ...], usual: str) -> str:
-        return text(name) if text(name) in known else usual
-
-    def number(name: str) -> int | None:
-        typed = text(name)
-        return int(typed) if typed.isascii() and typed.isdecimal() and len(typed) < 6 else None
+    def text(name: str, usual: str = "") -> str:
+        return query.get(name, "").strip()[:MOST_TYPED] or usual
 
     return SheetForm(
-        text("kind") in SHEET_KINDS, one_of("kind", SHEET_KINDS, "family"), _ticked(query, "word"), _ticked(query, "phrase"),
-        text("typed"), text("typed_phrases"), one_of("language", tuple(DESK_LANGUAGES), language),
-        one_of("paper", PAPERS, "letter"), number("minutes"), number("goal_trials"), one_of("order", trial_orders(), "blocked"),
-        number("seed") or 1, text("probe"), text("date")[:40], text("next_date")[:40], text("number")[:20],
-        text("also"), bool(text("emerging")), text("words_language")[:20],
-        bool(text("allow_rude")),
+        bool(text("kind")), text("kind", "family"), _ticked(query, "word"), _ticked(query, "phrase"), text("typed"),
+        text("typed_phrases"), text("language", language), text("paper", "letter"), text("minutes"), text("goal_trials"),
+        text("order", "blocked"), text("seed", "1"), text("probe"), text("date"), text("next_date"), text("number"),
+        text("also"), bool(text("emerging")), text("words_language"), bool(text("allow_rude")),
     )  # fmt: skip
 
 
 def sheet_of(desk: Desk, child: StoredChild, form: SheetForm) -> tuple[Page | None, tuple[Problem, ...]]:
-    """The page and what is to be said of it."""
+    """The page that `approx sheet` makes of the same wishes, and what is to be said of it."""
+    from approx.api.options import typed_number
+    from approx.api.practice.sheets import sheet
     from approx.api.practice.suggesting import typed_words
-    from approx.reports.sheets.sheet_page import SheetRequest, sheet_page
 
-    first, problems = _first(desk, child, form)
-    found = [] if first is None else [first]
-    if form.kind == "group":
-        for code, _ in typed_words(form.also)[:MOST_CHILDREN]:
-            other, more = _other(desk, code, form)
-            problems = (*problems, *more)
-            found += [] if other is None else [other]
-    if stops(problems) or first is None:
-        return None, problems
-    wanted = SheetRequest(
-        form.kind, form.minutes, form.goal_trials, form.order, form.seed,
-        tuple(word for word, _ in typed_words(form.probe)), form.paper, form.language, form.date, form.next_date,
-        form.number, allow_rude=form.allow_rude,
-    )  # fmt: skip
-    page, remarks = sheet_page(found, wanted)
-    return page, (*problems, *remarks)
+    profile = profile_now(desk, child)
+    if profile is None:
+        return None, (_no_sounds(child.code),)
+    own = [*_rows(desk, child.code, form.words), *_as_rows(typed_words(form.typed))]
+    phrases = [*_as_rows((text, "") for text in form.phrases), *_as_rows(typed_words(form.typed_phrases))]
+    profiles, words, problems = [profile], [own or None], list[Problem]()
+    for code, _ in typed_words(form.also) if form.kind == "group" else ():
+        other = _other(desk, code)
+        if isinstance(other, Refused):
+            problems += other.problems
+        else:
+            profiles.append(other[0])
+            words.append(other[1])
+    typed: dict[str, Any] = {name: getattr(form, name) for name in _AS_TYPED}
+    typed |= {name: typed_number(typed[name]) if typed[name] else None for name in _NUMBERS} | {"page": form.kind}
+    answer = sheet(
+        children=profiles,
+        words=words,
+        phrases=phrases or None,
+        probe=_as_rows(typed_words(form.probe)) or None,
+        **typed,
+    )
+    return None if problems else answer.page, (*problems, *answer.problems)
 
 
 def with_own_pictures(desk: Desk, child: StoredChild, page: Page, inside_file: bool) -> Page:
@@ -121,36 +123,15 @@ def with_own_pictures(desk: Desk, child: StoredChild, page: Page, inside_file: b
     return with_photos(page, {each.word.casefold(): f"{home}/{each.id}.jpg" for each in mine})
 
 
-def _first(desk: Desk, child: StoredChild, form: SheetForm) -> tuple[ChildTargets | None, tuple[Problem, ...]]:
-    """The child's ticked and typed words and phrases; nothing named: eight chosen for this child."""
-    from approx.api.practice.sheets import child_targets
-    from approx.api.practice.suggesting import typed_words
-
-    profile = profile_now(desk, child)
-    if profile is None:
-        return None, (_no_sounds(child.code),)
-    words = [*_rows(desk, child.code, form.words), *_as_rows(typed_words(form.typed))]
-    phrases = [*_as_rows((text, "") for text in form.phrases), *_as_rows(typed_words(form.typed_phrases))]
-    return child_targets(
-        profile, words or None, phrases or None, seed=form.seed, kind=form.kind, language=form.words_language,
-        emerging=form.emerging,
-    )  # fmt: skip
-
-
-def _other(desk: Desk, code: str, form: SheetForm) -> tuple[ChildTargets | None, tuple[Problem, ...]]:
+def _other(desk: Desk, code: str) -> tuple[Profile, list[ListRow]] | Refused:
     """Another child of the group with the words in work."""
-    from approx.api.practice.sheets import child_targets
-
     child = desk.caseload.child(code)
     if isinstance(child, Refused):
-        return None, child.problems
+        return child
     profile, targets = profile_now(desk, child), desk.caseload.targets(child.code, "active")
     if profile is None or isinstance(targets, Refused):
-        return None, (_no_sounds(child.code),)
-    return child_targets(
-        profile, _as_rows((each.word, each.adult) for each in targets), [], language=form.words_language,
-        emerging=form.emerging,
-    )  # fmt: skip
+        return Refused((_no_sounds(child.code),))
+    return profile, _as_rows((each.word, each.adult) for each in targets)
 
 
 def _as_rows(words: Iterable[tuple[str, str]]) -> list[ListRow]:
@@ -165,7 +146,7 @@ def _rows(desk: Desk, code: str, words: tuple[str, ...]) -> list[ListRow]:
 
 
 def _ticked(query: QueryParams, name: str) -> tuple[str, ...]:
-    found = (" ".join(text.split())[:200] for text in query.getlist(name)[:MOST_PICKED])
+    found = (" ".join(text.split())[:200] for text in query.getlist(name))
     return tuple(dict.fromkeys(text for text in found if text))
 
 

@@ -42,7 +42,8 @@ def add_child(desk: Desk, request: Request, form: Posted) -> Response:
     """A new child by code; what was typed is kept where something is wrong."""
     chosen = languages_of(form, ())
     typed: dict[str, object] = {name: form.text(name) for name in _FIELDS}
-    new = desk.caseload.add_child(
+    unknown = unknown_varieties(form)
+    new = Refused(unknown) if unknown else desk.caseload.add_child(
         form.text("code"), age=form.text("age").replace(":", ";"), birth_month=form.text("birth_month"),
         languages=chosen, note=form.raw("note"),
     )  # fmt: skip
@@ -96,6 +97,14 @@ def languages_of(form: Posted, before: Sequence[str]) -> tuple[str, ...]:
     first = form.text("main_language") if form.text("main_language") in known else (*before, *CHILD_LANGUAGES)[0]
     also = [tag for tag in known if tag in form.every("languages") or tag not in CHILD_LANGUAGES]
     return tuple(dict.fromkeys((first, *also)))
+
+
+def unknown_varieties(form: Posted) -> tuple[Problem, ...]:
+    """What `approx score` says of a language or a variety that there is not."""
+    from approx.api.options import accent_problems, language_problem
+
+    tags = [form.text("main_language"), *form.every("languages")]
+    return (*(each for tag in tags for each in language_problem(tag)), *accent_problems(form.every("accents")))
 
 
 def caseload_page(

@@ -28,7 +28,7 @@ from approx.web.forms.profile_form import (  # fmt: skip
     with_taps,
 )
 from approx.web.forms.typed_lines import TypedLines, typed_in, typed_lines
-from approx.web.pages.caseload_pages import CHILD_LANGUAGES, languages_of
+from approx.web.pages.caseload_pages import CHILD_LANGUAGES, languages_of, unknown_varieties
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
 
@@ -50,7 +50,8 @@ def save_facts(desk: Desk, request: Request, form: Posted) -> Response:
         languages=languages_of(form, found.languages),
         accents=tuple(accents_chosen(form.every("accents"), found)), note=form.raw("note"),
     )  # fmt: skip
-    saved = desk.caseload.save_child(changed)
+    unknown = unknown_varieties(form)
+    saved = Refused(unknown) if unknown else desk.caseload.save_child(changed)
     if isinstance(saved, Conflict) and isinstance(saved.current, StoredChild):
         return _page(desk, request, replace(changed, version=saved.current.version), saved, saved.current)
     if isinstance(saved, Refused):

@@ -132,7 +132,7 @@ def _pasted_cells(form: Posted) -> list[list[str]]:
 
 
 def _named(refused: Refused, field: str) -> Refused:
-    """The same problems, told beside one field."""
+    """A refusal whose problems are shown beside one field of the form."""
     return Refused(tuple(replace(each, code=f"sample.{field}") for each in refused.problems))
 
 

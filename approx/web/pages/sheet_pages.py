@@ -96,18 +96,20 @@ def _form(
     if isinstance(targets, Refused):
         return desk.refused(request, targets)
     profile = profile_now(desk, child)
+    say = desk.texts(request)
+    tongues = languages_for(child, profile) if profile else child.languages
     shown: dict[str, Any] = {
         "boxes": _boxes(targets, form),
         "kinds": SHEETS,
-        "papers": PAPERS,
-        "orders": trial_orders(),
+        "papers": [(paper, say(f"sheets.{paper}")) for paper in PAPERS],
+        "orders": [(order, say(f"sheets.order_{order}")) for order in trial_orders()],
+        "tongues": [(tag, tag) for tag in tongues],
     }
     made = page is not None and not stops(problems)
     files = [kind for kind in FILE_TYPES if kind == "pdf" or form.kind in EDITABLE] if made else []
     return desk.page(
         request, "sheets", 422 if stops(problems) else 200, child=child, form=form, made=made, files=files,
         query=str(request.query_params), profile=profile, page_languages=DESK_LANGUAGES,
-        tongues=languages_for(child, profile) if profile else child.languages,
         problems=without_lines(problems), **shown,
     )  # fmt: skip
 

@@ -13,15 +13,16 @@ from starlette.responses import RedirectResponse, Response
 from approx.child.profile import Profile
 from approx.problems import Problem
 from approx.records.database.rows import Refused, StoredChild
-from approx.web.forms.child_now import languages_for, profile_now, stops, whole, without_lines
-from approx.web.server.desk import Desk, child_path
+from approx.web.forms.child_now import languages_for, number_typed, profile_now, stops, without_lines
+from approx.web.server.desk import Desk, Texts, child_path
 from approx.web.server.posted import Posted
 
 if TYPE_CHECKING:
     from approx.api.practice.word_choice import ChosenWords
     from approx.practice.words.word_choice import WordChoice
 
-COUNT, MOST_COUNT, MOST_SET = 12, 100, 40
+_NUMBERS = {"count": 12, "set": 0, "seed": 1, "new": 1}
+"""Fields for numbers, each with what stands there at first."""
 _TEXTS = ("shape", "sound", "new_sound", "goal", "exclude", "own", "interest", "pos", "order", "language")
 _TICKS = ("picturable", "contrast", "emerging")
 MOST_TYPED = 4_000
@@ -66,24 +67,22 @@ def _page(
     profile = profile_now(desk, child)
     typed: dict[str, Any] = {name: query.get(name, "")[:MOST_TYPED] for name in _TEXTS}
     typed |= {name: bool(query.get(name)) for name in _TICKS} | {"category": query.getlist("category")}
-    typed |= {
-        "count": whole(query, "count", 1, MOST_COUNT, COUNT), "set": whole(query, "set", 0, MOST_SET, 0),
-        "seed": whole(query, "seed", 0, 9_999_999, 1), "new": whole(query, "new", 0, 9, 1),
-    }  # fmt: skip
+    typed |= {name: query.get(name, "").strip() or str(usual) for name, usual in _NUMBERS.items()}
     shown: dict[str, Any] = {"child": child, "typed": typed, "profile": profile, "query": str(query)}
     if profile is None:
         return desk.page(request, "words", 422 if refused else 200, **shown, choice=None, problems=refused)
-    answer = _answer(profile, typed)
+    answer = _answer(profile, typed | {name: number_typed(query, name, usual) for name, usual in _NUMBERS.items()})
     choice = None if stops(answer.problems) and not answer.bank_size else answer
-    texts = desk.texts(request)
-    fields = _fields(typed["language"] or profile.language, texts.language)
+    texts, tongues = desk.texts(request), languages_for(child, profile)
+    speech = typed["language"] if typed["language"] in tongues else profile.language
+    fields = _fields(speech, texts)
     targets = desk.caseload.targets(child.code)
     practised = set() if isinstance(targets, Refused) else {target.word.casefold() for target in targets}
     problems = (*refused, *without_lines(answer.problems))
     return desk.page(
         request, "words", 422 if refused or stops(problems) else 200, **shown, choice=choice, **fields,
-        sections=_sections(choice), tongues=languages_for(child, profile), practised=practised, problems=problems,
-        speech=typed["language"] or profile.language, marks=_marks(choice, profile),
+        sections=_sections(choice), tongues=[(tag, tag) for tag in tongues], practised=practised, problems=problems,
+        speech=speech, marks=_marks(choice, profile),
     )  # fmt: skip
 
 
@@ -111,8 +110,7 @@ def _marks(choice: WordChoice | None, profile: Profile) -> dict[str, WordMarks]:
 
 
 def _answer(profile: Profile, typed: dict[str, Any]) -> ChosenWords:
-    """What `approx words` answers to the same wishes; an order that is not one counts as none."""
-    from approx.api.choices import word_orders
+    """What `approx words` answers to the same wishes."""
     from approx.api.practice.suggesting import typed_words
     from approx.api.practice.word_choice import words
 
@@ -122,7 +120,7 @@ def _answer(profile: Profile, typed: dict[str, Any]) -> ChosenWords:
         set_size=typed["set"],
         seed=typed["seed"],
         new=typed["new"],
-        order=typed["order"] if typed["order"] in word_orders() else "",
+        order=typed["order"],
         category=typed["category"],
         pos=typed["pos"],
         shape=typed["shape"],
@@ -139,15 +137,18 @@ def _answer(profile: Profile, typed: dict[str, Any]) -> ChosenWords:
     )
 
 
-def _fields(language: str, tongue: str) -> dict[str, Any]:
-    """What can be chosen in the form."""
+def _fields(language: str, say: Texts) -> dict[str, Any]:
+    """What can be chosen in the form, each with its name on the page."""
     from approx.api.choices import word_kinds, word_orders
     from approx.reports.sheets.wording import wording
 
     categories, parts = word_kinds(language)
-    names = wording(tongue)["categories"]
-    named = sorted((names.get(category, category), category) for category in categories)
-    return {"categories": named, "parts": parts, "orders": word_orders()}
+    names, speech = wording(say.language)["categories"], say.section("speech")
+    return {
+        "categories": sorted((names.get(category, category), category) for category in categories),
+        "parts": [("", say("words.any")), *((part, speech.get(part, part)) for part in parts)],
+        "orders": [("", say("words.order_none")), *((order, say(f"words.order_{order}")) for order in word_orders())],
+    }
 
 
 def _sections(choice: WordChoice | None) -> list[tuple[int, int, list[Any]]]:

@@ -14,7 +14,7 @@ _FREQUENCY = re.compile(r" \(zipf [^)]*\)")
 
 
 def shown_in(text: str, language: str) -> Markup:
-    """The same for a page: escaped, and marked as English where nothing is listed for it."""
+    """A sentence in the language of a page, escaped; marked as English where no translation is listed for it."""
     from approx.reports.messages import said_in  # the first page does without the reports
 
     said = said_in(text, language) if any(sign.isalpha() for sign in text) else text

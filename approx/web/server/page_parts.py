@@ -65,7 +65,7 @@ def explained(context: Context, name: str, text: str = "") -> Markup:
 
 
 _ALSO = {
-    "goal": ("vowel-place", "unknown-value"), "minutes": ("too-short",), "goal_trials": ("trials",), "grammar": ("steps", "part"),
+    "set": ("set-size",), "goal": ("vowel-place", "unknown-value"), "minutes": ("too-short",), "goal_trials": ("trials",), "grammar": ("steps", "part"),
     "right": ("level",), "typed": ("input", "empty", "none-left"), "typed_phrases": ("frame",), "own": ("own-twice",),
     "text": ("empty_goal",), "passphrase": ("wrong_passphrase",), "file": ("no_zip", "no_export", "zip", "bomb", "twice", "row", "newer"),
 }  # fmt: skip
@@ -76,7 +76,7 @@ def belongs_to(problem: Problem, field: str) -> bool:
     """True where a problem is about a field of a form: its code ends in the field's name, or it names a column of it."""
     if problem.code == "records.value":
         return problem.symbol == field
-    return problem.code.rpartition(".")[2] == field
+    return problem.code.rpartition(".")[2].replace("-", "_") == field.replace("-", "_")
 
 
 @pass_context
