@@ -11,7 +11,9 @@ from __future__ import annotations
 import ast
 from collections import defaultdict
 from collections.abc import Iterator
+from importlib import import_module
 from pathlib import Path
+from types import ModuleType
 
 from places import ROOT
 
@@ -69,6 +71,23 @@ def test_every_name_stands_for_one_thing() -> None:
     files = {module_name(path): path.read_text(encoding="utf-8") for path in (ROOT / "approx").rglob("*.py")}
     assert len(files) > 100
     assert names_of_several(files) == {}
+
+
+def test_what_a_file_says_it_offers_is_there() -> None:
+    """`from package import *` works for each that has a list, and no list is one of files, which would grow old unseen."""
+    listed = []
+    for path in sorted((ROOT / "approx").rglob("*.py")):
+        module = import_module(module_name(path)) if "__all__" in path.read_text(encoding="utf-8") else None
+        if module is not None and hasattr(module, "__all__"):
+            listed.append(module.__name__)
+            assert [name for name in module.__all__ if not hasattr(module, name)] == [], module.__name__
+            taken: dict[str, object] = {}
+            exec(f"from {module.__name__} import *", taken)  # noqa: S102 - what a program would write
+            assert set(module.__all__) <= set(taken)
+            files = {file.stem for file in path.parent.glob("*.py")} if path.name == "__init__.py" else set()
+            own = {name for name in module.__all__ if name in files and isinstance(taken[name], ModuleType)}
+            assert not own or module.__name__ == "approx", (module.__name__, own)
+    assert {"approx", "approx.ipa", "approx.child", "approx.lexicon"} <= set(listed)
 
 
 def test_two_things_of_one_name_are_found() -> None:

@@ -38,6 +38,7 @@ class ListEntry:
 class Listing(Result):
     """Every process, measure, norm or answer with a schema; `problems` are faults of the rule files."""
 
+    is_table: ClassVar[bool] = True
     table_keys: ClassVar[TableKeys] = TableKeys(("id",), wide=True)
     problems: tuple[Problem, ...]
     what: str

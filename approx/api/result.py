@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any, ClassVar, Literal, TypeAlias, TypeVar, cast, overload
 
-from approx.api.write_table import CellValue, TableKeys, TableShape, columns_of_one_kind, shaped
+from approx.api.write_table import CellValue, TableKeys, TableShape, columns_of_one_kind, html_table, shaped
 from approx.problems import Problem, ProblemsError
 
 if TYPE_CHECKING:
@@ -33,6 +33,31 @@ class Result(ABC):
     problems: tuple[Problem, ...]
     table_keys: ClassVar[TableKeys] = TableKeys((), wide=True)
     """What the rows of the table are about: what makes it wide or long."""
+    is_table: ClassVar[bool] = False
+    """True where a notebook shows the rows of the table rather than the text of the terminal."""
+    table_note: ClassVar[str] = ""
+    """What is to be read with the table, wherever it is shown."""
+
+    def __init_subclass__(cls) -> None:
+        """One line in place of the representation that `dataclass` would write, which holds every token of a sample."""
+        super().__init_subclass__()
+        if "__repr__" not in vars(cls):
+            cls.__repr__ = Result.__repr__  # type: ignore[method-assign]
+
+    def __repr__(self) -> str:
+        """The kind of answer, whose it is, and how many of each thing it holds, in one line."""
+        return f"{type(self).__name__}({', '.join(f'{name}={value}' for name, value in self._summary())})"
+
+    def _summary(self) -> Iterable[tuple[str, object]]:
+        from dataclasses import fields
+
+        for name in (field.name for field in fields(cast("DataclassInstance", self)) if field.repr):
+            value = getattr(self, name)
+            if isinstance(value, (tuple, Mapping)) and name != "problems":
+                yield name, len(value)
+            elif isinstance(value, str) and value and name in ("child", "word", "kind"):
+                yield name, repr(value)
+        yield "problems", len(self.problems)
 
     @abstractmethod
     def to_dict(self) -> dict[str, Any]:
@@ -98,12 +123,16 @@ class Result(ABC):
         return "\n".join(self.lines() or map(str, self.problems))
 
     def _repr_html_(self) -> str:
-        """A notebook's view: problems, then the text of the terminal, in letters of one width."""
+        """A notebook's view: problems, then the table, or the text of the terminal in letters of one width."""
         from html import escape
 
         said = "".join(f"<li>{escape(str(problem))}</li>" for problem in self.problems)
-        text = "\n".join(self.lines())
-        return (f"<ul>{said}</ul>" if said else "") + (f"<pre>{escape(text)}</pre>" if text else "")
+        if self.is_table:
+            shown = html_table(*self.to_table(), self.table_note)
+        else:
+            text = "\n".join(self.lines())
+            shown = f"<pre>{escape(text)}</pre>" if text else ""
+        return (f"<ul>{said}</ul>" if said else "") + shown
 
 
 def joined_problems(*groups: Iterable[Problem]) -> tuple[Problem, ...]:
@@ -132,6 +161,7 @@ class ProblemList(Result):
 
     problems: tuple[Problem, ...] = ()
 
+    is_table: ClassVar[bool] = True
     table_keys: ClassVar[TableKeys] = TableKeys(("code", "file", "line", "column"), wide=True)
 
     def to_dict(self) -> dict[str, Any]:

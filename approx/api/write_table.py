@@ -195,3 +195,29 @@ def write_bytes(path: Path, data: bytes, force: bool = False) -> tuple[Problem, 
         draft.unlink(missing_ok=True)
         return (Problem("file.write", f"cannot write: {error.strerror}", "choose another place", str(path)),)
     return ()
+
+
+MOST_SHOWN = 60
+"""Rows of a table that a notebook shows."""
+
+
+def html_table(columns: Sequence[str], rows: Iterable[Sequence[CellValue]], note: str = "") -> str:
+    """A table for a notebook, "" without rows. What is the same in all rows stands above it once, what is empty in all is left
+    out, and so are rows beyond the first, and it says so. `note`: to be read with it."""
+    from html import escape
+    from itertools import islice
+
+    found = [["" if cell is None else str(cell) for cell in row] for row in islice(rows, MOST_SHOWN + 1)]
+    if not found:
+        return ""
+    shown = found[:MOST_SHOWN]
+    same = [len(shown) > 1 and len({row[at] for row in shown}) == 1 for at in range(len(columns))]
+    once = " · ".join(f"{name}: {shown[0][at]}" for at, name in enumerate(columns) if same[at] and shown[0][at])
+    kept = [at for at in range(len(columns)) if not same[at] and any(row[at] for row in shown)]
+    head = "".join(f"<th>{escape(columns[at])}</th>" for at in kept)
+    body = "".join("<tr>" + "".join(f"<td>{escape(row[at])}</td>" for at in kept) + "</tr>" for row in shown)
+    if len(found) > MOST_SHOWN:
+        note = f"{note} The first {MOST_SHOWN} rows; to_frame() has all.".strip()
+    caption = f"<caption>{escape(once)}</caption>" if once else ""
+    after = f"<p>{escape(note)}</p>" if note else ""
+    return f"<table>{caption}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>{after}"

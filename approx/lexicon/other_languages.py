@@ -102,10 +102,13 @@ class SpellingReader(Protocol):
 
 @cache
 def _reader(code: str) -> SpellingReader:
-    """The reader of one language; the first one takes about a second and a half."""
+    """The reader of one language; the first one takes about a second and a half. Filters of warnings that the library and
+    what it imports set are taken away again."""
+    import warnings
     from importlib import import_module
 
-    reader: SpellingReader = import_module("epitran").Epitran(code)
+    with warnings.catch_warnings():
+        reader: SpellingReader = import_module("epitran").Epitran(code)
     return reader
 
 

@@ -2,5 +2,3 @@
 
 columns -> files -> cells -> rows; what all of them share stands here.
 """
-
-__all__ = ["token", "vocabulary"]

@@ -2,5 +2,3 @@
 
 alignment -> judging -> measures -> bulk.
 """
-
-__all__ = ["agreement", "sample_score"]

@@ -12,6 +12,7 @@ from places import TESTS
 pandas = pytest.importorskip("pandas")
 from approx.api.samples.partitions import count_table, measures_of, merge_counts  # noqa: E402
 from approx.api.samples.scores import Scores, score  # noqa: E402
+from approx.problems import ProblemsError  # noqa: E402
 
 sys.path.insert(0, str(TESTS / "bench"))
 import corpus  # noqa: E402
@@ -63,6 +64,43 @@ def test_any_split_merges_to_the_whole(parts: int, changes: dict[str, Any]) -> N
     pandas.testing.assert_frame_equal(in_order(measures_of(merged, **changes)), in_order(straight), check_exact=True)
     assert measures_of(merged, **changes).signature == straight.signature
     assert {"talk"} < set(frame["context"]) and straight.to_frame()["group"].nunique() == 2
+
+
+def test_a_label_of_language_stands_where_score_has_it() -> None:
+    """A child of each language needs none; a child of both does."""
+    head = ["child", "language", "target_ipa", "produced_ipa"]
+    rows = [("A", "en-US", "ki", "ti"), ("B", "es-MX", "ˈɡato", "ˈdato"), ("C", "en-US", "ki", "ki")]
+    for more in ([], [("C", "es-MX", "sol", "sol")]):
+        frame = pandas.DataFrame([*rows, *more], columns=head)
+        labels = [group.labels for group in measures_of(count_table(frame, BY)).groups]
+        assert labels == [group.labels for group in score(frame, by=BY).groups]
+        assert [label.get("language") for label in labels][:2] == [None, None]
+
+
+def test_problems_of_the_parts_come_with_the_measures() -> None:
+    frame = pandas.DataFrame(
+        {"child": ["A", "A", "B"], "target_ipa": ["ki", "k☃i", "ki"], "produced_ipa": ["ti", "ti", "t☃i"]}
+    )
+    told = [(each.code, each.message, each.symbol, each.fatal) for each in score(frame, by=BY).problems]
+    tables = [count_table(frame[at : at + 1], BY) for at in range(3)]
+    found = measures_of(merge_counts(tables))
+    assert told and sorted((each.code, each.message, each.symbol, each.fatal) for each in found.problems) == sorted(
+        told
+    )
+    assert [group.labels for group in found.groups] == [group.labels for group in score(frame, by=BY).groups]
+    missing = measures_of(count_table("nosuch.csv", "child"))
+    assert [each.code for each in missing.problems] == ["sample.file"] and missing.groups == ()
+    assert count_table(frame[:0], BY).empty
+
+
+def test_what_score_refuses_is_refused_of_a_part() -> None:
+    for given, code in (
+        ({"by": "nosuch"}, "use.by"), ({"by": 5}, "use.by"), ({"language": "xx"}, "use.language"),
+        ({"accents": "nosuch"}, "use.accent"), ({"confidence": 500}, "use.confidence"),
+    ):  # fmt: skip
+        with pytest.raises(ProblemsError) as raised:
+            count_table(sample(10), **given)
+        assert [problem.code for problem in raised.value.problems] == [code]
 
 
 def test_merging_may_be_done_in_steps() -> None:

@@ -10,6 +10,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from functools import cache
+from html import unescape
 from pathlib import Path
 from typing import Any, get_args, get_type_hints
 
@@ -26,6 +27,7 @@ from approx.api.reference import listing
 from approx.api.result import ProblemList
 from approx.api.samples.analysis import analyse
 from approx.api.samples.goals import goals
+from approx.api.samples.processes import PROCESS_CAUTION
 from approx.cli.options import NUMBER
 from approx.samples.files.write import unguarded
 from approx.scoring.judging.options import ScoringOptions
@@ -111,6 +113,41 @@ def _plain(value: Any) -> Any:
 def test_a_notebook_shows_the_text_escaped() -> None:
     shown = approx.suggest("/spun/ <b>", M12)._repr_html_()
     assert "&lt;b&gt;" in shown and "<b>" not in shown and "pun" in shown
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_an_answer_is_one_line_where_a_program_shows_it(name: str) -> None:
+    """As in a traceback or a list: the kind of answer and how much it holds, not every token of it."""
+    answer = answer_of(name)
+    shown = repr(answer)
+    assert "\n" not in shown and len(shown) < 200 and shown.startswith(f"{type(answer).__name__}(")
+    assert shown.endswith(f"problems={len(answer.problems)})")
+    groups = getattr(answer, "groups", None)
+    assert groups is None or f"groups={len(groups)}, " in shown
+
+
+@pytest.mark.parametrize("name", ["score", "processes", "inventory"])
+def test_a_notebook_shows_a_table_where_the_answer_is_one(name: str) -> None:
+    """Every value of the first rows is in it; what is the same in all rows stands above them."""
+    answer = answer_of(name)
+    columns, rows = answer.to_table()
+    first = list(rows)[:5]
+    shown = unescape(answer._repr_html_())
+    assert shown.count("<table>") == 1 and shown.count("<tr>") <= 62
+    for row in first:
+        assert all(str(cell) in shown for cell in row if cell not in (None, "")), row
+    assert (PROCESS_CAUTION in shown) is (name == "processes")
+
+
+def test_a_table_in_a_notebook_is_escaped_and_says_what_it_leaves_out() -> None:
+    from approx.api.write_table import MOST_SHOWN, html_table
+
+    rows = [["<b>", "x", number, ""] for number in range(MOST_SHOWN + 1)]
+    shown = html_table(["<i>", "same", "number", "empty"], rows)
+    assert "<b>" not in shown and "<i>" not in shown and "<caption>&lt;i&gt;: &lt;b&gt; · same: x</caption>" in shown
+    assert f"<td>{MOST_SHOWN - 1}</td>" in shown and f"<td>{MOST_SHOWN}</td>" not in shown
+    assert "to_frame() has all" in shown and "<th>empty</th>" not in shown
+    assert html_table(["a"], []) == "" and "to_frame" not in html_table(["a"], [[1]])
 
 
 REFUSED: dict[str, tuple[tuple[str, ...], Callable[[], Any], str]] = {
@@ -450,20 +487,28 @@ def test_every_answer_counts_all_rows_of_a_long_sample() -> None:
 
 
 def test_a_call_leaves_the_program_that_calls_as_it_was() -> None:
-    """Collector, logging, environment, random numbers and warnings: all of them as before, whatever was asked."""
+    """Collector, logging, environment, random numbers and warnings: all of them as before, whatever was asked: another language,
+    a frame, a page, a PDF and a document too."""
     code = f"""
 import gc, logging, os, random, sys, warnings
 def state():
     root = logging.getLogger()
     return (gc.isenabled(), gc.get_threshold(), gc.get_freeze_count(), list(root.handlers), root.level, dict(os.environ),
             random.getstate(), list(warnings.filters), sys.getrecursionlimit(), os.getcwd())
-import approx, pandas, narwhals
+import approx, pandas, polars, narwhals
 random.seed(1)
 before = state()
 frame = pandas.read_csv('samples/m12.csv')
 approx.suggest('more big soup', {M12!r}); approx.words({M12!r}); approx.phrases({M12!r})
 approx.score(frame); approx.processes(frame); approx.inventory(frame); approx.predict(frame, ['key'])
-approx.agree(frame, frame); approx.compare('samples/m12.csv', {LATER!r}); approx.progress('samples/probes.csv')
+approx.agree(frame, frame); approx.compare('samples/m12.csv', {LATER!r}).document()
+approx.progress('samples/probes.csv').charts()
+guessed = approx.suggest('ein Kuchen', {M12!r}, language='deu-Latn')
+assert len(guessed.words) == 2 and all(word.adult for word in guessed.words), guessed.problems
+from approx.api.practice.sheets import sheet
+page = sheet('family', {M12!r}, words='mud, hat')
+assert page.pdf()[:5] == b'%PDF-' and page.docx()[:2] == b'PK'
+assert len(approx.score(frame).to_frame('polars')) == len(approx.score(frame).to_frame()) > 0
 print(state() == before)
 """
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, encoding="utf-8", timeout=300, check=True)

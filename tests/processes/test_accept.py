@@ -22,13 +22,10 @@ from approx.processes.accept.accept import (
     Accents,
     Accepted,
     nearest_accepted,
-    of_words,
-    places,
-    said_so,
-    together,
     unequal_links,
 )
 from approx.processes.accept.accept_rules import ALWAYS, AccentSet, accent_names, load_accents
+from approx.processes.accept.rule_uses import of_words, places, said_so, together
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import form_of
 from approx.processes.rules.notation import parse

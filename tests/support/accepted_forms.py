@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from approx.ipa.word import Word
-from approx.processes.accept.accept import Accepted, combined, variants_of
+from approx.processes.accept.accept import Accepted, variants_of
 from approx.processes.accept.accept_rules import AccentSet
+from approx.processes.accept.rule_uses import combined
 
 MOST_FORMS = 64
 """Forms of one target that `accepted_forms` gives at most."""

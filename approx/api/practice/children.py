@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
@@ -28,6 +29,10 @@ class Child(Result):
     def code(self) -> str:
         """The code the clinician gave, "" where the file could not be read."""
         return self.profile.code if self.profile else ""
+
+    def _summary(self) -> Iterable[tuple[str, object]]:
+        yield "code", repr(self.code)
+        yield from super()._summary()
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx child show --json` prints."""

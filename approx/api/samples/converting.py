@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 class SampleRows(Result):
     """The rows of a sample; `sample` is None where an option was refused. Refused rows stand in `problems` alone."""
 
+    is_table: ClassVar[bool] = True
     table_keys: ClassVar[TableKeys] = TableKeys(("child", "session_date", "target_word"), wide=True)
     problems: tuple[Problem, ...] = ()
     sample: Sample | None = None

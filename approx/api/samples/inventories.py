@@ -42,6 +42,7 @@ class Inventories(Result):
     problems: tuple[Problem, ...] = ()
     groups: tuple[GroupInventory, ...] = ()
 
+    is_table: ClassVar[bool] = True
     table_keys: ClassVar[TableKeys] = TableKeys(("child", "session_date", "group"), ("part", "item", "position"))
 
     def to_dict(self) -> dict[str, Any]:

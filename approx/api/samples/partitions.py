@@ -7,14 +7,16 @@ digit for digit. Tables of counts are pandas DataFrames, as such engines (dask) 
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Unpack
 
-from approx.api.options import ScoreOptions, score_options
+from approx.api.options import ScoreOptions, language_problem, list_problems, score_options
+from approx.api.result import joined_problems
 from approx.api.samples.sample_input import SampleSource, columns_of, grouped_tokens, read_tokens
 from approx.api.samples.scores import BY, Scores
-from approx.problems import ProblemsError
+from approx.problems import Problem, ProblemsError
 
 if TYPE_CHECKING:
     from pandas import DataFrame
@@ -23,8 +25,8 @@ if TYPE_CHECKING:
     from approx.scoring.judging.options import ScoringOptions
 
 COUNT_COLUMNS = ("language", "kind", "key", "times")
-"""Columns beside those of the grouping. `kind` is row, slot, form, accepted, left out, token, context or age; `key` says in
-JSON which one; `times` how often."""
+"""Columns beside those of the grouping. `kind` is row, slot, form, accepted, left out, token, context, age or problem; `key`
+says in JSON which one; `times` how often. A problem belongs to no group and names no row, for a part does not know its place."""
 
 
 def count_table(
@@ -37,7 +39,7 @@ def count_table(
     """Everything that is counted in a sample, one row a thing that was counted, in each group.
 
     Arguments as of `score`. ValueError where the option `repeats` is not "every": which attempt was the first is not
-    known in a part; `ProblemsError` for an option that does not fit. A frame without rows gives a table without rows. Give
+    known in a part; `ProblemsError` for an option that does not fit, a column to group by that is not there among them. A frame without rows gives a table without rows. Give
     each part whole rows; which rows is free.
     """
     from pandas import DataFrame as Frame
@@ -45,10 +47,14 @@ def count_table(
     from approx.processes.accept.accept import Accents
     from approx.scoring.sample_score import count_group
 
-    picked = _mergeable(accents, options)
+    picked = _mergeable(accents, options, [*language_problem(language), *list_problems(by=by)])
     accepted, names = Accents(picked.accents), columns_of(by)
+    read = read_tokens(sample, language or "en-US", whole=True)
+    listed, refused = grouped_tokens(read, names)
+    if refused:
+        raise ProblemsError(refused)
     rows: list[tuple[Any, ...]] = []
-    for labels, members in grouped_tokens(read_tokens(sample, language, whole=True), names)[0]:
+    for labels, members in listed:
         found = count_group(members, picked, accepted.others)
         head = (*(labels[name] for name in names), members[0].language)
         rows += [
@@ -58,6 +64,11 @@ def count_table(
         rows += [(*head, "context", json.dumps(token.context, ensure_ascii=False), 1) for token in found.kept]
         rows += [(*head, "age", json.dumps(token.age), 1) for token in found.kept]
         rows.append((*head, "token", "null", len(members)))
+    for problem in (*read.problems, *accepted.problems.values()):
+        if problem.code != "sample.empty":  # a part may have no row
+            known = problem.as_json() | {"fatal": problem.fatal}
+            plain = {name: value for name, value in known.items() if name not in ("line", "column")}
+            rows.append((*[""] * len(names), "", "problem", json.dumps(plain, ensure_ascii=False), 1))
     table = Frame(rows, columns=[*names, *COUNT_COLUMNS])
     return merge_counts([table.astype({"times": "int64"})])
 
@@ -72,7 +83,8 @@ def merge_counts(tables: Iterable[DataFrame]) -> DataFrame:
 
 
 def measures_of(counts: DataFrame, accents: str | Iterable[str] = (), **options: Unpack[ScoreOptions]) -> Scores:
-    """The measures of a table of counts, as `score` gives them, groups in the order of their labels.
+    """The measures of a table of counts, as `score` gives them, groups in the order of their labels; and the problems of all
+    parts, each once.
 
     Options as they were given to `count_table`.
     """
@@ -83,9 +95,12 @@ def measures_of(counts: DataFrame, accents: str | Iterable[str] = (), **options:
 
     picked = _mergeable(accents, options)
     by = [name for name in counts.columns if name not in COUNT_COLUMNS]
-    several = counts["language"].nunique() > 1
+    told = counts["kind"] == "problem"
+    problems = [Problem(**json.loads(text)) for text in counts.loc[told, "key"]]
+    parts = list(counts[~told].groupby([*by, "language"], sort=True, dropna=False))
+    several = Counter(key[:-1] for key, _ in parts)
     groups = []
-    for key, part in counts.groupby([*by, "language"], sort=True, dropna=False):
+    for key, part in parts:
         entries: dict[str, dict[Any, int]] = {}
         for kind, text, times in part[["kind", "key", "times"]].itertuples(index=False, name=None):
             entries.setdefault(kind, {})[text] = int(times)
@@ -95,19 +110,18 @@ def measures_of(counts: DataFrame, accents: str | Iterable[str] = (), **options:
         ages = {json.loads(text) for text in entries.get("age", ())}
         contexts = frozenset(filter(None, map(json.loads, entries.get("context", ()))))
         setting = Setting(found["words"], tag, contexts, ages.pop() if len(ages) == 1 else None)
-        labels = dict(zip(by, key)) | ({"language": tag} if several else {})
+        labels = dict(zip(by, key)) | ({"language": tag} if several[key[:-1]] > 1 else {})
         tokens = sum(entries["token"].values())
         # each scored token has one context; its words may be several
         scored = sum(entries.get("context", {}).values())
         groups.append(GroupScore(labels, tokens, scored, (), found, evaluate(found, own, setting)))
-    return Scores((), tuple(groups), signature(picked))
+    return Scores(joined_problems(problems), tuple(groups), signature(picked))
 
 
-def _mergeable(accents: str | Iterable[str], options: ScoreOptions) -> ScoringOptions:
-    names: Sequence[str] = [accents] if isinstance(accents, str) else list(accents)
-    picked, problems = score_options(names, dict(options))
-    if problems:
-        raise ProblemsError(problems)
+def _mergeable(accents: object, options: ScoreOptions, wrong: Sequence[Problem] = ()) -> ScoringOptions:
+    picked, problems = score_options(accents, dict(options))
+    if problems or wrong:
+        raise ProblemsError([*problems, *wrong])
     if picked.repeats != "every":
         raise ValueError("counts of parts add only where every attempt is counted: repeats='every'")
     return picked

@@ -90,6 +90,10 @@ class Processes(Result):
     word_lists: bool = True
     """False: counts alone are shown, without the words and tokens behind them."""
 
+    def _summary(self) -> Iterable[tuple[str, object]]:
+        yield "groups", len(self.sample.groups) if self.sample else 0
+        yield from super()._summary()
+
     @cached_property
     def groups(self) -> tuple[GroupProcesses, ...]:
         """All groups, held from then on."""
@@ -107,6 +111,8 @@ class Processes(Result):
                 pair = pairs[number]
                 yield ExplainedToken(row, pair, chosen.get(number) or pair.readings[0])
 
+    is_table: ClassVar[bool] = True
+    table_note: ClassVar[str] = PROCESS_CAUTION
     table_keys: ClassVar[TableKeys] = TableKeys(("child", "session_date", "group", "signature"), ("kind", "process"))
 
     def to_dict(self) -> dict[str, Any]:

@@ -32,6 +32,7 @@ class Scores(Result):
     changes: tuple[CellChange, ...] = ()
     cautions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
+    is_table: ClassVar[bool] = True
     table_keys: ClassVar[TableKeys] = TableKeys(
         ("child", "session_date", "group", "tokens", "scored", "signature"), ("measure",), ("title",)
     )
@@ -77,6 +78,7 @@ class SoundCounts(Result):
 
     problems: tuple[Problem, ...] = ()
     scores: Scores = field(default_factory=Scores)
+    is_table: ClassVar[bool] = True
     table_keys: ClassVar[TableKeys] = TableKeys(
         ("child", "session_date", "group", "sound", "position", "kind", "right", "out_of", "signature"), ("instead",)
     )

@@ -1,3 +1,1 @@
 """English words to pronunciations: lists and the dictionary first, then words built from known ones, spelling rules last."""
-
-__all__ = ["sources"]

@@ -1,3 +1,1 @@
 """Plain spelling for families, written from IPA and read back."""
-
-__all__ = ["respelling"]

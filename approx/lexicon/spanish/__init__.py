@@ -1,3 +1,1 @@
 """Spanish spelling to broad IPA with stress and syllables."""
-
-__all__ = ["letters"]

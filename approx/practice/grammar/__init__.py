@@ -2,5 +2,3 @@
 
 What both languages share stands here; each language has a folder of its own below.
 """
-
-__all__ = ["adult_sentence", "kinds", "moves", "phrase_grammar", "phrase_words", "recipes", "sense", "verb_table"]

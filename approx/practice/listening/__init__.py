@@ -1,3 +1,1 @@
 """The listening side of a word list: directions, sorting, matching, and frames to print with cards."""
-
-__all__ = ["frames", "listening"]

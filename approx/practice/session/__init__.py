@@ -1,3 +1,1 @@
 """A session: targets, order and number of trials, minutes, with the source of each number."""
-
-__all__ = ["parameters", "plan", "targets", "trial_order"]

@@ -1,3 +1,1 @@
 """Suggestions: for a phrase or a list, the forms this child can be asked for today and the way back up."""
-
-__all__ = ["answer", "clashes", "input_targets", "suggest", "two_languages"]

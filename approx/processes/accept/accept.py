@@ -12,173 +12,21 @@
 A token is right if any accepted adult form matches what was said (Shriberg & Kwiatkowski 1982, J Speech Hear Disord
 47:256-270, response rules on dialect, casual speech and allophones; from memory). What was accepted is given back, so
 that it can be counted and shown.
-
-Where accent rules apply in an adult form, and the forms that come of applying some of them together.
-
-Every rule is matched against the adult form and never against the outcome of another rule, so that their order plays no
-part and no rule can open the door for another. Rules used together may not touch the same sounds, nor leave off two
-sounds in a row: the second would have lost the neighbour its own context asks for.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations
 from typing import NamedTuple
 
 from approx.ipa.features import is_nucleus
-from approx.ipa.language import language
-from approx.ipa.syllables import syllable_starts
 from approx.ipa.word import Word
 from approx.problems import Problem
 from approx.processes.accept.accept_rules import AccentSet, accent_of, load_accents
-from approx.processes.engine.apply import apply_at
-from approx.processes.engine.form import Form, form_of
-from approx.processes.rules.rule import Rule
+from approx.processes.accept.rule_uses import RuleUse, combined, of_words, places, said_so, together
 from approx.scoring.alignment.align import Link, Linker, as_aimed, one_by_one
-
-
-class RuleUse(NamedTuple):
-    """One use of a rule: adult sounds `start` to `end` (excluded) are said as `phones`; `text` is them joined."""
-
-    start: int
-    end: int
-    phones: tuple[str, ...]
-    text: str
-    rule: Rule
-
-
-@lru_cache(maxsize=65536)
-def places(target: Word, accents: AccentSet) -> tuple[RuleUse, ...]:
-    """Every place where a rule applies, from left to right; of rules with one outcome the cheapest (then by id).
-
-    A rule for some spellings alone is among them: see `of_words`.
-    """
-    form = form_of(target)
-    found: dict[tuple[int, int, tuple[str, ...]], RuleUse] = {}
-    for start, end, after, rule in _applied(form, accents):
-        phones = after.phones[start : len(after.phones) - len(form.phones) + end]
-        place, before = RuleUse(start, end, phones, "".join(phones), rule), found.get((start, end, phones))
-        if after.phones and (before is None or _order(place) < _order(before)):
-            found[start, end, phones] = place
-    return tuple(sorted(found.values(), key=_order))
-
-
-def of_words(found: tuple[RuleUse, ...], target: Word, gloss: str) -> tuple[RuleUse, ...]:
-    """The places without those whose rule holds for other words: a weak form belongs to *to*, not to *two*.
-
-    The gloss names the words where it has as many as the target. Where it does not, such a rule holds inside a phrase
-    alone, where grammar words stand.
-    """
-    if not any(place.rule.words for place in found):
-        return found
-    typed = gloss.casefold().split()
-    known = len(typed) == len(target.edges) + 1
-
-    def holds(place: RuleUse) -> bool:
-        if not place.rule.words:
-            return True
-        if not known:
-            return bool(target.edges)
-        return typed[sum(edge <= place.start for edge in target.edges)].strip(".,;:!?") in place.rule.words
-
-    return tuple(filter(holds, found))
-
-
-def _order(place: RuleUse) -> tuple[int, int, float, str, str]:
-    """From left to right, cheapest first; the same for rules in any order."""
-    return place.start, place.end, place.rule.cost, place.rule.id, place.text
-
-
-def _applied(form: Form, accents: AccentSet) -> Iterator[tuple[int, int, Form, Rule]]:
-    """What each rule makes of a form. Inside a phrase an edge may stand between two sounds, so no rule is left out there
-    for the sounds beside it."""
-    tag, alone = accents.language, not form.edges
-    beside = ("", *form.phones, "")
-    for at, sound in enumerate(form.phones):
-        near = accents.rules_between(beside[at], sound, beside[at + 2]) if alone else accents.rules_at(sound)
-        for rule in near:
-            after = apply_at(rule.change, form, at, tag)
-            if after is not None:
-                yield at, at + len(rule.change.focus), after, rule
-    anywhere = () if alone else accents.insertions
-    for at in range(len(form.phones) + 1):
-        for rule in accents.insertions_between(beside[at], beside[at + 1]) if alone else anywhere:
-            after = apply_at(rule.change, form, at, tag)
-            if after is not None:
-                yield at, at, after, rule
-
-
-def together(chosen: Sequence[RuleUse]) -> bool:
-    """True if the places, from left to right, can be used in one form."""
-    return all(_apart(one, other) for one, other in combinations(chosen, 2))
-
-
-def _apart(one: RuleUse, other: RuleUse) -> bool:
-    """True if neither place takes a sound of the other; `one` starts no later than `other`."""
-    if one.start == one.end or other.start == other.end:
-        return one.end <= other.start and (one.start, one.end) != (other.start, other.end)
-    return one.end < other.start or (one.end == other.start and not (one.text == "" == other.text))
-
-
-def said_so(target: Word, chosen: Sequence[RuleUse], tag: str) -> Word:
-    """The adult form with some places changed, from left to right; a vowel keeps the stress of the one it stands for."""
-    if not chosen:
-        return target
-    phones: list[str] = []
-    degrees: list[int] = []  # of each sound: the stress of its syllable
-    new_at: list[int] = []  # where each adult sound, and the end, has come to stand
-    kept_shape, at = True, 0
-    for place in (*chosen, RuleUse(len(target.phones), len(target.phones), (), "", chosen[0].rule)):
-        for index in range(at, place.start):
-            new_at.append(len(phones))
-            phones.append(target.phones[index])
-            degrees.append(_degree(target, index))
-        run = target.phones[place.start : place.end]
-        kept_shape &= [is_nucleus(phone) for phone in run] == [is_nucleus(phone) for phone in place.phones]
-        new_at += [len(phones)] * len(run)
-        stressed = [_degree(target, place.start + k) for k, phone in enumerate(run) if is_nucleus(phone)]
-        for phone in place.phones:
-            phones.append(phone)
-            degrees.append(stressed.pop(0) if is_nucleus(phone) and stressed else 0)
-        at = place.end
-    edges = tuple(sorted({new_at[edge] for edge in target.edges} - {0, len(phones)}))
-    if kept_shape:
-        return Word(tuple(phones), target.starts, target.stress, edges=edges)
-    cuts = [new_at[start] for start in target.starts[1:]]
-    starts = syllable_starts(phones, cuts, language(tag))
-    return Word(tuple(phones), starts, _stress(phones, degrees, starts), edges=edges)
-
-
-def _degree(target: Word, index: int) -> int:
-    number = sum(start <= index for start in target.starts) - 1
-    return target.stress[number] if number >= 0 else 0
-
-
-def _stress(phones: Sequence[str], degrees: Sequence[int], starts: Sequence[int]) -> tuple[int, ...]:
-    """The degree of each syllable's first vowel; one syllable has the main stress."""
-    out = []
-    for start, end in zip(starts, (*starts[1:], len(phones))):
-        out.append(next((degrees[k] for k in range(start, end) if is_nucleus(phones[k])), 0))
-    if out and 1 not in out:
-        out[out.index(2) if 2 in out else 0] = 1
-    return tuple(out)
-
-
-def combined(found: Iterable[RuleUse]) -> Iterator[tuple[RuleUse, ...]]:
-    """Every set of places that can be used together, smaller sets first, each from left to right."""
-    pool = tuple(found)
-    for size in range(len(pool) + 1):
-        any_found = False
-        for chosen in combinations(pool, size):
-            if together(chosen):
-                any_found = True
-                yield chosen
-        if not any_found:
-            return
-
 
 _FEW = 5
 _Path = tuple[int, ...]
@@ -214,20 +62,23 @@ class Variants:
     def __init__(self, target: Word, found: tuple[RuleUse, ...], tag: str) -> None:
         self.target, self.places, self._tag = target, found, tag
         self._known: dict[tuple[int, ...], Accepted] = {}
-        self._ones: dict[tuple[int, ...], _Chosen] = {}
         self._subsets: dict[tuple[int, ...], Sequence[tuple[_Chosen, Word]]] = {}
+        self._made = [(place, place.end - place.start == len(place.phones) == 1, place.text) for place in found]
 
-    def one(self, chosen: _Chosen) -> _Chosen:
-        """Places equal to these, one object for all pairs that have them."""
-        return self._ones.setdefault(tuple(map(id, chosen)), chosen) if chosen else ()
+    def said(self, heard: tuple[str, ...]) -> _Chosen:
+        """The places of which what the rule makes may count as right in what was heard. One sound for another is right only
+        where it was said itself; of a place that loses sounds, or makes several, the letters were."""
+        text = "".join(heard)
+        return tuple([place for place, one, what in self._made if what in (heard if one else text)])
 
     def subsets(self, fit: _Chosen) -> Sequence[tuple[_Chosen, Word]]:
         """Every set of some places that can be used together, smaller ones first, none left out but the empty one; each
         with its form."""
         key = tuple(map(id, fit))
-        if key not in self._subsets:
-            self._subsets[key] = [(chosen, self.form(chosen)) for chosen in combined(fit) if chosen]
-        return self._subsets[key]
+        found = self._subsets.get(key)
+        if found is None:
+            found = self._subsets[key] = [(chosen, self.form(chosen)) for chosen in combined(fit) if chosen]
+        return found
 
     def accepted(self, chosen: Sequence[RuleUse]) -> Accepted:
         """The form with some of the places changed, from left to right."""
@@ -281,9 +132,11 @@ def _nearest(asked: Sequence[VariantsAsked], linker: Linker) -> list[Accepted]:
     searched: list[int] = []
     fits: list[_Chosen] = []
     for at, (variants, produced) in enumerate(asked):
-        meant, heard, text = variants.target.phones, produced.phones, "".join(produced.phones)
-        fit = variants.one(tuple([place for place in variants.places if _was_said(place, heard, text)]))
-        if not fit or not heard or heard == meant:
+        meant, heard = variants.target.phones, produced.phones
+        if not heard or heard == meant:
+            continue
+        fit = variants.said(heard)
+        if not fit:
             continue
         spelled = _spelling(meant, heard, fit)
         if spelled is None:
@@ -298,14 +151,6 @@ def _nearest(asked: Sequence[VariantsAsked], linker: Linker) -> list[Accepted]:
     for at, made in zip(doubted, links):
         chosen[at] = _reached(*asked[at], chosen[at], made)
     return [variants.accepted(best) for (variants, _), best in zip(asked, chosen)]
-
-
-def _was_said(place: RuleUse, heard: tuple[str, ...], text: str) -> bool:
-    """Whether what a rule makes may count as right in what was heard (`text` is its sounds joined). One sound for another is
-    right only where it was said itself; of a place that loses sounds, or makes several, the letters were."""
-    if place.end - place.start == len(place.phones) == 1:
-        return place.text in heard
-    return place.text in text
 
 
 class AcceptedForm(NamedTuple):
@@ -419,14 +264,14 @@ def _closest(asked: Sequence[VariantsAsked], fits: Sequence[_Chosen], linker: Li
 def _near(variants: Variants, produced: Word, fit: _Chosen, made: Sequence[Link]) -> tuple[_Chosen, int]:
     """The places at or beside an unequal link, and how many links are unequal."""
     meant, said = variants.target.phones, produced.phones
-    near = set[int | None]()
-    number = 0
-    for at, (i, j) in enumerate(made):
-        if i is None or j is None or meant[i] != said[j]:
-            number += 1
-            near.update([i for i, _ in made[max(0, at - 1) : at + 2]])
-    found = [place for place in fit if not near.isdisjoint(range(place.start, place.end + (place.start == place.end)))]
-    return fit if len(found) == len(fit) else variants.one(tuple(found)), number
+    wrong = [at for at, (i, j) in enumerate(made) if i is None or j is None or meant[i] != said[j]]
+    near = {i for at in wrong for i, _ in made[max(0, at - 1) : at + 2]}
+    found = [
+        place
+        for place in fit
+        if place.start in near or (place.end - place.start > 1 and not near.isdisjoint(range(place.start, place.end)))
+    ]
+    return tuple(found), len(wrong)
 
 
 def _sets(variants: Variants, fit: _Chosen, best: _Chosen) -> Sequence[tuple[_Chosen, Word]]:
@@ -496,7 +341,7 @@ class Accents:
         """The accepted adult form that the production matches best, with the changes that were accepted; the target
         itself, without any, if none is nearer. `gloss`: the words as spelled, which some rules ask for."""
         produced, known = as_aimed(target, produced), self._target(target, language)
-        if not _has_changes(known, produced):
+        if not _has_changes(known, produced.phones):
             return Accepted(target)
         return nearest_accepted(target, produced, self._sets[language], gloss if known.by_word else "")
 
@@ -506,44 +351,42 @@ class Accents:
         """The accepted adult form of each (target, produced, gloss), in order; see `accepted`. `linker` aligns many forms at once."""
         targets = [target for target, _, _ in asked]
         said = [as_aimed(target, produced) for target, produced, _ in asked]
-        return self._nearest(targets, said, [gloss for _, _, gloss in asked], language, linker)
+        changed = self._changed(targets, said, [gloss for _, _, gloss in asked], language, linker)
+        unchanged = {id(target): Accepted(target) for target in targets}
+        return [changed.get(at) or unchanged[id(target)] for at, target in enumerate(targets)]
 
-    def _nearest(
+    def _changed(
         self, targets: Sequence[Word], said: Sequence[Word], glosses: Sequence[str], language: str, linker: Linker
-    ) -> list[Accepted]:
-        known: dict[int, _Target] = {}  # by identity: the forms are held by `targets`
+    ) -> dict[int, Accepted]:
+        """By place the pairs that have something of a change, each with the form that is nearest; of the others it is the
+        target itself."""
+        # by identity: the forms are held by `targets`
+        known = {
+            number: self._target(target, language) for number, target in dict(zip(map(id, targets), targets)).items()
+        }
         variants: dict[tuple[int, str], Variants] = {}
-        unchanged: dict[int, Accepted] = {}
-        out: list[Accepted | None] = []
-        search: list[tuple[Variants, Word]] = []
-        for target, produced, gloss in zip(targets, said, glosses):
-            number = id(target)
-            found = known.get(number)
-            if found is None:
-                found = known[number] = self._target(target, language)
-                unchanged[number] = Accepted(target)
-            if not _has_changes(found, produced):
-                out.append(unchanged[number])
+        searched: list[int] = []
+        search: list[VariantsAsked] = []
+        for at, (number, heard) in enumerate(zip(map(id, targets), [form.phones for form in said])):
+            if not _has_changes(known[number], heard):
                 continue
-            key = number, gloss if found.by_word else ""
+            key = number, glosses[at] if known[number].by_word else ""
             if key not in variants:
-                variants[key] = variants_of(target, self._sets[language], key[1])
-            search.append((variants[key], produced))
-            out.append(None)
-        rest = iter(nearest_of_many(search, linker))
-        return [next(rest) if one is None else one for one in out]
+                variants[key] = variants_of(targets[at], self._sets[language], key[1])
+            searched.append(at)
+            search.append((variants[key], said[at]))
+        return dict(zip(searched, nearest_of_many(search, linker)))
 
     def others(
         self, targets: Sequence[Word], said: Sequence[Word], glosses: Sequence[str], language: str, linker: Linker
     ) -> list[Sequence[Word]]:
         """For each pair, the other adult form that scoring may take, () where the target itself is nearest. `said`: with its
         sounds told apart (`as_aimed`)."""
-        out: list[Sequence[Word]] = []
-        for target, found in zip(targets, self._nearest(targets, said, glosses, language, linker)):
-            if not found.changes or found.word.phones == target.phones:
-                out.append(())
+        out: list[Sequence[Word]] = [()] * len(targets)
+        for at, found in self._changed(targets, said, glosses, language, linker).items():
+            if not found.changes or found.word.phones == targets[at].phones:
                 continue
-            out.append((found.word,))
+            out[at] = (found.word,)
             cautions = dict.fromkeys(change.caution for change in found.changes if change.caution)
             if cautions:
                 self.cautions[found.word.ipa] = tuple(cautions)
@@ -564,9 +407,9 @@ class Accents:
         return found
 
 
-def _has_changes(target: _Target, produced: Word) -> bool:
+def _has_changes(target: _Target, heard: tuple[str, ...]) -> bool:
     """Whether anything was said that a rule makes of a part of the target: most of what is said has nothing of it."""
-    heard, texts = produced.phones, target.texts
-    if heard == target.word.phones:
+    word, sounds, texts, _ = target
+    if sounds.isdisjoint(heard) and not (texts and any(map("".join(heard).__contains__, texts))):
         return False
-    return not target.sounds.isdisjoint(heard) or (bool(texts) and any(map("".join(heard).__contains__, texts)))
+    return heard != word.phones

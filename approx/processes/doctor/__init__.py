@@ -1,3 +1,1 @@
 """The check-up of `rules/` and of a clinician's own rule folder: everything that is wrong, in one run."""
-
-__all__ = ["cycles", "data_tables", "doctor"]

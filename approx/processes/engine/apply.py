@@ -136,7 +136,20 @@ def sound_after(change: ParsedRule, form: Form, at: int, tag: str = "en-US") -> 
     return None if bound is None else _sound(change.result[0], change, 0, form.phones[at], bound, tag)
 
 
+def made_at(change: ParsedRule, form: Form, at: int, tag: str = "en-US") -> tuple[str, ...] | None:
+    """The sounds that the change makes of those of its focus at one place; None where `apply_at` gives no form."""
+    bound = match_at(change, form, at)
+    new = None if bound is None else _new_sounds(change, form, at, at + len(change.focus), bound, tag)
+    return None if new is None or len(form.phones) + len(new) == len(change.focus) else tuple(new)
+
+
 def _rewrite(change: ParsedRule, form: Form, at: int, end: int, bound: Bound, tag: str) -> Form | None:
+    new = _new_sounds(change, form, at, end, bound, tag)
+    return None if new is None else replaced(form, at, end, new)
+
+
+def _new_sounds(change: ParsedRule, form: Form, at: int, end: int, bound: Bound, tag: str) -> list[str] | None:
+    """What is said for a run of sounds; None where that is nothing new."""
     new: list[str] = []
     for number, item in enumerate(change.result):
         old = form.phones[at + number] if at + number < end else ""
@@ -145,9 +158,7 @@ def _rewrite(change: ParsedRule, form: Form, at: int, end: int, bound: Bound, ta
             return None
         new.append(sound)
     old_run = form.phones[at:end]
-    if tuple(new) == old_run:
-        return None
-    return replaced(form, at, end, new)
+    return None if tuple(new) == old_run else new
 
 
 def replaced(form: Form, at: int, end: int, new: list[str]) -> Form | None:

@@ -1,3 +1,1 @@
 """Simplify and climb: the nearest forms a child can say, and the ladder back to the adult word."""
-
-__all__ = ["ladder", "simplify", "structural_repair", "walk"]

@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
-from itertools import repeat
 from json.encoder import encode_basestring
 
-from approx.scoring.bulk.group_measures import BANDED, GroupMeasures, MeasureColumn, MeasuredGroups
+from approx.scoring.bulk.group_measures import BANDED, GroupMeasures, MeasuredGroups
 from approx.scoring.bulk.group_slots import GroupSlots, SlotCounts
 from approx.scoring.measures.breakdown import SoundRow
 from approx.scoring.measures.catalogue import MEASURES, Score
@@ -35,30 +34,28 @@ def group_texts(groups: Iterable[GroupScore]) -> Iterator[tuple[str, str]]:
             sounds = list(map(_sound_text, slots.different_sounds))
         if scores.of_all is not measured:
             measured = scores.of_all
-            measures = list(map(", ".join, zip(*(_column_texts(*column) for column in measured.columns.items()))))
+            measures = _measure_texts(measured)
         text = measures[scores.place]
         for name in BANDED:
             text = text.replace(_BAND, _score_text(scores[name]), 1)
         yield ", ".join([sounds[number] for number in counted.sound_numbers()]), text
 
 
-def _column_texts(name: str, column: MeasureColumn) -> Iterable[str]:
-    """One measure of each group; of a banded one only where it comes."""
-    if name in BANDED:
-        return repeat(_BAND, len(column.value))
-    told = [_told(method, "", "", reason) + "}" for method, reason in column.tellings]
-    values, lows, highs = map(_figures, (column.value, column.low, column.high))
-    ends = zip(values, lows, highs, column.words, column.told)
-    figures = (
-        f'"value": {value}, "low": {low}, "high": {high}, "words": {words}{told[at]}'
-        for value, low, high, words, at in ends
-    )
-    if not MEASURES[name].counted:
-        return [f'"{name}": {{{text}' for text in figures]
-    return [
-        f'"{name}": {{"hits": {hits}, "out_of": {out_of}, {text}'
-        for hits, out_of, text in zip(column.hits, column.out_of, figures)
-    ]
+def _measure_texts(measured: MeasuredGroups) -> list[str]:
+    """The measures of each group; of a banded one only where it comes."""
+    patterns, figures = list[str](), list[Sequence[object]]()
+    for name, column in measured.columns.items():
+        if name in BANDED:
+            patterns.append(_BAND)
+            continue
+        counted = '"hits": %s, "out_of": %s, ' if MEASURES[name].counted else ""
+        patterns.append(f'"{name}": {{{counted}"value": %s, "low": %s, "high": %s, "words": %s%s}}')
+        figures += [column.hits, column.out_of] if counted else []
+        figures += [*map(_figures, (column.value, column.low, column.high)), column.words]
+        told = [_told(method, "", "", reason) for method, reason in column.tellings]
+        figures.append(list(map(told.__getitem__, column.told)))
+    pattern = ", ".join(patterns)
+    return [pattern % row for row in zip(*figures)]
 
 
 def _figures(values: Sequence[float]) -> list[str]:
@@ -91,10 +88,18 @@ def _told(*texts: str) -> str:
     return "".join([f', "{key}": {encode_basestring(text)}' for key, text in told if text])
 
 
-@lru_cache(maxsize=1 << 16)
 def _sound_text(row: SoundRow) -> str:
-    """A sound; kept, for many children have the same few counts of a sound."""
+    """A sound."""
     sound, position, vowel, right, out_of, others = row
-    instead = ", ".join([f'{{"said": {encode_basestring(said)}, "times": {times}}}' for said, times in others])
-    head = f'"sound": {encode_basestring(sound)}, "position": "{position}", "vowel": {"true" if vowel else "false"}'
-    return f'{{{head}, "right": {right}, "out_of": {out_of}, "instead": [{instead}]}}'
+    instead = ", ".join([_instead_text(*other) for other in others])
+    return f'{_kind_text(sound, position, vowel)}, "right": {right}, "out_of": {out_of}, "instead": [{instead}]}}'
+
+
+@lru_cache(maxsize=4096)
+def _kind_text(sound: str, position: str, vowel: bool) -> str:
+    return f'{{"sound": {encode_basestring(sound)}, "position": "{position}", "vowel": {"true" if vowel else "false"}'
+
+
+@lru_cache(maxsize=1 << 14)
+def _instead_text(said: str, times: int) -> str:
+    return f'{{"said": {encode_basestring(said)}, "times": {times}}}'

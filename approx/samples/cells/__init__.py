@@ -1,3 +1,1 @@
 """One cell: a form, several attempts, marks of doubt and omission, dates and ages."""
-
-__all__ = ["dates", "forms"]

@@ -1,3 +1,1 @@
 """Which column of a table is which, whatever its order, case and wording."""
-
-__all__ = ["headers"]

@@ -1,3 +1,1 @@
 """Bytes and workbooks into rows of text, and rows back out so that a spreadsheet changes nothing."""
-
-__all__ = ["encoding", "other_formats", "table", "workbook", "write"]

@@ -1,3 +1,1 @@
 """Whole rows into tokens: labels, pairs of forms, what was left out and why, every change once."""
-
-__all__ = ["labels", "pairs", "reader", "sample"]

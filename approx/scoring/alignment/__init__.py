@@ -1,3 +1,1 @@
 """Which sound of a production stands for which sound of its target, and what each link costs."""
-
-__all__ = ["align", "costs"]

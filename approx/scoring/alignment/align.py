@@ -139,6 +139,12 @@ _OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
 _LIQUIDS = ("l", "ɫ", "ɹ")
 
 
+def aimed_apart(produced: Word) -> bool:
+    """Whether some target may ask for the sounds of a production to be told apart otherwise; of most none does."""
+    phones = produced.phones
+    return "aʊ" in phones or (("s" in phones or "z" in phones) and _affricates(phones))
+
+
 def as_aimed(target: Word, produced: Word) -> Word:
     """The production with its sounds told apart as the target asks: `two_vowels` and `one_affricate`."""
     return one_affricate(target, two_vowels(target, produced))

@@ -7,14 +7,14 @@ the same measures.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import partial
-from itertools import chain
+from functools import cached_property, partial
+from itertools import chain, count
 from sys import intern
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from approx.ipa.word import Word
 from approx.samples.token import Pair
-from approx.scoring.alignment.align import Linker, as_aimed, one_by_one
+from approx.scoring.alignment.align import Linker, aimed_apart, as_aimed, one_by_one
 from approx.scoring.judging.counts import Counts, Scored, TokenTally
 from approx.scoring.judging.options import ScoringOptions
 from approx.scoring.judging.scored_word import left_out_reason, score_word
@@ -35,9 +35,9 @@ Accepting = Callable[[Sequence[Word], Sequence[Word], Sequence[str], str, Linker
 aligns many pairs -> of each the other adult forms that are as right (accent, casual speech)."""
 GroupPairs = Sequence[Mapping[Pair, int]]
 """Pairs of a group with how often each was said, in one part or several."""
-_AT_ONCE = 1 << 15
+_AT_ONCE = 1 << 17
 """Pairs whose other adult forms are asked for together."""
-_COUNTED_AT_ONCE = 1 << 16
+_COUNTED_AT_ONCE = 1 << 17
 """Pairs of groups that are counted together."""
 MANY = 3000
 """Pairs from which on arrays are sooner done than loaded."""
@@ -94,10 +94,7 @@ def reason_left_out(pair: Pair, options: ScoringOptions) -> str:
     return "unintelligible" if pair.kind == "unintelligible" and reason else reason
 
 
-def _both_forms(pair: Pair) -> tuple[Word, Word]:
-    if pair.target is None or pair.produced is None:
-        raise ValueError("a token without adult form or production is left out, not scored")
-    return pair.target, as_aimed(pair.target, pair.produced)
+_LEFT_OUT = "a token without adult form or production is left out, not scored"
 
 
 class _OneByOne:
@@ -122,7 +119,9 @@ class _OneByOne:
     def scored(self, pair: Pair) -> Scored:
         found = self._known.get(pair)
         if found is None:
-            target, produced = _both_forms(pair)
+            if pair.target is None or pair.produced is None:
+                raise ValueError(_LEFT_OUT)
+            target, produced = pair.target, as_aimed(pair.target, pair.produced)
             others: Sequence[Word] = ()
             if self._accepting:
                 (others,) = self._accepting([target], [produced], [pair.target_word], pair.language, one_by_one)
@@ -136,76 +135,43 @@ class _InArrays:
     ) -> None:
         import numpy as np
 
-        from approx.scoring.bulk.score_table import ScoreTable
-        from approx.scoring.bulk.word_links import link_words
-
         self._options, self._keep_counts = options, keep_counts
         parts = [part for group in groups for part in group]
-        self._numbers = dict.fromkeys(chain.from_iterable(parts), 0)
-        for at, pair in enumerate(self._numbers):
-            self._numbers[pair] = at
-        self._groups = self._numbered(groups, parts)
-        self._counted = np.array([not reason_left_out(pair, options) for pair in self._numbers], bool)
-        scored = [pair for pair, counted in zip(self._numbers, self._counted.tolist()) if counted]
+        size = sum(map(len, parts))
+        numbers = dict(zip(dict.fromkeys(chain.from_iterable(parts)), count()))
+        self._which = np.fromiter(map(numbers.__getitem__, chain.from_iterable(parts)), np.int32, size)
+        self._pairs = list(numbers)
+        del numbers  # of many pairs it takes much room
+        self._times = np.fromiter(chain.from_iterable([part.values() for part in parts]), np.int32, size)
+        self._ends = np.cumsum([sum(map(len, group)) for group in groups])
+        self._counted = np.array([not reason_left_out(pair, options) for pair in self._pairs], bool)
         self._place = np.cumsum(self._counted) - 1
-        targets, said = list[Word](), list[Word]()
-        for pair in scored:
-            target, produced = _both_forms(pair)
-            targets.append(target)
-            said.append(produced)
-        names = [name_of(pair) for pair in scored]
-        instead: dict[int, Word] = {}
-        rivals: list[tuple[int, str]] = []
-        found: list[tuple[int, Word]] = []
-        for start in range(0, len(scored), _AT_ONCE) if accepting else ():
-            part = slice(start, start + _AT_ONCE)
-            words = [pair.target_word for pair in scored[part]]
-            asked = accepting(targets[part], said[part], words, options.language, link_words) if accepting else ()
-            for at, others in enumerate(asked, start):
-                found += [(at, other) for other in others]
-        for at, other in found:
-            rivals.append((at, other.ipa))
-            instead[len(targets)] = targets[at]
-            targets.append(other)
-            said.append(said[at])
-            names.append(names[at])
-        self._table = ScoreTable(targets, said, names, options, instead)
-        self._best, self._accepted = _best(self._table, len(scored), rivals)
-
-    def _numbered(self, groups: Sequence[GroupPairs], parts: Sequence[Mapping[Pair, int]]) -> list[tuple[Ints, Ints]]:
-        """The pairs of each group by number, and how often each was said. `parts`: those of all groups, in order."""
-        import numpy as np
-
-        ends = np.cumsum([sum(map(len, group)) for group in groups])
-        size = int(ends[-1])
-        which = np.fromiter(map(self._numbers.__getitem__, chain.from_iterable(parts)), np.int64, size)
-        times = np.fromiter(chain.from_iterable(part.values() for part in parts), np.int64, size)
-        return list(zip(np.split(which, ends[:-1]), np.split(times, ends[:-1])))
+        scored = [pair for pair, counted in zip(self._pairs, self._counted.tolist()) if counted]
+        self._table, self._best, self._accepted = _scored_table(scored, options, accepting)
 
     def each(self) -> Iterator[GroupResult]:
-        held: list[tuple[Ints, Ints]] = []
-        pairs = 0
-        for number, group in enumerate(self._groups):
-            held.append(group)
-            pairs += len(group[0])
-            if pairs >= _COUNTED_AT_ONCE or number == len(self._groups) - 1:
-                yield from self._together(held)
-                held, pairs = [], 0
+        ends, first = self._ends.tolist(), 0
+        for number, end in enumerate(ends, 1):
+            if end - (ends[first - 1] if first else 0) >= _COUNTED_AT_ONCE or number == len(ends):
+                yield from self._together(first, number)
+                first = number
 
-    def _together(self, groups: Sequence[tuple[Ints, Ints]]) -> Iterator[GroupResult]:
-        """Some groups, counted together."""
+    def _together(self, first: int, last: int) -> Iterator[GroupResult]:
+        """Some groups, from one to another (excluded), counted together."""
         import numpy as np
 
         from approx.scoring.bulk.chosen_pairs import ChosenPairs
         from approx.scoring.bulk.group_measures import GroupMeasures, MeasuredGroups
 
-        which, times = (np.concatenate(side) for side in zip(*groups))
-        of_group = np.repeat(np.arange(len(groups)), [len(one) for one, _ in groups])
-        tokens = np.bincount(of_group, times, len(groups)).astype(np.int64).tolist()
+        sizes = np.diff(self._ends, prepend=0)[first:last]
+        begin, end, groups = int(self._ends[first] - sizes[0]), int(self._ends[last - 1]), last - first
+        which, times = self._which[begin:end], self._times[begin:end].astype(np.int64)
+        of_group = np.repeat(np.arange(groups), sizes)
+        tokens = np.bincount(of_group, times, groups).astype(np.int64).tolist()
         counted = self._counted[which]
         which, times, of_group = self._place[which[counted]], times[counted], of_group[counted]
         accepted = self._accepted_in(which, times, of_group)
-        chosen = ChosenPairs(self._table, self._best[which], times, np.bincount(of_group, minlength=len(groups)))
+        chosen = ChosenPairs(self._table, self._best[which], times, np.bincount(of_group, minlength=groups))
         measured = MeasuredGroups(chosen, self._options)
         scored, words = chosen.tokens.tolist(), chosen.sums(("words",)).tolist()
         for at, in_all in enumerate(tokens):
@@ -226,10 +192,14 @@ class _InArrays:
         """What was accepted in each group that has any of it, and how often."""
         out: dict[int, dict[tuple[str, str], int]] = {}
         some = self._best[which] != which
-        for at, pair, count in zip(group[some].tolist(), which[some].tolist(), times[some].tolist()):
+        for at, pair, often in zip(group[some].tolist(), which[some].tolist(), times[some].tolist()):
             here, key = out.setdefault(at, {}), (self._table.name(pair), self._accepted[pair])
-            here[key] = here.get(key, 0) + count
+            here[key] = here.get(key, 0) + often
         return out
+
+    @cached_property
+    def _numbers(self) -> dict[Pair, int]:
+        return dict(zip(self._pairs, count()))
 
     def scored(self, pair: Pair) -> Scored:
         number = self._numbers[pair]
@@ -239,14 +209,56 @@ class _InArrays:
         return self._table.scored(int(self._best[at]))._replace(accepted=self._accepted.get(at, ""))
 
 
-def _best(table: ScoreTable, size: int, rivals: Sequence[tuple[int, str]]) -> tuple[Ints, dict[int, str]]:
+def _scored_table(
+    pairs: Sequence[Pair], options: ScoringOptions, accepting: Accepting | None
+) -> tuple[ScoreTable, Ints, dict[int, str]]:
+    """Distinct pairs scored, and what `_best` says of them. After them the table has the other adult forms that are as
+    right."""
+    from approx.scoring.bulk.form_arrays import FormNumbers, FormTable, SoundNumbers
+    from approx.scoring.bulk.score_table import ScoreTable
+    from approx.scoring.bulk.word_links import link_words
+
+    targets, said = _forms_of(pairs)
+    glosses = [pair.target_word for pair in pairs]
+    known = {gloss: intern(gloss.lower()) for gloss in dict.fromkeys(glosses)}
+    names = [known[gloss] or name_of(pair) for gloss, pair in zip(glosses, pairs)]
+    instead: dict[int, Word] = {}
+    rivals: list[tuple[int, Word]] = []
+    numbers = FormNumbers(said)
+    heard = FormTable(numbers.words, SoundNumbers(options)) if pairs else None
+    linker = partial(link_words, heard=(numbers, heard)) if heard else link_words
+    for start in range(0, len(pairs), _AT_ONCE) if accepting else ():
+        part = slice(start, start + _AT_ONCE)
+        asked = accepting(targets[part], said[part], glosses[part], options.language, linker) if accepting else ()
+        rivals += [(at, other) for at, others in enumerate(asked, start) for other in others]
+    for at, other in rivals:
+        instead[len(targets)] = targets[at]
+        targets.append(other)
+        said.append(said[at])
+        names.append(names[at])
+    table = ScoreTable(targets, said, names, options, instead, heard, numbers.of(said))
+    return table, *_best(table, len(pairs), rivals)
+
+
+def _forms_of(pairs: Sequence[Pair]) -> tuple[list[Word], list[Word]]:
+    """The targets of pairs, and what was said for each as `as_aimed` has it."""
+    targets = [pair.target for pair in pairs if pair.target is not None]
+    said = [pair.produced for pair in pairs if pair.produced is not None]
+    if not len(targets) == len(said) == len(pairs):
+        raise ValueError(_LEFT_OUT)
+    for at in [at for at, form in enumerate(said) if aimed_apart(form)]:
+        said[at] = as_aimed(targets[at], said[at])
+    return targets, said
+
+
+def _best(table: ScoreTable, size: int, rivals: Sequence[tuple[int, Word]]) -> tuple[Ints, dict[int, str]]:
     """For each pair the row of the adult form with the fewest wrong sounds, and which form that is if not the target."""
     import numpy as np
 
     best = np.arange(size)
     accepted: dict[int, str] = {}
-    for row, (at, ipa) in enumerate(rivals, size):
+    for row, (at, form) in enumerate(rivals, size):
         now = int(best[at])
         if (table.wrong[row], not table.right[row]) < (table.wrong[now], not table.right[now]):
-            best[at], accepted[at] = row, ipa
+            best[at], accepted[at] = row, form.ipa
     return best, accepted

@@ -122,6 +122,13 @@ def may_join(targets: SoundRows, produced: SoundRows) -> Bools:
     return joined
 
 
+def joined(first: SmallInts, second: SmallInts, said: SmallInts) -> Bools:
+    """Whether two neighbours of a target may be said as one sound, by the numbers of the sounds for the aligner."""
+    book = _arrays(len(costs().sounds))
+    found: Bools = (book.joins[first, second] & book.bits[said]) != 0
+    return found
+
+
 @lru_cache(maxsize=65536)
 def said_at(walk: WalkCode, length: int) -> tuple[int, ...]:
     """For each target sound of a walk the place of what was said for it, -1 for nothing."""
@@ -144,11 +151,13 @@ class SoundRows:
 
     def __init__(self, sounds: SmallInts, ends: Places, start: Places, length: Places) -> None:
         self.sounds, self.ends, self.start, self.length = sounds, ends, start, length
-        self._gaps: dict[tuple[_Arrays, bool], tuple[SmallInts, SmallInts]] = {}
+        self._gaps: dict[bool, tuple[_Arrays, tuple[SmallInts, SmallInts]]] = {}
 
-    def chosen(self, which: Places) -> SoundRows:
+    def chosen(self, which: NDArray[np.integer]) -> SoundRows:
         """Some of the forms, in any order, as often as wanted."""
-        return SoundRows(self.sounds, self.ends, self.start[which], self.length[which])
+        chosen = SoundRows(self.sounds, self.ends, self.start[which], self.length[which])
+        chosen._gaps = self._gaps  # they are of the whole row
+        return chosen
 
     def places(self, group: Places, length: int) -> Places:
         """Where the sounds of some forms of up to some length stand in the row, the last one again after the end of a form:
@@ -159,10 +168,11 @@ class SoundRows:
 
     def gaps(self, arrays: _Arrays, added: bool) -> tuple[SmallInts, SmallInts]:
         """For each sound of the row what it costs to add (or lose) it; and it and the consonant before it together."""
-        found = self._gaps.get((arrays, added))
-        if found is None:
-            found = self._gaps[arrays, added] = self._gap_costs(arrays, added)
-        return found
+        of, costs_of_row = self._gaps.get(added, (None, None))
+        if costs_of_row is None or of is not arrays:
+            costs_of_row = self._gap_costs(arrays, added)
+            self._gaps[added] = arrays, costs_of_row
+        return costs_of_row
 
     def _gap_costs(self, arrays: _Arrays, added: bool) -> tuple[SmallInts, SmallInts]:
         import numpy as np

@@ -7,6 +7,7 @@ Forms with a sound of an unusual kind are marked (`plain` is false) and left to 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import cached_property
 from itertools import chain
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -26,6 +27,7 @@ from approx.scoring.alignment.costs import (
     kind_of,
 )
 from approx.scoring.bulk.different_numbers import told_apart
+from approx.scoring.bulk.fast_align import SoundRows
 from approx.scoring.judging.complexity import complexity_tables
 from approx.scoring.judging.options import ScoringOptions, measure_data
 from approx.scoring.judging.slots import STAND_INS, has_glide_rule
@@ -45,6 +47,9 @@ INITIAL, MEDIAL, FINAL = range(3)
 NO_RULE, LOST_H, NG_AS_N = range(3)
 """What rule 10 of PCC says of a sound: nothing, that it may be lost, that it may be n."""
 _ROLES = 10
+_AT_ONCE = 1 << 12
+_STAND_IN = Word(("ə",), (0,), (1,))
+"""Laid out in the place of a form that is not usual, so that every form has its row."""
 
 
 class NumberedSymbols(dict[str, int]):
@@ -191,6 +196,19 @@ class FormArrays:
         numbers[self.ends] = 0
         return numbers
 
+    @cached_property
+    def rows(self) -> SoundRows:
+        """The sounds as the aligner takes them."""
+        return SoundRows(self.role, self.ends, self.start, self.length)
+
+    def for_scoring(self) -> tuple[NDArray[np.uint8], SmallInts]:
+        """For each sound a number for its place and what rule 10 says of it; and for each form WCM, IPC and what `structure`
+        has."""
+        import numpy as np
+
+        where = self.places() * 3 + self.exempt()
+        return where.astype(np.uint8), np.array((*self.complexity(), *self.structure()), np.int32)
+
     def places(self) -> Places:
         """For each sound its place in the word."""
         import numpy as np
@@ -282,3 +300,61 @@ class FormArrays:
         changed = alone[1:][(alone[1:] == alone[:-1]) & (where[1:] != where[:-1])]
         changes = np.bincount(changed, minlength=len(points))
         return points + (changes if every_change else changes > 0)
+
+
+class FormNumbers:
+    """Different forms (by identity) in order of first sight, with the number of each."""
+
+    def __init__(self, forms: Sequence[Word]) -> None:
+        import numpy as np
+
+        # arrays, for a dictionary of many forms takes much room
+        self._ids, first = np.unique(_ids(forms), return_index=True)
+        in_order = np.argsort(first)
+        self._numbers = np.empty(len(first), np.int32)
+        self._numbers[in_order] = np.arange(len(first))
+        self.words = [forms[at] for at in first[in_order].tolist()]
+
+    def of(self, forms: Sequence[Word]) -> SmallInts:
+        """The number of each of some of them."""
+        import numpy as np
+
+        return self._numbers[np.searchsorted(self._ids, _ids(forms))]
+
+
+def _ids(forms: Sequence[Word]) -> Places:
+    import numpy as np
+
+    return np.fromiter(map(id, forms), np.int64, len(forms))
+
+
+class FormTable:
+    """Different forms, each laid out once for all the pairs that it is in; at least one of them.
+
+    By form: `length`, `start`, `plain` (usual, without an unusual sound), `facts` (a row each for WCM, IPC and what
+    `structure` has). By sound: `phone`, `role` and `where` (`FormArrays.for_scoring`). Forms that are not plain are not for
+    these arrays; what stands for them here means nothing. Without `facts` there are no `facts` and `where`.
+    """
+
+    def __init__(self, words: Sequence[Word], sounds: SoundNumbers, facts: bool = True) -> None:
+        import numpy as np
+
+        self.sounds = sounds
+        usual = list(map(is_usual, words))
+        laid = [word if is_plain else _STAND_IN for word, is_plain in zip(words, usual)]
+        # what a part needs beside this is let go before the next one
+        parts = [
+            (part.length, part.plain, part.phone.astype(np.uint16), part.role, *(part.for_scoring() if facts else ()))
+            for part in (FormArrays(laid[at : at + _AT_ONCE], sounds) for at in range(0, len(laid), _AT_ONCE))
+        ]
+        self.length, plain, self.phone, self.role, *rest = (np.concatenate(each, axis=-1) for each in zip(*parts))
+        self.ends = np.cumsum(self.length + 1) - 1
+        self.start = self.ends - self.length
+        self.plain = plain & np.array(usual, bool)
+        if facts:
+            self.where, self.facts = rest
+
+    @cached_property
+    def rows(self) -> SoundRows:
+        """The sounds as the aligner takes them."""
+        return SoundRows(self.role, self.ends, self.start, self.length)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from approx.scoring.bulk.different_numbers import different, told_apart
 from approx.scoring.judging.slots import Slot, Verdict
-from approx.scoring.measures.breakdown import SoundRow, sound_row
+from approx.scoring.measures.breakdown import SoundRow, instead_of
 
 if TYPE_CHECKING:
     import numpy as np
@@ -80,30 +80,49 @@ class GroupSlots:
 
     @cached_property
     def _tables(self) -> _Tables:
-        """The slots in the order of the tables: consonants first, most errors first, then by sound and position."""
+        """The slots in the order of the tables: consonants first, most errors first, then by sound and position; in a row
+        what was right first, then what was said instead, commonest first. Slots with one label are one cell of a table."""
         import numpy as np
 
-        kinds = [(slot.vowel, slot.target, slot.position) for slot in self._names]
-        order = {kind: at for at, kind in enumerate(sorted(set(kinds)))}
-        kind_of = np.array([order[kind] for kind in kinds], np.int64)
-        vowel = np.array([vowel for vowel, _, _ in order], bool)
-        wrong = np.array([slot.verdict != Verdict.RIGHT for slot in self._names], np.int64)[self._slot]
-        row, row_of = told_apart(self._group * len(order) + kind_of[self._slot])
-        group, kind = np.divmod(row, max(1, len(order)))
-        errors = np.bincount(row_of, wrong * self._times, len(row)).astype(np.int64)
+        cells = [(slot.vowel, slot.target, slot.position, instead_of(slot)) for slot in self._names]
+        order = {cell: at for at, cell in enumerate(sorted(set(cells)))}
+        kinds = {kind: at for at, kind in enumerate(dict.fromkeys(cell[:3] for cell in order))}
+        kind_of = np.array([kinds[cell[:3]] for cell in order], np.int64)
+        is_wrong = np.array([cell[3] != "" for cell in order], bool)
+        vowel = np.array([vowel for vowel, _, _ in kinds], bool)
+        cell_of = np.array([order[cell] for cell in cells], np.int64)
+        found, which = told_apart(self._group * len(order) + cell_of[self._slot])
+        times = np.bincount(which, self._times, len(found)).astype(np.int64)
+        group, cell = np.divmod(found, max(1, len(order)))
+        row = group * len(kinds) + kind_of[cell]
+        starts = np.flatnonzero(np.diff(row, prepend=-1))
+        of_row, wrong = np.cumsum(np.diff(row, prepend=-1) > 0) - 1, is_wrong[cell]
+        group, kind = group[starts], kind_of[cell[starts]]
+        out_of = np.bincount(of_row, times, len(starts)).astype(np.int64)
+        errors = np.bincount(of_row, wrong * times, len(starts)).astype(np.int64)
         sorted_rows = np.lexsort((kind, -errors, vowel[kind], group))
         place = np.empty_like(sorted_rows)
         place[sorted_rows] = np.arange(len(sorted_rows))
-        slots = np.argsort(place[row_of], kind="stable")
-        most = int(self._times.max(initial=0)) + 1
-        codes = self._slot[slots] * most + self._times[slots]
-        ends = np.cumsum(np.bincount(place[row_of], minlength=len(row)))
-        first, numbers = _different_runs(codes, ends)
-        begins = np.append(0, ends[:-1])[first].tolist()
-        in_order = codes.tolist()
-        runs = (in_order[start:end] for start, end in zip(begins, ends[first].tolist()))
-        rows = tuple(sound_row([(self._names[code // most], code % most) for code in run]) for run in runs)
-        return _Tables(rows, numbers.tolist(), np.cumsum(np.bincount(group, minlength=self.groups)).tolist())
+        most = int(times.max(initial=0)) + 1
+        entries = np.argsort((place[of_row] * most + np.where(wrong, most - times, 0)) * len(order) + cell)
+        ends = np.cumsum(np.bincount(place[of_row], minlength=len(starts)))
+        first, numbers = _different_runs((cell * most + times)[entries], ends)
+        rows = sorted_rows[first]
+        begins = (ends - np.diff(ends, prepend=0))[first] + (errors[rows] < out_of[rows])
+        long = ends[first] - begins
+        last = np.cumsum(long)
+        others = entries[np.repeat(begins - last + long, long) + np.arange(long.sum())]
+        labels = [label for _, _, _, label in order]
+        said = list(zip(map(labels.__getitem__, cell[others].tolist()), times[others].tolist()))
+        instead = [tuple(said[begin:end]) for begin, end in zip((last - long).tolist(), last.tolist())]
+        names = list(kinds)
+        different = tuple(
+            SoundRow(names[number][1], names[number][2], names[number][0], right, tried, others)
+            for number, right, tried, others in zip(
+                kind[rows].tolist(), (out_of - errors)[rows].tolist(), out_of[rows].tolist(), instead
+            )
+        )
+        return _Tables(different, numbers.tolist(), np.cumsum(np.bincount(group, minlength=self.groups)).tolist())
 
 
 class SlotCounts(Mapping[Slot, int]):

@@ -6,12 +6,13 @@ what each gives to the numbers of a word is worked out once and added up for all
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import TYPE_CHECKING, NamedTuple, overload
 
 from approx.scoring.alignment.costs import VOWEL, kind_of
 from approx.scoring.bulk.different_numbers import different, told_apart
-from approx.scoring.bulk.fast_align import LONGEST_WALK, SoundRows, may_join, said_at, walks
-from approx.scoring.bulk.form_arrays import LOST_H, NG_AS_N, FormArrays, NumberedSymbols, SoundNumbers
+from approx.scoring.bulk.fast_align import LONGEST_WALK, joined, may_join, said_at, walks
+from approx.scoring.bulk.form_arrays import LONGEST_FORM, LOST_H, NG_AS_N, FormTable, NumberedSymbols, SoundNumbers
 from approx.scoring.judging.judge import charged, heard
 from approx.scoring.judging.options import primary
 from approx.scoring.judging.slots import DISTORTIONS, Slot, Verdict, broad, may_be_dental
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Ints = NDArray[np.int64]
+    FormIds = NDArray[np.int32]
     Sums = NDArray[np.uint64]
     Bools = NDArray[np.bool_]
 
@@ -69,6 +71,7 @@ class Cells:
         """Sounds as they are written in forms, allophones aside."""
         self._numbers: dict[tuple[int, int], int] = {}
         self._wrong: dict[int, int] = {}
+        self._of_all: tuple[NDArray[np.uint16], Sums] | None = None
 
     def numbers(self, targets: Ints, said: Ints) -> Ints:
         """The number of the cell of each target sound in its place with what was said for it."""
@@ -92,6 +95,18 @@ class Cells:
                 cell._replace(slot=slot, sums=self._sums(slot, cell.plain, bool(field(cell.sums, "unusual"))))
             )
         return found
+
+    def of_all(self) -> tuple[NDArray[np.uint16], Sums]:
+        """Of each cell how it is written, and its sums."""
+        import numpy as np
+
+        written, sums = self._of_all or (np.zeros(0, np.uint16), np.zeros((0, len(SUMS)), np.uint64))
+        new = self.met[len(written) :]
+        if new:
+            written = np.append(written, np.array([cell.written for cell in new], np.uint16))
+            sums = np.concatenate((sums, np.array([cell.sums for cell in new], np.uint64)))
+        self._of_all = written, sums
+        return self._of_all
 
     def _add(self, cell: JudgedSound) -> int:
         self.met.append(cell)
@@ -148,44 +163,83 @@ class JudgedPairs(NamedTuple):
     unusual: Bools
 
 
-class _Pairs:
-    """Pairs of forms laid side by side: for each target sound what was said for it, for each sound said whether it was
-    added."""
+class AlignedPairs:
+    """Pairs of plain forms, by their numbers in two tables: what was said for each target sound. All are aligned together,
+    a number each is kept."""
 
-    def __init__(self, targets: FormArrays, produced: FormArrays, meant: Ints, heard_as: Ints) -> None:
+    def __init__(self, targets: FormTable, produced: FormTable, meant: FormIds, heard_as: FormIds) -> None:
         import numpy as np
 
-        self.targets, self.produced = targets, produced
-        left, right = (
-            SoundRows(forms.role, forms.ends, forms.start, forms.length).chosen(which)
-            for forms, which in ((targets, meant), (produced, heard_as))
-        )
-        self.target_at, self.said_at, self.wide, self.long = left.start, right.start, left.length, right.length
+        self.targets, self.produced, self.meant, self.heard_as = targets, produced, meant, heard_as
+        left, right = targets.rows.chosen(meant), produced.rows.chosen(heard_as)
+        self.may_join = may_join(left, right)
+        said, starts, held = [_UNALIGNED], [0], len(_UNALIGNED)
+        self._walk = np.zeros(len(meant), np.int32)
+        for part, m, found, which in walks(left, right):
+            self._walk[part] = len(starts) + which
+            said += [said_at(walk, m) for walk in found]
+            starts += range(held, held + m * len(found), m)
+            held += m * len(found)
+        self._said, self._starts = np.fromiter(chain.from_iterable(said), np.int8, held), np.array(starts, np.int64)
+
+    def said(self, part: slice, inside: Ints, pair: Ints) -> Ints:
+        """Of some of the pairs, for each target sound the place of what was said for it, -1 for nothing. By target sound:
+        its place in the target, and which of these pairs it is of."""
+        import numpy as np
+
+        places: Ints = self._starts[self._walk[part]][pair] + inside
+        return self._said[places].astype(np.int64)
+
+
+_UNALIGNED = (-1,) * LONGEST_FORM
+
+
+class _Pairs:
+    """Some of the pairs laid side by side: for each target sound what was said for it, for each sound said whether it was
+    added."""
+
+    def __init__(self, aligned: AlignedPairs, part: slice) -> None:
+        import numpy as np
+
+        self.targets, self.produced = targets, produced = aligned.targets, aligned.produced
+        meant, heard_as = aligned.meant[part], aligned.heard_as[part]
+        self.target_at, self.said_at = targets.start[meant], produced.start[heard_as]
+        self.wide, self.long = targets.length[meant], produced.length[heard_as]
         self.first = np.cumsum(self.wide) - self.wide
         self.said_first = np.cumsum(self.long) - self.long
-        self.unusual = may_join(left, right) | (self.wide + self.long > LONGEST_WALK)
+        self.unusual = self.wide + self.long > LONGEST_WALK
         self.unusual |= ~(targets.plain[meant] & produced.plain[heard_as])
-        self.said = np.full(int(self.wide.sum()), -1, np.int64)
-        for part, m, found, which in walks(left, right):
-            self.said[self.first[part][:, None] + np.arange(m)] = np.array(
-                [said_at(walk, m) for walk in found], np.int64
-            )[which]
         self.pair = np.repeat(np.arange(len(self.wide)), self.wide)
+        self.inside = np.arange(len(self.pair)) - self.first[self.pair]
+        self.said = aligned.said(part, self.inside, self.pair)
         self.linked = self.said >= 0
+        self.unusual |= self._joined(aligned.may_join[part])
         self.said_place = (self.said_first[self.pair] + self.said)[self.linked]
         self.is_added = np.ones(int(self.long.sum()), bool)
         self.is_added[self.said_place] = False
         self.added = self.long - np.bincount(self.pair[self.linked], minlength=len(self.wide))
 
+    def _joined(self, may_be: Bools) -> Bools:
+        """Pairs where a sound said may stand for two neighbours of the target, one of which was lost."""
+        import numpy as np
+
+        pair, linked, out = self.pair, self.linked, np.zeros(len(self.wide), bool)
+        at = np.flatnonzero((pair[1:] == pair[:-1]) & (linked[1:] != linked[:-1]) & may_be[pair[1:]])
+        pair = pair[at]
+        first = self.target_at[pair] + self.inside[at]
+        said = self.said_at[pair] + np.maximum(self.said[at], self.said[at + 1])
+        meant = self.targets.role
+        out[pair[joined(meant[first], meant[first + 1], self.produced.role[said])]] = True
+        return out
+
     def slots(self) -> tuple[Ints, Ints]:
         """Of each slot the target sound in its place, and what was said for it."""
         import numpy as np
 
-        targets = (self.targets.phone.astype(np.int64) * 3 + self.targets.places()) * 3 + self.targets.exempt()
-        inside = np.arange(len(self.pair)) - self.first[self.pair]
         phones = self.produced.phone[self.said_at[self.pair] + np.maximum(self.said, 0)].astype(np.int64)
         said = np.where(self.linked, 2 * phones + (self.said == 0), 0)
-        return targets[self.target_at[self.pair] + inside], said
+        places = self.target_at[self.pair] + self.inside
+        return self.targets.phone[places].astype(np.int64) * 9 + self.targets.where[places], said
 
     def sounds_said(self) -> NDArray[np.int32]:
         """The number of every sound said, pair after pair."""
@@ -196,11 +250,11 @@ class _Pairs:
         return self.produced.phone[places]
 
 
-def judge_pairs(targets: FormArrays, produced: FormArrays, meant: Ints, heard_as: Ints, cells: Cells) -> JudgedPairs:
-    """Each target of `targets` by its number in `meant` against the production by its number in `heard_as`."""
+def judge_pairs(aligned: AlignedPairs, part: slice, cells: Cells) -> JudgedPairs:
+    """Some of the pairs judged."""
     import numpy as np
 
-    pairs = _Pairs(targets, produced, meant, heard_as)
+    pairs = _Pairs(aligned, part)
     slots = cells.numbers(*pairs.slots())
     said = pairs.sounds_said()
     unusual = pairs.unusual
@@ -216,8 +270,8 @@ def judge_pairs(targets: FormArrays, produced: FormArrays, meant: Ints, heard_as
                 _charge(pairs, at, said, slots, cells)
     alone = np.array([cells.written[broad(symbol)] for symbol in cells.sounds.symbols], np.uint16)
     forms = alone[said]
-    forms[pairs.said_place] = np.array([cell.written for cell in cells.met], np.uint16)[slots[pairs.linked]]
-    table = np.array([cell.sums for cell in cells.met], np.uint64)
+    written, table = cells.of_all()
+    forms[pairs.said_place] = written[slots[pairs.linked]]
     one, two, three = (np.add.reduceat(line[slots], pairs.first) for line in table.T)
     sums = one, two, three
     return JudgedPairs(slots, pairs.first, sums, pairs.added, forms, unusual | (field(sums, "unusual") > 0))

@@ -7,13 +7,15 @@ pairs by their places, so that a group of tokens is such a choice with how often
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import count
 from typing import TYPE_CHECKING
 
 from approx.ipa.word import Word
 from approx.scoring.alignment.costs import prepare
 from approx.scoring.bulk.fast_align import align_many
-from approx.scoring.bulk.form_arrays import FormArrays, SoundNumbers, is_usual
-from approx.scoring.bulk.pair_arrays import SUMS, Cells, JudgedPairs, field, judge_pairs
+from approx.scoring.bulk.form_arrays import FormNumbers, FormTable, SoundNumbers
+from approx.scoring.bulk.form_keys import FormKeys
+from approx.scoring.bulk.pair_arrays import SUMS, AlignedPairs, Cells, JudgedPairs, field, judge_pairs
 from approx.scoring.judging.complexity import ipc, wcm
 from approx.scoring.judging.counts import COUNT_FIELDS, FormKey, Scored, packed_rows, unpack
 from approx.scoring.judging.options import ScoringOptions
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
     Bools = NDArray[np.bool_]
+    FormIds = NDArray[np.int32]
 
 _AT_ONCE = 1 << 14
 _MOST = (1 << 15) - 1
@@ -45,7 +48,8 @@ _FIELDS = (
 
 class ScoreTable:
     """Scores of distinct pairs by their place: targets, productions, and names of the words across tokens ("" for the
-    target's form). `instead`: place -> the target itself, where another adult form is scored for it. Needs numpy."""
+    target's form). `instead`: place -> the target itself, where another adult form is scored for it. `heard`,
+    `forms`: what was said laid out, and of each pair its place there, where that is known. Needs numpy."""
 
     def __init__(
         self,
@@ -54,6 +58,8 @@ class ScoreTable:
         names: Sequence[str],
         options: ScoringOptions,
         instead: Mapping[int, Word] | None = None,
+        heard: FormTable | None = None,
+        forms: FormIds | None = None,
     ) -> None:
         import numpy as np
 
@@ -66,40 +72,50 @@ class ScoreTable:
         self._slot_numbers = dict[Slot, int]()
         self._flat, self._first, self._wide = np.zeros(0, np.int32), np.zeros(size, np.int64), np.zeros(size, np.int32)
         self._usual = np.zeros(size, bool)
-        self._form_numbers, self.form = dict[bytes, int](), np.zeros(size, np.int32)
-        self._word_numbers, self.word = dict[str, int](), np.zeros(size, np.int32)
-        words = self._word_numbers
-        self.word[:] = [
-            words.setdefault(name or target.ipa, len(words)) for name, target in zip(names, targets, strict=True)
-        ]
-        self._cells = Cells(SoundNumbers(options))
+        self._form_keys = FormKeys(size)
+        self.word = np.zeros(size, np.int32)
+        named = [name or target.ipa for name, target in zip(names, targets, strict=True)]
+        words = dict(zip(dict.fromkeys(named), count()))
+        self.word[:] = np.fromiter(map(words.__getitem__, named), np.int32, size)
+        self.words = list(words)
+        self._cells = Cells(heard.sounds if heard else SoundNumbers(options))
         self._alone: dict[int, Scored] = {}
-        self._score(targets, said)
+        if size:
+            if heard is None or forms is None:
+                numbers = FormNumbers(said)
+                heard, forms = FormTable(numbers.words, self._cells.sounds), numbers.of(said)
+            self._score(targets, said, heard, forms)
         self.slots = list(self._slot_numbers)
-        self.words, self.forms = list(self._word_numbers), list(self._form_numbers)
+        self.form, self.forms = self._form_keys.numbered()
         self.levels = self._levels_of_forms()
-        del self._slot_numbers, self._word_numbers, self._form_numbers
+        del self._slot_numbers, self._form_keys
 
-    def _score(self, targets: Sequence[Word], said: Sequence[Word]) -> None:
+    def _score(self, targets: Sequence[Word], said: Sequence[Word], heard: FormTable, form: FormIds) -> None:
         import numpy as np
 
-        known = {number: is_usual(target) for number, target in {id(target): target for target in targets}.items()}
-        usual = np.array([known[id(target)] and is_usual(form) for target, form in zip(targets, said)], bool)
+        meant_by, numbers = FormNumbers(targets), list[int]()
+        meant, target = FormTable(meant_by.words, self._cells.sounds), meant_by.of(targets)
+        self._usual = usual = meant.plain[target] & heard.plain[form]
         usual &= self.options.final_voicing_errors and self.options.syllabic == "consonant"
-        self._usual = usual
+        if self._instead:
+            self._aim_at_targets(targets)
         places, flat, held = np.flatnonzero(usual), list["NDArray[np.int32]"](), 0
+        pairs = AlignedPairs(meant, heard, target[places], form[places])
         for start in range(0, len(places), _AT_ONCE):
             part = places[start : start + _AT_ONCE]
-            judged = self._judged([targets[at] for at in part], [said[at] for at in part], part)
+            judged = self._judged(pairs, slice(start, start + _AT_ONCE), part)
             usual[part[judged.unusual]] = False
-            numbers = [self._slot_numbers.setdefault(cell.slot, len(self._slot_numbers)) for cell in self._cells.met]
+            numbers += [
+                self._slot_numbers.setdefault(cell.slot, len(self._slot_numbers))
+                for cell in self._cells.met[len(numbers) :]
+            ]
             self._first[part] = judged.first + held
             flat.append(np.array(numbers, np.int32)[judged.slots])
             held += len(judged.slots)
-        names, written, alone = list(self._word_numbers), self._cells.written, np.flatnonzero(~usual).tolist()
+        written, alone = self._cells.written, np.flatnonzero(~usual).tolist()
         aligned = align_many([prepare(targets[at]) for at in alone], [prepare(said[at]) for at in alone])
         for at, made in zip(alone, aligned):
-            name = names[self.word[at]]
+            name = self.name(at)
             links = None if targets[at].edges or said[at].edges else made
             scored = score_word(targets[at], said[at], self.options, name, alignment=links)
             if at in self._instead:
@@ -112,65 +128,54 @@ class ScoreTable:
                 )
             )
             held += len(scored.slots)
-            form = np.array([written[sound] for sound in scored.form.split()], np.uint16).tobytes()
-            self.form[at], self.right[at] = self._form_numbers.setdefault(form, len(self._form_numbers)), scored.right
+            sounds = np.array([written[sound] for sound in scored.form.split()], np.uint16)
+            self._form_keys.put(np.array([at]), sounds, np.array([len(sounds)]))
+            self.right[at] = scored.right
             self.wrong[at] = sum(slot.verdict == Verdict.WRONG for slot in scored.slots)
         self._flat = np.concatenate(flat) if flat else self._flat
 
-    def _judged(self, meant: Sequence[Word], said: Sequence[Word], places: Ints) -> JudgedPairs:
-        """Judge usual pairs and keep their numbers; those of unusual ones are written over later."""
+    def _judged(self, pairs: AlignedPairs, part: slice, places: Ints) -> JudgedPairs:
+        """Judge some plain pairs and keep their numbers by their places; those of unusual ones are written over later."""
         import numpy as np
 
-        distinct = {id(target): target for target in meant}
-        number = {key: at for at, key in enumerate(distinct)}
-        which = np.array([number[id(target)] for target in meant], np.int64)
-        targets, produced = (FormArrays(words, self._cells.sounds) for words in (list(distinct.values()), said))
-        judged = judge_pairs(targets, produced, which, np.arange(len(said)), self._cells)
-        own, right = self._own_numbers(targets, produced, which, judged)
+        judged = judge_pairs(pairs, part, self._cells)
+        own, right = self._own_numbers(pairs, part, judged)
         lines = judged.sums[0].astype(np.int64), judged.sums[1].astype(np.int64) & ((1 << 48) - 1), own
         for kept, line in zip(self._lines, lines):
-            kept[places] = line
-        if self._instead:
-            self._aim_at_targets(meant, places)
-        self._wide[places] = targets.length[which]
+            kept[places] += line
+        self._wide[places] = pairs.targets.length[pairs.meant[part]]
         self.wrong[places] = field(judged.sums, "wrong")
         self.right[places] = right
-        text, forms = judged.forms.tobytes(), self._form_numbers
-        ends = np.cumsum(2 * produced.length)
-        borders = zip((ends - 2 * produced.length).tolist(), ends.tolist())
-        self.form[places] = [forms.setdefault(text[start:end], len(forms)) for start, end in borders]
+        self._form_keys.put(places, judged.forms, pairs.produced.length[pairs.heard_as[part]])
         return judged
 
-    def _aim_at_targets(self, meant: Sequence[Word], places: Ints) -> None:
+    def _aim_at_targets(self, targets: Sequence[Word]) -> None:
         """How complex the target is does not depend on the adult form that was scored for it."""
         known: dict[tuple[int, int], int] = {}
         bits = dict(_OWN)
-        for form, at in zip(meant, places.tolist()):
-            target = self._instead.get(at)
-            if target is None:
-                continue
+        for at, target in self._instead.items():
+            form = targets[at]
             key = id(target), id(form)
             if key not in known:
                 more = ((name, points(target, self.options) - points(form, self.options)) for name, points in _POINTS)
                 known[key] = sum(points << bits[name] for name, points in more)
-            self._lines[2][at] += known[key]
+            self._lines[2][at] = known[key]
 
-    def _own_numbers(
-        self, targets: FormArrays, produced: FormArrays, meant: Ints, judged: JudgedPairs
-    ) -> tuple[Ints, Bools]:
+    def _own_numbers(self, pairs: AlignedPairs, part: slice, judged: JudgedPairs) -> tuple[Ints, Bools]:
         """The third number of each word, and whether the word is right."""
         import numpy as np
 
-        wide, long = targets.length[meant], produced.length
+        meant, target, heard, form = pairs.targets, pairs.meant[part], pairs.produced, pairs.heard_as[part]
+        wide, long = meant.length[target], heard.length[form]
         points = np.minimum(long, wide) if self.options.pmlu_cap else long
         right = (judged.added == 0) & (field(judged.sums, "not_right") == 0)
-        (wcm, ipc), (wcm_said, ipc_said) = targets.complexity(), produced.complexity()
+        (wcm, ipc, *structure), (wcm_said, ipc_said, *structure_said) = meant.facts[:, target], heard.facts[:, form]
         own = {
             "points": points + field(judged.sums, "hits").astype(np.int64),
             "target_points": wide + field(judged.sums, "points").astype(np.int64),
-            "wcm_produced": wcm_said, "wcm_target": wcm[meant], "ipc_produced": ipc_said, "ipc_target": ipc[meant],
+            "wcm_produced": wcm_said, "wcm_target": wcm, "ipc_produced": ipc_said, "ipc_target": ipc,
         }  # fmt: skip
-        matched = [one[meant] == other for one, other in zip(targets.structure(), produced.structure())]
+        matched = [one == other for one, other in zip(structure, structure_said)]
         number = sum(own[name].astype(np.int64) << at for name, at in _OWN)
         return number + sum(one.astype(np.int64) << at for one, (_, at) in zip((*matched, right), _YES)), right
 
@@ -180,8 +185,8 @@ class ScoreTable:
 
         symbols = self._cells.written.symbols
         of_sound = np.array([structure_kind(symbol) if symbol else 0 for symbol in symbols], np.int16)
-        kinds = of_sound.take(np.frombuffer(b"".join(self.forms), np.uint16))
-        length = np.array([len(form) // 2 for form in self.forms], np.int64)
+        sounds, length = self.forms.rows()
+        kinds = of_sound.take(sounds)
         levels = np.zeros(len(length), np.int8)
         if not len(kinds):
             return levels
@@ -195,7 +200,7 @@ class ScoreTable:
     def key(self, at: int) -> FormKey:
         """Word, form and whether it is right, as `Scored.key`."""
         symbols = self._cells.written.symbols
-        form = " ".join([symbols[sound] for sound in memoryview(self.forms[self.form[at]]).cast("H")])
+        form = " ".join([symbols[sound] for sound in self.forms.sounds(int(self.form[at]))])
         return self.words[self.word[at]], form, bool(self.right[at])
 
     def name(self, at: int) -> str:

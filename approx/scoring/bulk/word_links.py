@@ -4,34 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache
-from itertools import chain, count
 
 from approx.ipa.word import Word
 from approx.scoring.alignment.align import FormPair, Link, align_forms
 from approx.scoring.alignment.costs import prepare
-from approx.scoring.bulk.fast_align import LONGEST_WALK, SoundRows, align_many, links_of_walk, may_join, walks
-from approx.scoring.bulk.form_arrays import FormArrays, SoundNumbers, is_usual
+from approx.scoring.bulk.fast_align import LONGEST_WALK, align_many, links_of_walk, may_join, walks
+from approx.scoring.bulk.form_arrays import FormNumbers, FormTable, SoundNumbers
 from approx.scoring.judging.options import default_scoring_options
 
 
-def link_words(pairs: Sequence[FormPair]) -> list[Sequence[Link]]:
-    """The links of each pair, as `align_forms` gives them. Equal walks share one tuple."""
+def link_words(pairs: Sequence[FormPair], heard: tuple[FormNumbers, FormTable] | None = None) -> list[Sequence[Link]]:
+    """The links of each pair, as `align_forms` gives them. Equal walks share one tuple. `heard`: all that was said,
+    numbered and laid out, where it is already."""
     import numpy as np
 
-    numbers = list(map(id, chain.from_iterable(pairs)))
-    words: dict[int, Word] = dict(zip(numbers, chain.from_iterable(pairs)))
-    usual = [number for number, word in words.items() if is_usual(word)]
-    place = dict.fromkeys(words, -1) | dict(zip(usual, count()))
     out: list[Sequence[Link]] = [()] * len(pairs)
     alone = np.ones(len(pairs), bool)
-    which = np.fromiter(map(place.__getitem__, numbers), np.int64, len(numbers)).reshape(-1, 2)
-    among = np.flatnonzero((which >= 0).all(axis=1))
-    if len(among):
-        forms = FormArrays([words[number] for number in usual], _sounds())
-        rows = SoundRows(forms.role, forms.ends, forms.start, forms.length)
-        left, right = (rows.chosen(which[among, side]) for side in (0, 1))
+    if pairs:
+        targets, said = zip(*pairs)
+        (ones, meant), (others, laid_out) = _laid_out(targets), heard or _laid_out(said)
+        target, form = ones.of(targets), others.of(said)
+        among = np.flatnonzero(meant.plain[target] & laid_out.plain[form])
+        left, right = meant.rows.chosen(target[among]), laid_out.rows.chosen(form[among])
         in_arrays = (left.length + right.length <= LONGEST_WALK) & ~may_join(left, right)
-        in_arrays &= forms.plain[which[among]].all(axis=1)
         alone[among[in_arrays]] = False
         for part, _, found, walk in walks(left, right):
             links = [links_of_walk(*one) for one in found]
@@ -45,6 +40,11 @@ def link_words(pairs: Sequence[FormPair]) -> list[Sequence[Link]]:
     for at in set(rest).difference(words_alone):  # phrases, word by word
         out[at] = align_forms(*pairs[at]).links
     return out
+
+
+def _laid_out(forms: Sequence[Word]) -> tuple[FormNumbers, FormTable]:
+    numbers = FormNumbers(forms)
+    return numbers, FormTable(numbers.words, _sounds(), facts=False)
 
 
 @cache

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from approx.datafiles import read_toml, rules_path
@@ -55,19 +55,27 @@ def pcc_band(value: float, setting: Setting) -> Band:
     """
     table = _file()
     bands: list[dict[str, Any]] = table["band"]
-    reasons = _outside(value, setting, table["calibrated"])
-    if reasons:
-        return Band("", False, tuple(reasons), table["source"])
+    none = _no_band(value >= table["calibrated"]["below"], setting)
+    if none:
+        return none
     name = next(band["name"] for band in bands if value >= band["from"])
     at_edge = any(abs(value - band["from"]) <= table["edge"] for band in bands if band["from"] > 0)
     near = (worded("at the edge of a band (within {edge} point)", edge=f"{table['edge']:g}"),) if at_edge else ()
     return Band(name, at_edge, near, table["source"])
 
 
-def _outside(value: float, setting: Setting, meant: dict[str, Any]) -> list[str]:
-    """Every reason why the bands do not hold for this score."""
+@lru_cache(maxsize=1024)
+def _no_band(no_errors: bool, setting: Setting) -> Band | None:
+    """What there is instead of a band where it does not hold; one object for all groups alike."""
+    table = _file()
+    reasons = _outside(no_errors, setting, table["calibrated"])
+    return Band("", False, tuple(reasons), table["source"]) if reasons else None
+
+
+def _outside(no_errors: bool, setting: Setting, meant: dict[str, Any]) -> list[str]:
+    """Every reason why the bands do not hold for a score."""
     out: list[str] = []
-    if value >= meant["below"]:
+    if no_errors:
         out.append("no consonant in error")
     if not setting.contexts:
         out.append(worded("bands were set on {meant}, context not given", meant=meant["context"]))

@@ -62,15 +62,22 @@ def sound_row(slots: Sequence[tuple[Slot, int]]) -> SoundRow:
     """The row of one sound in one position, from its slots with how often each was met."""
     right = out_of = 0
     instead: dict[str, int] = {}
-    for (target, _, heard, verdict, _), times in slots:
+    for slot, times in slots:
         out_of += times
-        if verdict == Verdict.RIGHT:
-            right += times
-        else:
-            said = ADDED if heard == target else heard or LEFT_OFF
+        said = instead_of(slot)
+        if said:
             instead[said] = instead.get(said, 0) + times
+        else:
+            right += times
     sound, position, _, _, vowel = slots[0][0]
     return SoundRow(sound, position, vowel, right, out_of, _commonest(instead) if instead else ())
+
+
+def instead_of(slot: Slot) -> str:
+    """How the table of sounds writes what was said instead of a sound; "" where it was right."""
+    if slot.verdict == Verdict.RIGHT:
+        return ""
+    return ADDED if slot.said == slot.target else slot.said or LEFT_OFF
 
 
 def _commonest(forms: Mapping[str, int]) -> tuple[tuple[str, int], ...]:

@@ -1,3 +1,1 @@
 """The desk as a server: who may ask, the open caseload, how a page is made, what a form brought."""
-
-__all__ = ["desk", "door", "guard", "posted", "upkeep", "wire"]
