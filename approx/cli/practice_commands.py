@@ -13,7 +13,7 @@ from approx.cli import options
 from approx.cli.answer_format import AnswerFormat
 from approx.cli.answer_options import answers
 from approx.cli.options import NUMBER, PATH, OptionValue, argument, flag, option, several
-from approx.cli.output import draw, finish, is_terminal, print_json, refuse, show
+from approx.cli.output import draw, finish, is_terminal, print_json, refuse, show, with_force
 from approx.problems import WRONG_USE, Problem, exit_code
 
 if TYPE_CHECKING:
@@ -231,7 +231,7 @@ def _written(
             sys.stdout.write(found.html())
         for path, make in makers:
             if path is not None:
-                faults = write_bytes(path, make(), force)
+                faults = with_force(write_bytes(path, make(), force))
                 problems += faults
                 if not faults:
                     print(f"{path}: written", file=sys.stderr)

@@ -19,6 +19,7 @@ from approx.cli.output import (
     print_lines,
     refuse,
     show,
+    with_force,
     write_document,
 )
 from approx.problems import Problem, exit_code
@@ -252,7 +253,7 @@ def inventory(file: str, write: Path | None, force: bool, form: AnswerFormat, **
     show(found, form)
     problems = [*found.problems]
     if write is not None and found.groups:
-        faults = found.to_child(write, force=force)
+        faults = with_force(found.to_child(write, force=force))
         problems += faults
         if not faults:
             which = f" from {found.written_from}" if found.written_from else ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeAlias
@@ -47,7 +47,9 @@ class Sheet(Result):
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx sheet --json` prints."""
-        parts = asdict(self.page) if self.page is not None else {}
+        from approx.reports.sheets.page_types import page_json
+
+        parts = page_json(self.page) if self.page is not None else {}
         return {"page": self.kind, **parts, "problems": [problem.as_json() for problem in self.problems]}
 
     def to_table(self) -> TableRows:

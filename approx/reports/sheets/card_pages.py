@@ -101,6 +101,19 @@ def listen_page(found: Listening, printing: Printing) -> ListenPage:
     return ListenPage(printing, told, groups, found.mixed, matches, found.needs, things, signs, found.language)
 
 
+def without_place(words: Sequence[str], page: ListenPage) -> tuple[Problem, ...]:
+    """A remark that names the words of a list that stand nowhere on its listening page."""
+    there = {word.lower() for word, _ in page.things}
+    for model, choices in page.matches:
+        there |= {word.lower() for word in (model, *choices)}
+    left = [word for word in dict.fromkeys(words) if word.lower() not in there]
+    if not left:
+        return ()
+    message = worded("no picture or no room on this page for: {names}", names=", ".join(left))
+    hint = "`approx sheet match` has a strip for each"
+    return (Problem("listening.left-out", message, hint, fatal=False),)
+
+
 MOST_POINTED, BESIDE_SORTING = 6, 3
 """Rows of pictures to point to that fit on the listening page below the directions, and below directions and sorting."""
 

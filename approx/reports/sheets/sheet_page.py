@@ -11,7 +11,14 @@ from approx.practice.session.plan import SessionPlan, plan_session
 from approx.practice.session.targets import ChildTargets, fit_for_others
 from approx.problems import Problem, exit_code
 from approx.reports.regions import day, paper_of, with_region
-from approx.reports.sheets.card_pages import cards_page, contrast_page, hear_page, listen_page, match_page
+from approx.reports.sheets.card_pages import (
+    cards_page,
+    contrast_page,
+    hear_page,
+    listen_page,
+    match_page,
+    without_place,
+)
 from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.letter_page import letter_page
 from approx.reports.sheets.page_types import Page, Printing, SheetKind
@@ -100,12 +107,14 @@ def _page(wanted: SheetRequest, found: ChildTargets, printing: Printing) -> tupl
         cards, more = cards_page(targets, found.frames, found.language, printing)
         return cards, list(more)
     if wanted.kind in ("match", "listen"):
+        words = [target.word for target in targets if not target.is_phrase]
         games, more = listening(
-            [target.word for target in targets if not target.is_phrase], found.language, wanted.seed,
+            words, found.language, wanted.seed,
             alike=[(pair.word, pair.other) for pair in found.pairs],
         )  # fmt: skip
         if wanted.kind == "listen":
-            return listen_page(games, printing), list(more)
+            games_page = listen_page(games, printing)
+            return games_page, [*more, *without_place(words, games_page)]
         # what only the sentences and the sorting miss is no matter for strips
         return match_page(games, printing), [
             problem for problem in more if problem.fatal or problem.code == "listening.matching"
