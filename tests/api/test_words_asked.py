@@ -45,3 +45,10 @@ def test_a_file_that_is_missing_is_named() -> None:
     for words in ("no_such_list.csv", Path("no_such_list")):
         (problem,) = [each for each in approx.predict(SAMPLE, words).problems if each.fatal]
         assert (problem.code, problem.file) == ("words.file", str(words))
+
+
+def test_what_is_typed_in_one_line_has_no_line() -> None:
+    (problem,) = [each for each in approx.predict(SAMPLE, "soup, ???").problems if each.symbol == "???"]
+    assert problem.line is None
+    (problem,) = [each for each in approx.predict(SAMPLE, ["soup", "???"]).problems if each.symbol == "???"]
+    assert problem.line == 2

@@ -153,7 +153,7 @@ def rows_of_list(source: Words) -> tuple[list[ListRow], tuple[Problem, ...], str
         rows, problems = read_words(name)
         return rows, problems, "stdin" if name == "-" else name
     if isinstance(source, str):
-        rows = typed_rows(source)
+        rows = [(word, ipa, 0) for word, ipa, _ in typed_rows(source)]  # what is typed in one line has no lines
         hint = 'write words with commas between: "mud, hat"'
         return rows, () if rows else (Problem("words.empty", "no word in the list", hint),), ""
     rows = []
