@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from approx.reports.sheets.page_types import Page, Paper, SheetKind
 
 SheetWords: TypeAlias = "str | Sequence[ListRow] | None"
-"""A file, "-", or words with commas between; or rows of word, IPA and line. None: those that are chosen for this child."""
+"""A file, "-", or words separated by commas; or rows of word, IPA and line. None: those that are chosen for this child."""
 
 
 @dataclass(frozen=True)
@@ -109,8 +109,8 @@ def sheet(
 
     Args:
         page: session, group, family, letter, cards, contrast, match, listen, hear or plan. children: one child, or several for a group. words: a
-            file of words, or words with commas between; once for all children, or once a child, then also as rows (word, IPA or
-            "", line); without them, eight are chosen. phrases: a file of phrases, phrases with commas between, or rows of
+            file of words, or words separated by commas; once for all children, or once a child, then also as rows (word, IPA or
+            "", line); without them, eight are chosen. phrases: a file of phrases, phrases separated by commas, or rows of
             them. minutes, goal_trials: of the session.
         order: blocked, mixed or random. probe: words to probe without help; without
             them some that are not practised. paper: a4 or letter; "" for the usual one where the child's language is spoken.
@@ -248,7 +248,7 @@ def _of_phrases(problem: Problem) -> Problem:
     """An empty list of phrases is told as such, not as one of words."""
     if problem.code != "words.empty":
         return problem
-    hint = "write a phrase a line" if problem.file else 'write phrases with commas between: "more milk, big ball"'
+    hint = "write one phrase per line" if problem.file else 'write phrases separated by commas: "more milk, big ball"'
     return replace(problem, code="phrases.empty", message="no phrase in the list", hint=hint)
 
 

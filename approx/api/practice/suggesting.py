@@ -154,7 +154,7 @@ def rows_of_list(source: Words) -> tuple[list[ListRow], tuple[Problem, ...], str
         return rows, problems, "stdin" if name == "-" else name
     if isinstance(source, str):
         rows = [(word, ipa, 0) for word, ipa, _ in typed_rows(source)]  # what is typed in one line has no lines
-        hint = 'write words with commas between: "mud, hat"'
+        hint = 'write words separated by commas: "mud, hat"'
         return rows, () if rows else (Problem("words.empty", "no word in the list", hint),), ""
     rows = []
     for number, entry in enumerate(cast("Iterable[str | tuple[str, str]]", source), 1):
