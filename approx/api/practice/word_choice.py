@@ -88,7 +88,7 @@ def words(
             with nothing new in its words, None for a third. new: how many new things a word may
             ask for. order: "early" or "harder" sounds first, "" for what is in the inventory. category, pos, shape, sound,
             new_sound: only such words. exclude: words to leave out, or paths of lists of them. goal: sounds, clusters or shapes that are worked on.
-            own: your own words as well, as a list, a text with commas between, or a file (`Words`). interest: words and everyday
+            own: your own words as well, as a list, a text of words separated by commas, or a file (`Words`). interest: words and everyday
             categories this child loves, beside those of the child's file. picturable: only what a picture can show. contrast: pairs that this child makes
             alike. language, emerging, rules: as of `suggest`.
 
