@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import cache
 
 from approx.ipa.word import Word
-from approx.scoring.alignment.align import FormPair, Link, align_forms
+from approx.scoring.alignment.align import FormPair, Link, align_forms, coalesced
 from approx.scoring.alignment.costs import prepare
 from approx.scoring.bulk.fast_align import LONGEST_WALK, align_many, links_of_walk, may_join, walks
 from approx.scoring.bulk.form_arrays import FormNumbers, FormTable, SoundNumbers
@@ -26,12 +26,13 @@ def link_words(pairs: Sequence[FormPair], heard: tuple[FormNumbers, FormTable] |
         target, form = ones.of(targets), others.of(said)
         among = np.flatnonzero(meant.plain[target] & laid_out.plain[form])
         left, right = meant.rows.chosen(target[among]), laid_out.rows.chosen(form[among])
-        in_arrays = (left.length + right.length <= LONGEST_WALK) & ~may_join(left, right)
-        alone[among[in_arrays]] = False
+        alone[among[left.length + right.length <= LONGEST_WALK]] = False
         for part, _, found, walk in walks(left, right):
             links = [links_of_walk(*one) for one in found]
             for at, number in zip(among[part].tolist(), walk.tolist()):
                 out[at] = links[number]
+        for at in among[may_join(left, right)].tolist():
+            out[at] = coalesced(targets[at].phones, said[at].phones, tuple(out[at]))
     rest = np.flatnonzero(alone).tolist()
     words_alone = [at for at in rest if not any(word.edges for word in pairs[at])]
     one, other = ([prepare(pairs[at][side]) for at in words_alone] for side in (0, 1))
