@@ -180,9 +180,9 @@ def _change(place: RuleUse) -> AcceptedChange:
 
 def _spelling(phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[RuleUse]) -> tuple[RuleUse, ...] | None:
     """The fewest places that turn the adult sounds into exactly those heard, or None."""
-    if fit[0].start > _alike(phones, heard) or max(
-        [place.end for place in fit]
-    ) < len(phones) - _alike(phones[::-1], heard[::-1]):
+    if fit[0].start > _alike(phones, heard) or max([place.end for place in fit]) < len(phones) - _alike(
+        phones[::-1], heard[::-1]
+    ):
         return None  # the first or the last difference is out of reach of all places
     more = [len(place.phones) - (place.end - place.start) for place in fit]
     longer = len(heard) - len(phones)

@@ -108,7 +108,7 @@ def said_so(target: Word, chosen: Sequence[RuleUse], tag: str) -> Word:
     """The adult form with some places changed, from left to right; a vowel keeps the stress of the one it stands for."""
     if not chosen:
         return target
-    kept_shape = all([_nuclei(target.phones[place.start : place.end]) == _nuclei(place.phones) for place in chosen])
+    kept_shape = all(_nuclei(target.phones[place.start : place.end]) == _nuclei(place.phones) for place in chosen)
     if kept_shape and not target.edges:
         said = list(target.phones)
         for place in chosen:
