@@ -5,6 +5,22 @@
     >>> print(approx.suggest("big spoon", child).words[1].approximations[0].ipa)
     pun
 
+Functions, what each gives, and where its answer holds it (`help(approx.score)` tells the arguments of one):
+
+    read_child(path)            what one child can say             .profile
+    suggest(phrase, child)      forms this child can say today     .words[0].approximations, .ladder; .phrase_forms
+    words(child)                words to practice, easiest first   .words[0].today, .reasons; .chosen_set
+    phrases(child)              phrases sayable today, grammar     .phrases[0].today_ipa, .adult_sentence; .frames
+    score(sample)               measures and sounds of a sample    .groups[0].measures["pcc"].hits, .out_of, .value
+    processes(sample)           what changes, and how often         .groups[0].tallies, .unexplained
+    inventory(sample)           sounds and shapes heard            .groups[0].inventory; .to_child(path)
+    explain(target, produced)   the processes of one pair          .found.best.uses; .found.readings
+    align(target, produced)     which sound stands for which       .found.links
+    predict(sample, words)      how new words will likely be said  .words[0].prediction
+    agree(one, other)           agreement of two transcribers      .found.broad, .differences
+    compare(then, now)          now against then                   .found.measures, .processes
+    progress(probes)            probes over time                   .children[0].panels; .series
+
 A sample is a file (CSV, TSV, XLSX), an iterable of (adult form, production) pairs, or any data frame that narwhals knows:
 pandas, polars, pyarrow, a DuckDB relation. Every answer is a frozen dataclass with `.problems`, `.to_dict()` (what the
 command prints with `--json`), `.to_frame()` (what it prints with `--csv`), and `str()`, the text of the terminal. With

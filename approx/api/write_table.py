@@ -186,7 +186,7 @@ def write_text(path: Path, text: str, force: bool = False) -> tuple[Problem, ...
 def write_bytes(path: Path, data: bytes, force: bool = False) -> tuple[Problem, ...]:
     """Write bytes to a file, whole or not at all; over an existing file only with `force`. Problems: why it was not written."""
     if not force and path.exists():
-        return (Problem("file.exists", "this file is there already", "choose another name, or add --force", str(path)),)
+        return (Problem("file.exists", "this file is there already", "choose another name", str(path)),)
     draft = path.with_name(f".{path.name}.{os.getpid()}")
     try:
         draft.write_bytes(data)

@@ -8,6 +8,7 @@ import os
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -137,6 +138,14 @@ def page_problems(
         if path.suffix.casefold() not in FORMATS:
             wrong.append(Problem("use.page", f"'{path.name}' is no page", "end the name in " + " or ".join(FORMATS)))
     return [*wrong, *(paper_problem(paper) if paper else ()), *age_problem(age)]
+
+
+def with_force(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """The problems of writing a file, as a command says them that has the option --force."""
+    return tuple(
+        replace(problem, hint="choose another name, or add --force") if problem.code == "file.exists" else problem
+        for problem in problems
+    )
 
 
 def write_document(path: Path, document: Document, paper: str = "") -> tuple[Problem, ...]:

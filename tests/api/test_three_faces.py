@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import random
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -534,6 +535,40 @@ def test_help_teaches_the_functions() -> None:
     for name in ("read_child", "suggest", "score", "processes", "explain", "align", "inventory", "predict", "agree",
                  "words", "phrases", "compare", "progress"):  # fmt: skip
         assert f"\n    {name}(" in ran.stdout and f"approx.{name}(" in ran.stdout
+
+
+def test_help_lists_the_functions_first_and_what_answers_hold() -> None:
+    """Each line of the list names a function and where its answer holds what it gives; every such place is there."""
+    child = approx.read_child(SAMPLES / "m12.toml")
+    one, later = str(SAMPLES / "m12.csv"), str(SAMPLES / "m12_later.csv")
+    answers: dict[str, Any] = {
+        "read_child": child, "suggest": approx.suggest("big spoon", child), "words": approx.words(child, count=2),
+        "phrases": approx.phrases(child, count=2), "score": approx.score(one), "processes": approx.processes(one),
+        "inventory": approx.inventory(one), "explain": approx.explain("spun", "pun"), "align": approx.align("spun", "pun"),
+        "predict": approx.predict(one, ["soup"]), "agree": approx.agree(one, one), "compare": approx.compare(one, later),
+        "progress": approx.progress(str(SAMPLES / "probes.csv")),
+    }  # fmt: skip
+    listed = re.findall(r"^    (\w+)\([\w, ]+\) +[^.;]+? {2,}(\..+)$", approx.__doc__ or "", re.MULTILINE)
+    assert sorted(name for name, _ in listed) == sorted(answers)
+    assert (approx.__doc__ or "").index("read_child(path)") < 600
+    for name, places in listed:
+        for part in places.split("; "):
+            first, *others = part.split(", ")
+            beside = [first.rpartition(".")[0] + other for other in others]
+            for place in (first, *beside):
+                assert at_place(answers[name], place.partition("(")[0]) is not None, (name, place)
+
+
+def at_place(answer: Any, place: str) -> Any:
+    """What stands at a place such as `.groups[0].measures["pcc"].hits`."""
+    for attribute, item in re.findall(r"\.(\w+)|\[([^\]]+)\]", place):
+        answer = getattr(answer, attribute) if attribute else answer[json.loads(item)]
+    return answer if answer is not None else ()
+
+
+def test_help_of_score_names_every_option() -> None:
+    told = approx.score.__doc__ or ""
+    assert not [name for name in ScoreOptions.__annotations__ if not re.search(rf"\b{name}\b", told)]
 
 
 @pytest.mark.slow

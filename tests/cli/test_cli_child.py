@@ -125,6 +125,7 @@ def test_new_never_writes_over_a_file(cli: CommandLine, tmp_path: Path) -> None:
     file.write_text("code = 'mine'\n", encoding="utf-8")
     ran = cli("child", "new", file)
     assert ran.code == 2 and file.read_text(encoding="utf-8") == "code = 'mine'\n" and "[file.exists]" in ran.err
+    assert "choose another name" in ran.err and "--force" not in ran.err, "an option this command does not have"
 
 
 def test_new_in_a_folder_that_is_not_there(cli: CommandLine, tmp_path: Path) -> None:

@@ -66,8 +66,8 @@ def test_words_from_a_file_with_ipa_and_phrases_with_a_frame(
     phrases.write_text("more ___\nmud pie\n", encoding="utf-8")
     assert sheet("cards", words=str(words), phrases=str(phrases), as_json=True) == 0
     data = json.loads(capsys.readouterr().out)
-    assert [card["word"] for cards in data["cards"] for card in cards] == ["zib", "cup", "mud pie"]
-    assert [(frame["before"], frame["after"]) for frames in data["frames"] for frame in frames] == [("more", "")]
+    assert [card["word"] for card in data["cards"]] == ["zib", "cup", "mud pie"]
+    assert [(frame["before"], frame["after"]) for frame in data["frames"]] == [("more", "")]
 
 
 def test_cards_without_a_frame_get_some(capsys: pytest.CaptureFixture[str]) -> None:
@@ -150,9 +150,9 @@ def test_a_package_that_is_missing_is_named(
         ("session", {"words": "nothere.txt"}, 1, "cannot read the list"),
         ("session", {"minutes": 1}, 2, "--minutes cannot be 1; a whole number from 5 to 180"),
         ("plan", {"minutes": None}, 1, "no minutes given"),
-        ("plan", {"goal_trials": 1}, 1, "a goal of 1 trials for 3 words"),
+        ("plan", {"goal_trials": 1}, 1, "a goal of 1 trial for 3 words"),
         ("session", {"probe": ""}, 1, "no word in the list"),
-        ("cards", {"phrases": "___ and ___"}, 1, "no frame with one empty place"),
+        ("cards", {"phrases": "___ and ___"}, 1, "not a frame with one open slot"),
         ("poster", {}, 2, "PAGE cannot be 'poster'"),
         ("session", {"pdf": Path("page.docx")}, 2, "'page.docx' is not what --pdf writes"),
         ("session", {"docx": Path("page.doc")}, 2, "'page.doc' is not what --docx writes"),
@@ -173,7 +173,7 @@ def test_what_is_wrong_is_one_clear_line(
 
 
 def test_no_child_two_children_and_a_missing_child(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run("sheet", "family") == 2 and "no child file named" in capsys.readouterr().err
+    assert run("sheet", "family") == 2 and "no child file given" in capsys.readouterr().err
     assert sheet("family", M12, K07) == 2 and "is for one child" in capsys.readouterr().err
     assert sheet("family", tmp_path / "no.toml") == 1 and "cannot read the file" in capsys.readouterr().err
 
@@ -223,7 +223,9 @@ def test_words_chosen_for_a_page_with_pictures_can_be_shown(child: str, capsys: 
     assert len(signs) == 6 and len(shown) >= 4 and len(set(shown)) == len(shown)
 
 
-@pytest.mark.parametrize(("option", "said"), [("words", "write a word a line"), ("phrases", "write a phrase a line")])
+@pytest.mark.parametrize(
+    ("option", "said"), [("words", "write one word per line"), ("phrases", "write one phrase per line")]
+)
 def test_an_empty_list_says_what_to_write(
     option: str, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -232,3 +234,38 @@ def test_an_empty_list_says_what_to_write(
     named: dict[str, Any] = {"words": (str(empty),)} if option == "words" else {"phrases": str(empty)}
     assert run("sheet", "cards", child=(M12,), html=tmp_path / "page.html", **named) == 1
     assert said in capsys.readouterr().err and not (tmp_path / "page.html").exists()
+
+
+def test_what_was_promised_of_a_page_stands_beside_what_is_new(capsys: pytest.CaptureFixture[str]) -> None:
+    """Lists of cards, frames, strips and words as they were, and by printed page; eight cards fill a page, six words one."""
+    words = "cup, mama, ball, dog, cat, moon, bed, hat, nose"
+    told: dict[str, dict[str, Any]] = {}
+    for page in ("cards", "match", "family", "listen"):
+        assert sheet(page, words=words, as_json=True) == 0
+        told[page] = json.loads(capsys.readouterr().out)
+    assert [card["word"] for card in told["cards"]["cards"]] == words.split(", ")
+    assert [len(cards) for cards in told["cards"]["cards_by_page"]] == [8, 1]
+    assert [frame["before"] for frame in told["cards"]["frames"]] == [
+        frame["before"] for frames in told["cards"]["frames_by_page"] for frame in frames
+    ]
+    assert {strip["model"] for strip in told["match"]["words"]} <= set(words.split(", "))
+    assert sum(map(len, told["match"]["words_by_page"])) == len(told["match"]["words"])
+    assert sum(map(len, told["match"]["pictures_by_page"])) == len(told["match"]["pictures"]) > 0
+    assert [word["word"] for word in told["family"]["words"]] == words.split(", ")
+    assert all(len(printed) <= 6 for printed in told["family"]["sheets"])
+    assert told["listen"]["things"] == [word for word, _ in told["listen"]["things_pictured"]]
+
+
+def test_a_word_that_is_nowhere_on_the_listening_page_is_named(capsys: pytest.CaptureFixture[str]) -> None:
+    """Milk is nothing to hand over and has no picture here, so a page to point at has no place for it: it is said."""
+    words = ("pan", "mano", "sopa", "leche")
+    assert sheet("listen", T03_ES, words=", ".join(words), as_json=True) == 0
+    told = json.loads(capsys.readouterr().out)
+    text = json.dumps(
+        [told[part] for part in ("directions", "groups", "mixed", "matches", "things")], ensure_ascii=False
+    )
+    missing = [word for word in words if word not in text]
+    remarks = [problem for problem in told["problems"] if problem["code"] == "listening.left-out"]
+    assert len(remarks) == bool(missing)
+    assert all(word in remarks[0]["message"] for word in missing)
+    assert missing == ["leche"]

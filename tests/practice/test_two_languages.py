@@ -69,6 +69,12 @@ def test_first_names_the_dictionary_has_wrong(name: str, ipa: str) -> None:
     assert (first.ipa, first.source, first.sure) == (ipa, "name list", True)
 
 
+@pytest.mark.parametrize("word", ["sky", "teddy", "Mimi"])
+def test_a_word_the_dictionary_says_as_the_name_list_does_is_the_dictionarys(word: str) -> None:
+    """The CMU dictionary has S K AY1, T EH1 D IY0 and M IY1 M IY0 first."""
+    assert [(found.source, found.sure) for found in pronunciations(word)][:1] == [("dictionary", True)]
+
+
 def test_names_of_the_other_language_keep_their_own_stress() -> None:
     assert pronunciations("Miriam", "es-MX")[0].ipa == "ˈmiɾjam"
     assert name_reading("Zibby") == ""

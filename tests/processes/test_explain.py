@@ -266,3 +266,41 @@ def test_a_lost_syllable_takes_its_consonants_along(
     found = explained(target, produced, tag).best
     assert {(use.process, use.targets) for use in found.uses} == processes
     assert not found.unexplained
+
+
+@pytest.mark.parametrize(
+    ("target", "produced"), [("ɹɛd", "wɛd"), ("lif", "wif"), ("ɹɛd", "jɛd"), ("klɑk", "kwɑk"), ("lɛɡ", "wɛɡ")]
+)
+def test_a_liquid_said_as_a_glide_is_gliding_alone(target: str, produced: str) -> None:
+    """Convention 8; "liquid simplification, gliding" names one change twice and is no other reading."""
+    found = explained(target, produced)
+    assert found.best.names == ("gliding",)
+    assert not any("liquid simplification" in reading.names for reading in found.readings)
+
+
+@pytest.mark.parametrize(
+    ("target", "produced", "names"),
+    [
+        ("ˈtɪʃu", "ˈtɪbu", {"prevocalic voicing", "labialization", "stopping"}),
+        ("ˈlɛsi", "ˈlɛbi", {"prevocalic voicing", "labialization", "stopping"}),
+        ("ˈkɪti", "ˈkɪbi", {"labialization"}),  # the t is a flap, which is voiced in the adult form too
+    ],
+)
+def test_voicing_is_unnamed_only_where_the_adult_sound_is_a_flap(target: str, produced: str, names: set[str]) -> None:
+    assert set(explained(target, produced).best.names) == names
+
+
+def test_every_epenthesis_names_a_sound() -> None:
+    """Convention 13: the flanking segments; the words said over begin after ɡ."""
+    found = approx.explain("dɔɡ", "dɔ dɔ dɔ").to_dict()["processes"]
+    added = [each["targets"] for each in found if each["process"] == "epenthesis"]
+    assert added and all(added) and set().union(*added) <= {0, 1, 2}
+
+
+def test_a_word_nobody_understood_has_no_process() -> None:
+    same = approx.explain("mʌ xxx", "mʌ xxx").to_dict()
+    assert (same["processes"], same["unexplained"]) == ([], [])
+    one = approx.explain("mʌ dɑ", "bʌ xxx").to_dict()
+    assert [(each["process"], each["targets"]) for each in one["processes"]] == [("denasalization", [0])]
+    alone = approx.explain("mʌ", "xxx").to_dict()
+    assert (alone["processes"], alone["unexplained"]) == ([], [0, 1])

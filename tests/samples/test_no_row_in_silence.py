@@ -194,3 +194,17 @@ def test_agree_names_every_row_that_is_not_compared(tmp_path: Path) -> None:
         alone = [problem.message for problem in found.problems if problem.code == "agree.alone"]
         assert any("'cup' (row 4)" in message for message in alone)
         assert found.alone == len(alone)
+
+
+def test_agree_names_equal_rows_of_both_files(tmp_path: Path) -> None:
+    """Two files of three words each, of two days: six tokens have no fellow, and each is named with its file."""
+    from approx.api.samples.agreement import agree
+
+    rows = "X01,{day},mud,mʌd,mʌ\nX01,{day},cup,kʌp,tʌp\nX01,{day},sun,sʌn,tʌn\n"
+    first, second = tmp_path / "a.csv", tmp_path / "b.csv"
+    first.write_text(HEAD + rows.format(day="2026-01-01"), encoding="utf-8")
+    second.write_text(HEAD + rows.format(day="2026-02-01"), encoding="utf-8")
+    alone = [problem for problem in agree(str(first), str(second)).problems if problem.code == "agree.alone"]
+    assert [Path(problem.file).name for problem in alone] == ["a.csv"] * 3 + ["b.csv"] * 3
+    pairs = agree([("mʌd", "mʌ")], [("kʌp", "tʌp")]).problems
+    assert sum(problem.code == "agree.alone" for problem in pairs) == 2

@@ -28,6 +28,8 @@ from approx.processes.explain.explain import Explainer
 from approx.processes.explain.sound_changes import (  # fmt: skip
     DISTORTION,
     LIQUID,
+    PLACE,
+    VOICE,
     Chains,
     SoundChain,
     SoundChanges,
@@ -35,6 +37,7 @@ from approx.processes.explain.sound_changes import (  # fmt: skip
     _distinct,
     _distorts,
     _vowel_change,
+    changed,
     manner,
     place,
 )
@@ -128,7 +131,7 @@ class _SlowSounds(SoundChanges):
 
 def straight(start: str, chain: SoundChain) -> bool:
     """True if no sound comes twice, and place, manner and voice each change once at most; stopping at the tooth ridge
-    leaves a palatal or dental its place if it comes first."""
+    leaves a palatal or dental its place if it comes first; place and voice change as one only at the beginning (a flap)."""
     sounds = [start, *(sound for _, sound in chain)]
     stops = len(sounds) > 1 and place(sounds[1]) == "alveolar" and manner(sounds[1]) == "stop"
     own = stops and place(start) in ("dental", "palatal") and manner(start) in ("fricative", "affricate")
@@ -139,4 +142,5 @@ def straight(start: str, chain: SoundChain) -> bool:
         list(voiced),
     )
     once = all(sum(a != b for a, b in zip(row, row[1:])) <= 1 for row in rows)
-    return once and len(set(sounds)) == len(sounds)
+    both = [changed(one, other) == PLACE | VOICE for one, other in zip(sounds[1:], sounds[2:])]
+    return once and len(set(sounds)) == len(sounds) and not any(both)

@@ -132,5 +132,5 @@ def _scene(typed: str) -> tuple[list[tuple[str, str, int]], tuple[Problem, ...],
     rows = [(part.strip(), "", 0) for part in parts if part.strip()]
     if rows:
         return rows, (), ""
-    hint = "a file with a word a line, or words set apart by commas: 'Bo, dig, mud'"
+    hint = "a file with one word per line, or words separated by commas: 'Bo, dig, mud'"
     return [], (Problem("words.empty", "the list of words is empty", hint),), ""

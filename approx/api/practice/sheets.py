@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeAlias
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 
 _FILES = (".txt", ".csv", ".tsv")
 SheetWords: TypeAlias = "str | Sequence[ListRow] | None"
-"""A file, "-", or words with commas between; or rows of word, IPA and line. None: those that are chosen for this child."""
+"""A file, "-", or words separated by commas; or rows of word, IPA and line. None: those that are chosen for this child."""
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,9 @@ class Sheet(Result):
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx sheet --json` prints."""
-        parts = asdict(self.page) if self.page is not None else {}
+        from approx.reports.sheets.page_types import page_json
+
+        parts = page_json(self.page) if self.page is not None else {}
         return {"page": self.kind, **parts, "problems": [problem.as_json() for problem in self.problems]}
 
     def to_table(self) -> TableRows:
@@ -107,8 +109,8 @@ def sheet(
 
     Args:
         page: session, group, family, letter, cards, contrast, match, listen, hear or plan. children: one child, or several for a group. words: a
-            file of words, or words with commas between; once for all children, or once a child, then also as rows (word, IPA or
-            "", line); without them, eight are chosen. phrases: a file of phrases, phrases with commas between, or rows of
+            file of words, or words separated by commas; once for all children, or once a child, then also as rows (word, IPA or
+            "", line); without them, eight are chosen. phrases: a file of phrases, phrases separated by commas, or rows of
             them. minutes, goal_trials: of the session.
         order: blocked, mixed or random. probe: words to probe without help; without
             them some that are not practised. paper: a4 or letter; "" for the usual one where the child's language is spoken.
@@ -246,7 +248,7 @@ def _of_phrases(problem: Problem) -> Problem:
     """An empty list of phrases is told as such, not as one of words."""
     if problem.code != "words.empty":
         return problem
-    hint = "write a phrase a line" if problem.file else 'write phrases with commas between: "more milk, big ball"'
+    hint = "write one phrase per line" if problem.file else 'write phrases separated by commas: "more milk, big ball"'
     return replace(problem, code="phrases.empty", message="no phrase in the list", hint=hint)
 
 
@@ -255,7 +257,7 @@ def _rows_of(named: str | Sequence[ListRow]) -> tuple[list[ListRow], tuple[Probl
 
 
 def named_words(named: str) -> tuple[list[ListRow], tuple[Problem, ...]]:
-    """Rows of a list as typed: a file by its name, "-" for standard input, or words with commas between."""
+    """Rows of a list as typed: a file by its name, "-" for standard input, or words separated by commas."""
     from approx.practice.suggest.input_targets import read_words, typed_rows
 
     if named == "-" or Path(named).suffix.lower() in _FILES or is_file(named):
@@ -263,7 +265,7 @@ def named_words(named: str) -> tuple[list[ListRow], tuple[Problem, ...]]:
     rows = typed_rows(named)
     if rows:
         return rows, ()
-    return [], (Problem("words.empty", "no word in the list", 'write words with commas between: "mud, hat"'),)
+    return [], (Problem("words.empty", "no word in the list", 'write words separated by commas: "mud, hat"'),)
 
 
 def is_file(name: str) -> bool:

@@ -27,7 +27,7 @@ from approx.problems import Problem
 
 WordOrder = Literal["", "early", "harder"]
 Several: TypeAlias = str | Iterable[str]
-"""One value, or several; one text may hold several with commas between."""
+"""One value, or several; one text may hold several separated by commas."""
 
 
 @dataclass(frozen=True)
@@ -156,7 +156,7 @@ def _parted(values: Several) -> Iterable[str]:
 
 
 def _left_out(entries: Iterable[str | PathLike[str]]) -> tuple[frozenset[str], list[Problem]]:
-    """Words to leave out, in small letters: words with commas between, and the words of files."""
+    """Words to leave out, in small letters: words separated by commas, and the words of files."""
     from approx.practice.suggest.input_targets import read_words
 
     out: set[str] = set()

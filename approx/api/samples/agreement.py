@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
-from approx.api.samples.sample_input import SampleSource, read_tokens
+from approx.api.samples.sample_input import SampleSource, read_tokens, table_from
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
 from approx.wording import worded
@@ -77,11 +77,13 @@ def agree(
         return TranscriberAgreement(tuple(wrong)).kept(on_problem)
     from approx.scoring.agreement import agreement
 
-    samples = [read_tokens(source, language or "en-US") for source in (one, other)]
+    tables = [table_from(source) for source in (one, other)]
+    samples = [read_tokens(table, language or "en-US") for table in tables]
     first, second = (dict(_keyed(sample.tokens)) for sample in samples)
     shared = [key for key in first if key in second]
-    alone = [first[key] for key in first if key not in second] + [second[key] for key in second if key not in first]
-    problems = joined_problems(*(sample.problems for sample in samples), map(_alone, alone[:_NAMED]))
+    alone = [_alone(first[key], _IN_FIRST, tables[0].file) for key in first if key not in second]
+    alone += [_alone(second[key], _IN_SECOND, tables[1].file) for key in second if key not in first]
+    problems = joined_problems(*(sample.problems for sample in samples), alone[:_NAMED])
     pairs = [
         (a.produced, b.produced, a.target or b.target, a.target_word)
         for a, b in ((first[key], second[key]) for key in shared)
@@ -90,7 +92,8 @@ def agree(
     pairs, beyond = _bounded(pairs)
     if beyond:
         message = worded(
-            "the forms are too long to lay side by side; the last {tokens} tokens are not compared", tokens=beyond
+            "the forms are too long to be aligned; {tokens} {tokens:token|tokens} at the end {tokens:is|are} not compared",
+            tokens=beyond,
         )
         problems = (*problems, Problem("sample.bound", message, "compare them in parts"))
     if not pairs:
@@ -112,11 +115,13 @@ def _bounded(pairs: list[_Pair]) -> tuple[list[_Pair], int]:
     return pairs, 0
 
 
-def _alone(token: Token) -> Problem:
-    message = worded(
-        "'{target_word}' (row {row}) stands in one file only", target_word=token.target_word, row=token.row
-    )
-    return Problem("agree.alone", message, "left out of agreement", fatal=False)
+_IN_FIRST = "'{target_word}' (row {row}) is in the first file only"
+_IN_SECOND = "'{target_word}' (row {row}) is in the second file only"
+
+
+def _alone(token: Token, pattern: str, file: str) -> Problem:
+    message = worded(pattern, target_word=token.target_word, row=token.row)
+    return Problem("agree.alone", message, "left out of agreement", file, fatal=False)
 
 
 def _keyed(tokens: Iterable[Token]) -> Iterator[tuple[tuple[str, str, str, int], Token]]:

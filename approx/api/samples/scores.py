@@ -115,7 +115,13 @@ def score(
         by: columns to group by, "" for none. language: tag of rows without one of their own. accents: varieties of
             rules/accents/ that are right. age: of the child ("3;2"), where no row of the sample gives one.
         on_problem: "keep" problems in the answer, or "raise" `ProblemsError`. on_progress: called as groups are done.
-        options: choices that published measures leave open, by name (`rules/measures.toml`): repeats="first".
+        options: choices that published measures leave open; `rules/measures.toml` has the values, default and source of
+            each: repeats="first". What is scored: repeats, runs, doubtful, unidentified, additions_wrong,
+            vowel_epenthesis_is_addition, final_voicing_errors, unstressed_h_and_ng_right, lisp_is_distortion, coalescence,
+            metathesis, syllabic, spanish_glides. Single measures: pmlu_cap, pmlu_vowels, pmlu_distortions_right,
+            pmlu_syllabic_point, pwp_of_sample, pwc_distortions_right, pwv, variability, tokens_a_word, h_is_fricative,
+            w_is_velar, postvocalic_r, wcm_syllabic, ipc_variegation, ipc_clusters, ipc_tr_homorganic. Intervals:
+            interval_words, confidence.
 
     >>> import approx
     >>> pcc = approx.score("samples/m12.csv", by="child").groups[0].measures["pcc"]

@@ -33,7 +33,8 @@ class Known(NamedTuple):
 def recorded(form: str) -> tuple[Pronunciation, ...]:
     """Readings of a word (look-up form) that a table, a list or the dictionary holds; () if none does.
 
-    A first name of the checked list has that reading first, the dictionary's others after it.
+    A first name of the checked list has that reading first, the dictionary's others after it; where the dictionary has it
+    first too, it is the dictionary's.
     """
     grammar = function_word(form)
     if grammar:
@@ -44,7 +45,7 @@ def recorded(form: str) -> tuple[Pronunciation, ...]:
     readings = _regular_first(form)
     found = distinct((reading.ipa() for reading in readings), "dictionary", sure=True) if readings else ()
     name = name_reading(form)
-    if not name:
+    if not name or found and found[0].ipa == name:
         return found
     return (Pronunciation(name, "name list", True), *(other for other in found if other.ipa != name))
 

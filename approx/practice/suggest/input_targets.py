@@ -53,7 +53,7 @@ def read_words(name: str) -> tuple[list[ListRow], tuple[Problem, ...]]:
         return [], (Problem("words.encoding", "not a text file", "save the list as UTF-8 text or CSV", file),)
     rows = _table(text) if _has_header(text) else _lines(text)
     if not rows:
-        return [], (Problem("words.empty", "no word in the list", "write a word a line", file),)
+        return [], (Problem("words.empty", "no word in the list", "write one word per line", file),)
     return rows, ()
 
 
@@ -222,7 +222,7 @@ def _targets(
     if reading.problems or not reading.words:
         problems += [problem.at(file, line, column) for problem in reading.problems]
         if not reading.words:
-            message = worded("'{typed}' holds no sound", typed=typed)
+            message = worded("'{typed}' contains no sound", typed=typed)
             problems.append(
                 Problem("suggest.no-sound", message, "write IPA between slashes", file, line, column, typed)
             )

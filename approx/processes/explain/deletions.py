@@ -183,10 +183,20 @@ class LossesAndAdditions:
             cut.stress,
             (*form.origins[:place], *([-1] * together), *form.origins[place:]),
         )
-        beside = (after_origin, *form.origins[place : place + 1])
         used = best or _OTHER
-        step = Step(used.id, used.process, form, after, cost, tuple(origin for origin in beside if origin >= 0), None)
+        step = Step(used.id, used.process, form, after, cost, _flanking(form, place, after_origin), None)
         yield cost, (step,), LossState(after, state.lost, state.added[together:])
+
+
+def _flanking(form: Form, place: int, after_origin: int) -> tuple[int, ...]:
+    """The adult sounds beside an added one (convention 13): its neighbours, or the nearest that are left where those were
+    added too; where none is left, the one it follows."""
+    beside = tuple(origin for origin in (after_origin, *form.origins[place : place + 1]) if origin >= 0)
+    if beside:
+        return beside
+    before = [origin for origin in form.origins[:place] if origin >= 0][-1:]
+    after = [origin for origin in form.origins[place:] if origin >= 0][:1]
+    return (*before, *after) or (max(after_origin, 0),)
 
 
 def _without(form: Form, at: int) -> Form:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from approx.ipa.word import Word
+from approx.ipa.word import UNINTELLIGIBLE, Word
 from approx.processes.explain.derivation import Derivation, GoodReadings
 from approx.scoring.alignment.align import WordPair, word_pairs
 
@@ -13,9 +13,20 @@ MOST_OTHERS = 6
 
 
 def parts_of(target: Word, produced: Word) -> list[WordPair]:
-    """The words of a phrase, each with what was said for it. A word left out whole is a matter of syntax, not of sounds."""
+    """The words of a phrase, each with what was said for it. A word left out whole is a matter of syntax, not of sounds, and
+    of one that nobody understood no process can be told."""
     whole = list(word_pairs(target, produced))
-    return [pair for pair in whole if pair.produced.phones] or whole
+    said = [pair for pair in whole if pair.produced.phones]
+    return (
+        [pair for pair in said if not not_understood(pair.target) and not not_understood(pair.produced)]
+        or said
+        or whole
+    )
+
+
+def not_understood(word: Word) -> bool:
+    """Whether a word is one mark for what nobody understood."""
+    return word.phones == (UNINTELLIGIBLE,)
 
 
 def phrase_readings(parts: Sequence[WordPair], found: Sequence[GoodReadings]) -> GoodReadings:

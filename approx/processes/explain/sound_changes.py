@@ -228,6 +228,8 @@ class SoundChanges:
                 if not sound or sound in past or rule.process in used:
                     continue
                 traits = changed(phone, sound)
+                if chain and traits == PLACE | VOICE:
+                    continue  # only a sound voiced in the adult form (a flap) takes a new place with its voice unnamed
                 if not done and stopped(phone, sound):
                     traits &= ~PLACE
                 if traits & done or changed(sound, wanted) & (done | traits):

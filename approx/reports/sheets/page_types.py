@@ -5,8 +5,8 @@ A `picture` is a character of the picture fonts, the address of a photo of the c
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal, get_args
+from dataclasses import asdict, dataclass
+from typing import Any, Literal, get_args
 
 Paper = Literal["a4", "letter"]
 PAPERS: tuple[Paper, ...] = get_args(Paper)
@@ -283,3 +283,20 @@ TEMPLATES: dict[type, str] = {
     HearPage: "hear",
 }
 """Name of each page's template, HTML and PDF alike."""
+
+_BY_PAGE: dict[type, tuple[str, ...]] = {CardsPage: ("cards", "frames"), MatchPage: ("pictures", "words")}
+
+
+def page_json(page: Page) -> dict[str, Any]:
+    """A page as data. What is printed by page stands in one list, as promised, and by page as `..._by_page`; a family
+    page has its `words` beside its `sheets`, and `things` to bring are words, with pictures in `things_pictured`."""
+    out = asdict(page)
+    for name in _BY_PAGE.get(type(page), ()):
+        out[f"{name}_by_page"] = out[name]
+        out[name] = [each for printed in out[name] for each in printed]
+    if isinstance(page, FamilyPage):
+        out["words"] = [each for printed in out["sheets"] for each in printed]
+    if isinstance(page, ListenPage):
+        out["things_pictured"] = out["things"]
+        out["things"] = [word for word, _ in page.things]
+    return out

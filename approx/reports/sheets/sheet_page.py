@@ -11,7 +11,14 @@ from approx.practice.session.plan import SessionPlan, plan_session
 from approx.practice.session.targets import ChildTargets, fit_for_others
 from approx.problems import Problem, exit_code
 from approx.reports.regions import day, paper_of, with_region
-from approx.reports.sheets.card_pages import cards_page, contrast_page, hear_page, listen_page, match_page
+from approx.reports.sheets.card_pages import (
+    cards_page,
+    contrast_page,
+    hear_page,
+    listen_page,
+    match_page,
+    without_place,
+)
 from approx.reports.sheets.family_page import family_page
 from approx.reports.sheets.letter_page import letter_page
 from approx.reports.sheets.page_types import Page, Printing, SheetKind
@@ -63,13 +70,11 @@ def sheet_page(children: Sequence[ChildTargets], wanted: SheetRequest) -> tuple[
             ]
     first = children[0]
     if not first.targets and not (wanted.kind == "cards" and first.frames):
-        return None, [Problem("words.empty", "no word to practise", 'name some: --words "mud, hat"')]
+        return None, [Problem("words.empty", "no word to practice", 'give some: --words "mud, hat"')]
     tongue = page_language(wanted.language or first.language)
     if tongue is None:
         tongue = PAGE_LANGUAGES[0]
-        message = worded(
-            "the pages do not speak '{language}' yet; their sentences are in English", language=first.language
-        )
+        message = worded("there are no pages in '{language}' yet; the page is in English", language=first.language)
         problems.append(Problem("sheet.language", message, "--language en or es", fatal=False))
     code = "" if wanted.kind == "group" else first.code
     tag = with_region(tongue, first.language)
@@ -100,12 +105,14 @@ def _page(wanted: SheetRequest, found: ChildTargets, printing: Printing) -> tupl
         cards, more = cards_page(targets, found.frames, found.language, printing)
         return cards, list(more)
     if wanted.kind in ("match", "listen"):
+        words = [target.word for target in targets if not target.is_phrase]
         games, more = listening(
-            [target.word for target in targets if not target.is_phrase], found.language, wanted.seed,
+            words, found.language, wanted.seed,
             alike=[(pair.word, pair.other) for pair in found.pairs],
         )  # fmt: skip
         if wanted.kind == "listen":
-            return listen_page(games, printing), list(more)
+            games_page = listen_page(games, printing)
+            return games_page, [*more, *without_place(words, games_page)]
         # what only the sentences and the sorting miss is no matter for strips
         return match_page(games, printing), [
             problem for problem in more if problem.fatal or problem.code == "listening.matching"
