@@ -24,7 +24,7 @@ Functions, what each gives, and where its answer holds it (`help(approx.score)` 
 A sample is a file (CSV, TSV, XLSX), an iterable of (adult form, production) pairs, or any data frame that narwhals knows:
 pandas, polars, pyarrow, a DuckDB relation. Every answer is a frozen dataclass with `.problems`, `.to_dict()` (what the
 command prints with `--json`), `.to_frame()` (what it prints with `--csv`), and `str()`, the text of the terminal. With
-`on_problem="raise"` every problem of a run comes in one `ProblemsError`.
+`on_problem="raise"` an answer that has a fatal problem raises one `ProblemsError`, which lists all of its problems.
 """
 
 from __future__ import annotations
