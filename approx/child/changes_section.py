@@ -52,7 +52,7 @@ class ChangesSection:
                 first = self.file.places.of(("changes", typed_as[key]))[0]
                 self.file.wrong(
                     "contradiction",
-                    worded("'{typed}' stands in line {first} already", typed=typed, first=first),
+                    worded("'{typed}' is already in line {first}", typed=typed, first=first),
                     "keep one of the two",
                     path,
                 )
@@ -98,7 +98,7 @@ class ChangesSection:
         """What a child says for a sound, a cluster or a weak syllable, each with the number of words that may stand behind
         it; between blanks, `∅` or `0` where it is left off."""
         if not isinstance(value, str) or not value.split():
-            hint = worded('"{typed}" = "t", with ∅ or 0 where it is left off', typed=typed)
+            hint = worded('"{typed}" = "t", with ∅ or 0 where it is omitted', typed=typed)
             self.file.wrong("change", worded("what is said for '{typed}' must be sounds", typed=typed), hint, path)
             return {}
         out: dict[str, int] = {}
@@ -111,7 +111,7 @@ class ChangesSection:
             if last in out:
                 self.file.wrong(
                     "contradiction",
-                    worded("'{item}' stands twice for '{typed}'", item=item, typed=typed),
+                    worded("'{item}' is listed twice for '{typed}'", item=item, typed=typed),
                     "keep the first",
                     path,
                     item,
@@ -131,7 +131,7 @@ class ChangesSection:
             if item in (KEPT, AGAIN):
                 return item
             hint = worded("one of {forms}", forms=enumerated(", ", (LEFT_OFF, KEPT, AGAIN)))
-            self.file.wrong("change", worded("'{item}' is not said for a weak syllable", item=item), hint, path, item)
+            self.file.wrong("change", worded("'{item}' cannot stand for a weak syllable", item=item), hint, path, item)
             return None
         sounds = self._run(item)
         with_vowel = len(sounds) == 2 and is_nucleus(sounds[1]) and sounds[0] == key[0] and key[1] == "final"

@@ -57,7 +57,7 @@ def read_child_file(path: Path) -> tuple[Profile | None, tuple[Problem, ...]]:
     except tomllib.TOMLDecodeError as error:
         return None, (_syntax(str(error), str(path), text.count("\n") + 1),)
     if not table:
-        return None, (Problem("child.empty", "the file says nothing of a child", hint, str(path), 1),)
+        return None, (Problem("child.empty", "the file has nothing about a child", hint, str(path), 1),)
     return read_table(table, text, str(path))
 
 
@@ -65,7 +65,7 @@ def _syntax(message: str, file: str, last_line: int) -> Problem:
     place = re.search(r"\(at line (\d+), column (\d+)\)", message)
     line, column = (int(place[1]), int(place[2])) if place else (last_line, None)
     said = message.partition(" (at ")[0]
-    hint = "a text value stands in double quotes"
+    hint = "a text value goes in double quotes"
     if "overwrite" in said or "twice" in said or "mutate" in said:
         said, hint = "a key or section stands twice", "keep one of the two"
     return Problem("child.syntax", worded("not valid TOML: {said}", said=said), hint, file, line, column)
@@ -292,10 +292,10 @@ class _ChildReader:
             problem = reading.problems[0]
             self.wrong("sound", problem.message, problem.hint, path, typed)
         elif word is None or len(word.phones) != 1:
-            hint = "write IPA, sounds set apart by blanks"
+            hint = "write IPA, with spaces between the sounds"
             self.wrong("sound", worded("'{typed}' is not one sound", typed=typed), hint, path, typed)
         elif word.phones[0] in UNIDENTIFIED or any(word.omitted) or "?" in typed or "(" in typed:
-            hint = "a sound in doubt is not listed, or stands under untested"
+            hint = "a sound in doubt is not listed, or goes under untested"
             self.wrong("sound", worded("'{typed}' is not a known sound", typed=typed), hint, path, typed)
         elif syllabic is not None and is_nucleus(word.phones[0]) != syllabic:
             said, home = ("is a consonant", "[consonants]") if syllabic else ("carries a syllable", "[vowels]")
@@ -469,7 +469,7 @@ class _ChildReader:
         for word, value in self.section("heard").items():
             path, hint = (
                 ("heard", word),
-                worded('{word} = {{ form = "pun", date = 2026-03-02 }}; the date may be left away', word=word),
+                worded('{word} = {{ form = "pun", date = 2026-03-02 }}; the date may be omitted', word=word),
             )
             if not isinstance(value, dict) or "form" not in value:
                 self.wrong("form", worded("what was heard for '{word}' needs a form", word=word), hint, path)

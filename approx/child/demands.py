@@ -187,7 +187,7 @@ def describe(demand: Demand) -> str:
     """The demand in plain words, for a ladder."""
     kind, item = demand.kind, demand.item
     if kind == "length":
-        return worded("{count} syllables in a word", count=item[0])
+        return worded("{count} {count:syllable|syllables} in a word", count=item[0])
     if kind == "cluster":
         return worded("the cluster {sound} ({position})", sound="".join(item[:-1]), position=item[-1])
     if kind == "shape":

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from approx.child.inventory import Inventory, ItemCount
 from approx.child.profile import POSITIONS, STATUSES
 from approx.ipa import read
+from approx.wording import counted
 
 _HAVE = ("established", "emerging")
 _MOST_SYLLABLES = 9
@@ -57,7 +58,7 @@ def write_profile(
 
 def _head(found: Inventory, code: str, age: str, tag: str) -> list[str]:
     lines = [
-        f"# What this child was heard to say: {found.forms} forms of {found.words} different words"
+        f"# What this child was heard to say: {counted(found.forms, 'form')} of {counted(found.words, 'different word')}"
         + (f", {found.without_word} of them without a known word." if found.without_word else "."),
         f"# Established: {found.criterion}. Heard less often: emerging.",
         f"# Source of the criterion: {found.criterion.source or 'set by hand'}.",

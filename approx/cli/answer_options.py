@@ -22,16 +22,22 @@ def answers(command: F) -> F:
 
     @options.as_json
     @options.as_csv
-    @options.flag("--jsonl", "Answer as JSON Lines on stdout: an object a row.", "lines")
+    @options.flag("--jsonl", "Write JSON Lines to stdout: one object per row.", "lines")
     @options.option("--parquet", type=options.PATH, default=None, help="Write the table as Parquet (needs pyarrow).")
-    @options.flag("--plain", "CSV for programs: no mark, no guard against formulas.")
-    @options.flag("--wide", "The table with a row a thing, its values beside each other.")
-    @options.flag("--long", "The table with a row a value.", "long")
+    @options.flag("--plain", "Plain CSV: no BOM, no protection against spreadsheet formulas.")
+    @options.flag("--wide", "Wide table: one row per item.")
+    @options.flag("--long", "Long table: one row per value.", "long")
     @options.option(
-        "--allow-problems", type=options.NUMBER, default=0, help="So many problems in the data still end with code 0."
+        "--allow-problems",
+        type=options.NUMBER,
+        default=0,
+        help="Exit with 0 if there are no more than this many data problems.",
     )
     @options.option(
-        "--problems", type=options.PATH, default=None, help="Write problems and their summary (.json, .csv)."
+        "--problems",
+        type=options.PATH,
+        default=None,
+        help="Write the problems and their summary to a file (.json, .csv).",
     )
     @wraps(command)
     def asked(

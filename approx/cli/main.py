@@ -56,10 +56,10 @@ def _print_completion(context: click.Context, _: click.Parameter, shell: str | N
 )
 @click.option(
     "--completion", metavar="SHELL", type=click.Choice(_SHELLS), is_eager=True, expose_value=False, callback=_print_completion,
-    help="Print what makes bash, zsh or fish complete commands; put it into the file it reads at its start.",
+    help="Print the completion script for bash, zsh or fish; put it in your shell's start-up file.",
 )  # fmt: skip
 def app() -> None:
-    """What a child can say today for any phrase, why, and the way back up to the adult words."""
+    """Find simpler forms of each word that this child can say now, and the steps back to the adult form."""
 
 
 @click.group()
@@ -84,7 +84,7 @@ def child_new(file: Path, code: str, language: str) -> None:
 @argument("file", "The child's file.", type=PATH)
 @answers
 def child_show(file: Path, form: AnswerFormat) -> None:
-    """Print what is in the inventory by place and manner; name every fault of the file."""
+    """Print the inventory by place and manner; list every error in the file."""
     from approx.api.practice.children import read_child
     from approx.cli.output import finish, show
 
@@ -94,12 +94,12 @@ def child_show(file: Path, form: AnswerFormat) -> None:
 
 
 @click.command()
-@option("--file", type=PATH, default=None, help="The caseload; without it, the usual place.")
-@option("--port", type=options.NUMBER, default=47815, help="Port on this computer; 0: a free one.")
+@option("--file", type=PATH, default=None, help="Caseload file (default: the usual place).")
+@option("--port", type=options.NUMBER, default=47815, help="Port on this computer; 0 for a free one.")
 @flag("--no-browser", "Do not open the browser.")
 @options.page_language
-@option("--export", type=PATH, default=None, help="Write the whole caseload into this zip, and open no page.")
-@option("--import", "take", type=PATH, default=None, help="Take in the children of such a zip, and open no page.")
+@option("--export", type=PATH, default=None, help="Export the whole caseload to this zip, and open no page.")
+@option("--import", "take", type=PATH, default=None, help="Import the children from an export zip, and open no page.")
 @flag("--shortcut", "Write a launcher with an icon for this computer, and open no page.")
 def desk(
     file: Path | None,
@@ -110,7 +110,7 @@ def desk(
     take: Path | None,
     shortcut: bool,
 ) -> None:
-    """The local pages: caseload, children, phrases, sessions. Only this computer can reach them."""
+    """Open the desk: caseload, children, phrases, sessions (reachable from this computer only)."""
     from approx.cli.desk_command import give_out, launcher, run, take_in
     from approx.cli.output import refuse
 

@@ -54,33 +54,31 @@ def several(name: str, help: str, to: str = "") -> Callable[[F], F]:
     return click.option(*names, multiple=True, help=f"{help} Repeatable.")
 
 
-as_json = flag("--json", "Answer as JSON on stdout.", "as_json")
-as_csv = flag("--csv", "Answer as CSV (UTF-8 with its mark) on stdout.", "as_csv")
+as_json = flag("--json", "Write JSON to stdout.", "as_json")
+as_csv = flag("--csv", "Write CSV (UTF-8 with BOM) to stdout.", "as_csv")
 rules = option("--rules", type=PATH, default=None, help="Folder of your own rule files.")
 child_file = option("--child", "-c", type=PATH, default=None, help="The child's file (child.toml).")
-words_language = option("--language", default="", help="Language tag, if not the child's (es-MX, deu-Latn).")
-emerging = flag("--emerging", "Let emerging sounds and shapes in, at a cost.")
-language = option("--language", default="en-US", help="Language tag of rows without one of their own (en-US, es-MX).")
+words_language = option("--language", default="", help="Language tag, if it is not the child's (es-MX, deu-Latn).")
+emerging = flag("--emerging", "Also use emerging sounds and syllable shapes (ranked lower).")
+language = option("--language", default="en-US", help="Language of rows that do not name one (en-US, es-MX).")
 form_language = option("--language", default="en-US", help="Language tag (en-US, es-MX).")
 page_language = option("--language", default="en", help="Language of the page: en or es, or with a region (es-MX).")
-page = option("--page", type=PATH, default=None, help="Write a printable page as well: .html, .docx or .pdf.")
-paper = option("--paper", default="", help="a4 or letter; without it, as usual in the region.")
+page = option("--page", type=PATH, default=None, help="Also write a printable page: .html, .docx or .pdf.")
+paper = option("--paper", default="", help="Paper size: a4 or letter (default: the region's usual size).")
 language_of_page = option("--page-language", default="en", help="Language of the page: en or es, or with a region.")
-child_age = option(
-    "--child", type=PATH, default=None, help="The child's file, for the age where the sample gives none."
-)
+child_age = option("--child", type=PATH, default=None, help="The child's file, for the age if the sample gives none.")
 age = option("--age", default="", help='Age of the child for the title of the page: "4;5".')
 notation = option("--notation", default="ipa", help="How forms are typed: ipa or x-sampa.")
-lost_r = option("--lost-r", default="deletion", help="An r after a vowel left off: deletion or vocalization.")
-accent = several("--accent", "A variety of rules/accents/ that is right.")
+lost_r = option("--lost-r", default="deletion", help="What to call an omitted postvocalic r: deletion or vocalization.")
+accent = several("--accent", "Accept a dialect or accent (see rules/accents/) as correct.")
 sample = argument("file", 'A sample: CSV, TSV, XLSX and others; "-" is stdin.')
 
 
 def by(default: str) -> Callable[[F], F]:
     """Columns to group by."""
-    return option("--by", default=default, help="Columns to group by, with commas between.")
+    return option("--by", default=default, help="Columns to group by, separated by commas.")
 
 
 def seed(default: int) -> Callable[[F], F]:
     """The number that fixes what is drawn at random."""
-    return option("--seed", type=NUMBER, default=default, help="The same number gives the same choice.")
+    return option("--seed", type=NUMBER, default=default, help="Random seed: the same number gives the same selection.")

@@ -21,24 +21,23 @@ if TYPE_CHECKING:
 
 LONG_LIST = 500
 """Words from which on a list is long."""
-_LIST_FILES = (".txt", ".csv", ".tsv")
 
 
 @click.command()
 @argument("phrase", 'A phrase between quotes; "-" reads it from stdin.', required=False)
 @options.child_file
-@option("--words", default=None, help='List: a word a line, or CSV; "-" is stdin.')
-@option("--top", type=NUMBER, default=3, help="How many forms a word.")
+@option("--words", default=None, help='Word list: one word per line, or a CSV file; "-" is stdin.')
+@option("--top", type=NUMBER, default=3, help="Number of forms to list per word.")
 @options.words_language
 @options.emerging
-@flag("--short", "Leave out words a telegraphic phrase drops.")
+@flag("--short", "Drop function words, as in telegraphic speech.")
 @answers
 @option("--notation", default="ipa", help="How words between slashes are typed: ipa or x-sampa.")
 @options.rules
 def suggest(
     phrase: str | None, child: Path | None, words: str | None, form: AnswerFormat, **given: OptionValue
 ) -> None:
-    """What this child can be asked to say today for each word, why, and the ladder back to the adult word."""
+    """Simpler forms of each word this child can say now, why, and the ladder back to the adult word."""
     from approx.api.practice.suggesting import suggest as ask
 
     if child is not None and (phrase is None) is (words is None):
@@ -67,23 +66,28 @@ def _typed(phrase: str) -> str:
 
 @click.group(invoke_without_command=True)
 @options.child_file
-@option("--count", type=NUMBER, default=12, help="How many words of each kind.")
-@option("--set", "set_size", type=NUMBER, default=0, help="Choose so many together, as one set.")
-@option("--known", type=NUMBER, default=None, help="Share of a set with nothing new in its words; a third without it.")
+@option("--count", type=NUMBER, default=12, help="Number of words of each kind.")
+@option("--set", "set_size", type=NUMBER, default=0, help="Choose this many words together, as one set.")
+@option(
+    "--known",
+    type=NUMBER,
+    default=None,
+    help="Share of the set made up of words with nothing new (default: one third).",
+)
 @options.seed(1)
-@option("--new", type=NUMBER, default=1, help="How many new things a word may ask for.")
-@option("--order", default="", help="early or harder: which sounds first.")
-@several("--category", "Only this everyday category.")
-@several("--pos", "Only this part of speech.")
-@several("--shape", "Only this shape (CVC, CV.CV).")
+@option("--new", type=NUMBER, default=1, help="How many new sounds or shapes a word may contain.")
+@option("--order", default="", help="Which new sounds come first: early or harder.")
+@several("--category", "Only words in this everyday category.")
+@several("--pos", "Only words of this part of speech.")
+@several("--shape", "Only words of this shape (CVC, CV.CV).")
 @several("--sound", "Only words with this sound.")
-@several("--new-sound", "Only words whose new thing is this sound.")
+@several("--new-sound", "Only words in which this sound is the new one.")
 @several("--exclude", "A word, or a file of words, to leave out.")
-@several("--goal", "A sound, cluster or shape that is worked on.")
-@several("--interest", "A word or everyday category this child loves; the child's file may name them too.")
-@option("--own", default="", help="Your own words as well: a word a line, or a table.")
-@flag("--picturable", "Only what a picture can show.")
-@flag("--contrast", "Pairs that this child makes alike.")
+@several("--goal", "A sound, cluster or shape to work on.")
+@several("--interest", "A word or everyday category this child loves; the child's file can list them too.")
+@option("--own", default="", help="Your own words as well: one word per line, or a table.")
+@flag("--picturable", "Only picturable words.")
+@flag("--contrast", "Minimal pairs this child produces as homophones.")
 @options.words_language
 @options.emerging
 @answers
@@ -97,7 +101,7 @@ def words(
     form: AnswerFormat,
     **given: OptionValue,
 ) -> None:
-    """Words for this child with --child; `approx words say` for how a word is read."""
+    """Choose practice words for a child."""
     if context.invoked_subcommand is not None:
         return
     from approx.api.practice.word_choice import words as ask
@@ -114,7 +118,7 @@ def words(
 
 def _word_or_list(entry: str) -> str | Path:
     """What is left out as it was typed: words, or the name of a file with words."""
-    from approx.api.practice.sheets import is_file
+    from approx.api.practice.suggesting import is_file
 
     return Path(entry) if entry == "-" or is_file(entry) or ("." in entry and "," not in entry) else entry
 
@@ -140,54 +144,50 @@ def words_say(word: str, ipa: str, language: str, form: AnswerFormat) -> None:
 
 @click.command()
 @options.child_file
-@option("--words", default=None, help="A scene: a file of words, or words with commas between.")
-@flag("--frames", "Frames with one open slot.")
+@option("--words", default=None, help="Vocabulary to use: a word file, or words separated by commas.")
+@flag("--frames", "Show frames with one open slot.")
 @option("--relation", default="", help="Only this kind of phrase, such as 'agent action object'.")
-@option("--grammar", default="", help='Grammar steps of a phrase: "dig mud".')
+@option("--grammar", default="", help='Build a phrase up one grammar step at a time: "dig mud".')
 @option("--order", default="", help="Order of the grammar steps.")
-@option("--count", type=NUMBER, default=0, help="How many; 0: as many as fit the kind.")
+@option("--count", type=NUMBER, default=0, help="Number of phrases; 0 for the usual number of that kind.")
 @options.seed(0)
-@option("--length", type=NUMBER, default=0, help="2 or 3 words; 0: both.")
-@option("--pronoun", default="", help="she, he or they for the names in them; without it, as the child's file says.")
+@option("--length", type=NUMBER, default=0, help="Words per phrase, 2 or 3; 0 for both.")
+@option("--pronoun", default="", help="she, he or they for the names (default: as the child's file says).")
 @options.words_language
 @options.emerging
 @answers
 @options.rules
 def phrases(child: Path | None, words: str | None, form: AnswerFormat, **given: OptionValue) -> None:
-    """Phrases and frames this child can say today, with the full sentence beside; grammar one step at a time."""
+    """Phrases and frames this child can say today, with the full adult sentence; grammar one step at a time."""
     from approx.api.practice.phrase_ideas import phrases as ask
-    from approx.api.practice.sheets import is_file
 
-    scene: str | Path | None = words
-    if words is not None and (words == "-" or Path(words).suffix.lower() in _LIST_FILES or is_file(words)):
-        scene = Path(words)
-    found = ask(child, words=scene, **given)
+    found = ask(child, words=words, **given)
     show(found, form)
     finish(found.problems, form)
 
 
 @click.command()
 @argument("page", "session, group, family, letter, cards, contrast, match, listen, hear or plan")
-@click.option("--child", "-c", "children", type=PATH, multiple=True, help="The child's file; several for group.")
-@several("--words", "A file of words, or words with commas between.")
-@option("--phrases", default=None, help="A file of phrases, one a line.")
+@click.option("--child", "-c", "children", type=PATH, multiple=True, help="The child's file; repeat it for a group.")
+@several("--words", "A word file, or words separated by commas.")
+@option("--phrases", default=None, help="A file with one phrase per line.")
 @option("--minutes", type=NUMBER, default=None, help="Minutes of the session.")
-@option("--goal-trials", type=NUMBER, default=None, help="Trials aimed at.")
-@option("--order", default="blocked", help="blocked, mixed or random.")
+@option("--goal-trials", type=NUMBER, default=None, help="Target number of trials.")
+@option("--order", default="blocked", help="Order of practice: blocked, mixed or random.")
 @options.seed(1)
-@option("--probe", default=None, help="Words to probe without help.")
-@option("--paper", default="", help="a4 or letter; without it, as usual where the child's language is spoken.")
+@option("--probe", default=None, help="Words to probe without cues.")
+@option("--paper", default="", help="Paper size: a4 or letter (default: usual where the child's language is spoken).")
 @option("--language", default="", help="Language of the page: en or es.")
 @option("--date", default="", help="Date on the page.")
 @option("--next-date", default="", help="Date of the next session.")
 @option("--number", default="", help="Number of the session.")
-@option("--html", type=PATH, default=None, help="Write HTML here; without any file it goes to stdout.")
-@option("--pdf", type=PATH, default=None, help="Write a PDF here.")
-@option("--docx", type=PATH, default=None, help="Write a document to edit here.")
-@flag("--force", "Write over an existing file.")
+@option("--html", type=PATH, default=None, help="Write HTML to this file (default, with no file given: stdout).")
+@option("--pdf", type=PATH, default=None, help="Write a PDF to this file.")
+@option("--docx", type=PATH, default=None, help="Write an editable document (DOCX) to this file.")
+@flag("--force", "Overwrite an existing file.")
 @options.emerging
 @flag("--example", "Mark the page as an invented example.")
-@flag("--allow-rude", "Print forms for others that a family may find rude; without it they are left off.")
+@flag("--allow-rude", "Also print forms that a family may find rude (default: left out).")
 @options.rules
 @options.as_json
 def sheet(
@@ -199,7 +199,7 @@ def sheet(
     as_json: bool,
     **given: OptionValue,
 ) -> None:
-    """A page to print: for the session, a group, the family, a teacher; cards, word pairs, games to listen, the plan."""
+    """A page to print: for the session, a group, the family, a teacher; cards, word pairs, listening games, the plan."""
     from approx.api.practice.sheets import sheet as ask
 
     wrong = []

@@ -18,7 +18,7 @@ from approx.cli.output import draw, finish, is_terminal, show
 @argument("what", "processes, measures, norms or schemas")
 @answers
 def list_command(what: str, form: AnswerFormat) -> None:
-    """List every process, measure, norm or answer with a schema, with its source and where it stands."""
+    """List every process, measure, norm or schema, with its source and file."""
     from approx.api.reference import listing
 
     found = listing(what)
@@ -32,11 +32,11 @@ def list_command(what: str, form: AnswerFormat) -> None:
 
 
 @click.command()
-@argument("name", "A process, measure, rule or class, by name or id.")
+@argument("name", "A process, measure, rule or sound class, by name or id.")
 @flag("--schema", "NAME is a command: print the JSON Schema of its --json.")
 @answers
 def about(name: str, schema: bool, form: AnswerFormat) -> None:
-    """What one thing is, its rules, its source and its file."""
+    """Explain one process, measure, rule or class: its rules, source and file."""
     if schema:
         from approx.api.schemas import schema as published
 

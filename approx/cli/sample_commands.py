@@ -50,7 +50,7 @@ def explain(target: str, produced: str, accent: tuple[str, ...], form: AnswerFor
 @options.notation
 @answers
 def align(target: str, produced: str, form: AnswerFormat, **given: OptionValue) -> None:
-    """Which sound of a production stands for which sound of its target."""
+    """Match each sound of a production with a sound of its target."""
     from approx.api.samples.pairs import align as ask
 
     found = ask(target, produced, **given)
@@ -62,15 +62,17 @@ def align(target: str, produced: str, form: AnswerFormat, **given: OptionValue) 
 @options.sample
 @options.language
 @options.by("child,session_date")
-@flag("--tokens", "One line a token.")
-@flag("--no-words", "Counts alone, without the words and tokens behind them.")
-@option("--lost-sounds", default="count", help="Sounds left off as opportunities: count or drop.")
-@option("--weak-syllables", default="all", help='all, or "pretonic and medial".')
-@option("--least-chances", type=NUMBER, default=4, help="With fewer opportunities than this, nothing is said.")
-@option("--active-percent", type=NUMBER, default=20.0, help="Active from this percentage.")
-@option("--frequent-percent", type=NUMBER, default=40.0, help="Frequent from this percentage.")
-@option("--criterion", default="percent", help="Active by percent or by instances.")
-@option("--instances", type=NUMBER, default=5, help="So many, for --criterion instances.")
+@flag("--tokens", "One line per token.")
+@flag("--no-words", "Counts only, without the words and tokens behind them.")
+@option("--lost-sounds", default="count", help="Whether omitted sounds count as opportunities: count or drop.")
+@option(
+    "--weak-syllables", default="all", help='Weak syllables counted as opportunities: all, or "pretonic and medial".'
+)
+@option("--least-chances", type=NUMBER, default=4, help="Minimum opportunities before a process is judged.")
+@option("--active-percent", type=NUMBER, default=20.0, help="A process is active from this percentage.")
+@option("--frequent-percent", type=NUMBER, default=40.0, help="A process is frequent from this percentage.")
+@option("--criterion", default="percent", help="Judge processes by percent or by instances.")
+@option("--instances", type=NUMBER, default=5, help="Number of instances needed with --criterion instances.")
 @options.lost_r
 @options.accent
 @options.rules
@@ -91,7 +93,7 @@ def processes(
     form: AnswerFormat,
     **given: OptionValue,
 ) -> None:
-    """What changes in a sample, on how many opportunities, in which words."""
+    """Processes in a sample: occurrences, opportunities and words."""
     from approx.api.samples.processes import processes as ask
 
     refuse(page_problems(page, paper, page_language, option="page_language"), form)
@@ -123,8 +125,8 @@ def _age_of(child: Path | None) -> tuple[str, list[Problem]]:
 @options.accent
 @several("--set", "A measure option: name=value.", "settings")
 @answers
-@flag("--sounds", "The table is that of sounds by position with what was said for them.")
-@option("--xlsx", type=PATH, default=None, help="Write scores and sample to a workbook as well.")
+@flag("--sounds", "Write the table of sounds by position and their substitutes instead.")
+@option("--xlsx", type=PATH, default=None, help="Also write scores and sample to a workbook.")
 @options.page
 @options.paper
 @options.language_of_page
@@ -143,7 +145,7 @@ def score(
     page_language: str,
     child: Path | None,
 ) -> None:
-    """Every measure per child and session: n, interval, signature, what was left out and why."""
+    """Every measure per child and session, with n and interval; what was left out and why."""
     from approx.api.options import read_settings
 
     changes, wrong = read_settings(settings)
@@ -204,7 +206,7 @@ def evaluation(
     page_language: str,
     child: Path | None,
 ) -> None:
-    """The section on speech sounds of an evaluation report: what was counted, and blanks for what the clinician writes."""
+    """The speech sound section of an evaluation report: counts, and blanks for the clinician to fill in."""
     from approx.api.samples.analysis import analyse
     from approx.reports.documents.documents import document_lines, joined_documents
 
@@ -223,11 +225,11 @@ def evaluation(
 
 @click.command()
 @argument("one", "One transcriber's sample.")
-@argument("other", "The other's.")
+@argument("other", "The other transcriber's sample.")
 @options.language
 @answers
 def agree(one: str, other: str, language: str, form: AnswerFormat) -> None:
-    """Agreement of two transcribers, with the list of differences."""
+    """Agreement between two transcribers, with the list of differences."""
     from approx.api.samples.agreement import agree as ask
 
     found = ask(one, other, language=language)
@@ -239,12 +241,12 @@ def agree(one: str, other: str, language: str, form: AnswerFormat) -> None:
 @options.sample
 @options.language
 @options.by("child")
-@option("--criterion", default="", help="When a sound is in the inventory: see rules/inventory.toml.")
-@option("--write", type=PATH, default=None, help="Write a child file made of it.")
-@flag("--force", "Write over an existing file.")
+@option("--criterion", default="", help="When a sound counts as in the inventory: see rules/inventory.toml.")
+@option("--write", type=PATH, default=None, help="Write a child file from the inventory.")
+@flag("--force", "Overwrite an existing file.")
 @answers
 def inventory(file: str, write: Path | None, force: bool, form: AnswerFormat, **given: OptionValue) -> None:
-    """Sounds by position with numbers of tokens and words, clusters, vowels, shapes; --write makes a profile."""
+    """Sounds by position with numbers of tokens and words; clusters, vowels, shapes."""
     import sys
 
     from approx.api.samples.inventories import inventory as ask
@@ -263,11 +265,11 @@ def inventory(file: str, write: Path | None, force: bool, form: AnswerFormat, **
 
 @click.command()
 @argument("file", "A sample to learn from.")
-@argument("words", 'Words to predict: a word or phrase a line, or CSV; "-" is stdin.', type=PATH)
-@option("--language", default="", help="Language tag, if not the sample's.")
+@argument("words", 'Words to predict: one word or phrase per line, or CSV; "-" is stdin.', type=PATH)
+@option("--language", default="", help="Language tag, if it is not the sample's.")
 @options.accent
-@option("--top", type=NUMBER, default=5, help="How many forms a word.")
-@option("--probe", type=NUMBER, default=5, help="How many words most worth trying next.")
+@option("--top", type=NUMBER, default=5, help="Number of forms to list per word.")
+@option("--probe", type=NUMBER, default=5, help="Number of words most worth probing next.")
 @options.rules
 @answers
 def predict(file: str, words: Path, accent: tuple[str, ...], form: AnswerFormat, **given: OptionValue) -> None:
@@ -283,14 +285,14 @@ def predict(file: str, words: Path, accent: tuple[str, ...], form: AnswerFormat,
 @argument("file", 'Probes (CSV, TSV, XLSX); "-" is stdin.')
 @option("--child", "-c", default="", help="Only this child's code.")
 @several("--measure", "Only this set or measure.", "measures")
-@several("--treated", "When work on a set began: set=session or set=phase.")
-@option("--percent", type=NUMBER, default=None, help="Criterion for moving up: percent right.")
-@option("--sessions", type=NUMBER, default=None, help="In so many sessions one after the other.")
+@several("--treated", "When treatment of a set began: set=session or set=phase.")
+@option("--percent", type=NUMBER, default=None, help="Criterion for moving up: percent correct.")
+@option("--sessions", type=NUMBER, default=None, help="Number of consecutive sessions.")
 @answers
 @options.page
 @options.paper
 @options.age
-@option("--svg", type=PATH, default=None, help="Write the chart as well.")
+@option("--svg", type=PATH, default=None, help="Also write the chart.")
 @options.page_language
 def progress(
     file: str,
@@ -336,7 +338,7 @@ def _charts(path: Path, charts: list[str]) -> list[Problem]:
 
 @click.command()
 @argument("then", "The earlier sample.")
-@argument("now", "The later one; may be the same file with two dates.")
+@argument("now", "The later sample; may be the same file with two dates.")
 @option("--child", "-c", default="", help="The child's code, if there are several.")
 @options.accent
 @answers
@@ -344,7 +346,7 @@ def _charts(path: Path, charts: list[str]) -> list[Problem]:
 @options.paper
 @options.age
 @options.page_language
-@option("--sample-language", default="en-US", help="Language of rows without one of their own.")
+@option("--sample-language", default="en-US", help="Language of rows that do not name one.")
 def report(
     then: str,
     now: str,
@@ -357,7 +359,7 @@ def report(
     language: str,
     sample_language: str,
 ) -> None:
-    """Now against then, under the same rules: measures with n and intervals, processes, in counts."""
+    """Compare two samples scored by the same rules: measures with n and intervals, processes, in counts."""
     from approx.api.samples.comparing import compare
 
     refuse(page_problems(page, paper, language, age), form)
@@ -373,11 +375,11 @@ def report(
 @click.command()
 @options.sample
 @options.language
-@option("--cldf", type=PATH, default=None, help="Write a CLDF word list into this folder (needs pycldf).")
+@option("--cldf", type=PATH, default=None, help="Write a CLDF word list to this folder (needs pycldf).")
 @option("--xlsx", type=PATH, default=None, help="Write a workbook.")
 @answers
 def convert(file: str, language: str, cldf: Path | None, xlsx: Path | None, form: AnswerFormat) -> None:
-    """A sample of any format in another: its rows under the usual headings, forms as they were typed."""
+    """Convert a sample to another format: the usual headings, forms as typed."""
     from approx.api.samples.converting import convert as ask
 
     if xlsx is not None and xlsx.suffix.casefold() != ".xlsx":
@@ -394,14 +396,14 @@ def convert(file: str, language: str, cldf: Path | None, xlsx: Path | None, form
 
 
 @click.command()
-@argument("file", 'Goals (CSV, TSV, XLSX), a row a goal with its parts in columns; "-" is stdin.')
+@argument("file", 'Goals (CSV, TSV, XLSX), one row per goal with its parts in columns; "-" is stdin.')
 @option("--child", "-c", default="", help="Only this child's code.")
 @options.page_language
 @options.page
 @options.paper
 @answers
 def goals(file: str, child: str, language: str, page: Path | None, paper: str, form: AnswerFormat) -> None:
-    """Goals as measurable sentences; a part that is missing stays a gap in square brackets.
+    """Goals as measurable sentences; a missing part stays a gap in square brackets.
 
     Columns, in any order: child, target, form, setting, help, percent, trials, sessions, due, measured_by, right, out_of,
     level_date.

@@ -106,7 +106,7 @@ def _read_typed(typed: str, chars: str, notes: ReadingNotes, lang: Language, exa
     words: list[Word] = []
     for (start, token), nothing in zip(tokens, left_off, strict=True):
         if nothing:
-            notes.changed(token, "", "a word left off")
+            notes.changed(token, "", "an omitted word")
             continue
         words += reader.read(token, start)
     reader.close()

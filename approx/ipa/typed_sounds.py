@@ -12,7 +12,7 @@ from approx.ipa.word import UNIDENTIFIED, UNINTELLIGIBLE, Word, build_word
 STRESS = {"ˈ": 1, "ˌ": 2}
 """Stress marks and their degrees."""
 _NON_SYLLABIC = "̯"
-_TIES = "a tie bar stands between two consonants or two vowels"
+_TIES = "a tie bar goes between two consonants or two vowels"
 
 
 class TypedSounds:
@@ -138,7 +138,7 @@ class TypedSounds:
         """Takes off a tie bar that binds nothing."""
         if self.last.endswith(TIE):
             self.phones[-1] = self.last.removesuffix(TIE)
-            self.notes.wrong("mark", TIE, at - 1, "binds nothing", _TIES)
+            self.notes.wrong("mark", TIE, at - 1, "joins nothing", _TIES)
 
     def _glides(self) -> bool:
         """A vowel marked as non-syllabic is the second half of a diphthong, if a vowel stands before it."""
@@ -170,13 +170,13 @@ class TypedSounds:
                 self.cuts.add(here)
             elif here in self.stressed:
                 hint = "a syllable has one degree of stress"
-                self.notes.wrong("mark", char, at, "stands beside another stress mark", hint)
+                self.notes.wrong("mark", char, at, "is next to another stress mark", hint)
             else:
                 self.stressed[here], self.stress_typed_at[here] = degree, at
         self.waiting.clear()
 
     def _no_syllable(self, char: str, at: int) -> None:
-        hint = "a stress mark stands before the syllable that has the stress"
+        hint = "a stress mark goes before the stressed syllable"
         self.notes.wrong("mark", char, at, "has no syllable after it", hint)
 
     def _join_rhotics(self) -> None:

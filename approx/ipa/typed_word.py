@@ -26,9 +26,9 @@ _SYMBOLS = "see rules/ipa/features.tsv and marks.tsv, or write * for a sound wit
 _SAID = {
     "symbol": "is not an IPA symbol",
     "tone": "is a mark of tone",
-    "tries": "is no sound",
+    "tries": "is not a sound",
     "bracket": "has no partner",
-    "sign": "is no sound",
+    "sign": "is not a sound",
 }
 """What a problem says of each kind of character in `rules/ipa/refused.tsv`."""
 _NAMES = {UNKNOWN_CONSONANT: "a consonant", UNKNOWN_VOWEL: "a vowel"}
@@ -84,7 +84,7 @@ class WordReader:
     def _finish_word(self, place: int) -> None:
         """Keeps the word that ends before `place`, if it has a sound."""
         if self.left_off and not self.sounds.phones:
-            self.notes.changed(self.left_off, "", "a word left off")
+            self.notes.changed(self.left_off, "", "an omitted word")
         self.left_off = ""
         word = self.sounds.finish(place, self.exact)
         if word:
@@ -93,18 +93,18 @@ class WordReader:
     def close(self) -> None:
         """Names every parenthesis that is still open at the end of the text."""
         for at, _ in self.open:
-            self.notes.wrong("bracket", "(", at, "is not closed", "a doubtful sound stands between ( and )")
+            self.notes.wrong("bracket", "(", at, "is not closed", "a doubtful sound goes between ( and )")
 
     def _is_sheet_value(self, token: str, offset: int) -> bool:
         """Numbers, dates and error words of a spreadsheet, which are no forms."""
         if not (token[0].isdigit() or token[0] == "#"):
             return False
         if re.fullmatch(r"\d[\d/.:,+\-]*(?:[Ee][+\-]?\d+)?", token):
-            hint = "a score or a date stands where a form was expected; 0 alone means left off"
+            hint = "a score or a date where a form was expected; 0 alone means omitted"
             self.notes.wrong("number", token, offset, "is a number, not a form", hint)
         elif re.fullmatch(r"#[A-Z0-9/]+[?!]?", token):
             hint = "the spreadsheet took the form for a formula; format the column as text"
-            self.notes.wrong("number", token, offset, "is an error of a spreadsheet, not a form", hint)
+            self.notes.wrong("number", token, offset, "is a spreadsheet error, not a form", hint)
         else:
             return False
         return True
@@ -147,7 +147,7 @@ class WordReader:
         if run >= len(UNINTELLIGIBLE):
             typed = self.token[at : at + run]
             if typed != UNINTELLIGIBLE:
-                self.notes.changed(typed, UNINTELLIGIBLE, "a stretch nobody understood")
+                self.notes.changed(typed, UNINTELLIGIBLE, "an unintelligible stretch")
             self._unidentified(UNINTELLIGIBLE, self.offset + at)
             return run
         return self._plain(two[:1], at)
@@ -214,14 +214,14 @@ class WordReader:
         if at and self.token[at - 1] in OMISSIONS:
             sounds.start_omitted = sounds.end_omitted = False  # not certain either
             self.left_off = ""
-            hint = "write the sound with ? after it, or leave it off"
+            hint = "write the sound with ? after it, or leave it out"
             symbol = self.token[at - 1 : at + 1]
-            self.notes.wrong("mark", symbol, self.offset + at - 1, "doubts what was left off", hint)
+            self.notes.wrong("mark", symbol, self.offset + at - 1, "doubts an omission", hint)
         elif sounds.last:
             sounds.doubt()
             changed("?", "", "doubt about the sound before it")
         elif ft.is_vowel(self.alike.get(following, (following,))[0]):
-            changed("?", "ʔ", "a doubtful ʔ: no sound stands before it")
+            changed("?", "ʔ", "a doubtful ʔ: there is no sound before it")
             sounds.add("ʔ", self.offset + at, doubt=True)
         else:
             changed("?", UNKNOWN_SOUND, "a sound heard, not identified")
@@ -241,11 +241,11 @@ class WordReader:
         return pause.end() if pause else 1
 
     def _close_parenthesis(self, place: int) -> None:
-        hint = "a doubtful sound stands between ( and )"
+        hint = "a doubtful sound goes between ( and )"
         if self.open:
             opened, heard = self.open.pop()
             if heard == self.heard:
-                self.notes.wrong("bracket", "(", opened, "holds no sound", hint)
+                self.notes.wrong("bracket", "(", opened, "contains no sound", hint)
             return
         self.sounds.doubtful.update(range(len(self.sounds.phones)))
         self.notes.wrong("bracket", ")", place, "was not opened", hint)
@@ -265,7 +265,7 @@ class WordReader:
             self.notes.changed(char, ".", "dash for a syllable cut")
             self.sounds.add_boundary(".", self.offset + at)
         else:
-            self.notes.changed(char, "", "a sound left off inside the word")
+            self.notes.changed(char, "", "a sound omitted inside the word")
 
     def _refuse(self, char: str, place: int) -> None:
         """A problem for a character that is not read. What stood for a sound is kept as an unknown one."""
@@ -279,7 +279,7 @@ class WordReader:
             if char.isupper() and char.lower() in ft.bases():
                 hint = worded("write '{char}', or read the text as X-SAMPA (--notation x-sampa)", char=char.lower())
             elif char.isdigit():
-                hint = "a digit stands for no sound; 0 alone means left off"
+                hint = "a digit is not a sound; 0 alone means omitted"
         self.notes.wrong("symbol" if kind == "sign" else kind, char, place, _SAID[kind], hint)
         if kind == "tries":
             self._finish_word(place)

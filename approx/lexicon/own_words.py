@@ -60,7 +60,7 @@ def _rows(path: Path) -> tuple[list[tuple[str, str, str]], tuple[Problem, ...]]:
         lines = _lines(path)
     except (OSError, UnicodeDecodeError) as error:
         reason = getattr(error, "strerror", None) or "it is not UTF-8 text"
-        hint = "save it as UTF-8, or move it away to start anew"
+        hint = "save it as UTF-8, or move it away to start afresh"
         return [], (
             Problem(
                 "lexicon.own-file", worded("own words cannot be read: {reason}", reason=reason), hint, file=path.name

@@ -13,6 +13,7 @@ from typing import Literal
 
 from approx.progress.phases import Point, Series
 from approx.progress.rules import phase_kind, progress_table
+from approx.wording import counted
 
 CriterionState = Literal["met", "not met", "too few probes"]
 
@@ -27,7 +28,10 @@ class ReadyCriterion:
     source: str
 
     def __str__(self) -> str:
-        return f"{self.percent:g} % or more in each of the last {self.sessions} probes of {self.least_items} or more items, no help"
+        return (
+            f"{self.percent:g}% or more in each of the last {counted(self.sessions, 'probe')} of {self.least_items} or more items, "
+            "no cues"
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +47,7 @@ class UnchangedCriterion:
     source: str
 
     def __str__(self) -> str:
-        return f"the last {self.sessions} probes within {self.within:g} points, the last no higher than the first"
+        return f"the last {counted(self.sessions, 'probe')} within {counted(f'{self.within:g}', 'point')}, the last no higher than the first"
 
 
 @dataclass(frozen=True, slots=True)

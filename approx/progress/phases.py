@@ -34,7 +34,9 @@ class Point:
 
     def __post_init__(self) -> None:
         if not 0 <= self.right <= self.out_of or self.out_of < 1:
-            raise ValueError(worded("{right} right of {out_of} cannot be", right=self.right, out_of=self.out_of))
+            raise ValueError(
+                worded("{right} correct out of {out_of} is impossible", right=self.right, out_of=self.out_of)
+            )
 
     @property
     def share(self) -> Fraction:

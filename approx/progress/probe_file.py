@@ -93,11 +93,11 @@ def _read(table: Table, treated: Mapping[str, str], day_first: bool | None) -> P
     practice = tuple(row for row in found if row.helped)
     if practice:
         message = worded(
-            "counts with help are practice, and are left out of the series: {practice} (the first in row {row})",
+            "counts with cues are practice, and are left out of the series: {practice} (the first in row {row})",
             practice=len(practice),
             row=practice[0].row,
         )
-        log.wrong(Problem("probe.help", message, "probes are said without help", line=practice[0].row, fatal=False))
+        log.wrong(Problem("probe.help", message, "probes are said without cues", line=practice[0].row, fatal=False))
     if "phase" not in layout.at and found:
         hint = "add a column phase: A for baseline, B for treatment"
         log.wrong(
@@ -135,13 +135,17 @@ class _Rows:
             )
             return False
         if raw == self.table.header:
-            self._wrong(Problem("probe.row", "the heading again", "tables that were joined keep one heading"), number)
+            self._wrong(Problem("probe.row", "the heading again", "when tables are joined, keep one heading"), number)
             return False
         beyond = next((place for place, cell in enumerate(cells[width:], width) if cell), None)
         if beyond is not None:
-            message = worded("{cells} cells in the row, {width} in the heading", cells=len(cells), width=width)
+            message = worded(
+                "{cells} {cells:cell|cells} in the row, {width} in the heading", cells=len(cells), width=width
+            )
             self._wrong(
-                Problem("probe.row", message, "a cell that holds a separator stands in quotation marks"), number, beyond
+                Problem("probe.row", message, "a cell that contains a separator goes in quotation marks"),
+                number,
+                beyond,
             )
         return beyond is None
 
@@ -227,7 +231,10 @@ class _Rows:
             stated, _, problem = read_count(whole, self.layout.names[whole_place])
             if problem is None and out_of not in (None, stated):
                 message = worded(
-                    "'{text}' says of {out_of}, the column says of {stated}", text=text, out_of=out_of, stated=stated
+                    "'{text}' says out of {out_of}, the column says out of {stated}",
+                    text=text,
+                    out_of=out_of,
+                    stated=stated,
                 )
                 problem = Problem("probe.count", message, "make them agree", symbol=text)
             out_of = stated
@@ -239,7 +246,7 @@ class _Rows:
         if problem is None and (not out_of or right is None or right > out_of):
             problem = Problem(
                 "probe.count",
-                worded("{right} right of {out_of} cannot be", right=right, out_of=out_of),
+                worded("{right} correct out of {out_of} is impossible", right=right, out_of=out_of),
                 "check both numbers",
                 symbol=text,
             )

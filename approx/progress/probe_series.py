@@ -53,7 +53,7 @@ def made_series(rows: Sequence[ProbeRow], treated: Mapping[str, str], log: Log) 
             log.wrong(
                 Problem(
                     "probe.set",
-                    worded("no set '{name}' to be treated", name=name),
+                    worded("there is no set '{name}' to treat", name=name),
                     worded("sets: {there}", there=there),
                     symbol=name,
                 )
@@ -121,7 +121,7 @@ def _points(rows: Sequence[ProbeRow], numbers: Mapping[int, int], log: Log) -> t
         here = found.setdefault(numbers[row.row], [])
         if here and not row.target:
             message = worded(
-                "session {numbers} of '{word_set}' stands in row {row} already",
+                "session {numbers} of '{word_set}' is already in row {row}",
                 numbers=numbers[row.row],
                 word_set=row.word_set,
                 row=here[0].row,
@@ -136,7 +136,7 @@ def _points(rows: Sequence[ProbeRow], numbers: Mapping[int, int], log: Log) -> t
                 row=here[0].row,
                 phase2=row.phase,
             )
-            log.wrong(Problem("probe.phase", message, "one phase a session and set", line=row.row, symbol=row.phase))
+            log.wrong(Problem("probe.phase", message, "one phase per session and set", line=row.row, symbol=row.phase))
         else:
             here.append(row)
     return tuple(
@@ -163,7 +163,7 @@ def _series(
             log.wrong(
                 Problem(
                     "probe.set",
-                    worded("'{start}' is no session or phase of the set '{name}'", start=start, name=name),
+                    worded("'{start}' is not a session or phase of the set '{name}'", start=start, name=name),
                     hint,
                     symbol=start,
                 )

@@ -103,12 +103,12 @@ def _missing(layout: ProbeLayout, file: str) -> list[Problem]:
     if not layout.names:
         return out
     if "right" not in layout.at and not layout.sets:
-        message = worded("no column of right answers; the headings are: {heads}", heads=heads)
-        hint = "head them word_set, right, out_of; or give each set a column such as set1_of_10"
+        message = worded("no column of correct answers; the headings are: {heads}", heads=heads)
+        hint = "use the headings word_set, right, out_of; or give each set a column such as set1_of_10"
         out.append(Problem("probe.header", message, hint, file, 1))
     if "session" not in layout.at and "session_date" not in layout.at:
         message = worded("no column of sessions or dates; the headings are: {heads}", heads=heads)
-        out.append(Problem("probe.header", message, "head it session (1, 2, 3) or date", file, 1))
+        out.append(Problem("probe.header", message, "use the heading session (1, 2, 3) or date", file, 1))
     doubles = [each.name for each in layout.sets]
     for name in dict.fromkeys(doubles):
         if doubles.count(name) > 1:
@@ -116,7 +116,7 @@ def _missing(layout: ProbeLayout, file: str) -> list[Problem]:
                 Problem(
                     "probe.header",
                     worded("two columns are of the set '{name}'", name=name),
-                    "name them apart",
+                    "give them different names",
                     file,
                     1,
                     symbol=name,

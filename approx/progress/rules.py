@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from approx.datafiles import data_hash, read_toml, rules_path
 from approx.version import __version__
+from approx.wording import fill_pattern
 
 PhaseKind = Literal["baseline", "treatment", "maintenance"]
 
@@ -83,7 +84,7 @@ class ProgressCaution:
         """In words; in English where the language has none."""
         table = progress_table()["cautions"]
         found: str = {**table["en"], **table.get(language.split("-", maxsplit=1)[0].casefold(), {})}[self.key]
-        return found.format(**dict(self.values))
+        return fill_pattern(found, **dict(self.values))
 
 
 def caution(key: str, **values: int) -> ProgressCaution:

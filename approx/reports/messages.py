@@ -11,7 +11,7 @@ import re
 from functools import cache
 
 from approx.datafiles import read_toml, rules_path
-from approx.wording import Enumeration, Worded
+from approx.wording import Enumeration, Worded, fill_pattern
 
 _QUOTED = re.compile(r"""['"“«]\{(\w+)\}['"”»]""")
 
@@ -42,7 +42,7 @@ def said_in(text: str, language: str) -> str | None:
         return said
     kept = _kept(pattern)
     values = {name: value if name in kept else _value(value, language) for name, value in text.values.items()}
-    return said.format(**values)
+    return fill_pattern(said, **values)
 
 
 def _enumeration(text: Enumeration, language: str) -> str | None:

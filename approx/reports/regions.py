@@ -53,6 +53,20 @@ def number(value: float, digits: int, tag: str = "en", signed: bool = False) -> 
     return with_decimals(text, tag)
 
 
+def percent_text(value: float, digits: int, tag: str = "en") -> str:
+    """A percentage with its sign.
+
+    >>> percent_text(80, 0), percent_text(45.25, 1, "es-ES")
+    ('80%', '45,2 %')
+    """
+    return f"{number(value, digits, tag)}{percent_sign(tag)}"
+
+
+def percent_sign(tag: str = "en") -> str:
+    """The sign as it follows a number: with a space before it in Spanish, without one in English."""
+    return " %" if tag.split("-", maxsplit=1)[0].casefold() == "es" else "%"
+
+
 def with_decimals(text: str, tag: str) -> str:
     """The text of a number or of numbers and signs, its decimal points as the region writes them."""
     comma = region_of(tag) in _regions()["decimal_comma"].get(tag.split("-", maxsplit=1)[0].casefold(), ())

@@ -1,12 +1,12 @@
-"""Words of reports in each language: sentences (`rules/report_words.toml`), counts, names of processes (`es` in `rules/processes.toml`) and of what varieties accept
+"""Words of reports in each language: sentences (`rules/report_words.toml`), names of processes (`es` in `rules/processes.toml`) and of what varieties accept
 (`rules/pages/variants_es.toml`)."""
 
 from __future__ import annotations
 
 from functools import cache
-from gettext import NullTranslations
 
 from approx.datafiles import read_toml, rules_path
+from approx.wording import plural_form
 
 
 @cache
@@ -16,17 +16,9 @@ def report_words(language: str = "en") -> dict[str, str]:
     return {**table["en"], **table.get(language.split("-", maxsplit=1)[0].casefold(), {})}
 
 
-_plural = NullTranslations().ngettext
-
-
-def counted(number: int, one: str, many: str = "") -> str:
-    """A count with its noun; `many` where it is not `one` with an s."""
-    return f"{number} {_plural(one, many or f'{one}s', number)}"
-
-
 def often(number: int) -> str:
     """How often: "once", "2 times"."""
-    return _plural("once", f"{number} times", number)
+    return plural_form(number, "once", f"{number} times")
 
 
 def process_name(name: str, language: str) -> str:

@@ -165,7 +165,7 @@ class Log:
         for code, (first, rows) in self._further.items():
             distinct = sorted(set(rows))
             message = worded(
-                "{distinct} more rows with a problem of this kind [{code}]: {distinct2}",
+                "{distinct} more {distinct:row|rows} with a problem of this kind [{code}]: {distinct2}",
                 distinct=len(distinct),
                 code=code,
                 distinct2=enumerated(", ", row_ranges(distinct)),

@@ -38,7 +38,7 @@ def write_shortcut(
             return _windows(home, command)
         return _linux(home, command)
     except OSError as error:
-        hint = "look whether the folder may be written, then run the command again"
+        hint = "check that the folder is writable, then run the command again"
         return Problem(
             "use.shortcut",
             worded("the launcher cannot be written: {strerror}", strerror=error.strerror),

@@ -139,7 +139,7 @@ FAULTS = {  # what is wrong: (line as it was, as it is, code, text that stands w
     "status is a number": ('all.emerging        = "k"', "all.emerging = 3", "value", "all.emerging", "m b p"),
     "status is a list of numbers": ('emerging    = "ʊ"', "emerging = [1]", "value", "emerging = [1]", "texts"),
     "sound not known": ('"k"', '"k @"', "sound", "@", "'@' U+0040"),
-    "two sounds in one": ('"k"', '"k tp"', "sound", "tp", "set apart by blanks"),
+    "two sounds in one": ('"k"', '"k tp"', "sound", "tp", "with spaces between"),
     "sound in doubt": ('"k"', '"k ɡ?"', "sound", "ɡ?", "untested"),
     "sound in parentheses": ('"k"', '"k (ɡ)"', "sound", "(ɡ)", "untested"),
     "unidentified consonant": ('"k"', '"k C"', "sound", 'C"\nfinal', "not a known sound"),

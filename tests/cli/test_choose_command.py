@@ -27,9 +27,9 @@ def answer(capsys: pytest.CaptureFixture[str], child: Path | None = M12, **more:
 def test_lines_say_what_is_in_hand_what_is_new_and_both_orders(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, err = answer(capsys, count=3)
     assert code == FINE and err == ""
-    assert "In the inventory, said as adults say them (3 of" in out and "One thing new (3 of" in out
+    assert "Already sayable in adult form (3 of" in out and "One new sound or shape (3 of" in out
     assert "--order early" in out and "--order harder" in out and "Neither is chosen here" in out
-    assert "What would open most words" in out and "signature: words:" in out
+    assert "Sounds and shapes that would make the most words" in out and "signature: words:" in out
 
 
 def test_json_keys_are_a_promise(capsys: pytest.CaptureFixture[str]) -> None:
@@ -74,7 +74,7 @@ def test_a_set_is_as_big_as_asked_and_the_same_again(capsys: pytest.CaptureFixtu
 
 def test_a_small_pool_is_said(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, err = answer(capsys, set_size=9, category=["drinks"], new=0)
-    assert code == FINE and "only 1 can be had" in err and "A set of 1 word chosen together" in out
+    assert code == FINE and "only 1 of the" in err and "A set of 1 word chosen together" in out
 
 
 @pytest.mark.parametrize(
@@ -125,7 +125,7 @@ def test_a_child_with_nothing_is_told_what_to_bring_in(capsys: pytest.CaptureFix
 
 def test_two_things_when_asked(capsys: pytest.CaptureFixture[str]) -> None:
     out = answer(capsys, K07, new=2, count=2)[1]
-    assert "Two things new (2 of" in out and "today:" in out
+    assert "Two new sounds or shapes (2 of" in out and "today:" in out
 
 
 def test_the_table_for_a_terminal_is_whole() -> None:

@@ -64,15 +64,15 @@ def test_spanish(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("typed", "code", "said"),
     [
-        ({"child": None}, 2, "no child file named"),
+        ({"child": None}, 2, "no child file given"),
         ({"as_json": True, "as_csv": True}, 2, "choose one"),
         ({"grammar": "dig mud", "frames": True}, 2, "--grammar builds up one phrase"),
         ({"order": "brown"}, 2, "--order is the order of grammar steps"),
         ({"child": Path("nowhere.toml")}, 1, "nowhere.toml"),
-        ({"words": " , ; "}, 1, "the list of words is empty"),
+        ({"words": " , ; "}, 1, "no word in the list"),
         ({"words": "nowhere.txt"}, 1, "cannot read the list"),
         ({"relation": "friendship"}, 2, "--relation cannot be 'friendship'"),
-        ({"grammar": "of the"}, 1, "is no phrase of the kinds known here"),
+        ({"grammar": "of the"}, 1, "is not a kind of phrase known here"),
         ({"grammar": "dig mud", "order": "up"}, 2, "one of: development, everyday, brown, sounds"),
         ({"words": "???, !!!"}, 1, "is not a word this program can read"),
     ],

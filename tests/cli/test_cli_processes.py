@@ -74,7 +74,7 @@ def test_ages_stand_beside_a_process_as_a_range_of_sources(cli: CommandLine) -> 
     assert len(ages) > 1 and len({each["source"] for each in ages}) == len(ages)
     assert all(set(each) == {"source", "low", "high"} and each["low"] <= each["high"] for each in ages)
     text = cli("processes", M12).out
-    assert "usually gone by" in text and "no limit and no verdict" in text
+    assert "usually suppressed by" in text and "no limit and no verdict" in text
 
 
 def test_no_ages_are_shown_for_a_language_without_sources(cli: CommandLine) -> None:
@@ -112,7 +112,7 @@ def test_instances_as_criterion(
     file.write_text(HEADER + rows, encoding="utf-8")
     assert run("processes", file, by="child", criterion=criterion) == 0
     out = capsys.readouterr().out
-    assert f"stopping: 5 of 35 opportunities (14 %), {standing}" in out and f"criterion:{criterion}" in out
+    assert f"stopping: 5 of 35 opportunities (14%), {standing}" in out and f"criterion:{criterion}" in out
 
 
 def test_csv_has_the_figures_of_the_json(cli: CommandLine) -> None:

@@ -146,7 +146,7 @@ def test_ages_are_a_range_over_sources_with_a_caution(capsys: Printed) -> None:
     assert (english.low, english.high) == (36, 47)
     assert about("velar fronting", as_json=False) == 0
     out = capsys.readouterr().out
-    assert "usually gone by 3;0 to 3;11 in 4 sources" in out
+    assert "usually suppressed by 3;0 to 3;11 in 4 sources" in out
     assert "no limit and no verdict" in out
     assert "from memory" in out
     assert "3;6" in out and "Grunwell 1997" in out

@@ -27,7 +27,7 @@ def test_text_shows_figures_with_counts_criteria_and_cautions(capsys: pytest.Cap
     assert "set 1: criterion met. 3 of the last 3 probes" in out
     assert "set 2: criterion not met. 2 of the last 3 probes" in out
     assert "shows that something changed, not why" in out
-    assert "no diagnosis" in out and "signature: progress|rules:" in out
+    assert "not a diagnosis" in out and "signature: progress|rules:" in out
     assert err == ""
 
 
@@ -104,7 +104,7 @@ def test_wrong_use_and_bad_data(
 def test_the_criterion_is_set_and_shown(capsys: pytest.CaptureFixture[str]) -> None:
     assert asked(percent=90.0, sessions=2) == 0
     out = capsys.readouterr().out
-    assert "set 1: criterion not met. 1 of the last 2 probes with 90 % or more" in out
+    assert "set 1: criterion not met. 1 of the last 2 probes at 90% or more" in out
     assert "set by the clinician for this run" in out
 
 

@@ -150,9 +150,9 @@ def test_a_package_that_is_missing_is_named(
         ("session", {"words": "nothere.txt"}, 1, "cannot read the list"),
         ("session", {"minutes": 1}, 2, "--minutes cannot be 1; a whole number from 5 to 180"),
         ("plan", {"minutes": None}, 1, "no minutes given"),
-        ("plan", {"goal_trials": 1}, 1, "a goal of 1 trials for 3 words"),
+        ("plan", {"goal_trials": 1}, 1, "a goal of 1 trial for 3 words"),
         ("session", {"probe": ""}, 1, "no word in the list"),
-        ("cards", {"phrases": "___ and ___"}, 1, "no frame with one empty place"),
+        ("cards", {"phrases": "___ and ___"}, 1, "not a frame with one open slot"),
         ("poster", {}, 2, "PAGE cannot be 'poster'"),
         ("session", {"pdf": Path("page.docx")}, 2, "'page.docx' is not what --pdf writes"),
         ("session", {"docx": Path("page.doc")}, 2, "'page.doc' is not what --docx writes"),
@@ -173,7 +173,7 @@ def test_what_is_wrong_is_one_clear_line(
 
 
 def test_no_child_two_children_and_a_missing_child(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run("sheet", "family") == 2 and "no child file named" in capsys.readouterr().err
+    assert run("sheet", "family") == 2 and "no child file given" in capsys.readouterr().err
     assert sheet("family", M12, K07) == 2 and "is for one child" in capsys.readouterr().err
     assert sheet("family", tmp_path / "no.toml") == 1 and "cannot read the file" in capsys.readouterr().err
 
@@ -223,7 +223,9 @@ def test_words_chosen_for_a_page_with_pictures_can_be_shown(child: str, capsys: 
     assert len(signs) == 6 and len(shown) >= 4 and len(set(shown)) == len(shown)
 
 
-@pytest.mark.parametrize(("option", "said"), [("words", "write a word a line"), ("phrases", "write a phrase a line")])
+@pytest.mark.parametrize(
+    ("option", "said"), [("words", "write one word per line"), ("phrases", "write one phrase per line")]
+)
 def test_an_empty_list_says_what_to_write(
     option: str, said: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

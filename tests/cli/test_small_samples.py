@@ -41,7 +41,7 @@ def test_three_single_words_have_neither_band_nor_interval(cli: CommandLine) -> 
     for name, found in cli("score", "-", "--json", stdin=typed).json["groups"][0]["measures"].items():
         assert "band" not in found and found.get("low") is None and found.get("high") is None, name
     text = cli("score", "-", stdin=typed).out
-    assert "60.0 %  (3 of 5 in 3 words)  too few words for an interval  no band: " in text
+    assert "60.0%  (3 of 5 in 3 words)  too few words for an interval  no band: " in text
 
 
 @pytest.mark.parametrize("age", ["5;0"])
@@ -53,7 +53,7 @@ def test_a_hundred_words_with_three_late_sounds_say_so(cli: CommandLine, age: st
     assert (measures["pcc_late"]["hits"], measures["pcc_late"]["out_of"]) == (0, 3)
     assert measures["pcc_late"]["low"] is None and measures["pcc"]["low"] is not None
     text = cli("score", "-", stdin=typed).out
-    assert "0.0 %  (0 of 3 in 3 words)  too few words for an interval" in text
+    assert "0.0%  (0 of 3 in 3 words)  too few words for an interval" in text
 
 
 def test_the_table_of_sounds_comes_first(cli: CommandLine) -> None:

@@ -202,7 +202,7 @@ def test_an_ending_that_needs_a_sound_the_child_lacks_is_warned_of(sayers: dict[
     assert any("sounds z" in warning and "dz" in warning for warning in plural.warnings)
     assert any("sounds like 'weed'" in warning for warning in plural.warnings)
     helper = next(step for step in ladder("Papa mow weed", sayers["m12"]).steps if step.step == "auxiliary")
-    assert any("'is' asks for z (final)" in warning for warning in helper.warnings)
+    assert any("'is' needs z (final)" in warning for warning in helper.warnings)
     past = next(step for step in ladder("Ben dig mud", sayers["m12"]).steps if step.step == "past")
     assert past.phrase == "Ben dug the mud" and not past.warnings
 

@@ -171,7 +171,7 @@ def test_a_wish_that_cannot_be_said_names_the_nearest(tmp_path: Path) -> None:
         (PhraseRequest(relation="svoo"), "use.relation", "did you mean svo?"),
         (PhraseRequest(relation="ownership of things"), "use.relation", "there are: "),
         (PhraseRequest(relation="svo", length=2), "use.length", "lengths there are: 3"),
-        (PhraseRequest(rows("....")), "phrases.scene", "write a word a line"),
+        (PhraseRequest(rows("....")), "phrases.scene", "write one word per line"),
         (PhraseRequest(rows("mud")), "phrases.few", "no action word"),
         (PhraseRequest(rows("mud", "pea"), relation="svo"), "phrases.none", "needs an action word"),
     ],

@@ -230,8 +230,8 @@ def test_reasons_say_the_use_and_what_to_take_care_with() -> None:
     words = {word.word: word for word in rank(who)}
     assert any(reason.startswith("needed all day") for reason in words["more"].reasons)
     assert "take care: r or an r-coloured vowel" in words["more"].reasons
-    assert "can be drawn" in words["ball"].reasons and "can be drawn" not in words["more"].reasons
-    assert "all of it is in the inventory" in words["ball"].reasons
+    assert "picturable" in words["ball"].reasons and "picturable" not in words["more"].reasons
+    assert "every sound is in the inventory" in words["ball"].reasons
 
 
 def test_a_needed_word_stands_before_a_common_one_of_no_use_to_a_child() -> None:

@@ -8,16 +8,16 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
-from explained_tokens import hear
+from explained_tokens import count_processes, hear
 from places import ROOT
 
 from approx.ipa import read
 from approx.processes.explain import explained_pairs, group_arrays, sample_processes
+from approx.processes.explain.adult_facts import WEIGHED, WITHOUT_TRIGGER
 from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.explained_pairs import ExplainedPairs
-from approx.processes.explain.opportunities import ProcessTally, default_opportunity_options
-from approx.processes.explain.sample_processes import count_processes
+from approx.processes.explain.opportunities import ProcessTally, chances, default_opportunity_options
 from approx.processes.rules.ruleset import load_rules
 
 sys.path.append(str(ROOT / "tests" / "bench"))
@@ -77,18 +77,31 @@ def test_readings_that_are_not_the_first_are_counted_in_their_place(
     assert first != taken, "the same rules either way"
 
 
-def test_numbers_of_a_column_are_added_up(told: ExplainedPairs) -> None:
-    times = {7: 3, 2: 1, 11: 5}
-    group = group_arrays.GroupArrays(told, times)
-    by_hand: Counter[int] = Counter()
+def test_what_readings_are_chosen_by_is_added_up(told: ExplainedPairs) -> None:
+    """Each token gone through by itself, from its readings alone."""
+    times = {number: 1 + number % 3 for number in range(0, len(told), 2)}
+    support, stood, changed = Counter[object](), Counter[object](), Counter[object]()
     for number, often in times.items():
-        by_hand[told.forms[number]] += often
-    assert group.summed(told.forms) == by_hand
-    changes: Counter[int] = Counter()
-    for number, often in times.items():
-        for change in next(iter(told.sure.of([number]))):
-            changes[change] += often
-    assert group.summed_lists(told.sure) == changes
+        target, (first, *others) = told[number].target, told[number].readings
+        for use in first.uses:
+            if all(use.process in other.names for other in others):
+                for t in use.targets:
+                    support[use.process, target.phones[t]] += often
+        for t, phone in enumerate(target.phones):
+            near = frozenset(
+                name for name in WITHOUT_TRIGGER if any(t in place for place in chances(target).get(name, ()))
+            )
+            names = {use.process for use in first.uses if t in use.targets}
+            if not any(name.endswith(("deletion", "reduction")) for name in names):
+                stood[phone, near] += often
+                if names & WEIGHED:
+                    changed[phone, near, frozenset(names & WEIGHED)] += often
+    found = group_arrays.SampleArrays(told).group(times).added()
+    numbered = told.numbered
+    assert {numbered.changes.all[change]: often for change, often in found[0].items()} == support
+    assert {numbered.stood.all[each]: often for each, often in found[1].items()} == +stood
+    assert {(*numbered.stood.all[each], names): often for (each, names), often in found[2].items()} == changed
+    assert changed, "nothing was weighed"
 
 
 def test_productions_are_kept_as_they_are_written(told: ExplainedPairs) -> None:

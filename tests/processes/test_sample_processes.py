@@ -12,7 +12,7 @@ from functools import cache
 
 import pytest
 import slow_counts
-from explained_tokens import SampleProcesses, TokenToExplain, explain_sample, hear
+from explained_tokens import SampleProcesses, TokenToExplain, count_processes, explain_sample, hear
 from places import ROOT
 
 import approx
@@ -20,7 +20,6 @@ from approx.ipa import Word, read
 from approx.ipa.features import is_vowel
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally, default_opportunity_options
-from approx.processes.explain.sample_processes import count_processes
 from approx.processes.rules.ruleset import load_rules
 from approx.samples.files.table import open_table
 

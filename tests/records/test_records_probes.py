@@ -42,7 +42,7 @@ def test_of_a_table_with_faults_nothing_goes_in_and_each_fault_is_named(caseload
     ]
     answer = caseload.add_probes("C01", entries, [PhaseEntry("A", 0)])
     assert isinstance(answer, Refused) and len(answer.problems) >= 5
-    assert "session 1 already" in " ".join(problem.message for problem in answer.problems)
+    assert "already probed in session 1" in " ".join(problem.message for problem in answer.problems)
     assert caseload.probes("C01") == () and caseload.phases("C01") == ()
 
 

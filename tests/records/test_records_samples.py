@@ -114,7 +114,7 @@ def test_what_is_wrong_with_a_file_as_a_whole_names_its_row(tmp_path: Path) -> N
             head + row + "\nTranscribed live; k like t\n",
             "2 children: 'K07' (row 2), 'Transcribed live; k like t' (row 4)",
         ),
-        (head + row + row.replace("mʌd", "m\x00ʌd"), "U+0000 stands in row 3"),
+        (head + row + row.replace("mʌd", "m\x00ʌd"), "U+0000 is in row 3"),
         (head + row + "a," * 2500 + "\n" + row, "row 3 has more than 2,000 cells"),
     ):
         answer = caseload.add_sample_file("K07", text.encode(), "a.csv")

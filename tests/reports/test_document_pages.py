@@ -114,7 +114,7 @@ def test_hits_and_out_of_make_the_value_beside_them() -> None:
     for block in report("analysis").blocks:
         if isinstance(block, Grid):
             for row in block.rows:
-                found = re.fullmatch(r"([\d.]+) %", row[1]) if len(row) == 5 else None
+                found = re.fullmatch(r"([\d.]+)%", row[1]) if len(row) == 5 else None
                 counts = re.fullmatch(r"(\d+) / (\d+)", row[2]) if found else None
                 if found and counts:
                     assert float(found[1]) == pytest.approx(100 * int(counts[1]) / int(counts[2]), abs=0.05)
@@ -236,7 +236,7 @@ def test_the_comparison_prints_the_digits_of_the_command() -> None:
             if row is None or score.value is None or score.low is None or score.high is None:
                 continue
             percent = MEASURES[score.name].unit == "percent"
-            digits, sign = (1, " %") if percent else (2, "")
+            digits, sign = (1, "%") if percent else (2, "")
             assert row[at] == f"{score.value:.{digits}f}{sign} ({score.hits} / {score.out_of})"
             assert row[at + 1] == f"{score.low:.{digits}f} – {score.high:.{digits}f}"
             seen += 1
@@ -250,7 +250,7 @@ def test_the_progress_report_prints_the_counts_that_were_typed() -> None:
         typed = list(csv.DictReader(stream))
     seen = 0
     for row in typed:
-        head = f"{row['word_set']}: right / n"
+        head = f"{row['word_set']}: correct / n"
         for grid in (grid for grid in grids if head in grid.head):
             shown = next(line for line in grid.rows if line[0] == row["session"])
             at = grid.head.index(head)

@@ -18,8 +18,8 @@ FULL = GoalFacts(
 def test_a_full_goal_in_one_sentence_with_its_level() -> None:
     found = goal_text(FULL)
     assert found.sentence == (
-        "K07 will say ten words of the shape CVC in play with a familiar adult without help, right in at least 80 % of 10 trials in "
-        "each of 3 sessions running, by September 1, 2026. Counted by: a probe of ten words. Present level: 2 of 10 (20 %) on April 7, 2026."
+        "K07 will say ten words of the shape CVC in play with a familiar adult without cues, with at least 80% accuracy over 10 trials, in "
+        "each of 3 consecutive sessions, by September 1, 2026. Counted by: a probe of ten words. Present level: 2 of 10 (20%) on April 7, 2026."
     )
     assert found.gaps == () and found.problems == ()
 
@@ -28,7 +28,7 @@ def test_spanish() -> None:
     facts = replace(FULL, target="diez palabras CVC", setting="el juego", measured_by="una prueba de diez palabras")
     found = goal_text(facts, "es-MX")
     assert found.sentence.startswith(
-        "K07 dirá diez palabras CVC en el juego sin ayuda, bien en al menos el 80 % de 10 intentos"
+        "K07 dirá diez palabras CVC en el juego sin ayuda, con al menos un 80 % de acierto en 10 intentos"
     )
     assert "Nivel actual: 2 de 10 (20 %) el 7 de abril de 2026." in found.sentence
 
@@ -65,8 +65,8 @@ def test_nothing_is_filled_in_silently() -> None:
 
 def test_help_and_form_by_name() -> None:
     sentence = goal_text(replace(FULL, help="model, then wait", target="spoon", form="pun")).sentence
-    assert 'with no more help than "model, then wait"' in sentence
-    assert "spoon (form aimed at: pun)" in sentence
+    assert 'with no more cueing than "model, then wait"' in sentence
+    assert "spoon (target form: pun)" in sentence
 
 
 @pytest.mark.parametrize(

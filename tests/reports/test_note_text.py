@@ -24,15 +24,15 @@ def gaps(facts: NoteFacts, language: str = "en") -> list[str]:
 
 def test_numbers_of_the_trial_log() -> None:
     text = "\n".join(data_lines(SESSION))
-    assert "33 of 50 reached the form aimed at, 14 one part off, 3 not reached" in text
-    assert "Without help: 5 of 6" in text
-    assert "Probe of set 1, no help: 7 of 10" in text
+    assert "33 of 50 reached the target form, 14 close (one part off), 3 not reached" in text
+    assert "Without cues: 5 of 6" in text
+    assert "Probe of set 1, no cues: 7 of 10" in text
 
 
 def test_the_session_before_is_set_beside_the_same_form_only() -> None:
     mud, more = data_lines(SESSION)[-2:]
-    assert mud == "mud, aimed at mʌ: 8 of 10 reached; before (April 2, 2026) 4 of 10."
-    assert more == "more, aimed at mo: 9 of 10 reached; without help 5 of 6."
+    assert mud == "mud, target form mʌ: 8 of 10 reached; before (April 2, 2026) 4 of 10."
+    assert more == "more, target form mo: 9 of 10 reached; without cues 5 of 6."
 
 
 def test_what_is_missing_is_a_gap_and_the_view_always_is() -> None:

@@ -148,7 +148,7 @@ def test_an_unknown_theme_is_a_callers_mistake() -> None:
 def test_the_drawing_names_itself_and_loads_nothing(theme: str) -> None:
     svg = chart_svg(sample()[0], theme)
     root = ElementTree.fromstring(svg)
-    assert root.get("role") == "img" and root.get("aria-label") == "K07: set 1: percent right, without help"
+    assert root.get("role") == "img" and root.get("aria-label") == "K07: set 1: percent correct, without cues"
     assert root[0].tag.endswith("title") and root[1].tag.endswith("desc")
     assert "session 5" in (root[1].text or "")
     assert not re.search(r"(href|src|url)\s*[=(]\s*[\"']?http", svg)

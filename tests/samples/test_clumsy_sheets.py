@@ -49,8 +49,8 @@ def test_files_that_were_joined_with_their_marks() -> None:
     [
         (rb"{\rtf1\ansi child,produced_ipa\par }", "formatted text (RTF)"),
         (b"%PDF-1.7\n1 0 obj", "printed page (PDF)"),
-        (b"\xef\xbb\xbf<!DOCTYPE html><table><tr><td>target_word</td></tr></table>", "page of the web (HTML)"),
-        (b"  <html><body><table></table></body></html>", "page of the web (HTML)"),
+        (b"\xef\xbb\xbf<!DOCTYPE html><table><tr><td>target_word</td></tr></table>", "web page (HTML)"),
+        (b"  <html><body><table></table></body></html>", "web page (HTML)"),
         (json.dumps([{"target_word": "mud", "produced_ipa": "ma"}]).encode(), "one JSON list"),
         (b"SQLite format 3\x00" + bytes(100), "a database"),
     ],
@@ -122,7 +122,7 @@ def test_a_table_on_its_side_is_called_so() -> None:
     found = sample(
         "child,X01,X01\nsession_date,2026-03-02,2026-03-02\ntarget_word,mud,cup\ntarget_ipa,mʌd,kʌp\nproduced_ipa,mʌ,tʌp\n"
     )
-    assert "turn the table" in fatal(found)[0].hint and found.refused == (2, 3, 4, 5)
+    assert "transpose the table" in fatal(found)[0].hint and found.refused == (2, 3, 4, 5)
 
 
 @pytest.mark.parametrize(
@@ -167,7 +167,7 @@ def test_one_bad_place_in_good_text_leaves_the_encoding() -> None:
     found = sample((HEAD + MUD).encode() + b"X01,2026-03-02,cup,k\xed\xa0\x80p,t\xca\x8cp\n")
     assert [token.typed_produced for token in found.tokens] == ["mʌ"]
     assert [(each.code, each.line) for each in found.problems] == [("sample.encoding", None), ("sample.mangled", 3)]
-    assert "1 places" in found.problems[0].message
+    assert "1 place is" in found.problems[0].message
 
 
 def test_a_heading_of_a_paragraph_is_named_in_short() -> None:
@@ -345,7 +345,7 @@ def test_long_forms_of_two_transcribers_are_laid_side_by_side_to_a_bound(
     file.write_text(HEAD + MUD + "X01,2026-03-02,cup,kʌp,babababababa\n" * 5, encoding="utf-8")
     found = agreement.agree(str(file), str(file))
     # five pairs of 12 sounds are 144 each: the fourth goes beyond, and the short one counts for nothing
-    assert len(found.words) == 4 and "last 2 tokens" in found.problems[-1].message and found.problems[-1].fatal
+    assert len(found.words) == 4 and "2 tokens at the end" in found.problems[-1].message and found.problems[-1].fatal
     monkeypatch.setattr(agreement, "MOST_CELLS", 720)
     assert len(agreement.agree(str(file), str(file)).words) == 6
 

@@ -264,8 +264,8 @@ def test_control_characters_do_not_reach_the_terminal() -> None:
 def test_no_sign_that_turns_a_line_round_reaches_the_terminal() -> None:
     from approx.problems import Problem
 
-    said = str(Problem("a.b", "'\u202egnp.exe\u2066' is no sound", "a\x1b[31m\nb", "c\x9b.csv"))
-    assert said == "c<U+009B>.csv: '<U+202E>gnp.exe<U+2066>' is no sound; a<U+001B>[31m<U+000A>b [a.b]"
+    said = str(Problem("a.b", "'\u202egnp.exe\u2066' is not a sound", "a\x1b[31m\nb", "c\x9b.csv"))
+    assert said == "c<U+009B>.csv: '<U+202E>gnp.exe<U+2066>' is not a sound; a<U+001B>[31m<U+000A>b [a.b]"
 
 
 def test_a_whole_file_survives_one_open_quotation_mark() -> None:

@@ -86,9 +86,9 @@ def test_rows_out_of_order_are_not_lost_in_silence() -> None:
     found = read_sample(io.BytesIO(made))
     assert [token.target_word for token in found.tokens] == ["mud"]
     (problem,) = [each for each in found.problems if each.fatal]
-    assert problem.code == "sample.file" and "row 2 stands below row 3" in problem.message and problem.hint
+    assert problem.code == "sample.file" and "row 2 is below row 3" in problem.message and problem.hint
     twice = read_sample(io.BytesIO(_sheet(HEAD + row(2, "mud", "mʌd", "mʌ") + row(2, "cup", "kʌp", "tʌp"))))
-    assert any(each.fatal and "row 2 stands below row 2" in each.message for each in twice.problems)
+    assert any(each.fatal and "row 2 is below row 2" in each.message for each in twice.problems)
 
 
 @pytest.mark.parametrize(

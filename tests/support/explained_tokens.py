@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from approx.ipa.word import Word
@@ -12,7 +12,7 @@ from approx.processes.explain.explain import Explainer
 from approx.processes.explain.explain_many import explain_many
 from approx.processes.explain.explained_pairs import ExplainedPairs
 from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
-from approx.processes.explain.sample_processes import count_processes
+from approx.processes.explain.sample_processes import ProcessCounter
 from approx.scoring.alignment.align import FormPair, Linker, one_by_one
 
 
@@ -65,6 +65,13 @@ def explain_sample(
     return SampleProcesses(tuple(told), tallies, tuple(missing))
 
 
+def count_processes(
+    pairs: ExplainedPairs, times: Mapping[int, int], options: OpportunityOptions
+) -> tuple[dict[int, Derivation], dict[str, ProcessTally]]:
+    """The counts of a sample that is one group."""
+    return ProcessCounter(pairs, options).count(times)
+
+
 def hear(
     explainer: Explainer, words: Iterable[str], forms: Sequence[FormPair], linker: Linker = one_by_one
 ) -> ExplainedPairs:
@@ -72,6 +79,6 @@ def hear(
     pairs = ExplainedPairs(len(forms))
     found = explain_many(explainer, forms, linker)
     for number, (word, form, readings) in enumerate(zip(words, forms, found, strict=True)):
-        pairs.put(number, word, *form, readings)
+        pairs.put(number, word, *form, pairs.counted.number(readings))
     pairs.complete()
     return pairs

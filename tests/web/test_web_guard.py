@@ -296,7 +296,7 @@ def test_a_start_link_opens_the_desk_once(tmp_path: Path) -> None:
     one, two = new(), new()
     assert one.get(f"/?key={KEY}").status_code == 200 and one.get("/").status_code == 200
     answer = two.get(f"/?key={KEY}", follow_redirects=False)
-    assert answer.status_code == 403 and "set-cookie" not in answer.headers and "was used" in answer.text
+    assert answer.status_code == 403 and "set-cookie" not in answer.headers and "has been used" in answer.text
     assert two.get("/").status_code == 403
     again = one.get(
         f"/?key={KEY}", follow_redirects=False

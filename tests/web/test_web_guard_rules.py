@@ -258,7 +258,7 @@ def test_a_link_in_leads_nowhere_else_by_a_backslash(ask: Asked) -> None:
 
 
 def test_no_way_in(ask: Asked) -> None:
-    known, used = b"This browser is not known here.", b"This link was used, or is not of this start."
+    known, used = b"This browser is not known here.", b"This link has been used, or is from an earlier start."
     for query, cookie, said in (
         ("", None, known), ("", "x=1", known), ("", f"{cookie_name(PORT)}=wrong", known), ("", "a\x01=", known),
         ("key=", None, used), ("key=wrong", None, used), (f"key={KEY}&key={KEY}", None, used), (f"key={KEY}x", None, used),

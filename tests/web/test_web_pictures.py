@@ -110,4 +110,4 @@ def test_a_photo_of_a_newer_telephone_is_told_what_to_do(browser: Browser, brand
     files = {"picture": ("IMG_2.HEIC", photo_of_a_phone, "image/heic")}
     answer = browser.post("/child/EXAMPLE/pictures", word="cake", files=files)
     assert answer.status_code == 422
-    assert "a HEIC photo of a telephone is not read here" in answer.text and "share the photo as JPEG" in answer.text
+    assert "a HEIC photo from a phone cannot be read here" in answer.text and "share the photo as JPEG" in answer.text

@@ -125,7 +125,7 @@ def test_criteria_are_stated_and_what_does_not_change_is_named(browser: Browser)
     flat = "session\tphase\tflat_of_10\n" + "".join(f"{at}\t{'A' if at < 4 else 'B'}\t4\n" for at in range(1, 13))
     assert browser.post("/children", code="F01").status_code == 200
     assert browser.post("/child/F01/probe-table", pasted=flat, starts="").status_code == 200
-    assert "No change for 9 probes" in browser.get("/child/F01/progress").text
+    assert "No change over 9 probes" in browser.get("/child/F01/progress").text
 
 
 def test_a_table_with_one_probe_that_is_there_already_adds_nothing(browser: Browser) -> None:
@@ -133,7 +133,9 @@ def test_a_table_with_one_probe_that_is_there_already_adds_nothing(browser: Brow
     assert browser.post("/child/K07/probes", session="4", **fields).status_code == 200
     answer = browser.post("/child/K07/probe-table", pasted=TABLE, starts="")
     probes = browser.desk.caseload.probes("K07")
-    assert answer.status_code == 422 and "session 4 already" in answer.text and not isinstance(probes, Refused)
+    assert (
+        answer.status_code == 422 and "already probed in session 4" in answer.text and not isinstance(probes, Refused)
+    )
     assert len(probes) == 1 and browser.desk.caseload.phases("K07") == ()
 
 
@@ -253,7 +255,7 @@ def test_what_was_entered_by_mistake_is_deleted_and_comes_back(browser: Browser)
         browser.post("/undo", token=field(after.text, "token"), back=f"/child/K07/{page}")
         assert look() == before
     again = browser.post("/child/K07/probes", session="1", date="", set="set 1", right="2", out_of="10", kind="treated")
-    assert again.status_code == 422 and "delete that probe, then enter it anew" in again.text
+    assert again.status_code == 422 and "delete that probe, then enter it again" in again.text
 
 
 def test_a_word_with_trials_is_not_deleted_and_a_session_gets_its_day(browser: Browser) -> None:

@@ -78,7 +78,7 @@ def child_of(source: ChildSource | None) -> Child:
 
     if source is None:
         hint = "--child FILE; `approx child new FILE` writes one to fill in"
-        return Child((Problem("use.child", "no child file named", hint),))
+        return Child((Problem("use.child", "no child file given", hint),))
     if isinstance(source, Profile):
         return Child((), source)
     return source if isinstance(source, Child) else read_child(source)

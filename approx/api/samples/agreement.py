@@ -92,7 +92,8 @@ def agree(
     pairs, beyond = _bounded(pairs)
     if beyond:
         message = worded(
-            "the forms are too long to lay side by side; the last {tokens} tokens are not compared", tokens=beyond
+            "the forms are too long to be aligned; {tokens} {tokens:token|tokens} at the end {tokens:is|are} not compared",
+            tokens=beyond,
         )
         problems = (*problems, Problem("sample.bound", message, "compare them in parts"))
     if not pairs:
@@ -114,8 +115,8 @@ def _bounded(pairs: list[_Pair]) -> tuple[list[_Pair], int]:
     return pairs, 0
 
 
-_IN_FIRST = "'{target_word}' (row {row}) stands in the first file only"
-_IN_SECOND = "'{target_word}' (row {row}) stands in the second file only"
+_IN_FIRST = "'{target_word}' (row {row}) is in the first file only"
+_IN_SECOND = "'{target_word}' (row {row}) is in the second file only"
 
 
 def _alone(token: Token, pattern: str, file: str) -> Problem:

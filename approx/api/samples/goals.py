@@ -104,7 +104,7 @@ def goals(source: SampleSource, *, child: str = "", language: str = "en", on_pro
             Problem(
                 "goals.none",
                 "there is no goal",
-                worded("write a row a goal under these columns: {columns}", columns=columns),
+                worded("write one row per goal under these columns: {columns}", columns=columns),
             )
         )
     texts = tuple(goal_text(one, language) for one in facts)
@@ -125,7 +125,11 @@ def _facts(row: Mapping[str, str], number: int, child: str, file: str) -> tuple[
             hint = "a whole number, or nothing"
             problems.append(
                 Problem(
-                    "goals.number", worded("{name} is no number: '{row}'", name=name, row=row[name]), hint, file, number
+                    "goals.number",
+                    worded("{name} is not a number: '{row}'", name=name, row=row[name]),
+                    hint,
+                    file,
+                    number,
                 )
             )
     known = {field.name for field in fields(GoalFacts)}

@@ -72,14 +72,14 @@ class Inventories(Result):
         codes = list(dict.fromkeys(each.child for each in self.groups))
         if not codes:
             return "", (
-                Problem("inventory.none", "no token to make a child file of", "see the problems of the sample"),
+                Problem("inventory.none", "no token to make a child file from", "see the problems of the sample"),
             )
         if len(codes) > 1:
             hint = "keep one child in the file, or use --by child on a file of one child"
             return "", (
                 Problem(
                     "inventory.children",
-                    worded("{count} children: {codes}", count=len(codes), codes=", ".join(codes[:5])),
+                    worded("{count} {count:child|children}: {codes}", count=len(codes), codes=", ".join(codes[:5])),
                     hint,
                 ),
             )

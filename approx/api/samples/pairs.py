@@ -192,7 +192,7 @@ def read_pair(
             problems.append(
                 Problem(
                     "pair.empty",
-                    worded("the {name} '{typed}' holds no sound", name=name, typed=typed),
+                    worded("the {name} '{typed}' contains no sound", name=name, typed=typed),
                     "write IPA, such as spun",
                     name,
                 )

@@ -157,7 +157,7 @@ def treated_from(texts: Iterable[str]) -> tuple[dict[str, str], list[Problem]]:
     return starts, problems
 
 
-_NONE = Problem("progress.none", "no probe to show", "a row a probe: child, word_set, session, right, out_of")
+_NONE = Problem("progress.none", "no probe to show", "one row per probe: child, word_set, session, right, out_of")
 
 
 def _treated_problem(treated: object) -> list[Problem]:

@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from approx.ipa.word import Word
     from approx.problems import Problem
     from approx.processes.accept.accept import Accents, AcceptedForm
-    from approx.processes.explain.derivation import Derivation, GoodReadings
+    from approx.processes.explain.derivation import Derivation
     from approx.processes.explain.explained_pairs import ExplainedPair, ExplainedPairs
     from approx.processes.explain.sample_processes import GroupProcesses
     from approx.processes.rules.ruleset import RuleSet
@@ -130,7 +130,7 @@ class Processes(Result):
 
     def write_json(self, out: IO[str]) -> None:
         """What `--json` prints, written as it is made: groups and tokens of a long sample are never held together."""
-        from approx.reports.tables.processes import TokenTexts, group_json, spread
+        from approx.reports.tables.processes import TokenTexts, group_text
         from approx.reports.tables.streamed_json import write_json
 
         kept: list[tuple[TokenGroup, dict[int, Derivation]]] = []
@@ -139,7 +139,7 @@ class Processes(Result):
             for found, group, chosen in self._each():
                 if self.word_lists:
                     kept.append((group, chosen))
-                yield spread(group_json(found, self.options))
+                yield group_text(found, self.options)
 
         made = TokenTexts(self._pairs)
         tokens = (made.json(group.rows, group.pairs, chosen) for group, chosen in kept)
@@ -188,12 +188,13 @@ class Processes(Result):
 
     def _each(self) -> Iterator[tuple[GroupProcesses, TokenGroup, dict[int, Derivation]]]:
         """Each group with its tokens, and the readings taken where they are not the first, by number of the pair."""
-        from approx.processes.explain.sample_processes import GroupProcesses, count_processes
+        from approx.processes.explain.sample_processes import GroupProcesses, ProcessCounter
 
         pairs = self._pairs
+        counter = ProcessCounter(pairs, self.options)
         for group in self.sample.groups if self.sample else ():
             said = Counter(group.pairs)
-            chosen, tallies = count_processes(pairs, said, self.options)
+            chosen, tallies = counter.count(said)
             for tally in tallies.values() if not self.word_lists else ():
                 tally.words.clear()
                 tally.not_in.clear()
@@ -212,14 +213,15 @@ def _unexplained(
     pairs: ExplainedPairs, group: TokenGroup, said: Mapping[int, int], chosen: Mapping[int, Derivation]
 ) -> tuple[tuple[str, str, int], ...]:
     """Adult sounds whose change no rule reaches: (word, sound, row)."""
-    failed: dict[int, tuple[str, list[str]]] = {}
-    for number in said.keys() & pairs.failing:
-        pair = pairs[number]
-        reading = chosen.get(number) or pair.readings[0]
+    failed: dict[int, list[tuple[str, str]]] = {}
+    readings = pairs.counted.all
+    for number, place in zip(said, map(pairs.readings.__getitem__, said)):
+        reading = chosen.get(number) or readings[place][0]
         if reading.unexplained:
-            failed[number] = pair.word, [pair.target.phones[at] for at in reading.unexplained]
-    rows = ((row, *failed[number]) for row, number in zip(group.rows, group.pairs) if number in failed)
-    return tuple((word, sound, row) for row, word, sounds in rows for sound in sounds)
+            word, phones = pairs.glosses[pairs.forms[number]], pairs.adult(number).target.phones
+            failed[number] = [(word, phones[at]) for at in reading.unexplained]
+    rows = ((row, failed[number]) for row, number in zip(group.rows, group.pairs) if number in failed)
+    return tuple([(word, sound, row) for row, each in rows for word, sound in each])
 
 
 def processes(
@@ -283,10 +285,10 @@ def _not_looked_into(number: int) -> list[Problem]:
     if not number:
         return []
     message = worded(
-        "{number} different productions share less than a third of their sounds with the adult form, like many before",
+        "{number} different {number:production shares|productions share} less than a third of {number:its|their} sounds with the adult form, like many before",
         number=f"{number:,}",
     )
-    hint = "they are listed as unexplained; look whether the columns are right"
+    hint = "they are listed as unexplained; check that the columns are right"
     return [Problem("processes.strange", message, hint)]
 
 
@@ -329,7 +331,6 @@ def _explained(
     accepted, by the number of the pair; and how many pairs were too strange to be looked into. The list of pairs is emptied."""
     from approx.ipa.word import Word
     from approx.processes.accept.accept import accepted_form
-    from approx.processes.explain.derivation import ReadingsFound
     from approx.processes.explain.explain import Explainer
     from approx.processes.explain.explain_many import explain_each
     from approx.processes.explain.explained_pairs import ExplainedPairs
@@ -337,9 +338,11 @@ def _explained(
     by_language: dict[str, tuple[array[int], list[tuple[Word, Word, str]]]] = {}
     out = ExplainedPairs(len(pairs))
     for number, pair in enumerate(pairs):
-        numbers, asked = by_language.setdefault(pair.language, (array("I"), []))
-        numbers.append(number)
-        asked.append(_asked(pair))
+        of_language = by_language.get(pair.language)
+        if of_language is None:
+            of_language = by_language[pair.language] = array("I"), []
+        of_language[0].append(number)
+        of_language[1].append(_asked(pair))
     pairs.clear()  # of a million rows a quarter of a million, and so each list below
     forms: dict[int, AcceptedForm] = {}
     left = 0
@@ -348,7 +351,7 @@ def _explained(
         linker = _linker(len(asked))
         nearest = accepted.accepted_of_many(asked, tag, linker)
         for number, (target, _, word), found in zip(numbers, asked, nearest):
-            if form := accepted_form(word or target.ipa, found):
+            if found.changes and (form := accepted_form(word or target.ipa, found)):
                 forms[number] = form
         words, targets, productions = (
             [w for _, _, w in asked],
@@ -356,17 +359,16 @@ def _explained(
             [p for _, p, _ in asked],
         )
         del asked, nearest
-        explainer, kept = Explainer(ruleset, tag, lost_r), ReadingsFound()
-        order = array("I")
-        readings: list[GoodReadings] = []
+        explainer = Explainer(ruleset, tag, lost_r)
+        order, readings = array("I"), array("I")
         for at, found_readings in explain_each(explainer, targets, productions, _told(linker, len(words), on_progress)):
             order.append(at)
-            readings.append(kept.kept(found_readings))
+            readings.append(out.counted.number(found_readings))
         left += explainer.strange.left
-        del explainer, kept
+        del explainer
         nothing = Word((), (), ())
-        for at, found_readings in zip(order, readings):
-            out.put(numbers[at], words[at], targets[at], productions[at], found_readings)
+        for at, place in zip(order, readings):
+            out.put(numbers[at], words[at], targets[at], productions[at], place)
             productions[at] = nothing  # of what was said only its text is needed from here on
     out.complete()
     return out, forms, left

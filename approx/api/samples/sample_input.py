@@ -75,7 +75,7 @@ def _cells(column: Series[Any]) -> list[str]:
 
 
 def columns_of(by: str | Iterable[str]) -> tuple[str, ...]:
-    """Columns to group by, each once; one text may name several with commas between."""
+    """Columns to group by, each once; one text may name several separated by commas."""
     names = by.split(",") if isinstance(by, str) else by
     return tuple(dict.fromkeys(name.strip() for name in names if name.strip()))
 

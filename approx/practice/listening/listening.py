@@ -74,7 +74,7 @@ def listening(
     `alike`: pairs of words that this child says alike; of a strip with one of them the other is a choice too.
     """
     if base_language(language) not in LISTENING_LANGUAGES:
-        message = worded("no listening games in the language '{language}'", language=language)
+        message = worded("no listening games in '{language}'", language=language)
         return Listening(language, seed, (), (), (), (), ()), (
             Problem("listening.language", message, ", ".join(LISTENING_LANGUAGES)),
         )
@@ -104,7 +104,7 @@ def listening(
 
 def _remarks(listed: Sequence[str], unknown: Sequence[str]) -> list[Problem]:
     if not listed:
-        return [Problem("listening.empty", "the list of words is empty", 'name some: --words "mud, hat"')]
+        return [Problem("listening.empty", "the list of words is empty", 'give some: --words "mud, hat"')]
     if not unknown:
         return []
     hint = "they are used for matching only; give words of rules/lexicon for the rest"

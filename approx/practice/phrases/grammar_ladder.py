@@ -77,7 +77,7 @@ DEFAULT_ORDER = "development"
 _MOST = 20
 """More rungs than any clause known here has: a guard against data that never ends."""
 
-_NOT_GRAMMAR = "where it is left off, that says nothing about grammar yet"
+_NOT_GRAMMAR = "where it is omitted, that says nothing about grammar yet"
 _HELPERS = frozenset({"copula", "auxiliary", "preposition", "place", "question", "negative", "stand-in", "pronoun"})
 """Steps that add a small word whose last sound may be out of reach."""
 
@@ -156,7 +156,7 @@ class _Climb:
             if word.ending and final:
                 out.append(
                     worded(
-                        "the ending of '{text}' sounds {ending}: it asks for {what}; {not_grammar}",
+                        "the ending of '{text}' sounds {ending}: it needs {what}; {not_grammar}",
                         text=word.text,
                         ending=word.ending,
                         what=what,
@@ -165,9 +165,7 @@ class _Climb:
                 )
             elif final and step in _HELPERS and not word.ipa:
                 out.append(
-                    worded(
-                        "'{text}' asks for {what}; {not_grammar}", text=word.text, what=what, not_grammar=_NOT_GRAMMAR
-                    )
+                    worded("'{text}' needs {what}; {not_grammar}", text=word.text, what=what, not_grammar=_NOT_GRAMMAR)
                 )
             if word.ending and word.stem and self.same_today(word):
                 out.append(
@@ -240,7 +238,7 @@ def _easiest(sayer: ChildPronouncer) -> Easiest:
 
 
 def _unsayable(parts: Sequence[PhraseWord]) -> tuple[str, ...]:
-    return tuple(worded("nothing of '{word}' is sayable yet", word=part.word) for part in parts if not part.today_ipa)
+    return tuple(worded("no form of '{word}' is sayable yet", word=part.word) for part in parts if not part.today_ipa)
 
 
 def _rude(parts: Sequence[PhraseWord], language: str) -> tuple[str, ...]:

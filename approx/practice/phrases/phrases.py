@@ -63,7 +63,7 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
             empty = Problem(
                 "phrases.scene",
                 "no word of the list can be used",
-                "write a word a line, such as: Bo, dig, mud",
+                "write one word per line, such as: Bo, dig, mud",
                 request.file,
             )
             return replace(answer, problems=(*problems, empty))
@@ -133,7 +133,7 @@ def _recipes(request: PhraseRequest, language: str) -> tuple[tuple[Recipe, ...],
     fitting = tuple(recipe for recipe in found if not request.length or recipe.count == request.length)
     if not fitting:
         lengths = ", ".join(sorted({str(recipe.count) for recipe in found}))
-        message = worded("no phrases of {length} words of this kind", length=request.length)
+        message = worded("no {length}-word phrases of this kind", length=request.length)
         return (), Problem("use.length", message, worded("lengths there are: {lengths}", lengths=lengths))
     return fitting, None
 
@@ -311,7 +311,7 @@ def _too_few(
     lacks = [what for what in dict.fromkeys(what for each in chosen for what in each.lacks) if what not in vague][:4]
     why = [each.missing for each in chosen if each.missing]
     if request.relation:
-        hint = enumerated("; ", why) if why else "there are no more that make sense and differ"
+        hint = enumerated("; ", why) if why else "no further distinct, sensible phrases"
     elif request.rows is not None:
         hint = (
             worded("the list has no {lacks}", lacks=enumerated(", no ", lacks))
@@ -320,9 +320,9 @@ def _too_few(
         )
     else:
         hint = "try --emerging, or enter more sounds and shapes in the child's file"
-    pattern = "no phrase can be made of these words for this child"
+    pattern = "no phrase can be made from these words for this child"
     if found:
-        pattern = "only {found} of {count} phrases can be made of these words for this child"
+        pattern = "only {found} of {count} {count:phrase|phrases} can be made from these words for this child"
     message = worded(pattern, found=len(found), count=count)
     return (Problem("phrases.few" if found else "phrases.none", message, hint, fatal=not found),)
 
@@ -351,7 +351,9 @@ def _alike(found: Sequence[Phrase]) -> tuple[Problem, ...]:
     asked = Counter(ask for part in words.values() for ask in part.ask if ask[0] in ("consonant", "vowel", "shape"))
     missing = enumerated(", ", (described(ask) for ask, _ in asked.most_common(4)))
     message = worded(
-        "{words} words have only {forms} forms today, so that many sound alike", words=len(words), forms=len(forms)
+        "{words} {words:word has|words have} only {forms} {forms:form|forms} today, so many sound alike",
+        words=len(words),
+        forms=len(forms),
     )
     return (
         Problem(

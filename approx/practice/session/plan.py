@@ -110,7 +110,7 @@ def plan_session(
     if room < len(targets):
         hint = "more minutes, or fewer words (and fewer probe words)"
         message = worded(
-            "{minutes} minutes leave room for {room} trials, fewer than the {targets} words",
+            "{minutes} {minutes:minute leaves|minutes leave} room for {room} {room:trial|trials}, fewer than the {targets} {targets:word|words}",
             minutes=minutes,
             room=room,
             targets=len(targets),
@@ -134,13 +134,17 @@ def _wrong(minutes: int | None, targets: Sequence[str], goal: int | None) -> tup
     if minutes is None:
         problems.append(Problem("plan.minutes", "no minutes given for the session", "--minutes 30"))
     if not targets:
-        problems.append(Problem("plan.targets", "no word to practise", 'name some: --words "mud, hat"'))
+        problems.append(Problem("plan.targets", "no word to practice", 'give some: --words "mud, hat"'))
     if goal is not None and goal < len(targets):
-        hint = "one trial a word at least: raise the goal or drop words"
+        hint = "at least one trial per word: raise the goal or drop words"
         problems.append(
             Problem(
                 "plan.goal",
-                worded("a goal of {goal} trials for {targets} words", goal=goal, targets=len(targets)),
+                worded(
+                    "a goal of {goal} {goal:trial|trials} for {targets} {targets:word|words}",
+                    goal=goal,
+                    targets=len(targets),
+                ),
                 hint,
             )
         )

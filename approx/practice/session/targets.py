@@ -223,7 +223,9 @@ def fit_for_others(found: ChildTargets) -> tuple[ChildTargets, tuple[Problem, ..
         if notes:
             said = enumerated(", ", dict.fromkeys(note.heard_as for note in notes))
             message = worded(
-                "'{word}' is left off this page: today's form sounds or reads like {said}", word=target.word, said=said
+                "'{word}' is left out of this page: today's form sounds or reads like {said}",
+                word=target.word,
+                said=said,
             )
             hint = "choose another form or word, or confirm it: --allow-rude, a tick on the desk"
             problems.append(Problem("sheet.rude", message, hint, symbol=target.word, fatal=False))
@@ -357,7 +359,7 @@ def chosen_words(suggester: Suggester, seed: int, problems: list[Problem], kind:
     if not words:
         words = chosen(count, None)
     if not words:
-        hint = 'name some: --words "mud, hat"'
+        hint = 'give some: --words "mud, hat"'
         problems.append(Problem("words.none", "no word of the bank fits what this child has yet", hint))
         return []
     names = ", ".join(word.word for word in words)

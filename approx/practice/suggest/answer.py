@@ -111,9 +111,9 @@ class Suggestion:
                 said = enumerated(", ", rung.rude)
                 out.append(worded("careful: the rung {ipa} sounds like {words}", ipa=rung.ipa, words=said))
         if first is not None and first.atypical:
-            pattern = "{ipa} rests on {processes}, unusual in development"
+            pattern = "{ipa} involves {processes}, atypical in development"
             if self.instead:
-                pattern = "{ipa} rests on {processes}, unusual in development; another word to choose: {word}"
+                pattern = "{ipa} involves {processes}, atypical in development; another word to choose: {word}"
             processes = enumerated(" and ", first.atypical)
             out.append(worded(pattern, ipa=first.ipa, processes=processes, word=self.instead))
         return tuple(out)

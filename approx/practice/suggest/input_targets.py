@@ -27,7 +27,7 @@ from approx.wording import worded
 WORD_NAMES = ("target_word", "word", "gloss", "target")
 IPA_NAMES = ("target_ipa", "ipa")
 ListRow = tuple[str, str, int]
-"""Word, IPA or "", and the line it stands on (from 1, the header counted)."""
+"""Word, IPA or "", and the line it stands on (from 1, the header counted); 0 where it was typed in one line."""
 
 
 def read_words(name: str) -> tuple[list[ListRow], tuple[Problem, ...]]:
@@ -53,7 +53,7 @@ def read_words(name: str) -> tuple[list[ListRow], tuple[Problem, ...]]:
         return [], (Problem("words.encoding", "not a text file", "save the list as UTF-8 text or CSV", file),)
     rows = _table(text) if _has_header(text) else _lines(text)
     if not rows:
-        return [], (Problem("words.empty", "no word in the list", "write a word a line", file),)
+        return [], (Problem("words.empty", "no word in the list", "write one word per line", file),)
     return rows, ()
 
 
@@ -150,7 +150,8 @@ def targets_in_list(
     own = own_readings(language, profile)
     out: list[InputTarget] = []
     found: list[Problem] = []
-    for typed, beside, line in rows:
+    for typed, beside, number in rows:
+        line = number or None
         tag = ""
         between_slashes = len(typed) > 2 and typed[0] == typed[-1] == "/"
         ipa = beside or (typed if between_slashes else "")
@@ -222,7 +223,7 @@ def _targets(
     if reading.problems or not reading.words:
         problems += [problem.at(file, line, column) for problem in reading.problems]
         if not reading.words:
-            message = worded("'{typed}' holds no sound", typed=typed)
+            message = worded("'{typed}' contains no sound", typed=typed)
             problems.append(
                 Problem("suggest.no-sound", message, "write IPA between slashes", file, line, column, typed)
             )

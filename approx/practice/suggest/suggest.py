@@ -199,7 +199,11 @@ class Suggester:
         longest = self.simplifier.w.longest_word
         if len(adult.starts) > longest or len(adult.phones) > 4 * longest:
             hint = "give it as several words"
-            size = worded("{starts} syllables, {phones} sounds", starts=len(adult.starts), phones=len(adult.phones))
+            size = worded(
+                "{starts} {starts:syllable|syllables}, {phones} {phones:sound|sounds}",
+                starts=len(adult.starts),
+                phones=len(adult.phones),
+            )
             message = worded(
                 "'{typed}' has {size}: too long to be simplified as one word", typed=target.typed[:40], size=size
             )
@@ -210,7 +214,7 @@ class Suggester:
         forms, start = self.forms(target, adult, self.options.top, problems)
         note = target.note
         if not forms:
-            note = "nothing of this word is sayable yet: no sounds and shapes in the inventory reach it"
+            note = "no form of this word is sayable yet with the sounds and shapes in the inventory"
             problems.append(
                 Problem(
                     "suggest.nothing",
@@ -378,7 +382,7 @@ class Suggester:
                 )
             )
             message = worded(
-                "the chosen form '{ipa}' for '{typed}' asks for more than the profile has: {asks}",
+                "the chosen form '{ipa}' for '{typed}' needs more than the profile has: {asks}",
                 ipa=word.ipa,
                 typed=typed,
                 asks=asks,

@@ -59,13 +59,13 @@ def with_own_rows(
         cells = more.get(lines.get(target.typed, 0), {})
         before = known.get(target.typed.lower())
         if target.typed in own:
-            message = worded("'{typed}' stands in the list twice; the last one counts", typed=target.typed)
+            message = worded("'{typed}' is listed twice; the last one counts", typed=target.typed)
             found.append(
                 Problem("words.own-twice", message, "", file, lines.get(target.typed), symbol=target.typed, fatal=False)
             )
         if before is None and not target.sure:
             message = worded(
-                "'{typed}' is in no list of words and was read as {ipa}: {note}",
+                "'{typed}' is not in any word list and was read as {ipa}: {note}",
                 typed=target.typed,
                 ipa=target.adult.ipa,
                 note=target.note or "a guess",

@@ -145,19 +145,19 @@ def _reasons(
 ) -> tuple[str, ...]:
     """Why the word stands where it stands, in plain words, what counts most first."""
     out = [
-        "all of it is in the inventory"
+        "every sound is in the inventory"
         if not candidate.things
-        else worded("{have} of {asks} things in the inventory", have=have, asks=asks)
+        else worded("{have} of {asks} {asks:element|elements} in the inventory", have=have, asks=asks)
     ]
     out += [worded("new: {text}", text=thing.text) for thing in candidate.things]
     if power:
-        out.append(worded("core word for a child of few words: {functions}", functions=word.functions[0]))
+        out.append(worded("core word for a child with few words: {functions}", functions=word.functions[0]))
     if met:
         out.append(worded("works on {met}", met=enumerated(", ", met)))
     if word.interest:
         out.append(worded("what this child loves: {words}", words=word.interest))
     out.append(word.use_reason)
     if word.picturable:
-        out.append("can be drawn")
+        out.append("picturable")
     out += [worded("take care: {said}", said=said) for said in cautions(word)]
     return tuple(out)

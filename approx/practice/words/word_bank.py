@@ -53,7 +53,7 @@ def use_reason(word: str, frequency: float | None, own: bool, bank: str) -> str:
     if frequency is None:
         return enumerated(", ", [*needed_all_day, "no frequency known"])
     if word in everyday_words(bank):
-        return enumerated(", ", [*needed_all_day, "said in most weeks"])
+        return enumerated(", ", [*needed_all_day, "used in most weeks"])
     w = use_weights()
     third = (w.highest_zipf - w.lowest_zipf) / 3
     grade = ("seldom used", "sometimes used", "often used")[min(max(int((frequency - w.lowest_zipf) / third), 0), 2)]

@@ -178,10 +178,14 @@ def _for_the_goal(
     more = [word for word in ranked(everything, limit, wider, options.goals, options.order) if word.goals]
     more = [word for word in more if len(word.things) == wider.most_new]
     goals = enumerated(", ", (goal.text for goal in options.goals))
-    pattern = "only {have} words with at most {new} new things work on {goals}: words with {more} new things are in the set as well"
+    pattern = "only {have} {have:word|words} with at most {new} new {new:element|elements} {have:works|work} on {goals}: words with {more} new {more:element|elements} are in the set as well"
     message = worded(pattern, have=have, new=options.filters.most_new, goals=goals, more=wider.most_new)
     if not more:
-        message = worded("only {have} words of the bank work on {goals} for this child", have=have, goals=goals)
+        message = worded(
+            "only {have} {have:word|words} in the bank {have:works|work} on {goals} for this child",
+            have=have,
+            goals=goals,
+        )
     hint = "add words of your own, or choose another goal"
     return (*passed, *more), (Problem("words.goal-few", message, hint, fatal=False),)
 
@@ -203,14 +207,14 @@ def _heard_for_the_goal(
 
 
 def _small_set(asked: int, found: int, passed: int) -> Problem:
-    pattern = "{asked} words were asked for, only {found} can be had"
+    pattern = "only {found} of the {asked} {asked:word|words} requested {found:is|are} available"
     if passed > found:
         pattern = (
-            "{asked} words were asked for, only {found} can be had: the other {others} would sound like one of these "
-            "today, or add nothing"
+            "only {found} of the {asked} {asked:word|words} requested {found:is|are} available: the other {others} would "
+            "sound like one of these today, or add nothing"
         )
     message = worded(pattern, asked=asked, found=found, others=passed - found)
-    return Problem("words.few", message, "allow more that is new (--new 2) or leave a filter out", fatal=False)
+    return Problem("words.few", message, "allow more that is new (--new 2) or drop a filter", fatal=False)
 
 
 def _of_each(words: Sequence[RankedWord], count: int) -> list[RankedWord]:
@@ -281,7 +285,7 @@ def _signature(suggester: Suggester, options: ChoiceOptions, language: str) -> s
 
 @dataclass(frozen=True, slots=True)
 class WordWishes:
-    """Filters and goals as typed; several values of one field in one text have commas between. `exclude`: words in small letters.
+    """Filters and goals as typed; several values of one field in one text are separated by commas. `exclude`: words in small letters.
 
     `own_kinds`: an own list may bring categories that the bank has not.
     """

@@ -105,11 +105,11 @@ def why_empty(candidates: Sequence[Candidate], filters: Filters) -> Problem:
     hints = [worded("without it: {words}", words=_some(_words(found)))] if found else []
     others = [(name, kept) for name, kept in without if kept and name != culprit][:2]
     hints += [worded("without {name}: {words}", name=name, words=_some(_words(kept))) for name, kept in others]
-    apart = "several filters exclude each other: leave them out one after the other"
+    apart = "several filters exclude each other: drop them one at a time"
     hint = enumerated("; ", hints) if hints else apart
     return Problem(
         "words.none",
-        worded("{culprit} leaves none of {before} words", culprit=culprit, before=before),
+        worded("{culprit} leaves none of {before} {before:word|words}", culprit=culprit, before=before),
         hint,
         symbol=culprit,
     )
@@ -123,9 +123,13 @@ def _too_much_new(left: Sequence[Candidate], most_new: int) -> Problem:
         candidate for candidate in left if candidate.bank.word == alike[0] and len(candidate.things) == least
     )
     asks = enumerated("; ", (thing.text for thing in nearest.things))
-    allowed = "nothing new" if most_new == 0 else f"at most {most_new} new thing{'s' * (most_new != 1)}"
+    allowed = (
+        "nothing new"
+        if most_new == 0
+        else worded("at most {most_new} new {most_new:element|elements}", most_new=most_new)
+    )
     hint = worded(
-        "the nearest with --new {least}: {alike} ({alike2} asks for {asks})",
+        "the nearest with --new {least}: {alike} ({alike2} needs {asks})",
         least=least,
         alike=_some(alike),
         alike2=alike[0],
@@ -133,7 +137,7 @@ def _too_much_new(left: Sequence[Candidate], most_new: int) -> Problem:
     )
     return Problem(
         "words.none",
-        worded("none of {left} words has {allowed}", left=len(left), allowed=allowed),
+        worded("none of {left} {left:word|words} has {allowed}", left=len(left), allowed=allowed),
         hint,
         symbol=f"--new {most_new}",
     )

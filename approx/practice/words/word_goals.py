@@ -131,7 +131,7 @@ def _read(text: str, language: str, option: str, problems: list[Problem]) -> Wor
     if sound in typed_sounds():
         meant = typed_sounds()[sound]
         message = worded("{option}: '{sound}' was read as {meant}", option=option, sound=sound, meant=meant)
-        problems.append(Problem("words.spelled-sound", message, "IPA is surer", symbol=sound, fatal=False))
+        problems.append(Problem("words.spelled-sound", message, "IPA is safer", symbol=sound, fatal=False))
         sound = meant
     reading = read(sound, language)
     phones = reading.words[0].phones if len(reading.words) == 1 else ()

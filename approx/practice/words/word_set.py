@@ -455,12 +455,12 @@ def _reasons(members: Sequence[Member], words: Sequence[RankedWord]) -> tuple[st
     w = set_weights()
     vowels, new, goals = kinds("vowels"), kinds("new_kinds"), kinds("goals")
     out: list[str] = [
-        worded("{count} different vowel in the stressed syllable: {vowels}", count=1, vowels=vowels[0])
-        if len(vowels) == 1
-        else worded(
-            "{count} different vowels in the stressed syllable: {vowels}", count=len(vowels), vowels=" ".join(vowels)
+        worded(
+            "{count} different {count:vowel|vowels} in the stressed syllable: {vowels}",
+            count=len(vowels),
+            vowels=" ".join(vowels),
         ),
-        worded("{count} different movements between places and vowels", count=len(kinds("movements"))),
+        worded("{count} different {count:movement|movements} between places and vowels", count=len(kinds("movements"))),
     ]
     out.append(
         worded(
@@ -476,7 +476,7 @@ def _reasons(members: Sequence[Member], words: Sequence[RankedWord]) -> tuple[st
         count = sum(bool(each.word.goals) for each in members)
         out.append(
             worded(
-                "works on {goals}: {count} of {words} words",
+                "works on {goals}: {count} of {words} {words:word|words}",
                 goals=enumerated(", ", goals),
                 count=count,
                 words=len(members),
@@ -498,7 +498,7 @@ def _reasons(members: Sequence[Member], words: Sequence[RankedWord]) -> tuple[st
     ]
     pairs = enumerated(", ", (worded("{word} and {word2}", word=word, word2=other) for word, other in alike))
     out.append(
-        worded("sound alike today, no better words were left: {pairs}", pairs=pairs)
+        worded("homophones in this child's speech today; no better words were available: {pairs}", pairs=pairs)
         if alike
         else "no two sound alike today"
     )

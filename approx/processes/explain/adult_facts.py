@@ -5,14 +5,13 @@ A long sample has few different changes: what is counted of each is worked out o
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping
 from functools import cache
 from typing import NamedTuple, TypeVar
 
 from approx.ipa.word import Word
 from approx.processes.explain.derivation import Use
 from approx.processes.explain.opportunities import (
-    LEAVES_OFF,
     OpportunityKind,
     OpportunityOptions,
     chances,
@@ -31,13 +30,12 @@ WITHOUT_TRIGGER = {
 }
 """What each assimilation is called where there is no trigger (process conventions 5 and 6). A liquid said as a glide is
 gliding whatever else is in the word (8)."""
-_WEIGHED = frozenset(WITHOUT_TRIGGER).union(*WITHOUT_TRIGGER.values())
+WEIGHED = frozenset(WITHOUT_TRIGGER).union(*WITHOUT_TRIGGER.values())
+"""Processes that have a rival."""
 ChangedSound = tuple[str, str]
 """A process and the adult sound it took."""
 Stood = tuple[str, frozenset[str]]
 """A sound, and the assimilations of which a trigger is in its word."""
-WeighedSound = tuple[Stood, frozenset[str]]
-"""Where a sound stood that was changed, and by which processes of those that have a rival."""
 
 
 EqualItem = TypeVar("EqualItem", bound=Hashable)
@@ -63,74 +61,52 @@ class Adds(NamedTuple):
 
     rule: int
     changes: tuple[int, ...]
-    lost: int
-    """Where sounds stood that were left off; 0: none was."""
-    weighed: int
-    """Where sounds stood that were changed, by a process that has a rival; 0: by another."""
 
 
 class NumberedAdds:
     """Numbers of what tokens add: they have few different changes, and numbers stand close together in memory."""
 
     def __init__(self) -> None:
+        self.uses: NumberedItems[Use] = NumberedItems()
         self.rules: NumberedItems[tuple[int, str]] = NumberedItems()
         """A kind of opportunity (`kind_number`) and the rule that took it."""
         self.changes: NumberedItems[ChangedSound] = NumberedItems()
-        self.lost: NumberedItems[tuple[Stood, ...]] = NumberedItems([()])
-        self.weighed: NumberedItems[tuple[WeighedSound, ...]] = NumberedItems([()])
+        self.stood: NumberedItems[Stood] = NumberedItems()
 
 
-class _Uses(dict[Use, Adds]):
-    """What each process met in one adult form adds."""
+class _Adds(dict[int, Adds]):
+    """What each process, by the number of its use, adds in one adult form."""
 
-    def __init__(self, target: Word, stood: tuple[Stood, ...], numbered: NumberedAdds) -> None:
+    def __init__(self, target: Word, numbered: NumberedAdds) -> None:
         super().__init__()
-        self.target, self.stood, self.numbered = target, stood, numbered
+        self.target, self.numbered = target, numbered
 
-    def __missing__(self, use: Use) -> Adds:
-        process, targets, numbered = use.process, use.targets, self.numbered
+    def __missing__(self, number: int) -> Adds:
+        numbered, phones = self.numbered, self.target.phones
+        process, rule, targets, _ = numbered.uses.all[number]
         kind = kind_number((process, kind_at(self.target, process, targets) if opportunity_kinds(process) else ""))
-        places = [self.stood[t] for t in targets]
-        lost = tuple(places) if process.endswith(LEAVES_OFF) else ()
-        weighed = tuple([(place, frozenset((process,))) for place in places]) if process in _WEIGHED else ()
-        changes = tuple([numbered.changes[process, phone] for phone, _ in places])
-        rule = numbered.rules[kind, use.rule]
-        found = self[use] = Adds(rule, changes, numbered.lost[lost], numbered.weighed[weighed])
+        changes = tuple([numbered.changes[process, phones[t]] for t in targets])
+        found = self[number] = Adds(numbered.rules[kind, rule], changes)
         return found
-
-    def each_once(self, uses: Sequence[Use], adds: Sequence[Adds]) -> tuple[int, int]:
-        """Where sounds stood that were left off or changed by processes that have a rival, each sound once."""
-        if len(adds) == 1:
-            return adds[0].lost, adds[0].weighed
-        some = [(use, each) for use, each in zip(uses, adds) if each.lost or each.weighed]
-        if len(some) < 2:
-            return (some[0][1].lost, some[0][1].weighed) if some else (0, 0)
-        numbered = self.numbered
-        gone = {t for use, each in some if each.lost for t in use.targets}
-        processes: dict[int, frozenset[str]] = {}
-        for use, each in some:
-            for t, (_, names) in zip(use.targets, numbered.weighed.all[each.weighed]):
-                if t not in gone:
-                    processes[t] = processes[t] | names if t in processes else names
-        stood = self.stood
-        lost, weighed = [stood[t] for t in gone], [(stood[t], names) for t, names in processes.items()]
-        return numbered.lost[tuple(lost)], numbered.weighed[tuple(weighed)]
 
 
 class AdultFacts:
-    """What is said and counted of an adult form: its text, where its sounds stand, the processes in it, its opportunities."""
+    """What is said and counted of an adult form: its text, where its sounds stand, the processes in it, its opportunities.
 
-    __slots__ = ("_could", "ipa", "stood", "target", "uses")
+    `stood`: of each sound, in `NumberedAdds.stood`. `adds`: by the number of a use, in `NumberedAdds.uses`.
+    """
 
-    def __init__(self, target: Word, numbered: NumberedAdds) -> None:
-        self.target, self.ipa = target, target.ipa
+    __slots__ = ("_could", "adds", "ipa", "number", "stood", "target")
+
+    def __init__(self, number: int, target: Word, numbered: NumberedAdds) -> None:
+        self.number, self.target, self.ipa = number, target, target.ipa
         could = chances(target, "all")
         near = {name: frozenset(at for place in could.get(name, ()) for at in place) for name in WITHOUT_TRIGGER}
-        self.stood: tuple[Stood, ...] = tuple(
-            (phone, frozenset(name for name, places in near.items() if at in places))
+        self.stood = [
+            numbered.stood[phone, frozenset(name for name, places in near.items() if at in places)]
             for at, phone in enumerate(target.phones)
-        )
-        self.uses = _Uses(target, self.stood, numbered)
+        ]
+        self.adds = _Adds(target, numbered)
         self._could: dict[tuple[str, str], Mapping[int, int]] = {}
 
     def opportunities(self, options: OpportunityOptions, gone: frozenset[int]) -> Mapping[int, int]:

@@ -9,13 +9,13 @@ happens as often with a trigger as without one, an assimilation only with one.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import log
 
-from approx.processes.explain.adult_facts import Stood, WeighedSound
 from approx.processes.explain.derivation import Derivation
-from approx.processes.explain.explained_pairs import Choice, ExplainedPairs, Rivalry, Rivals
+from approx.processes.explain.explained_pairs import ExplainedPairs
+from approx.processes.explain.weighing import Choice, Rivalry, Rivals
 
 _SLIP = 0.05
 """How often a sound is taken to be changed by mere chance."""
@@ -64,89 +64,71 @@ def _likely(changed: int, number: int, rate: float) -> float:
     return changed * log(rate) + (number - changed) * log(1 - rate)
 
 
-def choose_readings(pairs: ExplainedPairs, times: Mapping[int, int]) -> dict[int, Derivation]:
-    """The reading of each pair where it is not the first one. `times`: how often each was said in this sample."""
-    weighings = pairs.weighings
-    open_ones = [number for number in times if weighings[number]]
-    if not open_ones:
-        return {}
-    support, stood, changed = _added(pairs, times)
-    weighed = {
-        weighing: pairs.all_weighings.all[weighing] for weighing in dict.fromkeys(map(weighings.__getitem__, open_ones))
-    }
-    rivals: dict[tuple[Rivals, str], None] = {}
-    for number in open_ones:
-        if rivalries := weighed[weighings[number]].rivalries:
-            phones = pairs.target(number).phones
-            rivals |= {(pair, phones[t]): None for _, pair, t in rivalries}
-    seen = _seen(stood, changed, rivals) if rivals else {}
-    worths = {weighing: _worths(each.choices, support) for weighing, each in weighed.items() if each.choices}
-    chosen: dict[int, Derivation] = {}
-    for number in open_ones:
-        weighing = weighings[number]
-        if weighing in worths:
-            taken = _by_support(pairs, number, worths[weighing]) if worths[weighing] else 0
-        else:
-            taken = _by_triggers(pairs, number, weighed[weighing].rivalries, seen)
-        if taken:
-            chosen[number] = pairs.readings_of(number)[taken]
-    return chosen
-
-
 Support = Mapping[int, int]
 """By number of a change, how often each process is the only good reading of a change of a sound: what the rest of the sample bears out."""
+SoundsStood = Mapping[int, int]
+"""By number of a sound and its triggers (`NumberedAdds.stood`), how often it stood and was not left off."""
+SoundsChanged = Mapping[tuple[int, frozenset[str]], int]
+"""How often it was changed there, and by which processes of those that have a rival."""
+AddedUp = tuple[Support, SoundsStood, SoundsChanged]
+"""What a sample adds up to, by which readings are chosen."""
 
 
-def _added(
-    pairs: ExplainedPairs, times: Mapping[int, int]
-) -> tuple[Support, Mapping[Stood, int], Mapping[WeighedSound, int]]:
-    """Support; how often sounds stood where and were not left off; how often they were changed there."""
-    numbered = pairs.numbered
-    if pairs.in_arrays(len(times)):
-        from approx.processes.explain.group_arrays import GroupArrays
+def choose_readings(
+    pairs: ExplainedPairs, times: Mapping[int, int], added: Callable[[], AddedUp] | None = None
+) -> dict[int, Derivation]:
+    """The reading of each pair where it is not the first one. `times`: how often each was said in this sample. `added`: what
+    that adds up to, where it is found sooner than pair by pair."""
+    weighings, every = pairs.weighings, pairs.all_weighings.all
+    open_ones = {number: weighing for number in times if (weighing := weighings[number])}
+    if not open_ones:
+        return {}
+    weighed = {weighing: every[weighing] for weighing in dict.fromkeys(open_ones.values())}
+    rivals = {(pair, sound) for each in weighed.values() for _, pair, sound, _ in each.rivalries}
+    support, stood, changed = added() if added else _added(pairs, times)
+    seen = _seen(stood, changed, rivals, pairs) if rivals else {}
+    taken: dict[int, int] = {}
+    for weighing, (rivalries, choices) in weighed.items():
+        if number := _by_triggers(rivalries, seen) if rivalries else _by_support(choices, support):
+            taken[weighing] = number
+    return {number: pairs.readings_of(number)[taken[each]] for number, each in open_ones.items() if each in taken}
 
-        group = GroupArrays(pairs, times)
-        support: Support = group.summed_lists(pairs.sure)
-        by_lost, by_weighed, said = map(group.summed, (pairs.lost, pairs.weighed, pairs.forms))
-    else:
-        support = _summed(
-            (change, often) for sure, often in zip(pairs.sure.of(times), times.values()) for change in sure
-        )
-        by_lost, by_weighed, said = (
-            _summed(zip(map(column.__getitem__, times), times.values()))
-            for column in (pairs.lost, pairs.weighed, pairs.forms)
-        )
-    stood: defaultdict[Stood, int] = defaultdict(int)
-    changed: defaultdict[WeighedSound, int] = defaultdict(int)
-    for number, often in by_lost.items():
-        for place in numbered.lost.all[number]:
-            stood[place] -= often
-    for number, often in by_weighed.items():
-        for weighed_change in numbered.weighed.all[number]:
-            changed[weighed_change] += often
-    for form, often in said.items():
-        for place in pairs.adults[form].stood:
-            stood[place] += often
+
+def _added(pairs: ExplainedPairs, times: Mapping[int, int]) -> AddedUp:
+    """What the readings of a sample add up to, found pair by pair."""
+    counted, places = pairs.counted, pairs.counted.all_places.all
+    support: defaultdict[int, int] = defaultdict(int)
+    stood: defaultdict[int, int] = defaultdict(int)
+    changed: defaultdict[tuple[int, frozenset[str]], int] = defaultdict(int)
+    for number, often in times.items():
+        adult, readings = pairs.adult(number), pairs.readings[number]
+        for use in counted.sure[readings]:
+            for change in adult.adds[use].changes:
+                support[change] += often
+        for each in adult.stood:
+            stood[each] += often
+        for place in counted.places[readings]:
+            t, processes = places[place]
+            if processes:
+                changed[adult.stood[t], processes] += often
+            else:
+                stood[adult.stood[t]] -= often
     return support, stood, changed
 
 
-def _summed(found: Iterable[tuple[int, int]]) -> dict[int, int]:
-    out: defaultdict[int, int] = defaultdict(int)
-    for number, often in found:
-        out[number] += often
-    return out
-
-
 def _seen(
-    stood: Mapping[Stood, int], changed: Mapping[WeighedSound, int], rivals: Iterable[tuple[Rivals, str]]
+    stood: SoundsStood, changed: SoundsChanged, rivals: Iterable[tuple[Rivals, str]], pairs: ExplainedPairs
 ) -> dict[tuple[Rivals, str], float]:
     """For each pair of rivals and each sound, and for all its sounds (""): how much better the sample is foretold by the
     assimilation, from how the sound was said with and without a trigger."""
+    every = pairs.numbered.stood.all
     stood_of: dict[str, list[tuple[frozenset[str], int]]] = {}
-    for (phone, near), often in stood.items():
+    for number, often in stood.items():
+        phone, near = every[number]
         stood_of.setdefault(phone, []).append((near, often))
     changed_of: dict[str, list[tuple[frozenset[str], frozenset[str], int]]] = {}
-    for ((phone, near), processes), often in changed.items():
+    for (number, processes), often in changed.items():
+        phone, near = every[number]
         changed_of.setdefault(phone, []).append((near, processes, often))
     out = {(pair, sound): _Seen() for pair, one in rivals for sound in (one, "")}
     for pair, sound in rivals:
@@ -161,36 +143,26 @@ def _seen(
     return {key: seen.for_assimilation for key, seen in out.items()}
 
 
-def _by_triggers(
-    pairs: ExplainedPairs, number: int, rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], float]
-) -> int:
-    """Number of the reading that words with and without a trigger bear out.
+def _by_triggers(rivalries: Sequence[Rivalry], seen: Mapping[tuple[Rivals, str], float]) -> int:
+    """Number of the reading that words with and without a trigger bear out; 0: the first.
 
     Asked of all sounds that are changed so, for a few words with one sound are easily chance; the same sound must not
     speak against it.
     """
-    readings, phones = pairs.readings_of(number), pairs.target(number).phones
     found: dict[int, float] = {}
-    for other, pair, t in rivalries:
-        far_first = any(use.process == pair[0] and t in use.targets for use in readings[0].uses)
-        sign = -1.0 if far_first else 1.0
-        own, all_sounds = (sign * seen[pair, sound] for sound in (phones[t], ""))
-        worth = all_sounds if own >= 0 else 0.0
-        found[other] = max(worth, found.get(other, 0.0))
-    best, most = max(found.items(), key=lambda each: (each[1], -readings[each[0]].cost))
-    return best if most > _SURE else 0
+    for number, pair, sound, for_assimilation in rivalries:
+        sign = 1.0 if for_assimilation else -1.0
+        worth = sign * seen[pair, ""] if sign * seen[pair, sound] >= 0 else 0.0
+        found[number] = max(worth, found.get(number, 0.0))
+    best = max(found, key=found.__getitem__)  # the first of equals: it costs least
+    return best if found[best] > _SURE else 0
 
 
-def _worths(choices: Sequence[Choice], support: Support) -> list[tuple[int, float]]:
-    """Each reading that the sample bears out better than the first one, with how well."""
-    worths = [(number, sum([support.get(change, 0) for change in own]) / many) for number, own, many in choices]
-    first = next((worth for number, worth in worths if not number), 0.0)
-    return [each for each in worths if each[0] and each[1] > first]
-
-
-def _by_support(pairs: ExplainedPairs, number: int, worths: Sequence[tuple[int, float]]) -> int:
-    """Number of the reading the sample bears out best, of those better than the first; the first one unless all sounds are
-    explained as well."""
-    readings = pairs.readings_of(number)
-    best = min(worths, key=lambda each: (-each[1], readings[each[0]].cost))[0]
-    return best if readings[best].unexplained == readings[0].unexplained else 0
+def _by_support(choices: Sequence[Choice], support: Support) -> int:
+    """Number of the reading that the sample bears out best, if better than the first one; 0 unless all sounds are explained
+    as well."""
+    worths = [sum([support.get(change, 0) for change in own]) / processes for _, own, processes, _ in choices]
+    most = max(worths)
+    best = choices[worths.index(most)]  # the first of equals: it costs least
+    first = next(worth for worth, choice in zip(worths, choices) if not choice.number)
+    return best.number if most > first and best.explains_as_much else 0

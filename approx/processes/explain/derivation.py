@@ -38,28 +38,35 @@ GoodReadings = tuple[Derivation, ...]
 """The first reading, then the other good ones."""
 
 
-class ReadingsFound:
-    """Readings met so far, each held once; and so each derivation, and each use of a process."""
+class ReadingsFound(dict[GoodReadings, int]):
+    """Readings by number, given out as they are met; each is held once, in `all`, and so each use of a process."""
 
     def __init__(self) -> None:
-        self._readings: dict[GoodReadings, GoodReadings] = {}
-        self._derivations: dict[Derivation, Derivation] = {}
+        super().__init__()
+        self.all: list[GoodReadings] = []
         self._uses: dict[Use, Use] = {}
         self._costs: dict[float, float] = {}
 
+    def __missing__(self, readings: GoodReadings) -> int:
+        uses, costs = self._uses, self._costs
+        found = tuple(
+            [
+                Derivation(
+                    tuple([uses.setdefault(use, use) for use in each.uses]),
+                    each.steps,
+                    each.unexplained,
+                    costs.setdefault(each.cost, each.cost),
+                )
+                for each in readings
+            ]
+        )
+        number = self[found] = len(self.all)
+        self.all.append(found)
+        return number
+
     def kept(self, readings: GoodReadings) -> GoodReadings:
         """Readings equal to these, as the objects first met."""
-        found = self._readings.get(readings)
-        if found is None:
-            found = tuple([self._derivations.get(each) or self._new(each) for each in readings])
-            self._readings[found] = found
-        return found
-
-    def _new(self, reading: Derivation) -> Derivation:
-        uses = tuple([self._uses.setdefault(use, use) for use in reading.uses])
-        cost = self._costs.setdefault(reading.cost, reading.cost)
-        found = self._derivations[reading] = Derivation(uses, reading.steps, reading.unexplained, cost)
-        return found
+        return self.all[self[readings]]
 
 
 @dataclass(frozen=True, slots=True)

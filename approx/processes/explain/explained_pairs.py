@@ -1,47 +1,28 @@
-"""Pairs of adult form and production with their good readings, and between which of these a sample may decide.
+"""Pairs of adult form and production with their good readings, and what of these is counted.
 
 A long sample has a quarter of a million different pairs: they stand in columns, by number, and what is alike in them is one
-object.
+object. What a pair adds to its sample is looked up by its adult form and its readings, of which there are far fewer.
 """
 
 from __future__ import annotations
 
 from array import array
-from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple, overload
 
 from approx.ipa.word import Word, write
-from approx.processes.explain.adult_facts import WITHOUT_TRIGGER, AdultFacts, NumberedAdds, NumberedItems
-from approx.processes.explain.derivation import Derivation, GoodReadings
-from approx.processes.explain.opportunities import chances
+from approx.processes.explain.adult_facts import WEIGHED, AdultFacts, NumberedAdds, NumberedItems
+from approx.processes.explain.derivation import Derivation, GoodReadings, ReadingsFound, Use
+from approx.processes.explain.opportunities import LEAVES_OFF
+from approx.processes.explain.weighing import NOTHING_OPEN, NOTHING_WEIGHED, Weighing, open_between, weighing_in
 
 MANY_PAIRS, MANY = 3000, 200
 """Pairs of a sample, and of a group of it, from which on counting them in arrays (`group_arrays`) is over sooner; a shorter
 sample loads nothing for that."""
 _TOGETHER = 4096
 """Texts that are joined at once."""
-Rivals = tuple[str, str]
-"""An assimilation, and the name of the same change without a trigger."""
-Rivalry = tuple[int, Rivals, int]
-"""Number of another reading that differs from the first in that a change has, or has not, a trigger; and the sound changed."""
-
-
-class Choice(NamedTuple):
-    """A reading that a sample may bear out better than the first: its number, the changes that not all of them have
-    (`NumberedAdds.changes`), and in how many processes these are."""
-
-    number: int
-    own: tuple[int, ...]
-    processes: int
-
-
-class Weighing(NamedTuple):
-    """Between which readings of a pair a sample may decide."""
-
-    rivalries: tuple[Rivalry, ...]
-    choices: tuple[Choice, ...]
-    """What is weighed where nothing is a rivalry."""
+Place = tuple[int, frozenset[str]]
+"""A sound of an adult form that was left off; or changed, by which processes of those that have a rival."""
 
 
 class ExplainedPair(NamedTuple):
@@ -58,36 +39,93 @@ class ExplainedPair(NamedTuple):
         return self.word or self.target.ipa
 
 
+class CountedReadings:
+    """Good readings by number, and what is counted of them, whatever the adult form is.
+
+    Of the first reading: `uses` of processes, and those that are `sure`, being in all readings, both in `NumberedAdds.uses`;
+    `places`, each sound once, in `all_places`. `open`: what is open between the readings, in `all_open` (0: nothing).
+    """
+
+    def __init__(self, uses: NumberedItems[Use]) -> None:
+        self.uses, self.sure, self.places, self.open = NumberLists(), NumberLists(), NumberLists(), array("I")
+        self.all_places: NumberedItems[Place] = NumberedItems()
+        self.all_open = NumberedItems([NOTHING_OPEN])
+        self._use_numbers = uses
+        self._of_use: dict[int, list[int]] = {}
+        self._found = ReadingsFound()
+        self.all = self._found.all
+
+    def number(self, readings: GoodReadings) -> int:
+        """The number of readings, given out as they are met."""
+        number = self._found[readings]
+        if number == len(self.open):
+            self._count(self.all[number])
+        return number
+
+    def complete(self) -> None:
+        """All readings are there: what was only needed to number them is let go."""
+        self._found = ReadingsFound()
+        self.all_open = NumberedItems([NOTHING_OPEN])
+
+    def _count(self, readings: GoodReadings) -> None:
+        first, numbers = readings[0].uses, self._use_numbers
+        uses = sure = [numbers[use] for use in first]
+        if len(readings) > 1:
+            others = [reading.names for reading in readings[1:]]
+            sure = [n for use, n in zip(first, uses) if all(use.process in names for names in others)]
+            self.open.append(self.all_open[open_between(readings)])
+        else:
+            self.open.append(0)
+        self.uses.append(uses)
+        self.sure.append(sure)
+        self.places.append(self._places(first, uses))
+
+    def _places(self, uses: Sequence[Use], numbers: Sequence[int]) -> list[int]:
+        known, found = self._of_use, list[list[int]]()
+        for use, number in zip(uses, numbers):
+            if number not in known:
+                known[number] = [self.all_places[place] for place in _places((use,))]
+            if known[number]:
+                found.append(known[number])
+        if len(found) > 1:
+            return [self.all_places[place] for place in _places(uses)]
+        return found[0] if found else []
+
+
+def _places(uses: Sequence[Use]) -> Sequence[Place]:
+    """Which sounds were left off, or changed by processes that have a rival."""
+    gone = {t for use in uses if use.process.endswith(LEAVES_OFF) for t in use.targets}
+    changed: dict[int, frozenset[str]] = {}
+    for use in uses:
+        if use.process in WEIGHED:
+            for t in use.targets:
+                if t not in gone:
+                    changed[t] = changed.get(t, frozenset()) | {use.process}
+    return [(t, frozenset()) for t in gone] + list(changed.items())
+
+
 class ExplainedPairs(Sequence[ExplainedPair]):
     """Pairs by number, a column for each of what is asked of them, as numbers: a long sample has a quarter of a million, and
     objects of each would lie all over the memory.
 
-    `forms`: word and adult form, in `words` and `adults`. `readings`: in `all_readings`. What a token adds by its first
-    reading, in `numbered`: `rules`; `sure`, changes that have no other good reading; `lost` and `weighed`, where sounds stood
-    that were left off, or changed by a process that has a rival. `weighings`: what a sample decides, in `all_weighings`
-    (0: nothing).
+    `forms`: word and adult form, in `words` and `adults`. `readings`: in `counted`. `weighings`: what a sample decides, in
+    `all_weighings` (0: nothing).
     """
 
     def __init__(self, size: int = 0) -> None:
         """`size`: so many pairs will be `put`; of others the number is given out as they are added."""
-        self.forms, self.readings, self.lost, self.weighed, self.weighings = self._columns = [
-            array("I", bytes(4 * size)) for _ in range(5)
-        ]
-        self.rules, self.sure = NumberLists(size), NumberLists(size)
+        self.forms, self.readings, self.weighings = self._columns = [array("I", bytes(4 * size)) for _ in range(3)]
         self.words: list[str] = []
         """The word of each form, as it is shown: its adult form where it has no gloss."""
         self.glosses: list[str] = []
         self.adults: list[AdultFacts] = []
         self.numbered = NumberedAdds()
-        self.all_readings: list[GoodReadings] = []
-        self.all_weighings: NumberedItems[Weighing] = NumberedItems([Weighing((), ())])
-        self.failing: set[int] = set()
-        """Pairs with a reading that leaves a sound unexplained."""
+        self.counted = CountedReadings(self.numbered.uses)
+        self.all_weighings: NumberedItems[Weighing] = NumberedItems([NOTHING_WEIGHED])
         self._productions = _Texts(size)
         self._forms: dict[tuple[str, AdultFacts], int] = {}
         self._adults: dict[Word, AdultFacts] = {}
         self._by_identity: dict[int, AdultFacts] = {}
-        self._reading_numbers: dict[int, int] = {}
 
     def __len__(self) -> int:
         return len(self.forms)
@@ -108,13 +146,17 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         """How a pair was said, as it is written."""
         return self._productions[number]
 
+    def productions(self, numbers: Iterable[int]) -> list[str]:
+        """How each of some pairs was said, as it is written."""
+        return self._productions.some(numbers)
+
     def readings_of(self, number: int) -> GoodReadings:
         """The good readings of a pair."""
-        return self.all_readings[self.readings[number]]
+        return self.counted.all[self.readings[number]]
 
-    def target(self, number: int) -> Word:
-        """The adult form of a pair."""
-        return self.adults[self.forms[number]].target
+    def adult(self, number: int) -> AdultFacts:
+        """What is counted of the adult form of a pair."""
+        return self.adults[self.forms[number]]
 
     def in_arrays(self, pairs: int) -> bool:
         """True where a group of so many pairs is counted in arrays."""
@@ -124,13 +166,12 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         """One pair more; its number."""
         for column in self._columns:
             column.append(0)
-        for each in (self.rules, self.sure, self._productions):
-            each.longer()
-        self.put(len(self) - 1, word, target, produced, readings)
+        self._productions.longer()
+        self.put(len(self) - 1, word, target, produced, self.counted.number(readings))
         return len(self) - 1
 
-    def put(self, number: int, word: str, target: Word, produced: Word, readings: GoodReadings) -> None:
-        """The pair with a number, and what is counted of it."""
+    def put(self, number: int, word: str, target: Word, produced: Word, readings: int) -> None:
+        """The pair with a number, and what is counted of it. `readings`: their number in `counted`."""
         adult = self._by_identity.get(id(target)) or self._adult(target)
         form = self._forms.get((word, adult))
         if form is None:
@@ -138,90 +179,55 @@ class ExplainedPairs(Sequence[ExplainedPair]):
             self.adults.append(adult)
             self.words.append(word or adult.ipa)
             self.glosses.append(word)
-        place = self._reading_numbers.get(id(readings))
-        if place is None:
-            place = self._reading_numbers[id(readings)] = len(self.all_readings)
-            self.all_readings.append(readings)  # which holds their identity
-        self.forms[number], self.readings[number] = form, place
+        self.forms[number], self.readings[number] = form, readings
         self._productions[number] = (
             produced.ipa if produced.edges else write(produced.phones, produced.starts, produced.stress)
         )
-        uses, uses_of = readings[0].uses, adult.uses
-        adds = [uses_of[use] for use in uses]
-        self.rules[number] = [each.rule for each in adds]
-        self.lost[number], self.weighed[number] = uses_of.each_once(uses, adds)
-        sure = adds
-        if len(readings) > 1:
-            named = [reading.names for reading in readings[1:]]
-            sure = [each for use, each in zip(uses, adds) if all(use.process in names for names in named)]
-            self.weighings[number] = self._weighing(target, readings)
-        self.sure[number] = [change for each in sure for change in each.changes]
-        for reading in readings:
-            if reading.unexplained:
-                self.failing.add(number)
+        if found := self.counted.open[readings]:
+            self.weighings[number] = self._weighing(adult, found)
 
     def complete(self) -> None:
         """All pairs are there: what was only needed to put them in is let go."""
-        self._reading_numbers = {}
+        self.counted.complete()
         self._productions.join()
 
+    def rules(self, number: int) -> list[int]:
+        """The rules of the first reading of a pair, in `NumberedAdds.rules`."""
+        adds = self.adult(number).adds
+        return [adds[use].rule for use in self.counted.uses[self.readings[number]]]
+
     def rules_of(self, number: int, reading: Derivation) -> list[int]:
-        """The rules of one of the readings of a pair."""
-        uses = self.adults[self.forms[number]].uses
-        return [uses[use].rule for use in reading.uses]
+        """The rules of one reading of a pair, in `NumberedAdds.rules`."""
+        adds, uses = self.adult(number).adds, self.numbered.uses
+        return [adds[uses[use]].rule for use in reading.uses]
 
     def _adult(self, target: Word) -> AdultFacts:
         adult = self._adults.get(target)
         if adult is None:
-            adult = self._adults[target] = AdultFacts(target, self.numbered)
+            adult = self._adults[target] = AdultFacts(len(self._adults), target, self.numbered)
         if adult.target is target:  # which holds its identity
             self._by_identity[id(target)] = adult
         return adult
 
-    def _weighing(self, target: Word, readings: GoodReadings) -> int:
-        rivalries = tuple(_rivalries(target, readings))
-        return self.all_weighings[Weighing(rivalries, () if rivalries else self._choices(readings, target.phones))]
-
-    def _choices(self, readings: GoodReadings, phones: Sequence[str]) -> tuple[Choice, ...]:
-        """The readings of no more steps than the first, with what not all of them have.
-
-        A reading with a step more is no rival: an affricate said as a stop is stopping, however often the child deaffricates
-        elsewhere (process conventions 3).
-        """
-        first = readings[0]
-        eligible = [(number, each) for number, each in enumerate(readings) if len(each.uses) <= len(first.uses)]
-        if len(eligible) < 2:
-            return ()
-        in_all = frozenset.intersection(*[frozenset(reading.names) for _, reading in eligible])
-        out: list[Choice] = []
-        for number, reading in eligible:
-            own = [use for use in reading.uses if use.process not in in_all]
-            changes = tuple([self.numbered.changes[use.process, phones[t]] for use in own for t in use.targets])
-            out.append(Choice(number, changes, max(len(own), 1)))
-        return tuple(out)
+    def _weighing(self, adult: AdultFacts, found: int) -> int:
+        numbered = self.numbered
+        stood = [numbered.stood.all[each] for each in adult.stood]
+        return self.all_weighings[weighing_in(self.counted.all_open.all[found], stood, numbered.changes)]
 
 
 class NumberLists:
     """Short lists of numbers by number, in one long one."""
 
-    def __init__(self, size: int) -> None:
-        self.starts, self.ends, self.all = array("I", bytes(4 * size)), array("I", bytes(4 * size)), array("I")
+    def __init__(self) -> None:
+        self.starts, self.all = array("I", [0]), array("I")
 
-    def longer(self) -> None:
-        """Room for one more."""
-        self.starts.append(0)
-        self.ends.append(0)
-
-    def __setitem__(self, number: int, items: list[int]) -> None:
-        self.starts[number] = len(self.all)
+    def append(self, items: list[int]) -> None:
+        """One list more."""
         self.all.fromlist(items)
-        self.ends[number] = len(self.all)
+        self.starts.append(len(self.all))
 
-    def of(self, numbers: Iterable[int]) -> Iterator[Sequence[int]]:
-        """The lists of some numbers."""
-        starts, ends, every = self.starts, self.ends, self.all
-        for number in numbers:
-            yield every[starts[number] : ends[number]]
+    def __getitem__(self, number: int) -> Sequence[int]:
+        return self.all[self.starts[number] : self.starts[number + 1]]
 
 
 class _Texts:
@@ -249,48 +255,14 @@ class _Texts:
             self.join()
         return self._text[self._starts[number] : self._ends[number]]
 
+    def some(self, numbers: Iterable[int]) -> list[str]:
+        """Some of them."""
+        if self._new:
+            self.join()
+        text, starts, ends = self._text, self._starts, self._ends
+        return [text[starts[number] : ends[number]] for number in numbers]
+
     def join(self) -> None:
         """Put the new ones to the others."""
         self._text += "".join(self._new)
         self._new.clear()
-
-
-def _rivalries(target: Word, readings: GoodReadings) -> Iterator[Rivalry]:
-    """Those of a sound that the assimilation takes where there is a trigger: of another, words cannot tell the two apart."""
-    first = readings[0]
-    here = first.names
-    for number, other in enumerate(readings[1:], 1):
-        there = other.names
-        if not _any_rivals(here, there) and not _any_rivals(there, here):
-            continue
-        mine, others = _apart(first, other)
-        names = {process for process, _ in mine}, {process for process, _ in others}
-        if len(names[0]) != 1 or len(names[1]) != 1 or {t for _, t in mine} != {t for _, t in others}:
-            continue
-        one, two = names[0].pop(), names[1].pop()
-        for pair in ((one, two), (two, one)):
-            if pair[1] not in WITHOUT_TRIGGER.get(pair[0], ()):
-                continue
-            could = chances(target, "all").get(pair[0], ())
-            for _, targets in mine:
-                if len(targets) == 1 and any(targets[0] in place for place in could):
-                    yield number, pair, targets[0]
-
-
-def _any_rivals(processes: Sequence[str], others: Sequence[str]) -> bool:
-    """True if an assimilation is among the processes, and its name without a trigger among the others."""
-    for process in processes:
-        for name in WITHOUT_TRIGGER.get(process, ()):
-            if name in others:
-                return True
-    return False
-
-
-Named = Counter[tuple[str, tuple[int, ...]]]
-
-
-def _apart(one: Derivation, other: Derivation) -> tuple[Named, Named]:
-    """Processes with their sounds that one reading has and the other has not, both ways."""
-    mine = Counter((use.process, use.targets) for use in one.uses)
-    others = Counter((use.process, use.targets) for use in other.uses)
-    return mine - others, others - mine

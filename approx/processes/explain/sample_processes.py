@@ -17,6 +17,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 from approx.processes.accept.accept import AcceptedForm
 from approx.processes.explain.adult_facts import numbered_kind
@@ -24,6 +26,9 @@ from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explained_pairs import ExplainedPairs
 from approx.processes.explain.opportunities import LEAVES_OFF, OpportunityKind, OpportunityOptions, ProcessTally
+
+if TYPE_CHECKING:
+    from approx.processes.explain.group_arrays import SampleArrays
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,20 +56,30 @@ class _Said:
     always: set[int]
 
 
-def count_processes(
-    pairs: ExplainedPairs, times: Mapping[int, int], options: OpportunityOptions
-) -> tuple[dict[int, Derivation], dict[str, ProcessTally]]:
-    """For one group, how often each pair was said: the reading taken where it is not the first, and the tally of each
-    process."""
-    chosen = choose_readings(pairs, times)
-    others = {number: pairs.rules_of(number, reading) for number, reading in chosen.items()}
-    if pairs.in_arrays(len(times)) and options.lost_sounds != "drop":
-        from approx.processes.explain.group_arrays import GroupArrays
+class ProcessCounter:
+    """Counts groups of the pairs of one sample, all of which are there."""
 
-        tallies = GroupArrays(pairs, times).tallies(others, options)
-    else:
-        tallies = _one_by_one(pairs, times, chosen, others, options)
-    return chosen, _by_process({numbered_kind(number): tally for number, tally in tallies.items()})
+    def __init__(self, pairs: ExplainedPairs, options: OpportunityOptions) -> None:
+        self.pairs, self.options = pairs, options
+
+    def count(self, times: Mapping[int, int]) -> tuple[dict[int, Derivation], dict[str, ProcessTally]]:
+        """For one group, how often each pair was said: the reading taken where it is not the first, and the tally of each
+        process."""
+        pairs, options = self.pairs, self.options
+        group = self._arrays.group(times) if pairs.in_arrays(len(times)) else None
+        chosen = choose_readings(pairs, times, group.added if group else None)
+        others = {number: pairs.rules_of(number, reading) for number, reading in chosen.items()}
+        if group and options.lost_sounds != "drop":
+            tallies = group.tallies(others, options)
+        else:
+            tallies = _one_by_one(pairs, times, chosen, others, options)
+        return chosen, _by_process({numbered_kind(number): tally for number, tally in tallies.items()})
+
+    @cached_property
+    def _arrays(self) -> SampleArrays:
+        from approx.processes.explain.group_arrays import SampleArrays
+
+        return SampleArrays(self.pairs)
 
 
 def _one_by_one(
@@ -82,15 +97,15 @@ def _one_by_one(
         lost = [known.setdefault(_lost(chosen.get(n) or pairs.readings_of(n)[0]), len(known)) for n in times]
         gone = list(known)
         forms = [form + many * number for form, number in zip(forms, lost)]
-    kinds = [kind for kind, _ in pairs.numbered.rules.all]
+    every = pairs.numbered.rules.all
     tallies: defaultdict[int, ProcessTally] = defaultdict(ProcessTally)
     used: defaultdict[int, int] = defaultdict(int)
     said: dict[int, _Said] = {}
-    for number, form, rules, often in zip(times, forms, pairs.rules.of(times), times.values()):
+    for number, form, often in zip(times, forms, times.values()):
         word, happened = pairs.words[form % many], list[int]()
-        for rule in others.get(number, rules):
+        for rule in others[number] if number in others else pairs.rules(number):
             used[rule] += often
-            kind = kinds[rule]
+            kind, _ = every[rule]
             happened.append(kind)
             tallies[kind].words[word] = None
         found = said.get(form)
@@ -115,7 +130,7 @@ def _one_by_one(
             if more > 0:
                 tallies[kind].chances += often * more
     for rule, often in used.items():
-        kind, name = pairs.numbered.rules.all[rule]
+        kind, name = every[rule]
         tallies[kind].occurrences += often
         tallies[kind].rules[name] += often
     for form_said in said.values():

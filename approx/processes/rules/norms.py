@@ -87,7 +87,7 @@ class AgeRange:
     @property
     def says(self) -> str:
         """The range in one line, with how many sources it comes from."""
-        what = "usually gone by" if self.kind == "process" else "said right by most children by"
+        what = "usually suppressed by" if self.kind == "process" else "said correctly by most children by"
         dated = len({row.work for row in self.rows if row.counts})
         if self.low is None or self.high is None:
             states = [

@@ -44,7 +44,7 @@ def copy_to_take(path: Path) -> str:
     copy = last_copy(path)
     if copy is None:
         return "keep it; there is no copy beside it, so look in your own backups"
-    return worded("keep it; the last copy is {name}, and the desk can put it in its place", name=copy.name)
+    return worded("keep it; the last copy is {name}, and the desk can restore it", name=copy.name)
 
 
 def write_copy(path: Path, copy: Path, connect: Callable[[Path], RawConnection]) -> bool:

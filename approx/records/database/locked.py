@@ -32,7 +32,9 @@ class Lock(Store):
         """Lock the file with a passphrase, or change the one it has. Refused while another window has it open."""
         if len(new) < SHORTEST or "\x00" in new:
             message = worded("a passphrase has at least {shortest} characters", shortest=SHORTEST)
-            raise refusal("passphrase", message, "several words are easy to keep in mind; nobody can bring it back")
+            raise refusal(
+                "passphrase", message, "several words are easy to remember; a lost passphrase cannot be recovered"
+            )
         self._rewrite(new)
 
     @answered
@@ -123,7 +125,7 @@ def _write_anew(raw: RawConnection, place: Path, new: str | None) -> None:
     other = _connection(place, new, cipher())
     try:
         if not counts or other.execute("PRAGMA integrity_check").fetchone()[0] != "ok":
-            raise refusal("disk", "the new file is not whole; the old one stays", "look at the disk")
+            raise refusal("disk", "the new file is incomplete; the old one was kept", "check the disk")
     finally:
         other.close()
     with place.open("r+b") as stream:

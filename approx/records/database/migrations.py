@@ -83,9 +83,9 @@ def bring_up(engine: Engine, path: Path, connect: Callable[[Path], RawConnection
             step(connection)
             connection.exec_driver_sql(f"PRAGMA user_version = {number + 1}")
         if connection.exec_driver_sql("PRAGMA foreign_key_check").fetchone():
-            message = "the file could not be brought up to date; it is as it was"
+            message = "the file could not be updated; it is unchanged"
             raise refusal("migration", message, worded("a copy is {name}", name=copy.name))
-    message = worded("the file was brought up to date; a copy of how it was is {name}", name=copy.name)
+    message = worded("the file was updated; a copy of the old one is {name}", name=copy.name)
     return (Problem("records.migrated", message, "delete the copy when all is well", fatal=False),)
 
 
@@ -93,5 +93,5 @@ def _copy(path: Path, version: int, connect: Callable[[Path], RawConnection]) ->
     """A whole copy beside the file, made while nobody else may write, over a connection that only reads."""
     copy = path.with_name(f"{path.name}.copy-{datetime.now(UTC):%Y%m%d-%H%M%S-%f}-v{version}")
     if not write_copy(path, copy, connect):
-        raise refusal("migration", "the copy is not whole; nothing was changed", "look at the disk")
+        raise refusal("migration", "the copy is incomplete; nothing was changed", "check the disk")
     return copy

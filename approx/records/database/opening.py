@@ -50,7 +50,7 @@ _NOT_READ = ("not a database", "malformed", "encrypted")
 def opened_caseload(path: Path, passphrase: str | None) -> tuple[Engine, tuple[Problem, ...]]:
     """An engine on a caseload that is as it should be, and what is to be said of it. Raises `RefusalError`, OSError."""
     if passphrase is not None and (not passphrase or "\x00" in passphrase):
-        raise refusal("passphrase", "an empty passphrase locks nothing", "type one, or open without")
+        raise refusal("passphrase", "an empty passphrase locks nothing", "type one, or open without one")
     if path.is_dir():
         raise refusal("file", worded("'{name}' is a folder", name=path.name), "name a file")
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
@@ -69,10 +69,10 @@ def opened_caseload(path: Path, passphrase: str | None) -> tuple[Engine, tuple[P
             raise
         if passphrase is not None:
             hint = worded(
-                "look at capitals and blanks; if it is the right one, the file is damaged: {path}",
+                "check capital letters and spaces; if it is the right one, the file is damaged: {path}",
                 path=copy_to_take(path),
             )
-            raise refusal("wrong_passphrase", "the passphrase does not fit", hint) from None
+            raise refusal("wrong_passphrase", "the passphrase is wrong", hint) from None
         raise _damaged(path) from None
     except BaseException:
         engine.dispose()
@@ -153,7 +153,9 @@ def _up_to_date(engine: Engine, connector: Connector) -> tuple[Problem, ...]:
         )
     if version > VERSION:
         message = worded(
-            "the file is of version {version}, this program knows up to {version2}", version=version, version2=VERSION
+            "the file is version {version}; this program reads up to version {version2}",
+            version=version,
+            version2=VERSION,
         )
         raise refusal("newer", message, "install a newer approx")
     if not tables:

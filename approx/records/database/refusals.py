@@ -50,7 +50,7 @@ def answered(call: Callable[P, T]) -> Callable[P, T | Refused]:
         except DBAPIError as error:
             return Refused((database_problem(str(error.orig), _file(args)),))
         except (StatementError, OverflowError, UnicodeEncodeError):
-            return Refused((Problem("records.value", "a value that cannot be stored", "type it again"),))
+            return Refused((Problem("records.value", "a value cannot be stored", "type it again"),))
         except OSError as error:
             return Refused((disk_problem(error),))
 
@@ -78,8 +78,8 @@ def disk_problem(error: OSError) -> Problem:
         return database_problem("full")
     if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
         return database_problem("readonly")
-    message = worded("the disk says: {strerror}", strerror=error.strerror or "no")
-    return Problem("records.disk", message, "nothing was changed; look at the disk and its rights")
+    message = worded("disk error: {strerror}", strerror=error.strerror or "no")
+    return Problem("records.disk", message, "nothing was changed; check the disk and its permissions")
 
 
 def database_problem(said: str, file: Path | None = None) -> Problem:
@@ -90,15 +90,15 @@ def database_problem(said: str, file: Path | None = None) -> Problem:
     if "locked" in said or "busy" in said:
         return Problem("records.busy", "another window is saving just now", "nothing was changed; try again")
     if "full" in said:
-        return Problem("records.full", "the disk is full", "nothing was changed; make room and try again")
+        return Problem("records.full", "the disk is full", "nothing was changed; free some space and try again")
     if "readonly" in said or "unable to open" in said:
-        hint = "look at the rights of the file and its folder, and whether the disk is read-only"
-        return Problem("records.rights", "the file may not be written", hint)
+        hint = "check the permissions of the file and its folder, and whether the disk is read-only"
+        return Problem("records.rights", "the file is write-protected", hint)
     if "not a database" in said or "malformed" in said:
         hint = "keep it, close the desk and open it again: it offers the last copy"
         return Problem("records.damaged", "the file is damaged", hint)
     if "unique" in said:
-        return Problem("records.twice", "there is such an entry already", "change that one, or choose another name")
+        return Problem("records.twice", "this entry already exists", "change that one, or choose another name")
     if "constraint" in said:
-        return Problem("records.value", "a value that does not fit the others", "look at the numbers")
+        return Problem("records.value", "a value does not agree with the others", "check the numbers")
     return Problem("records.disk", "the file cannot be read or written", "nothing was changed; try again")

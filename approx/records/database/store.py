@@ -98,7 +98,7 @@ class Store:
         """A file that was replaced, by a new passphrase in another window or by a copy, is written to no longer."""
         if _identity(self.path) != file:
             hint = "nothing was saved; close this and open it again"
-            raise refusal("replaced", "the file was replaced meanwhile", hint)
+            raise refusal("replaced", "the file has been replaced in the meantime", hint)
 
 
 @contextmanager

@@ -111,7 +111,7 @@ class Archive:
 def opened_archive(source: Path | bytes | IO[bytes]) -> Iterator[Archive]:
     """The archive in a file or in bytes, for as long as it is read. Raises `RefusalError`, OSError."""
     if isinstance(source, Path) and not source.is_file():
-        raise refusal("file", worded("there is no file '{name}'", name=source.name), "look at its name and its folder")
+        raise refusal("file", worded("there is no file '{name}'", name=source.name), "check its name and its folder")
     place = io.BytesIO(source) if isinstance(source, bytes) else source
     try:
         with zipfile.ZipFile(place) as zipped:
@@ -121,8 +121,8 @@ def opened_archive(source: Path | bytes | IO[bytes]) -> Iterator[Archive]:
     except RefusalError:
         raise
     except _DAMAGED as error:
-        hint = enumerated("; ", ("it may have been cut off on the way", _AGAIN))
-        raise refusal("no_zip", "the file is no zip, or a damaged one", hint) from error
+        hint = enumerated("; ", ("it may have been cut short on the way", _AGAIN))
+        raise refusal("no_zip", "the file is not a zip, or it is damaged", hint) from error
 
 
 class _Bounded(io.RawIOBase):
@@ -139,7 +139,7 @@ class _Bounded(io.RawIOBase):
         data = self._packed.read(len(place))
         self._left -= len(data)
         if self._left < 0:
-            raise refusal("bomb", "the zip unfolds to more than it says", "it is not read")
+            raise refusal("bomb", "the zip is larger when unpacked than it states", "it is not read")
         place[: len(data)] = data
         return len(data)
 
@@ -156,15 +156,15 @@ def _members(archive: zipfile.ZipFile) -> tuple[Mapping[str, zipfile.ZipInfo], t
         if any(sign in written for sign in "/\\:\x00") or ".." in written or name in found:
             raise refusal("zip", "a file in the zip has a name with a folder in it, or a name given twice", _AGAIN)
         if member.flag_bits & 0x1:
-            raise refusal("zip", "the zip has a password", "unpack it and pack it again without")
+            raise refusal("zip", "the zip has a password", "unpack it and zip it again without one")
         found[name] = member
         if name not in (JSON_NAME, BOOK_NAME, WORDS_NAME) and name.removesuffix(".csv") not in TABLE_ORDER:
             message = worded("'{name}' in the zip is not read", name=name[:60])
-            remarks.append(Problem("records.not_read", message, "it is no part of an export", fatal=False))
+            remarks.append(Problem("records.not_read", message, "not part of an export", fatal=False))
     read = [member for name, member in found.items() if name == JSON_NAME or name.removesuffix(".csv") in TABLE_ORDER]
     too_tight = any(each.file_size > SMALL and each.file_size > TIGHTEST * each.compress_size for each in read)
     if too_tight or sum(each.file_size for each in read) > MOST_BYTES:
-        raise refusal("bomb", "the zip unfolds to more than a caseload can be", "it is not read")
+        raise refusal("bomb", "the zip is too large when unpacked", "it is not read")
     return found, tuple(remarks)
 
 

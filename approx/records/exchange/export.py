@@ -25,7 +25,7 @@ from approx.records.database.store import Store
 from approx.records.exchange.portable import FORMAT, TABLE_ORDER, PortableValue, plain_columns, plain_rows
 from approx.records.tables.checks import today
 from approx.records.tables.child_records import find_child
-from approx.wording import worded
+from approx.wording import fill_pattern, worded
 
 JSON_NAME, BOOK_NAME, WORDS_NAME = "caseload.json", "caseload.xlsx", "README.txt"
 MOST_IN_BOOK = 200_000
@@ -150,7 +150,7 @@ class _Counted:
 
 def data_dictionary() -> str:
     """What each column of each table holds, as a text."""
-    lines = [_HEAD.format(json=JSON_NAME, book=BOOK_NAME)]
+    lines = [fill_pattern(_HEAD, json=JSON_NAME, book=BOOK_NAME)]
     for table in TABLE_ORDER:
         columns = plain_columns(table)
         width = max(len(column.name) for column in columns)

@@ -111,7 +111,7 @@ class _Taking:
                 if ids is not None and key_of is not None:
                     key = key_of(cells)
                     if key in ids:
-                        self._wrong(name, number, "this row stands twice", _AGAIN)
+                        self._wrong(name, number, "this row is there twice", _AGAIN)
                     ids[key] = new
                     row = (*row, new)
                     new += 1
@@ -134,7 +134,7 @@ class _Taking:
             self.connection.exec_driver_sql(statement, rows)
         except IntegrityError:
             raise refusal(
-                "row", worded("two rows of {name} stand for the same thing, or one does not fit", name=name), _AGAIN
+                "row", worded("two rows of {name} are the same entry, or one is not valid", name=name), _AGAIN
             ) from None
 
     def _columns(self, name: str, header: Sequence[str]) -> list[tuple[str, Reads]] | None:
@@ -167,7 +167,11 @@ class _Taking:
                 self._wrong(
                     name,
                     number,
-                    worded("{cells} cells in the row, {width} in the heading", cells=len(row), width=len(reads)),
+                    worded(
+                        "{cells} {cells:cell|cells} in the row, {width} in the heading",
+                        cells=len(row),
+                        width=len(reads),
+                    ),
                     "",
                 )
                 continue
@@ -236,7 +240,7 @@ def _new_codes(codes: Sequence[str], renamed: Mapping[str, str]) -> dict[str, st
         raise refusal(
             "no_child",
             worded("there is no child '{unknown}' in the zip", unknown=unknown[0]),
-            "look at the codes",
+            "check the codes",
             unknown[0],
         )
     out = {}
@@ -247,7 +251,7 @@ def _new_codes(codes: Sequence[str], renamed: Mapping[str, str]) -> dict[str, st
             message, hint = error.args
             raise refusal("code", message, hint, renamed[code]) from None
     if len({code.casefold() for code in out.values()}) < len(codes):
-        raise refusal("twice", "two children would have one code", "give each its own")
+        raise refusal("twice", "two children would have the same code", "give each its own")
     return out
 
 
@@ -263,7 +267,7 @@ def _all_new(connection: Connection, codes: Iterable[str]) -> None:
         code for code in codes
         if connection.execute(select(table.c.id).where(table.c.code == code, table.c.trashed == "")).first()
     ]  # fmt: skip
-    hint = "take it in under another code, or delete the one that is there"
+    hint = "import it under another code, or delete the one that is there"
     if taken:
         raise RefusalError(
             *(

@@ -33,7 +33,7 @@ _TWO_NAMES = re.compile(r"(?<![.!?:] )(?<!^)\b([A-ZÀ-Þ][a-zà-ÿ]{2,} [A-ZÀ-�
 
 def code_problem(code: str) -> Problem | None:
     """Why a text cannot be a code; None if it can. A code is also the name of a file, so it has no slash."""
-    hint = "letters, digits, blanks, dots and hyphens, such as K07"
+    hint = "letters, digits, spaces, dots and hyphens, such as K07"
     if not code:
         return Problem("records.code", "a child needs a code", hint)
     if len(code) > LONGEST_CODE:
@@ -158,7 +158,7 @@ def text(value: object) -> str:
     if not isinstance(value, str):
         raise ValueError("must be text", "")
     if not value.isprintable() and _NOT_TEXT.search(value):  # the first is quick, and true for most
-        raise ValueError("has a character that is no letter, sign or blank", "type it again")
+        raise ValueError("has a character that is not a letter, sign or space", "type it again")
     if len(value) > LONGEST:
         raise ValueError(worded("has more than {longest} characters", longest=f"{LONGEST:,}"), "shorten it")
     return value
@@ -170,7 +170,7 @@ def line(value: object) -> str:
     if len(found) > LONGEST_LINE or (not found.isprintable() and ("\n" in found or "\r" in found)):
         raise ValueError(
             worded("must be one line of at most {longest_line} characters", longest_line=LONGEST_LINE),
-            "use the note for more",
+            "put the rest in the note",
         )
     return found
 
@@ -393,10 +393,10 @@ def odd_together(table: str, found: Mapping[str, Any]) -> list[Problem]:
         return [
             Problem(
                 "records.value",
-                worded("{right} right of {out_of} cannot be", right=low, out_of=high),
-                "look at the two numbers",
+                worded("{right} correct out of {out_of} is impossible", right=low, out_of=high),
+                "check the two numbers",
             )
         ]
     if table == "choices" and (found.get("rung") or 1) > (found.get("rungs") or 99):
-        return [Problem("records.value", "the rung is above the ladder", "look at the two numbers")]
+        return [Problem("records.value", "the rung is higher than the ladder", "check the two numbers")]
     return []

@@ -39,17 +39,15 @@ def profile_problems(text: str, code: str) -> tuple[Problem, ...]:
         table = tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
         return (
-            Problem(
-                "child.syntax", worded("not valid TOML: {said}", said=error), "a text value stands in double quotes"
-            ),
+            Problem("child.syntax", worded("not valid TOML: {said}", said=error), "a text value goes in double quotes"),
         )
     except (ValueError, RecursionError):
-        return (Problem("child.syntax", "not a child file", "a profile is text of some lines"),)
+        return (Problem("child.syntax", "not a child file", "a profile is a few lines of text"),)
     if not table:
-        return (Problem("child.empty", "the profile says nothing of a child", "tap the sounds the child has"),)
+        return (Problem("child.empty", "the profile has nothing about a child", "tap the sounds the child has"),)
     profile, problems = read_table(table, text)
     if profile.code not in _NOT_SET and clean_code(profile.code).casefold() != clean_code(code).casefold():
-        message = worded("the profile is of '{code}', not of '{code2}'", code=profile.code, code2=code)
+        message = worded("the profile is for '{code}', not for '{code2}'", code=profile.code, code2=code)
         problems = (*problems, Problem("records.other_child", message, "change its line `code`", symbol=profile.code))
     return problems
 
@@ -200,7 +198,7 @@ class ChildRecords(Store):
                 select(_CHILDREN).where(_CHILDREN.c.id == child.id, _CHILDREN.c.trashed == "")
             ).first()
             if row is None:
-                raise refusal("no_child", "there is no such child any more", "it may have been deleted")
+                raise refusal("no_child", "this child is no longer there", "it may have been deleted")
             _code_is_free(connection, child.code, child.id)
             age_on = child.age_on or (today() if child.age else "")
             values = {
@@ -263,7 +261,7 @@ def _profiles(connection: Connection, child_id: int, most: int | None = None) ->
 
 def _accents(names: Sequence[str]) -> str:
     if any(";" in name for name in names):
-        raise refusal("value", "an accent has no semicolon in its name", "take one from the list")
+        raise refusal("value", "an accent has no semicolon in its name", "choose one from the list")
     return "; ".join(name.strip() for name in names if name.strip())
 
 

@@ -25,7 +25,7 @@ _QUALITIES = (82, 70, 55, 40)
 _PHONE_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"avif")
 """What a file of the kind that newer telephones write has after its length and `ftyp` (ISO/IEC 23008-12)."""
 _NO_PICTURE, _KINDS_HINT = (
-    "the file is no picture that can be read",
+    "the file is not a picture that can be read",
     "choose a photo or a drawing as JPEG, PNG, WebP or GIF",
 )
 
@@ -48,10 +48,10 @@ def small_image(data: bytes) -> str:
     except (OSError, ValueError, SyntaxError, EOFError, Image.DecompressionBombError) as error:
         if data[4:8] == b"ftyp" and data[8:12] in _PHONE_BRANDS:
             way_out = (
-                "on the telephone, share the photo as JPEG or take a screenshot of it, and choose that; "
+                "on the phone, share the photo as JPEG or take a screenshot of it, and choose that; "
                 "for new photos set the camera to JPEG (most compatible)"
             )
-            raise refusal("picture", "a HEIC photo of a telephone is not read here", way_out) from error
+            raise refusal("picture", "a HEIC photo from a phone cannot be read here", way_out) from error
         raise refusal("picture", _NO_PICTURE, _KINDS_HINT) from error
 
 
@@ -60,7 +60,7 @@ def stored_image(value: object) -> str:
     from PIL import Image
 
     if not isinstance(value, str) or len(value) > -(-MOST_IMAGE_BYTES // 3) * 4:
-        raise ValueError("is no small picture", _KINDS_HINT)
+        raise ValueError("is not a small picture", _KINDS_HINT)
     try:
         data = b64decode(value.encode("ascii"), validate=True)
         with Image.open(io.BytesIO(data), formats=("JPEG",)) as picture:
@@ -68,7 +68,7 @@ def stored_image(value: object) -> str:
                 raise ValueError
             picture.load()
     except (OSError, ValueError, SyntaxError, EOFError, Image.DecompressionBombError):
-        raise ValueError("is no small picture", _KINDS_HINT) from None
+        raise ValueError("is not a small picture", _KINDS_HINT) from None
     return value
 
 

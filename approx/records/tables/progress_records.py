@@ -138,8 +138,8 @@ def _new_probe(connection: Connection, child: StoredChild, entry: ProbeEntry) ->
     if connection.execute(taken).first():
         raise refusal(
             "twice",
-            worded("'{name}' was probed in session {session} already", name=name, session=entry.session),
-            "delete that probe, then enter it anew",
+            worded("'{name}' was already probed in session {session}", name=name, session=entry.session),
+            "delete that probe, then enter it again",
         )
     return add(connection, _PROBES, values, child_id=child.id)
 
@@ -148,8 +148,8 @@ def _new_phase(connection: Connection, child: StoredChild, entry: PhaseEntry) ->
     if any(phase.first_session == entry.first_session for phase in _phases(connection, child)):
         raise refusal(
             "twice",
-            worded("a phase begins with session {first_session} already", first_session=entry.first_session),
-            "delete that phase, then enter it anew",
+            worded("a phase already begins with session {first_session}", first_session=entry.first_session),
+            "delete that phase, then enter it again",
         )
     values = {
         "name": entry.name, "first_session": entry.first_session, "kind": entry.kind,

@@ -64,7 +64,7 @@ def typed_file(data: bytes, file: str, sheet: str | None = None) -> tuple[Table,
     wide = next((number for number, row in enumerate([table.header, *rows], 1) if len(row) > MOST_COLUMNS), None)
     if wide is not None:
         message = worded("row {row} has more than {most_columns} cells", row=wide, most_columns=f"{MOST_COLUMNS:,}")
-        raise refusal("long", message, "is it a sample, and are its lines ended?")
+        raise refusal("long", message, "is it a sample, with line breaks?")
     fatal = [problem for problem in table.problems if problem.fatal]
     if fatal:
         raise RefusalError(*fatal)
@@ -74,7 +74,7 @@ def typed_file(data: bytes, file: str, sheet: str | None = None) -> tuple[Table,
         raise refusal("quotation", message, "close it, or write it twice inside a cell", '"')
     for record, sign in sorted(table.control.items()):
         row = max(1, record - table.skipped)
-        message = worded("the control sign U+{sign} stands in row {row}", sign=f"{ord(sign):04X}", row=row)
+        message = worded("the control character U+{sign} is in row {row}", sign=f"{ord(sign):04X}", row=row)
         raise refusal("control", message, "the file may be damaged; type the cells again", sign)
     if table.guarded:
         table.header = [unguarded(cell) for cell in table.header]
@@ -105,7 +105,7 @@ def read_typed(
     if beyond:  # a sample is kept whole or not at all
         raise RefusalError(*beyond)
     if "produced_ipa" not in layout.at or not (sample.tokens or sample.refused):
-        raise RefusalError(*sample.problems or (Problem("sample.empty", "no row holds anything", "type the words"),))
+        raise RefusalError(*sample.problems or (Problem("sample.empty", "all rows are empty", "type the words"),))
     dates = [token.session_date for token in sample.tokens if token.session_date]
     return ReadTable(
         tuple(table.header), tuple(_rows(cells, sample)), min(dates, default=""), (*remarks, *sample.problems)
@@ -122,13 +122,13 @@ def _own_code(cells: list[list[str]], place: int, code: str) -> list[Problem]:
     if len(others) > 1:
         some = ", ".join(list(others.values())[:_FEW])
         hint = "enter the rows of each child with that child; delete what is a remark or another table"
-        message = worded("the rows are of {others} children: {some}", others=len(others), some=some)
+        message = worded("the rows belong to {others} {others:child|children}: {some}", others=len(others), some=some)
         raise refusal("several_children", message, hint)
     if others.keys() <= {code.casefold()}:
         return []
     for row in named:
         row[place] = code
-    message = worded("the column of the child now says {code} in all {named} rows", code=code, named=len(named))
+    message = worded("the child column now says {code} in {named} {named:row|rows}", code=code, named=len(named))
     return [Problem("records.code_put", message, "codes in place of names", fatal=False)]
 
 

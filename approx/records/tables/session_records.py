@@ -111,8 +111,8 @@ class SessionRecords(Store):
             elif connection.execute(select(_SESSIONS.c.id).where(mine, _SESSIONS.c.number == number)).first():
                 raise refusal(
                     "twice",
-                    worded("there is a session {number} already", number=number),
-                    "open that one, or leave the number open",
+                    worded("session {number} already exists", number=number),
+                    "open that one, or leave the number empty",
                 )
             values = {"date": date or today(), "number": number, "minutes": minutes, "place": place, "note": note}
             return _session_in_use(connection, add(connection, _SESSIONS, values, child_id=child.id))
@@ -158,8 +158,8 @@ class SessionRecords(Store):
                 if any(entry.times < 0 for entry in entries) or sum(entry.times for entry in entries) > MOST_AT_ONCE:
                     raise refusal(
                         "value",
-                        worded("trials at once are from 0 to {most_at_once}", most_at_once=MOST_AT_ONCE),
-                        "look at the numbers",
+                        worded("up to {most_at_once} trials can be entered at once", most_at_once=MOST_AT_ONCE),
+                        "check the numbers",
                     )
                 _add_trials(connection, session_id, entries, key)
             return counted(_trials(connection, session_id))
@@ -170,7 +170,7 @@ class SessionRecords(Store):
         with self._writing() as connection:
             made = [trial for trial in _trials(connection, session_id) if trial_id in (None, trial.id)]
             if not made:
-                raise refusal("gone", "there is no such try to take back", "look at the totals")
+                raise refusal("gone", "there is no trial to undo", "check the totals")
             return put_away(connection, _TRIALS, made[-1].id, "trial", made[-1].word)
 
     @answered

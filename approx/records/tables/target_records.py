@@ -122,7 +122,9 @@ class TargetRecords(Store):
             ).scalar_one()
             if tried:
                 hint = "set it to 'resting' or 'met' to take it off the list"
-                raise refusal("tried", worded("{tried} trials were recorded for this word", tried=tried), hint)
+                raise refusal(
+                    "tried", worded("{tried} {tried:trial was|trials were} recorded for this word", tried=tried), hint
+                )
             return put_away(connection, _TARGETS, target_id, "target", word)
 
 
@@ -142,7 +144,7 @@ def choose(
     _readable(ipa, child)
     present = present_choices(connection, child).get(word.strip())
     if seen is not None and seen != (present.id if present else 0):
-        raise conflict(present) if present else refusal("gone", "that choice was deleted meanwhile", "choose again")
+        raise conflict(present) if present else refusal("gone", "that choice has since been deleted", "choose again")
     values = {
         "word": word, "ipa": ipa, "reason": reason, "date": date or today(), "rung": rung, "rungs": of, "chosen_by": by,
     }  # fmt: skip

@@ -62,12 +62,10 @@ class Trash(DailyCopy):
                         connection.execute(update(table).where(table.c.id == row.id).values(trashed=""))
                         _targets_of_trials(connection)
                     except IntegrityError:
-                        hint = worded("change or delete the {kind} that stands there now, then undo again", kind=kind)
-                        raise refusal(
-                            "taken", worded("its place was taken meanwhile by another {kind}", kind=kind), hint
-                        ) from None
+                        hint = worded("change or delete the {kind} that is there now, then undo again", kind=kind)
+                        raise refusal("taken", worded("another {kind} has taken its place", kind=kind), hint) from None
                     return Trashed("", kind, getattr(row, "code", kind))
-        raise refusal("gone", "that cannot be brought back any more", "deleted things are kept for a day")
+        raise refusal("gone", "that can no longer be restored", "what is deleted is kept for one day")
 
     @answered
     def deleted(self, code: str = "") -> tuple[Trashed, ...]:
@@ -156,11 +154,9 @@ class Trash(DailyCopy):
             if monotonic() > last:
                 what = enumerated(" and ", (self.path.name, f"{self.path.name}-wal"))
                 message = worded(
-                    "another window has the file open; traces of what was deleted are left in {what}", what=what
+                    "another window has the file open; traces of what was deleted remain in {what}", what=what
                 )
-                hint = (
-                    "they go when that window is closed: at once while this desk is open, else when it is next closed"
-                )
+                hint = "they are removed when that window is closed: at once while this desk is open, otherwise when it is next closed"
                 return (Problem("records.traces", message, hint, fatal=False),)
             sleep(0.1)
         return ()
@@ -228,7 +224,7 @@ def _owner_is_there(connection: Connection, row: schema.FoundRow) -> None:
             raise refusal(
                 "owner_gone",
                 worded("the {what} it belongs to is deleted", what=what),
-                worded("bring the {what} back first", what=what),
+                worded("restore the {what} first", what=what),
             )
 
 

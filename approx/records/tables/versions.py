@@ -50,10 +50,8 @@ def change(
 
 def conflict(current: StoredRow) -> RefusalError:
     """What is refused when a row was saved meanwhile."""
-    hint = "look at what stands there now, then save again"
-    return RefusalError(
-        Problem("records.conflict", "this was changed in another window meanwhile", hint), current=current
-    )
+    hint = "look at what is there now, then save again"
+    return RefusalError(Problem("records.conflict", "this has been changed in another window", hint), current=current)
 
 
 def in_use(connection: Connection, table: Table, row_id: int, what: str) -> schema.FoundRow:
@@ -67,7 +65,7 @@ def in_use(connection: Connection, table: Table, row_id: int, what: str) -> sche
 def gone(what: str) -> RefusalError:
     """What is refused where a row is not there any more."""
     return refusal(
-        "gone", worded("there is no such {what} any more", what=what), "it may have been deleted; undo brings it back"
+        "gone", worded("this {what} no longer exists", what=what), "it may have been deleted; undo restores it"
     )
 
 

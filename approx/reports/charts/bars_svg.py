@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from approx.reports.regions import number
+from approx.reports.regions import percent_text
+from approx.wording import fill_pattern
 
 WIDTH = 670
 """Of every chart, so that 12 px are at least 9 pt on A4 and Letter."""
@@ -41,15 +42,15 @@ def bars_svg(
                 )
             said = "-"
             if out_of:
-                said = f"{of.format(hits=hits, out_of=out_of)} ({number(100 * share, 0, tag)} %)"
+                said = f"{fill_pattern(of, hits=hits, out_of=out_of)} ({percent_text(100 * share, 0, tag)})"
             parts.append(_text(label + scale + 8, y + 13, f"{which} {said}".strip(), "start"))
             y += _BAR
         y += 7
     floor = y + 2
-    for percent in (0, 20, 40, 60, 80, 100):
-        x = label + scale * percent / 100
+    for tick in (0, 20, 40, 60, 80, 100):
+        x = label + scale * tick / 100
         parts.append(_line(x, floor, x, floor + 4))
-        parts.append(_text(x, floor + 17, f"{percent} %" if percent == 100 else str(percent), "middle"))
+        parts.append(_text(x, floor + 17, percent_text(tick, 0, tag) if tick == 100 else str(tick), "middle"))
     parts.append(_line(label, _HEAD, label, floor) + _line(label, floor, label + scale, floor))
     for mark in marks:
         x = label + scale * mark / 100

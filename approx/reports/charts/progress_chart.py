@@ -19,8 +19,9 @@ from textwrap import wrap
 from approx.datafiles import PACKAGE
 from approx.progress.phases import Panel, PhaseRun, Point, Series, phase_runs
 from approx.reports.document import Grid
-from approx.reports.regions import short_day, table_day
+from approx.reports.regions import percent_sign, short_day, table_day
 from approx.reports.report_words import report_words
+from approx.wording import fill_pattern
 
 _FONT = "Approx Text, DejaVu Sans, Noto Sans, Arial, sans-serif"  # the first is the font of the PDF pages
 _LEFT, _RIGHT, _TOP, _PANEL, _BETWEEN, _BELOW = 58.0, 120.0, 50.0, 190.0, 44.0, 58.0
@@ -88,9 +89,12 @@ def about_chart(panel: Panel, language: str = "en") -> str:
     parts = [_items(panel, language)]
     start = panel.series[0].treated_from
     if start is not None and not panel.series[0].untreated:
-        parts.append(say["treated from"].format(name=panel.title, session=start))
+        parts.append(fill_pattern(say["treated from"], name=panel.title, session=start))
+    sign = percent_sign(language)
     for series in panel.series:
-        levels = ", ".join(f"{run.phase} {_number(_median(run.points))} %".strip() for run in phase_runs(series.points))
+        levels = ", ".join(
+            f"{run.phase} {_number(_median(run.points))}{sign}".strip() for run in phase_runs(series.points)
+        )
         parts.append(f"{say['median']}, {_name(series, language)}: {levels}")
     return ". ".join(parts) + "."
 
@@ -142,8 +146,8 @@ def _items(panel: Panel, language: str) -> str:
     say = report_words(language)
     sizes = sorted({point.out_of for series in panel.series for point in series.points})
     if len(sizes) == 1:
-        return say["n alike"].format(n=sizes[0])
-    return say["n differ"].format(low=sizes[0], high=sizes[-1])
+        return fill_pattern(say["n alike"], n=sizes[0])
+    return fill_pattern(say["n differ"], low=sizes[0], high=sizes[-1])
 
 
 class _Drawing:

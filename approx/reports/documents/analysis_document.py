@@ -24,10 +24,11 @@ from approx.reports.documents.sample_blocks import (
     taken_lines,
     told,
 )
-from approx.reports.regions import number
+from approx.reports.regions import number, percent_text
 from approx.reports.report_words import process_name, report_words
 from approx.samples.token import CellChange
 from approx.scoring.measures.catalogue import Score
+from approx.wording import fill_pattern
 
 _MOST_NAMED = 3
 
@@ -100,10 +101,10 @@ def answer_lines(part: SamplePart, language: str) -> tuple[str, ...]:
     ]
     most = processes_heard(part.processes.tallies)[:_MOST_NAMED]
     named = (
-        f"{process_name(name, language)} {say['x of y'].format(hits=tally.occurrences, out_of=tally.chances)}"
+        f"{process_name(name, language)} {fill_pattern(say['x of y'], hits=tally.occurrences, out_of=tally.chances)}"
         for name, tally in most
     )
-    lines.append(say["answer changes"].format(what=", ".join(named)) if most else say["no change heard"])
+    lines.append(fill_pattern(say["answer changes"], what=", ".join(named)) if most else say["no change heard"])
     return tuple(lines)
 
 
@@ -111,19 +112,19 @@ def counts_sentence(pattern: str, score: Score, language: str) -> str:
     """So many of so many, in percent, with the interval where there is one."""
     say = report_words(language)
     if score.value is None:
-        return pattern.format(hits=score.hits, out_of=score.out_of, value=told(score.reason, language))
-    value = f"{number(score.value, 1, language)} %"
+        return fill_pattern(pattern, hits=score.hits, out_of=score.out_of, value=told(score.reason, language))
+    value = percent_text(score.value, 1, language)
     if score.low is not None and score.high is not None:
         ends = {"low": number(score.low, 1, language), "high": number(score.high, 1, language)}
-        value += "; " + say["interval from to"].format(**ends)
-    return pattern.format(hits=score.hits, out_of=score.out_of, value=value)
+        value += "; " + fill_pattern(say["interval from to"], **ends)
+    return fill_pattern(pattern, hits=score.hits, out_of=score.out_of, value=value)
 
 
 def change_text(change: CellChange, language: str) -> str:
     """What was typed and what was read for it, how often, and where first."""
     say = report_words(language)
     key = "read as" if change.read else "read note"
-    return say[key].format(
+    return fill_pattern(say[key],
         column=change.column, typed=change.typed, read=told(change.read, language), why=told(change.why, language), times=change.times,
         row=change.row,
     )  # fmt: skip

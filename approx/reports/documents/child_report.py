@@ -9,6 +9,7 @@ from approx.reports.document import Block, Document, Grid, Heading, PageBreak, P
 from approx.reports.documents.front_page import report_title
 from approx.reports.regions import day
 from approx.reports.report_words import report_words
+from approx.wording import fill_pattern
 
 
 def child_report(child: str, date: str, parts: Sequence[Document], language: str = "en", age: str = "") -> Document:
@@ -41,4 +42,4 @@ def words_document(targets: Sequence[StoredTarget], language: str = "en") -> Doc
 
 
 def _rung(target: StoredTarget, say: dict[str, str]) -> str:
-    return "" if target.rung is None else say["rung of"].format(rung=target.rung, of=target.of)
+    return "" if target.rung is None else fill_pattern(say["rung of"], rung=target.rung, of=target.of)

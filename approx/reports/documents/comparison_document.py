@@ -18,9 +18,10 @@ from approx.reports.documents.sample_blocks import (
     standing_rule,
     told,
 )
-from approx.reports.regions import day, number
+from approx.reports.regions import day, number, percent_text
 from approx.reports.report_words import process_name, report_words
 from approx.scoring.measures.catalogue import Score
+from approx.wording import fill_pattern
 
 _MOST_BARS, _MOST_NAMED = 8, 3
 _TOLD = ("pcc", "pvc", "pwc")
@@ -42,7 +43,7 @@ def now_then_document(found: NowThen, language: str = "en", age: str = "") -> Do
     remarks = []
     if found.differ:
         what = ", ".join(say[f"differs {key}"] for key in found.differ)
-        remarks.append(say["sampling differs"].format(what=what))
+        remarks.append(fill_pattern(say["sampling differs"], what=what))
     picture = processes_picture(found, language)
     front = front_blocks(
         answer_lines(found, language), [picture] if picture else [], [standing_rule(found.chances, language)], mark, language,
@@ -51,7 +52,7 @@ def now_then_document(found: NowThen, language: str = "en", age: str = "") -> Do
     more: list[Block] = [Heading(say["samples"], 2), samples_table(found, language), Heading(say["scores"], 2)]
     more.append(measures_table(found.measures, say["all words"], language))
     if found.same_words and "words" in found.differ:
-        more.append(measures_table(found.same_words, say["same words"].format(n=len(found.shared)), language))
+        more.append(measures_table(found.same_words, fill_pattern(say["same words"], n=len(found.shared)), language))
     if found.processes:
         more += [Heading(say["changes"], 2), processes_table(found, language)]
     more += [Heading(say["what changed"], 2), Bullets(changed_lines(found, language)), Heading(say["cautions"], 2)]
@@ -68,7 +69,7 @@ def answer_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
     for pair in found.measures:
         if pair.name == "pcc" and pair.then.value is not None and pair.now.value is not None:
             lines.append(
-                say["answer then now"].format(
+                fill_pattern(say["answer then now"],
                     hits_then=pair.then.hits, of_then=pair.then.out_of, then=number(pair.then.value, 1, language),
                     hits_now=pair.now.hits, of_now=pair.now.out_of, now=number(pair.now.value, 1, language),
                 )
@@ -76,14 +77,14 @@ def answer_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
     lines += _words_line(found, say)
     ordered = sorted(found.processes, key=lambda pair: -(pair.then or ProcessTally()).occurrences)[:_MOST_NAMED]
     named = [
-        say["x of y then now"].format(
+        fill_pattern(say["x of y then now"],
             name=process_name(pair.name, language), hits_then=pair.then.occurrences, of_then=pair.then.chances,
             hits_now=pair.now.occurrences, of_now=pair.now.chances,
         )
         for pair in ordered if pair.then is not None and pair.now is not None
     ]  # fmt: skip
     if named:
-        lines.append(say["answer changes then now"].format(what="; ".join(named)))
+        lines.append(fill_pattern(say["answer changes then now"], what="; ".join(named)))
     return tuple(lines)
 
 
@@ -156,7 +157,7 @@ def score_text(score: Score, unit: str, language: str = "en") -> str:
     """Value and counts: `45.0 % (27 / 60)`; the reason where it is undefined."""
     if score.value is None:
         return f"- ({told(score.reason, language)})"
-    value = f"{number(score.value, 1, language)} %" if unit == "percent" else number(score.value, 2, language)
+    value = percent_text(score.value, 1, language) if unit == "percent" else number(score.value, 2, language)
     return f"{value} ({score.hits} / {score.out_of})"
 
 
@@ -167,8 +168,8 @@ def processes_table(found: NowThen, language: str = "en") -> Grid:
     rows = [
         (
             process_name(pair.name, language),
-            _tally(pair.then, found, say),
-            _tally(pair.now, found, say),
+            _tally(pair.then, found, language),
+            _tally(pair.now, found, language),
             _evidence(pair),
         )
         for pair in found.processes
@@ -176,10 +177,11 @@ def processes_table(found: NowThen, language: str = "en") -> Grid:
     return Grid(say["heard as"], head, tuple(rows))
 
 
-def _tally(tally: ProcessTally | None, found: NowThen, say: Mapping[str, str]) -> str:
+def _tally(tally: ProcessTally | None, found: NowThen, language: str) -> str:
+    say = report_words(language)
     if tally is None:
         return say["no chance"]
-    share = "" if tally.percent is None else f" ({tally.percent:.0f} %)"
+    share = "" if tally.percent is None else f" ({percent_text(tally.percent, 0, language)})"
     standing = tally.standing(found.chances)
     return f"{tally.occurrences} / {tally.chances}{share}, {say[f'standing {standing}']}"
 
@@ -195,7 +197,8 @@ def changed_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
     for pair in found.measures:
         if pair.name in _TOLD and pair.then.value is not None and pair.now.value is not None:
             lines.append(
-                say["counts line"].format(
+                fill_pattern(
+                    say["counts line"],
                     name=_title(pair, say),
                     hits_then=pair.then.hits,
                     of_then=pair.then.out_of,
@@ -205,14 +208,15 @@ def changed_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
             )
     lines += _words_line(found, say)
     if found.newly_right:
-        lines.append(say["newly right"].format(words=", ".join(found.newly_right)))
+        lines.append(fill_pattern(say["newly right"], words=", ".join(found.newly_right)))
     if found.no_longer_right:
-        lines.append(say["no longer right"].format(words=", ".join(found.no_longer_right)))
+        lines.append(fill_pattern(say["no longer right"], words=", ".join(found.no_longer_right)))
     for process in found.processes:
         then, now = process.then or ProcessTally(), process.now
         if now is not None and (now.occurrences, now.chances) != (then.occurrences, then.chances):
             lines.append(
-                say["process line"].format(
+                fill_pattern(
+                    say["process line"],
                     name=process_name(process.name, language),
                     hits_then=then.occurrences,
                     of_then=then.chances,
@@ -227,4 +231,4 @@ def _words_line(found: NowThen, say: Mapping[str, str]) -> list[str]:
     if not found.shared:
         return []
     counts = {"n": len(found.shared), "both": len(found.right_both), "new": len(found.newly_right)}
-    return [say["words line"].format(**counts, lost=len(found.no_longer_right))]
+    return [fill_pattern(say["words line"], **counts, lost=len(found.no_longer_right))]

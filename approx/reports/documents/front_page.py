@@ -9,6 +9,7 @@ from hashlib import sha256
 from approx.reports.document import Block, Bullets, Heading, PageBreak, Paragraph, Picture, WritingSpace
 from approx.reports.regions import day
 from approx.reports.report_words import report_words
+from approx.wording import fill_pattern
 
 
 def report_title(what: str, child: str, age: str, dates: Sequence[str], language: str) -> str:
@@ -41,7 +42,7 @@ def front_blocks(
     # lines, where a format does not know what is left of the page: fewer below tall pictures
     tall = sum(_height(picture) for picture in pictures)
     blocks.append(WritingSpace(say["view"], 4 if tall > _TALL else 12, grows=True))
-    note = say["settings code"].format(code=settings_code(signature))
+    note = fill_pattern(say["settings code"], code=settings_code(signature))
     blocks.append(Paragraph(f"{say['for trained']} {note}", small=True))
     return blocks
 
@@ -63,5 +64,5 @@ def appendix(blocks: Iterable[Block], language: str) -> list[Block]:
 
 def settings_line(signature: str, language: str) -> Paragraph:
     """The last line: every setting."""
-    text = report_words(language)["settings"].format(code=settings_code(signature), signature=signature)
+    text = fill_pattern(report_words(language)["settings"], code=settings_code(signature), signature=signature)
     return Paragraph(text, small=True)

@@ -17,6 +17,7 @@ from approx.reports.documents.sample_blocks import (
 )
 from approx.reports.report_words import process_name, report_words
 from approx.reports.tables.processes import accepted_texts, cautions_of
+from approx.wording import fill_pattern
 
 _STANDINGS = ("frequent", "active", "seen", "not enough opportunities")
 
@@ -46,16 +47,21 @@ def _group(found: GroupProcesses, options: OpportunityOptions, mark: str, langua
         mark, language,
     )  # fmt: skip
     table = processes_table(found.tallies, options, language)
-    more: list[Block] = [Paragraph(say["tokens counted"].format(n=found.tokens))]
+    more: list[Block] = [Paragraph(fill_pattern(say["tokens counted"], n=found.tokens))]
     more.append(table if table is not None else Paragraph(say["no change heard"]))
     lines = []
     if found.unexplained:
-        loose = (say["sound in word"].format(sound=sound, word=word, row=row) for word, sound, row in found.unexplained)
-        lines.append(say["without a name"].format(what="; ".join(loose)))
+        loose = (
+            fill_pattern(say["sound in word"], sound=sound, word=word, row=row)
+            for word, sound, row in found.unexplained
+        )
+        lines.append(fill_pattern(say["without a name"], what="; ".join(loose)))
     if found.accepted:
-        lines.append(say["accepted"].format(what=", ".join(accepted_texts(found.accepted, language))))
+        lines.append(fill_pattern(say["accepted"], what=", ".join(accepted_texts(found.accepted, language))))
         lines += (told(caution, language) for caution in cautions_of(found.accepted))
-    out = "; ".join(say["row reason"].format(row=row, reason=told(reason, language)) for row, reason in found.left_out)
+    out = "; ".join(
+        fill_pattern(say["row reason"], row=row, reason=told(reason, language)) for row, reason in found.left_out
+    )
     lines.append(f"{say['left out']}: {out or say['nothing']}")
     more += [Bullets(tuple(lines)), settings_line(mark, language)]
     return Document(title, (*front, *appendix(more, language)), language)
@@ -67,7 +73,7 @@ def standing_lines(tallies: dict[str, ProcessTally], options: OpportunityOptions
     lines = []
     for standing in _STANDINGS:
         named = [
-            f"{process_name(name, language)} {say['x of y'].format(hits=tally.occurrences, out_of=tally.chances)}"
+            f"{process_name(name, language)} {fill_pattern(say['x of y'], hits=tally.occurrences, out_of=tally.chances)}"
             for name, tally in processes_heard(tallies)
             if tally.standing(options) == standing
         ]

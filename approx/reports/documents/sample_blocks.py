@@ -13,13 +13,14 @@ from approx.reports.charts.bars_svg import Bar, bars_svg
 from approx.reports.charts.grid_svg import GridCell, grid_svg
 from approx.reports.document import Block, Bullets, Grid, Paragraph, Picture
 from approx.reports.messages import said_in
-from approx.reports.regions import number
+from approx.reports.regions import number, percent_text
 from approx.reports.report_words import process_name, report_words
 from approx.reports.tables.processes import accepted_texts, cautions_of
 from approx.reports.tables.scores import accepted_words
 from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow
 from approx.scoring.measures.catalogue import MEASURES, Score
 from approx.scoring.sample_score import GroupScore
+from approx.wording import fill_pattern
 
 MOST_LISTED_WORDS = 12
 _MOST_BARS = 10
@@ -83,7 +84,7 @@ def substitutes_blocks(group: GroupScore, language: str) -> list[Block]:
         rows = [(sound, *(_said_for(by_sound[sound].get(place), say) for place in POSITIONS)) for sound in wrong]
         blocks.append(Grid(say["substitutes"], head, tuple(rows)))
     if right:
-        blocks.append(Paragraph(say["always right"].format(sounds=", ".join(right))))
+        blocks.append(Paragraph(fill_pattern(say["always right"], sounds=", ".join(right))))
     return blocks
 
 
@@ -138,7 +139,7 @@ def inventory_blocks(found: Inventory, language: str) -> list[Block]:
     head = ("", say["in the inventory"], say["heard less"], say["tried never heard"])
     return [
         Grid(say["inventory table"], head, tuple(rows)),
-        Paragraph(say["longest word"].format(n=found.max_syllables)),
+        Paragraph(fill_pattern(say["longest word"], n=found.max_syllables)),
         Paragraph(inventory_criterion(found, language), small=True),
     ]
 
@@ -147,7 +148,7 @@ def inventory_criterion(found: Inventory, language: str) -> str:
     """From when on a sound is in the inventory, in words."""
     say = report_words(language)
     rule = found.criterion
-    return say[f"inventory by {rule.by}"].format(n=rule.least)
+    return fill_pattern(say[f"inventory by {rule.by}"], n=rule.least)
 
 
 def _cells(cells: Sequence[ItemCount], status: str) -> str:
@@ -216,14 +217,14 @@ def marks_text(options: OpportunityOptions, say: Mapping[str, str]) -> str:
     """What the broken lines mean."""
     if options.criterion != "percent":
         return ""
-    return " " + say["about marks"].format(
-        active=f"{options.active_percent:g}", frequent=f"{options.frequent_percent:g}"
+    return " " + fill_pattern(
+        say["about marks"], active=f"{options.active_percent:g}", frequent=f"{options.frequent_percent:g}"
     )
 
 
 def standing_rule(options: OpportunityOptions, language: str = "en") -> str:
     """From where on a change is called active and frequent, in words."""
-    return report_words(language)[f"standing by {options.criterion}"].format(
+    return fill_pattern(report_words(language)[f"standing by {options.criterion}"],
         active=f"{options.active_percent:g}", frequent=f"{options.frequent_percent:g}", least=options.least_chances,
         instances=options.instances,
     )  # fmt: skip
@@ -234,14 +235,17 @@ def loose_lines(part: SamplePart, language: str) -> tuple[str, ...]:
     say, found = report_words(language), part.processes
     lines = []
     if found.unexplained:
-        loose = (say["sound in word"].format(sound=sound, word=word, row=row) for word, sound, row in found.unexplained)
-        lines.append(say["without a name"].format(what="; ".join(loose)))
+        loose = (
+            fill_pattern(say["sound in word"], sound=sound, word=word, row=row)
+            for word, sound, row in found.unexplained
+        )
+        lines.append(fill_pattern(say["without a name"], what="; ".join(loose)))
     if found.accepted:
-        lines.append(say["accepted"].format(what=", ".join(accepted_texts(found.accepted, language))))
+        lines.append(fill_pattern(say["accepted"], what=", ".join(accepted_texts(found.accepted, language))))
         lines += (told(caution, language) for caution in cautions_of(found.accepted))
     if part.alike:
         alike = (f"{' = '.join(words)} [{form}]" for words, form in part.alike)
-        lines.append(say["said alike"].format(what="; ".join(alike)))
+        lines.append(fill_pattern(say["said alike"], what="; ".join(alike)))
     return tuple(lines)
 
 
@@ -280,7 +284,7 @@ def value_text(score: Score, unit: str, language: str) -> str:
     """The value to the digits the command prints; the reason where it is undefined."""
     if score.value is None:
         return f"- ({told(score.reason, language)})"
-    return f"{number(score.value, 1, language)} %" if unit == "percent" else number(score.value, 2, language)
+    return percent_text(score.value, 1, language) if unit == "percent" else number(score.value, 2, language)
 
 
 def ends_text(score: Score, unit: str, language: str) -> str:
@@ -295,7 +299,7 @@ def band_line(group: GroupScore, language: str) -> str:
     """The band of the PCC with its caution, or every reason why there is none."""
     pcc, say = group.measures["pcc"], report_words(language)
     text = ": ".join(told(part, language) for part in (pcc.band, pcc.caution) if part)
-    return say["band"].format(text=text) if text else ""
+    return fill_pattern(say["band"], text=text) if text else ""
 
 
 # -- the sample -----------------------------------------------------------------------------------------------------
@@ -305,22 +309,24 @@ def taken_lines(part: SamplePart, language: str) -> tuple[str, ...]:
     """How the sample was taken: tokens, words, contexts, transcribers, what was left out."""
     say = report_words(language)
     group = part.score
-    lines = [say["tokens line"].format(all=group.tokens, scored=group.scored, words=part.words)]
+    lines = [fill_pattern(say["tokens line"], all=group.tokens, scored=group.scored, words=part.words)]
     if part.contexts:
         lines.append(f"{say['contexts']}: {', '.join(say.get(f'context {each}', each) for each in part.contexts)}")
     if part.transcribers:
         lines.append(f"{say['transcribers']}: {', '.join(part.transcribers)}")
-    out = "; ".join(say["row reason"].format(row=row, reason=told(reason, language)) for row, reason in group.left_out)
+    out = "; ".join(
+        fill_pattern(say["row reason"], row=row, reason=told(reason, language)) for row, reason in group.left_out
+    )
     lines.append(f"{say['left out']}: {out or say['nothing']}")
     if accepted := accepted_words(group):
-        lines.append(say["scored against"].format(what=accepted))
+        lines.append(fill_pattern(say["scored against"], what=accepted))
     return tuple(lines)
 
 
 def caution_lines(words_in: int, language: str, more: Iterable[str] = ()) -> Bullets:
     """What to beware of; that the sample is small first, where it is."""
     say = report_words(language)
-    lines = [say["caution few"].format(n=words_in)] if words_in < FEW_WORDS else []
+    lines = [fill_pattern(say["caution few"], n=words_in)] if words_in < FEW_WORDS else []
     lines += [*more, say["caution weeks"], say["caution one listener"], say["caution differences"]]
     return Bullets(tuple(lines), small=True)
 

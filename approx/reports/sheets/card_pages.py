@@ -42,10 +42,13 @@ def cards_page(
     for frame in frames:
         parts = TYPED_SLOT.split(frame.strip())
         if len(parts) != 2:
-            hint = 'one empty place a frame: "more ___"'
+            hint = 'one open slot per frame: "more ___"'
             problems.append(
                 Problem(
-                    "cards.frame", worded("'{frame}' is no frame with one empty place", frame=frame), hint, symbol=frame
+                    "cards.frame",
+                    worded("'{frame}' is not a frame with one open slot", frame=frame),
+                    hint,
+                    symbol=frame,
                 )
             )
         else:
@@ -152,7 +155,7 @@ def contrast_page(
     """Cards of the pairs; None where this child says no two words of the list and the bank alike."""
     if not pairs:
         hint = "name words with a sound the child has not yet, or allow more that is new"
-        return None, (Problem("contrast.none", "no two words are said alike by this child today", hint),)
+        return None, (Problem("contrast.none", "no two words are homophones for this child today", hint),)
     made = tuple(_pair(pair, language) for pair in pairs)
     sheets = tuple(made[start : start + PAIRS] for start in range(0, len(made), PAIRS))
     return ContrastPage(printing, sheets, language), ()
@@ -184,7 +187,7 @@ def hear_page(
         chance.shuffle(order)
         made.append(HeardRow(row, tuple(order)))
     left = len(usable) - len(made)
-    message = worded("{left} words more than fit on the page were left off", left=left)
+    message = worded("{left} {left:word does|words do} not fit on the page and {left:was|were} left out", left=left)
     told = (
         (Problem("hear.many", message, worded("{most_heard} words at most", most_heard=MOST_HEARD), fatal=False),)
         if left > 0

@@ -32,7 +32,7 @@ def family_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[
             problems.append(Problem("family.spelling", message, hint, symbol=target.word, fatal=False))
     if len(targets) > MOST_FAMILY_WORDS:
         message = worded(
-            "{targets} words are many for one week at home: printed on {value} pages",
+            "{targets} words are a lot for one week at home: printed on {value} {value:page|pages}",
             targets=len(targets),
             value=-(-len(targets) // MOST_FAMILY_WORDS),
         )

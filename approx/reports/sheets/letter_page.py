@@ -18,7 +18,7 @@ def letter_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[
     """The letter. The child's code is taken off: the writer fills in for whom it is. At most eight words fit on the page."""
     words = words_for_family(targets, printing.language, "letter")
     left = len(words) - MOST_LETTER_WORDS
-    message = worded("{left} words more than fit on one page were left off", left=left)
+    message = worded("{left} {left:word does|words do} not fit on one page and {left:was|were} left out", left=left)
     told = (
         (
             Problem(

@@ -70,13 +70,11 @@ def sheet_page(children: Sequence[ChildTargets], wanted: SheetRequest) -> tuple[
             ]
     first = children[0]
     if not first.targets and not (wanted.kind == "cards" and first.frames):
-        return None, [Problem("words.empty", "no word to practise", 'name some: --words "mud, hat"')]
+        return None, [Problem("words.empty", "no word to practice", 'give some: --words "mud, hat"')]
     tongue = page_language(wanted.language or first.language)
     if tongue is None:
         tongue = PAGE_LANGUAGES[0]
-        message = worded(
-            "the pages do not speak '{language}' yet; their sentences are in English", language=first.language
-        )
+        message = worded("there are no pages in '{language}' yet; the page is in English", language=first.language)
         problems.append(Problem("sheet.language", message, "--language en or es", fatal=False))
     code = "" if wanted.kind == "group" else first.code
     tag = with_region(tongue, first.language)

@@ -8,10 +8,10 @@ from typing import Any
 from approx.practice.compare_samples import MeasurePair, NowThen, ScoredSample
 from approx.problems import Problem
 from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
-from approx.reports.report_words import counted
 from approx.scoring.agreement import AGREEMENT_PARTS, Agreement
 from approx.scoring.measures.accuracy import MeasureValue
 from approx.scoring.measures.catalogue import Score
+from approx.wording import counted
 
 
 def now_then_json(found: NowThen, problems: Iterable[Problem]) -> dict[str, Any]:
@@ -124,7 +124,7 @@ def agreement_lines(found: Agreement, words: Sequence[str]) -> list[str]:
     lines = [f"{counted(len(words), 'token')} in both files"]
     for name in AGREEMENT_PARTS:
         value: MeasureValue = getattr(found, name)
-        text = "-" if value.value is None else f"{value.value:.1f} %"
+        text = "-" if value.value is None else f"{value.value:.1f}%"
         lines.append(f"  {name.replace('_', ', ')}: {text} ({value.hits} of {value.out_of})")
     kappa = "-" if found.kappa is None else f"{found.kappa:.2f}"
     lines.append(f"  kappa on right or wrong of target consonants: {kappa}")

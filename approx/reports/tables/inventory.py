@@ -8,7 +8,7 @@ from typing import Any
 
 from approx.child.inventory import Inventory, ItemCount
 from approx.child.profile import POSITIONS, Profile
-from approx.reports.report_words import counted
+from approx.wording import counted
 
 _MARK = {"established": "", "emerging": "~", "untested": "?", "absent": "-"}
 _PARTS = ("consonants", "totals", "clusters", "vowels", "shapes", "word_shapes", "lengths")

@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from functools import cache, lru_cache
 from json.encoder import encode_basestring
 from typing import Any
@@ -18,7 +19,9 @@ from approx.processes.explain.explained_pairs import ExplainedPair, ExplainedPai
 from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.sample_processes import GroupProcesses
 from approx.processes.rules.norms import NORM_CAUTION, NORM_LANGUAGES, AgeRange, ages_of
-from approx.reports.report_words import counted, report_words, variant_name
+from approx.reports.report_words import report_words, variant_name
+from approx.reports.tables.streamed_json import BETWEEN
+from approx.wording import counted, fill_pattern
 
 
 def uses_json(reading: Derivation) -> list[dict[str, Any]]:
@@ -146,7 +149,7 @@ def group_lines(found: GroupProcesses, options: OpportunityOptions, title: str =
     lines = [", ".join(labels) or title]
     shown = [(name, tally) for name, tally in found.tallies.items() if tally.occurrences]
     for name, tally in sorted(shown, key=lambda item: -item[1].occurrences):
-        share = f"{tally.percent:.0f} %" if tally.percent is not None else "-"
+        share = f"{tally.percent:.0f}%" if tally.percent is not None else "-"
         words = f"; in {_some(list(tally.words), 8)}" if tally.words else ""
         missing = f"; not in {_some(list(tally.not_in), 6)}" if tally.not_in else ""
         counts = f"{tally.occurrences} of {counted(tally.chances, 'opportunity', 'opportunities')} ({share})"
@@ -197,7 +200,7 @@ def accepted_texts(accepted: Mapping[AcceptedForm, int], language: str = "en") -
             says = ", ".join(variant_name(each, language) for each in kind)
             pattern = report_words(language)["accepted in words"]
             listed = _some(list(words), 6)
-            out.append(pattern.format(what=says, n=len(words), words=listed, times=sum(words.values())))
+            out.append(fill_pattern(pattern, what=says, n=len(words), words=listed, times=sum(words.values())))
     return out
 
 
@@ -239,8 +242,8 @@ def _some(items: list[str], most: int) -> str:
 _text = json.JSONEncoder(ensure_ascii=False).encode
 
 
-_AT_ONCE, _KEPT = 4096, 32768
-"""Tokens whose texts are made together; readings whose texts are kept."""
+_AT_ONCE = 8192
+"""Tokens whose texts are made together."""
 
 
 class TokenTexts:
@@ -248,16 +251,16 @@ class TokenTexts:
 
     def __init__(self, pairs: ExplainedPairs) -> None:
         self._pairs = pairs
-        self._fronts: dict[int, str] = {}
-        self._ends: dict[int, str] = {}
+        self._fronts, self._ends = _Fronts(pairs), _Ends(pairs)
 
     def json(self, rows: Sequence[int], numbers: Sequence[int], chosen: Mapping[int, Derivation]) -> Iterator[str]:
-        """The texts of `token_json`. `numbers`: of the pair in each row; `chosen`: readings that are not the first."""
+        """The texts of `token_json`, many at once. `numbers`: of the pair in each row; `chosen`: readings that are not the
+        first."""
         for start in range(0, len(rows), _AT_ONCE):
             some = numbers[start : start + _AT_ONCE]
-            texts = {number: self._without_row(number, chosen.get(number)) for number in dict.fromkeys(some)}
-            for row, number in zip(rows[start : start + _AT_ONCE], some):
-                yield f'{{"row": {row}, {texts[number]}'
+            texts = self._without_row(list(dict.fromkeys(some)), chosen)
+            found = zip(rows[start : start + _AT_ONCE], some)
+            yield BETWEEN.join([f'{{"row": {row}, {texts[number]}' for row, number in found])
 
     def lines(self, rows: Sequence[int], numbers: Sequence[int], chosen: Mapping[int, Derivation]) -> Iterator[str]:
         """A line for each token: row, word, adult form, what was said, and the processes of its reading."""
@@ -267,21 +270,46 @@ class TokenTexts:
             names = ", ".join((*reading.names, *("unexplained" for _ in reading.unexplained[:1]))) or "no change"
             yield f"  row {row}\t{heard.word}\t{heard.target.ipa}\t{heard.produced}\t{names}"
 
-    def _without_row(self, number: int, taken: Derivation | None) -> str:
-        pairs = self._pairs
-        form, readings = pairs.forms[number], pairs.readings[number]
-        front = self._fronts.get(form)
-        if front is None:
-            heard = pairs[number]
-            front = f'"word": {encode_basestring(heard.word)}, "target": {encode_basestring(heard.target.ipa)}'
-            self._fronts[form] = front
-        end = self._ends.get(readings) if taken is None else _reading_json(taken, pairs.readings_of(number))
-        if end is None:
-            if len(self._ends) >= _KEPT:
-                self._ends.clear()
-            every = pairs.all_readings[readings]
-            end = self._ends[readings] = _reading_json(every[0], every)
-        return f'{front}, "produced": {encode_basestring(pairs.produced(number))}, {end}'
+    def _without_row(self, numbers: Sequence[int], chosen: Mapping[int, Derivation]) -> dict[int, str]:
+        """Each pair's token but for its row."""
+        pairs, fronts, ends = self._pairs, self._fronts, self._ends
+        forms, readings = (map(column.__getitem__, numbers) for column in (pairs.forms, pairs.readings))
+        said = map(encode_basestring, pairs.productions(numbers))
+        texts = {
+            number: f"{fronts[form]}{produced}{ends[place]}"
+            for number, form, produced, place in zip(numbers, forms, said, readings)
+        }
+        for number in chosen.keys() & texts.keys():
+            front, produced = fronts[pairs.forms[number]], encode_basestring(pairs.produced(number))
+            texts[number] = f"{front}{produced}{_reading_json(chosen[number], pairs.readings_of(number))}"
+        return texts
+
+
+class _Fronts(dict[int, str]):
+    """What stands before the production in a token of each form."""
+
+    def __init__(self, pairs: ExplainedPairs) -> None:
+        super().__init__()
+        self._pairs = pairs
+
+    def __missing__(self, form: int) -> str:
+        word, target = self._pairs.glosses[form], self._pairs.adults[form].ipa
+        front = f'"word": {encode_basestring(word)}, "target": {encode_basestring(target)}, "produced": '
+        self[form] = front
+        return front
+
+
+class _Ends(dict[int, str]):
+    """What stands after it where the first of the readings is taken."""
+
+    def __init__(self, pairs: ExplainedPairs) -> None:
+        super().__init__()
+        self._pairs = pairs
+
+    def __missing__(self, number: int) -> str:
+        readings = self._pairs.counted.all[number]
+        end = self[number] = _reading_json(readings[0], readings)
+        return end
 
 
 def _reading_json(taken: Derivation, readings: GoodReadings) -> str:
@@ -289,7 +317,7 @@ def _reading_json(taken: Derivation, readings: GoodReadings) -> str:
     uses = ", ".join(map(_use_json, taken.uses))
     left = ", ".join(map(str, taken.unexplained)) if taken.unexplained else ""
     others = ", ".join([_names_json(each.names) for each in readings if each is not taken])
-    return f'"processes": [{uses}], "unexplained": [{left}], "readings": [{others}]}}'
+    return f', "processes": [{uses}], "unexplained": [{left}], "readings": [{others}]}}'
 
 
 @lru_cache(maxsize=16384)
@@ -315,13 +343,23 @@ def token_json(row: int, heard: ExplainedPair, reading: Derivation) -> dict[str,
     }
 
 
-def spread(data: Mapping[str, Any]) -> str:
-    """An object as JSON with a line for each key, and for each member of a list."""
-    lines = (
-        f"{_text(key)}: {_members(value) if isinstance(value, list) else _text(value)}" for key, value in data.items()
-    )
-    return "{\n   " + ",\n   ".join(lines) + "\n  }"
+def group_text(found: GroupProcesses, options: OpportunityOptions) -> str:
+    """`group_json` as text, with a line for each key, and for each member of a list."""
+    data = group_json(replace(found, unexplained=()), options)
+    texts = {
+        key: _members(map(_text, value)) if isinstance(value, list) else _text(value) for key, value in data.items()
+    }
+    # of a long group there are thousands
+    texts["unexplained"] = _members([f"{_sound_json(word, sound)}{row}}}" for word, sound, row in found.unexplained])
+    return "{\n   " + ",\n   ".join([f"{_text(key)}: {text}" for key, text in texts.items()]) + "\n  }"
 
 
-def _members(values: list[Any]) -> str:
-    return "[\n    " + ",\n    ".join(map(_text, values)) + "\n   ]" if values else "[]"
+@lru_cache(maxsize=16384)
+def _sound_json(word: str, sound: str) -> str:
+    """What stands before the row of a sound that no rule explains."""
+    return f'{{"word": {encode_basestring(word)}, "sound": {encode_basestring(sound)}, "row": '
+
+
+def _members(texts: Iterable[str]) -> str:
+    together = ",\n    ".join(texts)
+    return f"[\n    {together}\n   ]" if together else "[]"

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import IO, Any
 
 from approx.problems import Problem
-from approx.reports.report_words import counted as counted_of
 from approx.reports.report_words import often
 from approx.reports.tables.score_texts import group_texts
 from approx.reports.tables.streamed_json import write_json
@@ -15,6 +14,8 @@ from approx.samples.token import CellChange
 from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow
 from approx.scoring.measures.catalogue import MEASURES, Score
 from approx.scoring.sample_score import GroupScore
+from approx.wording import counted as counted_of
+from approx.wording import fill_pattern
 
 SCORE_COLUMNS = (
     "child", "session_date", "group", "measure", "title", "hits", "out_of", "value", "low", "high", "method", "band",
@@ -141,12 +142,12 @@ def shown(name: str, score: Score) -> str:
     if score.value is None:
         return f"-  ({score.reason})"
     measure = MEASURES[name]
-    unit = " %" if measure.unit == "percent" else ""
+    unit = "%" if measure.unit == "percent" else ""
     digits = 1 if unit else 2
     text = f"{score.value:.{digits}f}{unit}"
-    counted = measure.counted.format(hits=score.hits, out_of=score.out_of)
+    counted = fill_pattern(measure.counted, hits=score.hits, out_of=score.out_of)
     if counted and unit and not measure.by_words:
-        counted += f" in {score.words} word{'s' * (score.words != 1)}"
+        counted += f" in {counted_of(score.words, 'word')}"
     if counted:
         text += f"  ({counted})"
     if score.low is not None and score.high is not None:
@@ -170,7 +171,7 @@ def sound_lines(rows: Iterable[SoundRow]) -> list[str]:
 
 def instead_text(row: SoundRow) -> str:
     """What was said for a sound and how often: "k 14 of 15; right 1"."""
-    named = {LEFT_OFF: "left off", ADDED: "with a sound added"}
+    named = {LEFT_OFF: "omitted", ADDED: "with a sound added"}
     said = ", ".join(f"{named.get(said, said)} {times}" for said, times in row.instead)
     if not said:
         return f"right {row.right} of {row.out_of}"

@@ -62,6 +62,8 @@ def write_json(out: IO[str], data: Mapping[str, Any], lists: Mapping[str, Iterab
     out.write("\n}\n")
 
 
+BETWEEN = ",\n  "
+"""Between the members of such a list: many of them may come as one text."""
 _LONG = 1 << 16
 
 
@@ -72,7 +74,7 @@ def _joined(members: Iterable[str]) -> Iterator[str]:
         together.append(member)
         size += len(member)
         if size > _LONG:
-            yield before + ",\n  ".join(together)
-            before, together, size = ",\n  ", [], 0
+            yield before + BETWEEN.join(together)
+            before, together, size = BETWEEN, [], 0
     if together:
-        yield before + ",\n  ".join(together)
+        yield before + BETWEEN.join(together)

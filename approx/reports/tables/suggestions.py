@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from approx.practice.suggest.answer import Answer, Approximation, ArticulatoryLoad, PhraseForm, Suggestion
 from approx.practice.suggest.clashes import Clash
-from approx.reports.report_words import counted
+from approx.wording import counted
 
 if TYPE_CHECKING:
     from approx.processes.predict.predict import Prediction

@@ -9,7 +9,7 @@ from approx.problems import Problem
 from approx.reports.document import BlankLine, Block, Bullets, Document, GoalFacts, Paragraph, WritingSpace
 from approx.reports.regions import day
 from approx.reports.report_words import report_words
-from approx.wording import worded
+from approx.wording import fill_pattern, worded
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,18 +30,19 @@ def goal_text(facts: GoalFacts, language: str = "en") -> GoalText:
         if value:
             return value
         gaps.append(name)
-        return gap or say["goal gap"].format(what=say[key])
+        return gap or fill_pattern(say["goal gap"], what=say[key])
 
     def number(name: str, value: int | None) -> str:
         return part(name, "" if value is None else str(value), f"part {name}")
 
     target = part("target", facts.target.strip(), "part target")
-    what = say["goal form"].format(target=target, form=facts.form.strip()) if facts.form.strip() else target
-    where = say["goal setting"].format(setting=facts.setting.strip()) if facts.setting.strip() else ""
-    helped = say["goal help"].format(help=facts.help.strip()) if facts.help.strip() else ""
+    what = fill_pattern(say["goal form"], target=target, form=facts.form.strip()) if facts.form.strip() else target
+    where = fill_pattern(say["goal setting"], setting=facts.setting.strip()) if facts.setting.strip() else ""
+    helped = fill_pattern(say["goal help"], help=facts.help.strip()) if facts.help.strip() else ""
     if facts.help.strip().casefold() == "none":
         helped = say["goal no help"]
-    sentence = say["goal"].format(
+    sentence = fill_pattern(
+        say["goal"],
         who=facts.child.strip() or say["goal who"],
         what=what,
         setting=part("setting", where, "", say["part setting"]),
@@ -62,7 +63,7 @@ def goal_columns(facts: GoalFacts, language: str = "en") -> dict[str, str]:
     numbers = (facts.percent, facts.trials, facts.sessions)
     criterion = ""
     if None not in numbers:
-        criterion = say["goal criterion"].format(percent=numbers[0], trials=numbers[1], sessions=numbers[2])
+        criterion = fill_pattern(say["goal criterion"], percent=numbers[0], trials=numbers[1], sessions=numbers[2])
     return {
         "baseline": _level(facts, say, language),
         "condition": "; ".join(part for part in (facts.setting.strip(), facts.help.strip()) if part),
@@ -80,7 +81,7 @@ def kept_goals(child: str, goals: Sequence[tuple[str, str]], language: str = "en
         text = f"{sentence} ({say[f'goal {state}']})" if f"goal {state}" in say else sentence
         blocks.append(Paragraph(text, gap=True) if "[" in sentence else Bullets((text,)))
     return Document(
-        say["goals title"].format(child=child or "-"), tuple(blocks) or (Paragraph(say["no goals"]),), language
+        fill_pattern(say["goals title"], child=child or "-"), tuple(blocks) or (Paragraph(say["no goals"]),), language
     )
 
 
@@ -89,7 +90,9 @@ def _level(facts: GoalFacts, say: dict[str, str], language: str) -> str:
         return ""
     pattern = say["goal level"] if facts.level_date else say["goal level no date"]
     percent = f"{100 * facts.right / facts.out_of:.0f}"
-    return pattern.format(right=facts.right, out_of=facts.out_of, percent=percent, date=day(facts.level_date, language))
+    return fill_pattern(
+        pattern, right=facts.right, out_of=facts.out_of, percent=percent, date=day(facts.level_date, language)
+    )
 
 
 def goal_problems(facts: GoalFacts) -> tuple[Problem, ...]:
@@ -99,7 +102,7 @@ def goal_problems(facts: GoalFacts) -> tuple[Problem, ...]:
         out.append(
             Problem(
                 "goal.percent",
-                worded("{percent} % cannot be a criterion", percent=facts.percent),
+                worded("{percent}% cannot be a criterion", percent=facts.percent),
                 "give 1 to 100",
                 symbol=str(facts.percent),
             )
@@ -119,7 +122,7 @@ def goal_problems(facts: GoalFacts) -> tuple[Problem, ...]:
             out.append(
                 Problem(
                     "goal.level",
-                    worded("{right} of {out_of} cannot be", right=facts.right, out_of=facts.out_of),
+                    worded("{right} of {out_of} is impossible", right=facts.right, out_of=facts.out_of),
                     "check both numbers",
                 )
             )
@@ -136,7 +139,7 @@ def goal_problems(facts: GoalFacts) -> tuple[Problem, ...]:
 def goals_page(goals: Sequence[GoalFacts], child: str, language: str = "en") -> Document:
     """The goals of one child to print, with room for the clinician's view and a line to sign."""
     say = report_words(language)
-    made = goals_document(goals, say["goals title"].format(child=child or "-"), language)
+    made = goals_document(goals, fill_pattern(say["goals title"], child=child or "-"), language)
     sign = BlankLine((say["signature"], say["date"].capitalize()))
     return Document(made.title, (*made.blocks, WritingSpace(say["view"], 8, grows=True), sign), language)
 

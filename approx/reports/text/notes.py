@@ -12,6 +12,7 @@ from approx.records.tables.checks import help_levels
 from approx.reports.document import Block, Bullets, Document, Heading, NoteFacts, Paragraph, Trials, TriedTarget
 from approx.reports.regions import day
 from approx.reports.report_words import report_words
+from approx.wording import fill_pattern
 
 
 def note_facts(
@@ -47,10 +48,14 @@ def _trials(tally: StoredTally) -> Trials:
 def note_document(facts: NoteFacts, language: str = "en") -> Document:
     """The note. Every part the facts do not fill is a marked gap; the view always is."""
     say = report_words(language)
-    session = "" if facts.session is None else say["note session"].format(n=facts.session)
-    minutes = "" if facts.minutes is None else say["note minutes"].format(n=facts.minutes)
-    title = say["note title"].format(
-        child=facts.child or "-", date=day(facts.date or "-", language), session=session, minutes=minutes
+    session = "" if facts.session is None else fill_pattern(say["note session"], n=facts.session)
+    minutes = "" if facts.minutes is None else fill_pattern(say["note minutes"], n=facts.minutes)
+    title = fill_pattern(
+        say["note title"],
+        child=facts.child or "-",
+        date=day(facts.date or "-", language),
+        session=session,
+        minutes=minutes,
     )
     blocks: list[Block] = [Heading(say["subjective"])]
     noted = [text for text in (facts.said.strip(), facts.observed.strip()) if text]
@@ -83,8 +88,10 @@ def note_parts(facts: NoteFacts, language: str = "en") -> tuple[str, str, str, s
 def kept_note(child: str, date: str, session: int | None, parts: Sequence[str], language: str = "en") -> Document:
     """A note as it was kept: four parts of plain text, a line a paragraph; gaps still open are marked, and empty parts."""
     say = report_words(language)
-    numbered = "" if session is None else say["note session"].format(n=session)
-    title = say["note title"].format(child=child or "-", date=day(date or "-", language), session=numbered, minutes="")
+    numbered = "" if session is None else fill_pattern(say["note session"], n=session)
+    title = fill_pattern(
+        say["note title"], child=child or "-", date=day(date or "-", language), session=numbered, minutes=""
+    )
     blocks: list[Block] = []
     names = ("subjective", "objective", "assessment", "plan")
     gaps = ("gap said", "gap data", "gap view", "gap plan")
@@ -103,7 +110,9 @@ def is_gap(line: str) -> bool:
 def data_lines(facts: NoteFacts, language: str = "en") -> tuple[str, ...]:
     """The data: probes first, then trials in all, by help and by target with the session before beside it."""
     say = report_words(language)
-    lines = [say["probe line"].format(name=name, right=right, out_of=out_of) for name, right, out_of in facts.probes]
+    lines = [
+        fill_pattern(say["probe line"], name=name, right=right, out_of=out_of) for name, right, out_of in facts.probes
+    ]
     if facts.total is not None and facts.total.all:
         lines.append(_said(say["all trials"], facts.total))
     if facts.alone is not None and facts.alone.all:
@@ -125,8 +134,8 @@ def _target(each: TriedTarget, facts: NoteFacts, say: dict[str, str], language: 
 
 
 def _said(pattern: str, trials: Trials, **more: str) -> str:
-    return pattern.format(reached=trials.reached, near=trials.near, missed=trials.missed, all=trials.all, **more)
+    return fill_pattern(pattern, reached=trials.reached, near=trials.near, missed=trials.missed, all=trials.all, **more)
 
 
 def _gap(say: dict[str, str], what: str) -> Paragraph:
-    return Paragraph(say["gap"].format(what=say[what]), gap=True)
+    return Paragraph(fill_pattern(say["gap"], what=say[what]), gap=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from approx.practice.phrases.phrase_types import Frame, GrammarLadder, GrammarStep, Phrase, PhraseAnswer
+from approx.reports.text.suggestions import load_text
 
 PHRASE_CAUTION = (
     "Forms come from rules. Check them by ear; the adult always says the full sentence, and the child's step is raised."
@@ -28,9 +29,7 @@ def phrase_lines(phrase: Phrase, lead: str = "") -> list[str]:
     name = phrase.frame or phrase.relation
     use = f": {phrase.use}" if phrase.use else ""
     lines = [f"{lead}{phrase.telegraphic}  ->  {phrase.adult_sentence}  [{name}{use}]"]
-    load = phrase.load
-    counts = ((load.syllables, "syllable"), (len(load.places), "place"), (load.jumps, "jump"))
-    measure = ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts)
+    measure = load_text(phrase.load)
     lines.append(
         f'   today: {phrase.today_ipa}  "{phrase.today_spelled}"  (closeness {phrase.closeness:.2f}; {measure})'
     )
@@ -46,8 +45,8 @@ def frame_lines(frame: Frame) -> list[str]:
     """One frame with its own cost, then its fillers, a line each."""
     head = f"{frame.text}  ({frame.use})"
     if frame.missing:
-        return [f"{head}: not yet, nothing of {', '.join(frame.missing)} is sayable"]
-    new = f"asks for {'; '.join(frame.new)}" if frame.new else "asks for nothing new"
+        return [f"{head}: not yet, no form of {', '.join(frame.missing)} is sayable"]
+    new = f"needs {'; '.join(frame.new)}" if frame.new else "needs nothing new"
     lines = [f'{head}  today "{frame.today_spelled}"; the frame {new} (cost {frame.cost:.2f})']
     if not frame.phrases:
         return [*lines, "   no filler yet"]

@@ -25,6 +25,7 @@ from approx.reports.messages import source_in
 from approx.reports.regions import number, with_decimals
 from approx.reports.report_words import often, report_words
 from approx.samples.token import CellChange
+from approx.wording import fill_pattern
 
 
 def progress_document(
@@ -71,7 +72,7 @@ def caption_of(stack: Sequence[Panel], language: str) -> str:
     """What the thick line means for each set; the rest is in the picture and in the tables."""
     say = report_words(language)
     lines = [
-        say["treated from"].format(name=panel.title, session=panel.series[0].treated_from)
+        fill_pattern(say["treated from"], name=panel.title, session=panel.series[0].treated_from)
         for panel in stack
         if panel.series[0].treated_from is not None and not panel.series[0].untreated
     ]
@@ -100,7 +101,7 @@ def answer_lines(facts: ProgressFacts, language: str = "en") -> tuple[str, ...]:
                 continue
             first, last = (before[-1] if before else ordered[0]), ordered[-1]
             key = "answer treated" if before and not series.untreated else "answer untreated"
-            line = say[key].format(
+            line = fill_pattern(say[key],
                 name=series.name or say["probes"], right=first.right, of=first.out_of, session=first.session,
                 right_last=last.right, of_last=last.out_of, session_last=last.session,
             )  # fmt: skip
@@ -158,20 +159,20 @@ def overlap_tables(panel: Panel, language: str = "en") -> list[Grid]:
             (say["means"], *(with_decimals(_means(each), language) for each in mine)),
             (say["median change"], *(_difference(each.after.median - each.before.median, language) for each in mine)),
             (
-                say["immediate"].format(n=thresholds().immediate_points),
+                fill_pattern(say["immediate"], n=thresholds().immediate_points),
                 *(_difference(each.immediate, language) for each in mine),
             ),
         ]
         for index in INDICES.values():
             title = say.get(f"index {index.name}", index.title)
             rows.append((title, *(figure_text(each.figure(index.name), say, language) for each in mine)))
-        out.append(Grid(say["against"].format(name=name, n=mine[0].before.probes), head, tuple(rows)))
+        out.append(Grid(fill_pattern(say["against"], name=name, n=mine[0].before.probes), head, tuple(rows)))
     return out
 
 
 def _means(each: Comparison) -> str:
     if each.before.mean_right is None or each.after.mean_right is None:
-        return f"{each.before.mean:.1f} %; {each.after.mean:.1f} %"
+        return f"{each.before.mean:.1f}%; {each.after.mean:.1f}%"
     return f"{_number(each.before.mean_right, 3)}; {_number(each.after.mean_right, 3)}"
 
 
@@ -205,17 +206,19 @@ def readiness_line(each: Readiness, language: str = "en") -> str:
     name = f"{each.word_set}, {each.measure}" if each.measure else each.word_set
     mark = each.criterion
     parts = [
-        say[f"ready {each.ready}"].format(
+        fill_pattern(say[f"ready {each.ready}"],
             name=name, met_by=each.met_by, needed=each.needed, percent=f"{mark.percent:g}", n=each.treated_probes,
             counts=", ".join(f"{point.right}/{point.out_of}" for point in each.last) or "-",
         )
     ]  # fmt: skip
     if each.small:
-        parts.append(say["small probes"].format(small=each.small, least=mark.least_items))
+        parts.append(fill_pattern(say["small probes"], small=each.small, least=mark.least_items))
     if each.kept:
-        parts.append(say["kept"].format(counts=", ".join(f"{point.right}/{point.out_of}" for point in each.kept)))
+        parts.append(
+            fill_pattern(say["kept"], counts=", ".join(f"{point.right}/{point.out_of}" for point in each.kept))
+        )
     if each.unchanged and each.ready != "met":
-        parts.append(say["unchanged"].format(n=each.unchanged_over, within=f"{each.no_change.within:g}"))
+        parts.append(fill_pattern(say["unchanged"], n=each.unchanged_over, within=f"{each.no_change.within:g}"))
     return " ".join(parts)
 
 
@@ -223,18 +226,20 @@ def rung_line(each: RungHistory, language: str = "en") -> str:
     """The present form of one word, and how long it has lasted."""
     say = report_words(language)
     step, lasted = each.steps[-1], each.lasted[-1]
-    rung = say["rung of"].format(rung=step.rung, of=step.of) if step.rung is not None and step.of is not None else ""
-    text = say["rung one" if lasted == 1 else "rung"].format(
-        word=each.word, form=step.form, rung=rung, session=step.session, lasted=lasted
+    rung = (
+        fill_pattern(say["rung of"], rung=step.rung, of=step.of)
+        if step.rung is not None and step.of is not None
+        else ""
     )
-    return f"{text} {say['rung long'].format(limit=each.limit)}" if each.long else text
+    text = fill_pattern(say["rung"], word=each.word, form=step.form, rung=rung, session=step.session, lasted=lasted)
+    return f"{text} {fill_pattern(say['rung long'], limit=each.limit)}" if each.long else text
 
 
 def sources_line(facts: ProgressFacts, language: str = "en") -> str:
     """Where the criteria come from."""
     found = [each.criterion.source for each in facts.readiness] + [each.no_change.source for each in facts.readiness]
     told = [source_in(each, language) for each in dict.fromkeys(found)]
-    return report_words(language)["criterion from"].format(source="; ".join(told) or "-")
+    return fill_pattern(report_words(language)["criterion from"], source="; ".join(told) or "-")
 
 
 def progress_lines(facts: ProgressFacts, language: str = "en") -> list[str]:

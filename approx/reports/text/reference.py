@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from approx.reports.report_words import counted
 from approx.reports.text.drawn import Columns, Part
+from approx.wording import counted
 
 
 def listing_parts(listing: Mapping[str, Any]) -> list[Part]:

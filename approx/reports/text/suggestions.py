@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from approx.practice.suggest.answer import Answer, Approximation, PhraseForm, Suggestion
+from approx.practice.suggest.answer import Answer, Approximation, ArticulatoryLoad, PhraseForm, Suggestion
 from approx.reports.text.drawn import Columns, Part
+from approx.wording import counted
 
 SUGGESTION_CAUTION = (
     "Steps come from rules. Check them by ear, in the child's accent; the adult always says the full word."
@@ -54,12 +55,15 @@ def ladder_line(word: Suggestion) -> str:
 
 def phrase_line(form: PhraseForm) -> str:
     """One form of the whole phrase, with what it asks of the mouth."""
-    load = form.load
-    counts = (("syllable", load.syllables), ("place", len(load.places)), ("jump", load.jumps))
-    measure = ", ".join(f"{count} {thing}{'' if count == 1 else 's'}" for thing, count in counts)
     name = {"full": "whole phrase", "telegraphic": "telegraphic", "other": "or"}[form.kind]
     care = f"; {clash_words(form)}" if form.clashes else ""
-    return f'{name}: {form.ipa}  "{form.spelled}"  ({measure}){care}'
+    return f'{name}: {form.ipa}  "{form.spelled}"  ({load_text(form.load)}){care}'
+
+
+def load_text(load: ArticulatoryLoad) -> str:
+    """The load in words: "3 syllables, 2 places, 1 change of place"."""
+    changes = counted(load.jumps, "change of place", "changes of place")
+    return f"{counted(load.syllables, 'syllable')}, {counted(len(load.places), 'place')}, {changes}"
 
 
 def answer_lines(answer: Answer) -> list[str]:

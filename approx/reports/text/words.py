@@ -12,6 +12,7 @@ from approx.practice.words.word_bank import RankedWord
 from approx.practice.words.word_choice import WordChoice
 from approx.practice.words.word_weights import disagreement, word_caution
 from approx.reports.text.drawn import Columns, Part
+from approx.wording import counted, plural_form
 
 if TYPE_CHECKING:
     pass
@@ -21,14 +22,15 @@ WORD_CAUTION = (
     "The adult says the full word; today's form is a step, not the aim.",
 )
 _HEARD = {"target": "also the form of", "word": "sounds like", "rude": "careful: sounds like"}
-_NUMBERS = ("nothing", "one thing", "two things", "three things", "four things")
+_NUMBERS = ("no", "one", "two", "three", "four")
 
 
 def section(new: int) -> str:
     """The heading of the words with so many new things."""
     if new == 0:
-        return "In the inventory, said as adults say them"
-    return f"{_NUMBERS[new].capitalize() if new < len(_NUMBERS) else f'{new} things'} new"
+        return "Already sayable in adult form"
+    number = _NUMBERS[new].capitalize() if new < len(_NUMBERS) else str(new)
+    return f"{number} new {plural_form(new, 'sound or shape', 'sounds or shapes')}"
 
 
 def clash_text(clashes: Sequence[Clash]) -> str:
@@ -42,7 +44,7 @@ def clash_text(clashes: Sequence[Clash]) -> str:
 def today_text(word: RankedWord, language: str) -> str:
     """What to accept today: nothing for a word in the inventory."""
     if word.today is None:
-        return "nothing of it is sayable yet"
+        return "no form of it is sayable yet"
     if word.today == word.adult.ipa:
         return "as the adult"
     return f'{word.today} "{word.today_spelled}"'
@@ -53,7 +55,7 @@ def word_line(word: RankedWord, language: str) -> str:
     adult = f'{word.word}  {word.adult.ipa} "{respell_word(word.adult, language, word.word)}"'
     parts = [adult, f"today: {today_text(word, language)}"] if word.things or word.today != word.adult.ipa else [adult]
     care = clash_text(word.clashes)
-    why = [reason for reason in word.reasons if word.things or reason != "all of it is in the inventory"]
+    why = [reason for reason in word.reasons if word.things or reason != "every sound is in the inventory"]
     return "  ".join(
         [*parts, f"({word.part_of_speech}, {word.category})", "; ".join([*why, *([care] if care else [])])]
     )
@@ -68,8 +70,8 @@ def pair_line(pair: ContrastPair) -> str:
 
 def _head(choice: WordChoice) -> str:
     return (
-        f"Child {choice.child}: of {choice.bank_size} words {choice.in_hand} are in the inventory, "
-        f"{choice.one_new} ask for one new thing"
+        f"Child {choice.child}: of {counted(choice.bank_size, 'word')}, {counted(choice.in_hand, 'is', 'are')} in the inventory, "
+        f"{counted(choice.one_new, 'needs', 'need')} one new sound or shape"
     )
 
 
@@ -86,15 +88,15 @@ def _foot(choice: WordChoice) -> list[str]:
                 f"  --order {each.order.name}{used}: {', '.join(each.words)} ... {each.order.says}; {each.order.source}"
             )
     if choice.would_open and choice.chosen_set is None:
-        lines += ["", "What would open most words of the bank:"]
+        lines += ["", "Sounds and shapes that would make the most words available:"]
         lines += [f"  {each.text}: {_some(each.words)}" for each in choice.would_open]
     if choice.steps:
         lines += [
             "",
-            "Few words are within reach. A start, one thing after the other (decide by what the child can copy):",
+            "Few words are within reach. A start, one step at a time (decide by what the child can copy):",
         ]
         for number, step in enumerate(choice.steps, 1):
-            opened = f"opens {_some(step.words)}" if step.words else "opens no word alone"
+            opened = f"makes available {_some(step.words)}" if step.words else "no word by itself"
             lines.append(f"  {number}. {step.thing.text}: {opened}")
     flagged = any(reason.startswith("take care") for word in choice.words for reason in word.reasons)
     if flagged:
@@ -104,12 +106,11 @@ def _foot(choice: WordChoice) -> list[str]:
 
 def _some(words: Sequence[str], most: int = 6) -> str:
     more = f" and {len(words) - most} more" if len(words) > most else ""
-    return f"{len(words)} word{'s' * (len(words) != 1)} ({', '.join(words[:most])}{more})"
+    return f"{counted(len(words), 'word')} ({', '.join(words[:most])}{more})"
 
 
 def _set_head(choice: WordChoice) -> str:
-    count = len(choice.words)
-    return f"A set of {count} word{'s' * (count != 1)} chosen together"
+    return f"A set of {counted(len(choice.words), 'word')} chosen together"
 
 
 def _set_lines(choice: WordChoice) -> list[str]:
@@ -127,10 +128,8 @@ def _wish_lines(choice: WordChoice) -> list[str]:
         nearest = f"today {today_text(word, choice.language)}"
         care = clash_text(word.clashes)
         asks = "; ".join(word.new)
-        lines.append(
-            f"  {word.word}  {word.adult.ipa}: {nearest}{'; ' + care if care else ''}; asks for {len(word.things)} things: {asks}"
-        )
-    return ["", "On your list but further off; the nearest that can be said:", *lines] if lines else []
+        lines.append(f"  {word.word}  {word.adult.ipa}: {nearest}{'; ' + care if care else ''}; needs {asks}")
+    return ["", "On your list but not within reach; the nearest form that can be said:", *lines] if lines else []
 
 
 def choice_lines(choice: WordChoice) -> list[str]:
@@ -147,7 +146,7 @@ def choice_lines(choice: WordChoice) -> list[str]:
 def _pair_lines(choice: WordChoice) -> list[str]:
     if not choice.contrasts:
         return []
-    head = f"Contrast pairs, alike in this child's mouth today ({len(choice.contrasts)} of {choice.contrasts_found})"
+    head = f"Contrast pairs, homophones for this child today ({len(choice.contrasts)} of {choice.contrasts_found})"
     return ["", head, *(f"  {pair_line(pair)}" for pair in choice.contrasts)]
 
 

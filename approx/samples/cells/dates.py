@@ -63,7 +63,7 @@ def read_date(text: str, day_first: bool | None = None) -> tuple[str, str, Probl
         return (
             text,
             "",
-            Problem("sample.date", worded("'{text}' is not a whole date", text=text), _WRITE_ISO, symbol=text),
+            Problem("sample.date", worded("'{text}' is not a complete date", text=text), _WRITE_ISO, symbol=text),
         )
     return (
         text,
@@ -119,7 +119,7 @@ def _named(text: str, month: str, day: str, year: str) -> tuple[str, str, Proble
             "",
             Problem(
                 "sample.date",
-                worded("'{month}' in '{text}' is no month", month=month, text=text),
+                worded("'{month}' in '{text}' is not a month", month=month, text=text),
                 _WRITE_ISO,
                 symbol=month,
             ),
@@ -158,9 +158,9 @@ def mangled(text: str) -> str:
     if text == "0":
         return ""
     if text.startswith("="):
-        return "a formula, which a spreadsheet makes of a text that begins with ="
+        return "a formula, which a spreadsheet makes of text that begins with ="
     if code := coded(text):
-        return worded("text with a sign written as a code, {code}", code=code)
+        return worded("text with a character written as a code, {code}", code=code)
     if _ESCAPED_BYTE.search(text):
         return "text with a byte that is not UTF-8, shown as \\x and its number"
     if text[:1].isdigit() or text[:1] in "+-":
@@ -169,7 +169,7 @@ def mangled(text: str) -> str:
         if _SCORE.fullmatch(text):
             return "a score, a range or a date, not a form"
         if _TIME.fullmatch(text):
-            return "a time; a spreadsheet makes times of 3:02"
+            return "a time; spreadsheets turn 3:02 into a time"
         if _NUMBER.fullmatch(text):
             return "a number, not a form"
     return turned_into(text)
@@ -178,14 +178,14 @@ def mangled(text: str) -> str:
 def turned_into(text: str) -> str:
     """What a spreadsheet made of a text in any column: a whole date, a date in short, an error. "" for others."""
     if _ISO.fullmatch(text):
-        return "a date; a spreadsheet makes dates of 8/10 and 3-2"
+        return "a date; spreadsheets turn 8/10 and 3-2 into dates"
     if _ERROR.fullmatch(text):
-        return "an error of a spreadsheet, which takes a text that begins with - + = for a formula"
+        return "a spreadsheet error: text that begins with - + = is taken for a formula"
     found = _SHORT_DATE.fullmatch(text)
     if found and (number := month_number(found[2] or found[3])):
         other = int(found[1] or found[4])
         ways = f"{other}/{number}, {number}/{other}, {other}-{number} or {number}-{other}"
-        return worded("a date; a spreadsheet makes it of {ways}", ways=ways)
+        return worded("a date; spreadsheets turn {ways} into one", ways=ways)
     return ""
 
 
@@ -201,7 +201,7 @@ def read_age(text: str, months_column: bool = False) -> tuple[int | None, Proble
         return int(found[1]) * 12 + int(found[2] or 0), None
     elif text.isdecimal() and len(text) < 4 and (months_column or int(text) >= 24):
         return int(text), None
-    what = "a time, which a spreadsheet makes of an age with a colon" if _TIME.fullmatch(text) else turned_into(text)
+    what = "a time; spreadsheets turn an age with a colon into a time" if _TIME.fullmatch(text) else turned_into(text)
     what = what or "not a clear age"
     return None, Problem(
         "sample.age",

@@ -130,12 +130,12 @@ class CellReader:
 
     def _forms(self, body: str, language: str) -> Cell:
         if len(body) > LONGEST:
-            return _too_long(worded("a cell of {body} characters holds no form", body=len(body)), body)
+            return _too_long(worded("a cell of {body} characters is too long for a form", body=len(body)), body)
         notes: list[FormNote] = []
         pieces = [body]
         if not _ONE_FORM.fullmatch(body):
             if what := mangled(body):
-                hint = "type the sign itself" if coded(body) else "format the column as text before typing"
+                hint = "type the character itself" if coded(body) else "format the column as text before typing"
                 message = worded("'{text}' is {what}", text=body, what=what)
                 return Cell(problems=(Problem("sample.mangled", message, hint, symbol=body),))
             repaired = _repaired(body)
@@ -146,7 +146,7 @@ class CellReader:
         words = [self._word(piece, language, notes, problems) for piece in pieces]
         sounds = sum(len(word.phones) for word in words if word is not None)
         if sounds > MOST_SOUNDS and not problems:
-            return _too_long(worded("a cell of {sounds} sounds holds no form", sounds=sounds), body)
+            return _too_long(worded("a cell of {sounds} sounds is too long for a form", sounds=sounds), body)
         return Cell(() if problems else tuple(words), tuple(notes), tuple(problems))
 
     def _split(self, body: str, language: str, notes: list[FormNote]) -> list[str]:

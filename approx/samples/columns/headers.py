@@ -87,9 +87,9 @@ class _Search:
         """Without productions there is nothing to read; an empty file has been named before."""
         if self.names:
             message = worded("no column of productions; the headings are: {names}", names=_listed(self.names))
-            hint = "head it produced_ipa; the others are child, session_date, target_word, target_ipa"
+            hint = "use the heading produced_ipa; the others are child, session_date, target_word, target_ipa"
             if recognised([self.names[0], *(row[0] for row in self.preview if row)]) >= _ENOUGH_HEADINGS:
-                hint = "the headings stand one below the other: turn the table, so that they stand in one row"
+                hint = "the headings are in one column: transpose the table so that they are in one row"
             self.layout.problems.append(Problem("sample.header", message, hint, self.file, 1))
         return self.layout
 
@@ -161,7 +161,7 @@ class _Search:
                 problem = Problem("sample.column.twice", message, hint, self.file, 1, at + 1, name, column in _BEARING)
             else:
                 what = f"'{name[:_SHOWN]}'" if name else "one without a heading"
-                message = worded("a column that is not in the contract: {what}; kept as it is", what=what)
+                message = worded("unknown column: {what}; kept as it is", what=what)
                 problem = Problem("sample.column.unknown", message, "", self.file, 1, at + 1, name, fatal=False)
             self.layout.problems.append(problem)
 

@@ -67,7 +67,9 @@ def _encoding(stream: IO[bytes], start: int, file: str) -> tuple[str, tuple[Prob
         return name, ()
     if marked or good > bad:
         message = worded(
-            "{bad} places are not {name} text; they are shown as escapes such as \\xe9", bad=bad, name=name.upper()
+            "{bad} {bad:place is|places are} not {name} text, shown as escapes such as \\xe9",
+            bad=bad,
+            name=name.upper(),
         )
         return name, (Problem("sample.encoding", message, _AS_UTF8, file, fatal=False),)
     stream.seek(start)

@@ -62,7 +62,7 @@ def unpacked(stream: IO[bytes], file: str) -> tuple[IO[bytes] | None, list[Probl
                     return None, [_problem(file, "the packed file unpacks to more than 1 GB", "split it")]
                 kept.write(chunk)
     except (OSError, EOFError, zlib.error):
-        return None, [_problem(file, "the packed file is broken", "pack it again")]
+        return None, [_problem(file, "the packed file is damaged", "pack it again")]
     kept.seek(0)
     return kept, []
 
@@ -71,8 +71,8 @@ _IN_A_SHEET = "copy the table into a sheet and save it as CSV UTF-8"
 _FOREIGN = (
     (re.compile(r"\{\\rtf"), "formatted text (RTF)", _IN_A_SHEET),
     (re.compile(r"%PDF-"), "a printed page (PDF)", _IN_A_SHEET),
-    (re.compile(r"<(?:!doctype html|html|head|body|table)\b", re.IGNORECASE), "a page of the web (HTML)", _IN_A_SHEET),
-    (re.compile(r"\[\s*[{\[]"), "one JSON list", "write one JSON object a line, without the brackets around them"),
+    (re.compile(r"<(?:!doctype html|html|head|body|table)\b", re.IGNORECASE), "a web page (HTML)", _IN_A_SHEET),
+    (re.compile(r"\[\s*[{\[]"), "one JSON list", "write one JSON object per line, without the brackets around them"),
     (re.compile(r"SQLite format 3\0"), "a database, perhaps a caseload", "choose the sheet with the sample"),
 )
 
@@ -124,11 +124,11 @@ def read_json_lines(stream: IO[bytes], file: str) -> tuple[TextRows, list[Proble
             keys.update(dict.fromkeys(found))
             inner = next((key for key, value in found.items() if isinstance(value, (list, dict))), None)
             if inner is not None:
-                message = worded("'{key}' holds a list or an object", key=inner)
-                problems.append(Problem("sample.row", message, "write one value a key", file, number, symbol=inner))
+                message = worded("'{key}' has a list or an object", key=inner)
+                problems.append(Problem("sample.row", message, "write one value per key", file, number, symbol=inner))
         else:
             hint = "each line is one JSON object with the columns as keys"
-            problems.append(Problem("sample.row", "a line that is no JSON object", hint, file, number))
+            problems.append(Problem("sample.row", "a line that is not a JSON object", hint, file, number))
     header = list(keys)
     return _table(header, ([cell_text(entry.get(key)) for key in header] for entry in objects)), problems
 

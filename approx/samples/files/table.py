@@ -108,7 +108,7 @@ def open_table(source: Path | IO[bytes] | str, sheet: str | None = None, file: s
     )
     inner = _inner_delimiter(lines, delimiter)
     if inner:
-        message = "each row stands in quotation marks as one cell; the cells inside are read"
+        message = "each row is one cell in quotation marks; the cells inside are read"
         table.problems.append(Problem("sample.quoted", message, _EXPORT_AGAIN, file, fatal=False))
         rows = (_one_line(row[0], inner, None) if len(row) == 1 else row for row in rows)
     table.rows = rows
@@ -140,7 +140,7 @@ def _with_header(table: Table) -> Table:
     at, _ = _header(first)
     if not any(any(cell.strip() for cell in row) for row in first):
         table.problems.append(
-            Problem("sample.empty", "the file holds nothing", "write a heading, and below it a row each", table.file)
+            Problem("sample.empty", "the file is empty", "write a heading, and below it one row each", table.file)
         )
     table.header = first[at] if first else []
     table.above = sum(any(cell.strip() for cell in row) for row in first[:at])
@@ -165,7 +165,7 @@ def _above(table: Table, rows: Sequence[Sequence[str]]) -> Iterator[Problem]:
         data = full(at.get("produced_ipa")) and any(map(full, aimed)) and recognised(row) < 2
         shown = ", ".join(cell.strip() for cell in row if cell.strip())[:60]
         message = worded(
-            "row {number} of the file stands above the heading and is not read: {shown}", number=number, shown=shown
+            "row {number} of the file is above the heading and is not read: {shown}", number=number, shown=shown
         )
         hint = "put the heading above it" if data else "the row of the heading counts as row 1"
         yield Problem("sample.above", message, hint, table.file, 1, fatal=data)
@@ -250,7 +250,7 @@ def _up_to_long(lines: list[str], number: int, table: Table) -> list[str]:
     message = worded(
         "a line of more than {most} characters; it and what follows are not read", most=f"{LONGEST_LINE:,}"
     )
-    hint = "is it a sample, and are its lines ended?"
+    hint = "is it a sample, with line breaks?"
     table.problems.append(Problem("sample.bound", message, hint, table.file, max(1, number + at + 1 - table.skipped)))
     return lines[:at]
 

@@ -105,7 +105,7 @@ def too_large(stream: IO[bytes], file: str) -> Problem | None:
     tight = any(size > _SMALL and size > TIGHTEST * shrunk for _, size, shrunk in sizes)
     if texts <= MOST_TEXT_BYTES and whole <= MOST_XML_BYTES and not tight and len(sizes) <= MOST_MEMBERS:
         return None
-    message = "the workbook unfolds to more than a sample can be; it is not read"
+    message = "the workbook is too large when unpacked; it is not read"
     return Problem("sample.bound", message, _SAVE_SHEET, file)
 
 
@@ -230,7 +230,7 @@ def _no_workbook(packed: zipfile.ZipFile, file: str) -> Problem:
     if "word/document.xml" in names:
         return Problem("sample.file", "the file is a text document, not a table", "copy its table into a sheet", file)
     message = worded(
-        "the file is a packed folder (ZIP) with {files} files in it, such as '{name}'",
+        "the file is a zipped folder with {files} {files:file|files} in it, such as '{name}'",
         files=f"{len(names):,}",
         name=(names or [""])[0][:60],
     )
@@ -256,7 +256,7 @@ def _rows(book: _Book, name: str, file: str, problems: list[Problem]) -> Iterato
         problems.append(Problem("sample.bound", message, _SAVE_SHEET, file, number))
     except OutOfOrderError as error:
         message = worded(
-            "row {row} stands below row {last} in the sheet; the rows after that are not read", row=error, last=number
+            "row {row} is below row {last} in the sheet; the rows after that are not read", row=error, last=number
         )
         problems.append(Problem("sample.file", message, "open it in a spreadsheet and save it again", file, number))
     except Exception as error:

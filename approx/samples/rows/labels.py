@@ -89,7 +89,7 @@ class Labels:
                 self.log.wrong(replace(label.problem, message=message, line=label.first, column=place + 1))
         for place, turned in self._turned.items():
             message = worded(
-                "{names}: '{text}' is {what} ({uses} such cells)",
+                "{names}: '{text}' is {what} ({uses} such {uses:cell|cells})",
                 names=self.layout.names[place],
                 text=turned.text,
                 what=turned.what,
@@ -103,7 +103,7 @@ class Labels:
             if empty and len(empty) < len(mine):
                 first, rows = min(label.first for label in empty), sum(label.uses for label in empty)
                 message = worded(
-                    "{heading} is empty in {rows} rows; they are a group of their own",
+                    "{heading} is empty in {rows} {rows:row, which forms|rows, which form} a group of {rows:its|their} own",
                     heading=self.layout.heading(column),
                     rows=rows,
                 )

@@ -97,7 +97,7 @@ class PairReader:
         word = read_as.attempts[0] if len(read_as.attempts) == 1 else None
         if aim.target is None or word is None or not _could_be(word, aim.target):
             return said
-        note = (typed, word.ipa, "could be a remark; read as the form, for it is near the adult one")
+        note = (typed, word.ipa, "could be a remark; read as the form, as it is close to the adult one")
         return replace(read_as, notes=(*read_as.notes, note))
 
     def typed(self, cells: Sequence[str], column: str) -> str:

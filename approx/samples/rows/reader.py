@@ -67,11 +67,11 @@ class SampleReader:
         header = [unguarded(cell) for cell in table.header] if table.guarded else table.header
         if len(header) > MOST_COLUMNS:
             message = worded(
-                "a heading of {header} cells is none; at most {most_columns} columns are read",
+                "the heading row has {header} {header:cell|cells}; at most {most_columns} columns are read",
                 header=f"{len(header):,}",
                 most_columns=f"{MOST_COLUMNS:,}",
             )
-            hint = "is it a sample, and are its lines ended?"
+            hint = "is it a sample, with line breaks?"
             table.problems.append(Problem("sample.bound", message, hint, table.file, 1))
             header, table.rows, table.preview = [], iter(()), []
         self.layout = lay_out(header, table.preview, table.file)
@@ -166,19 +166,19 @@ class SampleReader:
             return
         if self._forms > self.bounds.forms:
             why = worded(
-                "more than {forms} different pairs of adult form and production, and hardly one comes twice",
+                "more than {forms} different pairs of adult form and production, hardly any of them repeated",
                 forms=f"{self.bounds.forms:,}",
             )
             self.stop(row, why, "is it a sample? if it is, split the file")
         elif self._aims > self.bounds.forms // 2:
             why = worded(
-                "more than {forms} different adult forms, and hardly one comes twice",
+                "more than {forms} different adult forms, hardly any of them repeated",
                 forms=f"{self.bounds.forms // 2:,}",
             )
             self.stop(row, why, "is it a sample? if it is, split the file")
         elif self._letters > self.bounds.letters:
             why = worded(
-                "more than {letters} letters in different forms, and hardly one comes twice",
+                "more than {letters} letters in different forms, hardly any of them repeated",
                 letters=f"{self.bounds.letters:,}",
             )
             self.stop(row, why, "is it a sample? if it is, split the file")
@@ -196,17 +196,17 @@ class SampleReader:
         self._bare_long = self._bare_long or len(text) > _LONGEST_REMARK
         self._bare.append(number)
         if len(self._bare) > MOST_WRONG and 2 * len(self._bare) > number:
-            why = worded("more than {rows} rows hold neither a word nor a form", rows=f"{MOST_WRONG:,}")
+            why = worded("more than {rows} rows have neither a word nor a form", rows=f"{MOST_WRONG:,}")
             self.stop(number, why, "is it a sample?")
 
     def _name_bare(self) -> None:
         if self._bare:
             where = ", ".join(list(row_ranges(self._bare))[:20])
             message = worded(
-                "{rows} rows ({where}) hold neither a word nor a form: '{text}'; they count for nothing",
+                "{rows} {rows:row|rows} ({where}) {rows:has|have} neither a word nor a form: '{text}'; ignored",
                 rows=len(self._bare), where=where, text=self._bare_text,
             )  # fmt: skip
-            hint = "a remark belongs into the column note; another table into a file of its own"
+            hint = "a remark belongs in the column note; another table, in a file of its own"
             self.log.wrong(Problem("sample.bare", message, hint, line=self._bare[0], fatal=self._bare_long))
 
     def _spelled(self, aims: Collection[RowTarget]) -> None:
@@ -216,7 +216,7 @@ class SampleReader:
         if len(same) >= _ENOUGH_SPELLED and 2 * len(same) > len(both):
             heading = self.layout.heading("target_ipa")
             message = worded(
-                "{heading} holds the spelling in {same} of {both} words, such as '{typed}'",
+                "{heading} has the spelling in {same} of {both} {both:word|words}, such as '{typed}'",
                 heading=heading,
                 same=len(same),
                 both=len(both),
@@ -229,11 +229,11 @@ class SampleReader:
         if len(turned) >= _ENOUGH_SPELLED and 2 * len(turned) > len(both):
             word, form = self.layout.heading("target_word"), self.layout.heading("target_ipa")
             message = worded(
-                "{heading} holds IPA and {other} does not in {turned} of {both} words, such as '{typed}'",
+                "{heading} has IPA and {other} does not in {turned} of {both} {both:word|words}, such as '{typed}'",
                 heading=word, other=form, turned=len(turned), both=len(both), typed=turned[0].gloss,
             )  # fmt: skip
             column = self.layout.at["target_word"] + 1
-            hint = "look whether the two headings stand the wrong way round"
+            hint = "check whether the two headings are swapped"
             self.log.wrong(Problem("sample.turned", message, hint, line=1, column=column, fatal=False))
 
     def _control(self) -> None:
@@ -245,7 +245,7 @@ class SampleReader:
         for sign, at in rows.items():
             where = ", ".join(list(row_ranges(at))[:20])
             message = worded(
-                "the control sign U+{sign} stands in {at} rows ({where})",
+                "the control character U+{sign} is in {at} {at:row|rows} ({where})",
                 sign=f"{ord(sign):04X}",
                 at=len(at),
                 where=where,
@@ -282,7 +282,7 @@ class SampleReader:
         if self.refused:
             rows = ", ".join(row_ranges(self.refused))
             message = worded(
-                "not read for want of a column of productions: {refused} rows ({rows})",
+                "not read, as there is no column of productions: {refused} {refused:row|rows} ({rows})",
                 refused=len(self.refused),
                 rows=rows,
             )
@@ -318,7 +318,7 @@ class SampleReader:
             if self._blank_run >= MOST_BLANK:
                 self.stop(
                     number,
-                    worded("{most_blank} blank rows in a row", most_blank=f"{MOST_BLANK:,}"),
+                    worded("{most_blank} blank rows in succession", most_blank=f"{MOST_BLANK:,}"),
                     "delete the blank rows",
                 )
             return None
@@ -329,8 +329,10 @@ class SampleReader:
             return None
         beyond = next((at for at, cell in enumerate(cells[width:], width) if cell.strip()), None)
         if beyond is not None:
-            message = worded("{cells} cells in the row, {width} in the heading", cells=len(cells), width=width)
-            hint = "a cell that holds a separator stands in quotation marks"
+            message = worded(
+                "{cells} {cells:cell|cells} in the row, {width} in the heading", cells=len(cells), width=width
+            )
+            hint = "a cell that contains a separator goes in quotation marks"
             self._refuse(number, message, hint, beyond + 1, cells[beyond])
             return None
         if unclosed:

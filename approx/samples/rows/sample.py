@@ -192,7 +192,7 @@ def count_pairs(
                 left_out.setdefault(group.name, []).append((row, pair.reason))
                 silent += 1
                 if silent > MOST_SILENT and 5 * silent > 4 * row:
-                    why = worded("more than {rows} rows count for nothing", rows=f"{MOST_SILENT:,}")
+                    why = worded("more than {rows} rows are ignored", rows=f"{MOST_SILENT:,}")
                     reader.stop(row, why, "is it a sample?")
     groups: dict[GroupKey, dict[Pair, int]] = {}
     for group in found.finish():

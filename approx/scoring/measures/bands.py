@@ -97,7 +97,7 @@ def _outside(no_errors: bool, setting: Setting, meant: dict[str, Any]) -> list[s
             )
         )
     if setting.words < meant["words"]:
-        counted = "1 word" if setting.words == 1 else worded("{words} words", words=setting.words)
+        counted = worded("{words} {words:word|words}", words=setting.words)
         out.append(worded("{counted}, fewer than {meant}", counted=counted, meant=meant["words"]))
     return out
 

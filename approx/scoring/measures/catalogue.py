@@ -106,7 +106,7 @@ def _of_class(name: str) -> Function:
 
 
 _C, _V, _W = ("consonants",), ("vowels",), ("words",)
-_MEAN = "{hits} points in {out_of} words"
+_MEAN = "{hits} {hits:point|points} in {out_of} {out_of:word|words}"
 
 MEASURES: dict[str, Measure] = {
     measure.name: measure
@@ -128,13 +128,13 @@ MEASURES: dict[str, Measure] = {
         Measure("pmlu", "Phonological Mean Length of Utterance", _plain(whole_word.pmlu), "points", ("points",), ("words",), counted=_MEAN),
         Measure("pmlu_target", "PMLU of the targets", _plain(whole_word.pmlu_target), "points", ("target_points",), ("words",), counted=_MEAN),
         Measure("pwp", "Proportion of Whole-Word Proximity", whole_word.pwp, "proportion", ("points",), ("target_points",),
-                counted="{hits} of {out_of} points", most=1.0),
+                counted="{hits} of {out_of} {out_of:point|points}", most=1.0),
         Measure("wcm_target", "Word Complexity Measure of the targets", _plain(whole_word.wcm_target), "points",
                 ("wcm_target",), ("words",), counted=_MEAN),
         Measure("wcm_produced", "Word Complexity Measure of what was said", _plain(whole_word.wcm_produced), "points",
                 ("wcm_produced",), ("words",), counted=_MEAN),
         Measure("wcm_ratio", "WCM said over WCM of the targets", _plain(whole_word.wcm_ratio), "proportion",
-                ("wcm_produced",), ("wcm_target",), counted="{hits} over {out_of} points"),
+                ("wcm_produced",), ("wcm_target",), counted="{hits} over {out_of} {out_of:point|points}"),
         Measure("ipc_target", "Index of Phonetic Complexity of the targets", _plain(whole_word.ipc_target), "points",
                 ("ipc_target",), ("words",), counted=_MEAN),
         Measure("ipc_produced", "Index of Phonetic Complexity of what was said", _plain(whole_word.ipc_produced), "points",
@@ -146,7 +146,7 @@ MEASURES: dict[str, Measure] = {
         Measure("stress_match", "Stress pattern as in the target", _plain(whole_word.stress_match), "percent",
                 ("stress_matched",), _W, by_words=True),
         Measure("structure_level", "Mean syllable structure level", _plain(whole_word.structure_level), "points",
-                parts=whole_word.levels_of_forms, counted="{hits} over {out_of} forms", most=3.0),
+                parts=whole_word.levels_of_forms, counted="{hits} over {out_of} {out_of:form|forms}", most=3.0),
         Measure("inconsistency", "Words not said alike every time", variability.inconsistency, "percent", by_words=True),
         Measure("pwv", "Proportion of Whole-Word Variability", variability.pwv, "proportion",
                 parts=variability.shapes_and_tokens, counted="{hits} over {out_of}", most=1.0),

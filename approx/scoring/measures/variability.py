@@ -31,7 +31,7 @@ def inconsistency(counts: Counts, options: ScoringOptions | None = None) -> Meas
         if tokens >= chosen.tokens_a_word and (every or not (forms == 2 and right)):
             out_of += words
             hits += words * (forms > 1)
-    return percent(hits, out_of, worded("no words said {times} times", times=chosen.tokens_a_word))
+    return percent(hits, out_of, worded("no word said {times} {times:time|times}", times=chosen.tokens_a_word))
 
 
 def pwv(counts: Counts, options: ScoringOptions | None = None) -> MeasureValue:

@@ -21,7 +21,7 @@ _DAY = re.compile(r"(.*\S)\s+(\d{4}-\d{2}-\d{2})")
 
 @dataclass(frozen=True, slots=True)
 class TypedLines:
-    """The three fields as typed. `clusters`: with commas between; `changes` (s initial: h 4, t 2) and `heard`
+    """The three fields as typed. `clusters`: separated by commas; `changes` (s initial: h 4, t 2) and `heard`
     (soup: tup 2026-03-02): a line each."""
 
     clusters: str
@@ -47,7 +47,7 @@ class TypedLines:
         """Lines without a colon, and what stands on two lines: a child file could not hold them."""
         found: list[Problem] = []
         for text, example in ((self.changes, "s initial: h 4, t 2"), (self.heard, "soup: tup 2026-03-02")):
-            hint = worded("a line each, such as {example}", example=example)
+            hint = worded("one per line, such as {example}", example=example)
             for line in filter(str.strip, text.split("\n")):
                 if not all(_parts(line)):
                     found.append(
@@ -57,9 +57,7 @@ class TypedLines:
                     )
             times = Counter(" ".join(label.split()) for label, _ in _entries(text))
             found += [
-                Problem(
-                    "child.contradiction", worded("'{label}' stands on two lines", label=label), "keep one of the two"
-                )
+                Problem("child.contradiction", worded("'{label}' is on two lines", label=label), "keep one of the two")
                 for label, number in times.items()
                 if number > 1
             ]

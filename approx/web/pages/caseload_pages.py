@@ -27,7 +27,7 @@ CHILD_LANGUAGES = {"en-US": "English (US)", "es-MX": "Español (América)"}
 LATEST, UNFINISHED, OF_LATE = 30, 6, 14
 """So many sessions are looked at for what is unfinished, so many of those are shown, and so many days back."""
 
-WRONG_NOW = "that is not the present passphrase"
+WRONG_NOW = "that is not the current passphrase"
 DIFFER = "the two are not the same"
 NOT_KEPT = "say that you have kept it in a safe place"
 _FIELDS = ("code", "age", "birth_month", "note")

@@ -42,7 +42,7 @@ def add_probes(desk: Desk, request: Request, form: Posted) -> Response:
         if row[0].strip() and row[1].strip()
     ]
     if session is None or not rows:
-        problem = Problem("desk.probe", "a probe needs a session, a set and how many were right", "type them")
+        problem = Problem("desk.probe", "a probe needs a session, a set and the number correct", "type them")
         return _page(desk, request, form, (problem,))
     entries = [
         ProbeEntry(session, name, _count(right), _count(out_of), kind != "untreated", form.text("date"))

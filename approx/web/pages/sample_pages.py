@@ -315,7 +315,7 @@ def _kept(desk: Desk, child: StoredChild, form: Posted) -> StoredSample | Refuse
             return desk.caseload.add_sample_file(child.code, pasted.encode("utf-8"), "", look_up=look_up, **about)
         rows = _cells(pasted)
         if any(len(row) > len(heading) for row in rows):
-            message = worded("a line has more than {heading} columns", heading=len(heading))
+            message = worded("a line has more than {heading} {heading:column|columns}", heading=len(heading))
             return Refused((Problem("sample.columns", message, "choose what the columns are, or keep a heading"),))
         return desk.caseload.add_sample(child.code, heading, rows, look_up=look_up, **about)
     pairs = zip(form.every("word"), form.every("said"))

@@ -232,7 +232,7 @@ def start_group(desk: Desk, request: Request, form: Posted) -> Response:
     if not 2 <= len(codes) <= MOST_IN_GROUP:
         problem = Problem(
             "desk.group",
-            worded("{codes} children are ticked", codes=len(codes)),
+            worded("{codes} {codes:child is|children are} ticked", codes=len(codes)),
             worded("tick two to {most_in_group}", most_in_group=MOST_IN_GROUP),
         )
         return caseload_page(desk, request, {}, Refused((problem,)), codes)
@@ -297,7 +297,7 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
         entries += made
         problems += wrong
     if not entries and not problems:
-        problems.append(Problem("grid.empty", "no try was entered", "type the digits of at least one word"))
+        problems.append(Problem("grid.empty", "no trials were entered", "type the digits of at least one word"))
     if not problems:
         kept = desk.caseload.record_trials(found.id, entries, form.text("key"))
         if not isinstance(kept, Refused):
@@ -307,7 +307,7 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
 
 
 def read_row(target: StoredTarget, helps: str, scores: str) -> tuple[list[TrialEntry], list[Problem]]:
-    """One word's trials: a help digit and a score digit a box. One help digit alone stands for all boxes.
+    """One word's trials: a cue level and a score per box. One cue level alone stands for all boxes.
 
     >>> target = StoredTarget(1, 1, "K07", "mud", "mʌd", "mʌ")
     >>> [(entry.help, entry.result) for entry in read_row(target, "0", "21")[0]]
@@ -318,11 +318,11 @@ def read_row(target: StoredTarget, helps: str, scores: str) -> tuple[list[TrialE
     problems = [
         Problem(
             "grid.digit",
-            worded("'{sign}' is no {what} digit (row of '{word}')", sign=sign, what=what, word=target.word),
+            worded("'{sign}' is not a {what} (row of '{word}')", sign=sign, what=what, word=target.word),
             worded("one of {table}", table=" ".join(known)),
             symbol=sign,
         )
-        for what, typed, known in (("help", helps, levels), ("score", scores, results))
+        for what, typed, known in (("cue level", helps, levels), ("score", scores, results))
         for sign in dict.fromkeys(typed)
         if sign not in known
     ]
@@ -330,12 +330,12 @@ def read_row(target: StoredTarget, helps: str, scores: str) -> tuple[list[TrialE
         helps *= len(scores)
     if len(helps) != len(scores):
         message = worded(
-            "{helps} help digits and {scores} score digits for '{word}'",
+            "{helps} cue {helps:level|levels} and {scores} {scores:score|scores} for '{word}'",
             helps=len(helps),
             scores=len(scores),
             word=target.word,
         )
-        problems.append(Problem("grid.length", message, "one of each a box, or one help digit for all"))
+        problems.append(Problem("grid.length", message, "one of each per box, or one cue level for all"))
     if problems:
         return [], problems
     return [TrialEntry(target.id, levels[level], results[score]) for level, score in zip(helps, scores)], []

@@ -31,6 +31,7 @@ from approx.records.database.rows import Refused, Trashed
 from approx.web.server.door import Door
 from approx.web.server.messages import own_in, problem_in, shown_in, source_text
 from approx.web.server.page_parts import explained, fault, faulty
+from approx.wording import fill_pattern
 
 DESK_LANGUAGES = {"en": "English", "es": "Español"}
 """Languages of the pages, each by its own name."""
@@ -59,15 +60,10 @@ class Texts:
         self._tables = _tables(self.language)
 
     def __call__(self, name: str, /, **values: object) -> str:
-        """The sentence `section.key`, with what stands between braces filled in. Plain text: the page escapes it.
-
-        Where `number` is 1 and there is a sentence `section.key_one`, that one.
-        """
+        """The sentence `section.key`, with what stands between braces filled in. Plain text: the page escapes it."""
         section, _, key = name.partition(".")
-        if values.get("number") == 1 and f"{key}_one" in self._tables[section]:
-            key = f"{key}_one"
         sentence: str = self._tables[section][key]
-        return sentence.format(**values) if values else sentence
+        return fill_pattern(sentence, **values) if values else sentence
 
     def problem(self, problem: Problem) -> Markup:
         """What is wrong and the way out, in this language."""
@@ -219,7 +215,7 @@ class Desk:
         if isinstance(mine, Refused):
             return self.refused(request, mine)
         if all(each.id != entry_id for each in mine):
-            hint = "it may have been deleted; undo brings it back"
+            hint = "it may have been deleted; undo restores it"
             return self.refused(request, Refused((Problem("desk.gone", "this child has no such entry", hint),)))
         away = delete(entry_id)
         if isinstance(away, Refused):

@@ -51,7 +51,7 @@ _READING = frozenset({"GET", "HEAD"})
 _LONGEST_LENGTH = 12
 """Digits of an announced length; a longer one is no length of ours."""
 
-_USED = "This link was used, or is not of this start. Close the desk and start it again."
+_USED = "This link has been used, or is from an earlier start. Close the desk and start it again."
 _UNKNOWN = "This browser is not known here. Open the address that `approx desk` printed."
 
 BROWSER = "approx.browser"

@@ -40,7 +40,7 @@ def read_clause(text: str, vocabulary: Vocabulary | None = None) -> tuple[Clause
     ranked = sorted(reader.clauses(tokens), key=lambda found: found[0])
     if ranked:
         return ranked[0][1], tuple(_guessed(token, reader) for token in tokens if reader.is_guess(token))
-    message = worded("'{tokens}' is no phrase of the kinds known here", tokens=" ".join(tokens)[:60])
+    message = worded("'{tokens}' is not a kind of phrase known here", tokens=" ".join(tokens)[:60])
     hint = "who + action + thing + place, a describing word or an owner before a thing, or a place: dig mud, my hat, in tub"
     return None, (Problem("phrases.reading", message, hint),)
 

@@ -30,7 +30,7 @@ def read_spanish_clause(
     ranked = sorted(reader.clauses(tokens), key=lambda found: found[0])
     if ranked:
         return ranked[0][1], ()
-    message = worded("'{tokens}' is no phrase of the kinds known here", tokens=" ".join(tokens)[:60])
+    message = worded("'{tokens}' is not a kind of phrase known here", tokens=" ".join(tokens)[:60])
     hint = "who + action + thing + place, a thing with its describing word or owner, or a place: come pan, pelota mamá, en caja"
     return None, (Problem("phrases.reading", message, hint),)
 
