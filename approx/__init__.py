@@ -12,7 +12,7 @@ Functions, what each gives, and where its answer holds it (`help(approx.score)` 
     words(child)                words to practice, easiest first   .words[0].today, .reasons; .chosen_set
     phrases(child)              phrases sayable today, grammar     .phrases[0].today_ipa, .adult_sentence; .frames
     score(sample)               measures and sounds of a sample    .groups[0].measures["pcc"].hits, .out_of, .value
-    processes(sample)           what changes, and how often         .groups[0].tallies, .unexplained
+    processes(sample)           what changes, and how often        .groups[0].tallies, .unexplained
     inventory(sample)           sounds and shapes heard            .groups[0].inventory; .to_child(path)
     explain(target, produced)   the processes of one pair          .found.best.uses; .found.readings
     align(target, produced)     which sound stands for which       .found.links
