@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from copy import copy
 from pathlib import Path
 from typing import Any, TypeAlias, TypeVar
 
@@ -31,9 +32,21 @@ class _Number(click.ParamType[object]):
 NUMBER = _Number()
 
 
-def option(*names: str, help: str, **more: OptionValue) -> Callable[[F], F]:
-    """An option with its help; a default that says something is shown."""
+class _Renamed(click.Option):
+    """An option under a better name; the last of its names is the old one, which still works and is not shown."""
+
+    def get_help_record(self, ctx: click.Context) -> tuple[str, str] | None:
+        """The line of help, without the old name."""
+        shown = copy(self)
+        shown.opts = self.opts[:-1]
+        return click.Option.get_help_record(shown, ctx)
+
+
+def option(*names: str, help: str, old: str = "", **more: OptionValue) -> Callable[[F], F]:
+    """An option with its help; a default that says something is shown. `old`: the name it had before."""
     shown = more.get("default") not in (None, "", (), False)
+    if old:
+        return click.option(*names, old, help=help, show_default=shown, cls=_Renamed, **more)
     return click.option(*names, help=help, show_default=shown, **more)
 
 

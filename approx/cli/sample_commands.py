@@ -68,7 +68,14 @@ def align(target: str, produced: str, form: AnswerFormat, **given: OptionValue) 
 @option(
     "--weak-syllables", default="all", help='Weak syllables counted as opportunities: all, or "pretonic and medial".'
 )
-@option("--least-chances", type=NUMBER, default=4, help="Minimum opportunities before a process is judged.")
+@option(
+    "--least-opportunities",
+    "least_chances",
+    old="--least-chances",
+    type=NUMBER,
+    default=4,
+    help="Minimum opportunities before a process is judged.",
+)
 @option("--active-percent", type=NUMBER, default=20.0, help="A process is active from this percentage.")
 @option("--frequent-percent", type=NUMBER, default=40.0, help="A process is frequent from this percentage.")
 @option("--criterion", default="percent", help="Judge processes by percent or by instances.")

@@ -134,7 +134,7 @@ def test_a_name_for_several_processes_shows_them_all(capsys: Printed) -> None:
 def test_a_process_is_printed_with_rules_examples_and_places(capsys: Printed) -> None:
     assert about("final consonant deletion", as_json=False) == 0
     out = capsys.readouterr().out
-    assert "the last consonant of a word is left off" in out
+    assert "the last consonant of a word is omitted" in out
     assert "bʊk → bʊ" in out
     assert re.search(r"rules/processes/deletion\.toml:\d+", out)
     assert "C -> ∅ / V _ #" in out

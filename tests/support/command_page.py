@@ -79,7 +79,8 @@ def label(parameter: Any) -> str:
     """How a parameter is typed."""
     if parameter.param_type_name == "argument":
         return str(parameter.name).upper()
-    return ", ".join([*parameter.opts, *parameter.secondary_opts])
+    names = parameter.opts[:-1] if type(parameter).__name__ == "_Renamed" else parameter.opts
+    return ", ".join([*names, *parameter.secondary_opts])
 
 
 def stored_examples() -> dict[str, str]:

@@ -166,7 +166,7 @@ def sound_lines(rows: Iterable[SoundRow]) -> list[str]:
     right = [f"{row.sound} {row.position} {row.out_of}" for row in rows if not row.instead]
     width = max((len(row.sound) for row in wrong), default=0)
     lines = [f"{row.sound.ljust(width)} {row.position.ljust(7)}  {instead_text(row)}" for row in wrong]
-    return lines + ([f"right every time: {', '.join(right)}"] if right else [])
+    return lines + ([f"correct every time: {', '.join(right)}"] if right else [])
 
 
 def instead_text(row: SoundRow) -> str:

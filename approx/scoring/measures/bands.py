@@ -72,25 +72,29 @@ def _no_band(no_errors: bool, setting: Setting) -> Band | None:
     return Band("", False, tuple(reasons), table["source"]) if reasons else None
 
 
+_HOW = {"talk": "connected speech", "word": "single words", "imitated": "imitated words"}
+"""How words were elicited, in words, by the value of the column context."""
+
+
 def _outside(no_errors: bool, setting: Setting, meant: dict[str, Any]) -> list[str]:
     """Every reason why the bands do not hold for a score."""
     out: list[str] = []
     if no_errors:
         out.append("no consonant in error")
     if not setting.contexts:
-        out.append(worded("bands were set on {meant}, context not given", meant=meant["context"]))
+        out.append(worded("bands are for {meant}; context not given", meant=_HOW[meant["context"]]))
     elif setting.contexts != {meant["context"]}:
-        others = enumerated(", ", sorted(setting.contexts - {meant["context"]}))
-        out.append(worded("bands were set on {meant}, not on {others}", meant=meant["context"], others=others))
+        others = enumerated(", ", (_HOW.get(each, each) for each in sorted(setting.contexts - {meant["context"]})))
+        out.append(worded("bands are for {meant}, not for {others}", meant=meant["context"], others=others))
     if primary(setting.language) != meant["language"]:
-        out.append(worded("bands were set on English, not on {language}", language=setting.language))
+        out.append(worded("bands are for English, not for {language}", language=setting.language))
     low, high = meant["youngest_months"], meant["oldest_months"]
     if setting.age is None:
-        out.append(worded("age not given; bands were set on {low} to {high}", low=_years(low), high=_years(high)))
+        out.append(worded("age not given; bands are for {low} to {high}", low=_years(low), high=_years(high)))
     elif not low <= setting.age <= high:
         out.append(
             worded(
-                "age {age}; bands were set on {low} to {high}",
+                "age {age}; bands are for {low} to {high}",
                 age=_years(setting.age),
                 low=_years(low),
                 high=_years(high),
