@@ -142,7 +142,10 @@ _LIQUIDS = ("l", "ɫ", "ɹ")
 def aimed_apart(produced: Sequence[Word]) -> list[int]:
     """The places of those productions of which `as_aimed` may give another form for some target: it is few."""
     rows = [form.phones for form in produced]
-    return [at for at, row in enumerate(rows) if "aʊ" in row or (("s" in row or "z" in row) and _affricates(row))]
+    found = [
+        at for at, row in enumerate(rows) if "aʊ" in row or ("s" in row and "t" in row) or ("z" in row and "d" in row)
+    ]
+    return [at for at in found if "aʊ" in rows[at] or _affricates(rows[at])]
 
 
 def as_aimed(target: Word, produced: Word) -> Word:
