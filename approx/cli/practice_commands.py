@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
 LONG_LIST = 500
 """Words from which on a list is long."""
-_LIST_FILES = (".txt", ".csv", ".tsv")
 
 
 @click.command()
@@ -119,7 +118,7 @@ def words(
 
 def _word_or_list(entry: str) -> str | Path:
     """What is left out as it was typed: words, or the name of a file with words."""
-    from approx.api.practice.sheets import is_file
+    from approx.api.practice.suggesting import is_file
 
     return Path(entry) if entry == "-" or is_file(entry) or ("." in entry and "," not in entry) else entry
 
@@ -161,12 +160,8 @@ def words_say(word: str, ipa: str, language: str, form: AnswerFormat) -> None:
 def phrases(child: Path | None, words: str | None, form: AnswerFormat, **given: OptionValue) -> None:
     """Phrases and frames this child can say today, with the full adult sentence; grammar one step at a time."""
     from approx.api.practice.phrase_ideas import phrases as ask
-    from approx.api.practice.sheets import is_file
 
-    scene: str | Path | None = words
-    if words is not None and (words == "-" or Path(words).suffix.lower() in _LIST_FILES or is_file(words)):
-        scene = Path(words)
-    found = ask(child, words=scene, **given)
+    found = ask(child, words=words, **given)
     show(found, form)
     finish(found.problems, form)
 

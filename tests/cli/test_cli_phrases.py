@@ -69,7 +69,7 @@ def test_spanish(capsys: pytest.CaptureFixture[str]) -> None:
         ({"grammar": "dig mud", "frames": True}, 2, "--grammar builds up one phrase"),
         ({"order": "brown"}, 2, "--order is the order of grammar steps"),
         ({"child": Path("nowhere.toml")}, 1, "nowhere.toml"),
-        ({"words": " , ; "}, 1, "the list of words is empty"),
+        ({"words": " , ; "}, 1, "no word in the list"),
         ({"words": "nowhere.txt"}, 1, "cannot read the list"),
         ({"relation": "friendship"}, 2, "--relation cannot be 'friendship'"),
         ({"grammar": "of the"}, 1, "is not a kind of phrase known here"),

@@ -21,7 +21,7 @@ from approx.api.options import (
 )
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
-from approx.api.practice.suggesting import Words, list_of_words_problems, rows_of_list
+from approx.api.practice.suggesting import Words, file_of_words, list_of_words_problems, rows_of_list
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems, made_of
 from approx.api.write_table import TableKeys
 from approx.child.profile import PRONOUNS, Pronoun
@@ -57,7 +57,7 @@ class PhraseIdeas(PhraseAnswer, Result):
 def phrases(
     child: ChildSource | None,
     *,
-    words: str | Words | None = None,
+    words: Words | None = None,
     frames: bool = False,
     relation: str = "",
     grammar: str = "",
@@ -75,7 +75,7 @@ def phrases(
 
     Args:
         child: what `read_child` gives, or the name of a child file. words: a scene, as a list, a text with commas
-            between, or the path of a file; without it, the word bank. frames: frames with one open slot. relation: only
+            between, or a file (`Words`); without it, the word bank. frames: frames with one open slot. relation: only
             this kind of phrase, such as "agent action object". grammar: a phrase to build up ("dig mud"), in this order.
         count: how many, 0 for as many as fit the kind. length: 2 or 3 words, 0 for both. seed: the same number gives the
             same choice. pronoun: she, he or they for the names in the phrases; "" as the child's file says. language, emerging, rules: as of `suggest`.
@@ -107,7 +107,7 @@ def phrases(
 
     rows, source = None, ""
     if words is not None:
-        listed, more, source = rows_of_list(words) if not isinstance(words, str) else _scene(words)
+        listed, more, source = rows_of_list(_scene(words) if isinstance(words, str) else words)
         rows, said = tuple(listed), joined_problems(said, more)
     with ready(profile, SuggestOptions(2, language, emerging, rules=folder(rules))) as suggester:
         said = joined_problems(said, rule_problems(suggester.rules, rules))
@@ -128,11 +128,6 @@ def _conflicts(frames: bool, relation: str, grammar: str, order: str, length: ob
         yield Problem("use.order", "--order is the order of grammar steps", 'give a phrase with --grammar "dig mud"')
 
 
-def _scene(typed: str) -> tuple[list[tuple[str, str, int]], tuple[Problem, ...], str]:
-    """Words set apart by commas or semicolons, by blanks where there are none."""
-    parts = typed.replace(";", ",").split(",") if "," in typed or ";" in typed else typed.split()
-    rows = [(part.strip(), "", 0) for part in parts if part.strip()]
-    if rows:
-        return rows, (), ""
-    hint = "a file with one word per line, or words separated by commas: 'Bo, dig, mud'"
-    return [], (Problem("words.empty", "the list of words is empty", hint),), ""
+def _scene(typed: str) -> str:
+    """A scene as typed; without commas or semicolons its words are set apart by blanks."""
+    return typed if file_of_words(typed) or "," in typed or ";" in typed else ", ".join(typed.split())

@@ -22,6 +22,7 @@ from approx.api.options import (
 )
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
+from approx.api.practice.suggesting import file_of_words, rows_of_list
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems
 from approx.problems import Problem
 from approx.wording import worded
@@ -32,7 +33,6 @@ if TYPE_CHECKING:
     from approx.practice.suggest.input_targets import ListRow
     from approx.reports.sheets.page_types import Page, Paper, SheetKind
 
-_FILES = (".txt", ".csv", ".tsv")
 SheetWords: TypeAlias = "str | Sequence[ListRow] | None"
 """A file, "-", or words separated by commas; or rows of word, IPA and line. None: those that are chosen for this child."""
 
@@ -253,31 +253,11 @@ def _of_phrases(problem: Problem) -> Problem:
 
 
 def _rows_of(named: str | Sequence[ListRow]) -> tuple[list[ListRow], tuple[Problem, ...]]:
-    return named_words(named) if isinstance(named, str) else (list(named), ())
-
-
-def named_words(named: str) -> tuple[list[ListRow], tuple[Problem, ...]]:
-    """Rows of a list as typed: a file by its name, "-" for standard input, or words separated by commas."""
-    from approx.practice.suggest.input_targets import read_words, typed_rows
-
-    if named == "-" or Path(named).suffix.lower() in _FILES or is_file(named):
-        return read_words(named)
-    rows = typed_rows(named)
-    if rows:
-        return rows, ()
-    return [], (Problem("words.empty", "no word in the list", 'write words separated by commas: "mud, hat"'),)
-
-
-def is_file(name: str) -> bool:
-    """True where a text is the name of a file; a long list of words is none."""
-    try:
-        return Path(name).is_file()
-    except OSError:
-        return False
+    return rows_of_list(named)[:2] if isinstance(named, str) else (list(named), ())
 
 
 def _source(named: SheetWords) -> str:
     """The name of the file that words come from, "" where they were typed."""
     if not isinstance(named, str) or named == "-":
         return ""
-    return named if Path(named).suffix.lower() in _FILES or is_file(named) else ""
+    return file_of_words(named)

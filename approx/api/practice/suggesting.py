@@ -32,7 +32,9 @@ if TYPE_CHECKING:
     from approx.practice.suggest.input_targets import ListRow
 
 Words: TypeAlias = "str | PathLike[str] | Iterable[str | tuple[str, str]]"
-"""A list of words, or of (word, IPA); or the path of a file with a word a line, or with columns target_word, target_ipa."""
+"""Words: a list of words or of (word, IPA); or a file with one word per line, or with the columns target_word and
+target_ipa; or a text that names such a file ("-" is standard input), or holds words separated by commas."""
+_LIST_FILES = (".txt", ".csv", ".tsv")
 
 
 @dataclass(frozen=True)
@@ -78,8 +80,8 @@ def suggest(
     """What this child can be asked to say today for each word, why, and the ladder back to the adult word.
 
     Args:
-        phrase: a phrase (a word between slashes is IPA: "/spun/"), a list of words or of (word, IPA), or the path of a
-            file with a word a line or the columns target_word and target_ipa.
+        phrase: a text is a phrase (a word between slashes is IPA: "/spun/"); else a list of words or of (word, IPA), or the
+            `Path` of a file with one word per line or the columns target_word and target_ipa.
         child: what `read_child` gives, or the name of a child file.
         top: how many forms a word, 1 to 20. language: a tag, if not the child's. emerging: let emerging sounds and
             shapes in, at a cost. short: leave out small words that a telegraphic phrase drops. notation: how words
@@ -147,17 +149,38 @@ def _is_word(entry: object) -> bool:
 
 def rows_of_list(source: Words) -> tuple[list[ListRow], tuple[Problem, ...], str]:
     """Rows of a list (word, IPA or "", line), what is wrong with it, and the name of the file it is from ("" for none)."""
-    from approx.practice.suggest.input_targets import read_words
+    from approx.practice.suggest.input_targets import read_words, typed_rows
 
-    if isinstance(source, (str, PathLike)):
-        name = fspath(source)
+    if name := file_of_words(source):
         rows, problems = read_words(name)
         return rows, problems, "stdin" if name == "-" else name
+    if isinstance(source, str):
+        rows = [(word, ipa, 0) for word, ipa, _ in typed_rows(source)]  # what is typed in one line has no lines
+        hint = 'write words separated by commas: "mud, hat"'
+        return rows, () if rows else (Problem("words.empty", "no word in the list", hint),), ""
     rows = []
-    for number, entry in enumerate(source, 1):
+    for number, entry in enumerate(cast("Iterable[str | tuple[str, str]]", source), 1):
         word, ipa = (entry, "") if isinstance(entry, str) else entry
         rows.append((word, ipa, number))
     return rows, (), ""
+
+
+def file_of_words(words: object) -> str:
+    """The name of the file that words are to be read from; "" for a list, and for a text that holds the words themselves.
+
+    A text names a file that is there, one that ends as lists do (.txt, .csv, .tsv), or, as "-", standard input.
+    """
+    if not isinstance(words, str):
+        return fspath(words) if isinstance(words, PathLike) else ""
+    return words if words == "-" or Path(words).suffix.lower() in _LIST_FILES or is_file(words) else ""
+
+
+def is_file(name: str) -> bool:
+    """True where a text is the name of a file that is there; a long list of words is none."""
+    try:
+        return Path(name).is_file()
+    except (OSError, ValueError):
+        return False
 
 
 def typed_words(typed: str) -> list[tuple[str, str]]:

@@ -20,7 +20,7 @@ from approx.api.options import (
 )
 from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
-from approx.api.practice.suggesting import Words, list_of_words_problems, rows_of_list
+from approx.api.practice.suggesting import Words, file_of_words, list_of_words_problems, rows_of_list
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems, made_of
 from approx.api.write_table import TableKeys
 from approx.practice.words.word_choice import WordChoice
@@ -72,7 +72,7 @@ def words(
     new_sound: Several = (),
     exclude: str | Iterable[str | PathLike[str]] = (),
     goal: Several = (),
-    own: Words | str = "",
+    own: Words = "",
     interest: Several = (),
     picturable: bool = False,
     contrast: bool = False,
@@ -89,7 +89,7 @@ def words(
             with nothing new in its words, None for a third. new: how many new things a word may
             ask for. order: "early" or "harder" sounds first, "" for what is in the inventory. category, pos, shape, sound,
             new_sound: only such words. exclude: words to leave out, or paths of lists of them. goal: sounds, clusters or shapes that are worked on.
-            own: the name of a file of your own words, or a list of words or of (word, IPA). interest: words and everyday
+            own: your own words as well, as a list, a text of words separated by commas, or a file (`Words`). interest: words and everyday
             categories this child loves, beside those of the child's file. picturable: only what a picture can show. contrast: pairs that this child makes
             alike. language, emerging, rules: as of `suggest`.
 
@@ -127,7 +127,8 @@ def words(
     ]
     if wrong or profile is None or fatal(said):
         return _none(given.code, joined_problems(wrong or said)).kept(on_problem)
-    own_file, own_rows = (own, ()) if isinstance(own, (str, PathLike)) else ("", tuple(rows_of_list(own)[0]))
+    own_file = file_of_words(own)
+    own_rows, unlisted, _ = ([], (), "") if own_file or own == "" else rows_of_list(own)
     left_out, unread = _left_out([exclude] if isinstance(exclude, str) else exclude)
     wishes = WordWishes(
         _each(category), _each(pos), _each(shape), _each(sound), _each(new_sound), _each(goal),
@@ -135,12 +136,12 @@ def words(
         picturable, new, bool(own_file or own_rows),
     )  # fmt: skip
     options, more = read_wishes(wishes, language or profile.language)
-    said = joined_problems(said, more, unread, loaded_rules(rules)[1] if rules is not None else ())
+    said = joined_problems(said, more, unread, unlisted, loaded_rules(rules)[1] if rules is not None else ())
     if fatal(said):
         return _none(given.code, said).kept(on_problem)
     options = replace(
         options, count=count, set_size=set_size, seed=seed, in_inventory=known, order=order,
-        own=fspath(own_file), own_rows=own_rows,
+        own=own_file, own_rows=tuple(own_rows),
         contrast=contrast, interests=tuple(_parted(interest)),
         language=language, emerging=emerging, rules=folder(rules),
     )  # fmt: skip

@@ -78,7 +78,7 @@ def predict(
     """How this child will likely say new words, with probabilities.
 
     Args:
-        sample: as of `score`; the rates are learned from it. words: new words or phrases, as a list or as the path of a file; a
+        sample: as of `score`; the rates are learned from it. words: new words or phrases, as a list, a text of words separated by commas, or a file (`Words`); a
         phrase is parted into its words.
         language: tag, if not the sample's. accents: varieties of rules/accents/ that are right. top: how many forms a
         word, 1 to 50. probe: how many words most worth trying next, 0 to 100. rules: a folder of your own rule files.

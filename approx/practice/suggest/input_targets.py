@@ -27,7 +27,7 @@ from approx.wording import worded
 WORD_NAMES = ("target_word", "word", "gloss", "target")
 IPA_NAMES = ("target_ipa", "ipa")
 ListRow = tuple[str, str, int]
-"""Word, IPA or "", and the line it stands on (from 1, the header counted)."""
+"""Word, IPA or "", and the line it stands on (from 1, the header counted); 0 where it was typed in one line."""
 
 
 def read_words(name: str) -> tuple[list[ListRow], tuple[Problem, ...]]:
@@ -150,7 +150,8 @@ def targets_in_list(
     own = own_readings(language, profile)
     out: list[InputTarget] = []
     found: list[Problem] = []
-    for typed, beside, line in rows:
+    for typed, beside, number in rows:
+        line = number or None
         tag = ""
         between_slashes = len(typed) > 2 and typed[0] == typed[-1] == "/"
         ipa = beside or (typed if between_slashes else "")

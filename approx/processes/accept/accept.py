@@ -180,12 +180,24 @@ def _change(place: RuleUse) -> AcceptedChange:
 
 def _spelling(phones: tuple[str, ...], heard: tuple[str, ...], fit: Sequence[RuleUse]) -> tuple[RuleUse, ...] | None:
     """The fewest places that turn the adult sounds into exactly those heard, or None."""
+    if fit[0].start > _alike(phones, heard) or max([place.end for place in fit]) < len(phones) - _alike(
+        phones[::-1], heard[::-1]
+    ):
+        return None  # the first or the last difference is out of reach of all places
     more = [len(place.phones) - (place.end - place.start) for place in fit]
     longer = len(heard) - len(phones)
     if not sum([one for one in more if one < 0]) <= longer <= sum([one for one in more if one > 0]):
         return None
     path = _SideBySide(phones, heard, fit).rest(0, 0, False, False)
     return None if path is None else tuple([fit[number] for number in path])
+
+
+def _alike(one: tuple[str, ...], other: tuple[str, ...]) -> int:
+    """How many sounds two forms have alike from the start."""
+    for at, (a, b) in enumerate(zip(one, other)):
+        if a != b:
+            return at
+    return min(len(one), len(other))
 
 
 class _SideBySide:
@@ -341,7 +353,7 @@ class Accents:
         """The accepted adult form that the production matches best, with the changes that were accepted; the target
         itself, without any, if none is nearer. `gloss`: the words as spelled, which some rules ask for."""
         produced, known = as_aimed(target, produced), self._target(target, language)
-        if not _has_changes(known, produced.phones):
+        if not _with_changes(known, [produced.phones], [0]):
             return Accepted(target)
         return nearest_accepted(target, produced, self._sets[language], gloss if known.by_word else "")
 
@@ -360,21 +372,25 @@ class Accents:
     ) -> dict[int, Accepted]:
         """By place the pairs that have something of a change, each with the form that is nearest; of the others it is the
         target itself."""
-        # by identity: the forms are held by `targets`
-        known = {
-            number: self._target(target, language) for number, target in dict(zip(map(id, targets), targets)).items()
-        }
-        variants: dict[tuple[int, str], Variants] = {}
+        of_target: dict[int, list[int]] = {}  # by identity: the forms are held by `targets`
+        for at, number in enumerate(map(id, targets)):
+            if number in of_target:
+                of_target[number].append(at)
+            else:
+                of_target[number] = [at]
+        heard = [form.phones for form in said]
         searched: list[int] = []
         search: list[VariantsAsked] = []
-        for at, (number, heard) in enumerate(zip(map(id, targets), [form.phones for form in said])):
-            if not _has_changes(known[number], heard):
-                continue
-            key = number, glosses[at] if known[number].by_word else ""
-            if key not in variants:
-                variants[key] = variants_of(targets[at], self._sets[language], key[1])
-            searched.append(at)
-            search.append((variants[key], said[at]))
+        for places_of in of_target.values():
+            target = targets[places_of[0]]
+            known = self._target(target, language)
+            variants: dict[str, Variants] = {}
+            for at in _with_changes(known, heard, places_of):
+                gloss = glosses[at] if known.by_word else ""
+                if gloss not in variants:
+                    variants[gloss] = variants_of(target, self._sets[language], gloss)
+                searched.append(at)
+                search.append((variants[gloss], said[at]))
         return dict(zip(searched, nearest_of_many(search, linker)))
 
     def others(
@@ -407,9 +423,13 @@ class Accents:
         return found
 
 
-def _has_changes(target: _Target, heard: tuple[str, ...]) -> bool:
-    """Whether anything was said that a rule makes of a part of the target: most of what is said has nothing of it."""
+def _with_changes(target: _Target, heard: Sequence[tuple[str, ...]], which: Sequence[int]) -> list[int]:
+    """Those of some places in `heard` where anything was said that a rule makes of a part of the target: most of what is said
+    has nothing of it."""
     word, sounds, texts, _ = target
-    if sounds.isdisjoint(heard) and not (texts and any(map("".join(heard).__contains__, texts))):
-        return False
-    return heard != word.phones
+    phones = word.phones
+    found = [at for at in which if not sounds.isdisjoint(heard[at]) and heard[at] != phones]
+    if not texts:
+        return found
+    others = [at for at in which if sounds.isdisjoint(heard[at]) and heard[at] != phones]
+    return found + [at for at in others if any(map("".join(heard[at]).__contains__, texts))]

@@ -108,17 +108,22 @@ def said_so(target: Word, chosen: Sequence[RuleUse], tag: str) -> Word:
     """The adult form with some places changed, from left to right; a vowel keeps the stress of the one it stands for."""
     if not chosen:
         return target
+    kept_shape = all(_nuclei(target.phones[place.start : place.end]) == _nuclei(place.phones) for place in chosen)
+    if kept_shape and not target.edges:
+        said = list(target.phones)
+        for place in chosen:
+            said[place.start : place.end] = place.phones
+        return Word(tuple(said), target.starts, target.stress)
     phones: list[str] = []
     degrees: list[int] = []  # of each sound: the stress of its syllable
     new_at: list[int] = []  # where each adult sound, and the end, has come to stand
-    kept_shape, at = True, 0
+    at = 0
     for place in (*chosen, RuleUse(len(target.phones), len(target.phones), (), "", chosen[0].rule)):
         for index in range(at, place.start):
             new_at.append(len(phones))
             phones.append(target.phones[index])
             degrees.append(_degree(target, index))
         run = target.phones[place.start : place.end]
-        kept_shape &= [is_nucleus(phone) for phone in run] == [is_nucleus(phone) for phone in place.phones]
         new_at += [len(phones)] * len(run)
         stressed = [_degree(target, place.start + k) for k, phone in enumerate(run) if is_nucleus(phone)]
         for phone in place.phones:
@@ -131,6 +136,10 @@ def said_so(target: Word, chosen: Sequence[RuleUse], tag: str) -> Word:
     cuts = [new_at[start] for start in target.starts[1:]]
     starts = syllable_starts(phones, cuts, language(tag))
     return Word(tuple(phones), starts, _stress(phones, degrees, starts), edges=edges)
+
+
+def _nuclei(phones: Sequence[str]) -> list[bool]:
+    return list(map(is_nucleus, phones))
 
 
 def _degree(target: Word, index: int) -> int:

@@ -70,12 +70,12 @@ SoundsStood = Mapping[int, int]
 """By number of a sound and its triggers (`NumberedAdds.stood`), how often it stood and was not left off."""
 SoundsChanged = Mapping[tuple[int, frozenset[str]], int]
 """How often it was changed there, and by which processes of those that have a rival."""
-Added = tuple[Support, SoundsStood, SoundsChanged]
+AddedUp = tuple[Support, SoundsStood, SoundsChanged]
 """What a sample adds up to, by which readings are chosen."""
 
 
 def choose_readings(
-    pairs: ExplainedPairs, times: Mapping[int, int], added: Callable[[], Added] | None = None
+    pairs: ExplainedPairs, times: Mapping[int, int], added: Callable[[], AddedUp] | None = None
 ) -> dict[int, Derivation]:
     """The reading of each pair where it is not the first one. `times`: how often each was said in this sample. `added`: what
     that adds up to, where it is found sooner than pair by pair."""
@@ -94,8 +94,8 @@ def choose_readings(
     return {number: pairs.readings_of(number)[taken[each]] for number, each in open_ones.items() if each in taken}
 
 
-def _added(pairs: ExplainedPairs, times: Mapping[int, int]) -> Added:
-    """The same pair by pair."""
+def _added(pairs: ExplainedPairs, times: Mapping[int, int]) -> AddedUp:
+    """What the readings of a sample add up to, found pair by pair."""
     counted, places = pairs.counted, pairs.counted.all_places.all
     support: defaultdict[int, int] = defaultdict(int)
     stood: defaultdict[int, int] = defaultdict(int)

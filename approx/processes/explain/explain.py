@@ -33,7 +33,7 @@ from approx.processes.explain.deletions import (
 )
 from approx.processes.explain.derivation import Derivation, Explanation, GoodReadings, Use
 from approx.processes.explain.opportunities import LostR, default_opportunity_options, postvocalic_r
-from approx.processes.explain.phrases import MOST_OTHERS, not_understood, parts_of, phrase_readings
+from approx.processes.explain.phrases import MOST_OTHERS, nothing_understood, parts_of, phrase_readings
 from approx.processes.explain.sound_changes import Chains, SoundChanges
 from approx.processes.explain.strange import StrangePairs, is_strange
 from approx.processes.rules.ruleset import RuleSet
@@ -109,7 +109,7 @@ class Explainer:
             found = [self.explain(part.target, part.produced) for part in parts]
             best, *others = phrase_readings(parts, [(each.best, *each.readings) for each in found])
             return Explanation(target, produced, best, tuple(others))
-        if not_understood(target) or not_understood(produced):
+        if nothing_understood(target) or nothing_understood(produced):
             return Explanation(target, produced, _untold(target, produced))
         start, said = opened_syllabics(target), opened_syllabics(as_aimed(target, produced))[0].word
         links = align_forms(start[0].word, said).links
@@ -124,7 +124,7 @@ class Explainer:
         if target.edges or produced.edges:
             parts = parts_of(target, produced)
             return phrase_readings(parts, [self.readings(part.target, part.produced) for part in parts])
-        if not_understood(target) or not_understood(produced):
+        if nothing_understood(target) or nothing_understood(produced):
             return (_untold(target, produced),)
         if target is not self._target:
             self._target, self._opened = target, opened_syllabics(target)

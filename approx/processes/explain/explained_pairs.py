@@ -147,7 +147,7 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         return self._productions[number]
 
     def productions(self, numbers: Iterable[int]) -> list[str]:
-        """The same of some pairs."""
+        """How each of some pairs was said, as it is written."""
         return self._productions.some(numbers)
 
     def readings_of(self, number: int) -> GoodReadings:
@@ -197,7 +197,7 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         return [adds[use].rule for use in self.counted.uses[self.readings[number]]]
 
     def rules_of(self, number: int, reading: Derivation) -> list[int]:
-        """The same of one of its readings."""
+        """The rules of one reading of a pair, in `NumberedAdds.rules`."""
         adds, uses = self.adult(number).adds, self.numbered.uses
         return [adds[uses[use]].rule for use in reading.uses]
 

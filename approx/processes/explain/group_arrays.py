@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain, pairwise
 from typing import TYPE_CHECKING, Any
 
-from approx.processes.explain.choose_reading import Added
+from approx.processes.explain.choose_reading import AddedUp
 from approx.processes.explain.explained_pairs import ExplainedPairs, NumberLists
 from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
 
@@ -95,7 +95,7 @@ class GroupArrays:
         self.often = np.fromiter(times.values(), np.int64, len(times))
         self.form, self.reading = sample.forms[numbers], sample.readings[numbers]
 
-    def added(self) -> Added:
+    def added(self) -> AddedUp:
         """What the group adds up to, by which readings are chosen."""
         import numpy as np
 
@@ -225,7 +225,7 @@ class Lists:
         return row, self.all[at]
 
     def with_values(self, numbers: Numbers, values: Numbers) -> tuple[Numbers, Numbers, Numbers]:
-        """The same, with the value of each member."""
+        """All that stands in the lists of some numbers, at which of these, and the value of each member."""
         row, at = self._spread(numbers)
         return row, self.all[at], values[at]
 

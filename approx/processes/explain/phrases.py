@@ -18,13 +18,13 @@ def parts_of(target: Word, produced: Word) -> list[WordPair]:
     whole = list(word_pairs(target, produced))
     said = [pair for pair in whole if pair.produced.phones]
     return (
-        [pair for pair in said if not not_understood(pair.target) and not not_understood(pair.produced)]
+        [pair for pair in said if not nothing_understood(pair.target) and not nothing_understood(pair.produced)]
         or said
         or whole
     )
 
 
-def not_understood(word: Word) -> bool:
+def nothing_understood(word: Word) -> bool:
     """Whether a word is one mark for what nobody understood."""
     return word.phones == (UNINTELLIGIBLE,)
 

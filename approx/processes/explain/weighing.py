@@ -40,7 +40,7 @@ class OpenReadings(NamedTuple):
 
 
 class Rivalry(NamedTuple):
-    """The same in a word: of which sound the change is."""
+    """What is open between two readings of a pair, in its word: of which sound the change is."""
 
     number: int
     pair: Rivals
@@ -49,7 +49,7 @@ class Rivalry(NamedTuple):
 
 
 class Choice(NamedTuple):
-    """The same in a word: changes by number."""
+    """A reading of a pair that is as good as the first, in its word: its changes by number."""
 
     number: int
     own: tuple[int, ...]

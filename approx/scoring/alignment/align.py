@@ -473,7 +473,7 @@ def finished(target: Prepared, produced: Prepared, links: tuple[Link, ...]) -> t
     """Links between the sounds as written: ə + consonant back to one syllabic consonant, coalescence to both targets."""
     if target.owner is not None or produced.owner is not None:
         links = _as_written(target.owner, produced.owner, links)
-    return _coalesced(target.phones, produced.phones, links) if may_coalesce(produced.phones) else links
+    return coalesced(target.phones, produced.phones, links) if may_coalesce(produced.phones) else links
 
 
 def _as_written(
@@ -499,7 +499,7 @@ def may_coalesce(produced: tuple[str, ...]) -> bool:
     return not costs().coalesced.isdisjoint(produced)
 
 
-def _coalesced(target: tuple[str, ...], produced: tuple[str, ...], links: tuple[Link, ...]) -> tuple[Link, ...]:
+def coalesced(target: tuple[str, ...], produced: tuple[str, ...], links: tuple[Link, ...]) -> tuple[Link, ...]:
     """Where one of two neighbours is lost and the other's sound has features of both, link both with it."""
     pairs, out = costs().coalescence, list(links)
     for at in range(len(out) - 1):

@@ -38,6 +38,7 @@ class ChosenPairs:
         self._there = sizes > 0
         self._starts = (self.ends - sizes)[self._there]
         self._group = np.repeat(np.arange(self.groups), sizes)
+        self._rows = table.chosen(which)
         self._numbers: dict[str, Ints] = {}
         self.tokens = self._added(times)
         self._words = self._word_forms()
@@ -123,7 +124,7 @@ class ChosenPairs:
         known = self._numbers
         for name in names:
             if name not in known:
-                known[name] = self.table.numbers(name, self.which)
+                known[name] = self._rows.numbers(name)
         total = known[names[0]]
         for name in names[1:]:
             total = total + known[name]

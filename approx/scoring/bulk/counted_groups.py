@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, NamedTuple, Protocol
 from approx.ipa.word import Word
 from approx.samples.token import Pair
 from approx.scoring.alignment.align import Linker, aimed_apart, as_aimed, one_by_one
+from approx.scoring.bulk.different_numbers import NumberedObjects
 from approx.scoring.judging.counts import Counts, Scored, TokenTally
 from approx.scoring.judging.options import ScoringOptions
 from approx.scoring.judging.scored_word import left_out_reason, score_word
@@ -138,10 +139,8 @@ class _InArrays:
         self._options, self._keep_counts = options, keep_counts
         parts = [part for group in groups for part in group]
         size = sum(map(len, parts))
-        numbers = dict(zip(dict.fromkeys(chain.from_iterable(parts)), count()))
-        self._which = np.fromiter(map(numbers.__getitem__, chain.from_iterable(parts)), np.int32, size)
-        self._pairs = list(numbers)
-        del numbers  # of many pairs it takes much room
+        numbers = NumberedObjects(list(chain.from_iterable(parts)))
+        self._pairs, self._which = numbers.different, numbers.each
         self._times = np.fromiter(chain.from_iterable([part.values() for part in parts]), np.int32, size)
         self._ends = np.cumsum([sum(map(len, group)) for group in groups])
         self._counted = np.array([not reason_left_out(pair, options) for pair in self._pairs], bool)
@@ -214,7 +213,9 @@ def _scored_table(
 ) -> tuple[ScoreTable, Ints, dict[int, str]]:
     """Distinct pairs scored, and what `_best` says of them. After them the table has the other adult forms that are as
     right."""
-    from approx.scoring.bulk.form_arrays import FormNumbers, FormTable, SoundNumbers
+    import numpy as np
+
+    from approx.scoring.bulk.form_arrays import FormTable, SoundNumbers
     from approx.scoring.bulk.score_table import ScoreTable
     from approx.scoring.bulk.word_links import link_words
 
@@ -224,8 +225,8 @@ def _scored_table(
     names = [known[gloss] or name_of(pair) for gloss, pair in zip(glosses, pairs)]
     instead: dict[int, Word] = {}
     rivals: list[tuple[int, Word]] = []
-    numbers = FormNumbers(said)
-    heard = FormTable(numbers.words, SoundNumbers(options)) if pairs else None
+    numbers = NumberedObjects(said)
+    heard = FormTable(numbers.different, SoundNumbers(options)) if pairs else None
     linker = partial(link_words, heard=(numbers, heard)) if heard else link_words
     for start in range(0, len(pairs), _AT_ONCE) if accepting else ():
         part = slice(start, start + _AT_ONCE)
@@ -236,7 +237,8 @@ def _scored_table(
         targets.append(other)
         said.append(said[at])
         names.append(names[at])
-    table = ScoreTable(targets, said, names, options, instead, heard, numbers.of(said))
+    forms = np.concatenate((numbers.each, numbers.of(said[len(pairs) :])))
+    table = ScoreTable(targets, said, names, options, instead, heard, forms)
     return table, *_best(table, len(pairs), rivals)
 
 
@@ -255,10 +257,10 @@ def _best(table: ScoreTable, size: int, rivals: Sequence[tuple[int, Word]]) -> t
     """For each pair the row of the adult form with the fewest wrong sounds, and which form that is if not the target."""
     import numpy as np
 
-    best = np.arange(size)
+    best, wrong, right = np.arange(size), table.wrong.tolist(), table.right.tolist()
     accepted: dict[int, str] = {}
     for row, (at, form) in enumerate(rivals, size):
         now = int(best[at])
-        if (table.wrong[row], not table.right[row]) < (table.wrong[now], not table.right[now]):
+        if (wrong[row], not right[row]) < (wrong[now], not right[now]):
             best[at], accepted[at] = row, form.ipa
     return best, accepted

@@ -1,8 +1,9 @@
-"""Whole numbers from 0 on told apart: which different ones there are, and which of these each is."""
+"""Whole numbers from 0 on, and objects, told apart: which different ones there are, and which of these each is."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 if TYPE_CHECKING:
     import numpy as np
@@ -10,6 +11,8 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
     Whole = NDArray[np.integer]
+
+T = TypeVar("T")
 
 _ROOM = 16
 """Times as many places as numbers up to which a table of all places is quicker than sorting."""
@@ -39,3 +42,30 @@ def told_apart(numbers: Whole) -> tuple[Ints, Ints]:
     there = np.zeros(most, bool)
     there[numbers] = True
     return np.flatnonzero(there), (np.cumsum(there, dtype=np.int32)[numbers] - 1).astype(np.int64)
+
+
+class NumberedObjects(Generic[T]):
+    """Objects told apart by identity: `different` ones in order of first sight, and the number of `each` among these. Who has
+    this keeps the objects. Arrays, for a dictionary of many objects takes much room."""
+
+    def __init__(self, objects: Sequence[T]) -> None:
+        import numpy as np
+
+        self._ids, first, place = np.unique(_ids(objects), return_index=True, return_inverse=True)
+        in_order = np.argsort(first)
+        self._numbers = np.empty(len(first), np.int32)
+        self._numbers[in_order] = np.arange(len(first))
+        self.different = [objects[at] for at in first[in_order].tolist()]
+        self.each: NDArray[np.int32] = self._numbers[place]
+
+    def of(self, objects: Sequence[T]) -> NDArray[np.int32]:
+        """The number of each of some of them."""
+        import numpy as np
+
+        return self._numbers[np.searchsorted(self._ids, _ids(objects))]
+
+
+def _ids(objects: Sequence[object]) -> Ints:
+    import numpy as np
+
+    return np.fromiter(map(id, objects), np.int64, len(objects))

@@ -302,32 +302,6 @@ class FormArrays:
         return points + (changes if every_change else changes > 0)
 
 
-class FormNumbers:
-    """Different forms (by identity) in order of first sight, with the number of each."""
-
-    def __init__(self, forms: Sequence[Word]) -> None:
-        import numpy as np
-
-        # arrays, for a dictionary of many forms takes much room
-        self._ids, first = np.unique(_ids(forms), return_index=True)
-        in_order = np.argsort(first)
-        self._numbers = np.empty(len(first), np.int32)
-        self._numbers[in_order] = np.arange(len(first))
-        self.words = [forms[at] for at in first[in_order].tolist()]
-
-    def of(self, forms: Sequence[Word]) -> SmallInts:
-        """The number of each of some of them."""
-        import numpy as np
-
-        return self._numbers[np.searchsorted(self._ids, _ids(forms))]
-
-
-def _ids(forms: Sequence[Word]) -> Places:
-    import numpy as np
-
-    return np.fromiter(map(id, forms), np.int64, len(forms))
-
-
 class FormTable:
     """Different forms, each laid out once for all the pairs that it is in; at least one of them.
 

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING
 
 from approx.ipa.word import Word
 from approx.scoring.alignment.costs import prepare
+from approx.scoring.bulk.different_numbers import NumberedObjects
 from approx.scoring.bulk.fast_align import align_many
-from approx.scoring.bulk.form_arrays import FormNumbers, FormTable, SoundNumbers
+from approx.scoring.bulk.form_arrays import FormTable, SoundNumbers
 from approx.scoring.bulk.form_keys import FormKeys
 from approx.scoring.bulk.pair_arrays import SUMS, AlignedPairs, Cells, JudgedPairs, field, judge_pairs
 from approx.scoring.judging.complexity import ipc, wcm
@@ -82,8 +83,8 @@ class ScoreTable:
         self._alone: dict[int, Scored] = {}
         if size:
             if heard is None or forms is None:
-                numbers = FormNumbers(said)
-                heard, forms = FormTable(numbers.words, self._cells.sounds), numbers.of(said)
+                numbers = NumberedObjects(said)
+                heard, forms = FormTable(numbers.different, self._cells.sounds), numbers.each
             self._score(targets, said, heard, forms)
         self.slots = list(self._slot_numbers)
         self.form, self.forms = self._form_keys.numbered()
@@ -93,8 +94,8 @@ class ScoreTable:
     def _score(self, targets: Sequence[Word], said: Sequence[Word], heard: FormTable, form: FormIds) -> None:
         import numpy as np
 
-        meant_by, numbers = FormNumbers(targets), list[int]()
-        meant, target = FormTable(meant_by.words, self._cells.sounds), meant_by.of(targets)
+        meant_by, numbers = NumberedObjects(targets), list[int]()
+        meant, target = FormTable(meant_by.different, self._cells.sounds), meant_by.each
         self._usual = usual = meant.plain[target] & heard.plain[form]
         usual &= self.options.final_voicing_errors and self.options.syllabic == "consonant"
         if self._instead:
@@ -222,27 +223,19 @@ class ScoreTable:
     def __iter__(self) -> Iterator[Scored]:
         return map(self.scored, range(len(self.word)))
 
-    def numbers(self, name: str, which: Ints) -> Ints:
-        """One of `COUNT_FIELDS` of each of some pairs."""
+    def chosen(self, which: Ints) -> ChosenRows:
+        """The numbers of some pairs."""
         import numpy as np
 
-        if name == "words":
-            found = np.ones(len(which), np.int64)
-        elif name == "pwp_billionths":
-            points, target = self.numbers("points", which), self.numbers("target_points", which)
-            found = (points * 1_000_000_000 + target // 2) // np.maximum(target, 1)
-        else:
-            line, first, bits = _FIELDS[name]
-            found = (self._lines[line][which] >> first) & bits
-        for at in np.flatnonzero(~self._usual[which]).tolist():
-            found[at] = unpack(self._alone[int(which[at])].packed, name)
-        return found
+        alone = {at: self._alone[int(which[at])].packed for at in np.flatnonzero(~self._usual[which]).tolist()}
+        return ChosenRows([line[which] for line in self._lines], alone)
 
     def rows(self, which: Ints) -> list[int]:
         """All numbers of each of some pairs, packed."""
         import numpy as np
 
-        return packed_rows(np.stack([self.numbers(name, which) for name in COUNT_FIELDS], axis=1))
+        chosen = self.chosen(which)
+        return packed_rows(np.stack([chosen.numbers(name) for name in COUNT_FIELDS], axis=1))
 
     def slots_of(self, which: Ints) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
         """The slots of some pairs, one pair after the other, by their place in `slots`; and how many each pair has."""
@@ -251,3 +244,26 @@ class ScoreTable:
         wide = self._wide[which]
         inside = np.arange(int(wide.sum())) - np.repeat(np.cumsum(wide) - wide, wide)
         return self._flat[np.repeat(self._first[which], wide) + inside], wide
+
+
+class ChosenRows:
+    """The numbers of some pairs of a table: its three lines, and all numbers of those pairs that do not fit there, packed."""
+
+    def __init__(self, lines: Sequence[Ints], alone: Mapping[int, int]) -> None:
+        self._lines, self._alone = lines, alone
+
+    def numbers(self, name: str) -> Ints:
+        """One of `COUNT_FIELDS` of each."""
+        import numpy as np
+
+        if name == "words":
+            found = np.ones(len(self._lines[0]), np.int64)
+        elif name == "pwp_billionths":
+            points, target = self.numbers("points"), self.numbers("target_points")
+            found = (points * 1_000_000_000 + target // 2) // np.maximum(target, 1)
+        else:
+            line, first, bits = _FIELDS[name]
+            found = (self._lines[line] >> first) & bits
+        for at, packed in self._alone.items():
+            found[at] = unpack(packed, name)
+        return found
