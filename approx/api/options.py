@@ -193,7 +193,7 @@ def refused(option: str, value: object, fits: str) -> Problem:
         "use." + name.replace("_", "-"),
         worded("{option} cannot be {value}", option=shown, value=_shown(value)),
         fits,
-        symbol=_shown(value),
+        symbol=_shown(value).strip("'"),
     )
 
 
