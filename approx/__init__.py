@@ -12,7 +12,7 @@ Functions, what each gives, and where its answer holds it (`help(approx.score)` 
     words(child)                words to practice, easiest first   .words[0].today, .reasons; .chosen_set
     phrases(child)              phrases sayable today, grammar     .phrases[0].today_ipa, .adult_sentence; .frames
     score(sample)               measures and sounds of a sample    .groups[0].measures["pcc"].hits, .out_of, .value
-    processes(sample)           what changes, and how often         .groups[0].tallies, .unexplained
+    processes(sample)           what changes, and how often        .groups[0].tallies, .unexplained
     inventory(sample)           sounds and shapes heard            .groups[0].inventory; .to_child(path)
     explain(target, produced)   the processes of one pair          .found.best.uses; .found.readings
     align(target, produced)     which sound stands for which       .found.links
@@ -24,7 +24,7 @@ Functions, what each gives, and where its answer holds it (`help(approx.score)` 
 A sample is a file (CSV, TSV, XLSX), an iterable of (adult form, production) pairs, or any data frame that narwhals knows:
 pandas, polars, pyarrow, a DuckDB relation. Every answer is a frozen dataclass with `.problems`, `.to_dict()` (what the
 command prints with `--json`), `.to_frame()` (what it prints with `--csv`), and `str()`, the text of the terminal. With
-`on_problem="raise"` every problem of a run comes in one `ProblemsError`.
+`on_problem="raise"` an answer that has a fatal problem raises one `ProblemsError`, which lists all of its problems.
 """
 
 from __future__ import annotations

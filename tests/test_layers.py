@@ -232,7 +232,7 @@ def test_arrows_only_go_down() -> None:
         ("web", "def page():\n    from approx.practice.suggest.suggest import Suggester"),
         ("web", "from approx.scoring.sample_score import score_group"),
         ("web", "from approx.samples.rows.sample import read_sample"),
-        ("web", "from approx.progress.probe_file import read_probes"),
+        ("web", "from approx.progress.probe_file import read_probe_table"),
         ("web", "from approx.child.inventory import take_inventory"),
         ("cli", "from approx.samples.rows.sample import read_sample"),
         ("web", "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    from approx.cli.output import Bar"),

@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
-from typing import IO
 
 from approx.problems import Problem
 from approx.progress.phases import Series
@@ -24,7 +22,7 @@ from approx.progress.probe_table import (
     read_yes_no,
 )
 from approx.samples.cells.dates import read_date
-from approx.samples.files.table import Table, open_table
+from approx.samples.files.table import Table
 from approx.samples.files.write import unguarded
 from approx.samples.token import CellChange, Log
 from approx.samples.vocabulary import clean
@@ -48,29 +46,12 @@ class Probes:
     refused: int
 
 
-def read_probes(
-    source: Path | IO[bytes] | str,
-    *,
-    treated: Mapping[str, str] | None = None,
-    day_first: bool | None = None,
-    sheet: str | None = None,
-    file: str = "",
-) -> Probes:
-    """Probes from a path, a binary stream, or "-" for standard input.
+def read_probe_table(table: Table, treated: Mapping[str, str] | None = None) -> Probes:
+    """Probes from a table that is open. Nothing in the data raises.
 
     treated: set -> the session (a number) or the phase from which its words were practised, "no" for never; it goes
-    before anything in the file. day_first: how to read 03/04/2026, which is refused without it. Nothing in the data raises.
+    before anything in the file. A date with two readings (03/04/2026) is refused.
     """
-    path = Path(source) if isinstance(source, str) and source != "-" else source
-    return _read(open_table(path, sheet, file), treated or {}, day_first)
-
-
-def read_probe_table(table: Table, treated: Mapping[str, str] | None = None) -> Probes:
-    """Probes, as `read_probes` gives them, from a table that is open already."""
-    return _read(table, treated or {}, None)
-
-
-def _read(table: Table, treated: Mapping[str, str], day_first: bool | None) -> Probes:
     log = Log(table.file)
     header = [unguarded(cell) for cell in table.header] if table.guarded else table.header
     layout = lay_out_probes(header, table.file)
@@ -84,7 +65,7 @@ def _read(table: Table, treated: Mapping[str, str], day_first: bool | None) -> P
         rows = sum(any(cell.strip() for cell in row) for row in table.rows)
         return Probes((), (), log.problems(), log.changes(), rows, 0, rows)
     told = len(table.problems)
-    reader = _Rows(table, layout, log, day_first)
+    reader = _Rows(table, layout, log)
     found = list(reader)
     for problem in table.problems[told:]:
         log.wrong(problem)
@@ -103,7 +84,7 @@ def _read(table: Table, treated: Mapping[str, str], day_first: bool | None) -> P
         log.wrong(
             Problem("probe.phase", "no column of phases: every probe is taken as baseline", hint, line=1, fatal=False)
         )
-    series = made_series([row for row in found if not row.helped], treated, log)
+    series = made_series([row for row in found if not row.helped], treated or {}, log)
     return Probes(
         tuple(series), practice, log.problems(), log.changes(), reader.rows, reader.blank, len(reader.refused)
     )
@@ -112,8 +93,8 @@ def _read(table: Table, treated: Mapping[str, str], day_first: bool | None) -> P
 class _Rows:
     """Go through it once: each count of each row. Afterwards `rows`, `blank` and `refused` are complete."""
 
-    def __init__(self, table: Table, layout: ProbeLayout, log: Log, day_first: bool | None) -> None:
-        self.table, self.layout, self.log, self.day_first = table, layout, log, day_first
+    def __init__(self, table: Table, layout: ProbeLayout, log: Log) -> None:
+        self.table, self.layout, self.log = table, layout, log
         self.rows = self.blank = 0
         self.refused: set[int] = set()
 
@@ -189,7 +170,7 @@ class _Rows:
         text = self._text("session_date", cells)
         if not text:
             return ""
-        date, why, problem = read_date(text, self.day_first)
+        date, why, problem = read_date(text, None)
         if why:
             self.log.change("session_date", (text, date, why), number)
         if problem and not problem.fatal:

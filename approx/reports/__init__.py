@@ -1,1 +1,1 @@
-"""Tables, pages and documents of what the other rooms computed; computes nothing itself."""
+"""Tables, pages and documents of what the lower packages computed; computes nothing itself."""

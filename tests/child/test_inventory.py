@@ -6,6 +6,8 @@ are judged by hand from the few forms of each test.
 
 from __future__ import annotations
 
+import io
+import json
 import tomllib
 from pathlib import Path
 
@@ -14,6 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from places import SAMPLES
 
+import approx
 from approx.child.child_file import read_child_file, read_table
 from approx.child.inventory import HeardForm, Inventory, cluster_runs, take_inventory, words_apart
 from approx.child.inventory_criterion import Criterion, criteria, criterion
@@ -317,3 +320,19 @@ def test_any_sample_gives_a_profile_without_a_problem(rows: list[tuple[str, str]
     per_sound = {cell.item: cell.tokens for cell in found.totals}
     for sound, tokens in per_sound.items():
         assert tokens == sum(cell.tokens for cell in found.consonants if cell.item == sound), "parts add to the whole"
+
+
+def test_json_is_written_group_by_group_as_it_is_held() -> None:
+    """Several groups, one, and none; the library's own writer is the oracle."""
+    for source in (SAMPLES / "t03.csv", SAMPLES / "m12.csv", []):
+        found, out = approx.inventory(source), io.StringIO()
+        found.write_json(out)
+        assert out.getvalue() == json.dumps(found.to_dict(), ensure_ascii=False, indent=1) + "\n"
+
+
+def test_forms_said_again_count_as_often_as_they_were_said() -> None:
+    """By hand: cup said as tʌp three times is three tokens of one word."""
+    found = of("cup tʌp", "mud mʌd", "cup tʌp", "cup tʌp", "tea ti")
+    cell = found.cell("t", "initial")
+    assert cell is not None and (cell.tokens, cell.words, cell.examples) == (4, 2, (("cup", "tʌp"), ("tea", "ti")))
+    assert (found.forms, found.words) == (5, 3)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import csv
 import re
+from collections.abc import Iterator
 from functools import cache
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -12,8 +14,10 @@ from hypothesis import strategies as st
 from places import DATA
 
 import approx
+from approx.datafiles import read_tsv, rules_path
 from approx.ipa import read
 from approx.ipa.word import Word
+from approx.lexicon import pronunciations
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import Form, form_of
 from approx.processes.explain.explain import Explainer, Explanation
@@ -247,6 +251,9 @@ def test_a_syllable_said_twice_whose_vowel_was_the_same(
         ("ˈɛləfənt", "ˈɛlə", "en-US", {("weak syllable deletion", (3, 4, 5, 6))}),
         ("ˈt͡ʃɪldɹən", "t͡ʃɪl", "en-US", {("weak syllable deletion", (3, 4, 5, 6))}),
         ("ˈbæskətˌbɔl", "ˈbæsˌbɔl", "en-US", {("weak syllable deletion", (3, 4, 5))}),
+        ("ˈdɪfɹənt", "dɪ", "en-US", {("weak syllable deletion", (2, 3, 4, 5, 6))}),
+        ("ˈɛkstɹə", "ɛk", "en-US", {("weak syllable deletion", (2, 3, 4, 5))}),
+        ("ˈmonstɾwo", "mons", "es-MX", {("weak syllable deletion", (4, 5, 6, 7))}),
         ("ˈlapis", "la", "es-MX", {("weak syllable deletion", (2, 3, 4))}),
         # its first consonant outlives the syllable, and is compared with itself
         ("ˈkɪt͡ʃən", "kɪt", "en-US", {("weak syllable deletion", (3, 4)), ("stopping", (2,))}),
@@ -304,3 +311,28 @@ def test_a_word_nobody_understood_has_no_process() -> None:
     assert [(each["process"], each["targets"]) for each in one["processes"]] == [("denasalization", [0])]
     alone = approx.explain("mʌ", "xxx").to_dict()
     assert (alone["processes"], alone["unexplained"]) == ([], [0, 1])
+
+
+def without_syllables(tag: str, every: int) -> Iterator[tuple[Word, Word, set[int]]]:
+    """Words of the bank without one of their weak syllables, and the sounds of it."""
+    for row in read_tsv(rules_path(f"lexicon/{tag[:2]}.tsv"))[::every]:
+        spoken = pronunciations(row["word"], tag) if " " not in row["word"] else ()
+        target = word(spoken[0].ipa, tag) if spoken else Word((), (), ())
+        bounds = (*target.starts, len(target.phones))
+        syllables = ["".join(target.phones[low:high]) for low, high in pairwise(bounds)]
+        for gone in (number for number, degree in enumerate(target.stress) if not degree and len(syllables) > 1):
+            kept = [("ˈˌ."[degree - 1] if degree else ".") + said for said, degree in zip(syllables, target.stress)]
+            del kept[gone]
+            yield target, word("".join(kept).strip("."), tag), set(range(bounds[gone], bounds[gone + 1]))
+
+
+@pytest.mark.parametrize(("tag", "least"), [("en-US", 150), ("es-MX", 150)])
+def test_a_weak_syllable_left_off_is_one_process(tag: str, least: int) -> None:
+    """Convention 12, wherever the syllable stands and however many consonants it has: nothing else is counted."""
+    wrong, number = [], 0
+    for target, produced, gone in without_syllables(tag, 5):
+        found = explained(target.ipa, produced.ipa, tag).best
+        number += 1
+        if found.names != ("weak syllable deletion",) or found.unexplained or len(found.uses[0].targets) > len(gone):
+            wrong.append(f"{target.ipa} [{produced.ipa}]: {found.names}")
+    assert number >= least and not wrong, "\n".join(wrong)

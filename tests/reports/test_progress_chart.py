@@ -12,15 +12,16 @@ import pytest
 from places import SAMPLES
 
 from approx.progress.phases import Panel, Point, Series, panels
-from approx.progress.probe_file import read_probes
+from approx.progress.probe_file import read_probe_table
 from approx.reports.charts.progress_chart import THEMES, chart_svg, chart_table, stacked_svg, svg_png
+from approx.samples.files.table import open_table
 
 SAMPLE = SAMPLES / "probes.csv"
 SVG = "{http://www.w3.org/2000/svg}"
 
 
 def sample() -> tuple[Panel, ...]:
-    return panels(read_probes(SAMPLE).series)
+    return panels(read_probe_table(open_table(SAMPLE)).series)
 
 
 def drawn(stack: Sequence[Panel], language: str = "en") -> Element:

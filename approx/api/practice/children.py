@@ -60,7 +60,8 @@ ChildSource: TypeAlias = "Child | Profile | str | PathLike[str]"
 def read_child(path: str | PathLike[str], *, on_problem: OnProblem = "keep") -> Child:
     """What one child can say, from a file that a clinician wrote; every fault of it is a problem with its line.
 
-    Args: path: a file such as `approx child new` writes. on_problem: "keep" problems in the answer, or "raise" them.
+    Args: path: a file such as `approx child new` writes. on_problem: "keep" problems in the answer, or "raise" `ProblemsError`
+        with all of them where one is fatal.
 
     >>> import approx
     >>> child = approx.read_child("samples/m12.toml")

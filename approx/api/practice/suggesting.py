@@ -86,8 +86,8 @@ def suggest(
         top: how many forms a word, 1 to 20. language: a tag, if not the child's. emerging: let emerging sounds and
             shapes in, at a cost. short: leave out small words that a telegraphic phrase drops. notation: how words
             between slashes are typed. rules: a folder of your own rule files.
-        on_problem: "keep" problems in the answer, or "raise" `ProblemsError` with all of them. on_progress: told of how
-            many words a list has.
+        on_problem: "keep" problems in the answer, or "raise" `ProblemsError` with all of them where one is fatal.
+            on_progress: told of how many words a list has.
 
     >>> import approx
     >>> answer = approx.suggest("big spoon", approx.read_child("samples/m12.toml"))

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import IO, TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import choice_problem, language_problem, list_problems
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
@@ -51,6 +51,12 @@ class Inventories(Result):
 
         said = [problem.as_json() for problem in self.problems]
         return {"groups": [each.labels | inventory_json(each.inventory) for each in self.groups], "problems": said}
+
+    def write_json(self, out: IO[str]) -> None:
+        """What `--json` prints, written group by group."""
+        from approx.reports.tables.inventory import write_inventories
+
+        write_inventories(out, ((each.labels, each.inventory) for each in self.groups), self.problems)
 
     def to_table(self) -> TableRows:
         """A row a sound, cluster or shape of a group."""

@@ -114,7 +114,8 @@ def score(
             session_date, target_word, target_ipa, produced_ipa, optional context, attempt, language, age and others.
         by: columns to group by, "" for none. language: tag of rows without one of their own. accents: varieties of
             rules/accents/ that are right. age: of the child ("3;2"), where no row of the sample gives one.
-        on_problem: "keep" problems in the answer, or "raise" `ProblemsError`. on_progress: called as groups are done.
+        on_problem: "keep" problems in the answer, or "raise" `ProblemsError` with all of them where one is fatal.
+        on_progress: called as groups are done.
         options: choices that published measures leave open; `rules/measures.toml` has the values, default and source of
             each: repeats="first". What is scored: repeats, runs, doubtful, unidentified, additions_wrong,
             vowel_epenthesis_is_addition, final_voicing_errors, unstressed_h_and_ng_right, lisp_is_distortion, coalescence,

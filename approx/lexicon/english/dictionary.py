@@ -1,12 +1,8 @@
-"""Readings of a word from the CMU dictionary: entries mended, in IPA, cut at the seam of a compound.
+"""Readings of a word from the CMU Pronouncing Dictionary, in IPA, each cut into syllables.
 
-The CMU Pronouncing Dictionary as it stands: entries found by bisecting, and its ARPAbet in IPA.
-
-What is mended in dictionary entries before they serve as children's targets, all on ARPAbet symbols.
-
-Each rule answers a fault found by reading the entries of 791 child words one by one.
-
-Where a dictionary word is two words: the seam cuts syllables and keeps the second vowel full.
+Entries are found by bisecting, and mended in ARPAbet before they serve as children's targets: each rule of mending answers a
+fault found by reading the entries of 791 child words one by one. A word made of two words is cut where they meet, and the
+second keeps its vowel full.
 """
 
 from __future__ import annotations

@@ -17,12 +17,10 @@ class PracticeRule:
     """One published or customary number. `low`, `high`: None where the rule gives no number. `provenance`: how it was read."""
 
     rule: str
-    topic: str
     parameter: str
     low: float | None
     high: float | None
     unit: str
-    applies_to: str
     source: str
     provenance: str
     note: str
@@ -81,5 +79,5 @@ def assumed(name: str) -> Assumed:
 
 def _rule(row: Mapping[str, str]) -> PracticeRule:
     low, high = (float(row[key]) if row[key] else None for key in ("low", "high"))
-    texts = (row[key] for key in ("unit", "applies_to", "source", "provenance", "note"))
-    return PracticeRule(row["rule"], row["topic"], row["parameter"], low, high, *texts)
+    texts = (row[key] for key in ("unit", "source", "provenance", "note"))
+    return PracticeRule(row["rule"], row["parameter"], low, high, *texts)

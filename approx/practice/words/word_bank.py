@@ -1,6 +1,6 @@
-"""Words to choose from: the shipped bank (`rules/lexicon/en.tsv`, `es.tsv`) and a clinician's own list, as rows of facts.
+"""Words to choose from, as rows of facts: the shipped bank (`rules/lexicon/en.tsv`, `es.tsv`) and a clinician's own list.
 
-How useful a word is likely to be to a child, and how that is said. Numbers: `rules/words.toml`.
+How useful a word is likely to be to a child is worked out here too; numbers: `rules/words.toml`.
 """
 
 from __future__ import annotations

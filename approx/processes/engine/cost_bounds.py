@@ -1,6 +1,6 @@
-"""The numbers of `rules/search.toml`: how dear a change is at its place.
+"""How dear a change is at its place (`rules/search.toml`), and how cheaply rules could lead from one sound to another.
 
-How cheaply rules of one sound could lead from a sound to another, whatever stands around: what a search need not try.
+The second is a bound, whatever stands around the sound: what lies beyond it a search need not try.
 """
 
 from __future__ import annotations

@@ -1,6 +1,7 @@
-"""Rules that read well and yet could not happen in any word: most often a blank or a place forgotten.
+"""The proof of a rule: its examples must come out of it, and there must be a word in which it could happen.
 
-Every rule is its own proof: its examples must come out of it. Run when rules are new or changed.
+Examples are run when rules are new or changed. A rule that reads well and could not happen in any word is found too: most
+often a blank or a place was forgotten.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
-"""The keys of a `[[rule]]` and what kind of value each takes; another kind is reported, never guessed at.
+"""One rule: a written change that belongs to one process, with its cost, its source and its own proof.
 
-One rule: a written change that belongs to one process, with its cost, its source and its own proof.
+With the keys of a `[[rule]]` and what kind of value each takes; another kind is reported, never guessed at.
 """
 
 from __future__ import annotations

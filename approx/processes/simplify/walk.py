@@ -75,7 +75,7 @@ def _others(form: Form, missing: set[int]) -> int:
 
 
 class WalkState:
-    """A form, what it still demands, and the least that mending will cost; see `search.State` for when it is known."""
+    """A form, what it still demands, and the least that mending will cost; see `search.SearchState` for when it is known."""
 
     __slots__ = ("before", "change", "node", "rest", "todo", "walk")
     todo: list[tuple[Demand, float]]

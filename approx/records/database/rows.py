@@ -242,7 +242,7 @@ class SampleRow:
 
 @dataclass(frozen=True, slots=True)
 class StoredSample:
-    """A sample as it was typed: `approx.scoring.sample_of(sample.header, sample.cells())` reads it again."""
+    """A sample as it was typed: `approx.samples.rows.sample.sample_of(sample.header, sample.cells())` reads it again."""
 
     info: SampleInfo
     header: tuple[str, ...]

@@ -1,8 +1,7 @@
 """Children, their profiles with history, and the forms chosen for their words.
 
-What is wrong with the text of a profile, in the words of the reader of child files.
-
-A child's code changed wherever it is written: in the profiles' texts and in the samples' column of the child.
+What is wrong with the text of a profile is said in the words of the reader of child files. A new code is written wherever the
+old one stood: in the texts of profiles, and in the column of the child in samples.
 """
 
 from __future__ import annotations

@@ -37,7 +37,7 @@ _SHOWN, _FEW = 40, 5
 
 @dataclass(frozen=True, slots=True)
 class Manner:
-    """How the forms are read; the arguments of `approx.scoring.sample_of`."""
+    """How the forms are read; the arguments of `approx.samples.rows.sample.sample_of`."""
 
     language: str = "en-US"
     look_up: LookUp | None = None
@@ -176,7 +176,7 @@ class SampleRecords(Store):
     ) -> StoredSample:
         """Keep a typed table. `date` is by default the first one in the rows, else today.
 
-        look_up, language, notation, day_first: as in `approx.scoring.sample_of`; the language is by default the child's
+        look_up, language, notation, day_first: as in `approx.samples.rows.sample.sample_of`; the language is by default the child's
         main one. `remarks` of the answer: all that the reading has to say; a row that cannot be read is kept too.
         """
         with self._writing() as connection:

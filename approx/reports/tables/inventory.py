@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import asdict
-from typing import Any
+from dataclasses import fields
+from typing import IO, Any
 
 from approx.child.inventory import Inventory, ItemCount
 from approx.child.profile import POSITIONS, Profile
+from approx.problems import Problem
+from approx.reports.tables.streamed_json import json_text
 from approx.wording import counted
 
 _MARK = {"established": "", "emerging": "~", "untested": "?", "absent": "-"}
+_CELL = tuple(field.name for field in fields(ItemCount))
 _PARTS = ("consonants", "totals", "clusters", "vowels", "shapes", "word_shapes", "lengths")
 
 
@@ -23,12 +26,26 @@ def inventory_json(found: Inventory) -> dict[str, Any]:
     }
     for part in _PARTS:
         data[part] = [
-            asdict(cell) | {"examples": [list(pair) for pair in cell.examples]} for cell in getattr(found, part)
+            {name: getattr(cell, name) for name in _CELL} | {"examples": [list(pair) for pair in cell.examples]}
+            for cell in getattr(found, part)
         ]
     for name in ("variety", "max_syllables", "forms", "words", "without_word", "unidentified", "silent"):
         data[name] = getattr(found, name)
     data["variety_words"] = [list(pair) for pair in found.variety_words]
     return data
+
+
+def write_inventories(
+    out: IO[str], groups: Iterable[tuple[dict[str, str], Inventory]], problems: Iterable[Problem]
+) -> None:
+    """Labels and inventory of each group, then the problems, as JSON; group by group, so that the text of many is never held."""
+    out.write('{\n "groups": [')
+    end, before = "]", "\n  "
+    for labels, found in groups:
+        out.write(before + json_text(labels | inventory_json(found), "\n  "))
+        end, before = "\n ]", ",\n  "
+    told = json_text([problem.as_json() for problem in problems], "\n ")
+    out.write(f'{end},\n "problems": {told}\n}}\n')
 
 
 INVENTORY_COLUMNS = ("child", "session_date", "group", "part", "item", "position", "tokens", "words", "status")

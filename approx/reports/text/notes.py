@@ -1,6 +1,6 @@
-"""A session note in four parts: what was said and seen, data, view, plan. Facts only; the view is left to the clinician.
+"""A session note in four parts: what was said and seen, data, view, plan.
 
-What the caseload knows of one session, as facts of a note.
+Facts only, those that the caseload knows of one session; the view is left to the clinician.
 """
 
 from __future__ import annotations

@@ -16,7 +16,7 @@ from approx.ipa.language import language
 
 @dataclass(frozen=True, slots=True)
 class ScoringOptions:
-    """Choices for one run. Make one with `default_scoring_options()` and `dataclasses.replace`, or `options_with(...)`.
+    """Choices for one run. Make one with `default_scoring_options()` and `dataclasses.replace`.
 
     What each field means, its choices and the source of its default: `rules/measures.toml`, same name.
     """

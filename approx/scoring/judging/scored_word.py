@@ -175,7 +175,7 @@ def score_token(
 ) -> tuple[Scored, ...]:
     """The words of one cell. As many said as meant: each is scored, and a word said again at once by the option `runs`.
 
-    Otherwise all are scored as one phrase, by the best grouping. Use `phrase` to read what was typed.
+    Otherwise all are scored as one phrase, by the best grouping.
 
     >>> from approx.ipa import read
     >>> cats = read("kæt kæt kæt").words

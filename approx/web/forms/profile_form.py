@@ -1,7 +1,4 @@
-"""A profile as a form of taps, and the form as the text of a child file.
-
-The varieties that can be chosen for a child, by language: the files of `rules/accents/`.
-"""
+"""A profile as a form of taps, and the form as the text of a child file; with the varieties (`rules/accents/`) to choose from."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""The samples of a child by day, so that two of them can be put side by side: what `approx report` compares.
+"""A stored sample looked at again, and the samples of a child by day, so that two of them can be put side by side.
 
-A stored sample scored and explained by the very calls of `approx score`, so that both give the same digits.
+Analysed by `analyse` and compared by `compare`, as the commands do it, so that both give the same digits.
 """
 
 from __future__ import annotations

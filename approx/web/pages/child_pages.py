@@ -1,6 +1,6 @@
-"""The sounds in hand, set by tapping a table of sounds by place and manner, and saved as a profile.
+"""One child: what is known, the forms chosen, the ways to everything else, and the page on which the inventory is tapped.
 
-One child: what is known, what is in hand, the forms chosen, and the ways to everything else.
+The page shows sounds by place and manner; what is tapped is saved as a profile.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
-"""One running desk: its caseload, its secrets, and how a page is made from a template.
+"""One running desk: its caseload, its secrets, how a page is made from a template, and the sentences of the pages.
 
-The sentences of the pages, by language: `rules/pages/desk_en.toml` and `desk_es.toml`.
+The sentences stand by language in `rules/pages/desk_en.toml` and `desk_es.toml`.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""Small parts that templates call: a term with its explanation, and what is wrong with one field, beside that field.
-
-The terms and their explanations: `rules/pages/glossary.toml`.
-"""
+"""Small parts that templates call: a term with its explanation (`rules/pages/glossary.toml`), and what is wrong with one field."""
 
 from __future__ import annotations
 
