@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 from typing import NamedTuple
 
-from approx.processes.explain.adult_facts import WEIGHED, WITHOUT_TRIGGER, ChangedSound, Stood
+from approx.processes.explain.adult_facts import WITHOUT_TRIGGER, ChangedSound, Stood
 from approx.processes.explain.derivation import Derivation, GoodReadings
 
 Rivals = tuple[str, str]
@@ -65,6 +66,11 @@ class Weighing(NamedTuple):
     """What is weighed where nothing is a rivalry."""
 
 
+_RIVALS = WITHOUT_TRIGGER | {
+    name: tuple(far for far, names in WITHOUT_TRIGGER.items() if name in names)
+    for name in chain.from_iterable(WITHOUT_TRIGGER.values())
+}
+"""Of each process that has rivals, these."""
 NOTHING_OPEN, NOTHING_WEIGHED = OpenReadings((), ()), Weighing((), ())
 
 
@@ -72,9 +78,9 @@ def open_between(readings: GoodReadings, names: Sequence[tuple[str, ...]]) -> Op
     """What is open between several readings of a pair. `names`: of the processes of each."""
     cheapest = sorted(range(len(readings)), key=[reading.cost for reading in readings].__getitem__)
     rivalries: list[OpenRivalry] = []
-    if not WEIGHED.isdisjoint(names[0]):
+    if rivals := {rival for name in names[0] for rival in _RIVALS.get(name, ())}:
         for number in cheapest:
-            if _any_rivals(names[0], names[number]) or _any_rivals(names[number], names[0]):
+            if not rivals.isdisjoint(names[number]):
                 rivalries += _rivalries(number, readings[0], readings[number])
     return OpenReadings(tuple(rivalries), _choices(readings, names, cheapest))
 
@@ -131,15 +137,6 @@ def _rivalries(number: int, first: Derivation, other: Derivation) -> Iterator[Op
             for at in [targets[0] for _, targets in mine if len(targets) == 1]:
                 in_first = any(use.process == pair[0] and at in use.targets for use in first.uses)
                 yield OpenRivalry(number, pair, at, not in_first)
-
-
-def _any_rivals(processes: Sequence[str], others: Sequence[str]) -> bool:
-    """True if an assimilation is among the processes, and its name without a trigger among the others."""
-    for process in processes:
-        for name in WITHOUT_TRIGGER.get(process, ()):
-            if name in others:
-                return True
-    return False
 
 
 def _apart(one: Derivation, other: Derivation) -> list[tuple[str, tuple[int, ...]]]:
