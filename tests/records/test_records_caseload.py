@@ -223,4 +223,4 @@ def test_help_goes_from_most_to_none_and_the_digits_say_so() -> None:
     assert numbers == sorted(numbers, reverse=True) and numbers[-1] == 0 and help_levels()[-1].id == "none"
     assert len({level.id for level in help_levels()}) == len(numbers) and all(level.source for level in help_levels())
     assert [result.score for result in trial_results()] == [2, 1, 0]
-    assert help_levels()[-1].label("es-MX") == "sin ayuda" and help_levels()[-1].label("fr") == "no help"
+    assert help_levels()[-1].label("es-MX") == "sin ayuda" and help_levels()[-1].label("fr") == "no cues"

@@ -32,7 +32,7 @@ def sixty_taps(page: Page, first: str, second: str) -> None:
     for number in range(60):
         if number == 30:
             page.locator(".words label", has_text=second).click()
-            page.locator(".help-row label", has_text="no help").click()
+            page.locator(".help-row label", has_text="no cues").click()
         elif number and RESULTS[number % 4] == RESULTS[(number - 1) % 4]:
             page.wait_for_timeout(330)  # the same button within 300 ms asks before it counts
         page.locator(f"button.r{RESULTS[number % 4]}").click()

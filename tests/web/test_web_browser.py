@@ -40,8 +40,8 @@ def test_sixty_tries_on_a_tablet(chromium: Browser, desk: tuple[str, Path]) -> N
     sixty_taps(page, "spoon", "mud")
     counts = totals_by_cue(page)
     # of thirty, by hand: 2 2 1 0 seven times and 2 2, then (number 30 is the third of four) 1 0 and 2 2 1 0 seven times
-    assert counts["together"] == ["16", "7", "7", "30"] and counts["no help"] == ["14", "8", "8", "30"]
-    page.get_by_role("button", name="Take the last trial back").tap()
+    assert counts["together"] == ["16", "7", "7", "30"] and counts["no cues"] == ["14", "8", "8", "30"]
+    page.get_by_role("button", name="Undo the last trial").tap()
     page.get_by_text("59 trials").wait_for()
     low = page.locator(".result-row").bounding_box()
     words = page.locator(".words").bounding_box()
@@ -86,7 +86,7 @@ def test_without_script_the_pages_do_the_same(chromium: Browser, desk: tuple[str
     new_child(page, "N01")
     page.get_by_role("link", name="Tap the sounds").click()
     page.get_by_role("link", name="Start from common early sounds").click()
-    page.get_by_label("k, first in the word").select_option("established")
+    page.get_by_label("k, word-initial").select_option("established")
     page.get_by_role("button", name="Save the sounds").click()
     page.get_by_role("link", name="Words and phrases").first.click()
     page.get_by_label("Word or phrase", exact=True).fill("cow")

@@ -107,11 +107,11 @@ def test_an_earlier_inventory_is_put_back(browser: Browser) -> None:
 def test_a_list_that_is_there_already_is_noticed_and_columns_mean_what_is_chosen(browser: Browser) -> None:
     rows = "cup\ttʌp\t1\nfish\tpɪs\t2\nmud\tmʌd\t3\negg\tɛd\t4"
     looked = browser.post("/child/EXAMPLE/samples/look", pasted=rows)
-    assert "stand in a sample already" not in looked.text
+    assert "are already in a sample" not in looked.text
     chosen = {"looked": "1", "pasted": rows, "column": ["target_word", "produced_ipa", "note"], "date": "2026-10-01"}
     kept = browser.post("/child/EXAMPLE/samples", **chosen)
     assert kept.url.path == "/sample/2" and "4 tokens, 4 scored" in kept.text
-    assert "stand in a sample already" in browser.post("/child/EXAMPLE/samples/look", pasted=rows).text
+    assert "are already in a sample" in browser.post("/child/EXAMPLE/samples/look", pasted=rows).text
     turned = browser.post(
         "/child/EXAMPLE/samples", **(chosen | {"column": ["target_word", "note", "produced_ipa"], "date": "2026-10-02"})
     )

@@ -52,7 +52,7 @@ def test_a_copy_that_cannot_be_made_is_said(tmp_path: Path, monkeypatch: pytest.
     monkeypatch.setattr(DailyCopy, "copy_today", lambda self: no_room)
     Upkeep(browser.desk)._copy(browser.desk.caseload)
     text = browser.get("/").text
-    assert "The copy of today could not be made:" in text and "the disk is full" in text
+    assert "Today&#39;s copy could not be made:" in text and "the disk is full" in text
     browser.desk.close()
 
 
@@ -62,9 +62,9 @@ def test_a_damaged_file_offers_its_last_copy_on_the_page_and_takes_it(tmp_path: 
     file.write_bytes(DAMAGE)
     browser = Browser(file)
     page = browser.get("/").text
-    assert "is damaged" in page and f"Put back the copy of {day}" in page and 'action="/put-back"' in page
+    assert "is damaged" in page and f"Restore the copy of {day}" in page and 'action="/put-back"' in page
     answer = browser.post("/put-back")
-    assert answer.url.path == "/" and "The copy is in its place." in answer.text and "K07" in answer.text
+    assert answer.url.path == "/" and "The copy was restored." in answer.text and "K07" in answer.text
     assert [kept.read_bytes() for kept in tmp_path.glob("*.damaged-*")] == [DAMAGE]
     browser.desk.close()
 

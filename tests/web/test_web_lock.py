@@ -32,7 +32,7 @@ def code_of_child(browser: Browser, code: str) -> StoredChild:
 
 
 def test_the_page_says_that_a_lost_passphrase_is_lost(browser: Browser) -> None:
-    assert "Nobody can bring back a lost passphrase" in browser.get("/lock").text
+    assert "A lost passphrase cannot be recovered" in browser.get("/lock").text
     browser.client.get("/language/es", params={"back": "/"})
     assert "Nadie puede recuperar una frase de paso perdida" in browser.get("/lock").text
 

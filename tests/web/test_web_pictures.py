@@ -23,7 +23,7 @@ def browser(tmp_path: Path) -> Browser:
 def put(browser: Browser, word: str, data: bytes, code: str = "EXAMPLE") -> str:
     """Put a picture on a word; the address of the image."""
     answer = browser.post(f"/child/{code}/pictures", word=word, files={"picture": ("IMG_1.jpg", data, "image/jpeg")})
-    assert answer.status_code == 200 and "The picture stands on the word." in answer.text
+    assert answer.status_code == 200 and "The picture was added." in answer.text
     return re.findall(rf"/child/{code}/picture/\d+\.jpg", answer.text)[-1]
 
 

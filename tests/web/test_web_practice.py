@@ -145,7 +145,7 @@ def test_no_tick_and_wishes_that_cannot_be_say_what_to_do(browser: Browser) -> N
 
 def test_a_family_word_that_is_far_off_is_shown_with_its_nearest_form(browser: Browser) -> None:
     page = ask(browser, "/child/M12/words", own="grandmother, /splæʃ/, splash=/splæʃ/", new="0").text
-    assert "On your list, farther off" in page and "splæʃ" in page
+    assert "On your list, not within reach" in page and "splæʃ" in page
 
 
 # phrases
@@ -179,7 +179,10 @@ def test_the_phrases_are_those_of_the_command(
     assert wanted and [unescape(each) for each in re.findall(r'name="phrase" value="([^"]*)"', page)] == wanted
     for each in answer["phrases"]:
         load = each["load"]
-        assert f"syllables {load['syllables']}, places {len(load['places'])}, jumps {load['jumps']};" in page
+        counts = (load["syllables"], len(load["places"]), load["jumps"])
+        nouns = ("syllable", "place", "change")
+        told = ", ".join(f"{n} {noun}{'' if n == 1 else 's'}" for n, noun in zip(counts, nouns))
+        assert f"{told} of place;" in page
 
 
 def test_a_phrase_that_is_none_says_so(browser: Browser) -> None:
@@ -443,7 +446,7 @@ def test_the_report_has_the_ticked_parts_and_no_others(browser: Browser) -> None
     assert ask(browser, "/child/M12/report.pdf", part="words", language="es").content.startswith(b"%PDF")
     assert browser.get("/child/M12/report.pdf").status_code == 404  # no part was ticked
     assert "Nothing" not in ask(browser, "/child/M12/report", part="progress").text
-    assert "There is nothing to tell" in ask(browser, "/child/M12/report", part="progress").text
+    assert "There is nothing to report" in ask(browser, "/child/M12/report", part="progress").text
 
 
 # harm

@@ -36,9 +36,9 @@ def test_tries_are_saved_counted_by_help_and_taken_back(browser: Browser) -> Non
         name: re.findall(r"<td>(\d+)</td>", cells)
         for name, cells in re.findall(r'<th scope="row">([^<]+)</th>(.*?)</tr>', again.text)
     }
-    assert rows["no help"] == ["1", "1", "1", "3"] and rows["together"] == ["1", "0", "0", "1"]
+    assert rows["no cues"] == ["1", "1", "1", "3"] and rows["together"] == ["1", "0", "0", "1"]
     back = browser.post(f"{path}/undo", target=str(cup), help="none")
-    assert "3 trials" in back.text and "taken back" in back.text
+    assert "3 trials" in back.text and "was undone" in back.text
     restored = browser.post("/undo", token=field(back.text, "token"), back=path)
     assert "4 trials" in restored.text
 

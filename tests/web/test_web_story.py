@@ -93,9 +93,9 @@ def profile_accepted(page: Page) -> list[str]:
     page.get_by_role("button", name="Save what is ticked").click()
     page.wait_for_url("**/child/M12/sounds?**")
     faults += looked_at(page)
-    assert heard(page, "k, first in the word") == "k, first in the word: not yet"
+    assert heard(page, "k, word-initial") == "k, word-initial: not yet"
     for sound in ("n", "b"):
-        button = page.get_by_role("button", name=f"{sound}, first in the word")
+        button = page.get_by_role("button", name=f"{sound}, word-initial")
         while "established" not in (button.get_attribute("aria-label") or ""):
             button.click()
     page.get_by_role("button", name="Save the sounds").click()
@@ -161,8 +161,8 @@ def sixty_tries(page: Page) -> list[str]:
     sixty_taps(page, "cake", "more")
     counts = totals_by_cue(page)
     # of thirty, by hand: 2 2 1 0 seven times and 2 2, then (number 30 is the third of four) 1 0 and 2 2 1 0 seven times
-    assert counts["together"] == ["16", "7", "7", "30"] and counts["no help"] == ["14", "8", "8", "30"]
-    page.get_by_role("button", name="Take the last trial back").tap()
+    assert counts["together"] == ["16", "7", "7", "30"] and counts["no cues"] == ["14", "8", "8", "30"]
+    page.get_by_role("button", name="Undo the last trial").tap()
     page.get_by_text("59 trials").wait_for()
     faults += looked_at(page)
     page.set_viewport_size({"width": 1100, "height": 900})
