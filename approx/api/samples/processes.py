@@ -23,6 +23,7 @@ from approx.api.options import (
     loaded_rules,
     opportunity_options,
     page_tag,
+    path_problems,
     switch_problems,
 )
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined_problems
@@ -214,10 +215,10 @@ def _unexplained(
 ) -> tuple[tuple[str, str, int], ...]:
     """Adult sounds whose change no rule reaches: (word, sound, row)."""
     failed: dict[int, list[tuple[str, str]]] = {}
-    readings = pairs.counted.all
+    readings, failing = pairs.counted.all, pairs.counted.failing
     for number, place in zip(said, map(pairs.readings.__getitem__, said)):
-        reading = chosen.get(number) or readings[place][0]
-        if reading.unexplained:
+        reading = chosen.get(number) or (readings[place][0] if failing[place] else None)
+        if reading and reading.unexplained:
             word, phones = pairs.glosses[pairs.forms[number]], pairs.adult(number).target.phones
             failed[number] = [(word, phones[at]) for at in reading.unexplained]
     rows = ((row, failed[number]) for row, number in zip(group.rows, group.pairs) if number in failed)
@@ -263,7 +264,13 @@ def processes(
         lost_sounds=lost_sounds, weak_syllables=weak_syllables, least_chances=least_chances, active_percent=active_percent,
         frequent_percent=frequent_percent, criterion=criterion, instances=instances, lost_r=lost_r,
     )  # fmt: skip
-    wrong += [*language_problem(language), *unknown, *list_problems(by=by), *switch_problems(word_lists=word_lists)]
+    wrong += [
+        *language_problem(language),
+        *unknown,
+        *list_problems(by=by),
+        *switch_problems(word_lists=word_lists),
+        *path_problems(rules=rules),
+    ]
     if wrong:
         return Processes(tuple(wrong), "", options).kept(on_problem)
     from approx.processes.accept.accept import Accents
