@@ -246,8 +246,8 @@ def test_the_lower_edge_belongs_to_the_milder_band(value: float, name: str, edge
     ("setting", "why"),
     [
         (Setting(100, contexts=frozenset({"word"}), age=60), "bands are for connected speech, not for single words"),
-        (Setting(100, contexts=frozenset({"talk", "imitated"}), age=60), "not on imitated"),
-        (Setting(100, language="es", contexts=frozenset({"talk"}), age=60), "not on es"),
+        (Setting(100, contexts=frozenset({"talk", "imitated"}), age=60), "not for imitated words"),
+        (Setting(100, language="es", contexts=frozenset({"talk"}), age=60), "not for es"),
         (Setting(100, contexts=frozenset({"talk"}), age=48), "age 4;0; bands are for 4;1 to 8;6"),
         (Setting(100, contexts=frozenset({"talk"}), age=103), "age 8;7"),
         (Setting(100, contexts=frozenset({"talk"})), "age not given"),

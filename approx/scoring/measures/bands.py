@@ -85,7 +85,7 @@ def _outside(no_errors: bool, setting: Setting, meant: dict[str, Any]) -> list[s
         out.append(worded("bands are for {meant}; context not given", meant=_HOW[meant["context"]]))
     elif setting.contexts != {meant["context"]}:
         others = enumerated(", ", (_HOW.get(each, each) for each in sorted(setting.contexts - {meant["context"]})))
-        out.append(worded("bands are for {meant}, not for {others}", meant=meant["context"], others=others))
+        out.append(worded("bands are for {meant}, not for {others}", meant=_HOW[meant["context"]], others=others))
     if primary(setting.language) != meant["language"]:
         out.append(worded("bands are for English, not for {language}", language=setting.language))
     low, high = meant["youngest_months"], meant["oldest_months"]
