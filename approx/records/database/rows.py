@@ -14,14 +14,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
 
 from approx.problems import Problem
-
-TargetState = Literal["active", "resting", "met", "control"]
-"""Of a word in therapy; control: probed, never treated."""
-PhaseKind = Literal["baseline", "treatment", "maintenance"]
-GoalState = Literal["open", "met", "closed"]
 
 
 def age_in_months(child: StoredChild, day: str) -> int | None:
@@ -288,7 +282,7 @@ class StoredTarget:
     adult: str
     form: str
     word_set: str = ""
-    state: TargetState = "active"
+    state: str = "active"
     help: str = ""
     since: str = ""
     rung: int | None = None
@@ -330,7 +324,7 @@ class StoredPhase:
     child: str
     name: str
     first_session: int
-    kind: PhaseKind = "treatment"
+    kind: str = "treatment"
     word_sets: tuple[str, ...] = ()
     note: str = ""
 
@@ -355,7 +349,7 @@ class PhaseEntry:
 
     name: str
     first_session: int
-    kind: PhaseKind = "treatment"
+    kind: str = "treatment"
     word_sets: tuple[str, ...] = ()
     note: str = ""
 
@@ -374,7 +368,7 @@ class StoredGoal:
     measure: str = ""
     due: str = ""
     made: str = ""
-    state: GoalState = "open"
+    state: str = "open"
 
 
 @dataclass(frozen=True, slots=True)

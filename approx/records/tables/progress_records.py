@@ -13,7 +13,6 @@ from approx.records.database import schema
 from approx.records.database.refusals import RefusalError, answered, refusal
 from approx.records.database.rows import (
     PhaseEntry,
-    PhaseKind,
     ProbeEntry,
     Progress,
     StoredChild,
@@ -77,7 +76,7 @@ class ProgressRecords(Store):
         name: str,
         first_session: int,
         *,
-        kind: PhaseKind = "treatment",
+        kind: str = "treatment",
         word_sets: Sequence[str] = (),
         note: str = "",
     ) -> StoredPhase:
