@@ -214,10 +214,10 @@ def _unexplained(
 ) -> tuple[tuple[str, str, int], ...]:
     """Adult sounds whose change no rule reaches: (word, sound, row)."""
     failed: dict[int, list[tuple[str, str]]] = {}
-    readings = pairs.counted.all
+    readings, failing = pairs.counted.all, pairs.counted.failing
     for number, place in zip(said, map(pairs.readings.__getitem__, said)):
-        reading = chosen.get(number) or readings[place][0]
-        if reading.unexplained:
+        reading = chosen.get(number) or (readings[place][0] if failing[place] else None)
+        if reading and reading.unexplained:
             word, phones = pairs.glosses[pairs.forms[number]], pairs.adult(number).target.phones
             failed[number] = [(word, phones[at]) for at in reading.unexplained]
     rows = ((row, failed[number]) for row, number in zip(group.rows, group.pairs) if number in failed)

@@ -93,19 +93,20 @@ class _Adds(dict[int, Adds]):
 class AdultFacts:
     """What is said and counted of an adult form: its text, where its sounds stand, the processes in it, its opportunities.
 
-    `stood`: of each sound, in `NumberedAdds.stood`. `adds`: by the number of a use, in `NumberedAdds.uses`.
+    `sounds`: how each sound stands; `stood`: the same, in `NumberedAdds.stood`. `adds`: by the number of a use, in `NumberedAdds.uses`.
     """
 
-    __slots__ = ("_could", "adds", "ipa", "number", "stood", "target")
+    __slots__ = ("_could", "adds", "ipa", "number", "sounds", "stood", "target")
 
     def __init__(self, number: int, target: Word, numbered: NumberedAdds) -> None:
         self.number, self.target, self.ipa = number, target, target.ipa
         could = chances(target, "all")
         near = {name: frozenset(at for place in could.get(name, ()) for at in place) for name in WITHOUT_TRIGGER}
-        self.stood = [
-            numbered.stood[phone, frozenset(name for name, places in near.items() if at in places)]
+        self.sounds: list[Stood] = [
+            (phone, frozenset(name for name, places in near.items() if at in places))
             for at, phone in enumerate(target.phones)
         ]
+        self.stood = [numbered.stood[each] for each in self.sounds]
         self.adds = _Adds(target, numbered)
         self._could: dict[tuple[str, str], Mapping[int, int]] = {}
 

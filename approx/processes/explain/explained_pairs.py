@@ -43,11 +43,13 @@ class CountedReadings:
     """Good readings by number, and what is counted of them, whatever the adult form is.
 
     Of the first reading: `uses` of processes, and those that are `sure`, being in all readings, both in `NumberedAdds.uses`;
-    `places`, each sound once, in `all_places`. `open`: what is open between the readings, in `all_open` (0: nothing).
+    `places`, each sound once, in `all_places`. `failing`: 1 where it leaves a sound unexplained. `open`:
+    what is open between the readings, in `all_open` (0: nothing).
     """
 
     def __init__(self, uses: NumberedItems[Use]) -> None:
         self.uses, self.sure, self.places, self.open = NumberLists(), NumberLists(), NumberLists(), array("I")
+        self.failing = bytearray()
         self.all_places: NumberedItems[Place] = NumberedItems()
         self.all_open = NumberedItems([NOTHING_OPEN])
         self._use_numbers = uses
@@ -71,11 +73,13 @@ class CountedReadings:
         first, numbers = readings[0].uses, self._use_numbers
         uses = sure = [numbers[use] for use in first]
         if len(readings) > 1:
-            others = [reading.names for reading in readings[1:]]
-            sure = [n for use, n in zip(first, uses) if all(use.process in names for names in others)]
-            self.open.append(self.all_open[open_between(readings)])
+            names = [reading.names for reading in readings]
+            in_all = frozenset(names[0]).intersection(*names[1:])
+            sure = [n for name, n in zip(names[0], uses) if name in in_all]
+            self.open.append(self.all_open[open_between(readings, names)])
         else:
             self.open.append(0)
+        self.failing.append(bool(readings[0].unexplained))
         self.uses.append(uses)
         self.sure.append(sure)
         self.places.append(self._places(first, uses))
@@ -210,9 +214,8 @@ class ExplainedPairs(Sequence[ExplainedPair]):
         return adult
 
     def _weighing(self, adult: AdultFacts, found: int) -> int:
-        numbered = self.numbered
-        stood = [numbered.stood.all[each] for each in adult.stood]
-        return self.all_weighings[weighing_in(self.counted.all_open.all[found], stood, numbered.changes)]
+        found_open = self.counted.all_open.all[found]
+        return self.all_weighings[weighing_in(found_open, adult.sounds, self.numbered.changes)]
 
 
 class NumberLists:

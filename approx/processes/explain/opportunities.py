@@ -121,7 +121,10 @@ def chances_by_kind(word: Word, weak_syllables: str = "all") -> dict[Opportunity
     form = form_of(word)
     stand: dict[OpportunityKind, dict[int, None]] = {}
     for at, phone in enumerate(word.phones):
-        for kind, change in _patterns_of(phone):
+        anywhere, beside = _patterns_of(phone)
+        for kind in anywhere:
+            stand.setdefault(kind, {})[at] = None
+        for kind, change in beside:
             if match_at(change, form, at) is not None:
                 stand.setdefault(kind, {})[at] = None
     out: dict[OpportunityKind, OpportunityPlaces] = {}
@@ -139,10 +142,17 @@ def chances_by_kind(word: Word, weak_syllables: str = "all") -> dict[Opportunity
 
 
 @cache
-def _patterns_of(phone: str) -> tuple[tuple[OpportunityKind, ParsedRule], ...]:
-    """The patterns of opportunities that begin with a sound."""
-    patterns = ((kind, change) for kind, (_, changes) in _places().items() for change in changes)
-    return tuple((kind, change) for kind, change in patterns if change.focus[0].fits(phone))
+def _patterns_of(phone: str) -> tuple[tuple[OpportunityKind, ...], tuple[tuple[OpportunityKind, ParsedRule], ...]]:
+    """Of the patterns of opportunities that begin with a sound, the kinds of those that ask for no more than the sound; and
+    the others."""
+    patterns = [(kind, change) for kind, (_, changes) in _places().items() for change in changes]
+    patterns = [(kind, change) for kind, change in patterns if change.focus[0].fits(phone)]
+    alone = [kind for kind, change in patterns if _is_one_sound(change)]
+    return tuple(alone), tuple((kind, change) for kind, change in patterns if kind not in alone)
+
+
+def _is_one_sound(change: ParsedRule) -> bool:
+    return len(change.focus) == 1 and not (change.left or change.right or change.focus[0].binds)
 
 
 def _of_phrase(word: Word, weak_syllables: str) -> dict[OpportunityKind, OpportunityPlaces]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import chain
 from typing import NamedTuple
 
-from approx.processes.explain.adult_facts import WEIGHED, WITHOUT_TRIGGER, ChangedSound, Stood
+from approx.processes.explain.adult_facts import WITHOUT_TRIGGER, ChangedSound, Stood
 from approx.processes.explain.derivation import Derivation, GoodReadings
 
 Rivals = tuple[str, str]
@@ -65,19 +66,23 @@ class Weighing(NamedTuple):
     """What is weighed where nothing is a rivalry."""
 
 
+_RIVALS = WITHOUT_TRIGGER | {
+    name: tuple(far for far, names in WITHOUT_TRIGGER.items() if name in names)
+    for name in chain.from_iterable(WITHOUT_TRIGGER.values())
+}
+"""Of each process that has rivals, these."""
 NOTHING_OPEN, NOTHING_WEIGHED = OpenReadings((), ()), Weighing((), ())
 
 
-def open_between(readings: GoodReadings) -> OpenReadings:
-    """What is open between the readings of a pair."""
-    if len(readings) < 2:
-        return NOTHING_OPEN
-    cheapest = sorted(range(len(readings)), key=lambda number: readings[number].cost)
+def open_between(readings: GoodReadings, names: Sequence[tuple[str, ...]]) -> OpenReadings:
+    """What is open between several readings of a pair. `names`: of the processes of each."""
+    cheapest = sorted(range(len(readings)), key=[reading.cost for reading in readings].__getitem__)
     rivalries: list[OpenRivalry] = []
-    if not WEIGHED.isdisjoint(readings[0].names):
+    if rivals := {rival for name in names[0] for rival in _RIVALS.get(name, ())}:
         for number in cheapest:
-            rivalries += _rivalries(number, readings[0], readings[number])
-    return OpenReadings(tuple(rivalries), _choices(readings, cheapest))
+            if not rivals.isdisjoint(names[number]):
+                rivalries += _rivalries(number, readings[0], readings[number])
+    return OpenReadings(tuple(rivalries), _choices(readings, names, cheapest))
 
 
 def weighing_in(found: OpenReadings, stood: Sequence[Stood], changes: Mapping[ChangedSound, int]) -> Weighing:
@@ -99,17 +104,19 @@ def weighing_in(found: OpenReadings, stood: Sequence[Stood], changes: Mapping[Ch
     return Weighing((), tuple(choices))
 
 
-def _choices(readings: GoodReadings, cheapest: Sequence[int]) -> tuple[OpenChoice, ...]:
+def _choices(
+    readings: GoodReadings, names: Sequence[tuple[str, ...]], cheapest: Sequence[int]
+) -> tuple[OpenChoice, ...]:
     """The readings of no more steps than the first, with what not all of them have.
 
     A reading with a step more is no rival: an affricate said as a stop is stopping, however often the child deaffricates
     elsewhere (process conventions 3).
     """
     first = readings[0]
-    eligible = [number for number in cheapest if len(readings[number].uses) <= len(first.uses)]
+    eligible = [number for number in cheapest if len(names[number]) <= len(names[0])]
     if len(eligible) < 2:
         return ()
-    in_all = frozenset.intersection(*[frozenset(readings[number].names) for number in eligible])
+    in_all = frozenset(names[0]).intersection(*[names[number] for number in eligible])
     out: list[OpenChoice] = []
     for number in eligible:
         own = [use for use in readings[number].uses if use.process not in in_all]
@@ -119,10 +126,7 @@ def _choices(readings: GoodReadings, cheapest: Sequence[int]) -> tuple[OpenChoic
 
 
 def _rivalries(number: int, first: Derivation, other: Derivation) -> Iterator[OpenRivalry]:
-    """Those of another reading."""
-    here, there = first.names, other.names
-    if not _any_rivals(here, there) and not _any_rivals(there, here):
-        return
+    """Those of another reading, if it differs in nothing else."""
     mine, others = _apart(first, other), _apart(other, first)
     names = {process for process, _ in mine}, {process for process, _ in others}
     if len(names[0]) != 1 or len(names[1]) != 1 or {each for _, each in mine} != {each for _, each in others}:
@@ -133,15 +137,6 @@ def _rivalries(number: int, first: Derivation, other: Derivation) -> Iterator[Op
             for at in [targets[0] for _, targets in mine if len(targets) == 1]:
                 in_first = any(use.process == pair[0] and at in use.targets for use in first.uses)
                 yield OpenRivalry(number, pair, at, not in_first)
-
-
-def _any_rivals(processes: Sequence[str], others: Sequence[str]) -> bool:
-    """True if an assimilation is among the processes, and its name without a trigger among the others."""
-    for process in processes:
-        for name in WITHOUT_TRIGGER.get(process, ()):
-            if name in others:
-                return True
-    return False
 
 
 def _apart(one: Derivation, other: Derivation) -> list[tuple[str, tuple[int, ...]]]:
