@@ -58,7 +58,7 @@ _LONGEST = 60
 """Letters of a refused value that are shown."""
 _AS_TYPED = {
     "set_size": "--set", "measures": "--measure", "accents": "--accent", "page": "PAGE", "what": "WHAT", "schema": "NAME",
-    "phrase": "PHRASE", "word": "WORD", "file": "FILE",
+    "phrase": "PHRASE", "word": "WORD", "file": "FILE", "target": "TARGET", "produced": "PRODUCED", "name": "NAME",
 }  # fmt: skip
 """Options and arguments that the command line calls otherwise than the function does."""
 
@@ -150,6 +150,18 @@ def text_problems(**texts: object) -> list[Problem]:
     return [refused(name, value, worded("a text")) for name, value in texts.items() if not isinstance(value, str)]
 
 
+def path_problems(**paths: object) -> list[Problem]:
+    """One problem for each option that names no file or folder; None is no name and fits."""
+    from os import PathLike
+
+    fits = worded("the path of a file or folder")
+    return [
+        refused(name, value, fits)
+        for name, value in paths.items()
+        if value is not None and not isinstance(value, (str, PathLike))
+    ]
+
+
 def list_problems(**lists: object) -> list[Problem]:
     """One problem for each option that is neither a text nor several of them."""
     from os import PathLike
@@ -181,7 +193,7 @@ def refused(option: str, value: object, fits: str) -> Problem:
         "use." + name.replace("_", "-"),
         worded("{option} cannot be {value}", option=shown, value=_shown(value)),
         fits,
-        symbol=_shown(value),
+        symbol=_shown(value).strip("'"),
     )
 
 

@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from approx.api.options import choice_problem
+from approx.api.options import choice_problem, text_problems
 from approx.api.result import OnProblem, Result, TableRows
 from approx.api.write_table import TableKeys
 from approx.datafiles import rules_folder
@@ -149,6 +149,8 @@ def listing(what: str, *, on_problem: OnProblem = "keep") -> Listing:
 
 def about(name: str, *, on_problem: OnProblem = "keep") -> Lookup:
     """Everything that goes by a name. An unknown name is wrong use: the nearest names are offered."""
+    if wrong := text_problems(name=name):
+        return Lookup(tuple(wrong), "").kept(on_problem)
     found = tuple(find(name))
     if found:
         return Lookup((), name, found)

@@ -12,7 +12,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, ClassVar
 
-from approx.api.options import choice_problem
+from approx.api.options import choice_problem, text_problems
 from approx.api.result import OnProblem, Result, TableRows
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
@@ -59,6 +59,8 @@ def schema(name: str, *, on_problem: OnProblem = "keep") -> AnswerSchema:
     >>> schema("align").schema["properties"]["links"]["type"]
     'array'
     """
+    if refused_name := text_problems(name=name):
+        return AnswerSchema(tuple(refused_name)).kept(on_problem)
     plain = "-".join(name.lower().replace("_", "-").split())
     wrong = choice_problem("schema", plain, schema_names())
     if wrong:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import inspect
 import io
 import json
 import random
@@ -326,6 +327,39 @@ def test_a_plausible_mistake_of_a_program_is_a_problem(name: str) -> None:
     ask, code = MISUSED[name]
     answer = ask()
     assert [problem.code for problem in answer.problems] == [code] and " cannot be " in answer.problems[0].message
+
+
+BESIDE: dict[str, dict[str, Any]] = {
+    "suggest": {"phrase": "spoon", "child": M12}, "words": {"child": M12}, "phrases": {"child": M12},
+    "score": {"sample": "samples/m12.csv"}, "processes": {"sample": "samples/m12.csv"},
+    "explain": {"target": "spun", "produced": "pun"}, "align": {"target": "spun", "produced": "pun"},
+    "inventory": {"sample": "samples/m12.csv"}, "predict": {"sample": "samples/m12.csv", "words": ["key"]},
+    "agree": {"one": "samples/m12.csv", "other": "samples/m12.csv"},
+    "compare": {"then": "samples/m12.csv", "now": LATER}, "progress": {"probes": "samples/probes.csv"},
+}  # fmt: skip
+SAMPLES_TAKEN = {"sample", "one", "other", "then", "now", "probes"}
+
+
+@pytest.mark.parametrize("name", BESIDE)
+def test_what_no_option_can_be_is_never_an_error_from_deep_inside(name: str) -> None:
+    """Each option and argument in turn is a thing that it cannot be: refused by name; a sample is a clear TypeError."""
+    function = getattr(approx, name)
+    tried = 0
+    for parameter in inspect.signature(function).parameters.values():
+        if parameter.kind is parameter.VAR_KEYWORD or parameter.name.startswith("on_"):
+            continue
+        given = BESIDE[name] | {parameter.name: object()}
+        tried += 1
+        if parameter.name in SAMPLES_TAKEN:
+            with pytest.raises(TypeError, match="a sample is a path, pairs, or a data frame, not object"):
+                function(**given)
+            continue
+        codes = [problem.code for problem in function(**given).problems]
+        assert len(set(codes)) == 1 and codes[0].startswith("use."), (parameter.name, codes)
+        assert codes[0].removeprefix("use.").rstrip("s") == parameter.name.replace("_", "-").rstrip("s")
+    assert tried >= 3
+    with pytest.raises(TypeError, match="the path of a file"):
+        approx.read_child(object())  # type: ignore[arg-type]
 
 
 DOCUMENTS: dict[str, Callable[..., Any]] = {

@@ -8,6 +8,7 @@ from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias
 
+from approx.api.options import language_problem, path_problems
 from approx.api.result import OnProblem, Result, TableRows
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
@@ -69,6 +70,8 @@ def read_child(path: str | PathLike[str], *, on_problem: OnProblem = "keep") -> 
     """
     from approx.child import read_child_file as read
 
+    if not isinstance(path, (str, PathLike)):
+        raise TypeError(f"a child is read from the path of a file, not from {type(path).__name__}")
     profile, problems = read(Path(path))
     return Child(tuple(problems), profile).kept(on_problem)
 
@@ -82,14 +85,16 @@ def child_of(source: ChildSource | None) -> Child:
         return Child((Problem("use.child", "no child file given", hint),))
     if isinstance(source, Profile):
         return Child((), source)
-    return source if isinstance(source, Child) else read_child(source)
+    if isinstance(source, Child):
+        return source
+    wrong = path_problems(child=source)
+    return Child(tuple(wrong)) if wrong else read_child(source)
 
 
 def write_template(path: str | PathLike[str], *, code: str = "X01", language: str = "en-US") -> tuple[Problem, ...]:
     """Write a commented child file to fill in; the file must not exist yet. Problems: what is wrong with code or language."""
     import tomllib
 
-    from approx.api.options import language_problem
     from approx.api.write_table import write_text
     from approx.child import read_table
     from approx.child.write_profile import template

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from approx.api.options import language_problem
+from approx.api.options import language_problem, text_problems
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
@@ -49,7 +49,7 @@ def readings(word: str, *, language: str = "en-US", on_problem: OnProblem = "kee
     >>> readings("key").readings[0].ipa
     'ki'
     """
-    wrong = language_problem(language)
+    wrong = [*language_problem(language), *text_problems(word=word)]
     if wrong:
         return Readings(tuple(wrong), word).kept(on_problem)
     from approx.lexicon import pronunciations
@@ -68,7 +68,7 @@ def readings(word: str, *, language: str = "en-US", on_problem: OnProblem = "kee
 
 def remember(word: str, ipa: str, *, language: str = "en-US", on_problem: OnProblem = "keep") -> Readings:
     """Keep a reading of one's own for good, on this computer; the answer has what is kept."""
-    wrong = language_problem(language)
+    wrong = [*language_problem(language), *text_problems(word=word)]
     if wrong:
         return Readings(tuple(wrong), word).kept(on_problem)
     from approx.ipa import read

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from os import PathLike
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal, TypeAlias
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias, cast
 
 from approx.api.options import (
     choice_problem,
@@ -15,15 +14,16 @@ from approx.api.options import (
     number_problem,
     page_language_problem,
     paper_problem,
+    path_problems,
     refused,
     rule_problems,
     switch_problems,
+    text_problems,
 )
-from approx.api.practice.children import Child, ChildSource, child_of
+from approx.api.practice.children import ChildSource, child_of
 from approx.api.practice.ready import ready
 from approx.api.practice.suggesting import file_of_words, rows_of_list
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems
-from approx.child.profile import Profile
 from approx.problems import Problem
 from approx.wording import worded
 
@@ -134,6 +134,8 @@ def sheet(
         *([] if minutes is None else number_problem("minutes", minutes, minutes_allowed())),
         *([] if goal_trials is None else number_problem("goal_trials", goal_trials, trials_allowed())),
         *switch_problems(emerging=emerging, example=example, allow_rude=allow_rude),
+        *path_problems(rules=rules),
+        *text_problems(date=date, next_date=next_date, number=number),
         *(refused("words_language", words_language, each.hint) for each in language_problem(words_language)),
     ]
     if wrong:
@@ -176,9 +178,7 @@ def sheet(
 
 
 def _listed(children: ChildSource | Sequence[ChildSource]) -> list[ChildSource]:
-    if isinstance(children, (Child, Profile, str, PathLike)):
-        return [children]
-    return list(children)
+    return list(children) if isinstance(children, (list, tuple)) else [cast(ChildSource, children)]
 
 
 def _wrong(

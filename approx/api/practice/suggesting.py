@@ -14,6 +14,7 @@ from approx.api.options import (
     language_problem,
     notation_problem,
     number_problem,
+    path_problems,
     refused,
     rule_problems,
     switch_problems,
@@ -103,6 +104,7 @@ def suggest(
         *language_problem(language),
         *notation_problem(notation),
         *switch_problems(emerging=emerging, short=short),
+        *path_problems(rules=rules),
     ]
     if wrong or profile is None or fatal(said):
         return replace(empty, problems=joined_problems(wrong or said)).kept(on_problem)

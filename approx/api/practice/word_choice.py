@@ -15,6 +15,7 @@ from approx.api.options import (
     list_problems,
     loaded_rules,
     number_problem,
+    path_problems,
     switch_problems,
 )
 from approx.api.practice.children import ChildSource, child_of
@@ -122,6 +123,7 @@ def words(
         ),
         *list_of_words_problems("own", own),
         *switch_problems(picturable=picturable, contrast=contrast, emerging=emerging),
+        *path_problems(rules=rules),
     ]
     if wrong or profile is None or fatal(said):
         return _none(given.code, joined_problems(wrong or said)).kept(on_problem)

@@ -14,6 +14,8 @@ from approx.api.options import (
     loaded_rules,
     notation_problem,
     opportunity_options,
+    path_problems,
+    text_problems,
 )
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
 from approx.api.write_table import TableKeys
@@ -97,6 +99,7 @@ def explain(
     names, unknown = accents_named(accents)
     options, wrong = opportunity_options(lost_r=lost_r)
     wrong += [*language_problem(language), *notation_problem(notation), *unknown]
+    wrong += [*text_problems(target=target, produced=produced), *path_problems(rules=rules)]
     if wrong:
         return Explained(tuple(wrong)).kept(on_problem)
     pair, problems = read_pair(target, produced, language or "en-US", notation)
@@ -161,6 +164,7 @@ def align(
     ((0, None), (1, 0), (2, 1), (3, 2))
     """
     wrong = [*language_problem(language), *notation_problem(notation)]
+    wrong += text_problems(target=target, produced=produced)
     if wrong:
         return Aligned(tuple(wrong)).kept(on_problem)
     pair, problems = read_pair(target, produced, language or "en-US", notation)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from approx.api.options import accents_named, language_problem, loaded_rules, number_problem
+from approx.api.options import accents_named, language_problem, loaded_rules, number_problem, path_problems
 from approx.api.practice.suggesting import Words, list_of_words_problems, rows_of_list
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems
 from approx.api.samples.sample_input import SampleSource, read_tokens
@@ -95,6 +95,7 @@ def predict(
         *language_problem(language),
         *unknown,
         *list_of_words_problems("words", words),
+        *path_problems(rules=rules),
     ]
     if wrong:
         return Predictions(tuple(wrong)).kept(on_problem)

@@ -23,6 +23,7 @@ from approx.api.options import (
     loaded_rules,
     opportunity_options,
     page_tag,
+    path_problems,
     switch_problems,
 )
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined_problems
@@ -263,7 +264,13 @@ def processes(
         lost_sounds=lost_sounds, weak_syllables=weak_syllables, least_chances=least_chances, active_percent=active_percent,
         frequent_percent=frequent_percent, criterion=criterion, instances=instances, lost_r=lost_r,
     )  # fmt: skip
-    wrong += [*language_problem(language), *unknown, *list_problems(by=by), *switch_problems(word_lists=word_lists)]
+    wrong += [
+        *language_problem(language),
+        *unknown,
+        *list_problems(by=by),
+        *switch_problems(word_lists=word_lists),
+        *path_problems(rules=rules),
+    ]
     if wrong:
         return Processes(tuple(wrong), "", options).kept(on_problem)
     from approx.processes.accept.accept import Accents

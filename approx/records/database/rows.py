@@ -14,8 +14,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Literal
 
 from approx.problems import Problem
+
+TargetState = Literal["active", "resting", "met", "control"]
+"""Of a word in therapy; control: probed, never treated."""
+PhaseKind = Literal["baseline", "treatment", "maintenance"]
+GoalState = Literal["open", "met", "closed"]
 
 
 def age_in_months(child: StoredChild, day: str) -> int | None:
@@ -282,7 +288,7 @@ class StoredTarget:
     adult: str
     form: str
     word_set: str = ""
-    state: str = "active"
+    state: TargetState = "active"
     help: str = ""
     since: str = ""
     rung: int | None = None
@@ -324,7 +330,7 @@ class StoredPhase:
     child: str
     name: str
     first_session: int
-    kind: str = "treatment"
+    kind: PhaseKind = "treatment"
     word_sets: tuple[str, ...] = ()
     note: str = ""
 
@@ -349,7 +355,7 @@ class PhaseEntry:
 
     name: str
     first_session: int
-    kind: str = "treatment"
+    kind: PhaseKind = "treatment"
     word_sets: tuple[str, ...] = ()
     note: str = ""
 
@@ -368,7 +374,7 @@ class StoredGoal:
     measure: str = ""
     due: str = ""
     made: str = ""
-    state: str = "open"
+    state: GoalState = "open"
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,11 +16,12 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from functools import cache
-from typing import Any
+from typing import Any, get_args
 
 from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
 from approx.records.database.refusals import RefusalError
+from approx.records.database.rows import GoalState, PhaseKind, TargetState
 from approx.records.tables.images import stored_image
 from approx.wording import enumerated, worded
 
@@ -339,16 +340,16 @@ RULES: Mapping[str, Mapping[str, ValueCheck]] = {
     "choices": _DAYS | {"word": needed, "ipa": needed, "reason": text, "rung": number(1, 99, null=True),
                         "rungs": number(1, 99, null=True), "chosen_by": one_of("clinician", "tool")},
     "targets": {"word": needed, "adult": needed, "word_set": line, "help": help_level, "since": day, "carrier": line,
-                "state": one_of("active", "resting", "met", "control")},
+                "state": one_of(*get_args(TargetState))},
     "sessions": _DAYS | {"number": number(1), "minutes": number(0, 1440, null=True), "place": line, "note": text},
     "trials": {"number": number(1), "form": line, "help": given_help, "result": number(0, 2), "at": moment,
                "key": line},
     "probes": {"session": number(1), "word_set": needed, "treated": number(0, 1), "right": number(0), "date": day,
                "out_of": number(1), "words": _MARKED, "note": text},
     "phases": {"name": needed, "first_session": number(1), "word_sets": _STRINGS, "note": text,
-               "kind": one_of("baseline", "treatment", "maintenance")},
+               "kind": one_of(*get_args(PhaseKind))},
     "goals": {"text": text, "baseline": line, "condition": line, "criterion": line, "measure": line, "due": day,
-              "made": day, "state": one_of("open", "met", "closed")},
+              "made": day, "state": one_of(*get_args(GoalState))},
     "notes": _DAYS | {"subjective": text, "objective": text, "assessment": text, "plan": text},
     "pictures": {"word": needed, "image": stored_image, "made": day},
 }  # fmt: skip

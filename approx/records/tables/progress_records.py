@@ -13,6 +13,7 @@ from approx.records.database import schema
 from approx.records.database.refusals import RefusalError, answered, refusal
 from approx.records.database.rows import (
     PhaseEntry,
+    PhaseKind,
     ProbeEntry,
     Progress,
     StoredChild,
@@ -76,7 +77,7 @@ class ProgressRecords(Store):
         name: str,
         first_session: int,
         *,
-        kind: str = "treatment",
+        kind: PhaseKind = "treatment",
         word_sets: Sequence[str] = (),
         note: str = "",
     ) -> StoredPhase:

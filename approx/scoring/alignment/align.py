@@ -139,10 +139,13 @@ _OPEN = {"ɑ": "ɑ", "a": "a", "æ": "æ", "ɔ": "ɑ"}
 _LIQUIDS = ("l", "ɫ", "ɹ")
 
 
-def aimed_apart(produced: Word) -> bool:
-    """Whether some target may ask for the sounds of a production to be told apart otherwise; of most none does."""
-    phones = produced.phones
-    return "aʊ" in phones or (("s" in phones or "z" in phones) and _affricates(phones))
+def aimed_apart(produced: Sequence[Word]) -> list[int]:
+    """The places of those productions of which `as_aimed` may give another form for some target: it is few."""
+    rows = [form.phones for form in produced]
+    found = [
+        at for at, row in enumerate(rows) if "aʊ" in row or ("s" in row and "t" in row) or ("z" in row and "d" in row)
+    ]
+    return [at for at in found if "aʊ" in rows[at] or _affricates(rows[at])]
 
 
 def as_aimed(target: Word, produced: Word) -> Word:

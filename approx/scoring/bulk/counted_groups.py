@@ -248,7 +248,7 @@ def _forms_of(pairs: Sequence[Pair]) -> tuple[list[Word], list[Word]]:
     said = [pair.produced for pair in pairs if pair.produced is not None]
     if not len(targets) == len(said) == len(pairs):
         raise ValueError(_LEFT_OUT)
-    for at in [at for at, form in enumerate(said) if aimed_apart(form)]:
+    for at in aimed_apart(said):
         said[at] = as_aimed(targets[at], said[at])
     return targets, said
 

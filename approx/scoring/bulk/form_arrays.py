@@ -130,18 +130,21 @@ class SoundNumbers:
         return np.array([known[code] for code in codes.tolist()], np.int32)[which]
 
 
-def is_usual(word: Word) -> bool:
-    """True for a form that `FormArrays` takes: sounds without doubt in syllables."""
-    phones, starts = word.phones, word.starts
-    if word.edges:
-        return False  # a phrase is aligned word by word
-    return (
-        0 < len(phones) <= LONGEST_FORM and starts[:1] == (0,) and len(starts) == len(word.stress) and not word.doubtful
-    )
+def usual_forms(words: Iterable[Word]) -> list[bool]:
+    """True for each form that `FormArrays` takes: sounds without doubt in syllables, and no phrase, which is aligned word by
+    word."""
+    return [
+        not word.edges
+        and not word.doubtful
+        and 0 < len(word.phones) <= LONGEST_FORM
+        and word.starts[:1] == (0,)
+        and len(word.starts) == len(word.stress)
+        for word in words
+    ]
 
 
 class FormArrays:
-    """Usual forms (`is_usual`), at least one of them, one after the other with a gap (sound 0) behind each.
+    """Usual forms (`usual_forms`), at least one of them, one after the other with a gap (sound 0) behind each.
 
     By form: `length`, `start`, `plain`. By sound: `phone` (its number in `SoundNumbers`), `vowel`, `stressed` (its syllable is),
     `role` (its number for the aligner). The rest is worked out when it is asked for.
@@ -314,7 +317,7 @@ class FormTable:
         import numpy as np
 
         self.sounds = sounds
-        usual = list(map(is_usual, words))
+        usual = usual_forms(words)
         laid = [word if is_plain else _STAND_IN for word, is_plain in zip(words, usual)]
         # what a part needs beside this is let go before the next one
         parts = [

@@ -20,13 +20,16 @@ import math
 from collections.abc import Mapping
 from functools import lru_cache
 from statistics import NormalDist
-from typing import NamedTuple
+from typing import Final, Literal, NamedTuple
 
 TOO_FEW = "too few words for an interval"
 NO_DIFFERENCE = "no interval: every word gives the same"
-EXACT = "exact"
-SCORE = "approximate: score interval on the effective number of sounds"
-LINEAR = "approximate: t over words"
+IntervalMethod = Literal[
+    "exact", "approximate: score interval on the effective number of sounds", "approximate: t over words"
+]
+EXACT: Final = "exact"
+SCORE: Final = "approximate: score interval on the effective number of sounds"
+LINEAR: Final = "approximate: t over words"
 
 
 class Interval(NamedTuple):
@@ -34,7 +37,7 @@ class Interval(NamedTuple):
 
     low: float
     high: float
-    method: str
+    method: IntervalMethod
 
 
 class Moments(NamedTuple):

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 from starlette.requests import Request
 from starlette.responses import Response
 
 from approx.problems import Problem
-from approx.records.database.rows import Conflict, Refused, StoredChild, StoredGoal
+from approx.records.database.rows import Conflict, GoalState, Refused, StoredChild, StoredGoal
 from approx.records.tables.checks import help_levels
 from approx.web.forms.printed_file import FILE_TYPES, document_file
 from approx.web.server.desk import Desk, child_path, go
@@ -18,7 +18,7 @@ from approx.web.server.posted import Posted
 if TYPE_CHECKING:
     from approx.reports.document import GoalFacts
 
-GOAL_STATES = ("open", "met", "closed")
+GOAL_STATES: tuple[GoalState, ...] = get_args(GoalState)
 GOAL_FIELDS = ("baseline", "condition", "criterion", "measure", "due")
 FIELDS = (
     "target", "form", "right", "out_of", "level_date", "percent", "trials", "sessions", "help", "setting", "due",
@@ -57,7 +57,7 @@ def save(desk: Desk, request: Request, form: Posted) -> Response:
         return desk.refused(request, child)
     if isinstance(found, Refused):
         return desk.refused(request, found)
-    state = form.text("state") if form.text("state") in GOAL_STATES else found.state
+    state = next((each for each in GOAL_STATES if each == form.text("state")), found.state)
     changed = replace(found, version=form.number("version") or 0, text=form.text("text"), state=state)
     saved = desk.caseload.save_goal(changed)
     if isinstance(saved, Conflict) and isinstance(saved.current, StoredGoal):

@@ -8,21 +8,21 @@ from __future__ import annotations
 import secrets
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, get_args
 from urllib.parse import parse_qs
 
 from starlette.requests import Request
 from starlette.responses import Response
 
 from approx.problems import Problem
-from approx.records.database.rows import Refused, StoredChild, StoredSession, StoredTarget, TrialEntry
+from approx.records.database.rows import Refused, StoredChild, StoredSession, StoredTarget, TargetState, TrialEntry
 from approx.records.tables.checks import help_ids, help_levels, today, trial_results
 from approx.web.pages.caseload_pages import caseload_page
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
 from approx.wording import worded
 
-TARGET_STATES = ("active", "resting", "met", "control")
+TARGET_STATES: tuple[TargetState, ...] = get_args(TargetState)
 MOST_IN_GROUP = 4
 
 
@@ -94,7 +94,7 @@ def save_targets(desk: Desk, request: Request, form: Posted) -> Response:
     for old in known:
         state = form.text(f"state {old.id}")
         asked = replace(
-            old, version=form.number(f"version {old.id}") or 0, state=state if state in TARGET_STATES else old.state,
+            old, version=form.number(f"version {old.id}") or 0, state=next((each for each in TARGET_STATES if each == state), old.state),
             help=form.text(f"help {old.id}") if form.text(f"help {old.id}") in ("", *help_ids()) else old.help,
         )  # fmt: skip
         if state and (asked.state, asked.help) != (old.state, old.help):
