@@ -63,7 +63,7 @@ class Syllable:
         return "C" * len(self.onset) + "V" * len(self.nucleus) + "C" * len(self.coda)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, unsafe_hash=True)  # never changed; a frozen one takes four times as long to make
 class Word:
     """Sounds in order, where each syllable starts, its stress, and which sounds were doubtful.
 
