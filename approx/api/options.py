@@ -57,6 +57,7 @@ _NO_LANGUAGE = frozenset({"mis", "mul", "und", "zxx"})
 _LONGEST = 60
 """Letters of a refused value that are shown."""
 _AS_TYPED = {
+    "least_chances": "--least-opportunities",
     "set_size": "--set", "measures": "--measure", "accents": "--accent", "page": "PAGE", "what": "WHAT", "schema": "NAME",
     "phrase": "PHRASE", "word": "WORD", "file": "FILE", "target": "TARGET", "produced": "PRODUCED", "name": "NAME",
 }  # fmt: skip

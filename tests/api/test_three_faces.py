@@ -218,7 +218,7 @@ NUMBERS: dict[str, tuple[Callable[..., Any], tuple[str, ...], dict[str, tuple[st
         "--count": ("count", {"0"}), "--seed": ("seed", {"0"}), "--length": ("length", {"0"}),
     }),
     "processes": (lambda **given: approx.processes("samples/m12.csv", **given), ("samples/m12.csv",), {
-        "--least-opportunities": ("least_chances", set()), "--least-chances": ("least_chances", set()),
+        "--least-opportunities": ("least_chances", set()),
         "--active-percent": ("active_percent", {"0", "1.5"}),
         "--frequent-percent": ("frequent_percent", {"0", "1.5"}), "--instances": ("instances", set()),
     }),
@@ -291,7 +291,7 @@ def test_every_number_of_a_command_is_tried() -> None:
         for name, command in app.commands.items()
         for parameter in command.params
         if parameter.type is NUMBER
-        for option in parameter.opts
+        for option in parameter.opts[:1]  # a second one is the name that the option had before
     }
     known = {(command, option) for command, (_, _, options) in NUMBERS.items() for option in options}
     assert {each for each in found if each[1] not in EVERYWHERE} == known

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 from conftest import CommandLine
+from places import ROOT
 from typed_commands import run
 
 HEADER = "child,session_date,target_word,target_ipa,produced_ipa,language\n"
@@ -100,6 +101,16 @@ def test_rubbish_is_named_as_a_problem_of_the_sample(cli: CommandLine, rows: byt
     ran = cli("processes", "-", stdin=rows)
     said = ran.err.splitlines()
     assert ran.code == 1 and said and all("[sample." in line for line in said)
+
+
+def test_the_old_name_of_an_option_still_works_and_is_not_shown(cli: CommandLine) -> None:
+    answers = [
+        cli("processes", str(ROOT / "samples/m12.csv"), name, "40").out
+        for name in ("--least-opportunities", "--least-chances")
+    ]
+    assert answers[0] == answers[1] != cli("processes", str(ROOT / "samples/m12.csv")).out
+    shown = cli("processes", "--help").out
+    assert "--least-opportunities" in shown and "--least-chances" not in shown
 
 
 @pytest.mark.parametrize(("criterion", "standing"), [("percent", "seen"), ("instances", "active")])
