@@ -55,7 +55,7 @@ def new_child(page: Page) -> list[str]:
 
 def list_pasted(page: Page, measures: Mapping[str, Mapping[str, Any]]) -> list[str]:
     """M12's list; the analysis has the digits of `approx score`, of every measure that has a value."""
-    page.get_by_role("link", name="Samples").click()
+    page.get_by_role("link", name="Samples", exact=True).click()
     page.wait_for_url("**/samples")
     faults = looked_at(page)
     rows = (ROOT / "samples" / "m12.csv").read_text(encoding="utf-8").replace(",", "\t")
