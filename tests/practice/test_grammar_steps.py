@@ -271,7 +271,7 @@ def test_every_step_has_a_source_and_every_order_knows_its_steps() -> None:
 
 @pytest.mark.parametrize(
     ("phrase", "order", "code"),
-    [("hi Mama", "everyday", "phrases.steps"), ("", "everyday", "phrases.empty"), ("dig mud", "backwards", "phrases.order"),
+    [("hi Mama", "everyday", "phrases.steps"), ("", "everyday", "phrases.empty"), ("dig mud", "backwards", "use.order"),
      ("of the and", "everyday", "phrases.reading")],
 )  # fmt: skip
 def test_what_has_no_ladder_is_told_with_a_way_out(

@@ -20,7 +20,7 @@ def new_child(page: Page, code: str) -> None:
 
 def add_words(page: Page, *words: str) -> None:
     """Words for therapy, all in one field, on the page of sessions."""
-    page.get_by_label("Words, one a line").fill("\n".join(words))
+    page.get_by_label("Words, one per line").fill("\n".join(words))
     page.get_by_role("button", name="Add these words").click()
     page.wait_for_url("**said=target_added")
 

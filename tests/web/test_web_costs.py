@@ -143,7 +143,7 @@ def test_a_probe_takes_four_taps_from_the_first_page(phone: tuple[Page, str]) ->
     TAPS.clear()
     page.locator("section[aria-labelledby=seen] a", has_text="EXAMPLE").tap()
     page.get_by_role("link", name="Enter a probe", exact=True).tap()
-    page.get_by_label("Right 1").tap()
+    page.get_by_label("Correct 1").tap()
     page.keyboard.type("7")
     page.get_by_role("button", name="Save the probes").tap()
     page.wait_for_url("**said=saved")

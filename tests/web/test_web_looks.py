@@ -64,12 +64,12 @@ def test_a_low_window_keeps_its_words_in_sight(child: Page) -> None:
 def test_two_presses_keep_one_goal_and_the_way_back_lets_send_again(child: Page) -> None:
     child.get_by_role("link", name="Goals").click()
     child.get_by_label("Goal sentence").first.fill("V01 says mud.")
-    child.get_by_role("button", name="Keep this goal").dblclick()
+    child.get_by_role("button", name="Save this goal").dblclick()
     child.wait_for_url("**said=goal_kept")
     assert child.locator("section.report").count() == 1
     child.go_back()
     child.get_by_label("Goal sentence").first.fill("V01 says more.")
-    child.get_by_role("button", name="Keep this goal").click()
+    child.get_by_role("button", name="Save this goal").click()
     child.wait_for_url("**said=goal_kept")
     assert child.locator("section.report").count() == 2
 
