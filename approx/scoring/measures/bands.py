@@ -51,7 +51,7 @@ def pcc_band(value: float, setting: Setting) -> Band:
     >>> pcc_band(85.0, Setting(words=90, contexts=frozenset({"talk"}), age=60)).name
     'mild'
     >>> pcc_band(45.0, Setting(words=90, contexts=frozenset({"word"}), age=60)).caution
-    'no band: bands were set on talk, not on word'
+    'no band: bands are for connected speech, not for single words'
     """
     table = _file()
     bands: list[dict[str, Any]] = table["band"]
