@@ -75,7 +75,7 @@ def __getattr__(name: str) -> object:
 
 
 def __dir__() -> list[str]:
-    return sorted([*globals(), *__all__])
+    return sorted(__all__)
 
 
 class _Package(ModuleType):

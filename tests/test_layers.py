@@ -1,4 +1,4 @@
-"""The house: one-way arrows between rooms, small files with telling names, a light start, and nothing global touched."""
+"""The house: one-way arrows between packages, small files with telling names, a light start, and nothing global touched."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ ORDER: dict[str, tuple[str, ...]] = {
     "api": ("practice", "samples"),
     "web": ("server", "forms", "pages"),
 }
-# rooms above `api` ask it and compute nothing: of the rooms below they may name types, which cost no import
+# packages above `api` ask it and compute nothing: of the packages below they may name types, which cost no import
 FACES = ("cli", "web")
 BELOW_API = ("ipa", "lexicon", "child", "samples", "scoring", "progress", "processes", "practice", "reports", "records")
 # a package that may use only part of another
@@ -76,8 +76,8 @@ def modules() -> list[Path]:
     return sorted(PACKAGE.rglob("*.py"))
 
 
-def room_of(path: Path) -> str:
-    """The room a file stands in; a file beside the rooms is a room by itself."""
+def package_of(path: Path) -> str:
+    """The package a file stands in; a file beside the packages is a package by itself."""
     return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
 
 
@@ -122,7 +122,7 @@ def called(function: ast.expr) -> str:
 
 def forbidden(path: Path, text: str) -> list[str]:
     """Every arrow of a file that does not go down the list."""
-    here = room_of(path)
+    here = package_of(path)
     wrong = []
     named = set(imported(path, text, False) if here in FACES else imported(path, text))
     for line, name in imported(path, text):
@@ -209,8 +209,8 @@ def test_folders_are_small_and_say_what_belongs_there() -> None:
 
 
 def test_every_room_is_known() -> None:
-    rooms = {room_of(path) for path in modules()} - {"__init__", "__main__"}
-    assert rooms <= {*LOWEST, *MAY_IMPORT} and {"ipa", "lexicon", "child", "processes", "cli"} <= rooms
+    packages = {package_of(path) for path in modules()} - {"__init__", "__main__"}
+    assert packages <= {*LOWEST, *MAY_IMPORT} and {"ipa", "lexicon", "child", "processes", "cli"} <= packages
 
 
 def test_arrows_only_go_down() -> None:
@@ -219,7 +219,7 @@ def test_arrows_only_go_down() -> None:
 
 
 @pytest.mark.parametrize(
-    ("room", "line"),
+    ("package", "line"),
     [
         ("ipa", "from approx.child.profile import Profile"),
         ("ipa", "import approx.lexicon"),
@@ -242,9 +242,9 @@ def test_arrows_only_go_down() -> None:
         ("datafiles.py", "from approx import ipa"),
     ],
 )
-def test_an_arrow_up_is_found(room: str, line: str) -> None:
+def test_an_arrow_up_is_found(package: str, line: str) -> None:
     """The check above can fail, on every kind of import."""
-    path = PACKAGE / room if room.endswith(".py") else PACKAGE / room / "made_up.py"
+    path = PACKAGE / package if package.endswith(".py") else PACKAGE / package / "made_up.py"
     assert len(forbidden(path, line)) == 1
 
 
@@ -293,7 +293,7 @@ def python(code: str) -> list[str]:
 
 
 def test_the_start_is_light() -> None:
-    """Importing the commands loads no room but the commands, and nothing slow."""
+    """Importing the commands loads no package but the commands, and nothing slow."""
     loaded = set(python("import approx.cli.main, sys; print('\\n'.join(sys.modules))"))
     ours = {name for name in loaded if name.split(".")[0] == "approx"}
     light = {

@@ -63,7 +63,7 @@ class Listing(Result):
 
 
 @dataclass(frozen=True, slots=True)
-class Thing:
+class ReferenceEntry:
     """One thing a name stands for: its kind, and what is told about it (the keys of `--json`)."""
 
     kind: str
@@ -88,7 +88,7 @@ class Lookup(Result):
     table_keys: ClassVar[TableKeys] = TableKeys(("kind", "id"), wide=True)
     problems: tuple[Problem, ...]
     name: str
-    found: tuple[Thing, ...] = ()
+    found: tuple[ReferenceEntry, ...] = ()
     nearest: tuple[str, ...] = ()
 
     def to_dict(self) -> dict[str, Any]:
@@ -240,7 +240,7 @@ def opportunity_option_entries() -> dict[str, ListEntry]:
     """Every option of processes by its short name in signatures."""
     from approx.datafiles import read_toml, rules_path
 
-    path = rules_path("chances.toml")
+    path = rules_path("opportunities.toml")
     lines = path.read_text(encoding="utf-8").splitlines()
     table = read_toml(path)
     out = {}
@@ -327,13 +327,13 @@ def place(file: str) -> str:
         return str(path)
 
 
-def find(name: str) -> Iterator[Thing]:
+def find(name: str) -> Iterator[ReferenceEntry]:
     """Processes, rules, measures, options, norms and classes of sounds that go by the name, in this order."""
     from approx.ipa.features import bases, classes, in_class
     from approx.processes.explain.sound_changes import VOWEL_KINDS
     from approx.processes.rules.norms import age_ranges, named_in_norms
+    from approx.processes.rules.rule import unwritten
     from approx.processes.rules.ruleset import load_rules
-    from approx.processes.rules.without_rule import unwritten
 
     rules, wanted = load_rules(), _plain(name)
     direct = rules.process(name)
@@ -342,27 +342,27 @@ def find(name: str) -> Iterator[Thing]:
         yield _process(process, [rule for rule in rules.rules if rule.process == process.name])
     for rule in rules.rules:
         if _plain(rule.id) == wanted:
-            yield Thing("rule", rule.id, rule.process, rule.source, place(rule.file), rule.line, _rule(rule))
+            yield ReferenceEntry("rule", rule.id, rule.process, rule.source, place(rule.file), rule.line, _rule(rule))
     for change in unwritten().values():
         if _plain(change.rule.id) == wanted:
             rule = change.rule
-            yield Thing("rule", rule.id, change.says, rule.source, place(rule.file), rule.line, _rule(rule))
+            yield ReferenceEntry("rule", rule.id, change.says, rule.source, place(rule.file), rule.line, _rule(rule))
     for kind in VOWEL_KINDS:
         vowels = rules.process("vowel change")
         if vowels and _plain(f"vowel-change.{kind}") == wanted:
             says = f"vowel change of a kind that no rule names: {kind}"
-            yield Thing("rule", name, says, vowels.source, place(vowels.file), vowels.line)
+            yield ReferenceEntry("rule", name, says, vowels.source, place(vowels.file), vowels.line)
     for entry in measure_entries():
         if _plain(entry.id) == wanted:
             text = docstring(measures()[entry.id])
-            yield Thing("measure", entry.id, entry.says, entry.source, entry.file, entry.line, {"text": text})
+            yield ReferenceEntry("measure", entry.id, entry.says, entry.source, entry.file, entry.line, {"text": text})
     for entry in option_entries():
         if _plain(entry.id) == wanted:
-            yield Thing("option", entry.id, entry.says, entry.source, entry.file, entry.line)
+            yield ReferenceEntry("option", entry.id, entry.says, entry.source, entry.file, entry.line)
     yield from _forecasts(wanted)
     for mark, entry in opportunity_option_entries().items():
         if wanted in (_plain(mark), _plain(entry.id)):
-            yield Thing("option", entry.id, entry.says, entry.source, entry.file, entry.line)
+            yield ReferenceEntry("option", entry.id, entry.says, entry.source, entry.file, entry.line)
     yield from _accents(wanted)
     ranges = {found.id: found for found in age_ranges()}
     for entry in _norms():
@@ -370,14 +370,14 @@ def find(name: str) -> Iterator[Thing]:
         same_sound = spans is not None and spans.kind == "consonant" and spans.name == name.strip().strip("/[]")
         if _plain(entry.id) == wanted or same_sound:
             more = {"ages": [_ages(spans)]} if spans else {}
-            yield Thing("norm", entry.id, entry.says, entry.source, place(entry.file), entry.line, more)
+            yield ReferenceEntry("norm", entry.id, entry.says, entry.source, place(entry.file), entry.line, more)
     if wanted in classes():
         sounds = [sound for sound in bases() if in_class(sound, wanted)]
         file, line, source = _classes_file(wanted)
-        yield Thing("class", wanted, classes()[wanted], source, file, line, {"sounds": sounds})
+        yield ReferenceEntry("class", wanted, classes()[wanted], source, file, line, {"sounds": sounds})
 
 
-def _forecasts(wanted: str) -> Iterator[Thing]:
+def _forecasts(wanted: str) -> Iterator[ReferenceEntry]:
     """What a forecast rests on and how well it was measured to do: of `predict`, and of the words to try next."""
     from approx.datafiles import read_toml, rules_path
 
@@ -386,10 +386,10 @@ def _forecasts(wanted: str) -> Iterator[Thing]:
         if _plain(name) == wanted:
             lines = path.read_text(encoding="utf-8").splitlines()
             line = lines.index(f"[about.{name}]") + 1
-            yield Thing("forecast", name, notes["says"], notes["source"], place(str(path)), line)
+            yield ReferenceEntry("forecast", name, notes["says"], notes["source"], place(str(path)), line)
 
 
-def _accents(wanted: str) -> Iterator[Thing]:
+def _accents(wanted: str) -> Iterator[ReferenceEntry]:
     """A variety by its name, with its rules; a rule of one by its id."""
     from approx.processes.accept.accept_rules import ALWAYS, accent_names, load_accents
     from approx.processes.rules.norms import NORM_LANGUAGES
@@ -401,14 +401,14 @@ def _accents(wanted: str) -> Iterator[Thing]:
             file = min((rule.file for rule in rules.values()), key=len)
             says = f"forms that count as right: {', '.join(dict.fromkeys(rule.kind for rule in rules.values()))}"
             sources = "; ".join(dict.fromkeys(rule.source for rule in rules.values()))
-            yield Thing("accent", name, says, sources, place(file), None)
+            yield ReferenceEntry("accent", name, says, sources, place(file), None)
         for rule in rules.values():
             if _plain(rule.id) == wanted:
                 more = _rule(rule) | {"caution": rule.caution}
-                yield Thing("rule", rule.id, rule.kind, rule.source, place(rule.file), rule.line, more)
+                yield ReferenceEntry("rule", rule.id, rule.kind, rule.source, place(rule.file), rule.line, more)
 
 
-def _process(process: Process, rules: list[Rule]) -> Thing:
+def _process(process: Process, rules: list[Rule]) -> ReferenceEntry:
     from approx.processes.rules.norms import ages_of
 
     more = {
@@ -418,7 +418,7 @@ def _process(process: Process, rules: list[Rule]) -> Thing:
         "rules": [{"id": r.id, **_rule(r), "source": r.source, "file": place(r.file), "line": r.line} for r in rules],
         "ages": [_ages(found) for found in ages_of(process.name)],
     }
-    return Thing("process", process.id, process.says, process.source, place(process.file), process.line, more)
+    return ReferenceEntry("process", process.id, process.says, process.source, place(process.file), process.line, more)
 
 
 def _rule(rule: Rule) -> dict[str, Any]:
@@ -471,8 +471,8 @@ def nearest_names(name: str, most: int = 5) -> list[str]:
 
     from approx.ipa.features import classes
     from approx.processes.rules.norms import named_in_norms
+    from approx.processes.rules.rule import unwritten
     from approx.processes.rules.ruleset import load_rules
-    from approx.processes.rules.without_rule import unwritten
 
     rules = load_rules()
     known = [name for process in rules.processes for name in (process.name, *process.synonyms)]

@@ -1,14 +1,16 @@
-"""An inventory as `child.toml`: a profile the clinician checks and changes, that the reader takes as it stands.
+"""An inventory as `child.toml`: a profile the clinician checks and changes, that the reader takes as it stands; and what is
+entered in the text of such a file afterwards, all else, remarks too, staying as typed.
 
-What the sample cannot tell is said in remarks, and untested is kept apart from absent.
-"""
+What the sample cannot tell is said in remarks, and untested is kept apart from absent."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import json
+import re
+from collections.abc import Iterable, Mapping, Sequence
 
 from approx.child.inventory import Inventory, ItemCount
-from approx.child.profile import POSITIONS, STATUSES
+from approx.child.profile import POSITIONS, STATUSES, WordHeard
 from approx.ipa import read
 from approx.wording import counted
 
@@ -28,7 +30,7 @@ def write_profile(
     """The text of a child file. `age` as years;months, "" to leave it open; `language` by default the sample's.
 
     Behind each established or emerging item stand its tokens and different words (7/3). `heard`, `changes`: the lines of
-    these sections (`approx.child.edit_child_file`).
+    these sections (`approx.child.write_profile`).
     """
     tag = language or inventory.language
     return "\n".join(
@@ -284,3 +286,43 @@ def template(code: str = "X01", language: str = "en-US") -> str:
     """The text of a new child file; it reads without a problem as it stands."""
     consonants, vowels = _FIRST_SOUNDS.get(language[:2].lower(), _FIRST_SOUNDS[""])
     return PROFILE_TEMPLATE.format(code=code, language=language, consonants=consonants, vowels=vowels)
+
+
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+
+
+def heard_lines(heard: Mapping[str, WordHeard], remarks: Mapping[str, str] | None = None) -> list[str]:
+    """The section [heard] as lines; `remarks` by word go behind."""
+    return ["[heard]", *_lines({word: heard_value(each) for word, each in heard.items()}, remarks or {})]
+
+
+def change_lines(
+    changes: Mapping[tuple[str, str], Sequence[str]], times: Mapping[tuple[str, str], Sequence[int]] | None = None
+) -> list[str]:
+    """The section [changes] as lines; `times`: in how many words each form was heard, where that is known."""
+    values = {
+        " ".join(filter(None, key)): json.dumps(said_value(said, (times or {}).get(key, ())), ensure_ascii=False)
+        for key, said in changes.items()
+    }
+    return ["[changes]", *_lines(values, {})]
+
+
+def said_value(said: Sequence[str], times: Sequence[int] = ()) -> str:
+    """What is said for a sound as it stands in [changes]: `h t`, or `h 4, t 2` with the number of words of each."""
+    return ", ".join(f"{form} {number}" for form, number in zip(said, times)) if times else " ".join(said)
+
+
+def heard_value(heard: WordHeard) -> str:
+    """What was heard as an inline table."""
+    day = f", date = {heard.date}" if heard.date else ""
+    return f"{{ form = {json.dumps(heard.form, ensure_ascii=False)}{day} }}"
+
+
+def _lines(values: Mapping[str, str], remarks: Mapping[str, str]) -> list[str]:
+    return [
+        f"{_key(key)} = {value}" + (f"   # {remarks[key]}" if key in remarks else "") for key, value in values.items()
+    ]
+
+
+def _key(label: str) -> str:
+    return label if _BARE.fullmatch(label) else json.dumps(label, ensure_ascii=False)

@@ -17,7 +17,7 @@ from approx.datafiles import read_tsv, rules_path
 from approx.ipa.features import TIE, bare, bases, features, is_nucleus, is_vowel, marks
 from approx.ipa.language import Language, language
 from approx.ipa.syllables import syllable_starts
-from approx.ipa.typed_sounds import STRESS
+from approx.ipa.typed_word import STRESS
 from approx.ipa.word import UNINTELLIGIBLE, Word, unmarked
 
 FormNote = tuple[str, str, str]

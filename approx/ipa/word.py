@@ -1,4 +1,4 @@
-"""One word as sounds in syllables: what every other room passes around."""
+"""One word as sounds in syllables: what every other package passes around."""
 
 from __future__ import annotations
 

@@ -20,7 +20,7 @@ _MARKS = {"ˈ": 1, "'": 1, "ˌ": 2, ".": None}
 class WordSounds(NamedTuple):
     """Segments of a word; `stress` is None for a consonant and 0, 1 or 2 for a vowel.
 
-    `cuts` are indexes of segments that must begin a syllable (the seams of a compound).
+    `cuts` are indexes of segments that must begin a syllable (the boundaries of a compound).
     """
 
     phones: tuple[str, ...]
@@ -47,15 +47,15 @@ class WordSounds(NamedTuple):
 
     def with_word(self, word: WordSounds) -> WordSounds:
         """A prefix before a word, whose syllables and stress stay as they are."""
-        seam = len(self.phones)
-        cuts = (*self.cuts, seam, *(seam + cut for cut in word.cuts))
+        boundary = len(self.phones)
+        cuts = (*self.cuts, boundary, *(boundary + cut for cut in word.cuts))
         return WordSounds(self.phones + word.phones, self.stress + word.stress, cuts)
 
     def with_second(self, second: WordSounds) -> WordSounds:
         """A compound: this word keeps its stress, the second is secondary and begins a syllable."""
-        seam = len(self.phones)
+        boundary = len(self.phones)
         weaker = tuple(2 if level == 1 else level for level in second.stress)
-        cuts = (*self.cuts, seam, *(seam + cut for cut in second.cuts))
+        cuts = (*self.cuts, boundary, *(boundary + cut for cut in second.cuts))
         return WordSounds(self.phones + second.phones, self.stress + weaker, cuts)
 
 

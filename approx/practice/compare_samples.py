@@ -70,7 +70,7 @@ class MeasurePair:
 
 @dataclass(frozen=True, slots=True)
 class ProcessPair:
-    """One process in both samples; None where the sample gave it no chance."""
+    """One process in both samples; None where the sample gave it no opportunity."""
 
     name: str
     then: ProcessTally | None
@@ -78,7 +78,7 @@ class ProcessPair:
 
 
 @dataclass(frozen=True, slots=True)
-class NowThen:
+class ComparedSamples:
     """What stands side by side. `same_words`: the measures over the words that both samples have, none where they share none.
 
     `newly_right`, `no_longer_right`: words of both. `differ`: what differs between the samplings: words, contexts,
@@ -95,7 +95,7 @@ class NowThen:
     right_both: tuple[str, ...] = ()
     processes: tuple[ProcessPair, ...] = ()
     differ: tuple[str, ...] = ()
-    chances: OpportunityOptions = field(default_factory=OpportunityOptions)
+    opportunity_options: OpportunityOptions = field(default_factory=OpportunityOptions)
     problems: tuple[Problem, ...] = ()
 
 
@@ -129,13 +129,13 @@ def score_sample(
 def compare_samples(
     then: ScoredSample,
     now: ScoredSample,
-    chances: OpportunityOptions,
+    opportunity_options: OpportunityOptions,
     same_words: tuple[GroupScore, GroupScore] | None = None,
-) -> NowThen:
+) -> ComparedSamples:
     """Both side by side. `same_words`: the scores of both on the words they share (`shared_words`)."""
     problems = comparable(then, now)
     if any(problem.fatal for problem in problems):
-        return NowThen(then, now, chances=chances, problems=problems)
+        return ComparedSamples(then, now, opportunity_options=opportunity_options, problems=problems)
     shared = shared_words(then, now)
     right_then, right_now = set(then.right), set(now.right)
     names = dict.fromkeys([*now.processes.tallies, *then.processes.tallies])
@@ -148,12 +148,12 @@ def compare_samples(
             pair.name,
         )
     )
-    return NowThen(
+    return ComparedSamples(
         then, now, _pairs(then.score, now.score), _pairs(*same_words) if same_words else (), shared,
         tuple(word for word in shared if word in right_now and word not in right_then),
         tuple(word for word in shared if word in right_then and word not in right_now),
         tuple(word for word in shared if word in right_then and word in right_now),
-        tuple(seen), _differences(then, now), chances, problems,
+        tuple(seen), _differences(then, now), opportunity_options, problems,
     )  # fmt: skip
 
 
@@ -245,7 +245,7 @@ class SessionTokens:
 
 def compare_tokens(
     then: SessionTokens, now: SessionTokens, process_signature: str, accents: Sequence[str] = ()
-) -> tuple[NowThen, tuple[Problem, ...]]:
+) -> tuple[ComparedSamples, tuple[Problem, ...]]:
     """Then and now of one child; the words they share are counted apart as well. `process_signature`: by which rules the
     processes were counted.
 

@@ -1,6 +1,6 @@
 """What reports are made of: plain facts in, a document of plain blocks out, and nothing computed on the way.
 
-Facts (`ProgressFacts`, `NoteFacts`, `GoalFacts`, and `practice.compare_samples.NowThen`) are filled by whoever has the numbers: a
+Facts (`ProgressFacts`, `NoteFacts`, `GoalFacts`, and `practice.compare_samples.ComparedSamples`) are filled by whoever has the numbers: a
 command from files, a page from the caseload. A `Document` is a title and blocks; `document_html`, `document_docx` and `document_pdf`
 print the same blocks, so a report says the same in every format.
 """

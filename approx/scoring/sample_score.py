@@ -11,8 +11,9 @@ from dataclasses import dataclass, replace
 
 from approx.ipa.word import Word
 from approx.samples.token import Pair, PairCounts, Token
-from approx.scoring.bulk.counted_groups import MANY, Accepting, counted_groups, reason_left_out
-from approx.scoring.bulk.group_slots import SlotCounts
+from approx.scoring.alignment.align import MANY
+from approx.scoring.bulk.chosen_pairs import SlotCounts
+from approx.scoring.bulk.counted_groups import Accepting, counted_groups, reason_left_out
 from approx.scoring.judging.counts import Counts, chosen, total
 from approx.scoring.judging.options import ScoringOptions, default_scoring_options
 from approx.scoring.measures.bands import Setting

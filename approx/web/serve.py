@@ -22,7 +22,7 @@ ADDRESS = "127.0.0.1"
 ANSWER_SECONDS = 2.0
 """How long one who holds the port is given to say that it is a desk."""
 READY_AFTER = 1.5
-"""Seconds after which the rooms that the first page does not need are loaded, before anybody asks for them."""
+"""Seconds after which the packages that the first page does not need are loaded, before anybody asks for them."""
 
 
 def listening(port: int) -> socket.socket | None:

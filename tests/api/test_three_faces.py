@@ -21,8 +21,7 @@ from conftest import CommandLine
 from places import ROOT, SAMPLES
 
 import approx
-from approx.api.choices import word_orders
-from approx.api.options import ScoreOptions, language_problem, number_problem
+from approx.api.options import ScoreOptions, language_problem, number_problem, word_orders
 from approx.api.practice.sheets import sheet
 from approx.api.practice.word_choice import WordOrder
 from approx.api.reference import listing

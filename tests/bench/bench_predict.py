@@ -50,7 +50,7 @@ class Group:
 
     tag: str
     words: tuple[str, ...]
-    sayer: Callable[[int], Callable[[str, random.Random], str]]
+    pronouncer: Callable[[int], Callable[[str, random.Random], str]]
 
 
 def simulated(seed: int) -> Callable[[str, random.Random], str]:
@@ -115,7 +115,7 @@ Try = tuple[Word, dict[Form, float], tuple[float, float]]
 def sayings(group: Group, seed: int) -> tuple[list[Explanation], list[Try]]:
     """One child: a hundred words said once and explained, and the words to foretell."""
     rng = random.Random(f"{group.tag} {seed}")
-    say, talker = group.sayer(seed), explainer(group.tag)
+    say, talker = group.pronouncer(seed), explainer(group.tag)
     order = rng.sample(group.words, SIZES[-1] + ASKED)
     pairs = [(word(adult(w), group.tag), word(say(w, rng), group.tag)) for w in order[: SIZES[-1]]]
     tries: list[Try] = []

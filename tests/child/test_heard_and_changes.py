@@ -10,7 +10,7 @@ import pytest
 from places import DATA
 
 from approx.child import Profile, WordHeard, read_child_file, read_table
-from approx.child.edit_child_file import change_lines, heard_lines
+from approx.child.write_profile import change_lines, heard_lines
 from approx.problems import Problem
 from approx.reports.text.profile import profile_lines
 

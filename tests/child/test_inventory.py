@@ -18,8 +18,16 @@ from places import SAMPLES
 
 import approx
 from approx.child.child_file import read_child_file, read_table
-from approx.child.inventory import HeardForm, Inventory, cluster_runs, take_inventory, words_apart
-from approx.child.inventory_criterion import Criterion, criteria, criterion
+from approx.child.inventory import (
+    Criterion,
+    HeardForm,
+    Inventory,
+    cluster_runs,
+    criteria,
+    criterion,
+    take_inventory,
+    words_apart,
+)
 from approx.child.profile import POSITIONS, Profile
 from approx.child.search_limits import limits
 from approx.child.write_profile import write_profile

@@ -11,8 +11,8 @@ from conftest import CommandLine
 from approx.api.reference import find
 from approx.processes.accept.accept_rules import accent_names, load_accents
 from approx.processes.explain.sound_changes import VOWEL_KINDS
+from approx.processes.rules.rule import unwritten
 from approx.processes.rules.ruleset import load_rules
-from approx.processes.rules.without_rule import unwritten
 
 SAMPLES = ("samples/m12.csv", "samples/k07.csv", "samples/t03.csv")
 KEYS = {"process", "rule", "measure"}

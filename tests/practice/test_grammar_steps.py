@@ -43,8 +43,8 @@ def sayers() -> dict[str, ChildPronouncer]:
     return out | {"everything": ChildPronouncer(Suggester(everything))}
 
 
-def ladder(phrase: str, sayer: ChildPronouncer, order: str = "everyday") -> GrammarLadder:
-    made, problems = grammar_ladder(phrase, sayer, order)
+def ladder(phrase: str, pronouncer: ChildPronouncer, order: str = "everyday") -> GrammarLadder:
+    made, problems = grammar_ladder(phrase, pronouncer, order)
     assert made is not None, [str(problem) for problem in problems]
     return made
 

@@ -100,8 +100,8 @@ def test_sets_have_the_goal(row: Row) -> None:
 @pytest.mark.parametrize("row", table("grammar.tsv"), ids=lambda row: row["child"])
 def test_grammar_reaches_an_accepted_sentence(row: Row) -> None:
     """Of V03 the doer is a name that the child says best, which the judge did not list: Dada for Mommy."""
-    sayer = ChildPronouncer(suggester(row["child"], row["language"]))
-    made, problems = grammar_ladder(row["phrase"], sayer)
+    pronouncer = ChildPronouncer(suggester(row["child"], row["language"]))
+    made, problems = grammar_ladder(row["phrase"], pronouncer)
     assert made is not None, problems
     ends = {each.strip().lower() for each in row["ends"].split(";")}
     never = {each.strip() for each in row["never"].split(";")}

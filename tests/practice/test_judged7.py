@@ -22,8 +22,7 @@ from approx.practice.suggest.clashes import rude_words
 from approx.practice.words.word_goals import read_goals
 from approx.practice.words.word_set import choose_set
 from approx.reports.sheets.as_html import page_html
-from approx.reports.sheets.family_page import family_page
-from approx.reports.sheets.letter_page import letter_page
+from approx.reports.sheets.family_page import family_page, letter_page
 from approx.reports.sheets.page_types import FamilyPage, Printing
 
 LIST = JudgedList("judged7")
@@ -130,10 +129,10 @@ def test_a_list_of_phrases_never_refuses_with_the_form_of_a_request(name: str) -
 
 def test_a_refusal_with_the_form_of_a_request_is_left_out() -> None:
     """Alike words wait until there is no better phrase; one that refuses with the form of one that asks is never taken."""
-    sayer = ChildPronouncer(suggester("R11"))
+    pronouncer = ChildPronouncer(suggester("R11"))
 
     def phrase(*words: str) -> Phrase:
-        parts = tuple(sayer.say(word) for word in words)
+        parts = tuple(pronouncer.say(word) for word in words)
         today = " ".join(part.today_ipa for part in parts)
         return Phrase(words, " ".join(words), "", today, "", "", (), parts=parts)
 

@@ -7,9 +7,8 @@ from pathlib import Path
 import pytest
 from test_rank_words import profile
 
-from approx.practice.words.own_list import OWN_WORDS, with_own_list
 from approx.practice.words.rank_words import bank_for
-from approx.practice.words.word_bank import BankWord
+from approx.practice.words.word_bank import OWN_WORDS, BankWord, with_own_list
 from approx.practice.words.word_choice import ChoiceOptions, choose_words
 from approx.practice.words.word_filters import Filters
 from approx.problems import Problem

@@ -94,5 +94,5 @@ def test_a_word_of_the_other_language_is_simplified_by_its_own_rules() -> None:
     assert [[step.ipa for step in word.ladder] for word in mixed] == [
         [step.ipa for step in word.ladder] for word in own
     ]
-    sayer = ChildPronouncer(Suggester(profile, SuggestOptions(language="en-US")))
-    assert [sayer.say(word.word).today_ipa for word in own] == [word.approximations[0].ipa for word in own]
+    pronouncer = ChildPronouncer(Suggester(profile, SuggestOptions(language="en-US")))
+    assert [pronouncer.say(word.word).today_ipa for word in own] == [word.approximations[0].ipa for word in own]

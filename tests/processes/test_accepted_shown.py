@@ -83,7 +83,7 @@ def test_the_page_and_the_scores_show_what_was_accepted(tmp_path: Path, capsys: 
     assert "accepted as right: " in capsys.readouterr().out
     text = page.read_text(encoding="utf-8")
     changes = text[text.index("Changes heard") :]
-    assert "Accepted as right, and no change: " in changes
+    assert "Accepted as correct, not counted as a change: " in changes
     assert "bath [bæf]" in changes and "2x" in changes
     assert run("score", written(tmp_path), by="child", as_json=True, accent=AAE) == 0
     group = json.loads(capsys.readouterr().out)["groups"][0]

@@ -17,7 +17,7 @@ from approx.processes.explain.adult_facts import WEIGHED, WITHOUT_TRIGGER
 from approx.processes.explain.choose_reading import choose_readings
 from approx.processes.explain.explain import Explainer
 from approx.processes.explain.explained_pairs import ExplainedPairs
-from approx.processes.explain.opportunities import ProcessTally, chances, default_opportunity_options
+from approx.processes.explain.opportunities import ProcessTally, default_opportunity_options, opportunities_in
 from approx.processes.rules.ruleset import load_rules
 
 sys.path.append(str(ROOT / "tests" / "bench"))
@@ -50,8 +50,8 @@ def test_arrays_count_as_one_by_one(
     times = Counter(rng.choices(range(len(told)), k=(1, 4, 8, 40, 400)[seed % 5]))
     options = replace(default_opportunity_options(), weak_syllables=weak)
     alone, tallies = count_processes(told, times, options)
-    monkeypatch.setattr(explained_pairs, "MANY_PAIRS", 0)
     monkeypatch.setattr(explained_pairs, "MANY", 0)
+    monkeypatch.setattr(explained_pairs, "MANY_OF_GROUP", 0)
     asked: list[int] = []
     one_by_one = sample_processes._one_by_one
     monkeypatch.setattr(sample_processes, "_one_by_one", lambda *given: asked.append(1) or one_by_one(*given))
@@ -67,8 +67,8 @@ def test_readings_that_are_not_the_first_are_counted_in_their_place(
     times = Counter(range(len(told)))
     assert choose_readings(told, times), "nothing was left to the sample"
     alone, tallies = count_processes(told, times, default_opportunity_options())
-    monkeypatch.setattr(explained_pairs, "MANY_PAIRS", 0)
     monkeypatch.setattr(explained_pairs, "MANY", 0)
+    monkeypatch.setattr(explained_pairs, "MANY_OF_GROUP", 0)
     together, others = count_processes(told, times, default_opportunity_options())
     assert together == alone
     assert listed(others) == listed(tallies)
@@ -89,7 +89,7 @@ def test_what_readings_are_chosen_by_is_added_up(told: ExplainedPairs) -> None:
                     support[use.process, target.phones[t]] += often
         for t, phone in enumerate(target.phones):
             near = frozenset(
-                name for name in WITHOUT_TRIGGER if any(t in place for place in chances(target).get(name, ()))
+                name for name in WITHOUT_TRIGGER if any(t in place for place in opportunities_in(target).get(name, ()))
             )
             names = {use.process for use in first.uses if t in use.targets}
             if not any(name.endswith(("deletion", "reduction")) for name in names):

@@ -16,7 +16,7 @@ from approx.datafiles import read_tsv
 from approx.ipa import Word, read
 from approx.processes.accept.accept import Accents
 from approx.processes.explain.explain import Explainer, explain_accepted
-from approx.processes.predict.predict import Predictor, borne_out, rates
+from approx.processes.predict.predict import Predictor, rates, with_readings_chosen
 from approx.processes.predict.sites import OTHER
 from approx.processes.rules.ruleset import load_rules
 
@@ -147,7 +147,7 @@ def test_predict_learns_from_the_processes_of_the_sample(tag: str) -> None:
     counted = Counter(each["process"] for token in tokens for each in token["processes"])
     accents, explainer = Accents(()), Explainer(load_rules(), tag)
     told = [explain_accepted(explainer, target, produced, accents)[0] for target, produced in listed]
-    learned = Counter(name for each in borne_out(told) for name in each.best.names)
+    learned = Counter(name for each in with_readings_chosen(told) for name in each.best.names)
     assert len(tokens) == len(listed) and learned == counted
 
 

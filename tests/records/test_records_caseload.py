@@ -11,7 +11,7 @@ from filled_caseload import PROFILE, code_of, fill, opened, sure
 from approx.records.caseload import Caseload, open_caseload
 from approx.records.database.opening import FILE_NAME, caseload_path
 from approx.records.database.rows import Conflict, Refused
-from approx.records.tables.checks import help_levels, trial_results
+from approx.records.tables.checks import cue_levels, trial_results
 
 
 @pytest.fixture
@@ -219,8 +219,8 @@ def test_a_place_that_cannot_be_written_is_said_so(tmp_path: Path) -> None:
 
 
 def test_help_goes_from_most_to_none_and_the_digits_say_so() -> None:
-    numbers = [level.number for level in help_levels()]
-    assert numbers == sorted(numbers, reverse=True) and numbers[-1] == 0 and help_levels()[-1].id == "none"
-    assert len({level.id for level in help_levels()}) == len(numbers) and all(level.source for level in help_levels())
+    numbers = [level.number for level in cue_levels()]
+    assert numbers == sorted(numbers, reverse=True) and numbers[-1] == 0 and cue_levels()[-1].id == "none"
+    assert len({level.id for level in cue_levels()}) == len(numbers) and all(level.source for level in cue_levels())
     assert [result.score for result in trial_results()] == [2, 1, 0]
-    assert help_levels()[-1].label("es-MX") == "sin ayuda" and help_levels()[-1].label("fr") == "no cues"
+    assert cue_levels()[-1].label("es-MX") == "sin ayuda" and cue_levels()[-1].label("fr") == "no cues"

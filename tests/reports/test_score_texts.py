@@ -13,8 +13,7 @@ from dataclasses import dataclass
 import pytest
 from places import TESTS
 
-from approx.reports.tables.score_texts import _figures, group_texts
-from approx.reports.tables.scores import scores_json, write_scores_json
+from approx.reports.tables.scores import _figures, group_texts, scores_json, write_scores_json
 from approx.samples.rows.sample import count_pairs
 from approx.scoring.sample_score import SCORING_COLUMNS, GroupScore, score_counts
 

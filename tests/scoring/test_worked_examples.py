@@ -12,8 +12,7 @@ from places import DATA
 from read_words import phrase
 from scoring_options import options_with
 
-from approx.child.inventory import HeardForm, take_inventory
-from approx.child.inventory_criterion import criterion
+from approx.child.inventory import HeardForm, criterion, take_inventory
 from approx.ipa import read
 from approx.ipa.word import Word
 from approx.processes.explain.opportunities import default_opportunity_options as process_options
@@ -112,9 +111,9 @@ def occurrence(row: Row) -> str:
 
 
 def deletion(row: Row) -> str:
-    from approx.processes.explain.opportunities import chances
+    from approx.processes.explain.opportunities import opportunities_in
 
-    closed = chances(word(row["target_ipa"]))["final consonant deletion"]
+    closed = opportunities_in(word(row["target_ipa"]))["final consonant deletion"]
     links = dict(align_forms(word(row["target_ipa"]), word(row["produced_ipa"])).links)
     return f"{sum(links[at] is None for spots in closed for at in spots)}/{len(closed)}"
 

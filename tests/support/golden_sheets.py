@@ -16,8 +16,7 @@ from approx.practice.session.plan import SessionPlan, plan_session
 from approx.practice.session.targets import AlikePair, PracticeTarget
 from approx.reports.sheets.as_html import page_html
 from approx.reports.sheets.card_pages import cards_page, contrast_page, hear_page, listen_page, match_page
-from approx.reports.sheets.family_page import family_page
-from approx.reports.sheets.letter_page import letter_page
+from approx.reports.sheets.family_page import family_page, letter_page
 from approx.reports.sheets.page_types import Page, Printing
 from approx.reports.sheets.session_page import group_page, plan_page, session_page
 

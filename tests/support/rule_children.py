@@ -17,7 +17,7 @@ from approx.ipa.features import is_nucleus
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import Form, form_of
-from approx.processes.explain.opportunities import chances
+from approx.processes.explain.opportunities import opportunities_in
 from approx.processes.rules.rule import Rule
 from approx.processes.rules.ruleset import RuleSet
 
@@ -65,7 +65,7 @@ def child(seed: int, rules: RuleSet, noise: float = 0.1) -> Child:
     usable = [r for r in rules.rules if {"simplify", "explain"} <= set(r.uses) and r.language in ("", "en")]
     for word in rng.sample(words(), rng.randint(60, 100)):
         adult = read(target(word)).words[0]
-        for process, places in chances(adult).items():
+        for process, places in opportunities_in(adult).items():
             found.chances[process] += len(places)
         said = say(form_of(adult), found, usable, rng)
         if rng.random() < noise:
@@ -81,7 +81,7 @@ def say(form: Form, child: Child, rules: list[Rule], rng: random.Random) -> Form
         if process not in child.habits:
             continue
         mine = [rule for rule in rules if rule.process == process]
-        for place in chances(adult.word).get(process, ()):
+        for place in opportunities_in(adult.word).get(process, ()):
             offers = [
                 (rule.cost, rule.id, after)
                 for rule in mine

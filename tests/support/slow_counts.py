@@ -11,7 +11,7 @@ from math import log
 
 from approx.processes.explain.derivation import Derivation, GoodReadings
 from approx.processes.explain.explained_pairs import ExplainedPair
-from approx.processes.explain.opportunities import OpportunityOptions, chances, kind_at, opportunities_left
+from approx.processes.explain.opportunities import OpportunityOptions, kind_at, opportunities_in, opportunities_left
 
 SLIP, SURE = 0.05, log(10)
 WITHOUT_TRIGGER = {
@@ -66,7 +66,7 @@ def _rivalries(token: ExplainedPair) -> Iterator[tuple[int, Rivals, int]]:
 
 def _near(token: ExplainedPair, t: int, assimilation: str) -> bool:
     """True where a trigger of the assimilation is in the word."""
-    return any(t in place for place in chances(token.target, "all").get(assimilation, ()))
+    return any(t in place for place in opportunities_in(token.target, "all").get(assimilation, ()))
 
 
 def _foretold(pair: Rivals, sounds: set[str], tokens: Sequence[ExplainedPair]) -> float:

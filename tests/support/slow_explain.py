@@ -16,8 +16,8 @@ from approx.processes.engine.form import Form
 from approx.processes.engine.search import search
 from approx.processes.explain.deletions import (
     Added,
-    LossesAndAdditions,
-    LossState,
+    DeletionsAndAdditions,
+    DeletionState,
     Lost,
     Offer,
     Structure,
@@ -71,8 +71,8 @@ class _SlowStructures(Structures):
         self.rules = _EveryRule(rules, tag)
 
     def ways(self, start: Form, lost: Lost, added: Added, wanted: Mapping[int, str]) -> tuple[Structure, ...]:
-        walk = LossesAndAdditions(self.rules, wanted)
-        found = search(LossState(start, lost, added), walk.moves, 3, 200, SPREAD)
+        walk = DeletionsAndAdditions(self.rules, wanted)
+        found = search(DeletionState(start, lost, added), walk.moves, 3, 200, SPREAD)
         return tuple(Structure(each.state.form, each.cost, each.steps, start) for each in found)
 
 

@@ -13,7 +13,7 @@ from source_sentences import constants, data_texts, sentences
 from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
 from approx.reports.messages import said_in, source_in
-from approx.web.server.messages import problem_in, shown_in
+from approx.web.server.page_parts import problem_in, shown_in
 from approx.wording import enumerated, worded
 
 SPANISH: dict[str, str] = read_toml(rules_path("pages/messages_es.toml"))["said"]

@@ -21,8 +21,7 @@ from approx.api.options import (
     text_problems,
 )
 from approx.api.practice.children import ChildSource, child_of
-from approx.api.practice.ready import ready
-from approx.api.practice.suggesting import file_of_words, rows_of_list
+from approx.api.practice.suggesting import file_of_words, ready, rows_of_list
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems
 from approx.problems import Problem
 from approx.wording import worded

@@ -1,11 +1,15 @@
-"""What a child can be asked to say today for a phrase or a list of words, and the ladders back to the adult words."""
+"""What a child can be asked to say today for a phrase or a list of words, and the ladders back to the adult words.
+
+A child made ready for many questions is kept, the last few of them, so that the next phrase comes at once."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from os import PathLike, fspath
 from pathlib import Path
+from threading import RLock
 from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias, cast
 
 from approx.api.options import (
@@ -20,16 +24,17 @@ from approx.api.options import (
     switch_problems,
 )
 from approx.api.practice.children import ChildSource, child_of
-from approx.api.practice.ready import ready
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, fatal, joined_problems, made_of
 from approx.api.write_table import TableKeys
+from approx.child.profile import Profile
 from approx.practice.suggest.answer import Answer
-from approx.practice.suggest.suggest import SuggestOptions
+from approx.practice.suggest.suggest import Suggester, SuggestOptions
 from approx.problems import Problem
 from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.practice.suggest.input_targets import ListRow
+
 
 Words: TypeAlias = "str | PathLike[str] | Iterable[str | tuple[str, str]]"
 """Words: a list of words or of (word, IPA); or a file with one word per line, or with the columns target_word and
@@ -188,3 +193,32 @@ def typed_words(typed: str) -> list[tuple[str, str]]:
     from approx.practice.suggest.input_targets import typed_rows
 
     return [(word, ipa) for word, ipa, _ in typed_rows(typed)]
+
+
+_KEPT = 8
+_lock = RLock()
+_suggesters: dict[tuple[str, SuggestOptions], Suggester] = {}
+
+
+@contextmanager
+def ready(profile: Profile, options: SuggestOptions) -> Iterator[Suggester]:
+    """A suggester of the profile, for one thread at a time: it keeps what it has worked out.
+
+    With a folder of own rules it is made anew each time, for somebody may be editing them.
+    """
+    with _lock:
+        if options.rules is not None:
+            yield Suggester(profile, options)
+            return
+        key = (repr(profile), options)
+        found = _suggesters.pop(key, None) or Suggester(profile, options)
+        _suggesters[key] = found  # last used stands last
+        while len(_suggesters) > _KEPT:
+            del _suggesters[next(iter(_suggesters))]
+        yield found
+
+
+def forget() -> None:
+    """Keep nothing of any child."""
+    with _lock:
+        _suggesters.clear()

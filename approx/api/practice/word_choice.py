@@ -19,8 +19,7 @@ from approx.api.options import (
     switch_problems,
 )
 from approx.api.practice.children import ChildSource, child_of
-from approx.api.practice.ready import ready
-from approx.api.practice.suggesting import Words, file_of_words, list_of_words_problems, rows_of_list
+from approx.api.practice.suggesting import Words, file_of_words, list_of_words_problems, ready, rows_of_list
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems, made_of
 from approx.api.write_table import TableKeys
 from approx.practice.words.word_choice import WordChoice

@@ -59,7 +59,7 @@ class SampleAnalysis(Result):
     def evaluations(self, language: str = "en") -> list[Document]:
         """The section of an evaluation report, one a group. `language`: as of `document`."""
         from approx.processes.explain.opportunities import default_opportunity_options
-        from approx.reports.documents.evaluation_document import evaluation_document
+        from approx.reports.documents.analysis_document import evaluation_document
 
         language = page_tag(language)
         if not self.parts:

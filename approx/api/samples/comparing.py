@@ -16,7 +16,7 @@ from approx.problems import Problem
 from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
-    from approx.practice.compare_samples import NowThen
+    from approx.practice.compare_samples import ComparedSamples
     from approx.processes.explain.sample_processes import GroupProcesses
     from approx.reports.document import Document
     from approx.samples.token import Sample, Token
@@ -27,7 +27,7 @@ class SampleComparison(Result):
     """Measures, words and processes of both samples side by side; `found` is None where there are no two to compare."""
 
     problems: tuple[Problem, ...] = ()
-    found: NowThen | None = None
+    found: ComparedSamples | None = None
     age: str = ""
     """Of the child at the later sample, where its tokens tell it."""
 
@@ -35,11 +35,11 @@ class SampleComparison(Result):
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx report --json` prints."""
-        from approx.reports.tables.comparison import now_then_json
+        from approx.reports.tables.comparison import comparison_json
 
         if self.found is None:
             return {"problems": [problem.as_json() for problem in self.problems]}
-        return now_then_json(self.found, self.problems)
+        return comparison_json(self.found, self.problems)
 
     def to_table(self) -> TableRows:
         """A row a measure or process, then and now."""
@@ -50,14 +50,14 @@ class SampleComparison(Result):
     def document(self, language: str = "en", age: str = "") -> Document | None:
         """The report as a document; None where there is nothing to compare. `language`: of the page, en or es, with a region
         or that of the samples. `age`: of the child now, for the title; "" for what the sample tells."""
-        from approx.reports.documents.comparison_document import now_then_document
+        from approx.reports.documents.comparison_document import comparison_document
         from approx.reports.regions import with_region
 
         language, age = page_tag(language), checked_age(age)
         if self.found is None:
             return None
         tag = with_region(language, self.found.now.language)
-        return now_then_document(self.found, tag, age or self.age)
+        return comparison_document(self.found, tag, age or self.age)
 
     def lines(self, language: str = "en") -> list[str]:
         """The report as text."""

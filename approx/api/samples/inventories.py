@@ -16,8 +16,7 @@ from approx.problems import Problem
 from approx.wording import worded
 
 if TYPE_CHECKING:
-    from approx.child.inventory import HeardForm, Inventory
-    from approx.child.inventory_criterion import Criterion
+    from approx.child.inventory import Criterion, HeardForm, Inventory
     from approx.processes.predict.own_changes import OwnForms
     from approx.samples.token import Token
 
@@ -133,8 +132,8 @@ def inventory(
     >>> [cell.item for cell in found.consonants if cell.place == "final" and cell.status == "established"]
     ['d', 't', 'p', 'n']
     """
-    from approx.child.inventory_criterion import criteria
-    from approx.child.inventory_criterion import criterion as named
+    from approx.child.inventory import criteria
+    from approx.child.inventory import criterion as named
 
     wrong = [
         *language_problem(language),
@@ -170,7 +169,7 @@ def own_forms_of(tokens: Iterable[Token]) -> OwnForms:
 
 def own_sections(own: OwnForms) -> tuple[list[str], list[str]]:
     """The lines of [heard] and [changes] of a child file, with counts behind them."""
-    from approx.child.edit_child_file import change_lines, heard_lines
+    from approx.child.write_profile import change_lines, heard_lines
 
     return heard_lines(own.heard, own.heard_counts), change_lines(own.changes, own.times)
 

@@ -45,8 +45,6 @@ if TYPE_CHECKING:
     from approx.samples.token import Pair
     from approx.scoring.alignment.align import FormPair, Link, Linker
 
-_FEW = 3000
-"""Pairs up to which aligning them one by one is over sooner than what aligns many is loaded."""
 PROCESS_CAUTION = "Counts describe this sample only; they are not a diagnosis."
 
 
@@ -341,6 +339,7 @@ def _explained(
     from approx.processes.explain.explain import Explainer
     from approx.processes.explain.explain_many import explain_each
     from approx.processes.explain.explained_pairs import ExplainedPairs
+    from approx.scoring.bulk import linker_for
 
     by_language: dict[str, tuple[array[int], list[tuple[Word, Word, str]]]] = {}
     out = ExplainedPairs(len(pairs))
@@ -355,7 +354,7 @@ def _explained(
     left = 0
     for tag in list(by_language):
         numbers, asked = by_language.pop(tag)
-        linker = _linker(len(asked))
+        linker = linker_for(len(asked))
         nearest = accepted.accepted_of_many(asked, tag, linker)
         for number, (target, _, word), found in zip(numbers, asked, nearest):
             if found.changes and (form := accepted_form(word or target.ipa, found)):
@@ -385,16 +384,6 @@ def _asked(pair: Pair) -> tuple[Word, Word, str]:
     if pair.target is None or pair.produced is None:
         raise ValueError("a counted pair has an adult form and a production")
     return pair.target, pair.produced, pair.target_word
-
-
-def _linker(pairs: int) -> Linker:
-    if pairs <= _FEW:
-        from approx.scoring.alignment.align import one_by_one
-
-        return one_by_one
-    from approx.scoring.bulk.word_links import link_words
-
-    return link_words
 
 
 def _told(linker: Linker, pairs: int, on_progress: OnProgress | None) -> Linker:

@@ -146,10 +146,10 @@ def has_full_prefix(word: str, symbols: list[str]) -> bool:
 
 def _full_second_part(word: str, symbols: list[str]) -> list[str]:
     """The second part of a compound has its own vowel and secondary stress: bath-tub, tooth-brush."""
-    seam = second_part(word, symbols)
-    if seam is None or any(symbol[-1] in "12" for symbol in symbols[seam:]):
+    boundary = second_part(word, symbols)
+    if boundary is None or any(symbol[-1] in "12" for symbol in symbols[boundary:]):
         return symbols
-    return [*symbols[:seam], *(s[:-1] + "2" if s == "AH0" else s for s in symbols[seam:])]
+    return [*symbols[:boundary], *(s[:-1] + "2" if s == "AH0" else s for s in symbols[boundary:])]
 
 
 SHORTEST_PART = 3
@@ -202,7 +202,7 @@ def dictionary_readings(word: str) -> tuple[WordSounds, ...]:
     found = entries(word)
     for symbols in tidied(word, found) if found else ():
         sounds = from_arpabet(symbols)
-        seam = second_part(word, symbols)
+        boundary = second_part(word, symbols)
         phones = ("ʌ", *sounds.phones[1:]) if has_full_prefix(word, symbols) else sounds.phones
-        readings[WordSounds(phones, sounds.stress, (seam,) if seam else ())] = None
+        readings[WordSounds(phones, sounds.stress, (boundary,) if boundary else ())] = None
     return tuple(readings)

@@ -22,7 +22,7 @@ _WEAK = {"i": "i", "u": "u", "ü": "u", "y": "i"}
 _ACCENTED = frozenset("áéíóú")
 _KEPT_MARKS = frozenset(("a\u0301", "e\u0301", "i\u0301", "o\u0301", "u\u0301", "u\u0308", "n\u0303", "c\u0327"))
 _HYPHENS = dict.fromkeys(map(ord, "‐‑‒–—−"), "-")
-_SEAM = "|"
+_BOUNDARY = "|"
 
 
 class _Letter:
@@ -48,7 +48,7 @@ class _Letter:
 
 
 class _Phone:
-    """One sound: `kind` is C consonant, V syllable centre, G glide before it, K glide after it, | a seam."""
+    """One sound: `kind` is C consonant, V syllable centre, G glide before it, K glide after it, | a boundary."""
 
     __slots__ = ("accented", "kind", "sound")
 
@@ -197,8 +197,8 @@ def _letters_to_phones(word: str, table: _Table) -> list[_Phone]:
             continue
         if sign in _STRONG or sign in _WEAK:
             phones.append(_Phone(sign, "?"))
-        elif sign == _SEAM:
-            phones.append(_Phone("", _SEAM))
+        elif sign == _BOUNDARY:
+            phones.append(_Phone("", _BOUNDARY))
         at += 1
     return _single(phones)
 
@@ -259,9 +259,9 @@ def _cut(phones: list[_Phone], onsets: frozenset[str]) -> list[list[_Phone]]:
             low += 1
         while high > low and phones[high - 1].kind == "G":
             high -= 1
-        seams = [i for i in range(low, high) if phones[i].kind == _SEAM]
-        if seams:
-            edges.append(seams[0])
+        boundaries = [i for i in range(low, high) if phones[i].kind == _BOUNDARY]
+        if boundaries:
+            edges.append(boundaries[0])
         elif high - low >= 2 and phones[high - 2].sound + phones[high - 1].sound in onsets:
             edges.append(high - 2)
         else:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.phrase_words import Vocabulary
-from approx.practice.grammar.recipes import in_frame
-from approx.practice.grammar.set_phrases import set_phrase
+from approx.practice.grammar.recipes import in_frame, set_phrase
 from approx.problems import Problem
 
 

@@ -17,8 +17,7 @@ from approx.practice.grammar.en.nouns import SentenceWord
 from approx.practice.grammar.moves import Easiest, Ladder, Move
 from approx.practice.grammar.phrase_grammar import grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary
-from approx.practice.grammar.recipes import in_frame
-from approx.practice.grammar.set_phrases import WholeLadder, action_phrase, set_phrase
+from approx.practice.grammar.recipes import WholeLadder, action_phrase, in_frame, set_phrase
 from approx.practice.phrases.child_pronouncer import Ask, ChildPronouncer, adult_word, described
 from approx.practice.phrases.phrase_maker import clashes_within, rude_in
 from approx.practice.phrases.phrase_types import GrammarLadder, GrammarStep, PhraseWord
@@ -87,7 +86,7 @@ class _Climb:
     """What was said on the rungs so far."""
 
     ladder: Ladder
-    sayer: ChildPronouncer
+    pronouncer: ChildPronouncer
     language: str
     steps: list[GrammarStep] = field(default_factory=list)
     rungs: list[object] = field(default_factory=list)
@@ -98,7 +97,7 @@ class _Climb:
     ) -> tuple[tuple[PhraseWord, ...], list[tuple[SentenceWord, tuple[Ask, ...]]]]:
         """Words of a rung, and of the changed ones what they ask beyond the rung they build on (by its index; -1 none)."""
         words = self.ladder.words(rung)
-        parts = self.sayer.say_all(words)
+        parts = self.pronouncer.say_all(words)
         below = self.parts[base] if base >= 0 else ()
         had = {ask for part in below for ask in part.ask}
         known = {(part.word.lower(), part.adult_ipa) for part in below}
@@ -148,8 +147,8 @@ class _Climb:
         """Endings and helper words that ask for a last sound or cluster the child lacks; endings lost in today's form."""
         out = []
         for word in changed:
-            stem = self.sayer.say(word.stem).ask if word.stem else ()
-            said = self.sayer.say(word.text, word.ipa)
+            stem = self.pronouncer.say(word.stem).ask if word.stem else ()
+            said = self.pronouncer.say(word.text, word.ipa)
             closed = bool(said.adult_ipa) and not is_nucleus(adult_word(said.adult_ipa, self.language).phones[-1])
             final = [ask for ask in said.ask if closed and _at_the_end(ask) and ask not in stem]
             what = enumerated(", ", (described(ask) for ask in final))
@@ -176,28 +175,28 @@ class _Climb:
         return tuple(dict.fromkeys(out))
 
     def same_today(self, word: SentenceWord) -> bool:
-        with_it = self.sayer.say(word.text, word.ipa).today_ipa
-        return bool(with_it) and with_it == self.sayer.say(word.stem).today_ipa
+        with_it = self.pronouncer.say(word.text, word.ipa).today_ipa
+        return bool(with_it) and with_it == self.pronouncer.say(word.stem).today_ipa
 
 
 def grammar_ladder(
-    text: str, sayer: ChildPronouncer, order: str = DEFAULT_ORDER, vocabulary: Vocabulary | None = None
+    text: str, pronouncer: ChildPronouncer, order: str = DEFAULT_ORDER, vocabulary: Vocabulary | None = None
 ) -> tuple[GrammarLadder | None, tuple[Problem, ...]]:
     """The ladder of a phrase, or None and a problem where the phrase or the order is not known.
 
     The first rung has two words; each further main rung adds one thing, in the given order, up to the adult sentence
     and, where they fit, a describing word and a place. Side steps (past, question, pronoun, not) follow.
     """
-    table = step_orders(sayer.language)
+    table = step_orders(pronouncer.language)
     if order not in table:
         message = worded("{option} cannot be {value}", option="--order", value=f"'{order[:30]}'")
         return None, (
             Problem("use.order", message, worded("one of: {known}", known=", ".join(table)), symbol=order[:30]),
         )
-    ladder, problems = ladder_of(text, sayer.language, vocabulary, _easiest(sayer), table[order])
+    ladder, problems = ladder_of(text, pronouncer.language, vocabulary, _easiest(pronouncer), table[order])
     if ladder is None:
         return None, problems
-    climb = _Climb(ladder, sayer, sayer.language)
+    climb = _Climb(ladder, pronouncer, pronouncer.language)
     climb.add(Move("start", "", ladder.start), -1, True)
     while len(climb.rungs) < _MOST:
         moves = ladder.moves(climb.rungs[-1])
@@ -224,11 +223,11 @@ def _next(moves: list[Move], order: StepOrder, climb: _Climb) -> Move:
     return min(moves, key=weight)
 
 
-def _easiest(sayer: ChildPronouncer) -> Easiest:
+def _easiest(pronouncer: ChildPronouncer) -> Easiest:
     def pick(words: Sequence[SceneWord]) -> SceneWord | None:
         """The word with the least new in it; of equal ones the first."""
-        asked = sorted(words, key=lambda word: sum(len(sayer.asks(ipa)) for ipa in word.ipa.split()))[:6]
-        said = [(sayer.say_word(word, ""), word) for word in asked]
+        asked = sorted(words, key=lambda word: sum(len(pronouncer.asks(ipa)) for ipa in word.ipa.split()))[:6]
+        said = [(pronouncer.say_word(word, ""), word) for word in asked]
         ready = [
             (sum(part.cost for part in parts), word) for parts, word in said if all(part.today_ipa for part in parts)
         ]

@@ -11,17 +11,15 @@ from typing import TYPE_CHECKING
 from approx.lexicon.frequency import everyday_words
 from approx.lexicon.rude import rude_sounds, rude_word
 from approx.lexicon.spelling import base_language
-from approx.practice.grammar.kinds import Verb, is_of, verbs
+from approx.practice.grammar.kinds import NOT_IN_BANK, Verb, is_natural, is_of, sense, verbs
 from approx.practice.grammar.phrase_grammar import Grammar, grammar_of
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank, compounds, plain_form
-from approx.practice.grammar.recipes import Recipe, attributes, preposition_of
-from approx.practice.grammar.sense import NOT_IN_BANK, is_natural, sense
-from approx.practice.grammar.set_phrases import RELATION, SetPhrase, set_phrases
+from approx.practice.grammar.recipes import RELATION, Recipe, SetPhrase, attributes, preposition_of, set_phrases
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, adult_word, choose_phrases, numbers
 from approx.practice.phrases.phrase_types import Phrase, PhraseWord
 from approx.practice.suggest.answer import load_of
 from approx.practice.suggest.clashes import rude_words
-from approx.practice.words.own_list import seldom_met
+from approx.practice.words.word_bank import seldom_met
 from approx.processes.engine.cost_bounds import closeness
 from approx.wording import enumerated, worded
 
@@ -45,15 +43,15 @@ class PhraseMaker:
     """One child and the words to use: the bank, or a scene."""
 
     def __init__(
-        self, sayer: ChildPronouncer, words: Vocabulary | None = None, seed: int = 0, *, is_scene: bool = False
+        self, pronouncer: ChildPronouncer, words: Vocabulary | None = None, seed: int = 0, *, is_scene: bool = False
     ) -> None:
-        self.sayer, self.seed = sayer, seed
-        self.language = sayer.language
-        self.sense = sense(sayer.language)
+        self.pronouncer, self.seed = pronouncer, seed
+        self.language = pronouncer.language
+        self.sense = sense(pronouncer.language)
         self.is_scene = is_scene
         self.words = words or bank(self.language)
         self.grammar: Grammar = grammar_of(self.language)
-        self._early = frozenset() if is_scene else seldom_met(sayer.suggester.profile, self.language)
+        self._early = frozenset() if is_scene else seldom_met(pronouncer.suggester.profile, self.language)
         self._everyday = everyday_words(base_language(self.language))
         self._likely = {role: frozenset(words.split()) for role, words in numbers()["likely"].items()}
         self._rough: dict[SceneWord, float] = {}
@@ -97,7 +95,7 @@ class PhraseMaker:
         )
 
     def _set_phrase(self, recipe: Recipe, phrase: SetPhrase) -> Phrase | None:
-        parts = [self.sayer.say(word, "", "fixed") for word in phrase.words]
+        parts = [self.pronouncer.say(word, "", "fixed") for word in phrase.words]
         if any(not part.today_ipa for part in parts) or clashes_within(parts) or self._never_said(parts):
             return None
         made = assembled(parts, phrase.adult, recipe, phrase.words, self.language)
@@ -144,9 +142,9 @@ class PhraseMaker:
         for part in recipe.parts:
             if part.startswith("'"):
                 fixed = self.grammar.fixed(part[1:], fill)
-                parts.append(self.sayer.say(fixed, "", "fixed"))
+                parts.append(self.pronouncer.say(fixed, "", "fixed"))
             else:
-                parts += self.sayer.say_word(fill[part], part, self.grammar.telegraphic(recipe, part, fill))
+                parts += self.pronouncer.say_word(fill[part], part, self.grammar.telegraphic(recipe, part, fill))
         if any(not part.today_ipa for part in parts) or clashes_within(parts) or self._never_said(parts):
             return None
         words = tuple(part.word for part in parts)
@@ -161,7 +159,7 @@ class PhraseMaker:
         known = self._rough.get(word)
         if known is None:
             sounds = word.ipa.split()
-            asks = sum(len(self.sayer.asks(ipa)) for ipa in sounds)
+            asks = sum(len(self.pronouncer.asks(ipa)) for ipa in sounds)
             length = sum(len(adult_word(ipa, self.language).starts) for ipa in sounds)
             guess = numbers()["guess"]
             known = guess["example_name"] * _is_example_name(word) + guess["seldom"] * (not self._is_everyday(word))
@@ -170,7 +168,7 @@ class PhraseMaker:
         return known
 
     def _cost_of(self, fixed: str) -> float:
-        return self.sayer.say(fixed.strip("<>")).cost
+        return self.pronouncer.say(fixed.strip("<>")).cost
 
     def _easiest(self, words: Sequence[SceneWord], most: int) -> tuple[SceneWord, ...]:
         return tuple(sorted(words, key=self.rough)[:most])

@@ -10,8 +10,7 @@ from approx.child.profile import POSITIONS
 from approx.lexicon.spelling import base_language
 from approx.practice.grammar.adult_sentence import adult_sentence
 from approx.practice.grammar.phrase_words import PHRASE_LANGUAGES, Vocabulary, bank, scene, with_people
-from approx.practice.grammar.recipes import Recipe, frames, relations
-from approx.practice.grammar.set_phrases import RELATION
+from approx.practice.grammar.recipes import RELATION, Recipe, frames, relations
 from approx.practice.phrases.child_pronouncer import ChildPronouncer, described, mixed, numbers
 from approx.practice.phrases.grammar_ladder import DEFAULT_ORDER, grammar_ladder
 from approx.practice.phrases.phrase_maker import Chosen, PhraseMaker, assembled, clashes_within, with_clashes
@@ -55,10 +54,10 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
     missing = _nothing_in_hand(suggester)
     if missing is not None:
         return replace(answer, problems=(missing,))
-    sayer = ChildPronouncer(suggester)
+    pronouncer = ChildPronouncer(suggester)
     vocabulary, wishes, problems = None, (), ()  # type: tuple[Vocabulary | None, tuple[str, ...], tuple[Problem, ...]]
     if request.rows is not None:
-        vocabulary, wishes, problems = scene(request.rows, language, sayer.own, request.file)
+        vocabulary, wishes, problems = scene(request.rows, language, pronouncer.own, request.file)
         if not vocabulary.words and not wishes:
             empty = Problem(
                 "phrases.scene",
@@ -67,15 +66,15 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
                 request.file,
             )
             return replace(answer, problems=(*problems, empty))
-    known, unread = _known(vocabulary, sayer, request.pronoun)
+    known, unread = _known(vocabulary, pronouncer, request.pronoun)
     problems = (*problems, *unread)
     if request.grammar:
-        ladder, more = grammar_ladder(request.grammar, sayer, request.order, known)
+        ladder, more = grammar_ladder(request.grammar, pronouncer, request.order, known)
         return replace(answer, ladder=ladder, problems=(*problems, *more))
     wanted, unknown = _recipes(request, language)
     if unknown is not None:
         return replace(answer, problems=(*problems, unknown))
-    maker = PhraseMaker(sayer, known, request.seed, is_scene=vocabulary is not None)
+    maker = PhraseMaker(pronouncer, known, request.seed, is_scene=vocabulary is not None)
     problems = (*problems, *_unsayable_words(maker, vocabulary))
     wished, more = _wishes(wishes, maker)
     problems = (*problems, *more)
@@ -98,12 +97,12 @@ def make_phrases(suggester: Suggester, request: PhraseRequest) -> PhraseAnswer:
 
 
 def _known(
-    vocabulary: Vocabulary | None, sayer: ChildPronouncer, pronoun: str
+    vocabulary: Vocabulary | None, pronouncer: ChildPronouncer, pronoun: str
 ) -> tuple[Vocabulary, tuple[Problem, ...]]:
     """The words phrases are made of, with the people of the child's life; names that cannot be read are told."""
-    people = sayer.suggester.profile.people
-    readings = {name: sayer.read(name)[1] for name in people}
-    words = bank(sayer.language) if vocabulary is None else vocabulary
+    people = pronouncer.suggester.profile.people
+    readings = {name: pronouncer.read(name)[1] for name in people}
+    words = bank(pronouncer.language) if vocabulary is None else vocabulary
     known = with_people(words, people, readings, pronoun, whole_bank=vocabulary is None)
     hint = "write how the name is said under [readings] in the child's file"
     return known, tuple(
@@ -179,7 +178,7 @@ def _frames(maker: PhraseMaker, wanted: Sequence[Recipe], count: int) -> tuple[F
     """Every frame costed, the one with the easiest fixed words first; those not sayable yet last."""
     out = []
     for recipe in wanted:
-        fixed = tuple(maker.sayer.say(word.strip("<>")) for word in recipe.fixed)
+        fixed = tuple(maker.pronouncer.say(word.strip("<>")) for word in recipe.fixed)
         chosen = maker.phrases(recipe, count)
         out.append(
             Frame(
@@ -223,7 +222,7 @@ def _wishes(wishes: Sequence[str], maker: PhraseMaker) -> tuple[tuple[Phrase, ..
     out: list[Phrase] = []
     problems: list[Problem] = []
     for wish in wishes:
-        parts = tuple(maker.sayer.say(word, "", "wish") for word in wish.split())
+        parts = tuple(maker.pronouncer.say(word, "", "wish") for word in wish.split())
         unread = [part for part in parts if not part.adult_ipa]
         silent = [part for part in parts if part.adult_ipa and not part.today_ipa]
         for part in unread:
@@ -270,7 +269,7 @@ def _unsayable_words(maker: PhraseMaker, vocabulary: Vocabulary | None) -> list[
     out = []
     for word in dict.fromkeys(word.word for word in (vocabulary.words if vocabulary else ())):
         entry = maker.words.find(word)
-        if entry is not None and not all(part.today_ipa for part in maker.sayer.say_word(entry, "")):
+        if entry is not None and not all(part.today_ipa for part in maker.pronouncer.say_word(entry, "")):
             out.append(_cannot_be_said(word, maker))
     return out
 
@@ -286,7 +285,7 @@ def _cannot_be_said(word: str, maker: PhraseMaker) -> Problem:
             if (w.part, w.category) == (entry.part, entry.category) and w.word != word
         ]
         ranked = sorted(kin, key=maker.rough)[:12]
-        near = [w.word for w in ranked if all(part.today_ipa for part in maker.sayer.say_word(w, ""))][:3]
+        near = [w.word for w in ranked if all(part.today_ipa for part in maker.pronouncer.say_word(w, ""))][:3]
     hint = (
         worded("nearest that can: {words}", words=enumerated(", ", near))
         if near

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from approx.practice.words.word_bank import NewThing
+from approx.practice.words.word_bank import NewElement
 from approx.practice.words.word_filters import Candidate
 from approx.wording import enumerated
 
@@ -14,7 +14,7 @@ from approx.wording import enumerated
 class Opener:
     """Some new things and the words that they alone stand before, the most useful first."""
 
-    things: tuple[NewThing, ...]
+    things: tuple[NewElement, ...]
     words: tuple[str, ...]
 
     @property
@@ -33,7 +33,7 @@ def openers(candidates: Sequence[Candidate], most: int = 5) -> tuple[Opener, ...
     if not waiting:
         return ()
     least = min(len(candidate.things) for candidate in waiting)
-    opened: dict[frozenset[tuple[str, ...]], tuple[tuple[NewThing, ...], dict[str, float]]] = {}
+    opened: dict[frozenset[tuple[str, ...]], tuple[tuple[NewElement, ...], dict[str, float]]] = {}
     for candidate in waiting:
         if len(candidate.things) == least:
             key = frozenset((thing.text,) for thing in candidate.things)
@@ -65,7 +65,7 @@ def _name(candidate: Candidate) -> tuple[str, tuple[str, ...]]:
 class FirstStep:
     """One thing to bring in next, and the words that it and the steps before it have opened, the most useful first."""
 
-    thing: NewThing
+    thing: NewElement
     words: tuple[str, ...]
 
 

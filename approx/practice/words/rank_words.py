@@ -20,15 +20,15 @@ from approx.child.profile import Limits, Profile
 from approx.child.search_limits import limits
 from approx.datafiles import read_toml, rules_path
 from approx.practice.suggest.input_targets import own_readings
-from approx.practice.words.word_bank import BankWord, Key, NewThing, RankedWord, load_bank, with_readings
-from approx.practice.words.word_facts import NewThings, asked, cautions
+from approx.practice.words.word_bank import BankWord, Key, NewElement, RankedWord, load_bank, with_readings
+from approx.practice.words.word_facts import NewElements, asked, cautions
 from approx.practice.words.word_filters import NO_FILTERS, Candidate, Filters
 from approx.practice.words.word_goals import WordGoal
 from approx.practice.words.word_weights import few_words, rank_weights
 from approx.wording import enumerated, worded
 
 
-def order_key(things: Sequence[NewThing], order: str) -> tuple[int, int]:
+def order_key(things: Sequence[NewElement], order: str) -> tuple[int, int]:
     """Sorts what is new in a word: by "early" or "harder"; words with nothing new stand first and alike."""
     if not things:
         return 0, 0
@@ -87,7 +87,7 @@ def bank_for(profile: Profile, language: str = "") -> tuple[BankWord, ...]:
 
 def candidates(bank: Sequence[BankWord], limit: Limits) -> tuple[Candidate, ...]:
     """Every word with what it asks beyond the limits."""
-    new = NewThings(limit)
+    new = NewElements(limit)
     out = []
     for word in bank:
         missing = all_demands(word.adult.phones, word.adult.starts, limit, word.adult.stress)

@@ -17,9 +17,18 @@ from approx.practice.suggest.input_targets import ListRow
 from approx.practice.suggest.suggest import Suggester, SuggestOptions
 from approx.practice.words.contrasts import ContrastPair, contrast_pairs
 from approx.practice.words.openers import FirstStep, Opener, first_steps, in_reach, number_different, openers
-from approx.practice.words.own_list import for_this_child, offered_unasked, with_own_list, with_own_rows
 from approx.practice.words.rank_words import bank_for, candidates, in_order, ranked
-from approx.practice.words.word_bank import BankWord, RankedWord, WordSet, bank_of, load_bank
+from approx.practice.words.word_bank import (
+    BankWord,
+    RankedWord,
+    WordSet,
+    bank_of,
+    for_this_child,
+    load_bank,
+    offered_unasked,
+    with_own_list,
+    with_own_rows,
+)
 from approx.practice.words.word_facts import said_today
 from approx.practice.words.word_filters import NO_FILTERS, Candidate, Filters, known_values, shapes_typed, why_empty
 from approx.practice.words.word_goals import WordGoal, read_goals

@@ -13,7 +13,7 @@ from approx.ipa.word import Word
 from approx.practice.suggest.clashes import Clash
 from approx.practice.suggest.input_targets import InputTarget, targets_in_list
 from approx.practice.suggest.suggest import Suggester
-from approx.practice.words.word_bank import BankWord, Key, NewThing, RankedWord
+from approx.practice.words.word_bank import BankWord, Key, NewElement, RankedWord
 from approx.practice.words.word_weights import word_caution
 from approx.problems import Problem
 from approx.processes.simplify.nearness import as_a_listener_hears
@@ -27,22 +27,22 @@ def asked(word: BankWord, missing: Sequence[Demand], limits: Limits) -> tuple[in
     return max(asks - len(missing), 0), asks
 
 
-class NewThings:
+class NewElements:
     """One child's limits, ready to say of many words what is new in them."""
 
     def __init__(self, limits: Limits) -> None:
         self.limits = limits
         self.known = frozenset(sound for position in POSITIONS for sound in limits.consonants[position])
         self.onsets, self.codas = _edges(limits.shapes)
-        self._made: dict[tuple[Key, ...], NewThing] = {}
+        self._made: dict[tuple[Key, ...], NewElement] = {}
 
-    def of(self, word: Word, missing: Sequence[Demand]) -> tuple[NewThing, ...]:
+    def of(self, word: Word, missing: Sequence[Demand]) -> tuple[NewElement, ...]:
         """The new things of a word from its demands (`all_demands`)."""
         if not missing:
             return ()
         carried = self._carried(word, missing)
         with_others = {key for keys in carried.values() for key in keys}
-        out: dict[Key, NewThing] = {}
+        out: dict[Key, NewElement] = {}
         for demand in missing:
             key = demand.key
             if key in out or key in with_others:
@@ -55,14 +55,14 @@ class NewThings:
                 out[key] = self.thing((key, *carried.get(key, ())))
         return tuple(out.values())
 
-    def thing(self, keys: tuple[Key, ...]) -> NewThing:
+    def thing(self, keys: tuple[Key, ...]) -> NewElement:
         """One thing: the first key names it, the others come with it."""
         made = self._made.get(keys)
         if made is None:
             made = self._made[keys] = self._thing(keys)
         return made
 
-    def _thing(self, keys: tuple[Key, ...]) -> NewThing:
+    def _thing(self, keys: tuple[Key, ...]) -> NewElement:
         first, with_it = keys[0], keys[1:]
         soft = self.limits.emerging.issuperset(keys)
         kind, text = first[0], _in_words(first)
@@ -76,7 +76,7 @@ class NewThings:
         sounds = [_in_words(key) for key in with_it if key[0] == "consonant"]
         if sounds:
             text = worded("{thing}, with {sounds}", thing=text, sounds=enumerated(" and ", sounds))
-        return NewThing(kind, worded("{thing} (emerging)", thing=text) if soft else text, keys, soft)
+        return NewElement(kind, worded("{thing} (emerging)", thing=text) if soft else text, keys, soft)
 
     def _carried(self, word: Word, missing: Sequence[Demand]) -> dict[Key, list[Key]]:
         """Demands that come with a new shape: its clusters of known sounds, and known sounds in the part that is new."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from approx.child.demands import Demand
-from approx.practice.words.word_bank import BankWord, NewThing
+from approx.practice.words.word_bank import BankWord, NewElement
 from approx.practice.words.word_goals import WordGoal
 from approx.problems import Problem
 from approx.wording import enumerated, worded
@@ -22,7 +22,7 @@ class Candidate:
 
     bank: BankWord
     missing: tuple[Demand, ...]
-    things: tuple[NewThing, ...]
+    things: tuple[NewElement, ...]
 
 
 Test = Callable[[Candidate], bool]

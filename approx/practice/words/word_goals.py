@@ -42,7 +42,7 @@ class WordGoal:
     place: str = ""
 
     def works_on(self, word: BankWord) -> bool:
-        """True if the adult form gives the child a chance at it."""
+        """True if the adult form gives the child an opportunity for it."""
         if self.kind == "shape":
             wanted = self.sounds[0]
             return wanted == word.shape.replace(".", "") or wanted in (word.shape, *word.shape.split("."))
@@ -99,9 +99,9 @@ def _runs(word: Word, size: int) -> Iterable[tuple[tuple[str, ...], str]]:
 
 @lru_cache(maxsize=16384)
 def _chances(word: Word) -> frozenset[str]:
-    from approx.processes.explain.opportunities import chances
+    from approx.processes.explain.opportunities import opportunities_in
 
-    return frozenset(chances(word))
+    return frozenset(opportunities_in(word))
 
 
 def read_goals(

@@ -18,7 +18,7 @@ from approx.processes.rules.rule import Rule
 SLACK = 1e-9
 """Sums of costs in another order may differ in their last digit."""
 ANY_SOUND = "any"
-"""Stands for a sound that depends on the surroundings in a way not followed here."""
+"""Stands for a sound that depends on the context in a way not followed here."""
 
 
 class CostBounds:

@@ -110,7 +110,7 @@ LEVELS: Mapping[str, Callable[[RatePlace], Hashable]] = {
 
 
 class _Seen(NamedTuple):
-    """What k uses in n chances say of one group of places.
+    """What k uses in n opportunities say of one group of places.
 
     `at`: log-likelihood at each rate; `some`: of being in at that rate, or out of it; `inside`: chance that it is in, by
     rate. `own`: log-likelihood of a rate of its own, or out of it; `moments`: of the rate then.

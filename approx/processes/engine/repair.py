@@ -43,7 +43,7 @@ def _unlike(phone: str, sound: str) -> float:
 
 
 class Repairs:
-    """The rules of a language as one child may use them, and the stand-ins for each sound in its surroundings."""
+    """The rules of a language as one child may use them, and the stand-ins for each sound in its context."""
 
     def __init__(self, rules: RuleSet, limits: Limits, language: str) -> None:
         self.limits, self.tag, self.w = limits, language, weights()

@@ -1,4 +1,4 @@
-"""The rules of one language sorted by what they do, with what was found of each in its surroundings.
+"""The rules of one language sorted by what they do, with what was found of each in its context.
 
 Nothing here depends on the child, so that all children share one object.
 """
@@ -109,7 +109,7 @@ class SortedRules:
         self._copies: dict[str, list[Rule]] = {}
 
     def beside(self, form: Form, at: int) -> Around:
-        """All that a rule of one sound for one can see; far fewer kinds than whole surroundings."""
+        """All that a rule of one sound for one can see; far fewer kinds than whole contexts."""
         phones, look = form.phones, self._nearby
         left = look[phones[at - 1]] if at else -1
         right = look[phones[at + 1]] if at + 1 < len(phones) else -1

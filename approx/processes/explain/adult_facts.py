@@ -14,9 +14,9 @@ from approx.processes.explain.derivation import Use
 from approx.processes.explain.opportunities import (
     OpportunityKind,
     OpportunityOptions,
-    chances,
     kind_at,
     number_of_opportunities,
+    opportunities_in,
     opportunities_left,
     opportunity_kinds,
 )
@@ -100,7 +100,7 @@ class AdultFacts:
 
     def __init__(self, number: int, target: Word, numbered: NumberedAdds) -> None:
         self.number, self.target, self.ipa = number, target, target.ipa
-        could = chances(target, "all")
+        could = opportunities_in(target, "all")
         near = {name: frozenset(at for place in could.get(name, ()) for at in place) for name in WITHOUT_TRIGGER}
         self.sounds: list[Stood] = [
             (phone, frozenset(name for name, places in near.items() if at in places))

@@ -17,8 +17,7 @@ from approx.processes.engine.form import Form, respan
 from approx.processes.engine.search import Step, search
 from approx.processes.explain.derivation import Use
 from approx.processes.explain.sound_changes import SoundChain, SoundPlace
-from approx.processes.rules.rule import Rule
-from approx.processes.rules.without_rule import unwritten_rule
+from approx.processes.rules.rule import Rule, unwritten_rule
 
 UNEXPLAINED = "unexplained"
 COST_UNEXPLAINED = 5.0
@@ -90,7 +89,7 @@ class StructureRules:
         return found
 
 
-class LossState:
+class DeletionState:
     """A form on its way, with adult sounds still to lose and sounds still to add (after which adult sound, which)."""
 
     __slots__ = ("added", "form", "key", "lost", "rest")
@@ -101,21 +100,21 @@ class LossState:
         self.key = (form.phones, form.origins, lost, added)
 
 
-class LossesAndAdditions:
+class DeletionsAndAdditions:
     """Moves that lose and add the sounds which the alignment says were lost and added."""
 
     def __init__(self, rules: StructureRules, wanted: Mapping[int, str]) -> None:
         """`wanted`: the sound that is to stand for each adult sound that stays."""
         self.e, self.wanted = rules, wanted
 
-    def moves(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
+    def moves(self, state: DeletionState) -> Iterator[tuple[float, tuple[Step, ...], DeletionState]]:
         """Next steps: (cost, what is done, state)."""
         if state.lost:
-            yield from self.losses(state)
+            yield from self.deletions(state)
         elif state.added:
             yield from self.additions(state)
 
-    def losses(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
+    def deletions(self, state: DeletionState) -> Iterator[tuple[float, tuple[Step, ...], DeletionState]]:
         """Rules that take away the first sound still to be lost, and no sound that stays."""
         form, first = state.form, min(state.lost)
         at = form.origins.index(first)
@@ -152,13 +151,13 @@ class LossesAndAdditions:
                 tuple(sorted(gone if rule.process != "coalescence" else touched)),
                 None,
             )
-            yield rule.cost, (step,), LossState(after, state.lost - gone, state.added)
+            yield rule.cost, (step,), DeletionState(after, state.lost - gone, state.added)
         if not any_found:
             after = _without(form, at)
             step = Step(UNEXPLAINED, UNEXPLAINED, form, after, COST_UNEXPLAINED, (first,), None)
-            yield COST_UNEXPLAINED, (step,), LossState(after, state.lost - {first}, state.added)
+            yield COST_UNEXPLAINED, (step,), DeletionState(after, state.lost - {first}, state.added)
 
-    def additions(self, state: LossState) -> Iterator[tuple[float, tuple[Step, ...], LossState]]:
+    def additions(self, state: DeletionState) -> Iterator[tuple[float, tuple[Step, ...], DeletionState]]:
         """The first added sound, or several at once, by a rule that puts them in there; else as a sound of its own."""
         form, (after_origin, sound) = state.form, state.added[0]
         place = form.origins.index(after_origin) + 1 if after_origin in form.origins else 0
@@ -185,7 +184,7 @@ class LossesAndAdditions:
         )
         used = best or _OTHER
         step = Step(used.id, used.process, form, after, cost, _flanking(form, place, after_origin), None)
-        yield cost, (step,), LossState(after, state.lost, state.added[together:])
+        yield cost, (step,), DeletionState(after, state.lost, state.added[together:])
 
 
 def _flanking(form: Form, place: int, after_origin: int) -> tuple[int, ...]:
@@ -282,10 +281,10 @@ class Structures:
         """Up to three ways, cheapest first, looked for anew."""
         if not lost and not added:
             return (Structure(start, 0.0, (), start),)
-        walk = LossesAndAdditions(self.rules, wanted)
+        walk = DeletionsAndAdditions(self.rules, wanted)
         if len(lost) + len(added) > _MANY:
             return (_nearest(walk, start, lost, added),)
-        found = search(LossState(start, lost, added), walk.moves, _MOST, _EXPANSIONS, READING_SPREAD)
+        found = search(DeletionState(start, lost, added), walk.moves, _MOST, _EXPANSIONS, READING_SPREAD)
         if not found:
             return (_nearest(walk, start, lost, added),)
         return tuple(Structure(each.state.form, each.cost, each.steps, start) for each in found)
@@ -297,9 +296,9 @@ class Structures:
         return tuple(each for each in said if self._becomes is None or each[1] in self._becomes)
 
 
-def _nearest(walk: LossesAndAdditions, start: Form, lost: Lost, added: Added) -> Structure:
+def _nearest(walk: DeletionsAndAdditions, start: Form, lost: Lost, added: Added) -> Structure:
     """One way for a form with more lost and added than a search can weigh: the cheapest move each time."""
-    state, cost, steps = LossState(start, lost, added), 0.0, list[Step]()
+    state, cost, steps = DeletionState(start, lost, added), 0.0, list[Step]()
     while state.lost or state.added:
         move, made, state = min(walk.moves(state), key=lambda each: each[0])
         cost += move

@@ -36,8 +36,8 @@ from approx.processes.explain.opportunities import LostR, default_opportunity_op
 from approx.processes.explain.phrases import MOST_OTHERS, nothing_understood, parts_of, phrase_readings
 from approx.processes.explain.sound_changes import Chains, SoundChanges
 from approx.processes.explain.strange import StrangePairs, is_strange
+from approx.processes.rules.rule import unwritten_rule
 from approx.processes.rules.ruleset import RuleSet
-from approx.processes.rules.without_rule import unwritten_rule
 from approx.scoring.alignment.align import (
     Alignment,
     Link,
@@ -85,7 +85,7 @@ class Explainer:
     """The rules that explain, ready for many pairs of one language."""
 
     def __init__(self, rules: RuleSet, tag: str = "en-US", lost_r: LostR | None = None) -> None:
-        """`lost_r`: what an ɹ left off after a vowel is called, "deletion" or "vocalization"; None: `rules/chances.toml`."""
+        """`lost_r`: what an ɹ left off after a vowel is called, "deletion" or "vocalization"; None: `rules/opportunities.toml`."""
         self.tag = tag
         self.vocalized = (lost_r or default_opportunity_options().lost_r) == "vocalization"
         primary = tag.lower().split("-")[0]

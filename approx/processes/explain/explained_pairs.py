@@ -15,10 +15,11 @@ from approx.processes.explain.adult_facts import WEIGHED, AdultFacts, NumberedAd
 from approx.processes.explain.derivation import Derivation, GoodReadings, ReadingsFound, Use
 from approx.processes.explain.opportunities import LEAVES_OFF
 from approx.processes.explain.weighing import NOTHING_OPEN, NOTHING_WEIGHED, Weighing, open_between, weighing_in
+from approx.scoring.alignment.align import MANY
 
-MANY_PAIRS, MANY = 3000, 200
-"""Pairs of a sample, and of a group of it, from which on counting them in arrays (`group_arrays`) is over sooner; a shorter
-sample loads nothing for that."""
+MANY_OF_GROUP = 200
+"""Pairs of a group, in a sample of `MANY`, from which on counting them in arrays (`group_arrays`) is over
+sooner; a shorter sample loads nothing for that."""
 _TOGETHER = 4096
 """Texts that are joined at once."""
 Place = tuple[int, frozenset[str]]
@@ -164,7 +165,7 @@ class ExplainedPairs(Sequence[ExplainedPair]):
 
     def in_arrays(self, pairs: int) -> bool:
         """True where a group of so many pairs is counted in arrays."""
-        return len(self) > MANY_PAIRS and pairs > MANY
+        return len(self) >= MANY and pairs > MANY_OF_GROUP
 
     def add(self, word: str, target: Word, produced: Word, readings: GoodReadings) -> int:
         """One pair more; its number."""

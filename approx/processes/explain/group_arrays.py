@@ -144,7 +144,7 @@ class GroupArrays:
         # each kind once in a row, with how often it stands there
         once_row, once_kind, in_row = _each_once(row, kind, many)
         more = in_row - could[group_form[once_row], once_kind]
-        surplus = more > 0  # a change the description did not foresee is a chance all the same
+        surplus = more > 0  # a change the description did not foresee is an opportunity all the same
         chances = np.bincount(could_kind, places * said[could_form], many)
         chances += np.bincount(once_kind[surplus], more[surplus] * often[once_row[surplus]], many)
         occurrences = np.bincount(kind, often[row], many)

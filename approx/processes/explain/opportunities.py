@@ -1,6 +1,6 @@
 """Counts of one process over a sample; they add.
 
-Chances: the places in an adult form where each process could have happened (`rules/chances.toml`).
+Opportunities: the places in an adult form where each process could have happened (`rules/opportunities.toml`).
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ OPPORTUNITY_CHOICES: dict[str, tuple[str, ...]] = {
 
 @dataclass(frozen=True, slots=True)
 class OpportunityOptions:
-    """The switches of `rules/chances.toml`; every one is in the signature."""
+    """The switches of `rules/opportunities.toml`; every one is in the signature."""
 
     lost_sounds: LostSounds = "count"
     weak_syllables: WeakSyllables = "all"
@@ -62,7 +62,7 @@ class OpportunityOptions:
 
 @cache
 def _table() -> dict[str, Any]:
-    return read_toml(rules_path("chances.toml"))
+    return read_toml(rules_path("opportunities.toml"))
 
 
 def default_opportunity_options() -> OpportunityOptions:
@@ -95,10 +95,10 @@ def _pattern(text: str) -> ParsedRule:
 
 
 @lru_cache(maxsize=65536)
-def chances(word: Word, weak_syllables: str = "all") -> dict[str, OpportunityPlaces]:
-    """Process -> its chances in this adult form, each a tuple of the sounds it stands on (0-based); a phrase word by word."""
+def opportunities_in(word: Word, weak_syllables: str = "all") -> dict[str, OpportunityPlaces]:
+    """Process -> its opportunities in this adult form, each a tuple of the sounds it stands on (0-based); a phrase word by word."""
     out: dict[str, OpportunityPlaces] = {}
-    for (process, _), found in chances_by_kind(word, weak_syllables).items():
+    for (process, _), found in opportunities_by_kind(word, weak_syllables).items():
         out[process] = out.get(process, ()) + found
     return out
 
@@ -106,7 +106,7 @@ def chances(word: Word, weak_syllables: str = "all") -> dict[str, OpportunityPla
 @lru_cache(maxsize=65536)
 def kind_at(word: Word, process: str, targets: tuple[int, ...]) -> str:
     """Of which kind of opportunity a change of some sounds is; "" where the process has one kind, or none was foreseen."""
-    found = chances_by_kind(word, "all")
+    found = opportunities_by_kind(word, "all")
     for kind in opportunity_kinds(process):
         if any(set(targets) <= set(place) for place in found.get((process, kind), ())):
             return kind
@@ -114,7 +114,7 @@ def kind_at(word: Word, process: str, targets: tuple[int, ...]) -> str:
 
 
 @lru_cache(maxsize=65536)
-def chances_by_kind(word: Word, weak_syllables: str = "all") -> dict[OpportunityKind, OpportunityPlaces]:
+def opportunities_by_kind(word: Word, weak_syllables: str = "all") -> dict[OpportunityKind, OpportunityPlaces]:
     """Opportunities of an adult form by process and kind: (process, kind) -> the places, each as indices of sounds."""
     if word.edges:
         return _of_phrase(word, weak_syllables)
@@ -159,7 +159,7 @@ def _of_phrase(word: Word, weak_syllables: str) -> dict[OpportunityKind, Opportu
     out: dict[OpportunityKind, OpportunityPlaces] = {}
     begin = 0
     for part in words_of(word):
-        for process, found in chances_by_kind(part, weak_syllables).items():
+        for process, found in opportunities_by_kind(part, weak_syllables).items():
             out[process] = out.get(process, ()) + tuple(tuple(at + begin for at in place) for place in found)
         begin += len(part.phones)
     return out
@@ -169,7 +169,7 @@ def _of_phrase(word: Word, weak_syllables: str) -> dict[OpportunityKind, Opportu
 def number_of_opportunities(
     word: Word, weak_syllables: str = "all", lost_r: LostR = "deletion"
 ) -> Mapping[OpportunityKind, int]:
-    """Process and kind -> how many chances this adult form has, those without any left out."""
+    """Process and kind -> how many opportunities this adult form has, those without any left out."""
     return {kind: len(places) for kind, places in _could_show(word, weak_syllables, lost_r).items()}
 
 
@@ -185,9 +185,9 @@ def opportunities_left(
 
 
 def _could_show(word: Word, weak_syllables: str, lost_r: LostR) -> dict[OpportunityKind, OpportunityPlaces]:
-    """The chances where the change could show: where a lost ɹ is vocalization, leaving it off is no deletion and no
+    """The opportunities where the change could show: where a lost ɹ is vocalization, leaving it off is no deletion and no
     cluster reduction."""
-    found = chances_by_kind(word, weak_syllables)
+    found = opportunities_by_kind(word, weak_syllables)
     vocal = postvocalic_r(word.phones) if lost_r == "vocalization" else frozenset[int]()
     if not vocal:
         return found
@@ -258,14 +258,14 @@ class ProcessTally:
 
     @property
     def percent(self) -> float | None:
-        """None where there was no chance."""
+        """None where there was no opportunity."""
         return 100.0 * self.occurrences / self.chances if self.chances else None
 
     def standing(self, options: OpportunityOptions) -> str:
         """active, frequent, seen (under the criterion), not seen, or not enough opportunities.
 
-        The criterion is the caller's: so many percent of enough chances (`criterion = "percent"`), or so many
-        instances, however many chances there were ("instances": Dodd, Holm, Zhu & Crosbie 2003, Clin Linguist Phon
+        The criterion is the caller's: so many percent of enough opportunities (`criterion = "percent"`), or so many
+        instances, however many opportunities there were ("instances": Dodd, Holm, Zhu & Crosbie 2003, Clin Linguist Phon
         17:617-643, as cited; five).
         """
         if options.criterion == "instances":

@@ -1,4 +1,4 @@
-"""Processes of a whole sample: what happened, on how many chances, in which words; what one token cannot decide.
+"""Processes of a whole sample: what happened, on how many opportunities, in which words; what one token cannot decide.
 
 A single token often has two equal readings (gun [dʌn]: velar fronting, or alveolar assimilation). Over a sample the
 reading is taken that the other words bear out: assimilation only where the same sound is right, or said otherwise, in
@@ -6,9 +6,9 @@ words without a trigger (process conventions 5; measures 8.5).
 
 Everything is worked out once for each distinct word, adult form and production, and counted as often as it occurs.
 
-Tallies of one group: how often each process happened, on how many chances, in which words and not in which.
+Tallies of one group: how often each process happened, on how many opportunities, in which words and not in which.
 
-Chances depend on the adult form alone (and on what was left off, if asked): they are added up once for all productions
+Opportunities depend on the adult form alone (and on what was left off, if asked): they are added up once for all productions
 of it, so that a production costs no more than the processes in it.
 """
 
@@ -125,7 +125,7 @@ def _one_by_one(
                     tallies[kind].not_in[word] = None
                 found.always.intersection_update(happened)
         for kind in happened if len(happened) < 2 else dict.fromkeys(happened):
-            # a change the description did not foresee is a chance all the same: never more uses than chances
+            # a change the description did not foresee is an opportunity all the same: never more uses than opportunities
             more = happened.count(kind) - found.chances.get(kind, 0)
             if more > 0:
                 tallies[kind].chances += often * more

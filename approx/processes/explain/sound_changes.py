@@ -17,8 +17,7 @@ from approx.processes.engine.apply import sound_after
 from approx.processes.engine.contexts import Contexts, Fit
 from approx.processes.engine.cost_bounds import SLACK, CostBounds
 from approx.processes.engine.form import Form
-from approx.processes.rules.rule import Rule
-from approx.processes.rules.without_rule import unwritten_rule
+from approx.processes.rules.rule import Rule, unwritten_rule
 
 PLACE, MANNER, VOICE = 1, 2, 4
 _MANNERS = ("stop", "affricate", "fricative", "nasal", "liquid", "glide")
@@ -227,16 +226,18 @@ class SoundChanges:
                     sound = known
                 if not sound or sound in past or rule.process in used:
                     continue
-                traits = changed(phone, sound)
-                if chain and traits == PLACE | VOICE:
+                features_changed = changed(phone, sound)
+                if chain and features_changed == PLACE | VOICE:
                     continue  # only a sound voiced in the adult form (a flap) takes a new place with its voice unnamed
                 if not done and stopped(phone, sound):
-                    traits &= ~PLACE
-                if traits & done or changed(sound, wanted) & (done | traits):
+                    features_changed &= ~PLACE
+                if features_changed & done or changed(sound, wanted) & (done | features_changed):
                     continue
                 spent, needed = cost + rule.cost, needs if trigger is None else needs | {trigger}
                 among = pops << 16 | number
-                heapq.heappush(heap, (spent, among, rest, sound, (*chain, (rule, sound)), done | traits, needed))
+                heapq.heappush(
+                    heap, (spent, among, rest, sound, (*chain, (rule, sound)), done | features_changed, needed)
+                )
         triggers = tuple(dict.fromkeys(each for _, _, needs in ways for each in needs))
         bits = {trigger: 1 << number for number, trigger in enumerate(triggers)}
         marked = [(cost, chain, sum(bits[trigger] for trigger in needs)) for cost, chain, needs in ways]

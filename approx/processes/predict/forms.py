@@ -15,7 +15,7 @@ from approx.processes.engine.form import Form
 from approx.processes.engine.pooling import settings
 from approx.processes.explain.explain import opened_syllabics
 from approx.processes.predict.rates import VOWEL_CHANGE, Model
-from approx.processes.predict.sites import OTHER, Sites, SiteState, SoundOption, sound_place, surroundings
+from approx.processes.predict.sites import OTHER, Sites, SiteState, SoundOption, sound_context, sound_place
 
 OutcomeSlot = list[tuple[float, str, tuple[str, ...]]]
 """Sounds that may come out in one place, likeliest first: chance, sound, processes of the likeliest way to it."""
@@ -119,9 +119,9 @@ class ChildForms:
         return out
 
     def _slot_of(self, form: Form, at: int, adult: Form, known: dict[tuple[object, ...], OutcomeSlot]) -> OutcomeSlot:
-        """The slot of a sound, found once for all structures of a word that leave its surroundings as they are."""
+        """The slot of a sound, found once for all structures of a word that leave its context as they are."""
         left_off = () if is_nucleus(form.phones[at]) else tuple(o for o in adult.origins if o not in form.origins)
-        key = (form.origins[at], form.phones[at], *surroundings(form, at), left_off)
+        key = (form.origins[at], form.phones[at], *sound_context(form, at), left_off)
         found = known.get(key)
         if found is None:
             found = known[key] = self.slot(form, at, adult)

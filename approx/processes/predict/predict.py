@@ -33,7 +33,7 @@ __all__ = [
     "ProbeWord",
     "Rate",
     "Rates",
-    "borne_out",
+    "with_readings_chosen",
     "predict",
     "probe_next",
     "rates",
@@ -71,13 +71,13 @@ def rates(explained: Iterable[Explanation], rules: RuleSet, tag: str = "en-US") 
     sites = _sites(rules, tag)
     counts = ReplayCounts(sites)
     chances: Counter[tuple[str, str, str]] = Counter()
-    for each in borne_out(explained):
+    for each in with_readings_chosen(explained):
         counts.add(each)
         chances.update(_chances(sites, opened_syllabics(each.target)[0]))
     return _made(counts, chances, sites)
 
 
-def borne_out(explained: Iterable[Explanation]) -> list[Explanation]:
+def with_readings_chosen(explained: Iterable[Explanation]) -> list[Explanation]:
     """Each pair with the reading that the others of the sample bear out first (as of the processes of a sample)."""
     listed = list(explained)
     made = ExplainedPairs()

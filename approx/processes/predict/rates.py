@@ -35,7 +35,7 @@ class Rate:
 class Rates:
     """What a sample tells of a child's changes.
 
-    `rules`: every rule with a chance, `cells`: the same by sound and position. `counts`: kind of place -> applied
+    `rules`: every rule with an opportunity, `cells`: the same by sound and position. `counts`: kind of place -> applied
     and asked; `outcomes`: (process, kind of place, rule) -> uses; `others`: (sound, said as) -> times.
     `pairs`: explained pairs, `unread` of them with a structure that the rules do not reach (sounds not counted).
     `prevalences`: process -> how likely it is in use before anything is heard.
@@ -58,7 +58,7 @@ class Rates:
         object.__setattr__(self, "model", Model(self.counts, self.outcomes, self.others, self.prevalences))
 
     def rate(self, rule: str, sound: str = "", position: str = "") -> Rate | None:
-        """One rule, over all or in one sound and position; None without a chance."""
+        """One rule, over all or in one sound and position; None without an opportunity."""
         rows = self.cells if sound or position else self.rules
         return next((row for row in rows if (row.rule, row.sound, row.position) == (rule, sound, position)), None)
 

@@ -219,7 +219,7 @@ class Sites:
         if rules is None:
             return ()
         here = adult.origins.index(form.origins[at])
-        beside = surroundings(form, at) if rules.beside else None
+        beside = sound_context(form, at) if rules.beside else None
         key = (process, phone, beside, (adult.phones, here) if rules.far else None)
         found = self._sounds.get(key)
         if found is None:
@@ -338,7 +338,7 @@ def _had_neighbour(adult: Form, at: int) -> bool:
     return before or after
 
 
-def surroundings(form: Form, at: int) -> tuple[object, ...]:
+def sound_context(form: Form, at: int) -> tuple[object, ...]:
     """All that a rule of one sound can see around it: two sounds on each side, syllable cuts, edges, stress."""
     phones, starts = form.phones, form.starts
     edge, stress = min(len(phones) - at, 3), form.stress[form.syllable_at(at)]

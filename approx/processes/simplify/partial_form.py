@@ -9,7 +9,7 @@ from bisect import bisect_right
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from approx.child.inventory_criterion import never_final
+from approx.child.inventory import never_final
 from approx.ipa.features import distance, in_class, is_nucleus
 from approx.ipa.language import language
 from approx.ipa.syllables import syllable_starts

@@ -18,7 +18,7 @@ from approx.processes.engine.form import Form, form_of
 from approx.processes.engine.repair import Granted, Repairs
 from approx.processes.engine.search import Arrival, Found, Key, Step, search
 from approx.processes.rules.ruleset import RuleSet
-from approx.processes.simplify.structural_repair import Mends, StructuralRepair
+from approx.processes.simplify.structural_repair import StructuralRepair, StructuralRepairs
 from approx.processes.simplify.walk import FormSearch, Node, Trace, WalkState, with_sound
 
 _WIDE = 3
@@ -45,7 +45,7 @@ class Simplifier:
     def __init__(self, rules: RuleSet, limits: Limits, tag: str = "en-US") -> None:
         self.limits = limits
         self.repairs = Repairs(rules, limits, tag)
-        self.mends = Mends(self.repairs, limits)
+        self.structural = StructuralRepairs(self.repairs, limits)
         self.w = self.repairs.w
         self._soft = _let_in(limits)
         self._kept = _Kept(Word((), (), ()))

@@ -1,6 +1,6 @@
 """What can be done about one demand of a form by rules of structure: sounds and syllables left off, put in, made alike.
 
-Nothing here depends on what is granted on a ladder, so that one word's mends serve all its rungs.
+Nothing here depends on what is granted on a ladder, so that one word's repairs serve all its rungs.
 """
 
 from __future__ import annotations
@@ -38,17 +38,17 @@ class StructuralRepair:
         self.spoils: tuple[str, str] | None = None
         """A sound that is changed only to make a cluster, and its place: dearer if the child has it there."""
 
-    def after(self, mends: Mends) -> Form | None:
+    def after(self, structural: StructuralRepairs) -> Form | None:
         """The form after it, cut into syllables anew; None where it leaves nothing or not what it is for."""
         if not self._done:
-            after = self._after or carry_out(self.rule.change, self.form, self.first, mends.r.tag)
+            after = self._after or carry_out(self.rule.change, self.form, self.first, structural.r.tag)
             if after is not None and self._fewer and len(after.starts) >= len(self.form.starts):
                 after = None
-            self._after, self._done = after and after.recut(mends.lang), True
+            self._after, self._done = after and after.recut(structural.lang), True
         return self._after
 
 
-class Mends:
+class StructuralRepairs:
     """The structural moves of one child's search."""
 
     def __init__(self, repairs: Repairs, limits: Limits) -> None:
@@ -56,7 +56,7 @@ class Mends:
         self.lang = language(repairs.tag)
 
     def of(self, form: Form, demand: Demand) -> list[StructuralRepair]:
-        """Every mend of a demand, a dropped syllable aside (`dropped`)."""
+        """Every repair of a demand, a dropped syllable aside (`dropped`)."""
         kind = demand.kind
         if kind == "length":
             return list(self.shorter(form))
@@ -69,7 +69,7 @@ class Mends:
             # what is put in helps only the syllable it stands in or beside; a vowel where one more syllable may be
             full = len(form.starts) >= self.limits.max_syllables
             added = self.inserted(form, demand.first, demand.last)
-            out += [mend for mend in added if not (full and _adds_vowel(mend.rule))]
+            out += [repair for repair in added if not (full and _adds_vowel(repair.rule))]
         return out
 
     def local(self, form: Form, demand: Demand) -> Iterator[StructuralRepair]:
@@ -92,13 +92,13 @@ class Mends:
                     price = price if own is None else min(price, own * weights[start])
                 if demand.kind == "cluster":
                     price = priced(rule, start, last, price)
-                mend = StructuralRepair(rule, price, form, start, last)
+                repair = StructuralRepair(rule, price, form, start, last)
                 if not rule.shortens:
-                    after, place = mend.after(self), demand.item[-1]
+                    after, place = repair.after(self), demand.item[-1]
                     if after is None or (after.phones[demand.first : demand.last], place) not in self.limits.clusters:
                         continue
-                    mend.spoils = form.phones[start], place
-                yield mend
+                    repair.spoils = form.phones[start], place
+                yield repair
 
     def run_pricing(self, form: Form, demand: Demand) -> Callable[[Rule, int, int, float], float]:
         """The price of a rule on a cluster: cheap where it leads to what this child says for it or likely does to it, dearer
@@ -189,10 +189,10 @@ class Mends:
                 if rule.process == DOUBLING:
                     yield StructuralRepair(rule, self.w.own_change, form, bounds[slot], bounds[end])
             return
-        for mend in self.shorter(form):
-            if mend.first <= demand.first < mend.last or demand.first <= mend.first < demand.last:
-                mend.cost = self.w.own_change + _PART * (mend.last - mend.first < demand.last - demand.first)
-                yield mend
+        for repair in self.shorter(form):
+            if repair.first <= demand.first < repair.last or demand.first <= repair.first < demand.last:
+                repair.cost = self.w.own_change + _PART * (repair.last - repair.first < demand.last - demand.first)
+                yield repair
 
     def inserted(self, form: Form, low: int, high: int) -> Iterator[StructuralRepair]:
         """Sounds put in before one of the places from `low` to `high`."""
@@ -214,9 +214,9 @@ class Mends:
 
     def dropped(self, form: Form, demand: Demand) -> list[StructuralRepair]:
         """A weak syllable that holds the demand goes as a whole; dear."""
-        holding = [mend for mend in self.shorter(form) if mend.first <= demand.first < mend.last]
-        for mend in holding:
-            mend.cost += self.w.unforced_syllable
+        holding = [repair for repair in self.shorter(form) if repair.first <= demand.first < repair.last]
+        for repair in holding:
+            repair.cost += self.w.unforced_syllable
         return holding
 
     def alike(self, form: Form) -> Iterator[StructuralRepair]:
@@ -225,9 +225,9 @@ class Mends:
         for rule, slot, end in self.r.whole(form):
             if rule.process == DOUBLING:
                 yield StructuralRepair(rule, rule.cost, form, bounds[slot], bounds[end])
-        for mend in self.shorter(form):
-            mend.cost += self.w.unforced_syllable
-            yield mend
+        for repair in self.shorter(form):
+            repair.cost += self.w.unforced_syllable
+            yield repair
         if self.limits.variety == "same":
             yield from self.inserted(form, 0, len(form.phones))
             return

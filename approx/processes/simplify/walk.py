@@ -1,4 +1,4 @@
-"""The walk of one search for simpler forms: what a form demands, what mends it, and the least that will cost.
+"""The walk of one search for simpler forms: what a form demands, what repairs it, and the least that will cost.
 
 A form is carried out only when the search comes to it, and what was found out about a word's forms is kept until the
 next word: the rungs of its ladder ask for the same forms again.
@@ -19,7 +19,7 @@ from approx.processes.engine.form import Form
 from approx.processes.engine.repair import Granted, Repairs
 from approx.processes.engine.search import Key
 from approx.processes.engine.sorted_rules import Around, RuleChain
-from approx.processes.simplify.structural_repair import Mends, StructuralRepair
+from approx.processes.simplify.structural_repair import StructuralRepair, StructuralRepairs
 
 _LEAST = 0.02
 """What a form that still demands something costs at the least."""
@@ -28,7 +28,7 @@ _LEAST = 0.02
 class Node:
     """A form of a word with all it demands, nothing granted, and what was found for each demand."""
 
-    __slots__ = ("around", "asks", "dropped", "form", "key", "mends")
+    __slots__ = ("around", "asks", "dropped", "form", "key", "structural")
 
     def __init__(self, form: Form, limits: Limits) -> None:
         self.form = form
@@ -36,7 +36,7 @@ class Node:
         self.asks = all_demands(form.phones, form.starts, limits, form.stress)
         self.around: dict[int, Around] = {}
         """For each sound that is asked for, what the rules can see of it."""
-        self.mends: dict[Demand, list[StructuralRepair]] = {}
+        self.structural: dict[Demand, list[StructuralRepair]] = {}
         self.dropped: dict[Demand, list[StructuralRepair]] = {}
 
 
@@ -46,9 +46,9 @@ def place_of(demand: Demand) -> str:
 
 
 FormMove = StructuralRepair | tuple[int, RuleChain]
-"""What leads from a form to the next: a mend of structure, or a chain of rules on the sound at a place."""
+"""What leads from a form to the next: a repair of structure, or a chain of rules on the sound at a place."""
 Trace = tuple[Form, Key, FormMove]
-"""A step of the search before it is written out: form before it, demand it mends, what was done."""
+"""A step of the search before it is written out: form before it, demand it repairs, what was done."""
 
 
 def with_sound(form: Form, at: int, sound: str) -> Form:
@@ -150,7 +150,7 @@ class Rules(Protocol):
 
     limits: Limits
     repairs: Repairs
-    mends: Mends
+    structural: StructuralRepairs
     w: Weights
 
 
@@ -163,7 +163,7 @@ class FormSearch:
         self.adult = adult
         self.limits, self.granted, self.nodes = simplifier.limits, granted, nodes
         self.have = simplifier.repairs.available(granted)
-        self.r, self.m, self.w = simplifier.repairs, simplifier.mends, simplifier.w
+        self.r, self.m, self.w = simplifier.repairs, simplifier.structural, simplifier.w
 
     def node(self, form: Form) -> Node:
         """The node of a form, one for all ways to it."""
@@ -226,9 +226,9 @@ class FormSearch:
         if node is None:
             raise ValueError("the search has not come to this state")
         form, why, place = node.form, demand.key, place_of(demand)
-        mends = node.mends.get(demand)
-        if mends is None:
-            mends = node.mends[demand] = self.m.of(form, demand)
+        structural = node.structural.get(demand)
+        if structural is None:
+            structural = node.structural[demand] = self.m.of(form, demand)
         options = None
         if place:
             options = self.r.options(form, demand.first, place, self.have[place], node.around[demand.first])
@@ -243,15 +243,15 @@ class FormSearch:
             dropped = node.dropped.get(demand)
             if dropped is None:
                 dropped = node.dropped[demand] = self.m.dropped(form, demand)
-            mends = mends + dropped
+            structural = structural + dropped
         later = [(other.first, other.last, least) for other, least in state.todo[1:] if least]
-        for mend in mends:
-            cost = mend.cost
-            if mend.spoils is not None and mend.spoils[0] in self.have[mend.spoils[1]]:
+        for repair in structural:
+            cost = repair.cost
+            if repair.spoils is not None and repair.spoils[0] in self.have[repair.spoils[1]]:
                 cost += self.w.sound_in_hand
             # not yet carried out: what it does not touch is still to be paid for after it
-            first, last, guess = mend.first, mend.last, 0.0
+            first, last, guess = repair.first, repair.last, 0.0
             for low, high, least in later:
                 if high < first or low > last:
                     guess += least
-            yield cost, ((form, why, mend),), WalkState(self, None, form, mend, guess)
+            yield cost, ((form, why, repair),), WalkState(self, None, form, repair, guess)

@@ -24,7 +24,7 @@ T = TypeVar("T")
 
 
 class RefusalError(Exception):
-    """Raised within the room only; `answered` turns it into the value."""
+    """Raised within the package only; `answered` turns it into the value."""
 
     def __init__(self, *problems: Problem, current: StoredRow | None = None) -> None:
         super().__init__(problems[0].code)

@@ -278,7 +278,7 @@ class StoredTarget:
     """A word in work. `form` is the form chosen last for this word, the adult form where none is chosen.
 
     `word_set`: name of the probe set it belongs to. `state`: "active", "resting", "met" or "control" (a word that is
-    probed and not treated). `help`: cue level to start with, see rules/help_levels.toml.
+    probed and not treated). `help`: cue level to start with, see rules/cue_levels.toml.
     """
 
     id: int

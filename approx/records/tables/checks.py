@@ -4,7 +4,7 @@ A rule takes a value and gives the value to store, or raises ValueError with (me
 
 Codes in place of names: what a code may be, and a remark on one, or on a free text, that looks like a name.
 
-How much help a try was given and how it came out: the two lists of `rules/help_levels.toml`.
+How much help a try was given and how it came out: the two lists of `rules/cue_levels.toml`.
 """
 
 from __future__ import annotations
@@ -76,7 +76,7 @@ def name_remarks(text: str) -> tuple[Problem, ...]:
 
 
 @dataclass(frozen=True, slots=True)
-class HelpLevel:
+class CueLevel:
     """`id` is what is stored, `number` the digit for a paper grid (0 no help), `labels` by primary language tag."""
 
     id: str
@@ -105,10 +105,10 @@ class TrialResult:
 
 
 @cache
-def help_levels() -> tuple[HelpLevel, ...]:
+def cue_levels() -> tuple[CueLevel, ...]:
     """All levels, most help first; the last one is no help."""
     return tuple(
-        HelpLevel(entry["id"], entry["number"], _labels(entry), entry["says"], entry["source"])
+        CueLevel(entry["id"], entry["number"], _labels(entry), entry["says"], entry["source"])
         for entry in _tables()["level"]
     )
 
@@ -122,14 +122,14 @@ def trial_results() -> tuple[TrialResult, ...]:
 
 
 @cache
-def help_ids() -> tuple[str, ...]:
+def cue_ids() -> tuple[str, ...]:
     """The ids of the levels, most help first."""
-    return tuple(level.id for level in help_levels())
+    return tuple(level.id for level in cue_levels())
 
 
 @cache
 def _tables() -> dict[str, Any]:
-    return read_toml(rules_path("help_levels.toml"))
+    return read_toml(rules_path("cue_levels.toml"))
 
 
 def _labels(entry: dict[str, Any]) -> dict[str, str]:
@@ -299,7 +299,7 @@ def tags(value: object) -> str:
     return " ".join(dict.fromkeys(found))
 
 
-def help_level(value: object) -> str:
+def cue_level(value: object) -> str:
     """The id of a cue level, or ""."""
     return str(_help_or_none()(value))
 
@@ -311,12 +311,12 @@ def given_help(value: object) -> str:
 
 @cache
 def _help() -> ValueCheck:
-    return one_of(*help_ids())
+    return one_of(*cue_ids())
 
 
 @cache
 def _help_or_none() -> ValueCheck:
-    return one_of(*help_ids(), "")
+    return one_of(*cue_ids(), "")
 
 
 _STRINGS = json_list(lambda item: isinstance(item, str), "texts")
@@ -339,7 +339,7 @@ RULES: Mapping[str, Mapping[str, ValueCheck]] = {
                     "kind": line},
     "choices": _DAYS | {"word": needed, "ipa": needed, "reason": text, "rung": number(1, 99, null=True),
                         "rungs": number(1, 99, null=True), "chosen_by": one_of("clinician", "tool")},
-    "targets": {"word": needed, "adult": needed, "word_set": line, "help": help_level, "since": day, "carrier": line,
+    "targets": {"word": needed, "adult": needed, "word_set": line, "help": cue_level, "since": day, "carrier": line,
                 "state": one_of(*get_args(TargetState))},
     "sessions": _DAYS | {"number": number(1), "minutes": number(0, 1440, null=True), "place": line, "note": text},
     "trials": {"number": number(1), "form": line, "help": given_help, "result": number(0, 2), "at": moment,

@@ -90,7 +90,7 @@ _CHILDREN, _PROFILES = schema.children, schema.profiles
 
 
 def child_row(row: schema.FoundRow) -> StoredChild:
-    """A row of the table as the room gives it out."""
+    """A row of the table as the package gives it out."""
     return StoredChild(
         row.id, row.version, row.code, row.age, row.age_on, row.birth_month, tuple(row.languages.split()),
         tuple(filter(None, row.accents.split("; "))), row.note, row.made, code_remarks(row.code),

@@ -22,7 +22,7 @@ from approx.records.database.rows import (
     TrialEntry,
 )
 from approx.records.database.store import Store
-from approx.records.tables.checks import checked, help_ids, now, today
+from approx.records.tables.checks import checked, cue_ids, now, today
 from approx.records.tables.child_records import find_child
 from approx.records.tables.target_records import target_in_use
 from approx.records.tables.trash import put_away
@@ -51,7 +51,7 @@ def tally(trials: Iterable[Trial]) -> StoredTally:
 
 def by_help(trials: Sequence[Trial]) -> tuple[tuple[str, StoredTally], ...]:
     """The tally of each cue level, also of those not used, most help first."""
-    return tuple((level, tally(trial for trial in trials if trial.help == level)) for level in help_ids())
+    return tuple((level, tally(trial for trial in trials if trial.help == level)) for level in cue_ids())
 
 
 _SESSIONS, _TRIALS = schema.sessions, schema.trials

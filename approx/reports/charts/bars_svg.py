@@ -1,4 +1,4 @@
-"""Bars of counts as SVG: one or two a row, on one scale from 0 to 100 %, each with its count of its chances beside it.
+"""Bars of counts as SVG: one or two a row, on one scale from 0 to 100 %, each with its count of its opportunities beside it.
 
 Drawn in `currentColor`, so that the picture follows its page; shade alone carries no meaning.
 """
@@ -25,7 +25,7 @@ def bars_svg(
     title: str, about: str, rows: Sequence[tuple[str, Sequence[Bar]]], of: str, tag: str, marks: Sequence[float] = ()
 ) -> str:
     """Rows of (name, bars). `of`: how a count is written, with {hits} and {out_of}. `marks`: percentages to mark with a
-    broken line. A bar without a chance is not drawn; its place says so by a dash."""
+    broken line. A bar without an opportunity is not drawn; its place says so by a dash."""
     label = max(_LEAST, min(_MOST, 16 + _LETTER * max((len(name) for name, _ in rows), default=0)))
     scale = _BOTH - label
     parts: list[str] = []

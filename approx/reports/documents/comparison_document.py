@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from approx.practice.compare_samples import MeasurePair, NowThen, ProcessPair, ScoredSample
+from approx.practice.compare_samples import ComparedSamples, MeasurePair, ProcessPair, ScoredSample
 from approx.processes.explain.opportunities import ProcessTally
 from approx.reports.charts.bars_svg import Bar, bars_svg
 from approx.reports.document import Block, Bullets, Document, Grid, Heading, Picture
@@ -28,7 +28,7 @@ _TOLD = ("pcc", "pvc", "pwc")
 """Measures whose counts are said in words."""
 
 
-def now_then_document(found: NowThen, language: str = "en", age: str = "") -> Document:
+def comparison_document(found: ComparedSamples, language: str = "en", age: str = "") -> Document:
     """The report. Where the samples must not be compared it says why, and nothing else. `age`: of the child now."""
     say = report_words(language)
     dates = [found.then.date, found.now.date]
@@ -46,7 +46,7 @@ def now_then_document(found: NowThen, language: str = "en", age: str = "") -> Do
         remarks.append(fill_pattern(say["sampling differs"], what=what))
     picture = processes_picture(found, language)
     front = front_blocks(
-        answer_lines(found, language), [picture] if picture else [], [standing_rule(found.chances, language)], mark, language,
+        answer_lines(found, language), [picture] if picture else [], [standing_rule(found.opportunity_options, language)], mark, language,
         remarks,
     )  # fmt: skip
     more: list[Block] = [Heading(say["samples"], 2), samples_table(found, language), Heading(say["scores"], 2)]
@@ -62,7 +62,7 @@ def now_then_document(found: NowThen, language: str = "en", age: str = "") -> Do
     return Document(title, (*front, *appendix(more, language)), language)
 
 
-def answer_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
+def answer_lines(found: ComparedSamples, language: str = "en") -> tuple[str, ...]:
     """Three sentences of counts: consonants, words of both samples, the changes heard most then."""
     say = report_words(language)
     lines = []
@@ -88,7 +88,7 @@ def answer_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
     return tuple(lines)
 
 
-def processes_picture(found: NowThen, language: str) -> Picture | None:
+def processes_picture(found: ComparedSamples, language: str) -> Picture | None:
     """Two bars a process, then and now; None where none was heard."""
     say = report_words(language)
 
@@ -102,11 +102,13 @@ def processes_picture(found: NowThen, language: str) -> Picture | None:
     ]
     if not rows:
         return None
-    about = say["about then now"] + marks_text(found.chances, say)
-    return Picture(bars_svg(say["changes"], about, rows, say["x of y"], language, marks_of(found.chances)), about)
+    about = say["about then now"] + marks_text(found.opportunity_options, say)
+    return Picture(
+        bars_svg(say["changes"], about, rows, say["x of y"], language, marks_of(found.opportunity_options)), about
+    )
 
 
-def samples_table(found: NowThen, language: str = "en") -> Grid:
+def samples_table(found: ComparedSamples, language: str = "en") -> Grid:
     """How each sample was taken."""
     say = report_words(language)
     both = (found.then, found.now)
@@ -161,8 +163,8 @@ def score_text(score: Score, unit: str, language: str = "en") -> str:
     return f"{value} ({score.hits} / {score.out_of})"
 
 
-def processes_table(found: NowThen, language: str = "en") -> Grid:
-    """Each change that was heard in either sample: occurrences of chances, and its standing by the stated criterion."""
+def processes_table(found: ComparedSamples, language: str = "en") -> Grid:
+    """Each change that was heard in either sample: occurrences of opportunities, and its standing by the stated criterion."""
     say = report_words(language)
     head = (say["change"], say["then"], say["now"], say["words now"])
     rows = [
@@ -177,12 +179,12 @@ def processes_table(found: NowThen, language: str = "en") -> Grid:
     return Grid(say["heard as"], head, tuple(rows))
 
 
-def _tally(tally: ProcessTally | None, found: NowThen, language: str) -> str:
+def _tally(tally: ProcessTally | None, found: ComparedSamples, language: str) -> str:
     say = report_words(language)
     if tally is None:
         return say["no chance"]
     share = "" if tally.percent is None else f" ({percent_text(tally.percent, 0, language)})"
-    standing = tally.standing(found.chances)
+    standing = tally.standing(found.opportunity_options)
     return f"{tally.occurrences} / {tally.chances}{share}, {say[f'standing {standing}']}"
 
 
@@ -190,7 +192,7 @@ def _evidence(pair: ProcessPair) -> str:
     return "-" if pair.now is None or not pair.now.words else some(pair.now.words)
 
 
-def changed_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
+def changed_lines(found: ComparedSamples, language: str = "en") -> tuple[str, ...]:
     """What is different now, in counts; no word on whether it matters."""
     say = report_words(language)
     lines = []
@@ -227,7 +229,7 @@ def changed_lines(found: NowThen, language: str = "en") -> tuple[str, ...]:
     return tuple(lines) or (say["nothing changed"],)
 
 
-def _words_line(found: NowThen, say: Mapping[str, str]) -> list[str]:
+def _words_line(found: ComparedSamples, say: Mapping[str, str]) -> list[str]:
     if not found.shared:
         return []
     counts = {"n": len(found.shared), "both": len(found.right_both), "new": len(found.newly_right)}

@@ -1,4 +1,5 @@
-"""The page for the family: plain words, big letters, one idea a line; no phonetic symbol and no code."""
+"""The pages for the people around the child: for the family plain words, big letters, one idea a line, no phonetic symbol and
+no code; to a teacher a letter of one page, which words, what they may sound like, what to say and what to praise."""
 
 from __future__ import annotations
 
@@ -7,7 +8,7 @@ from dataclasses import replace
 
 from approx.practice.session.targets import PracticeTarget
 from approx.problems import Problem
-from approx.reports.sheets.page_types import FamilyPage, FamilyWord, Printing
+from approx.reports.sheets.page_types import FamilyPage, FamilyWord, LetterPage, Printing
 from approx.reports.sheets.printed_rows import evenly, is_plain, picture_of, reads_as_adult, size_of, smaller_of
 from approx.reports.sheets.wording import said
 from approx.wording import worded
@@ -78,3 +79,26 @@ def _word(target: PracticeTarget, language: str, page: str) -> FamilyWord:
     return FamilyWord(
         target.word, size, says, smaller_of(size, size_of(says)), instead, target.language, picture_of(target)
     )  # fmt: skip
+
+
+MOST_LETTER_WORDS = 8
+
+
+def letter_page(targets: Sequence[PracticeTarget], printing: Printing) -> tuple[LetterPage, tuple[Problem, ...]]:
+    """The letter. The child's code is taken off: the writer fills in for whom it is. At most eight words fit on the page."""
+    words = words_for_family(targets, printing.language, "letter")
+    left = len(words) - MOST_LETTER_WORDS
+    message = worded("{left} {left:word does|words do} not fit on one page and {left:was|were} left out", left=left)
+    told = (
+        (
+            Problem(
+                "letter.many", message, worded("{most_heard} words at most", most_heard=MOST_LETTER_WORDS), fatal=False
+            ),
+        )
+        if left > 0
+        else ()
+    )
+    example = next((word.word for word in words if word.says), words[0].word)
+    tag = targets[0].language
+    alike = said_like(targets[:MOST_LETTER_WORDS], printing.language)
+    return LetterPage(replace(printing, code=""), words[:MOST_LETTER_WORDS], example, tag, alike), told

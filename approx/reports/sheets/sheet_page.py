@@ -19,8 +19,7 @@ from approx.reports.sheets.card_pages import (
     match_page,
     without_place,
 )
-from approx.reports.sheets.family_page import family_page
-from approx.reports.sheets.letter_page import letter_page
+from approx.reports.sheets.family_page import family_page, letter_page
 from approx.reports.sheets.page_types import Page, Printing, SheetKind
 from approx.reports.sheets.session_page import group_page, plan_page, session_page
 from approx.reports.sheets.wording import PAGE_LANGUAGES, page_language, said

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
-from approx.practice.compare_samples import MeasurePair, NowThen, ScoredSample
+from approx.practice.compare_samples import ComparedSamples, MeasurePair, ScoredSample
 from approx.problems import Problem
 from approx.processes.explain.opportunities import OpportunityOptions, ProcessTally
 from approx.scoring.agreement import AGREEMENT_PARTS, Agreement
@@ -14,7 +14,7 @@ from approx.scoring.measures.catalogue import Score
 from approx.wording import counted
 
 
-def now_then_json(found: NowThen, problems: Iterable[Problem]) -> dict[str, Any]:
+def comparison_json(found: ComparedSamples, problems: Iterable[Problem]) -> dict[str, Any]:
     """The whole comparison; with a fatal problem its lists are empty."""
     return {
         "signature": found.now.signature,
@@ -30,7 +30,7 @@ def now_then_json(found: NowThen, problems: Iterable[Problem]) -> dict[str, Any]
             "right_both": list(found.right_both), "newly_right": list(found.newly_right), "no_longer_right": list(found.no_longer_right),
         },
         "processes": [
-            {"process": pair.name, "then": _tally(pair.then, found.chances), "now": _tally(pair.now, found.chances)}
+            {"process": pair.name, "then": _tally(pair.then, found.opportunity_options), "now": _tally(pair.now, found.opportunity_options)}
             for pair in found.processes
         ],
     }  # fmt: skip
@@ -42,7 +42,7 @@ COMPARISON_COLUMNS = (
 )  # fmt: skip
 
 
-def comparison_rows(found: NowThen) -> Iterator[tuple[str | int | float | None, ...]]:
+def comparison_rows(found: ComparedSamples) -> Iterator[tuple[str | int | float | None, ...]]:
     """A row a measure (of all words, and of the words both samples have) and a process, then and now."""
     child = found.now.child
     for kind, pairs in (("measure", found.measures), ("measure of the same words", found.same_words)):

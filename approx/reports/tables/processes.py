@@ -90,7 +90,7 @@ def explanation_lines(found: Explanation, accepted: AcceptedForm | None = None) 
 
 
 def group_json(found: GroupProcesses, options: OpportunityOptions) -> dict[str, Any]:
-    """One group of a sample: every process with a chance, those that happened first.
+    """One group of a sample: every process with an opportunity, those that happened first.
 
     `usual_ages`: what each source says of the age by which the process is usually gone, lowest and highest in months;
     sources differ in children, words and criteria, so that none of them is a limit.

@@ -8,7 +8,7 @@ from typing import Any
 from approx.lexicon.respelling.respelling import respell_word
 from approx.practice.words.contrasts import ContrastPair
 from approx.practice.words.openers import Opener
-from approx.practice.words.word_bank import NewThing, RankedWord, WordSet
+from approx.practice.words.word_bank import NewElement, RankedWord, WordSet
 from approx.practice.words.word_choice import WordChoice
 from approx.reports.tables.suggestions import clash_objects
 
@@ -69,7 +69,7 @@ def word_json(word: RankedWord, language: str) -> dict[str, Any]:
     }
 
 
-def _thing(thing: NewThing) -> dict[str, Any]:
+def _thing(thing: NewElement) -> dict[str, Any]:
     demands = [{"kind": kind, "item": list(item)} for kind, item in thing.keys]
     return {"kind": thing.kind, "text": thing.text, "emerging": thing.emerging, "demands": demands}
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from approx.records.database.rows import StoredProbe, StoredSession, StoredTally, TargetTotals, Totals
-from approx.records.tables.checks import help_levels
+from approx.records.tables.checks import cue_levels
 from approx.reports.document import Block, Bullets, Document, Heading, NoteFacts, Paragraph, Trials, TriedTarget
 from approx.reports.regions import day
 from approx.reports.report_words import report_words
@@ -23,7 +23,7 @@ def note_facts(
     language: str = "en",
 ) -> NoteFacts:
     """Facts of a session. `before`: the session before with its counts; of `probes`, those of this session are told."""
-    labels = {level.id: level.label(language) for level in help_levels()}
+    labels = {level.id: level.label(language) for level in cue_levels()}
     here = [(probe.word_set, probe.right, probe.out_of) for probe in probes if probe.session == session.number]
     some = totals.all.trials > 0
     return NoteFacts(

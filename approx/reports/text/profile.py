@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from approx.child.edit_child_file import said_value
 from approx.child.profile import POSITIONS, Profile, Status
+from approx.child.write_profile import said_value
 from approx.ipa.features import in_class
 from approx.ipa.language import language
 

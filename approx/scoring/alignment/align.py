@@ -62,6 +62,10 @@ def align_forms(target: Word | Sequence[str], produced: Word | Sequence[str]) ->
     return align_prepared(prepare(target), prepare(produced))
 
 
+MANY = 3000
+"""Pairs from which on working in arrays is over sooner, what it needs loaded included (`approx.scoring.bulk`)."""
+
+
 def one_by_one(forms: Sequence[FormPair]) -> list[Sequence[Link]]:
     """The links of each pair: the linker of a few pairs."""
     return [align_forms(target, produced).links for target, produced in forms]
@@ -123,14 +127,14 @@ def _plain_steps(target: list[int], produced: list[int], book: Costs) -> str:
     total = sum(map(book.link, target[more:], produced))
     if not more:
         return "L" * len(target) if total < book.lost_and_added else ""
-    losses = gap_costs(target, book.lost, book)
-    least, lost = total + losses[0], 0
+    deletions = gap_costs(target, book.lost, book)
+    least, lost = total + deletions[0], 0
     for at, said in enumerate(
         produced, 1
     ):  # the loss goes one sound on; of equal ways the first one has most links at the end
         total += book.link(target[at - 1], said) - book.link(target[at], said)
-        if total + losses[at] < least:
-            least, lost = total + losses[at], at
+        if total + deletions[at] < least:
+            least, lost = total + deletions[at], at
     return "L" * lost + "D" + "L" * (len(produced) - lost) if least < book.two_lost_and_added else ""
 
 
@@ -367,7 +371,7 @@ def ends_syllable(ids: Sequence[int], book: Costs) -> list[bool]:
 class _Gaps(NamedTuple):
     """What losing and adding each sound costs, and whether it can go or come together with the one before it."""
 
-    losses: list[int]
+    deletions: list[int]
     additions: list[int]
     drops: list[bool]
     brings: list[bool]
@@ -391,7 +395,7 @@ def _table(
     target: list[int], produced: list[int], book: Costs, gaps: _Gaps, never: frozenset[tuple[int, int]]
 ) -> list[list[int]]:
     """Least cost of every pair of beginnings: rows over the target, columns over the production."""
-    losses, additions, drops, brings = gaps
+    deletions, additions, drops, brings = gaps
     # what an added vowel costs together with the consonant before it, None where the two do not go together
     both = [additions[j] + additions[j - 1] - 1 if together else None for j, together in enumerate(brings)]
     top = [0]
@@ -402,9 +406,9 @@ def _table(
         top.append(best)
     rows = [top]
     for i, sound in enumerate(target):
-        known, above, lost = book.rows[sound], rows[i], losses[i]
+        known, above, lost = book.rows[sound], rows[i], deletions[i]
         higher = rows[i - 1] if drops[i] else None
-        dropped = lost + losses[i - 1] - book.weak[sound]
+        dropped = lost + deletions[i - 1] - book.weak[sound]
         best = above[0] + lost
         if higher is not None and higher[0] + dropped < best:
             best = higher[0] + dropped
@@ -437,7 +441,7 @@ def _walk_back(
     never: frozenset[tuple[int, int]],
 ) -> str:
     """Steps from the start, one letter each: L link, A addition, D loss; ties as the module says."""
-    losses, additions, _, brings = gaps
+    deletions, additions, _, brings = gaps
     i, j, steps = len(target), len(produced), ""
     while i or j:
         here = table[i][j]
@@ -448,7 +452,7 @@ def _walk_back(
             steps, j = steps + "A", j - 1
         elif j and brings[j - 1] and here == table[i][j - 2] + additions[j - 1] + additions[j - 2] - 1:
             steps, j = steps + "AA", j - 2
-        elif i and here == table[i - 1][j] + losses[i - 1]:
+        elif i and here == table[i - 1][j] + deletions[i - 1]:
             steps, i = steps + "D", i - 1
         else:
             steps, i = steps + "DD", i - 2

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 from approx.ipa.word import Word
 from approx.samples.token import Pair
-from approx.scoring.alignment.align import Linker, aimed_apart, as_aimed, one_by_one
+from approx.scoring.alignment.align import MANY, Linker, aimed_apart, as_aimed, one_by_one
 from approx.scoring.bulk.different_numbers import NumberedObjects
 from approx.scoring.judging.counts import Counts, Scored, TokenTally
 from approx.scoring.judging.options import ScoringOptions
@@ -40,8 +40,6 @@ _AT_ONCE = 1 << 17
 """Pairs whose other adult forms are asked for together."""
 _COUNTED_AT_ONCE = 1 << 17
 """Pairs of groups that are counted together."""
-MANY = 3000
-"""Pairs from which on arrays are sooner done than loaded."""
 
 
 class GroupResult(NamedTuple):
@@ -179,7 +177,7 @@ class _InArrays:
 
     def _counts(self, chosen: ChosenPairs, at: int, accepted: Mapping[tuple[str, str], int]) -> Counts:
         """The counts of one of some groups, as far as they are kept."""
-        from approx.scoring.bulk.group_slots import SlotCounts
+        from approx.scoring.bulk.chosen_pairs import SlotCounts
 
         slots = SlotCounts(chosen.slots, at)
         if not self._keep_counts:

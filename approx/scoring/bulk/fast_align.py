@@ -278,7 +278,7 @@ def _walks(targets: SoundRows, produced: SoundRows, pairs: Places, arrays: _Arra
     m, n = int(targets.length[pairs[0]]), int(ends[-1])
     meant, said = targets.places(pairs, m), produced.places(pairs, n)
     links = arrays.links(targets.sounds.take(meant), produced.sounds.take(said))
-    losses, drop = (costs_of_row.take(meant) for costs_of_row in targets.gaps(arrays, added=False))
+    deletions, drop = (costs_of_row.take(meant) for costs_of_row in targets.gaps(arrays, added=False))
     additions, bring = (costs_of_row.take(said) for costs_of_row in produced.gaps(arrays, added=True))
     drops, brings = ((pair.min(axis=1, initial=4 * NEVER) < 4 * NEVER).tolist() for pair in (drop, bring))
     ranked = np.empty((m + 1, n + 1, size), np.int32)
@@ -290,7 +290,7 @@ def _walks(targets: SoundRows, produced: SoundRows, pairs: Places, arrays: _Arra
     for i in range(m + 1):
         row = ranked[i]
         if i:
-            np.add(cost[i - 1], losses[i - 1], out=row)
+            np.add(cost[i - 1], deletions[i - 1], out=row)
             if n:
                 np.add(cost[i - 1, :-1], links[i - 1], out=row_spare[1:])
                 np.minimum(row[1:], row_spare[1:], out=row[1:])

@@ -24,12 +24,12 @@ from approx.scoring.measures.intervals import (
     TOO_FEW,
     Interval,
     Moments,
+    Products,
     exact,
     moments_of,
     of_ratio,
     of_sounds,
 )
-from approx.scoring.measures.products import Products
 
 Function = Callable[[Counts, ScoringOptions], MeasureValue]
 Unit = Literal["percent", "proportion", "points"]
@@ -77,7 +77,7 @@ class Score(NamedTuple):
     """Why the value is undefined."""
     signature: str = ""
     words: int = 0
-    """Words with a chance: what the interval rests on."""
+    """Words with an opportunity: what the interval rests on."""
 
     def as_json(self) -> dict[str, object]:
         """The promise of `approx score --json`: hits and out_of where they make the value, value, low, high, words, and what

@@ -1,1 +1,1 @@
-"""What pages need before they can be drawn, and forms turned into what the rooms below take."""
+"""What pages need before they can be drawn, and forms turned into what the packages below take."""

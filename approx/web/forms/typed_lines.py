@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from datetime import date
 
-from approx.child.edit_child_file import heard_value, said_value
 from approx.child.profile import Profile, WordHeard
+from approx.child.write_profile import heard_value, said_value
 from approx.problems import Problem
 from approx.web.server.posted import Posted
 from approx.wording import worded

@@ -11,7 +11,7 @@ from starlette.responses import JSONResponse, Response
 
 from approx.problems import Problem
 from approx.records.database.rows import Refused
-from approx.records.tables.checks import help_levels, trial_results
+from approx.records.tables.checks import cue_levels, trial_results
 from approx.web.server.desk import Desk, go
 from approx.web.server.page_parts import glossary
 from approx.web.server.posted import Posted
@@ -51,7 +51,7 @@ def parts(desk: Desk, request: Request) -> Response:
     """All parts of the look on one page, for those who build pages."""
     wrong = Problem("records.age", "'four' is not an age", "years;months, such as 3;2")
     remark = Problem("records.name", "'Anna' looks like a name", "use a code", fatal=False)
-    return desk.page(request, "parts", problems=(wrong, remark), levels=help_levels(), results=trial_results())
+    return desk.page(request, "parts", problems=(wrong, remark), levels=cue_levels(), results=trial_results())
 
 
 def manifest(desk: Desk, request: Request) -> Response:

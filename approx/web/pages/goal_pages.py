@@ -10,7 +10,7 @@ from starlette.responses import Response
 
 from approx.problems import Problem
 from approx.records.database.rows import Conflict, GoalState, Refused, StoredChild, StoredGoal
-from approx.records.tables.checks import help_levels
+from approx.records.tables.checks import cue_levels
 from approx.web.forms.printed_file import FILE_TYPES, document_file
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
@@ -98,7 +98,7 @@ def _one(desk: Desk, request: Request) -> StoredGoal | Refused:
 def _facts(typed: dict[str, str], child: StoredChild, tongue: str) -> GoalFacts:
     from approx.reports.document import GoalFacts
 
-    labels = {level.id: level.label(tongue) for level in help_levels()} | {"none": "none"}
+    labels = {level.id: level.label(tongue) for level in cue_levels()} | {"none": "none"}
     numbers = {
         name: int(typed[name]) if typed[name].isascii() and typed[name].isdecimal() and len(typed[name]) < 7 else None
         for name in NUMBERS
@@ -132,7 +132,7 @@ def _page(
     shown = [changed if changed and changed.id == each.id else each for each in there]
     return desk.page(
         request, "goals", 422 if any(each.fatal for each in problems) else 200, child=child, goals=shown, targets=targets,
-        typed=typed, text_now=text or (made.sentence if made else ""), states=GOAL_STATES, levels=help_levels(),
+        typed=typed, text_now=text or (made.sentence if made else ""), states=GOAL_STATES, levels=cue_levels(),
         columns=goal_columns(_facts(typed, child, tongue), tongue), probes=list(latest.values()), problems=problems,
         numbers=NUMBERS,
     )  # fmt: skip

@@ -58,8 +58,7 @@ def phrases(desk: Desk, request: Request) -> Response:
 def _answer(profile: Profile, typed: dict[str, Any], speech: str) -> tuple[PhraseAnswer | None, tuple[Problem, ...]]:
     """What `approx phrases` answers to the same wishes. The form has fields that only one kind of answer needs: what stands
     in another's is asked for only where it is no value at all, and so refused."""
-    from approx.api.choices import grammar_orders, phrase_relations
-    from approx.api.options import PHRASE_LENGTHS, number_problem
+    from approx.api.options import PHRASE_LENGTHS, grammar_orders, number_problem, phrase_relations
     from approx.api.practice.phrase_ideas import phrases
     from approx.api.practice.suggesting import typed_words
 
@@ -90,8 +89,7 @@ def _answer(profile: Profile, typed: dict[str, Any], speech: str) -> tuple[Phras
 
 def _fields(language: str, say: Texts) -> dict[str, Any]:
     """What can be chosen in the form, each with its name on the page; no orders in a language without grammar."""
-    from approx.api.choices import grammar_orders, phrase_relations
-    from approx.api.options import PHRASE_LENGTHS
+    from approx.api.options import PHRASE_LENGTHS, grammar_orders, phrase_relations
 
     relations, orders = say.section("relation"), say.section("grammar_order")
     return {

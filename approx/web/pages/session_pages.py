@@ -16,7 +16,7 @@ from starlette.responses import Response
 
 from approx.problems import Problem
 from approx.records.database.rows import Refused, StoredChild, StoredSession, StoredTarget, TargetState, TrialEntry
-from approx.records.tables.checks import help_ids, help_levels, today, trial_results
+from approx.records.tables.checks import cue_ids, cue_levels, today, trial_results
 from approx.web.pages.caseload_pages import caseload_page
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
@@ -95,7 +95,7 @@ def save_targets(desk: Desk, request: Request, form: Posted) -> Response:
         state = form.text(f"state {old.id}")
         asked = replace(
             old, version=form.number(f"version {old.id}") or 0, state=next((each for each in TARGET_STATES if each == state), old.state),
-            help=form.text(f"help {old.id}") if form.text(f"help {old.id}") in ("", *help_ids()) else old.help,
+            help=form.text(f"help {old.id}") if form.text(f"help {old.id}") in ("", *cue_ids()) else old.help,
         )  # fmt: skip
         if state and (asked.state, asked.help) != (old.state, old.help):
             saved = desk.caseload.save_target(asked)
@@ -162,7 +162,7 @@ def delete(desk: Desk, request: Request, form: Posted) -> Response:
 
 
 def _help(form: Posted) -> str:
-    return form.text("help") if form.text("help") in help_ids() else ""
+    return form.text("help") if form.text("help") in cue_ids() else ""
 
 
 def _after(desk: Desk, request: Request, form: Posted, refused: Refused | None, undo: str) -> Response:
@@ -222,7 +222,7 @@ def _panel(desk: Desk, request: Request, found: StoredSession) -> dict[str, Any]
     asked = query.get("help", "") or of_last or (picked.help if picked else "")
     return {
         "session": found, "targets": targets, "totals": totals, "picked": picked,
-        "level": asked if asked in help_ids() else help_ids()[-1], "key": secrets.token_urlsafe(12), **_levels(),
+        "level": asked if asked in cue_ids() else cue_ids()[-1], "key": secrets.token_urlsafe(12), **_levels(),
     }  # fmt: skip
 
 
@@ -272,7 +272,7 @@ def _group_ids(texts: Sequence[str]) -> list[int]:
 
 
 def _levels() -> dict[str, object]:
-    return {"levels": help_levels(), "results": trial_results()}
+    return {"levels": cue_levels(), "results": trial_results()}
 
 
 def grid(desk: Desk, request: Request) -> Response:
@@ -313,7 +313,7 @@ def read_row(target: StoredTarget, helps: str, scores: str) -> tuple[list[TrialE
     >>> [(entry.help, entry.result) for entry in read_row(target, "0", "21")[0]]
     [('none', 2), ('none', 1)]
     """
-    levels = {str(level.number): level.id for level in help_levels()}
+    levels = {str(level.number): level.id for level in cue_levels()}
     results = {str(result.score): result.score for result in trial_results()}
     problems = [
         Problem(
@@ -359,5 +359,5 @@ def _grid_page(
     ]
     return desk.page(
         request, "grid", 422 if problems else 200, session=found, rows=shown, problems=problems,
-        key=form.text("key") if form else secrets.token_urlsafe(12), levels=help_levels(), results=trial_results(),
+        key=form.text("key") if form else secrets.token_urlsafe(12), levels=cue_levels(), results=trial_results(),
     )  # fmt: skip

@@ -87,7 +87,7 @@ def file(desk: Desk, request: Request) -> Response:
 def _form(
     desk: Desk, request: Request, child: StoredChild, form: SheetForm, page: Page | None, problems: tuple[Problem, ...]
 ) -> Response:  # fmt: skip
-    from approx.api.choices import trial_orders
+    from approx.api.options import trial_orders
     from approx.reports.sheets.page_types import PAPERS
     from approx.reports.sheets.sheet_page import EDITABLE
     from approx.reports.sheets.sheet_page import SHEET_KINDS as SHEETS

@@ -139,7 +139,7 @@ def _answer(profile: Profile, typed: dict[str, Any]) -> ChosenWords:
 
 def _fields(language: str, say: Texts) -> dict[str, Any]:
     """What can be chosen in the form, each with its name on the page."""
-    from approx.api.choices import word_kinds, word_orders
+    from approx.api.options import word_kinds, word_orders
     from approx.reports.sheets.wording import wording
 
     categories, parts = word_kinds(language)

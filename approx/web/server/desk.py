@@ -29,8 +29,7 @@ from approx.records.database.daily_copy import restore_copy
 from approx.records.database.opening import caseload_path
 from approx.records.database.rows import Refused, Trashed
 from approx.web.server.door import Door
-from approx.web.server.messages import own_in, problem_in, shown_in, source_text
-from approx.web.server.page_parts import explained, fault, faulty
+from approx.web.server.page_parts import explained, fault, faulty, own_in, problem_in, shown_in, source_text
 from approx.wording import fill_pattern
 
 DESK_LANGUAGES = {"en": "English", "es": "Español"}
@@ -157,7 +156,7 @@ class Desk:
     def lock_now(self) -> None:
         """Let go of the file and ask for its passphrase again; a file without one stays open."""
         if isinstance(self._opened, Caseload) and self._opened.locked:
-            from approx.api.practice.ready import forget
+            from approx.api.practice.suggesting import forget
 
             self._opened.close()
             forget()

@@ -1,7 +1,12 @@
-"""Small parts that templates call: a term with its explanation (`rules/pages/glossary.toml`), and what is wrong with one field."""
+"""Small parts that templates call: a term with its explanation, what is wrong with one field, beside that field, and what the
+lower packages say in English: a sentence that is not listed in the page's language stays English and is marked as such for a
+screen reader.
+
+The terms and their explanations: `rules/pages/glossary.toml`."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -9,7 +14,7 @@ from itertools import count
 
 from jinja2 import pass_context
 from jinja2.runtime import Context
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from approx.datafiles import read_toml, rules_path
 from approx.problems import Problem
@@ -97,3 +102,38 @@ def faulty(context: Context, field: str, *also: str) -> Markup:
 
 def _of(problems: Sequence[Problem], names: tuple[str, ...]) -> list[Problem]:
     return [each for each in problems if any(belongs_to(each, name) for name in names)]
+
+
+_FREQUENCY = re.compile(r" \(zipf [^)]*\)")
+"""Codes of frequency, which say nothing to a reader of the pages."""
+
+
+def shown_in(text: str, language: str) -> Markup:
+    """A sentence in the language of a page, escaped; marked as English where no translation is listed for it."""
+    from approx.reports.messages import said_in  # the first page does without the reports
+
+    said = said_in(text, language) if any(sign.isalpha() for sign in text) else text
+    if said is None:
+        return Markup('<span lang="en">{}</span>').format(text)
+    return escape(_FREQUENCY.sub("", said))
+
+
+def own_in(text: str, language: str) -> str:
+    """What a person or this program wrote into the caseload: said in the language where it is a sentence of ours, else as it is."""
+    from approx.reports.messages import said_in
+
+    return said_in(text, language) or text
+
+
+def source_text(text: str, language: str) -> str:
+    """A source of `rules/`: our own words in the language, citations as they are."""
+    from approx.reports import messages
+
+    return messages.source_in(text, language)
+
+
+def problem_in(problem: Problem, language: str, line: str = "") -> Markup:
+    """What is wrong and the way out, as one sentence. `line`: where it stands, as the page says it."""
+    parts = [shown_in(text, language) for text in (problem.message, problem.hint) if text]
+    sentence = Markup("; ").join(parts)
+    return Markup("{} {}").format(line, sentence) if line else sentence

@@ -8,11 +8,10 @@ from dataclasses import replace
 from approx.practice.grammar.en.clause import Clause, be_form, clause_words, full, sentence
 from approx.practice.grammar.en.nouns import NounGroup, SentenceWord, is_eaten, noun_lists
 from approx.practice.grammar.en.reader import plain_word, read_clause
-from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.kinds import is_of, sense
 from approx.practice.grammar.moves import Easiest, Move, best_known
 from approx.practice.grammar.phrase_words import SceneWord, Vocabulary, bank
 from approx.practice.grammar.recipes import attributes
-from approx.practice.grammar.sense import sense
 from approx.problems import Problem
 from approx.wording import worded
 

@@ -18,11 +18,10 @@ from approx.practice.grammar.es.clause import (
 )
 from approx.practice.grammar.es.forms import noun_lists, verb_form
 from approx.practice.grammar.es.reader import read_spanish_clause
-from approx.practice.grammar.kinds import is_of
+from approx.practice.grammar.kinds import is_of, sense
 from approx.practice.grammar.moves import Easiest, Move, best_known
 from approx.practice.grammar.phrase_words import Vocabulary, bank
 from approx.practice.grammar.recipes import attributes
-from approx.practice.grammar.sense import sense
 from approx.problems import Problem
 from approx.wording import worded
 

@@ -14,7 +14,7 @@ from typed_commands import run
 
 import approx
 from approx.practice.compare_samples import (
-    NowThen,
+    ComparedSamples,
     ScoredSample,
     comparable,
     compare_samples,
@@ -24,7 +24,7 @@ from approx.practice.compare_samples import (
 from approx.processes.accept.accept import Accents
 from approx.processes.explain.opportunities import OpportunityOptions
 from approx.processes.explain.opportunities import default_opportunity_options as default_opportunities
-from approx.reports.documents.comparison_document import changed_lines, now_then_document
+from approx.reports.documents.comparison_document import changed_lines, comparison_document
 from approx.reports.documents.documents import document_lines
 from approx.reports.documents.sample_blocks import standing_rule
 from approx.samples.rows.sample import read_sample
@@ -41,7 +41,7 @@ def scored(name: str, **changes: Any) -> ScoredSample:
 
 
 @cache
-def m12() -> NowThen:
+def m12() -> ComparedSamples:
     return compare_samples(scored("m12.csv"), scored("m12_later.csv"), default_opportunities())
 
 
@@ -84,7 +84,7 @@ def test_different_rules_are_refused_and_named() -> None:
     assert problem.fatal and "lisp_is_distortion (no, yes)" in problem.message
     found = compare_samples(then, now, default_opportunities())
     assert found.measures == () and found.processes == ()
-    lines = "\n".join(document_lines(now_then_document(found)))
+    lines = "\n".join(document_lines(comparison_document(found)))
     assert "not compared" in lines and "27" not in lines
 
 
@@ -104,7 +104,7 @@ def test_samples_with_other_words_say_so() -> None:
     found = compare_samples(then, now, default_opportunities())
     assert set(found.differ) == {"words", "contexts", "size"}
     assert "hoe" not in shared_words(then, now) and "mud" in shared_words(then, now)
-    lines = "\n".join(document_lines(now_then_document(found)))
+    lines = "\n".join(document_lines(comparison_document(found)))
     assert "The samples differ in: their words, how the words were elicited, how many tokens were scored." in lines
     assert "fewer than 50" in lines
 
@@ -118,7 +118,7 @@ def test_what_changed_is_said_in_counts_only() -> None:
 
 @pytest.mark.parametrize("language", ["en", "es-MX"])
 def test_the_document_has_n_intervals_cautions_and_an_empty_view(language: str) -> None:
-    lines = "\n".join(document_lines(now_then_document(m12(), language)))
+    lines = "\n".join(document_lines(comparison_document(m12(), language)))
     space = " " if language == "es-MX" else ""  # a percent sign stands by itself in Spanish
     assert f"45.0{space}% (27 / 60)" in lines.replace("\u00a0", " ") and f"73.3{space}% (44 / 60)" in lines
     assert "________" in lines and "{" not in lines
@@ -167,7 +167,7 @@ def test_command_writes_a_document_that_can_be_edited(tmp_path: Path) -> None:
 
 
 def test_from_where_on_a_change_is_active_is_said_in_words() -> None:
-    """The numbers of McReynolds and Elbert and of Dodd and others, as `rules/chances.toml` has them."""
+    """The numbers of McReynolds and Elbert and of Dodd and others, as `rules/opportunities.toml` has them."""
     assert standing_rule(OpportunityOptions()) == (
         "Active: in 20% or more of at least 4 opportunities; frequent: in 40% or more. With fewer opportunities, nothing is said."
     )
