@@ -65,7 +65,7 @@ def test_it_is_set_changed_and_taken_off(browser: Browser) -> None:
     other.desk.close()
     for now in ("", SECOND):
         wrong = browser.post("/lock", now=now, new=SECOND, again=SECOND, kept="1")
-        assert wrong.status_code == 422 and "not the present passphrase" in wrong.text
+        assert wrong.status_code == 422 and "not the current passphrase" in wrong.text
         assert browser.post("/lock/remove", now=now).status_code == 422 and browser.desk.caseload.locked
     assert browser.post("/lock", now=FIRST, new=SECOND, again=SECOND, kept="1").status_code == 200
     assert browser.post("/lock/remove", now=FIRST).status_code == 422
@@ -108,7 +108,7 @@ def test_a_variety_counts_as_right_as_on_the_command_line(browser: Browser, cli:
     digits = {}
     for accent in ((), ("--accent", name)):
         measures = cli("score", str(file), "--json", *accent).json["groups"][0]["measures"]
-        digits[accent] = f"{measures['pcc']['hits']} of {measures['pcc']['out_of']} were right"
+        digits[accent] = f"{measures['pcc']['hits']} of {measures['pcc']['out_of']} correct"
     assert len(set(digits.values())) == 2
     sample = browser.post("/child/K07/samples", pasted=rows).url.path
     assert digits[()] in browser.get(sample).text

@@ -391,7 +391,7 @@ def test_a_locked_caseload_asks_for_its_passphrase(tmp_path: Path) -> None:
     asked = locked.get("/child/K07")
     assert asked.url.path == "/unlock" and "K07" not in asked.text
     wrong = locked.post("/unlock", passphrase="six mud pie")
-    assert wrong.status_code == 403 and "does not fit" in wrong.text
+    assert wrong.status_code == 403 and "the passphrase is wrong" in wrong.text
     assert "K07" in locked.post("/unlock", passphrase="six mud pies").text
     locked.desk.close()
 

@@ -158,8 +158,8 @@ FAULTS: tuple[tuple[str, dict[str, object]], ...] = (
 """What a form is sent with that cannot be taken as it stands."""
 ASKED = (
     "/phrase?phrase=%CB%88%CB%88k1+%2Fsp%28un%2F+%2F%2F+xxx", "/phrase?phrase=supercalifragilistic", "/read?form=k%28%CA%8C3&language=en-US",
-    "/words?goal=zz+initial,k,th+final,4+syllables&shape=XYZ&sound=9&category=none-such&own=a%3D%2Fq%2F,zxq&exclude=mud&interest=qq",
-    "/words?new=9&count=9999&set=99", "/words?own=zxq,blarg&shape=CVCVCV&new=0", "/phrases?what=grammar&grammar=%3F%3F&order=none",
+    "/words?goal=zz+initial,k,th+final,4+syllables&shape=XYZ&sound=9&category=qqq&own=a%3D%2Fq%2F,zxq&exclude=mud&interest=qq",
+    "/words?new=9&count=9999&set=99", "/words?own=zxq,blarg&shape=CVCVCV&new=0", "/phrases?what=grammar&grammar=%3F%3F&order=zzz",
     "/phrases?what=phrases&length=9&own=zxq,mud", "/sheets?kind=family&typed=zxq,mud,mud&typed_phrases=more+more+more",
     "/sheets?kind=plan&minutes=1&goal_trials=9999", "/sheets?kind=contrast&typed=mud", "/goals?make=1&right=12&out_of=10&percent=900&sessions=0",
     "/compare?then=x&now=y", "/report?part=nosuch",

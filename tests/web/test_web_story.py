@@ -74,7 +74,7 @@ def list_pasted(page: Page, measures: Mapping[str, Mapping[str, Any]]) -> list[s
         wanted: list[str] = []
         if each["low"] is not None:
             wanted.append(tuple_of(each, 1) if any(tuple_of(each, 1) in line for line in lines) else tuple_of(each, 2))
-        values = {f"{each['value']:.1f} %", f"{each['value']:.2f}"}
+        values = {f"{each['value']:.1f}%", f"{each['value']:.2f}"}
         assert any(all(text in line for text in wanted) and any(value in line for value in values) for line in lines), (
             each
         )
