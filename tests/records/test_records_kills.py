@@ -161,7 +161,7 @@ def test_a_full_disk_is_named_and_loses_nothing(small_disk: Path) -> None:
         confirmed.add(trial.id)
     else:
         pytest.fail("the disk was never full")
-    assert code_of(trial) == "records.full" and "make room" in trial.problems[0].hint
+    assert code_of(trial) == "records.full" and "free some space" in trial.problems[0].hint
     caseload.settle()
     fill_rest(small_disk)
     refused: list[Callable[[], object]] = [
