@@ -51,7 +51,7 @@ def test_the_rule_of_the_page_is_right(cli: CommandLine, tmp_path: Path) -> None
         ),
         (with_line("cost", ""), "write cost = 0.4 (0.5 is an ordinary step)"),
         (with_line("examples", ""), 'write examples = [["ki", "ti"]]'),
-        (with_line("examples", 'examples = [["kwin", "kwin"]]'), "pwin came out; repair the change or the example"),
+        (with_line("examples", 'examples = [["kwin", "kwin"]]'), "pwin came out; mend the change or the example"),
         (with_line("cost", "cost = 12"), "a number above 0 and at most 10; 0.5 is an ordinary step"),
         (with_line("change", 'chnage = "k -> p"'), "'chnage' is not known; keys: "),
         (with_line("change", 'change = "k -> p'), "not valid TOML"),

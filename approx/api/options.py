@@ -55,6 +55,8 @@ PHRASE_LENGTHS: tuple[PhraseLength, ...] = get_args(PhraseLength)
 _TAG = re.compile(r"[a-z]{2,3}([-_][a-z0-9]{1,8})*", re.IGNORECASE)
 _NO_LANGUAGE = frozenset({"mis", "mul", "und", "zxx"})
 """Codes of ISO 639-3 for what is not one language."""
+_PRIVATE = re.compile(r"q[a-t][a-z]")
+"""Codes of ISO 639-3 that anybody may use for a language of their own."""
 _LONGEST = 60
 """Letters of a refused value that are shown."""
 _AS_TYPED = {
@@ -208,8 +210,8 @@ def _shown(value: object) -> str:
 
 
 def language_problem(tag: object) -> list[Problem]:
-    """What is wrong with a language tag; "" stands for the usual one. A language is known if ISO 639-1, the list of Unicode
-    (CLDR) or a reader of spelling has it."""
+    """What is wrong with a language tag; "" stands for the usual one. A language is known if ISO 639-1 has its two
+    letters, or the registry of language subtags (IANA; Phillips & Davis 2009, RFC 5646; from memory) its three."""
     if tag == "":
         return []
     if isinstance(tag, str) and _TAG.fullmatch(tag) and _is_language(tag.lower().replace("_", "-").split("-")[0]):
@@ -221,17 +223,9 @@ def language_problem(tag: object) -> list[Problem]:
 def _is_language(primary: str) -> bool:
     if len(primary) == 2:
         return primary in _two_letter_codes()
-    from babel import Locale
-    from babel.core import get_global
+    from langcodes import tag_is_valid
 
-    from approx.lexicon.other_languages import known_codes
-
-    names = Locale("en").languages
-    return primary not in _NO_LANGUAGE and (
-        primary in names
-        or primary in get_global("language_aliases")
-        or any(code.split("-")[0] == primary for code in known_codes())
-    )
+    return primary not in _NO_LANGUAGE and not _PRIVATE.fullmatch(primary) and tag_is_valid(primary)
 
 
 def paper_problem(paper: object) -> list[Problem]:
