@@ -490,6 +490,7 @@ A,2026-01-01,go,ɡoʊ,doʊ,en-US,one cell more
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", [_strange(), MESSY], ids=["strange", "messy"])
 def test_the_processes_of_a_sample_are_the_same_by_every_route(tmp_path: Path, text: str) -> None:
     """The command's counts, those of the page of a sample and those of a comparison; and what is said of them."""
@@ -509,6 +510,7 @@ def test_the_processes_of_a_sample_are_the_same_by_every_route(tmp_path: Path, t
     assert set(alone.problems) <= set(both.problems)
 
 
+@pytest.mark.slow
 def test_every_answer_counts_all_rows_of_a_long_sample() -> None:
     """Nothing stops at the hundred thousandth row of a sample that `score` counts whole."""
     from approx.api.samples.analysis import analyse
@@ -521,6 +523,7 @@ def test_every_answer_counts_all_rows_of_a_long_sample() -> None:
     assert not scored.problems and not found.problems and not heard.problems
 
 
+@pytest.mark.slow
 def test_a_call_leaves_the_program_that_calls_as_it_was() -> None:
     """Collector, logging, environment, random numbers and warnings: all of them as before, whatever was asked: another language,
     a frame, a page, a PDF and a document too."""

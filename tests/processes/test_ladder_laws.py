@@ -140,6 +140,7 @@ def children(draw: st.DrawFn) -> Profile:
     )  # type: ignore[arg-type]  # fmt: skip
 
 
+@pytest.mark.slow
 @settings(max_examples=120, deadline=None)
 @given(children(), st.integers(0, 924))
 def test_laws_for_children_drawn(child: Profile, number: int) -> None:
@@ -150,6 +151,7 @@ def test_laws_for_children_drawn(child: Profile, number: int) -> None:
     assert not faults(rungs, adult, limit) if simplifier.run(adult, 1) else not rungs, word
 
 
+@pytest.mark.slow
 @settings(max_examples=120, deadline=None)
 @given(children(), st.integers(0, 924))
 def test_emerging_before_new_and_earlier_before_later(child: Profile, number: int) -> None:

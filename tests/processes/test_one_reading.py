@@ -110,6 +110,7 @@ def words(tag: str) -> list[tuple[Word, Word]]:
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("tag", "every"), LOOKED_AT)
 def test_no_form_is_foretold_that_explain_gives_to_other_processes(tag: str, every: int) -> None:
     """Thirty judged pairs at a time are a child's sample; what is then foretold for their words is explained again."""

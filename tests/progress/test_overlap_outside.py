@@ -17,6 +17,7 @@ def phases(seed: int) -> tuple[list[int], list[int]]:
     return rng.binomial(10, 0.3, rng.integers(3, 9)).tolist(), rng.binomial(10, 0.6, rng.integers(4, 15)).tolist()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(25))
 def test_nap_tau_and_pem_are_those_of_scipy(seed: int) -> None:
     before, after = phases(seed)

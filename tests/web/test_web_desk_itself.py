@@ -24,6 +24,7 @@ def browser(tmp_path: Path) -> Browser:
     return made
 
 
+@pytest.mark.slow
 def test_close_says_so_and_ends_the_program(tmp_path: Path) -> None:
     with RunningDesk(tmp_path / "c.sqlite") as running:
         answer, text = running.post("/close")
@@ -31,6 +32,7 @@ def test_close_says_so_and_ends_the_program(tmp_path: Path) -> None:
         assert running.process.wait(20) == 0
 
 
+@pytest.mark.slow
 def test_lock_now_asks_for_the_passphrase_again_and_is_offered_only_where_there_is_one(tmp_path: Path) -> None:
     browser = Browser(tmp_path / "c.sqlite")
     assert "/lock-now" not in browser.get("/").text
@@ -42,6 +44,7 @@ def test_lock_now_asks_for_the_passphrase_again_and_is_offered_only_where_there_
     assert browser.post("/unlock", passphrase=secret).url.path == "/"
 
 
+@pytest.mark.slow
 def test_a_browser_is_kept_hashed_comes_in_after_a_restart_and_can_be_revoked(tmp_path: Path) -> None:
     file = tmp_path / "c.sqlite"
     with RunningDesk(file) as running:
