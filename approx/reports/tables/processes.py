@@ -242,7 +242,7 @@ def _some(items: list[str], most: int) -> str:
 _text = json.JSONEncoder(ensure_ascii=False).encode
 
 
-_AT_ONCE = 5120
+_AT_ONCE = 1024
 """Tokens whose texts are made together."""
 
 
