@@ -272,14 +272,14 @@ def inventory(file: str, write: Path | None, force: bool, form: AnswerFormat, **
 
 @click.command()
 @argument("file", "A sample to learn from.")
-@argument("words", 'Words to predict: one word or phrase per line, or CSV; "-" is stdin.', type=PATH)
+@argument("words", 'Words separated by commas, or a file of them (one word or phrase per line, or CSV); "-" is stdin.')
 @option("--language", default="", help="Language tag, if it is not the sample's.")
 @options.accent
 @option("--top", type=NUMBER, default=5, help="Number of forms to list per word.")
 @option("--probe", type=NUMBER, default=5, help="Number of words most worth probing next.")
 @options.rules
 @answers
-def predict(file: str, words: Path, accent: tuple[str, ...], form: AnswerFormat, **given: OptionValue) -> None:
+def predict(file: str, words: str, accent: tuple[str, ...], form: AnswerFormat, **given: OptionValue) -> None:
     """How this child will likely say new words, with probabilities."""
     from approx.api.samples.predicting import predict as ask
 
