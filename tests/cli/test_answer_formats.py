@@ -94,6 +94,7 @@ def unguarded(rows: list[Row]) -> list[Row]:
     return [{name: freed(value) for name, value in row.items()} for row in rows]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", TABLES)
 def test_every_format_holds_the_same_cells(
     name: str, asked: Callable[[str], list[str]], cli: CommandLine, tmp_path: Path

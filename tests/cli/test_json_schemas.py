@@ -95,6 +95,7 @@ def faults(name: str, answer: Any) -> list[str]:
     return [f"{'/'.join(map(str, fault.absolute_path))}: {fault.message[:200]}" for fault in found]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "words"), CASES, ids=[" ".join(words) for _, words in CASES])
 def test_what_is_printed_is_what_the_schema_says(
     name: str, words: tuple[str, ...], cli: CommandLine, tmp_path: Path

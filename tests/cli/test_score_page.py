@@ -35,6 +35,7 @@ def test_another_ending_is_refused_and_nothing_is_written(name: str, ending: str
     assert found.exit_code == 2 and ".html or .docx or .pdf" in found.output and not list(tmp_path.iterdir())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ending", STARTS)
 @pytest.mark.parametrize("name", COMMANDS)
 def test_a_page_is_what_its_name_says(name: str, ending: str, tmp_path: Path) -> None:

@@ -133,6 +133,7 @@ NEVER = {
 }  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", CHILDREN)
 def test_ten_phrases(name: str) -> None:
     """None that was judged wrong; at least three relations, no word in more than five."""

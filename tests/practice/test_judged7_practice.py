@@ -49,6 +49,7 @@ NEVER = {
 """Judged wrong or accepted only after all, whoever says them; those left out are odd for one child alone."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", CHILDREN)
 def test_ten_phrases(name: str) -> None:
     """None judged wrong; five relations, three that ask, refuse or call; no word in more than five of ten."""

@@ -71,6 +71,7 @@ def test_there_are_enough_profiles() -> None:
     assert len(PROFILES) >= 30 and {"nothing", "everything"} <= {path.stem for path in PROFILES}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", PROFILES[::8], ids=lambda path: path.stem)
 def test_phrases_are_legal(path: Path) -> None:
     check(path, PhraseRequest(count=10))

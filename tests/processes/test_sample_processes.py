@@ -117,6 +117,7 @@ def test_counted_pairs_give_the_tallies_of_the_tokens() -> None:
         assert tally.words.keys() == other.words.keys() and tally.not_in.keys() == other.not_in.keys(), name
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("changes", [{}, {"lost_sounds": "drop", "lost_r": "vocalization"}], ids=["usual", "dropping"])
 @pytest.mark.parametrize("seed", [3, 13])
 def test_readings_and_counts_are_those_of_the_slow_twin(seed: int, changes: dict[str, object]) -> None:

@@ -99,12 +99,14 @@ LANGUAGES = ["es", pytest.param("en", marks=pytest.mark.slow)]
 """The longer words first; the English of the same pages in the slow set."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("kind", SHEET_KINDS)
 def test_no_word_of_a_document_is_wider_than_its_column(kind: str, language: str) -> None:
     assert too_wide(made(kind, language, "a4").docx()) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("name", NAMES)
 def test_no_word_of_a_report_is_wider_than_its_column(name: str, language: str) -> None:

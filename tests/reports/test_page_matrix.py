@@ -24,6 +24,7 @@ MATRIX = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("child", "language", "paper"), MATRIX)
 @pytest.mark.parametrize("kind", SHEET_KINDS)
 def test_a_page_is_whole(kind: str, child: str, language: str, paper: str) -> None:
