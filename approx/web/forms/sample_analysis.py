@@ -32,7 +32,7 @@ SHOWN_CHANGES, SHOWN_WORDS = 8, 6
 
 def read_again(stored: StoredSample, child: StoredChild) -> Sample:
     """The sample read from what was typed, by today's rules."""
-    return read_tokens(table_of(stored.header, stored.cells()), child.languages[0], whole=True)
+    return read_tokens(table_of(stored.header, stored.cells()), child.languages[0])
 
 
 def analysis(stored: StoredSample, child: StoredChild) -> SampleAnalysis:
