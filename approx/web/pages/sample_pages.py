@@ -142,10 +142,10 @@ def analysis(desk: Desk, request: Request) -> Response:
     if isinstance(child, Refused) or isinstance(stored, Refused):
         return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
     from approx.web.forms.printed_file import document_part
-    from approx.web.forms.sample_analysis import analysis as analyse
+    from approx.web.forms.sample_analysis import analysis as scored
     from approx.web.forms.sample_analysis import shown_parts
 
-    found = analyse(stored, child)
+    found = scored(stored, child)
     body = document_part(found.document(desk.texts(request).language))
     return desk.page(
         request,
@@ -153,7 +153,7 @@ def analysis(desk: Desk, request: Request) -> Response:
         child=child,
         sample=stored,
         body=body,
-        parts=shown_parts(found.parts),
+        parts=shown_parts(found),
         problems=found.problems,
     )
 
@@ -165,11 +165,11 @@ def document(desk: Desk, request: Request) -> Response:
         return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
     from approx.reports.documents.documents import joined_documents
     from approx.web.forms.printed_file import FILE_TYPES, document_file
-    from approx.web.forms.sample_analysis import analysis as analyse
+    from approx.web.forms.sample_analysis import analysis as scored
 
     what, kind = request.path_params["what"], request.path_params["kind"]
-    found, tongue = analyse(stored, child), desk.texts(request).language
-    if kind not in FILE_TYPES or what not in PRINTED or not found.parts:
+    found, tongue = scored(stored, child), desk.texts(request).language
+    if kind not in FILE_TYPES or what not in PRINTED or not found.groups:
         return desk.page(request, "missing", 404)
     made = found.document(tongue) if what == "analysis" else joined_documents(found.evaluations(tongue))
     return desk.page(request, "missing", 404) if made is None else document_file(made, kind, what)
