@@ -13,6 +13,7 @@ import sys
 from collections.abc import Callable
 from functools import cache
 from html import unescape
+from io import StringIO
 from pathlib import Path
 from typing import Any, get_args, get_type_hints
 
@@ -22,6 +23,7 @@ from places import ROOT, SAMPLES
 
 import approx
 from approx.api.options import ScoreOptions, language_problem, number_problem, word_orders
+from approx.api.practice.children import write_template
 from approx.api.practice.sheets import sheet
 from approx.api.practice.word_choice import WordOrder
 from approx.api.reference import listing
@@ -29,6 +31,7 @@ from approx.api.result import ProblemList
 from approx.api.samples.goals import goals
 from approx.api.samples.processes import PROCESS_CAUTION
 from approx.api.samples.scores import Scores
+from approx.child.write_profile import template
 from approx.cli.options import NUMBER
 from approx.reports.documents.sample_blocks import SamplePart
 from approx.samples.files.write import unguarded
@@ -361,6 +364,18 @@ def test_what_no_option_can_be_is_never_an_error_from_deep_inside(name: str) -> 
     assert tried >= 3
     with pytest.raises(TypeError, match="the path of a file"):
         approx.read_child(object())  # type: ignore[arg-type]
+
+
+def test_a_child_is_read_from_an_open_text_as_from_its_file() -> None:
+    """And a template written to one is that of the command."""
+    text = (ROOT / M12).read_text(encoding="utf-8")
+    assert approx.read_child(StringIO(text)).profile == approx.read_child(M12).profile
+    assert [problem.code for problem in approx.read_child(StringIO("code =")).problems] == ["child.syntax"]
+    blank = StringIO()
+    assert write_template(blank, code="Q01", language="es-MX") == ()
+    assert blank.getvalue() == template("Q01", "es-MX") and approx.read_child(StringIO(blank.getvalue())).code == "Q01"
+    (wrong,) = write_template(blank, language="xx")
+    assert wrong.code == "use.language" and blank.getvalue() == template("Q01", "es-MX")
 
 
 DOCUMENTS: dict[str, Callable[..., Any]] = {
