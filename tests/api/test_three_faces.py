@@ -28,6 +28,7 @@ from approx.api.practice.sheets import sheet
 from approx.api.practice.word_choice import WordOrder
 from approx.api.reference import listing
 from approx.api.result import ProblemList
+from approx.api.samples.converting import convert
 from approx.api.samples.goals import goals
 from approx.api.samples.processes import PROCESS_CAUTION
 from approx.api.samples.scores import Scores
@@ -90,6 +91,16 @@ def test_json_text_and_problems_are_those_of_the_command(cli: CommandLine, name:
     assert ran.json == json.loads(json.dumps(answer.to_dict()))
     assert ran.err.splitlines() == [str(problem) for problem in answer.problems]
     assert cli(*typed).out == f"{answer}\n"
+
+
+def test_every_answer_has_its_problems_in_json() -> None:
+    """A program asks every answer the same way; of nothing wrong the list is empty."""
+    for name, (_, ask) in CASES.items():
+        answer = ask()
+        assert answer.to_dict()["problems"] == [problem.as_json() for problem in answer.problems], name
+    assert (
+        approx.explain("spun", "pun").to_dict()["problems"] == approx.align("spun", "pun").to_dict()["problems"] == []
+    )
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -548,6 +559,11 @@ def test_every_answer_counts_all_rows_of_a_long_sample() -> None:
     assert found.groups[0].measures == scored.groups[0].measures and part.score.tokens == 101_000
     assert heard.groups[0].inventory.forms == part.inventory.forms == 101_000
     assert not scored.problems and not found.problems and not heard.problems
+    # one of the two heard an s more in 50,000 words, and k for t in 50,000
+    agreed, foretold = approx.agree(pairs, [(target, target) for target, _ in pairs]), approx.predict(pairs, ["soup"])
+    assert agreed.found is not None and len(agreed.words) == 101_000 and len(agreed.found.differences) == 100_000
+    assert foretold.tokens == 101_000 and not agreed.problems and not foretold.problems
+    assert len(list(convert(pairs).to_table()[1])) == 101_000
 
 
 @pytest.mark.slow

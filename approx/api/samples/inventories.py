@@ -142,7 +142,7 @@ def inventory(
     ]
     if wrong:
         return Inventories(tuple(wrong)).kept(on_problem)
-    read = read_tokens(sample, language or "en-US", whole=True)
+    read = read_tokens(sample, language or "en-US")
     listed, more = grouped_tokens(read, columns_of(by))
     rule = named(criterion)
     groups = tuple(_group(labels, members, inventory_of(members, rule)) for labels, members in listed)

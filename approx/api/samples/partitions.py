@@ -49,7 +49,7 @@ def count_table(
 
     picked = _mergeable(accents, options, [*language_problem(language), *list_problems(by=by)])
     accepted, names = Accents(picked.accents), columns_of(by)
-    read = read_tokens(sample, language or "en-US", whole=True)
+    read = read_tokens(sample, language or "en-US")
     listed, refused = grouped_tokens(read, names)
     if refused:
         raise ProblemsError(refused)

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from narwhals.typing import IntoFrame
 
     from approx.problems import Problem
+    from approx.samples.rows.reader import Bounds
     from approx.samples.token import PairCounts, Sample, Token
 
 FormPairs: TypeAlias = "Iterable[tuple[str | None, str | None]]"
@@ -89,13 +90,15 @@ def look_up(word: str, language: str) -> str | None:
     return readings[0].ipa if readings else None
 
 
-def read_tokens(source: SampleSource, language: str = "en-US", whole: bool = False) -> Sample:
-    """Every token of a sample, with all that was typed; of a very long one the first 100,000 rows, which is named as a
-    problem, unless the `whole` is asked for."""
-    from approx.samples.rows.reader import COUNTED_BOUNDS, HELD
+def read_tokens(source: SampleSource, language: str = "en-US", bounds: Bounds | None = None) -> Sample:
+    """Every token of a sample, with all that was typed: some 500 MB for a million rows.
+
+    `bounds`: how far it is read, if not as far as a sample that is counted; that it was not read to its end is a problem.
+    """
+    from approx.samples.rows.reader import COUNTED_BOUNDS
     from approx.samples.rows.sample import read_sample_table
 
-    return read_sample_table(table_from(source), language, look_up=look_up, bounds=COUNTED_BOUNDS if whole else HELD)
+    return read_sample_table(table_from(source), language, look_up=look_up, bounds=bounds or COUNTED_BOUNDS)
 
 
 def read_and_keep(source: SampleSource, language: str = "en-US") -> tuple[Sample, Callable[[], Table]]:
@@ -110,7 +113,7 @@ def read_and_keep(source: SampleSource, language: str = "en-US") -> tuple[Sample
             yield row
 
     table.rows = rows()
-    sample = read_tokens(table, language, whole=True)
+    sample = read_tokens(table, language)
     return sample, lambda: replace(table, problems=list(table.problems), rows=rows())
 
 

@@ -252,7 +252,7 @@ def _score_in_order(
     from approx.scoring.judging.options import signature
     from approx.scoring.sample_score import score_group
 
-    read = read_tokens(sample, language, whole=True)
+    read = read_tokens(sample, language)
     listed, wrong = grouped_tokens(read, by)
     groups = [score_group(labels, members, options, accepted.others, age=age) for labels, members in listed]
     problems = joined_problems(read.problems, wrong, accepted.problems.values())
