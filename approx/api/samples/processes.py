@@ -27,8 +27,7 @@ from approx.api.options import (
     switch_problems,
 )
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined_problems
-from approx.api.samples.sample_input import SampleSource, columns_of, look_up, table_from
-from approx.api.samples.scores import BY
+from approx.api.samples.sample_input import BY, SampleSource, columns_of, look_up, table_from
 from approx.api.write_table import TableKeys
 from approx.processes.explain.opportunities import ActiveBy, LostR, LostSounds, OpportunityOptions, WeakSyllables
 from approx.wording import worded

@@ -89,9 +89,9 @@ class Suggester:
         self.rules: RuleSet = load_rules(options.rules)
         self.limits = limits(profile, options.emerging)
         self._atypical = frozenset(rule.id for rule in self.rules.rules if rule.atypical)
-        self._untested = untested_demands(profile)
-        shapes = any(kind == "shape" for kind, _ in self._untested)
-        self._untested_sounds = None if shapes else frozenset(item[0] for _, item in self._untested)
+        self.untested = untested_demands(profile)
+        shapes = any(kind == "shape" for kind, _ in self.untested)
+        self._untested_sounds = None if shapes else frozenset(item[0] for _, item in self.untested)
         """Sounds one of which a word must have to ask for what is untested; None where any word may."""
         self._known: dict[InputTarget, tuple[Suggestion, tuple[Problem, ...]]] = {}
         self.simplifier = Simplifier(self.rules, self.limits, self.language)
@@ -294,10 +294,10 @@ class Suggester:
 
     def never_tried(self, adult: Word) -> tuple[str, ...]:
         """What the adult word asks for that stands under untested in the child's file."""
-        if not self._untested or self._untested_sounds is not None and self._untested_sounds.isdisjoint(adult.phones):
+        if not self.untested or self._untested_sounds is not None and self._untested_sounds.isdisjoint(adult.phones):
             return ()
         asked = all_demands(adult.phones, adult.starts, NOTHING_IN_HAND)
-        return tuple(dict.fromkeys(describe(demand) for demand in asked if demand.key in self._untested))
+        return tuple(dict.fromkeys(describe(demand) for demand in asked if demand.key in self.untested))
 
     def clean_first(self, found: Sequence[Found], adult: Word, most: int) -> tuple[Sequence[Found], Word | None]:
         """The forms, a near clean one before a rude first one or one that calls a parent; and the form the ladder begins at, None
