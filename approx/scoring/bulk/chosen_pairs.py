@@ -258,7 +258,9 @@ class GroupSlots:
         group, kind = group[starts], kind_of[cell[starts]]
         out_of = np.bincount(of_row, times, len(starts)).astype(np.int64)
         errors = np.bincount(of_row, wrong * times, len(starts)).astype(np.int64)
-        sorted_rows = np.lexsort((kind, -errors, vowel[kind], group))
+        least_wrong = int(errors.max(initial=0)) - errors
+        wide = int(least_wrong.max(initial=0)) + 1
+        sorted_rows = np.argsort(((group * 2 + vowel[kind]) * wide + least_wrong) * len(kinds) + kind)
         place = np.empty_like(sorted_rows)
         place[sorted_rows] = np.arange(len(sorted_rows))
         most = int(times.max(initial=0)) + 1
@@ -330,5 +332,7 @@ def _different_runs(codes: Ints, ends: Ints) -> tuple[Ints, Ints]:
         found, which = told_apart(number[more] * len(known) + code[begins[more] + at])
         number[more] = used + which
         used += len(found)
-    _, first, number = np.unique(number, return_index=True, return_inverse=True)
-    return first, number
+    found, which = told_apart(number)
+    first = np.empty(len(found), np.int64)
+    first[which[::-1]] = np.arange(len(which))[::-1]
+    return first, which
