@@ -22,18 +22,29 @@ from conftest import CommandLine
 from places import ROOT, SAMPLES
 
 import approx
-from approx.api.options import ScoreOptions, language_problem, number_problem, word_orders
+from approx.api.options import (
+    ScoreOptions,
+    grammar_orders,
+    language_problem,
+    number_problem,
+    phrase_relations,
+    word_orders,
+)
 from approx.api.practice.children import write_template
+from approx.api.practice.phrase_ideas import FrameName, GrammarOrder, PhraseRelation
 from approx.api.practice.sheets import sheet
 from approx.api.practice.word_choice import WordOrder
 from approx.api.reference import listing
 from approx.api.result import ProblemList
 from approx.api.samples.converting import convert
 from approx.api.samples.goals import goals
+from approx.api.samples.inventories import CriterionName
 from approx.api.samples.processes import PROCESS_CAUTION
 from approx.api.samples.scores import Scores
+from approx.child.inventory import criteria
 from approx.child.write_profile import template
 from approx.cli.options import NUMBER
+from approx.practice.grammar.recipes import frames, relations
 from approx.reports.documents.sample_blocks import SamplePart
 from approx.samples.files.write import unguarded
 from approx.scoring.judging.options import ScoringOptions
@@ -447,6 +458,27 @@ def test_a_language_that_is_one_is_taken(tag: str) -> None:
 def test_values_that_are_typed_are_those_of_the_rules() -> None:
     """A type checker can only know a list that stands in the code; this keeps it that of the data."""
     assert get_args(WordOrder) == ("", *word_orders())
+    assert get_args(CriterionName) == ("", *criteria())
+    speech = ("en-US", "es-MX")
+    assert set(get_args(GrammarOrder)) == {"", *(name for tag in speech for name in grammar_orders(tag))}
+    named = {name for tag in speech for name, _ in phrase_relations(tag)}
+    others = {name for tag in speech for recipe in relations(tag) for name in (recipe.relation, *recipe.names)}
+    assert set(get_args(PhraseRelation)) == {"", *named, *others}
+    assert set(get_args(FrameName)) == {frame.id for tag in speech for frame in frames(tag)}
+
+
+def test_an_option_that_may_be_any_text_is_one_that_has_no_list() -> None:
+    """Parameters of the public functions that are typed as a mere text: tags, codes, forms and what is written freely. An
+    option of few values is a Literal, so that a type checker and an editor know them."""
+    free = {"target", "produced", "language", "child", "age", "grammar"}
+    texts = {
+        f"{name}({parameter})"
+        for name in approx.__all__
+        if inspect.isfunction(function := getattr(approx, name))
+        for parameter, says in inspect.signature(function).parameters.items()
+        if says.annotation == "str" and parameter not in free
+    }
+    assert not texts
 
 
 @pytest.mark.parametrize("name", REFUSED)
@@ -669,6 +701,13 @@ def test_a_type_checker_sees_what_the_functions_give(tmp_path: Path) -> None:
         "approx.explain('a', 'b', lost_r='zzz')\n"
         "approx.words('c', order='zzz')\n"
         "approx.phrases('c', pronoun='zzz', length=1)\n"
+        "approx.phrases('c', relation='zzz', order='zzz')\n"
+        "approx.phrases('c', relation='svo', order='brown')\n"
+        "approx.phrases('c', frames=True, relation='no-more')\n"
+        "approx.inventory('f', criterion='zzz')\n"
+        "approx.inventory('f', criterion='two tokens')\n"
+        "from approx.api.reference import listing\n"
+        "listing('zzz')\n"
         "from approx.api.practice.sheets import sheet\n"
         "sheet('zzz', 'c', order='zzz', paper='zzz')\n",
         encoding="utf-8",
@@ -683,7 +722,7 @@ def test_a_type_checker_sees_what_the_functions_give(tmp_path: Path) -> None:
         "approx.child.profile.Profile | None", "str", "float | None", "int",
         "tuple[tuple[int | None, int | None], ...]", "tuple[approx.reports.document.ProgressFacts, ...]",
     ], ran.stdout  # fmt: skip
-    assert sum("[arg-type]" in line for line in told) == 13
+    assert sum("[arg-type]" in line for line in told) == 17
 
 
 def test_the_typed_options_of_score_are_those_of_the_scorer() -> None:

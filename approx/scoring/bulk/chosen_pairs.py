@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from approx.scoring.bulk.different_numbers import different, told_apart
 from approx.scoring.bulk.interval_arrays import MomentArrays
-from approx.scoring.judging.counts import FormKey
+from approx.scoring.judging.counts import CountRow, FormKey
 from approx.scoring.judging.options import ScoringOptions
 from approx.scoring.judging.slots import Slot, Verdict
 from approx.scoring.measures.breakdown import SoundRow, instead_of
@@ -41,20 +41,20 @@ class ChosenPairs:
         self._there = sizes > 0
         self._starts = (self.ends - sizes)[self._there]
         self._group = np.repeat(np.arange(self.groups), sizes)
-        self._rows = table.chosen(which)
+        self._counts = table.counts(which)
         self._numbers: dict[str, Ints] = {}
         self.tokens = self._added(times)
         self._words = self._word_forms()
         self.slots = self._slots()
         """How often each slot was met."""
 
-    def rows_and_forms(self, at: int) -> tuple[dict[int, int], dict[FormKey, int]]:
-        """The packed numbers and the forms of the words of one group, as `Counts` has them."""
+    def rows_and_forms(self, at: int) -> tuple[dict[CountRow, int], dict[FormKey, int]]:
+        """The rows of numbers and the forms of the words of one group, as `Counts` has them."""
         part = slice(int(self.ends[at - 1]) if at else 0, int(self.ends[at]))
         which, times = self.which[part], self.times[part].tolist()
-        rows: dict[int, int] = {}
+        rows: dict[CountRow, int] = {}
         forms: dict[FormKey, int] = {}
-        for row, pair, often in zip(self.table.rows(which), which.tolist(), times):
+        for row, pair, often in zip(self.table.counts(which).each(), which.tolist(), times):
             key = self.table.key(pair)
             rows[row] = rows.get(row, 0) + often
             forms[key] = forms.get(key, 0) + often
@@ -127,7 +127,7 @@ class ChosenPairs:
         known = self._numbers
         for name in names:
             if name not in known:
-                known[name] = self._rows.numbers(name)
+                known[name] = self._counts.column(name)
         total = known[names[0]]
         for name in names[1:]:
             total = total + known[name]
