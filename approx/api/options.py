@@ -422,11 +422,13 @@ def opportunity_options(**changes: object) -> tuple[OpportunityOptions, list[Pro
     return replace(default_opportunity_options(), **fit), problems
 
 
-def accents() -> tuple[str, ...]:
-    """Varieties that `accents` of `score` may name."""
+def accents() -> dict[str, str]:
+    """Varieties that `accents` of `score` may name, each with the primary tag of its language: that of its first rule."""
+    from approx.datafiles import read_toml, rules_path
     from approx.processes.accept.accept_rules import accent_names
 
-    return accent_names()
+    files = {name: read_toml(rules_path(f"accents/{name}.toml")) for name in accent_names()}
+    return {name: str(file["rule"][0].get("language", "")) for name, file in files.items()}
 
 
 def word_orders() -> tuple[str, ...]:
