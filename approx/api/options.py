@@ -257,10 +257,10 @@ def page_tag(tag: str) -> str:
 
 def age_problem(age: object) -> list[Problem]:
     """What is wrong with an age as typed; "" stands for none."""
-    return age_in_months(age)[1]
+    return typed_age_in_months(age)[1]
 
 
-def age_in_months(age: object) -> tuple[int | None, list[Problem]]:
+def typed_age_in_months(age: object) -> tuple[int | None, list[Problem]]:
     """An age as typed ("3;2") in months; None where none is given, and a problem where it cannot be read."""
     from approx.samples.cells.dates import read_age
 
