@@ -23,7 +23,7 @@ from tempfile import TemporaryDirectory
 from urllib.parse import urlencode
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT / "tests" / "support"), str(ROOT / "tests"), str(ROOT)]
+sys.path[:0] = [*(str(ROOT / "tests" / each) for each in ("support", "support/desk", "")), str(ROOT)]
 EMPTY = """
 import socket, uvicorn
 from starlette.applications import Starlette

@@ -175,11 +175,23 @@ def _added_up(keys: Ints, times: Ints, most: int) -> tuple[Ints, Ints]:
     return found, np.bincount(which, times, len(found)).astype(np.int64)
 
 
+class SoundColumns(NamedTuple):
+    """The different rows that tables of sounds have, a column each. `kind`: of each row its place in `kinds` (vowel, sound,
+    position); `said`: what was said instead and how often, row after row, those of each up to its end in `ends`."""
+
+    kinds: list[tuple[bool, str, str]]
+    kind: list[int]
+    right: list[int]
+    out_of: list[int]
+    said: list[tuple[str, int]]
+    ends: list[int]
+
+
 class _Tables(NamedTuple):
     """Tables of sounds, group after group: the different rows that they have, the number of each row among these, and
     where the rows of each group end."""
 
-    different: tuple[SoundRow, ...]
+    different: SoundColumns
     numbers: list[int]
     group_ends: list[int]
 
@@ -223,9 +235,18 @@ class GroupSlots:
         return np.bincount(there // max(1, kinds), minlength=self.groups)
 
     @property
-    def different_sounds(self) -> tuple[SoundRow, ...]:
+    def sound_columns(self) -> SoundColumns:
         """The different rows that the tables of sounds of all groups have."""
         return self._tables.different
+
+    @cached_property
+    def different_sounds(self) -> tuple[SoundRow, ...]:
+        """The different rows as objects."""
+        kinds, kind, right, out_of, said, ends = self.sound_columns
+        return tuple(
+            SoundRow(kinds[number][1], kinds[number][2], kinds[number][0], fine, tried, tuple(said[begin:end]))
+            for number, fine, tried, begin, end in zip(kind, right, out_of, (0, *ends), ends)
+        )
 
     def sound_numbers(self, at: int) -> list[int]:
         """The table of sounds of one group, each row by its place in `different_sounds`."""
@@ -258,7 +279,9 @@ class GroupSlots:
         group, kind = group[starts], kind_of[cell[starts]]
         out_of = np.bincount(of_row, times, len(starts)).astype(np.int64)
         errors = np.bincount(of_row, wrong * times, len(starts)).astype(np.int64)
-        sorted_rows = np.lexsort((kind, -errors, vowel[kind], group))
+        least_wrong = int(errors.max(initial=0)) - errors
+        wide = int(least_wrong.max(initial=0)) + 1
+        sorted_rows = np.argsort(((group * 2 + vowel[kind]) * wide + least_wrong) * len(kinds) + kind)
         place = np.empty_like(sorted_rows)
         place[sorted_rows] = np.arange(len(sorted_rows))
         most = int(times.max(initial=0)) + 1
@@ -272,13 +295,13 @@ class GroupSlots:
         others = entries[np.repeat(begins - last + long, long) + np.arange(long.sum())]
         labels = [label for _, _, _, label in order]
         said = list(zip(map(labels.__getitem__, cell[others].tolist()), times[others].tolist()))
-        instead = [tuple(said[begin:end]) for begin, end in zip((last - long).tolist(), last.tolist())]
-        names = list(kinds)
-        different = tuple(
-            SoundRow(names[number][1], names[number][2], names[number][0], right, tried, others)
-            for number, right, tried, others in zip(
-                kind[rows].tolist(), (out_of - errors)[rows].tolist(), out_of[rows].tolist(), instead
-            )
+        different = SoundColumns(
+            list(kinds),
+            kind[rows].tolist(),
+            (out_of - errors)[rows].tolist(),
+            out_of[rows].tolist(),
+            said,
+            last.tolist(),
         )
         return _Tables(different, numbers.tolist(), np.cumsum(np.bincount(group, minlength=self.groups)).tolist())
 
@@ -330,5 +353,7 @@ def _different_runs(codes: Ints, ends: Ints) -> tuple[Ints, Ints]:
         found, which = told_apart(number[more] * len(known) + code[begins[more] + at])
         number[more] = used + which
         used += len(found)
-    _, first, number = np.unique(number, return_index=True, return_inverse=True)
-    return first, number
+    found, which = told_apart(number)
+    first = np.empty(len(found), np.int64)
+    first[which[::-1]] = np.arange(len(which))[::-1]
+    return first, which
