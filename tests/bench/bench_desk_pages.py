@@ -30,7 +30,7 @@ from starlette.applications import Starlette
 from starlette.responses import HTMLResponse
 from starlette.routing import Route
 async def page(request): return HTMLResponse("")
-made = socket.socket(); made.bind(("127.0.0.1", 0)); made.listen(64)
+made = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP); made.bind(("127.0.0.1", 0)); made.listen(64)
 print(made.getsockname()[1], flush=True)
 uvicorn.Server(uvicorn.Config(Starlette(routes=[Route("/", page)]), log_level="critical")).run(sockets=[made])
 """

@@ -275,26 +275,24 @@ class GroupSlots:
         group, cell = np.divmod(found, max(1, len(order)))
         row = group * len(kinds) + kind_of[cell]
         starts = np.flatnonzero(np.diff(row, prepend=-1))
-        of_row, wrong = np.cumsum(np.diff(row, prepend=-1) > 0) - 1, is_wrong[cell]
-        group, kind = group[starts], kind_of[cell[starts]]
-        out_of = np.bincount(of_row, times, len(starts)).astype(np.int64)
-        errors = np.bincount(of_row, wrong * times, len(starts)).astype(np.int64)
+        ends, group, kind = np.append(starts[1:], len(row)), group[starts], kind_of[cell[starts]]
+        out_of = np.add.reduceat(times, starts) if len(starts) else times
+        errors = np.add.reduceat(is_wrong[cell] * times, starts) if len(starts) else times
+        most = int(times.max(initial=0)) + 1
+        rows, number = _different_runs(cell * most + times, ends)
         least_wrong = int(errors.max(initial=0)) - errors
         wide = int(least_wrong.max(initial=0)) + 1
-        sorted_rows = np.argsort(((group * 2 + vowel[kind]) * wide + least_wrong) * len(kinds) + kind)
-        place = np.empty_like(sorted_rows)
-        place[sorted_rows] = np.arange(len(sorted_rows))
-        most = int(times.max(initial=0)) + 1
-        entries = np.argsort((place[of_row] * most + np.where(wrong, most - times, 0)) * len(order) + cell)
-        ends = np.cumsum(np.bincount(place[of_row], minlength=len(starts)))
-        first, numbers = _different_runs((cell * most + times)[entries], ends)
-        rows = sorted_rows[first]
-        begins = (ends - np.diff(ends, prepend=0))[first] + (errors[rows] < out_of[rows])
-        long = ends[first] - begins
-        last = np.cumsum(long)
-        others = entries[np.repeat(begins - last + long, long) + np.arange(long.sum())]
+        numbers = number[np.argsort(((group * 2 + vowel[kind]) * wide + least_wrong) * len(kinds) + kind)]
+        # of the different rows what was said instead
+        long = ends[rows] - starts[rows]
+        of = np.repeat(np.arange(len(rows)), long)
+        others = np.arange(len(of)) + (ends[rows] - np.cumsum(long))[of]
+        wrong = is_wrong[cell[others]]
+        of, others = of[wrong], others[wrong]
+        others = others[np.argsort((of * most + most - times[others]) * len(order) + cell[others])]
         labels = [label for _, _, _, label in order]
         said = list(zip(map(labels.__getitem__, cell[others].tolist()), times[others].tolist()))
+        last = np.cumsum(np.bincount(of, minlength=len(rows)))
         different = SoundColumns(
             list(kinds),
             kind[rows].tolist(),
