@@ -94,7 +94,8 @@ class Lookup(Result):
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx about --json` prints."""
-        found = {"name": self.name, "found": [thing.to_dict() for thing in self.found]}
+        said = [problem.as_json() for problem in self.problems]
+        found = {"name": self.name, "found": [thing.to_dict() for thing in self.found], "problems": said}
         return found if self.found else {**found, "nearest": list(self.nearest)}
 
     def to_table(self) -> TableRows:
