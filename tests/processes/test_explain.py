@@ -243,6 +243,12 @@ def test_a_syllable_said_twice_whose_vowel_was_the_same(
     ("target", "produced", "tag", "processes"),
     [
         ("ˈɹæbɪt", "ɹæ", "en-US", {("weak syllable deletion", (2, 3, 4))}),
+        # no member of the cluster stays (convention 2): it goes with the syllable, before its vowel or after it
+        ("ˈpɹɛtsəl", "pɹɛ", "en-US", {("weak syllable deletion", (3, 4, 5, 6))}),
+        ("ˈæŋɡɹi", "æ", "en-US", {("weak syllable deletion", (1, 2, 3, 4))}),
+        ("ˈpɛŋɡwɪn", "pɛ", "en-US", {("weak syllable deletion", (2, 3, 4, 5, 6))}),
+        # of this one a member stays
+        ("ˈhɑspɪtəl", "ˈhɑpɪ", "en-US", {("cluster reduction", (2,)), ("weak syllable deletion", (5, 6, 7))}),
         ("ˈbɑtəl", "bɑ", "en-US", {("weak syllable deletion", (2, 3, 4))}),
         ("ˈbæskət", "bæs", "en-US", {("weak syllable deletion", (3, 4, 5))}),
         ("ˈpɛnsəl", "pɛn", "en-US", {("weak syllable deletion", (3, 4, 5))}),
