@@ -186,9 +186,7 @@ class Explainer:
         )
         joined = _joining(links)
         every = joined == len(start.phones) == len(produced.phones)  # sound by sound: one link less is one sound less
-        if not may_coalesce(produced.phones) and (
-            every or most_joined(start.phones, produced.phones, never) < joined
-        ):
+        if not may_coalesce(produced.phones) and (every or most_joined(start.phones, produced.phones, never) < joined):
             return []
         other = align_prepared(_prepared(start), prepare(produced), never).links
         if _joining(other) < joined:

@@ -94,7 +94,9 @@ _SYL, _HI, _LO, _BACK, _ROUND, _TENSE, _CENTRAL = 0, 15, 16, 17, 18, 20, ("ə", 
 DISTORTION = unwritten_rule("distortion")
 LIQUID = unwritten_rule("vocalization.other-vowel")
 _LIQUIDS = ("l", "ɹ")
-_PLACE_ASSIMILATIONS = frozenset({"labial assimilation", "alveolar assimilation", "velar assimilation", "palatal assimilation"})
+_PLACE_ASSIMILATIONS = frozenset(
+    {"labial assimilation", "alveolar assimilation", "velar assimilation", "palatal assimilation"}
+)
 RHOTIC = unwritten_rule("vocalization.rhotic-other")
 
 

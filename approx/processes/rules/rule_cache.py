@@ -42,7 +42,7 @@ _RULE = (
     "file",
     "line",
 )
-_PROCESS = ("id", "name", "says", "source", "synonyms", "atypical", "file", "line")
+_PROCESS = ("id", "name", "says", "source", "synonyms", "atypical", "spanish", "file", "line")
 
 
 def recall(files: Sequence[Path], data: str) -> tuple[tuple[Rule, ...], tuple[Process, ...]] | None:
