@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass, field, replace
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, get_args
 
 from approx.api.options import choice_problem, text_problems
 from approx.api.result import OnProblem, Result, TableRows
@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from approx.processes.rules.norms import AgeRange
     from approx.processes.rules.rule import Process, Rule
 
-LIST_KINDS = ("processes", "measures", "norms", "schemas")
+ListKind = Literal["processes", "measures", "norms", "schemas"]
+LIST_KINDS: tuple[ListKind, ...] = get_args(ListKind)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +135,7 @@ class RulesCheck(Result):
         return check_lines(self.to_dict()) if self.checked else []
 
 
-def listing(what: str, *, on_problem: OnProblem = "keep") -> Listing:
+def listing(what: ListKind, *, on_problem: OnProblem = "keep") -> Listing:
     """Every process, measure, norm or schema: id, one line, source, file and line. `what`: one of `LIST_KINDS`."""
     wrong = choice_problem("what", what, LIST_KINDS)
     if wrong:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
+from approx.datafiles import read_toml, rules_path
 from approx.ipa import read
 from approx.ipa.word import Word
-from approx.practice.suggest.clashes import clean_first, is_worse_than_alike, keep_apart
+from approx.practice.suggest.clashes import clean_first, first_offer, is_worse_than_alike, keep_apart
 from approx.processes.simplify.nearness import as_a_listener_hears
 
 
@@ -60,3 +63,22 @@ def test_a_weak_end_is_one_vowel_to_a_listener() -> None:
     assert all(as_a_listener_hears(word(one)) == as_a_listener_hears(word(other)) for one, other in same)
     apart = [("bɑ", "bə"), ("ˈbɑbi", "ˈbɑbə"), ("bəˈbɑ", "bəˈbʌ")]
     assert all(as_a_listener_hears(word(one)) != as_a_listener_hears(word(other)) for one, other in apart)
+
+
+def test_how_much_dearer_a_form_may_be_stands_in_the_rules(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With other numbers in rules/search.toml another form is offered first: to keep two targets apart, and for a rude one."""
+    two = [[("kɑ", 0.5), ("kɑp", 0.6)], [("kɑ", 0.3)]]
+    rude = [(word(form), cost, 0) for form, cost in (("kɑk", 0.4), ("ɡɑk", 0.7), ("kɑ", 1.3))]
+
+    def answers() -> tuple[list[int], int]:
+        return keep_apart(two, ["sɑk", "kɑɹ"], never), clean_first(rude, "en-US", "sɑk")
+
+    assert answers() == ([1, 0], 2)
+    table = read_toml(rules_path("search.toml"))
+    changed = table | {"first": dict.fromkeys(table["first"], 0.0)}
+    monkeypatch.setattr("approx.practice.suggest.clashes.read_toml", lambda path: changed)
+    first_offer.cache_clear()
+    try:
+        assert answers() == ([0, 0], 1)
+    finally:
+        first_offer.cache_clear()

@@ -148,7 +148,10 @@ def test_predict_learns_from_the_processes_of_the_sample(tag: str) -> None:
     counted = Counter(each["process"] for token in tokens for each in token["processes"])
     accents, explainer = Accents(()), Explainer(load_rules(), tag)
     told = [explain_accepted(explainer, target, produced, accents)[0] for target, produced in listed]
-    learned = Counter(name for each in with_readings_chosen(told) for name in each.best.names)
+    learned: Counter[str] = Counter()
+    for each, often in with_readings_chosen(told):
+        for name in each.best.names:
+            learned[name] += often
     assert len(tokens) == len(listed) and learned == counted
 
 

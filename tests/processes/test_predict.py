@@ -249,6 +249,15 @@ def test_same_answer_every_time_and_whatever_the_order_of_pairs() -> None:
     assert first == second
 
 
+def test_how_often_a_pair_was_said_is_counted_as_so_many_pairs() -> None:
+    """Rates from each different pair and its times, and from the pairs one after the other."""
+    pairs = heard(child(3), 3)
+    times = [1 + number % 3 for number in range(len(pairs))]
+    one_by_one = [each for each, often in zip(pairs, times, strict=True) for _ in range(often)]
+    found = rates(pairs, load_rules(), times=times)
+    assert found == rates(one_by_one, load_rules()) != rates(pairs, load_rules()) and found.pairs == sum(times)
+
+
 def test_a_changed_sound_in_a_cluster_is_told_apart_from_one_alone() -> None:
     """A child who says d for t, but t after s, each six times (prevocalic voicing is not asked of st by habit alone)."""
     alone = [("ti", "di"), ("toʊ", "doʊ"), ("tu", "du"), ("taɪ", "daɪ"), ("tɛn", "dɛn"), ("tɑp", "dɑp")]

@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from filled_caseload import code_of, fill, filled, opened, sure
-from sqlalchemy import event
+from filled_caseload import code_of, fill, filled, opened, sure, tap
+from statements import statements_of
 from test_records_export import packed
 
 from approx.records.caseload import Caseload
@@ -141,17 +141,19 @@ def test_the_ratio_of_a_zip_is_what_refuses_it(tmp_path: Path, monkeypatch: pyte
 
 
 def test_a_tap_is_one_transaction_of_at_most_eight_statements(tmp_path: Path) -> None:
+    """Its BEGIN and COMMIT counted with them; the same tap sent again, and the tap taken back, too."""
     caseload = filled(tmp_path / "caseload.sqlite")
     session, target = sure(caseload.sessions("K07"))[0], sure(caseload.targets("K07"))[0]
-    said: list[str] = []
-    engine = caseload._now[0]
-    event.listen(engine, "before_cursor_execute", lambda c, cursor, statement, *rest: said.append(statement))
-    event.listen(engine, "commit", lambda c: said.append("COMMIT"))
-    sure(caseload.record_trial(session.id, target.id, "none", 2, key="a tap"))
-    assert said.count("COMMIT") == 1 and len(said) - 1 <= 8, said
-    said.clear()
-    sure(caseload.record_trial(session.id, target.id, "none", 2, key="a tap"))  # the same request again
-    assert len(said) - 1 <= 8
+    taps: list[Callable[[], object]] = [
+        lambda: tap(caseload, session.id, target.id, "none", 2, key="a tap"),
+        lambda: tap(caseload, session.id, target.id, "none", 2, key="a tap"),
+        lambda: sure(caseload.undo_trial(session.id)),
+    ]
+    for each in taps:
+        with statements_of(caseload) as said:
+            each()
+        assert [text for text in said if text.startswith(("BEGIN", "COMMIT"))] == ["BEGIN IMMEDIATE", "COMMIT"]
+        assert said[0] == "BEGIN IMMEDIATE" and said[-1] == "COMMIT" and 4 <= len(said) <= 8, said
     caseload.close()
 
 

@@ -14,13 +14,13 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from filled_caseload import code_of, filled, opened, sure
+from filled_caseload import code_of, filled, opened, sure, tap
 from large_caseload import large
 from places import ROOT
 
 from approx.records.caseload import Caseload, open_caseload
 from approx.records.database.copies import copies
-from approx.records.database.rows import Refused
+from approx.records.database.rows import Refused, TrialEntry
 from approx.records.database.schema import VERSION
 
 pytestmark = pytest.mark.slow
@@ -155,13 +155,14 @@ def test_a_full_disk_is_named_and_loses_nothing(small_disk: Path) -> None:
     session, target = sure(caseload.sessions("K07"))[0], sure(caseload.targets("K07"))[0]
     confirmed = {trial.id for trial in sure(caseload.trials(session.id))}
     for _ in range(5000):
-        trial = caseload.record_trial(session.id, target.id, "none", 2)
-        if isinstance(trial, Refused):
+        totals = caseload.record_trials(session.id, [TrialEntry(target.id, "none", 2)])
+        if isinstance(totals, Refused):
             break
-        confirmed.add(trial.id)
+        assert totals.last
+        confirmed.add(totals.last.id)
     else:
         pytest.fail("the disk was never full")
-    assert code_of(trial) == "records.full" and "free some space" in trial.problems[0].hint
+    assert code_of(totals) == "records.full" and "free some space" in totals.problems[0].hint
     caseload.settle()
     fill_rest(small_disk)
     refused: list[Callable[[], object]] = [
@@ -176,7 +177,7 @@ def test_a_full_disk_is_named_and_loses_nothing(small_disk: Path) -> None:
     caseload.close()
     (small_disk / "rest").unlink()
     again = opened(caseload.path)
-    sure(again.record_trial(session.id, target.id, "none", 2, key="at last"))
+    tap(again, session.id, target.id, "none", 2, key="at last")
     confirmed.add(sure(again.trials(session.id))[-1].id)
     assert {trial.id for trial in sure(again.trials(session.id))} == confirmed and again.check() is None
     again.close()

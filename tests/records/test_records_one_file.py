@@ -15,7 +15,7 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from filled_caseload import code_of, filled, opened, sure
+from filled_caseload import code_of, filled, opened, sure, tap
 from places import ROOT
 
 from approx.records.caseload import open_caseload
@@ -48,7 +48,7 @@ def test_settled_the_file_alone_is_the_caseload(tmp_path: Path) -> None:
     caseload = filled(tmp_path / "caseload.sqlite")
     session, target = sure(caseload.sessions("K07"))[0], sure(caseload.targets("K07"))[0]
     for _ in range(100):
-        sure(caseload.record_trial(session.id, target.id, "none", 2))
+        tap(caseload, session.id, target.id, "none", 2)
     log = Path(f"{caseload.path}-wal")
     assert log.stat().st_size > 0
     assert caseload.settle() and log.stat().st_size == 0

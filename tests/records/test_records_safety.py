@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from filled_caseload import filled, opened, sure
+from filled_caseload import filled, opened, sure, tap
 from places import ROOT
 
 from approx.records.caseload import Caseload, open_caseload
@@ -23,11 +23,12 @@ WRITER = """
 import sys
 from pathlib import Path
 from approx.records.caseload import open_caseload
+from approx.records.database.rows import TrialEntry
 caseload = open_caseload(Path(sys.argv[1]))
 print("ready", flush=True)
 while True:
-    trial = caseload.record_trial(int(sys.argv[2]), int(sys.argv[3]), "none", 2)
-    print(trial.id, flush=True)
+    totals = caseload.record_trials(int(sys.argv[2]), [TrialEntry(int(sys.argv[3]), "none", 2)])
+    print(totals.last.id, flush=True)
 """
 
 COUNTER = """
@@ -36,13 +37,13 @@ import time
 from dataclasses import replace
 from pathlib import Path
 from approx.records.caseload import open_caseload
-from approx.records.database.rows import Conflict
+from approx.records.database.rows import Conflict, TrialEntry
 caseload = open_caseload(Path(sys.argv[1]))
 print("ready", flush=True)
 sys.stdin.readline()  # until both are
 conflicts = 0
 for _ in range(int(sys.argv[4])):
-    caseload.record_trial(int(sys.argv[2]), int(sys.argv[3]), "none", 2)
+    caseload.record_trials(int(sys.argv[2]), [TrialEntry(int(sys.argv[3]), "none", 2)])
     child = caseload.child("K07")
     time.sleep(0.003)  # as a person does between looking and saving
     while True:
@@ -122,7 +123,7 @@ def test_threads_share_one_caseload(tmp_path: Path) -> None:
 
     def taps(_: int) -> None:
         for _ in range(10):
-            sure(caseload.record_trial(session.id, target.id, "none", 1))
+            tap(caseload, session.id, target.id, "none", 1)
             sure(caseload.totals(session.id))
 
     with ThreadPoolExecutor(4) as pool:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from filled_caseload import code_of, fill, opened, sure
+from filled_caseload import code_of, fill, opened, sure, tap
 
 from approx.records.caseload import Caseload
 from approx.records.database.rows import Conflict, ProbeEntry, StoredTally, TrialEntry
@@ -40,7 +40,7 @@ def test_the_log_of_one_session(caseload: Caseload) -> None:
     for word, adult, form, helps, scores in LOG:
         target = sure(caseload.add_target("K07", word, adult, form=form))
         for digit, score in zip(helps, scores, strict=True):
-            trial = sure(caseload.record_trial(session.id, target.id, HELP[digit], int(score)))
+            trial = tap(caseload, session.id, target.id, HELP[digit], int(score))
             assert (trial.word, trial.form, trial.help, trial.result) == (word, form, HELP[digit], int(score))
     totals = sure(caseload.totals(session.id))
     assert totals.all == StoredTally(33, 14, 3) and totals.all.trials == 50
@@ -106,15 +106,16 @@ def test_a_probe_is_checked(caseload: Caseload) -> None:
 
 def test_the_last_try_is_taken_back_and_brought_back(caseload: Caseload) -> None:
     session, target = sure(caseload.start_session("K07")), sure(caseload.add_target("K07", "mud", "mʌd"))
-    first = sure(caseload.record_trial(session.id, target.id, "none", 2))
-    second = sure(caseload.record_trial(session.id, target.id, "touch", 0))
+    first = tap(caseload, session.id, target.id, "none", 2)
+    second = tap(caseload, session.id, target.id, "touch", 0)
     gone = sure(caseload.undo_trial(session.id))
-    assert caseload.trials(session.id) == (first,) and gone.label == "mud"
-    sure(caseload.restore(gone.token))
+    assert caseload.trials(session.id) == (first,) and gone.away.label == "mud"
+    assert gone.totals == caseload.totals(session.id)
+    sure(caseload.restore(gone.away.token))
     assert caseload.trials(session.id) == (first, second)
     sure(caseload.undo_trial(session.id, first.id))
     assert caseload.trials(session.id) == (second,)
-    third = sure(caseload.record_trial(session.id, target.id, "none", 1))
+    third = tap(caseload, session.id, target.id, "none", 1)
     assert third.number == 3
     for _ in range(2):
         sure(caseload.undo_trial(session.id))
@@ -123,17 +124,17 @@ def test_the_last_try_is_taken_back_and_brought_back(caseload: Caseload) -> None
 
 def test_a_tap_sent_twice_is_one_try(caseload: Caseload) -> None:
     session, target = sure(caseload.start_session("K07")), sure(caseload.add_target("K07", "mud", "mʌd"))
-    first = sure(caseload.record_trial(session.id, target.id, "none", 2, key="tap 1"))
-    assert caseload.record_trial(session.id, target.id, "none", 2, key="tap 1") == first
-    other = sure(caseload.record_trial(session.id, target.id, "none", 2, key="tap 2"))
+    first = tap(caseload, session.id, target.id, "none", 2, key="tap 1")
+    assert tap(caseload, session.id, target.id, "none", 2, key="tap 1") == first
+    other = tap(caseload, session.id, target.id, "none", 2, key="tap 2")
     assert caseload.trials(session.id) == (first, other)
 
 
 def test_the_form_of_the_day_stays_with_the_try(caseload: Caseload) -> None:
     session, target = sure(caseload.start_session("K07")), sure(caseload.add_target("K07", "mud", "mʌd", form="mʌ"))
-    sure(caseload.record_trial(session.id, target.id, "none", 2))
+    tap(caseload, session.id, target.id, "none", 2)
     sure(caseload.choose_form("K07", "mud", "mʌb"))
-    sure(caseload.record_trial(session.id, target.id, "none", 1))
+    tap(caseload, session.id, target.id, "none", 1)
     totals = sure(caseload.totals(session.id))
     assert [(part.form, part.all) for part in totals.by_target] == [
         ("mʌ", StoredTally(1, 0, 0)),
@@ -145,12 +146,12 @@ def test_rubbish_is_no_try(caseload: Caseload) -> None:
     session, target = sure(caseload.start_session("K07")), sure(caseload.add_target("K07", "mud", "mʌd"))
     sure(caseload.add_child("M12"))
     other = sure(caseload.add_target("M12", "cup", "kʌp"))
-    assert code_of(caseload.record_trial(session.id, target.id, "shouting", 2)) == "records.value"
-    assert code_of(caseload.record_trial(session.id, target.id, "none", 3)) == "records.value"
-    assert code_of(caseload.record_trial(session.id, other.id, "none", 2)) == "records.other_child"
-    assert code_of(caseload.record_trial(session.id, 99, "none", 2)) == "records.gone"
-    assert code_of(caseload.record_trial(99, target.id, "none", 2)) == "records.gone"
-    assert code_of(caseload.record_trial(2**70, target.id, "none", 2)) == "records.value"
+    assert code_of(caseload.record_trials(session.id, [TrialEntry(target.id, "shouting", 2)])) == "records.value"
+    assert code_of(caseload.record_trials(session.id, [TrialEntry(target.id, "none", 3)])) == "records.value"
+    assert code_of(caseload.record_trials(session.id, [TrialEntry(other.id, "none", 2)])) == "records.other_child"
+    assert code_of(caseload.record_trials(session.id, [TrialEntry(99, "none", 2)])) == "records.gone"
+    assert code_of(caseload.record_trials(99, [TrialEntry(target.id, "none", 2)])) == "records.gone"
+    assert code_of(caseload.record_trials(2**70, [TrialEntry(target.id, "none", 2)])) == "records.value"
     bad = [TrialEntry(target.id, "none", 2), TrialEntry(target.id, "none", 7)]
     assert code_of(caseload.record_trials(session.id, bad)) == "records.value"
     assert code_of(caseload.record_trials(session.id, [TrialEntry(target.id, "none", 2, 10**9)])) == "records.value"

@@ -28,12 +28,17 @@ def first(rows: object) -> int:
     return int(rows[0].id)
 
 
+def taken_back(caseload: Caseload, session: int) -> Trashed:
+    """The last trial of a session, put away."""
+    return sure(caseload.undo_trial(session)).away
+
+
 DELETES: dict[str, tuple[Delete, Look]] = {
     "child": (lambda c: c.delete_child("K07"), lambda c: (c.children(), c.progress("K07"), c.notes("K07"))),
     "sample": (lambda c: c.delete_sample(first(c.samples("K07"))), lambda c: c.samples("K07")),
     "choice": (lambda c: c.delete_choice(first(c.choices("K07"))), lambda c: (c.choices("K07"), c.targets("K07"))),
     "session": (lambda c: c.delete_session(first(c.sessions("K07"))), lambda c: (c.progress("K07"), c.notes("K07"))),
-    "trial": (lambda c: c.undo_trial(first(c.sessions("K07"))), lambda c: c.totals(first(c.sessions("K07")))),
+    "trial": (lambda c: taken_back(c, first(c.sessions("K07"))), lambda c: c.totals(first(c.sessions("K07")))),
     "probe": (lambda c: c.delete_probe(first(c.probes("K07"))), lambda c: c.probes("K07")),
     "phase": (lambda c: c.delete_phase(first(c.phases("K07"))), lambda c: (c.phases("K07"), c.probes("K07"))),
     "goal": (lambda c: c.delete_goal(first(c.goals("K07"))), lambda c: c.goals("K07")),
@@ -85,7 +90,7 @@ def test_a_place_taken_meanwhile_is_not_overwritten(caseload: Caseload) -> None:
 
 
 def test_what_belongs_to_something_deleted_waits_for_it(caseload: Caseload) -> None:
-    trial = sure(caseload.undo_trial(first(caseload.sessions("K07"))))
+    trial = taken_back(caseload, first(caseload.sessions("K07")))
     session = sure(caseload.delete_session(first(caseload.sessions("K07"))))
     child = sure(caseload.delete_child("K07"))
     assert code_of(caseload.restore(trial.token)) == code_of(caseload.restore(session.token)) == "records.owner_gone"
@@ -96,7 +101,7 @@ def test_what_belongs_to_something_deleted_waits_for_it(caseload: Caseload) -> N
 
 def test_deleted_things_go_after_a_day(caseload: Caseload, monkeypatch: pytest.MonkeyPatch) -> None:
     session, probe = first(caseload.sessions("K07")), first(caseload.probes("K07"))
-    tokens = [sure(caseload.undo_trial(session)).token, sure(caseload.delete_probe(probe)).token]
+    tokens = [taken_back(caseload, session).token, sure(caseload.delete_probe(probe)).token]
     tokens.append(sure(caseload.delete_session(session)).token)
     (target,) = sure(caseload.targets("K07"))
     tokens.append(sure(caseload.delete_target(target.id)).token)

@@ -49,14 +49,15 @@ class Browser:
         return self.client.get(path)
 
     def post(self, path: str, **fields: object) -> Response:
-        """A form with its token, sent as the pages send it; the answer after the redirect."""
-        data = {name: value for name, value in fields.items() if name != "files"}
+        """A form with its token, sent as the pages send it; the answer after the redirect, unless `follow` is False."""
+        data = {name: value for name, value in fields.items() if name not in ("files", "follow")}
         files = fields.get("files")
         return self.client.post(
             path,
             data={"csrf": self.desk.csrf} | data,
             files=files,
             headers={"origin": HOME},  # type: ignore[arg-type]
+            follow_redirects=bool(fields.get("follow", True)),
         )
 
 

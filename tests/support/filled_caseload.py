@@ -11,7 +11,7 @@ from drawn_pictures import drawing
 from places import ROOT
 
 from approx.records.caseload import Caseload, open_caseload
-from approx.records.database.rows import ProbeEntry, Refused, StoredSession, StoredTarget, TrialEntry
+from approx.records.database.rows import ProbeEntry, Refused, StoredSession, StoredTarget, Trial, TrialEntry
 
 T = TypeVar("T")
 PROFILE = (ROOT / "samples/k07.toml").read_text(encoding="utf-8")
@@ -31,6 +31,13 @@ def code_of(answer: object) -> str:
     """The code of the first problem of an answer, which must be a refusal."""
     assert isinstance(answer, Refused), answer
     return answer.problems[0].code
+
+
+def tap(caseload: Caseload, session: int, target: int, help: str, result: int, key: str = "") -> Trial:
+    """One trial, as a tap enters it."""
+    made = sure(caseload.record_trials(session, [TrialEntry(target, help, result)], key)).last
+    assert made is not None
+    return made
 
 
 @cache

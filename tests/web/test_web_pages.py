@@ -322,10 +322,17 @@ def test_the_inventory_of_a_sample_becomes_the_profile(browser: Browser, cli: Co
 
 
 def test_how_a_form_is_read_is_told_while_it_is_typed(browser: Browser) -> None:
-    part = browser.client.get("/read", params={"form": "g3k", "language": "en-US"}).text
-    assert "ɡ" in part or "To repair" in part
-    look_alike = browser.client.get("/read", params={"form": "gʌg", "language": "en-US"}).text
-    assert "ɡʌɡ" in look_alike and "keyboard g" in look_alike
+    """As a cell of a sample is: several attempts, marks, and what is no sound, without the name of a column."""
+
+    def told(form: str) -> str:
+        return browser.client.get("/read", params={"form": form, "language": "en-US"}).text
+
+    assert "ɡʌɡ" in told("gʌg") and "keyboard g" in told("gʌg")
+    wrong = unescape(told("g3k"))
+    assert "To fix" in wrong and "'3' U+0033 in 'g3k' is not an IPA symbol" in wrong and "produced_ipa" not in wrong
+    two = told("pun; pu")
+    assert ">pun / pu<" in two and "several attempts" in two and "To fix" not in two
+    assert ">xxx<" in told("xxx") and ">–<" in told("0") and told("").strip() == ""
 
 
 def test_every_page_is_there_in_spanish(browser: Browser) -> None:

@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 import re
+import sqlite3
+from collections import Counter
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
 from pathlib import Path
+from threading import Timer
 
 import pytest
 from desk_client import Browser, field, session_with
+from statements import statements_of
+
+from approx.records.database import connection
+from approx.records.database.rows import Refused
 
 
 @pytest.fixture
@@ -66,14 +75,55 @@ def test_a_word_nobody_knows_asks_for_its_adult_form(browser: Browser) -> None:
     assert answer.status_code == 422 and "zzgrblx" in answer.text and browser.desk.caseload.targets("M12") == ()
 
 
-def test_a_tap_asks_at_most_eight_statements_of_the_file(browser: Browser) -> None:
-    from sqlalchemy import event
-
+def test_a_tap_is_one_transaction_of_at_most_eight_statements(browser: Browser) -> None:
+    """From the request to the answer, BEGIN and COMMIT counted; taking it back too, on the page with script and without."""
     path, (target,) = session_with(browser, ("spoon", "pun"))
-    tap = {"target": target, "help": "none", "result": 2, "part": 1}
-    assert browser.post(f"{path}/trial", **tap, key="first").status_code == 200
-    asked: list[str] = []
-    event.listen(browser.desk.caseload._now[0], "before_cursor_execute", lambda *given: asked.append(str(given[2])))
-    assert "2 trials" in browser.post(f"{path}/trial", **tap, key="second").text
-    counted = [text for text in asked if text.split()[0] in ("SELECT", "INSERT", "UPDATE", "DELETE")]
-    assert 1 <= len(counted) <= 8, counted
+    form = {"target": target, "help": "none", "result": 2}
+    assert browser.post(f"{path}/trial", **form, part=1, key="first").status_code == 200
+    for address, part, key, answers in (
+        ("trial", 1, "second", "2 trials"), ("trial", 1, "second", "2 trials"), ("undo", 1, "", "1 trial<"),
+        ("trial", "", "third", ""), ("undo", "", "", ""),
+    ):  # fmt: skip
+        with statements_of(browser.desk.caseload) as said:
+            answer = browser.post(f"{path}/{address}", **form, part=part, key=key, follow=False)
+        assert answer.status_code == (200 if part else 303) and answers in answer.text
+        assert [text for text in said if text.startswith(("BEGIN", "COMMIT"))] == ["BEGIN IMMEDIATE", "COMMIT"]
+        assert 4 <= len(said) <= 8, said
+
+
+def test_two_devices_tap_the_same_session_at_once(browser: Browser) -> None:
+    """Each of 60 taps is sent twice; each is counted once, and no two trials have the same number."""
+    path, (spoon, cup) = session_with(browser, ("spoon", "pun"), ("cup", "tʌp"))
+
+    def taps(device: int) -> list[int]:
+        target = (spoon, cup)[device]
+        forms = ({"target": target, "help": "none", "result": 2, "key": f"{device} {n}", "part": 1} for n in range(30))
+        return [browser.post(f"{path}/trial", **form).status_code for form in forms for _ in range(2)]
+
+    with ThreadPoolExecutor(2) as devices:
+        assert list(devices.map(taps, (0, 1))) == [[200] * 60] * 2
+    trials = browser.desk.caseload.trials(int(path.rpartition("/")[2]))
+    assert not isinstance(trials, Refused)
+    assert [trial.number for trial in trials] == list(range(1, 61))
+    assert Counter(trial.target_id for trial in trials) == {spoon: 30, cup: 30}
+
+
+@pytest.mark.parametrize(("seconds", "status", "says"), [(0.3, 200, "1 trial<"), (3.0, 409, "0 trials")])
+def test_a_tap_waits_for_another_window_and_says_when_it_waited_in_vain(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, seconds: float, status: int, says: str
+) -> None:
+    monkeypatch.setattr(connection, "WAIT_SECONDS", 1)
+    browser = Browser(tmp_path / "c.sqlite")
+    assert browser.post("/children", code="M12").status_code == 200
+    path, (spoon,) = session_with(browser, ("spoon", "pun"))
+    form = {"target": spoon, "help": "none", "result": 2, "key": "k", "part": 1}
+    with closing(sqlite3.connect(tmp_path / "c.sqlite", isolation_level=None, check_same_thread=False)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        letting_go = Timer(seconds, other.execute, ("ROLLBACK",))
+        letting_go.start()
+        answer = browser.post(f"{path}/trial", **form)
+        letting_go.join()
+    assert answer.status_code == status and says in answer.text
+    assert ("another window is saving just now" in answer.text) == (status == 409)
+    assert "1 trial<" in browser.post(f"{path}/trial", **form).text  # the tap sent again counts once, waited or not
+    browser.desk.close()

@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Any, Unpack
 
 from approx.api.options import ScoreOptions, language_problem, list_problems, score_options
 from approx.api.result import joined_problems
-from approx.api.samples.sample_input import SampleSource, columns_of, grouped_tokens, read_tokens
-from approx.api.samples.scores import BY, Scores
+from approx.api.samples.sample_input import BY, SampleSource, columns_of, grouped_tokens, read_tokens
+from approx.api.samples.scores import Scores
 from approx.problems import Problem, ProblemsError
 
 if TYPE_CHECKING:
@@ -49,7 +49,7 @@ def count_table(
 
     picked = _mergeable(accents, options, [*language_problem(language), *list_problems(by=by)])
     accepted, names = Accents(picked.accents), columns_of(by)
-    read = read_tokens(sample, language or "en-US", whole=True)
+    read = read_tokens(sample, language or "en-US")
     listed, refused = grouped_tokens(read, names)
     if refused:
         raise ProblemsError(refused)

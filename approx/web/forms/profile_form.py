@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from io import StringIO
 
 from approx.api.options import accents
-from approx.child import read_table
+from approx.api.practice.children import read_child, write_template
 from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
-from approx.child.write_profile import template
 from approx.datafiles import read_toml, rules_path
 from approx.ipa.language import language
 from approx.records.database.rows import StoredChild
@@ -71,7 +70,10 @@ class Chart:
 
 def profile_of(text: str) -> Profile:
     """The profile in a stored text, which was checked when it was saved."""
-    return read_table(tomllib.loads(text), text)[0]
+    profile = read_child(StringIO(text)).profile
+    if profile is None:
+        raise ValueError("a stored text is no child file")
+    return profile
 
 
 def untested_profile(code: str, age: str, tag: str) -> Profile:
@@ -86,7 +88,9 @@ def untested_profile(code: str, age: str, tag: str) -> Profile:
 
 def common_start(code: str, tag: str) -> Profile:
     """A profile with the sounds that the template of a child file lists, to be checked."""
-    return profile_of(template(code, tag))
+    text = StringIO()
+    write_template(text, code=code, language=tag)
+    return profile_of(text.getvalue())
 
 
 def charts(profile: Profile) -> list[Chart]:
