@@ -10,7 +10,7 @@ What one form shows: each consonant in its place, clusters, vowels, syllable sha
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import pairwise
@@ -183,8 +183,8 @@ class _Count:
     examples: dict[tuple[str, str], None] = field(default_factory=dict)
 
 
-def take_inventory(said: Iterable[HeardForm], rule: Criterion | None = None, language: str = "en-US") -> Inventory:
-    """The inventory of forms as said. `rule`: the criterion, by default that of `rules/inventory.toml`.
+def take_inventory(said: Iterable[HeardForm] | Mapping[HeardForm, int], rule: Criterion | None = None, language: str = "en-US") -> Inventory:
+    """The inventory of forms as said, one by one or with how often each was. `rule`: the criterion, by default that of `rules/inventory.toml`.
 
     Of a phrase, give each word said as a form of its own (`words_apart`). No form at all gives an inventory without cells
     that were heard.

@@ -69,6 +69,15 @@ class Token:
         return self.kind in COUNTED
 
 
+def token_cell(token: Token, column: str) -> str:
+    """A token's cell in a column of the contract, as text. KeyError for any other."""
+    name = {"target_ipa": "typed_target", "produced_ipa": "typed_produced"}.get(column, column)
+    if name not in Token.__dataclass_fields__:
+        raise KeyError(column)
+    found = getattr(token, name)
+    return "" if found is None else str(found)
+
+
 @dataclass(frozen=True, slots=True)
 class CellChange:
     """One kind of change made while reading: in which column, from what to what, why, how often, where first."""
@@ -104,11 +113,7 @@ class Sample:
         """A token's cell in any column, of the contract or not, as text. KeyError for a column the file lacks."""
         if column in self.extra_columns:
             return self.extra[token.row][self.extra_columns.index(column)]
-        name = {"target_ipa": "typed_target", "produced_ipa": "typed_produced"}.get(column, column)
-        if name not in Token.__dataclass_fields__:
-            raise KeyError(column)
-        found = getattr(token, name)
-        return "" if found is None else str(found)
+        return token_cell(token, column)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import language_problem
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
-from approx.api.samples.sample_input import SampleSource, read_tokens, table_from
+from approx.api.samples.sample_input import SampleSource, open_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
 from approx.wording import worded
@@ -67,7 +67,7 @@ def agree(
 ) -> TranscriberAgreement:
     """Agreement of two transcribers: rows are matched by child, date and word, the n-th of a word with the n-th of it.
 
-    Args: one, other: a sample each, as of `score`; as many rows are read. language: tag of rows without one of their own.
+    Args: one, other: a sample each, as of `score`, of which 100,000 rows are read. language: tag of rows without one of their own.
 
     >>> import approx
     >>> same = approx.agree("samples/m12.csv", "samples/m12.csv")
@@ -106,20 +106,20 @@ class _Transcript:
     """
 
     def __init__(self, source: SampleSource, language: str) -> None:
-        from approx.samples.rows.reader import HELD
+        from approx.samples.rows.reader import EXPLAINED
 
-        table = table_from(source)
-        sample = read_tokens(table, language, HELD)
-        self.file, self.problems = table.file, sample.problems
+        tokens = open_tokens(source, language, EXPLAINED)
+        log = tokens.reader.log
         self.rows, self.forms = array("I"), array("I")
         self.of_word: dict[tuple[str, str, str], array[int]] = {}
         numbers: dict[_Form, int] = {}
-        for place, token in enumerate(sample.tokens):
+        for place, token in enumerate(tokens):
             word = token.target_word.lower() or (token.target.ipa if token.target else "")
             self.of_word.setdefault((token.child, token.session_date, word), array("I")).append(place)
             self.rows.append(token.row)
             self.forms.append(numbers.setdefault((token.target_word, token.target, token.produced), len(numbers)))
         self.different = list(numbers)
+        self.file, self.problems = tokens.reader.table.file, log.problems()
 
 
 def _matched(first: _Transcript, second: _Transcript) -> tuple[list[tuple[int, int]], list[int], list[int]]:

@@ -54,7 +54,7 @@ def _part(score: GroupScore, changes: GroupProcesses, members: Sequence[Token], 
     return SamplePart(
         score,
         changes,
-        inventory_of(members),
+        inventory_of([(token, 1) for token in members]),
         len({token.target_word.casefold() for token in named}),
         tuple((tuple(words), form) for form, words in by_form.items() if len(words) > 1),
         age_of(members) or age,

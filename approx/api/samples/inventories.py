@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from os import PathLike
@@ -10,7 +11,14 @@ from typing import IO, TYPE_CHECKING, Any, ClassVar, Literal
 
 from approx.api.options import choice_problem, language_problem, list_problems
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
-from approx.api.samples.sample_input import SampleSource, columns_of, grouped_tokens, read_tokens
+from approx.api.samples.sample_input import (
+    LanguageGroup,
+    SampleSource,
+    columns_not_there,
+    columns_of,
+    group_labels,
+    open_tokens,
+)
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
 from approx.wording import worded
@@ -146,28 +154,66 @@ def inventory(
     ]
     if wrong:
         return Inventories(tuple(wrong)).kept(on_problem)
-    read = read_tokens(sample, language or "en-US")
-    listed, more = grouped_tokens(read, columns_of(by))
+    listed, problems = _alike(sample, columns_of(by), language or "en-US")
     rule = named(criterion)
     groups = tuple(_group(labels, members, inventory_of(members, rule)) for labels, members in listed)
-    return Inventories(joined_problems(read.problems, more), groups).kept(on_problem)
+    return Inventories(problems, groups).kept(on_problem)
 
 
-def inventory_of(tokens: Sequence[Token], rule: Criterion | None = None, language: str = "") -> Inventory:
+TokenTimes = tuple["Token", int]
+"""A token, and how often one like it was said."""
+
+
+@dataclass(slots=True)
+class _Kind:
+    """Tokens alike in all that an inventory asks: the first of them, and how many there are."""
+
+    first: Token
+    times: int = 0
+
+
+def _alike(
+    source: SampleSource, by: Sequence[str], language: str
+) -> tuple[list[tuple[dict[str, str], list[TokenTimes]]], tuple[Problem, ...]]:
+    """The groups of a sample with their labels, each kind of token once: those of a million rows are never held together."""
+    from approx.samples.rows.reader import EXPLAINED
+
+    tokens = open_tokens(source, language, EXPLAINED)
+    layout, log = tokens.reader.layout, tokens.reader.log
+    wrong = columns_not_there(by, (*layout.names, *layout.extra))
+    groups: dict[LanguageGroup, dict[object, _Kind]] = {}
+    for token in tokens:
+        if wrong:
+            continue
+        group = tuple([tokens.value(token, name) for name in by]), token.language
+        alike = (
+            token.target_word, token.target, token.produced, token.typed_target, token.typed_produced, token.kind,
+            token.child, token.session_date, token.age,
+        )  # fmt: skip
+        groups.setdefault(group, {}).setdefault(alike, _Kind(token)).times += 1
+    members = [[(kind.first, kind.times) for kind in each.values()] for each in groups.values()]
+    return list(zip(group_labels(groups, by), members)), joined_problems(log.problems(), wrong)
+
+
+def inventory_of(tokens: Sequence[TokenTimes], rule: Criterion | None = None, language: str = "") -> Inventory:
     """The inventory of some tokens of one language."""
     from approx.child.inventory import take_inventory as found
 
-    return found(heard_forms(tokens), rule, language or tokens[0].language)
+    heard: Counter[HeardForm] = Counter()
+    for form, times in heard_forms(tokens):
+        heard[form] += times
+    return found(heard, rule, language or tokens[0][0].language)
 
 
-def own_forms_of(tokens: Iterable[Token]) -> OwnForms:
+def own_forms_of(tokens: Iterable[TokenTimes]) -> OwnForms:
     """What was heard for each word and said for each sound, from tokens with a gloss of one word."""
     from approx.processes.predict.own_changes import own_forms
 
     return own_forms(
         (token.target_word, token.target, token.produced, token.session_date)
-        for token in tokens
+        for token, times in tokens
         if token.produced is not None and token.kind != "omitted" and not token.produced.edges
+        for _ in range(times)
     )
 
 
@@ -178,18 +224,20 @@ def own_sections(own: OwnForms) -> tuple[list[str], list[str]]:
     return heard_lines(own.heard, own.heard_counts), change_lines(own.changes, own.times)
 
 
-def heard_forms(tokens: Iterable[Token]) -> Iterator[HeardForm]:
-    """All that was said, with or without gloss; a phrase in one cell as its words."""
+def heard_forms(tokens: Iterable[TokenTimes]) -> Iterator[tuple[HeardForm, int]]:
+    """All that was said, with or without gloss, and how often; a phrase in one cell as its words."""
     from approx.child.inventory import HeardForm, words_apart
 
-    for token in tokens:
+    for token, times in tokens:
         if token.produced is not None and token.kind != "omitted":
             one = HeardForm(token.target_word, token.produced, token.target)
-            yield from words_apart(one, token.typed_produced, token.typed_target, token.language)
+            for word in words_apart(one, token.typed_produced, token.typed_target, token.language):
+                yield word, times
 
 
-def _group(labels: dict[str, str], members: Sequence[Token], found: Inventory) -> GroupInventory:
-    codes, ages = {token.child for token in members}, {token.age for token in members if token.age is not None}
+def _group(labels: dict[str, str], members: Sequence[TokenTimes], found: Inventory) -> GroupInventory:
+    codes = {token.child for token, _ in members}
+    ages = {token.age for token, _ in members if token.age is not None}
     months = ages.pop() if len(ages) == 1 else None
     age = f"{months // 12};{months % 12}" if months is not None else ""
     code = codes.pop() if len(codes) == 1 else ", ".join(sorted(codes))

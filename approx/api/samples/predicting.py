@@ -12,7 +12,7 @@ from approx.api.options import accents_named, language_problem, loaded_rules, nu
 from approx.api.practice.suggesting import Words, list_of_words_problems, rows_of_list
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems
 from approx.api.samples.processes import not_looked_into
-from approx.api.samples.sample_input import SampleSource, read_tokens
+from approx.api.samples.sample_input import SampleSource, open_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
@@ -84,7 +84,7 @@ def predict(
     """How this child will likely say new words, with probabilities.
 
     Args:
-        sample: as of `score`, and as many rows are read; the rates are learned from it. words: new words or phrases, as a list, a text of words separated by commas, or a file (`Words`); a
+        sample: as of `score`, of which 100,000 rows are read; the rates are learned from it. words: new words or phrases, as a list, a text of words separated by commas, or a file (`Words`); a
         phrase is parted into its words.
         language: tag, if not the sample's. accents: varieties of rules/accents/ that are right. top: how many forms a
         word, 1 to 50. probe: how many words most worth trying next, 0 to 100. rules: a folder of your own rule files.
@@ -141,18 +141,20 @@ class _Said(NamedTuple):
 
 
 def _said(sample: SampleSource, language: str) -> _Said:
-    """`language`: the tag asked for; "" for that of the first token. The tokens themselves, of a million rows 500 MB, are let go."""
-    from approx.samples.rows.reader import HELD
+    """`language`: the tag asked for; "" for that of the first token."""
+    from approx.samples.rows.reader import EXPLAINED
 
-    read = read_tokens(sample, language or "en-US", HELD)
-    counted = [token for token in read.tokens if token.counted]
-    tag = language or (counted[0].language if counted else "")
-    times = Counter(
-        (token.target, token.produced, token.target_word)
-        for token in counted
-        if token.target is not None and token.produced is not None and token.language == tag
-    )
-    return _Said(read.problems, tuple(dict.fromkeys(token.child for token in counted)), tag, times)
+    tokens = open_tokens(sample, language or "en-US", EXPLAINED)
+    tag, children = language, dict[str, None]()
+    times: Counter[tuple[Word, Word, str]] = Counter()
+    for token in tokens:
+        if not token.counted:
+            continue
+        tag = tag or token.language
+        children[token.child] = None
+        if token.target is not None and token.produced is not None and token.language == tag:
+            times[token.target, token.produced, token.target_word] += 1
+    return _Said(tokens.reader.log.problems(), tuple(children), tag, times)
 
 
 def _explained(

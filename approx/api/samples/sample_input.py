@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from approx.problems import Problem
     from approx.samples.rows.reader import Bounds
+    from approx.samples.rows.sample import SampleTokens
     from approx.samples.token import PairCounts, Sample, Token
 
 FormPairs: TypeAlias = "Iterable[tuple[str | None, str | None]]"
@@ -28,6 +29,8 @@ SampleSource: TypeAlias = "str | PathLike[str] | FormPairs | IntoFrame | Table"
 BY = ("child", "session_date")
 """Columns that tell the groups of a sample apart where no others are asked for."""
 PAIR_COLUMNS = ("target_ipa", "produced_ipa")
+LanguageGroup = tuple[tuple[str, ...], str]
+"""The values of the columns by which tokens are grouped, and their language."""
 LabelledTokens: TypeAlias = "list[tuple[dict[str, str], list[Token]]]"
 
 
@@ -125,29 +128,44 @@ def count_tokens(source: SampleSource, language: str, by: Sequence[str]) -> Pair
     return count_pairs(table_from(source), (*by, *SCORING_COLUMNS), language, look_up=look_up)
 
 
+def open_tokens(source: SampleSource, language: str, bounds: Bounds) -> SampleTokens:
+    """Every token of a sample, one after the other, none of them held."""
+    from approx.samples.rows.sample import SampleTokens, open_reader
+
+    return SampleTokens(open_reader(table_from(source), language, look_up=look_up, bounds=bounds))
+
+
 def grouped_tokens(sample: Sample, by: Sequence[str]) -> tuple[LabelledTokens, list[Problem]]:
     """Tokens of one language each by the values of some columns, in order of first sight.
 
     Two languages of one group are never put into one number: they are told apart by a label `language`. Nothing, and a
     problem each, where a column is not there.
     """
-    from approx.problems import Problem
-    from approx.samples.token import COLUMNS
-
-    there = (*sample.columns, *sample.extra_columns)
-    wrong = [name for name in by if name not in COLUMNS and name not in there]
+    wrong = columns_not_there(by, (*sample.columns, *sample.extra_columns))
     if wrong:
-        hint = worded("there are: {codes}", codes=enumerated(", ", dict.fromkeys(there)))
-        return [], [
-            Problem("use.by", worded("{option} cannot be {value}", option="--by", value=f"'{name}'"), hint, symbol=name)
-            for name in wrong
-        ]
-    groups: dict[tuple[tuple[str, ...], str], list[Token]] = {}
+        return [], wrong
+    groups: dict[LanguageGroup, list[Token]] = {}
     for token in sample.tokens:
         key = tuple(sample.value(token, name) for name in by)
         groups.setdefault((key, token.language), []).append(token)
-    several = Counter(key for key, _ in groups)
+    return list(zip(group_labels(groups, by), groups.values())), []
+
+
+def columns_not_there(by: Iterable[str], there: Sequence[str]) -> list[Problem]:
+    """A problem for each column to group by that neither the contract nor the sample has."""
+    from approx.problems import Problem
+    from approx.samples.token import COLUMNS
+
+    hint = worded("there are: {codes}", codes=enumerated(", ", dict.fromkeys(there)))
     return [
-        (dict(zip(by, key)) | ({"language": tag} if several[key] > 1 else {}), members)
-        for (key, tag), members in groups.items()
-    ], []
+        Problem("use.by", worded("{option} cannot be {value}", option="--by", value=f"'{name}'"), hint, symbol=name)
+        for name in by
+        if name not in COLUMNS and name not in there
+    ]
+
+
+def group_labels(groups: Iterable[LanguageGroup], by: Sequence[str]) -> list[dict[str, str]]:
+    """The labels of each group: its columns, and its language where those of another language have the same."""
+    listed = list(groups)
+    several = Counter(key for key, _ in listed)
+    return [dict(zip(by, key)) | ({"language": tag} if several[key] > 1 else {}) for key, tag in listed]

@@ -16,11 +16,11 @@ from approx.problems import Problem
 from approx.samples.files.table import Table, open_table, table_of
 from approx.samples.rows.pairs import LookUp
 from approx.samples.rows.reader import COUNTED_BOUNDS, Bounds, SampleReader
-from approx.samples.token import COLUMNS, COUNTED, CellChange, Pair, PairCounts, Sample, Token, TokenKind
+from approx.samples.token import COLUMNS, COUNTED, CellChange, Pair, PairCounts, Sample, Token, TokenKind, token_cell
 from approx.wording import worded
 
 __all__ = [
-    "COLUMNS", "COUNTED", "CellChange", "TokenKind", "LookUp", "Pair", "PairCounts", "Sample", "SampleReader", "Token",
+    "COLUMNS", "COUNTED", "CellChange", "TokenKind", "LookUp", "Pair", "PairCounts", "Sample", "SampleReader", "SampleTokens", "Token",
     "count_pairs", "grouped_rows", "open_reader", "read_sample", "sample_of",
 ]  # fmt: skip
 
@@ -210,26 +210,34 @@ def _source(source: Source) -> Path | IO[bytes] | str:
     return Path(source) if isinstance(source, str) and source != "-" else source
 
 
-def _collect(reader: SampleReader) -> Sample:
-    layout, value, typed = reader.layout, reader.labels.value, reader.forms.typed
-    tokens: list[Token] = []
-    left_out: list[tuple[int, str]] = []
-    extra: dict[int, tuple[str, ...]] = {}
-    seen: set[tuple[str, str]] = set()
-    for row, cells, pairs in reader:
-        typed_target, typed_produced = typed(cells, "target_ipa"), typed(cells, "produced_ipa")
-        labels = {column: value(column, cells, row) for column in _LABELS}
-        seen.add((labels["child"], labels["session_date"]))
-        if len(seen) > MOST_GROUPS and row < FEW_ROWS * len(seen):
-            why = worded("more than {groups} children and sessions, with few rows each", groups=f"{MOST_GROUPS:,}")
-            reader.stop(row, why, "split the file")
-        first, age = int(value("attempt", cells, row) or 1), value("age", cells, row)
-        months = int(age) if age else None
-        if layout.extra:
-            extra[row] = tuple(value(column, cells, row) for column in layout.extra)
-        for attempt, pair in enumerate(pairs, first):
-            tokens.append(
-                Token(
+class SampleTokens:
+    """The tokens of a source, one after the other: go through it once; none is held here.
+
+    Of the token that came last: `reason`, why it is not counted ("" for one that is), and `extra`, its cells in columns that
+    are not of the contract. After the last token the reader's log is complete.
+    """
+
+    def __init__(self, reader: SampleReader) -> None:
+        self.reader = reader
+        self.reason, self.extra = "", tuple[str, ...]()
+
+    def __iter__(self) -> Iterator[Token]:
+        reader = self.reader
+        layout, value, typed = reader.layout, reader.labels.value, reader.forms.typed
+        seen: set[tuple[str, str]] = set()
+        for row, cells, pairs in reader:
+            typed_target, typed_produced = typed(cells, "target_ipa"), typed(cells, "produced_ipa")
+            labels = {column: value(column, cells, row) for column in _LABELS}
+            seen.add((labels["child"], labels["session_date"]))
+            if len(seen) > MOST_GROUPS and row < FEW_ROWS * len(seen):
+                why = worded("more than {groups} children and sessions, with few rows each", groups=f"{MOST_GROUPS:,}")
+                reader.stop(row, why, "split the file")
+            first, age = int(value("attempt", cells, row) or 1), value("age", cells, row)
+            months = int(age) if age else None
+            self.extra = tuple([value(column, cells, row) for column in layout.extra])
+            for attempt, pair in enumerate(pairs, first):
+                self.reason = pair.reason
+                yield Token(
                     row=row,
                     target_word=pair.target_word,
                     target=pair.target,
@@ -242,11 +250,25 @@ def _collect(reader: SampleReader) -> Sample:
                     age=months,
                     **labels,
                 )
-            )
-            if pair.reason:
-                left_out.append((row, pair.reason))
-    reader.finish()
+        reader.finish()
+
+    def value(self, token: Token, column: str) -> str:
+        """A cell of the token that came last, in any column, as text. KeyError for one that the source lacks."""
+        if column in self.reader.layout.extra:
+            return self.extra[tuple(self.reader.layout.extra).index(column)]
+        return token_cell(token, column)
+
+
+def _collect(reader: SampleReader) -> Sample:
+    said, tokens, left_out = SampleTokens(reader), list[Token](), list[tuple[int, str]]()
+    extra: dict[int, tuple[str, ...]] = {}
+    for token in said:
+        tokens.append(token)
+        if said.extra:
+            extra[token.row] = said.extra
+        if said.reason:
+            left_out.append((token.row, said.reason))
     return Sample(
         tuple(tokens), tuple(left_out), reader.log.problems(), reader.log.changes(), reader.layout.names,
-        tuple(layout.extra), extra, reader.rows, reader.blank, tuple(reader.refused),
+        tuple(reader.layout.extra), extra, reader.rows, reader.blank, tuple(reader.refused),
     )  # fmt: skip
