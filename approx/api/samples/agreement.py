@@ -67,7 +67,7 @@ def agree(
 ) -> TranscriberAgreement:
     """Agreement of two transcribers: rows are matched by child, date and word, the n-th of a word with the n-th of it.
 
-    Args: one, other: a sample each, as of `score`, of which 100,000 rows are read. language: tag of rows without one of their own.
+    Args: one, other: a sample each, as of `score`, of which 400,000 rows are read. language: tag of rows without one of their own.
 
     >>> import approx
     >>> same = approx.agree("samples/m12.csv", "samples/m12.csv")
@@ -106,9 +106,9 @@ class _Transcript:
     """
 
     def __init__(self, source: SampleSource, language: str) -> None:
-        from approx.samples.rows.reader import EXPLAINED
+        from approx.samples.rows.reader import SIDE_BY_SIDE
 
-        tokens = open_tokens(source, language, EXPLAINED)
+        tokens = open_tokens(source, language, SIDE_BY_SIDE)
         log = tokens.reader.log
         self.rows, self.forms = array("I"), array("I")
         self.of_word: dict[tuple[str, str, str], array[int]] = {}

@@ -176,9 +176,9 @@ def _alike(
     source: SampleSource, by: Sequence[str], language: str
 ) -> tuple[list[tuple[dict[str, str], list[TokenTimes]]], tuple[Problem, ...]]:
     """The groups of a sample with their labels, each kind of token once: those of a million rows are never held together."""
-    from approx.samples.rows.reader import EXPLAINED
+    from approx.samples.rows.reader import TOKENS
 
-    tokens = open_tokens(source, language, EXPLAINED)
+    tokens = open_tokens(source, language, TOKENS)
     layout, log = tokens.reader.layout, tokens.reader.log
     wrong = columns_not_there(by, (*layout.names, *layout.extra))
     groups: dict[LanguageGroup, dict[object, _Kind]] = {}

@@ -84,7 +84,7 @@ def predict(
     """How this child will likely say new words, with probabilities.
 
     Args:
-        sample: as of `score`, of which 100,000 rows are read; the rates are learned from it. words: new words or phrases, as a list, a text of words separated by commas, or a file (`Words`); a
+        sample: as of `score`, of which a million rows are read; the rates are learned from it. words: new words or phrases, as a list, a text of words separated by commas, or a file (`Words`); a
         phrase is parted into its words.
         language: tag, if not the sample's. accents: varieties of rules/accents/ that are right. top: how many forms a
         word, 1 to 50. probe: how many words most worth trying next, 0 to 100. rules: a folder of your own rule files.
@@ -142,9 +142,9 @@ class _Said(NamedTuple):
 
 def _said(sample: SampleSource, language: str) -> _Said:
     """`language`: the tag asked for; "" for that of the first token."""
-    from approx.samples.rows.reader import EXPLAINED
+    from approx.samples.rows.reader import TOKENS
 
-    tokens = open_tokens(sample, language or "en-US", EXPLAINED)
+    tokens = open_tokens(sample, language or "en-US", TOKENS)
     tag, children = language, dict[str, None]()
     times: Counter[tuple[Word, Word, str]] = Counter()
     for token in tokens:
