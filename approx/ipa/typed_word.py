@@ -16,7 +16,7 @@ from itertools import pairwise
 from approx.datafiles import read_tsv, rules_path
 from approx.ipa import features as ft
 from approx.ipa.features import BEFORE, TIE, bare, halves, is_nucleus, is_vowel
-from approx.ipa.language import Language
+from approx.ipa.language import Language, language
 from approx.ipa.reading import ReadingNotes
 from approx.ipa.word import (
     DASHES,
@@ -61,6 +61,20 @@ def _letters() -> dict[str, str]:
     return {_nfd(base): base for base in ft.bases() if len(base) == 1 and len(_nfd(base)) > 1}
 
 
+@cache
+def _openers(primary: str) -> frozenset[str]:
+    """Characters that may begin what is read as something else than themselves: a look-alike, a letter, a stretch of x."""
+    return frozenset(typed[0] for typed in (*_lookalikes(primary), *_letters(), "x", "X"))
+
+
+@cache
+def _seconds(code: str) -> frozenset[str]:
+    """Symbols that may be one sound with the one before them, without a tie bar."""
+    lang = language(code)
+    pairs = (*lang.diphthongs, *lang.respelled, *(affricate.replace(TIE, "") for affricate in lang.affricates))
+    return frozenset(pair[1:] for pair in pairs)
+
+
 def _nfd(text: str) -> str:
     return unicodedata.normalize("NFD", text)
 
@@ -73,7 +87,9 @@ class WordReader:
 
     def __init__(self, notes: ReadingNotes, lang: Language, exact: bool) -> None:
         self.notes, self.lang, self.exact = notes, lang, exact
-        self.alike = {} if exact else _lookalikes(lang.code.split("-")[0])
+        primary = lang.code.split("-")[0]
+        self.alike = {} if exact else _lookalikes(primary)
+        self.openers, self.bases = _openers(primary), ft.bases()
         self.open: list[tuple[int, int]] = []
         self.heard = 0
         self.left_off = ""
@@ -121,6 +137,8 @@ class WordReader:
 
     def _without_capital(self, token: str) -> str:
         """The word without the capital that a word processor puts at its start."""
+        if token == token.lower():
+            return token
         letters = (at for at, char in enumerate(token) if unicodedata.category(char) in ("Lu", "Ll", "Lo"))
         at = next(letters, 0)
         char, rest = token[at : at + 1], token[at + 1 :]
@@ -140,6 +158,8 @@ class WordReader:
 
     def _step(self, at: int) -> int:
         """Reads what starts at `at` of the word; how many characters it took."""
+        if self.token[at] not in self.openers:
+            return self._plain(self.token[at], at)
         two = self.token[at : at + 2]
         if two in _letters():
             self._plain(_letters()[two], at)
@@ -165,7 +185,7 @@ class WordReader:
     def _plain(self, char: str, at: int) -> int:
         """Reads one character that is no look-alike; how many characters it took."""
         place, sounds = self.offset + at, self.sounds
-        if char in ft.bases():
+        if char in self.bases:
             self.heard += 1
             sounds.add(char, place, bool(self.open))
         elif char in STRESS or char == ".":
@@ -313,7 +333,7 @@ class TypedSounds:
     """One word: sounds so far, and boundaries that wait for the next sound. `at` counts in the whole text."""
 
     def __init__(self, notes: ReadingNotes, lang: Language) -> None:
-        self.notes, self.lang = notes, lang
+        self.notes, self.lang, self.seconds = notes, lang, _seconds(lang.code)
         self.phones: list[str] = []
         self.stressed: dict[int, int] = {}
         self.stress_typed_at: dict[int, int] = {}
@@ -330,7 +350,9 @@ class TypedSounds:
 
     def add(self, symbol: str, at: int, doubt: bool) -> None:
         """A base symbol: one sound with the last where the language has them as one, else a new sound."""
-        joined = self._joined(self.last, symbol, at) if self.last and not self.before else ""
+        last = "" if self.before else self.last
+        one = last and (symbol in self.seconds or last.endswith(TIE))
+        joined = self._joined(last, symbol, at) if one else ""
         if joined:
             self.phones[-1] = joined
         else:
@@ -453,6 +475,8 @@ class TypedSounds:
 
     def _settle(self) -> None:
         """Gives the boundaries that wait their place: the sound that comes next."""
+        if not self.waiting:
+            return
         here = len(self.phones)
         for char, at in self.waiting:
             degree = STRESS.get(char, 0)
@@ -503,11 +527,16 @@ class TypedSounds:
                 self.doubtful.add(at)
             elif letter in lang.noted:
                 changed(letter, letter, lang.noted[letter])
+        pairs = [
+            (at, one + other) for at, (one, other) in enumerate(pairwise(self.phones)) if one + other in lang.doubtful
+        ]
+        if not pairs:
+            return
         nuclei = [at for at, phone in enumerate(self.phones) if is_nucleus(phone)]
         first, last = (nuclei[0], nuclei[-1]) if nuclei else (len(self.phones), -1)
-        for at, (one, other) in enumerate(pairwise(self.phones)):
-            if one + other in lang.doubtful and (at < first or at + 1 > last):
-                changed(one + other, one + other, lang.doubtful[one + other])
+        for at, pair in pairs:
+            if at < first or at + 1 > last:
+                changed(pair, pair, lang.doubtful[pair])
                 self.doubtful |= {at, at + 1}
 
     def _report_moved(self, word: Word) -> None:
@@ -515,9 +544,9 @@ class TypedSounds:
         for _ in self.cuts.difference(word.starts):
             self.notes.changed(".", "", "a cut that leaves a syllable without a vowel")
         for at, degree in self.stressed.items():
-            mark = "ˈˌ"[degree - 1]
             if at in word.starts:
                 continue
+            mark = "ˈˌ"[degree - 1]
             if any(is_nucleus(phone) for phone in self.phones[at:]):
                 self.notes.changed(mark, mark, "moved to the start of its syllable")
             else:
