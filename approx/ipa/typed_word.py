@@ -62,9 +62,15 @@ def _letters() -> dict[str, str]:
 
 
 @cache
-def _openers(primary: str) -> frozenset[str]:
-    """Characters that may begin what is read as something else than themselves: a look-alike, a letter, a stretch of x."""
-    return frozenset(typed[0] for typed in (*_lookalikes(primary), *_letters(), "x", "X"))
+def _plain_symbols(primary: str) -> frozenset[str]:
+    """Symbols that are read as they stand where no mark makes them a look-alike; x may begin a stretch."""
+    return frozenset(ft.bases()).difference(_lookalikes(primary), "x")
+
+
+@cache
+def _with_marks(primary: str) -> frozenset[str]:
+    """What is read as something else with its mark: look-alikes of two characters, letters that decomposed text parts."""
+    return frozenset(typed for typed in (*_lookalikes(primary), *_letters()) if len(typed) == 2)
 
 
 @cache
@@ -89,7 +95,7 @@ class WordReader:
         self.notes, self.lang, self.exact = notes, lang, exact
         primary = lang.code.split("-")[0]
         self.alike = {} if exact else _lookalikes(primary)
-        self.openers, self.bases = _openers(primary), ft.bases()
+        self.plain, self.with_marks = _plain_symbols(primary), _with_marks(primary)
         self.open: list[tuple[int, int]] = []
         self.heard = 0
         self.left_off = ""
@@ -158,9 +164,11 @@ class WordReader:
 
     def _step(self, at: int) -> int:
         """Reads what starts at `at` of the word; how many characters it took."""
-        if self.token[at] not in self.openers:
-            return self._plain(self.token[at], at)
         two = self.token[at : at + 2]
+        if two[0] in self.plain and two not in self.with_marks:
+            self.heard += 1
+            self.sounds.add(two[0], self.offset + at, bool(self.open))
+            return 1
         if two in _letters():
             self._plain(_letters()[two], at)
             return 2
@@ -185,9 +193,8 @@ class WordReader:
     def _plain(self, char: str, at: int) -> int:
         """Reads one character that is no look-alike; how many characters it took."""
         place, sounds = self.offset + at, self.sounds
-        if char in self.bases:
-            self.heard += 1
-            sounds.add(char, place, bool(self.open))
+        if char in ft.bases():
+            self._sound(char, place)
         elif char in STRESS or char == ".":
             sounds.add_boundary(char, place)
         elif char == ft.TIE:
@@ -213,11 +220,14 @@ class WordReader:
             self.notes.changed(",", "ˌ", "comma for secondary stress")
             sounds.add_boundary("ˌ", place)
         elif ft.base_features(char) is not None:  # a sound that our table lacks and panphon has
-            self.heard += 1
-            sounds.add(char, place, bool(self.open))
+            self._sound(char, place)
         else:
             self._refuse(char, place)
         return 1
+
+    def _sound(self, char: str, place: int) -> None:
+        self.heard += 1
+        self.sounds.add(char, place, bool(self.open))
 
     def _stress_key(self, typed: str, why: str, at: int) -> int:
         """An apostrophe and its like: stress, or an ejective where no stress can stand."""
@@ -521,7 +531,7 @@ class TypedSounds:
         """Marks what is seldom meant as typed in this language as doubtful, notes what else may be meant."""
         lang, changed = self.lang, self.notes.changed
         for at, phone in enumerate(self.phones):
-            letter = bare(phone)[0]
+            letter = phone if len(phone) == 1 else bare(phone)[0]
             if letter in lang.doubtful:
                 changed(letter, letter, lang.doubtful[letter])
                 self.doubtful.add(at)
@@ -541,7 +551,7 @@ class TypedSounds:
 
     def _report_moved(self, word: Word) -> None:
         """Says which cuts and stress marks could not stay where they were typed."""
-        for _ in self.cuts.difference(word.starts):
+        for _ in self.cuts.difference(word.starts) if self.cuts else ():
             self.notes.changed(".", "", "a cut that leaves a syllable without a vowel")
         for at, degree in self.stressed.items():
             if at in word.starts:

@@ -8,6 +8,7 @@ What is read as what (common practice, no source; the words are in `rules/sample
 from __future__ import annotations
 
 import re
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -63,14 +64,14 @@ class CellReader:
     def __init__(self, notation: str = "ipa") -> None:
         self.notation = notation
         self.marks = frozenset().union(*sheet_rules().cells)
-        self._productions: dict[str, dict[str, Word | Cell]] = {}
+        self._productions = defaultdict[str, dict[str, Word | Cell]](dict)
 
     def production(self, text: str, language: str) -> Word | Cell:
         """A cell of what the child said: the one word where it is wholly understood and there is nothing to say of it.
 
         One object for equal cells, since a form is said for several words.
         """
-        known = self._productions.setdefault(language, {})
+        known = self._productions[language]
         found = known.get(text)
         if found is None:
             found = known[text] = self._production(text, language)
@@ -78,10 +79,13 @@ class CellReader:
 
     def _production(self, text: str, language: str) -> Word | Cell:
         if len(text) <= _SURELY_SHORT and _ONE_FORM.fullmatch(text) and text.casefold() not in self.marks:
-            reading = self._read(text, language)
-            if len(reading.words) == 1 and not reading.problems and (not reading.changes or clean(text) == text):
-                word, notes = reading.words[0], _form_notes(reading)
-                return Cell((word,), notes) if notes or not_understood(word) else word
+            reading = reader_of(language, self.notation).read(text)
+            if len(reading.words) == 1 and not reading.problems:
+                word = reading.words[0]
+                if not reading.changes and not not_understood(word):
+                    return word
+                if clean(text) == text:
+                    return Cell((word,), _form_notes(reading))
         seen = visible(text)
         cell = self._marked(composed(seen), language) if seen else SILENT
         return cell if seen == text else replace(cell, notes=(*cell.notes, UNSEEN))
@@ -170,7 +174,7 @@ class CellReader:
             notes.append((piece, f"{count} × {UNINTELLIGIBLE}", "syllables that were not understood"))
             places = tuple(range(count))
             return Word((UNINTELLIGIBLE,) * count, places, (0,) * count, frozenset(places))
-        reading = self._read(piece, language)
+        reading = reader_of(language, self.notation).read(piece)
         if reading.problems:
             problems.extend(reading.problems)
             return None
@@ -189,14 +193,9 @@ class CellReader:
         notes.extend(_form_notes(reading))
         return joined_words(reading.words, piece.split())
 
-    def _read(self, text: str, language: str) -> Reading:
-        return reader_of(language, self.notation).read(text)
-
 
 def _form_notes(reading: Reading) -> tuple[FormNote, ...]:
     """Every change, as often as it was made."""
-    if not reading.changes:
-        return ()
     return tuple([(change.typed, change.read, change.why) for change in reading.changes for _ in range(change.times)])
 
 

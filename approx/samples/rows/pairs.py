@@ -106,7 +106,7 @@ class PairReader:
 
     def free(self, text: str) -> str:
         """A cell without the guard that a text file may have."""
-        return unguarded(text) if self.guarded else text
+        return unguarded(text) if self.guarded and text[:1] == "'" else text
 
     def _placed(self, problem: Problem, column: str) -> Problem:
         message = worded("{column}: {what}", column=self.layout.heading(column), what=problem.message)
