@@ -19,7 +19,7 @@ from approx.ipa.language import Language, language
 from approx.ipa.reading import Reading, ReadingChange, ReadingNotes
 from approx.ipa.typed_text import read_text
 from approx.ipa.typed_word import STRESS, WordReader
-from approx.ipa.word import WEAK_VOWEL, Word
+from approx.ipa.word import WEAK_VOWEL, Word, build_word
 
 _EDGE = "#"
 """The edge of a word, in a piece and in a skeleton."""
@@ -49,7 +49,7 @@ class Reader:
 
     A form is cut at each border of vowels and what is no vowel, but not where a table of the language has the two as a pair.
     So the reading of a piece depends on no more of its neighbours than that they are vowels, or the edge of the word; it is read
-    once, between such. Where the syllables are is read once for each skeleton. What has a problem, a doubt, or a change other
+    once, between such. Where the syllables are is found once for each skeleton. What has a problem, a doubt, or a change other
     than a remark on a symbol that is kept, is read whole. `tests/ipa/test_ipa_reader.py` compares both ways.
     """
 
@@ -80,17 +80,26 @@ class Reader:
             skeleton += shape
             if noted:
                 changes += noted
-        syllables = self._syllables.get(skeleton)
-        if syllables is None:
-            return self._first_of(skeleton, text)
+        syllables = self._syllables.get(skeleton) or self._in_syllables(skeleton, phones)
         return Reading(text, (Word(tuple(phones), *syllables),), _together(changes) if len(changes) > 1 else changes)
 
-    def _first_of(self, skeleton: str, text: str) -> Reading:
-        """Reads the first form of a skeleton, whole, and keeps where its syllables are."""
-        reading = self._whole(text)
+    def _in_syllables(self, skeleton: str, phones: list[str]) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """Starts and stress of the syllables in the first form of a skeleton."""
+        cuts: list[int] = []
+        stressed: dict[int, int] = {}
+        at = 0
+        for sign in skeleton:
+            if sign == ".":
+                cuts.append(at)
+            elif sign in STRESS:
+                stressed[at] = STRESS[sign]
+            elif sign != _EDGE:
+                at += 1
+        word = build_word(phones, stressed, cuts, self._language)
+        found = self._row(word.starts), self._row(word.stress)
         if len(self._syllables) < _MOST_KEPT:
-            self._syllables[skeleton] = reading.words[0].starts, reading.words[0].stress
-        return reading
+            self._syllables[skeleton] = found
+        return found
 
     def _whole(self, text: str) -> Reading:
         """Reads a text sign by sign."""
