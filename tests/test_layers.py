@@ -6,12 +6,14 @@ import ast
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from functools import cache
 from pathlib import Path
 
 import pytest
 from places import ROOT
+
+import approx
 
 PACKAGE = ROOT / "approx"
 LOWEST = ("problems", "wording", "datafiles", "version")
@@ -28,7 +30,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "records": ("ipa", "child", "samples", "scoring", "processes"),
     "reports": ("ipa", "lexicon", "child", "samples", "scoring", "progress", "processes", "practice", "records"),
     "api": ("ipa", "lexicon", "child", "samples", "scoring", "progress", "processes", "practice", "reports"),
-    "cli": ("api", "samples", "records", "reports"),
+    "cli": ("api", "samples", "records", "reports"),  # of all but api and reports only what `TAKEN` lists
     "web": ("api", "ipa", "lexicon", "child", "samples", "progress", "records", "reports"),
 }
 # Sub-packages of a package, lowest first: none imports from one that stands after it.
@@ -42,20 +44,52 @@ ORDER: dict[str, tuple[str, ...]] = {
     "api": ("practice", "samples"),
     "web": ("server", "forms", "pages"),
 }
-# packages above `api` ask it and compute nothing: of the packages below they may name types, which cost no import
+# Packages above `api` ask its functions and compute nothing. Of the packages below they may name types, which cost no import;
+# `reports`, which computes nothing either, the desk `records`, its own data; and these: how a table, a child's file and a series
+# of probes are written down before anybody is asked about them, and words of rules.
 FACES = ("cli", "web")
 BELOW_API = ("ipa", "lexicon", "child", "samples", "scoring", "progress", "processes", "practice", "reports", "records")
-# a package that may use only part of another
-ONLY = {
-    ("processes", "scoring"): ("alignment",),
-    # what a form holds before it is asked about: how a table, a child's file and a series of probes are written down
-    ("cli", "samples"): ("files",),
-    ("web", "samples"): ("columns", "files", "token"),
-    ("web", "progress"): ("criteria", "phases", "rules"),
-    ("web", "child"): ("profile", "edit_child_file", "write_profile", "search_limits", "read_table"),
-    ("web", "ipa"): ("language", "read"),
-    ("web", "lexicon"): ("pictures",),
+TAKEN: dict[str, tuple[str, ...]] = {
+    "cli": ("reports", "records.caseload", "records.database.rows.Refused", "samples.files.write"),
+    "web": (
+        "reports",
+        "records",
+        "child.profile",
+        "child.write_profile.heard_value",
+        "child.write_profile.said_value",
+        "ipa.language.language",
+        "lexicon.pictures.picture",
+        "progress.criteria.RungStep",
+        "progress.phases.Panel",
+        "progress.phases.Point",
+        "progress.phases.Series",
+        "progress.rules.phase_kind",
+        "samples.columns.headers.lay_out",
+        "samples.columns.headers.recognised",
+        "samples.files.table",
+        "samples.files.write.unguarded",
+        "samples.token.COLUMNS",
+    ),
 }
+# What the faces ask of `api`: the public functions; those of a command or page of their own; and what turns a typed field into
+# an argument. Options, tables, results and lists of what there is are open to them.
+ASKED = {f"{home}.{name}" for name, home in approx._HOME.items() if home.startswith("api.")} | {
+    "api.practice.children.write_template",
+    "api.practice.readings.readings",
+    "api.practice.readings.remember",
+    "api.practice.sheets.sheet",
+    "api.practice.suggesting.forget",
+    "api.practice.suggesting.is_file",
+    "api.practice.suggesting.typed_words",
+    "api.samples.converting.convert",
+    "api.samples.goals.goals",
+    "api.samples.probes.treated_from",
+    "api.samples.sample_input.look_up",
+    "api.samples.sample_input.table_from",
+}
+OPEN_API = ("api.options", "api.reference", "api.result", "api.schemas", "api.write_table")
+# a package that may use only part of another
+ONLY = {("processes", "scoring"): ("alignment",)}
 AVERAGE = {"util", "utils", "helper", "helpers", "core", "common", "misc", "base", "lib", "tools"}
 HEAVY = (
     "pandas",
@@ -120,6 +154,20 @@ def called(function: ast.expr) -> str:
     return str(getattr(function, "attr", getattr(function, "id", "")))
 
 
+def within(name: str, parts: Iterable[str]) -> bool:
+    """True for one of some modules or names of ours, or a name in one of them."""
+    return any(f"{name}.".startswith(f"approx.{part}.") for part in parts)
+
+
+def taken_by_face(here: str, name: str) -> bool:
+    """True for what a face may take: of `api` what it may ask, and types of its answers; of what is below what is listed."""
+    there = name.split(".")[1]
+    if there == "api":
+        of_type = name.rpartition(".")[2][0].isupper()
+        return of_type or within(name, OPEN_API) or name.removeprefix("approx.") in ASKED
+    return there not in BELOW_API or within(name, TAKEN[here])
+
+
 def forbidden(path: Path, text: str) -> list[str]:
     """Every arrow of a file that does not go down the list."""
     here = package_of(path)
@@ -134,7 +182,8 @@ def forbidden(path: Path, text: str) -> list[str]:
             continue
         allowed = MAY_IMPORT.get(here, tuple(MAY_IMPORT) if here in ("__init__", "__main__") else ())
         part = ONLY.get((here, there))
-        if there not in allowed or part is not None and (len(parts) < 3 or parts[2] not in part):
+        outside = part is not None and (len(parts) < 3 or parts[2] not in part)
+        if there not in allowed or outside or here in FACES and not taken_by_face(here, name):
             wrong.append(f"{path.relative_to(ROOT)}:{line}: {here} must not import {name}")
     return wrong
 
@@ -234,6 +283,19 @@ def test_arrows_only_go_down() -> None:
         ("web", "from approx.samples.rows.sample import read_sample"),
         ("web", "from approx.progress.probe_file import read_probe_table"),
         ("web", "from approx.child.inventory import take_inventory"),
+        ("web", "from approx.child import read_table"),
+        ("web", "from approx.child.search_limits import untested_demands"),
+        ("web", "from approx.ipa import read"),
+        ("web", "from approx.progress import criteria"),
+        ("web", "from approx.progress.criteria import rung_histories"),
+        ("web", "from approx.samples import columns"),
+        ("web", "from approx.api.samples.sample_input import read_tokens"),
+        ("web", "from approx.api.samples.evidence import evidence_of"),
+        ("web", "from approx.api.samples import scores"),
+        ("web", "import approx.api.samples.scores"),
+        ("cli", "from approx.api.samples.inventories import inventory_of"),
+        ("cli", "from approx.samples.files.table import open_table"),
+        ("cli", "from approx.records.database.store import Store"),
         ("cli", "from approx.samples.rows.sample import read_sample"),
         ("web", "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    from approx.cli.output import Bar"),
         ("cli", "from approx.processes.doctor.doctor import check"),
@@ -246,6 +308,16 @@ def test_an_arrow_up_is_found(package: str, line: str) -> None:
     """The check above can fail, on every kind of import."""
     path = PACKAGE / package if package.endswith(".py") else PACKAGE / package / "made_up.py"
     assert len(forbidden(path, line)) == 1
+
+
+def test_nothing_is_listed_for_the_faces_that_they_do_not_take() -> None:
+    names: dict[str, set[str]] = {face: set() for face in FACES}
+    for path in modules():
+        if package_of(path) in FACES:
+            names[package_of(path)] |= {name for _, name in imported(path, path.read_text(encoding="utf-8"))}
+    needless = [part for face in FACES for part in TAKEN[face] if not any(within(name, [part]) for name in names[face])]
+    both = names["cli"] | names["web"]
+    assert not needless and not [name for name in ASKED if f"approx.{name}" not in both]
 
 
 @pytest.mark.parametrize("line", ["from approx.problems import Problem", "from approx import __version__", "import re"])

@@ -38,27 +38,35 @@ _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nin
 Clusters = dict[tuple[tuple[str, ...], str], Status]
 
 
+_HINT = "`approx child new FILE` writes a template to fill in"
+
+
 def read_child_file(path: Path) -> tuple[Profile | None, tuple[Problem, ...]]:
     """The profile in a file and every problem found. No profile when the file cannot be read as TOML."""
-    import tomllib  # noqa: PLC0415 - a start without a child's file is sooner without
-
-    hint = "`approx child new FILE` writes a template to fill in"
     try:
         data = path.read_bytes()
-        text = data.decode("utf-8-sig").replace("\r\n", "\n")
-        table = tomllib.loads(text)
+        text = data.decode("utf-8-sig")
     except OSError as error:
-        return None, (
-            Problem("child.file", worded("cannot read the file: {strerror}", strerror=error.strerror), hint, str(path)),
-        )
+        message = worded("cannot read the file: {strerror}", strerror=error.strerror)
+        return None, (Problem("child.file", message, _HINT, str(path)),)
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         return None, (Problem("child.encoding", "not UTF-8 text", "save the file as UTF-8", str(path), line),)
+    return read_child_text(text, str(path))
+
+
+def read_child_text(text: str, file: str = "") -> tuple[Profile | None, tuple[Problem, ...]]:
+    """The profile in the text of such a file, as `read_child_file` finds it; `file` is named in its problems."""
+    import tomllib  # noqa: PLC0415 - a start without a child's file is sooner without
+
+    text = text.replace("\r\n", "\n")
+    try:
+        table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        return None, (_syntax(str(error), str(path), text.count("\n") + 1),)
+        return None, (_syntax(str(error), file, text.count("\n") + 1),)
     if not table:
-        return None, (Problem("child.empty", "the file has nothing about a child", hint, str(path), 1),)
-    return read_table(table, text, str(path))
+        return None, (Problem("child.empty", "the file has nothing about a child", _HINT, file, 1),)
+    return read_table(table, text, file)
 
 
 def _syntax(message: str, file: str, last_line: int) -> Problem:

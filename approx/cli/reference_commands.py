@@ -17,7 +17,7 @@ from approx.cli.output import draw, finish, is_terminal, show
 @click.command("list")
 @argument("what", "processes, measures, norms or schemas")
 @answers
-def list_command(what: str, form: AnswerFormat) -> None:
+def list_command(what: options.OptionValue, form: AnswerFormat) -> None:
     """List every process, measure, norm or schema, with its source and file."""
     from approx.api.reference import listing
 

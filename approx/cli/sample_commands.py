@@ -154,6 +154,7 @@ def score(
 ) -> None:
     """Every measure per child and session, with n and interval; what was left out and why."""
     from approx.api.options import read_settings
+    from approx.api.samples.scores import score as ask
 
     changes, wrong = read_settings(settings)
     if sounds and not form.table:
@@ -162,22 +163,17 @@ def score(
     # two of the options have names of their own on the command line: either way of giving them is right
     accent, language = (*accent, *changes.pop("accents", ())), changes.pop("language", language)
     changes["age"], problems = _age_of(child)
-    if page is None and xlsx is None:
-        from approx.api.samples.scores import score as ask
-
-        bar = ProgressBar("")
-        found = ask(opened_table(file), by=by, language=language, accents=accent, on_progress=bar, **changes)
-        bar.clear()
-    else:
-        from approx.api.samples.analysis import analyse
-
-        analysis = analyse(opened_table(file), by=by, language=language, accents=accent, **changes)
-        found = analysis.scores
-        if xlsx is not None and analysis.parts:
-            problems += _workbook(xlsx, analysis.tables())
-        document = analysis.document(page_language) if page is not None else None
-        if page is not None and document is not None:
-            problems += write_document(page, document, paper)
+    bar = ProgressBar("")
+    beside = page is not None or xlsx is not None
+    found = ask(
+        opened_table(file), by=by, language=language, accents=accent, evidence=beside, on_progress=bar, **changes
+    )
+    bar.clear()
+    if xlsx is not None and found.groups:
+        problems += _workbook(xlsx, found.tables())
+    document = found.document(page_language) if page is not None else None
+    if page is not None and document is not None:
+        problems += write_document(page, document, paper)
     show(found.sounds() if sounds else found, form)
     finish([*found.problems, *problems], form)
 
@@ -214,12 +210,12 @@ def evaluation(
     child: Path | None,
 ) -> None:
     """The speech sound section of an evaluation report: counts, and blanks for the clinician to fill in."""
-    from approx.api.samples.analysis import analyse
+    from approx.api.samples.scores import score as ask
     from approx.reports.documents.documents import document_lines, joined_documents
 
     refuse(page_problems(page, paper, page_language, option="page_language"))
     age, problems = _age_of(child)
-    found = analyse(opened_table(file), by=by, language=language, accents=accent, age=age)
+    found = ask(opened_table(file), by=by, language=language, accents=accent, age=age, evidence=True)
     sections = found.evaluations(page_language)
     if sections:
         document = joined_documents(sections)

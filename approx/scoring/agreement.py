@@ -8,14 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from approx.ipa.word import Word
 from approx.scoring.alignment.align import align_forms
 from approx.scoring.alignment.costs import VOWEL, kind_of
 from approx.scoring.judging.judge import judge
 from approx.scoring.judging.options import ScoringOptions, default_scoring_options
-from approx.scoring.judging.slots import Verdict, base_symbol
+from approx.scoring.judging.slots import Slot, Verdict, base_symbol
 from approx.scoring.measures.accuracy import MeasureValue, percent
+
+_KEPT = 20_000
+"""Pairs of forms that are remembered: a long sample says most of its words again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,11 +71,11 @@ def agreement(
     >>> agreement([(read("tʌk").words[0], read("tʌt").words[0])]).broad.hits
     2
     """
-    kept, adult = list(pairs), list(targets)
+    kept, adult, links_of = list(pairs), list(targets), lru_cache(_KEPT)(align_forms)
     tally = {(vowel, narrow): [0, 0] for vowel in (True, False) for narrow in (True, False)}
     differences: list[Difference] = []
     for token, (one, other) in enumerate(kept):
-        for i, j in align_forms(one, other).links:
+        for i, j in links_of(one, other).links:
             left = one.phones[i] if i is not None else ""
             right = other.phones[j] if j is not None else ""
             vowel = kind_of(left or right) == VOWEL
@@ -105,11 +109,15 @@ def _judgements(
 ) -> tuple[int, int, int, int]:
     """Target consonants right by both, by the first only, by the second only, by neither."""
     counts = [0, 0, 0, 0]
+
+    @lru_cache(_KEPT)
+    def slots(target: Word, said: Word) -> tuple[Slot, ...]:
+        return judge(target, said, align_forms(target, said), options).slots
+
     for target, (one, other) in zip(targets, pairs):
         if target is None:
             continue
-        slots = [judge(target, said, align_forms(target, said), options).slots for said in (one, other)]
-        for left, right in zip(*slots):
+        for left, right in zip(slots(target, one), slots(target, other)):
             if not left.vowel:
                 counts[2 * (left.verdict != Verdict.RIGHT) + (right.verdict != Verdict.RIGHT)] += 1
     return counts[0], counts[1], counts[2], counts[3]

@@ -13,6 +13,7 @@ import sys
 from collections.abc import Callable
 from functools import cache
 from html import unescape
+from io import StringIO
 from pathlib import Path
 from typing import Any, get_args, get_type_hints
 
@@ -21,15 +22,31 @@ from conftest import CommandLine
 from places import ROOT, SAMPLES
 
 import approx
-from approx.api.options import ScoreOptions, language_problem, number_problem, word_orders
+from approx.api.options import (
+    ScoreOptions,
+    grammar_orders,
+    language_problem,
+    number_problem,
+    phrase_relations,
+    word_orders,
+)
+from approx.api.practice.children import write_template
+from approx.api.practice.phrase_ideas import FrameName, GrammarOrder, PhraseRelation
 from approx.api.practice.sheets import sheet
 from approx.api.practice.word_choice import WordOrder
 from approx.api.reference import listing
 from approx.api.result import ProblemList
-from approx.api.samples.analysis import analyse
+from approx.api.samples.converting import convert
 from approx.api.samples.goals import goals
+from approx.api.samples.inventories import CriterionName
 from approx.api.samples.processes import PROCESS_CAUTION
+from approx.api.samples.scores import Scores
+from approx.child.inventory import criteria
+from approx.child.write_profile import template
 from approx.cli.options import NUMBER
+from approx.practice.grammar.recipes import frames, relations
+from approx.progress.criteria import RungStep
+from approx.reports.documents.sample_blocks import SamplePart
 from approx.samples.files.write import unguarded
 from approx.scoring.judging.options import ScoringOptions
 
@@ -86,6 +103,16 @@ def test_json_text_and_problems_are_those_of_the_command(cli: CommandLine, name:
     assert ran.json == json.loads(json.dumps(answer.to_dict()))
     assert ran.err.splitlines() == [str(problem) for problem in answer.problems]
     assert cli(*typed).out == f"{answer}\n"
+
+
+def test_every_answer_has_its_problems_in_json() -> None:
+    """A program asks every answer the same way; of nothing wrong the list is empty."""
+    for name, (_, ask) in CASES.items():
+        answer = ask()
+        assert answer.to_dict()["problems"] == [problem.as_json() for problem in answer.problems], name
+    assert (
+        approx.explain("spun", "pun").to_dict()["problems"] == approx.align("spun", "pun").to_dict()["problems"] == []
+    )
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -318,6 +345,8 @@ MISUSED: dict[str, tuple[Callable[[], Any], str]] = {
     "category": (lambda: approx.words(M12, category=5), "use.category"),  # type: ignore[arg-type]
     "relation": (lambda: approx.phrases(M12, relation=None), "use.relation"),  # type: ignore[arg-type]
     "length": (lambda: approx.phrases(M12, length=1), "use.length"),  # type: ignore[arg-type]
+    "forms": (lambda: approx.progress("samples/probes.csv", forms=[("spoon", "pun", 1)]), "use.forms"),  # type: ignore[list-item]
+    "latest session": (lambda: approx.progress("samples/probes.csv", latest_session="last"), "use.latest-session"),  # type: ignore[arg-type]
     "one for True": (lambda: approx.words(M12, count=True), "use.count"),
 }  # fmt: skip
 
@@ -362,12 +391,41 @@ def test_what_no_option_can_be_is_never_an_error_from_deep_inside(name: str) -> 
         approx.read_child(object())  # type: ignore[arg-type]
 
 
+def test_a_child_is_read_from_an_open_text_as_from_its_file() -> None:
+    """And a template written to one is that of the command."""
+    text = (ROOT / M12).read_text(encoding="utf-8")
+    assert approx.read_child(StringIO(text)).profile == approx.read_child(M12).profile
+    assert [problem.code for problem in approx.read_child(StringIO("code =")).problems] == ["child.syntax"]
+    blank = StringIO()
+    assert write_template(blank, code="Q01", language="es-MX") == ()
+    assert blank.getvalue() == template("Q01", "es-MX") and approx.read_child(StringIO(blank.getvalue())).code == "Q01"
+    (wrong,) = write_template(blank, language="xx")
+    assert wrong.code == "use.language" and blank.getvalue() == template("Q01", "es-MX")
+
+
+def test_forms_aimed_at_stand_beside_the_probes_of_their_child(tmp_path: Path) -> None:
+    """By hand: from session 1 on pun, for two sessions; from 3 to 5 spun. Without probes too; of two children, whose?"""
+    forms = [RungStep("spoon", "spun", 3), RungStep("spoon", "pun", 1)]
+    found = approx.progress("samples/probes.csv", forms=forms, latest_session=5)
+    ((history,),) = (facts.rungs for facts in found.children)
+    assert [step.form for step in history.steps] == ["pun", "spun"] and history.lasted == (2, 3)
+    assert found.children[0].panels == approx.progress("samples/probes.csv").children[0].panels
+    alone = approx.progress([], child="K07", forms=forms, latest_session=5)
+    assert [facts.rungs for facts in alone.children] == [(history,)] and not alone.problems
+    assert [problem.code for problem in approx.progress([]).problems] == ["progress.none"]
+    two = tmp_path / "two.csv"
+    two.write_text("child,word_set,session,right,out_of\nA,s,1,1,2\nB,s,1,1,2\n", encoding="utf-8")
+    assert "use.forms" in [problem.code for problem in approx.progress(two, forms=forms).problems]
+    (last,) = approx.progress(two, child="A", forms=forms[1:]).children
+    assert last.rungs[0].lasted == (1,)
+
+
 DOCUMENTS: dict[str, Callable[..., Any]] = {
     "progress": lambda **given: approx.progress("samples/probes.csv").document(**given),
     "compare": lambda **given: approx.compare("samples/m12.csv", LATER).document(**given),
     "processes": lambda **given: approx.processes("samples/m12.csv").document(**given),
-    "analyse": lambda **given: analyse("samples/m12.csv").document(**given),
-    "evaluations": lambda **given: analyse("samples/m12.csv").evaluations(**given),
+    "score": lambda **given: approx.score("samples/m12.csv", evidence=True).document(**given),
+    "evaluations": lambda **given: approx.score("samples/m12.csv", evidence=True).evaluations(**given),
     "progress text": lambda **given: approx.progress("samples/probes.csv").lines(**given),
     "charts": lambda **given: approx.progress("samples/probes.csv").charts(**given),
     "comparison text": lambda **given: approx.compare("samples/m12.csv", LATER).lines(**given),
@@ -420,6 +478,27 @@ def test_a_language_that_is_one_is_taken(tag: str) -> None:
 def test_values_that_are_typed_are_those_of_the_rules() -> None:
     """A type checker can only know a list that stands in the code; this keeps it that of the data."""
     assert get_args(WordOrder) == ("", *word_orders())
+    assert get_args(CriterionName) == ("", *criteria())
+    speech = ("en-US", "es-MX")
+    assert set(get_args(GrammarOrder)) == {"", *(name for tag in speech for name in grammar_orders(tag))}
+    named = {name for tag in speech for name, _ in phrase_relations(tag)}
+    others = {name for tag in speech for recipe in relations(tag) for name in (recipe.relation, *recipe.names)}
+    assert set(get_args(PhraseRelation)) == {"", *named, *others}
+    assert set(get_args(FrameName)) == {frame.id for tag in speech for frame in frames(tag)}
+
+
+def test_an_option_that_may_be_any_text_is_one_that_has_no_list() -> None:
+    """Parameters of the public functions that are typed as a mere text: tags, codes, forms and what is written freely. An
+    option of few values is a Literal, so that a type checker and an editor know them."""
+    free = {"target", "produced", "language", "child", "age", "grammar"}
+    texts = {
+        f"{name}({parameter})"
+        for name in approx.__all__
+        if inspect.isfunction(function := getattr(approx, name))
+        for parameter, says in inspect.signature(function).parameters.items()
+        if says.annotation == "str" and parameter not in free
+    }
+    assert not texts
 
 
 @pytest.mark.parametrize("name", REFUSED)
@@ -446,18 +525,32 @@ def test_a_remark_is_not_raised() -> None:
     assert [problem.code for problem in answer.problems] == ["suggest.short"] and answer.words
 
 
+def _parts(found: Scores) -> tuple[SamplePart, ...]:
+    assert found.evidence is not None
+    return found.evidence.parts
+
+
+def test_scores_without_evidence_say_how_to_ask_for_it() -> None:
+    found = approx.score("samples/m12.csv")
+    for ask in (found.document, found.evaluations):
+        with pytest.raises(ValueError, match="evidence=True"):
+            ask()
+    assert list(found.tables()) == ["scores", "sounds"]
+    assert approx.score("samples/m12.csv", confidence=500, evidence=True).document() is None
+    (wrong,) = approx.score("samples/m12.csv", evidence="yes").problems  # type: ignore[arg-type]
+    assert wrong.code == "use.evidence"
+
+
 def test_the_page_of_a_sample_has_the_numbers_of_the_command(cli: CommandLine) -> None:
     """Labels of languages, signature and problems too."""
-    from approx.api.samples.analysis import analyse
-
     for name in ("m12", "k07", "t03"):
         file = SAMPLES / f"{name}.csv"
-        found, plain = analyse(file), approx.score(file)
-        for one, other in zip(found.scores.groups, plain.groups, strict=True):
+        found, plain = approx.score(file, evidence=True), approx.score(file)
+        for one, other in zip(found.groups, plain.groups, strict=True):
             assert one.labels == other.labels and one.measures == other.measures and one.left_out == other.left_out
-        assert (found.scores.signature, found.problems) == (plain.signature, plain.problems)
+        assert (found.signature, found.problems) == (plain.signature, plain.problems)
         explained = approx.processes(file)
-        for part, group in zip(found.parts, explained.groups, strict=True):
+        for part, group in zip(_parts(found), explained.groups, strict=True):
             assert part.processes.tallies == group.tallies and part.processes.unexplained == group.unexplained
 
 
@@ -494,14 +587,12 @@ A,2026-01-01,go,ɡoʊ,doʊ,en-US,one cell more
 @pytest.mark.parametrize("text", [_strange(), MESSY], ids=["strange", "messy"])
 def test_the_processes_of_a_sample_are_the_same_by_every_route(tmp_path: Path, text: str) -> None:
     """The command's counts, those of the page of a sample and those of a comparison; and what is said of them."""
-    from approx.api.samples.analysis import analyse
-
     then, now = tmp_path / "then.csv", tmp_path / "now.csv"
     then.write_text(text, encoding="utf-8")
     now.write_text(text.replace("2026-01-01", "2026-02-01"), encoding="utf-8")
-    alone, found = approx.processes(then), analyse(then)
-    assert [part.processes for part in found.parts] == list(alone.groups)
-    assert [part.score.labels for part in found.parts] == [group.labels for group in alone.groups]
+    alone, found = approx.processes(then), approx.score(then, evidence=True)
+    assert [part.processes for part in _parts(found)] == list(alone.groups)
+    assert [part.score.labels for part in _parts(found)] == [group.labels for group in alone.groups]
     assert set(found.problems) == set(alone.problems) == {*approx.score(then).problems, *alone.problems}
     both = approx.compare(then, now, child="B")
     assert both.found is not None and both.found.then.processes in alone.groups
@@ -513,14 +604,18 @@ def test_the_processes_of_a_sample_are_the_same_by_every_route(tmp_path: Path, t
 @pytest.mark.slow
 def test_every_answer_counts_all_rows_of_a_long_sample() -> None:
     """Nothing stops at the hundred thousandth row of a sample that `score` counts whole."""
-    from approx.api.samples.analysis import analyse
-
     pairs = [("spun", "pun"), ("ki", "ti")] * 50_000 + [("tu", "tu")] * 1_000
-    scored, found, heard = approx.score(pairs, by=""), analyse(pairs, by=""), approx.inventory(pairs, by="")
+    scored, found = approx.score(pairs, by=""), approx.score(pairs, by="", evidence=True)
+    heard, (part,) = approx.inventory(pairs, by=""), _parts(found)
     assert [group.tokens for group in scored.groups] == [101_000]
-    assert found.scores.groups[0].measures == scored.groups[0].measures and found.parts[0].score.tokens == 101_000
-    assert heard.groups[0].inventory.forms == found.parts[0].inventory.forms == 101_000
+    assert found.groups[0].measures == scored.groups[0].measures and part.score.tokens == 101_000
+    assert heard.groups[0].inventory.forms == part.inventory.forms == 101_000
     assert not scored.problems and not found.problems and not heard.problems
+    # one of the two heard an s more in 50,000 words, and k for t in 50,000
+    agreed, foretold = approx.agree(pairs, [(target, target) for target, _ in pairs]), approx.predict(pairs, ["soup"])
+    assert agreed.found is not None and len(agreed.words) == 101_000 and len(agreed.found.differences) == 100_000
+    assert foretold.tokens == 101_000 and not agreed.problems and not foretold.problems
+    assert len(list(convert(pairs).to_table()[1])) == 101_000
 
 
 @pytest.mark.slow
@@ -626,6 +721,13 @@ def test_a_type_checker_sees_what_the_functions_give(tmp_path: Path) -> None:
         "approx.explain('a', 'b', lost_r='zzz')\n"
         "approx.words('c', order='zzz')\n"
         "approx.phrases('c', pronoun='zzz', length=1)\n"
+        "approx.phrases('c', relation='zzz', order='zzz')\n"
+        "approx.phrases('c', relation='svo', order='brown')\n"
+        "approx.phrases('c', frames=True, relation='no-more')\n"
+        "approx.inventory('f', criterion='zzz')\n"
+        "approx.inventory('f', criterion='two tokens')\n"
+        "from approx.api.reference import listing\n"
+        "listing('zzz')\n"
         "from approx.api.practice.sheets import sheet\n"
         "sheet('zzz', 'c', order='zzz', paper='zzz')\n",
         encoding="utf-8",
@@ -640,7 +742,7 @@ def test_a_type_checker_sees_what_the_functions_give(tmp_path: Path) -> None:
         "approx.child.profile.Profile | None", "str", "float | None", "int",
         "tuple[tuple[int | None, int | None], ...]", "tuple[approx.reports.document.ProgressFacts, ...]",
     ], ran.stdout  # fmt: skip
-    assert sum("[arg-type]" in line for line in told) == 13
+    assert sum("[arg-type]" in line for line in told) == 17
 
 
 def test_the_typed_options_of_score_are_those_of_the_scorer() -> None:

@@ -23,14 +23,14 @@ from tempfile import TemporaryDirectory
 from urllib.parse import urlencode
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT / "tests" / "support"), str(ROOT / "tests"), str(ROOT)]
+sys.path[:0] = [*(str(ROOT / "tests" / each) for each in ("support", "support/desk", "")), str(ROOT)]
 EMPTY = """
 import socket, uvicorn
 from starlette.applications import Starlette
 from starlette.responses import HTMLResponse
 from starlette.routing import Route
 async def page(request): return HTMLResponse("")
-made = socket.socket(); made.bind(("127.0.0.1", 0)); made.listen(64)
+made = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP); made.bind(("127.0.0.1", 0)); made.listen(64)
 print(made.getsockname()[1], flush=True)
 uvicorn.Server(uvicorn.Config(Starlette(routes=[Route("/", page)]), log_level="critical")).run(sockets=[made])
 """
@@ -82,25 +82,22 @@ def empty_page() -> Iterator[tuple[HTTPConnection, int]]:
 
 
 def statements_of_a_tap(file: Path) -> list[str]:
-    """What one tap asks of SQLite."""
-    from sqlalchemy import event
+    """What one tap asks of SQLite, its BEGIN and COMMIT with it."""
+    from statements import statements_of
 
     from approx.records.caseload import Caseload, open_caseload
+    from approx.records.database.rows import TrialEntry
 
     caseload = open_caseload(file)
     if not isinstance(caseload, Caseload):
         raise RuntimeError(caseload.problems)
-    asked: list[str] = []
-    engine = caseload._now[0]
-    session = caseload.sessions("K002")
-    target = caseload.targets("K002")
+    session, target = caseload.sessions("K002"), caseload.targets("K002")
     if not isinstance(session, tuple) or not isinstance(target, tuple):
         raise RuntimeError("no session")
-    event.listen(engine, "before_cursor_execute", lambda *given: asked.append(str(given[2])))
-    caseload.record_trial(session[-1].id, target[0].id, "none", 2, key=secrets.token_hex(8))
-    caseload.totals(session[-1].id)
+    with statements_of(caseload) as said:
+        caseload.record_trials(session[-1].id, [TrialEntry(target[0].id, "none", 2)], secrets.token_hex(8))
     caseload.close()
-    return [text for text in asked if not text.startswith(("BEGIN", "PRAGMA", "COMMIT"))]
+    return said
 
 
 def one_more(page: str, codes: Iterator[int], get: Callable[[str], object]) -> None:

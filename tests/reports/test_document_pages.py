@@ -16,7 +16,6 @@ from babel.numbers import format_decimal
 from places import SAMPLES
 
 import approx
-from approx.api.samples.analysis import analyse
 from approx.api.samples.goals import goals
 from approx.datafiles import read_toml, rules_path
 from approx.reports.document import BlankLine, Document, Grid, Heading, Picture, WritingSpace
@@ -35,11 +34,11 @@ WITH_APPENDIX = NAMES[:4]
 def report(name: str, language: str = "en-US") -> Document:
     sample, later = str(SAMPLES / "m12.csv"), str(SAMPLES / "m12_later.csv")
     makers = {
-        "analysis": lambda: analyse(sample, age="4;5").document(language),
+        "analysis": lambda: approx.score(sample, age="4;5", evidence=True).document(language),
         "processes": lambda: approx.processes(sample).document(language, "4;5"),
         "comparison": lambda: approx.compare(sample, later).document(language),
         "progress": lambda: approx.progress(str(SAMPLES / "probes.csv")).document(language, "3;5"),
-        "evaluation": lambda: analyse(sample, age="4;5").evaluations(language)[0],
+        "evaluation": lambda: approx.score(sample, age="4;5", evidence=True).evaluations(language)[0],
         "goals": lambda: goals(str(SAMPLES / "goals.csv"), language=language).document(),
     }
     made = makers[name]()
@@ -217,7 +216,7 @@ def test_what_varieties_accept_has_a_spanish_name() -> None:
 
 @pytest.mark.parametrize("sample", ["k07", "t03"])
 def test_a_spanish_report_names_varieties_in_spanish(sample: str) -> None:
-    made = analyse(str(SAMPLES / f"{sample}.csv")).document("es-MX")
+    made = approx.score(str(SAMPLES / f"{sample}.csv"), evidence=True).document("es-MX")
     assert made is not None
     text = "\n".join(document_lines(made))
     english = [kind for kind in kinds_of_varieties() if re.search(" (for|in|of|left|before|after) ", kind)]
@@ -295,5 +294,5 @@ def ends_at(page: pypdfium2.PdfPage) -> float:
 
 def test_different_words_are_those_with_a_gloss() -> None:
     """By hand: the sample of K07 has 25 different glosses, and four forms without one, which are no words."""
-    found = analyse(str(SAMPLES / "k07.csv"))
-    assert found.parts[0].words == 25
+    found = approx.score(str(SAMPLES / "k07.csv"), evidence=True)
+    assert found.evidence is not None and found.evidence.parts[0].words == 25

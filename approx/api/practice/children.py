@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from io import TextIOBase
 from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar, TypeAlias
@@ -57,22 +58,25 @@ ChildSource: TypeAlias = "Child | Profile | str | PathLike[str]"
 """A child that was read, a profile made in the program, or the name of a child file."""
 
 
-def read_child(path: str | PathLike[str], *, on_problem: OnProblem = "keep") -> Child:
+def read_child(path: str | PathLike[str] | TextIOBase, *, on_problem: OnProblem = "keep") -> Child:
     """What one child can say, from a file that a clinician wrote; every fault of it is a problem with its line.
 
-    Args: path: a file such as `approx child new` writes. on_problem: "keep" problems in the answer, or "raise" `ProblemsError`
-        with all of them where one is fatal.
+    Args: path: a file such as `approx child new` writes, or the text of one in an open stream (`io.StringIO`). on_problem:
+        "keep" problems in the answer, or "raise" `ProblemsError` with all of them where one is fatal.
 
     >>> import approx
     >>> child = approx.read_child("samples/m12.toml")
     >>> child.code, child.profile.language
     ('M12', 'en-US')
     """
-    from approx.child import read_child_file as read
+    from approx.child import read_child_file, read_child_text
 
-    if not isinstance(path, (str, PathLike)):
-        raise TypeError(f"a child is read from the path of a file, not from {type(path).__name__}")
-    profile, problems = read(Path(path))
+    if isinstance(path, TextIOBase):
+        profile, problems = read_child_text(path.read())
+    elif isinstance(path, (str, PathLike)):
+        profile, problems = read_child_file(Path(path))
+    else:
+        raise TypeError(f"a child is read from the path of a file or an open text, not from {type(path).__name__}")
     return Child(tuple(problems), profile).kept(on_problem)
 
 
@@ -91,12 +95,13 @@ def child_of(source: ChildSource | None) -> Child:
     return Child(tuple(wrong)) if wrong else read_child(source)
 
 
-def write_template(path: str | PathLike[str], *, code: str = "X01", language: str = "en-US") -> tuple[Problem, ...]:
-    """Write a commented child file to fill in; the file must not exist yet. Problems: what is wrong with code or language."""
-    import tomllib
-
+def write_template(
+    path: str | PathLike[str] | TextIOBase, *, code: str = "X01", language: str = "en-US"
+) -> tuple[Problem, ...]:
+    """Write a commented child file to fill in; the file must not exist yet, or is an open stream of text. Problems: what is
+    wrong with code or language."""
     from approx.api.write_table import write_text
-    from approx.child import read_table
+    from approx.child import read_child_text
     from approx.child.write_profile import template
 
     wrong = language_problem(language)
@@ -104,5 +109,10 @@ def write_template(path: str | PathLike[str], *, code: str = "X01", language: st
         return tuple(wrong) or (Problem("use.language", "no language", "a tag such as en-US or es-MX"),)
     text = template(code.replace("\\", "").replace('"', ""), language.replace("\\", "").replace('"', ""))
     # the code is checked as every code is: by reading it
-    _, problems = read_table(tomllib.loads(text), text, str(path))
-    return tuple(problems[:1]) or write_text(Path(path), text)
+    _, problems = read_child_text(text, "" if isinstance(path, TextIOBase) else str(path))
+    if problems:
+        return problems[:1]
+    if not isinstance(path, TextIOBase):
+        return write_text(Path(path), text)
+    path.write(text)
+    return ()

@@ -27,6 +27,24 @@ from approx.child.profile import PRONOUNS, Pronoun
 from approx.practice.phrases.phrase_types import PhraseAnswer
 from approx.problems import Problem
 
+PhraseRelation = Literal[
+    "", "nomination", "notice", "greeting", "recurrence", "nonexistence", "disappearance", "rejection", "negation",
+    "demonstrative-entity", "possessor-possession", "attribute-entity", "entity-location", "place", "action-location",
+    "agent-action", "action-object", "agent-object", "agent-action-object", "svo", "agent-action-location",
+    "action-object-location", "compound", "question-where", "question-who", "question-what", "set-phrase",
+]  # fmt: skip
+"""Kinds of phrases, by the names that `rules/phrases/` gives them in English or Spanish; "" for a mix."""
+FrameName = Literal[
+    "more", "my", "no", "no-more", "hi", "bye", "big", "hot", "in", "on", "i-want", "want", "up", "off", "wear-on", "two", "down",
+    "go-in", "go", "all-gone", "gone", "is-all-gone", "give-me", "this", "where", "open", "eat", "help", "i-see", "get", "uh-oh",
+    "night-night", "bye-bye", "its", "put-in", "wet", "ow",
+    "mas", "no-mas", "dos", "mi", "dame", "quiero", "mira", "se-fue", "hola", "adios", "en", "otro", "donde", "abre", "no-hay", "es",
+    "grande", "arriba", "toma", "ven",
+]  # fmt: skip
+"""Frames with one open slot, English and Spanish, by the names of `rules/phrases/`."""
+GrammarOrder = Literal["", "development", "everyday", "brown", "sounds"]
+"""Orders of grammar steps, by the names of `rules/phrases/grammar_*.toml`; "" for the usual one."""
+
 
 @dataclass(frozen=True)
 class PhraseIdeas(PhraseAnswer, Result):
@@ -58,9 +76,9 @@ def phrases(
     *,
     words: Words | None = None,
     frames: bool = False,
-    relation: str = "",
+    relation: PhraseRelation | FrameName = "",
     grammar: str = "",
-    order: str = "",
+    order: GrammarOrder = "",
     count: int = 0,
     seed: int = 0,
     length: PhraseLength = 0,
@@ -75,7 +93,7 @@ def phrases(
     Args:
         child: what `read_child` gives, or the name of a child file. words: a scene, as a list, a text with commas
             between, or a file (`Words`); without it, the word bank. frames: frames with one open slot. relation: only
-            this kind of phrase, such as "agent action object". grammar: a phrase to build up ("dig mud"), in this order.
+            this kind of phrase, such as "agent-action-object", or this frame. grammar: a phrase to build up ("dig mud"), in this order.
         count: how many, 0 for as many as fit the kind. length: 2 or 3 words, 0 for both. seed: the same number gives the
             same choice. pronoun: she, he or they for the names in the phrases; "" as the child's file says. language, emerging, rules: as of `suggest`.
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from array import array
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -15,10 +16,11 @@ from approx.wording import worded
 
 if TYPE_CHECKING:
     from approx.ipa import Word
-    from approx.samples.token import Token
     from approx.scoring.agreement import Agreement
 
     _Pair = tuple[Word, Word, Word | None, str]
+    _Form = tuple[str, Word | None, Word | None]
+    """A word as written, its adult form, and how it was transcribed."""
 
 _NAMED = 50
 """Tokens of one file only that are named; the others are counted."""
@@ -63,9 +65,9 @@ class TranscriberAgreement(Result):
 def agree(
     one: SampleSource, other: SampleSource, *, language: str = "en-US", on_problem: OnProblem = "keep"
 ) -> TranscriberAgreement:
-    """Agreement of two transcribers: rows are matched by child, date, word and attempt, else by order.
+    """Agreement of two transcribers: rows are matched by child, date and word, the n-th of a word with the n-th of it.
 
-    Args: one, other: a sample each, as of `score`. language: tag of rows without one of their own.
+    Args: one, other: a sample each, as of `score`; as many rows are read. language: tag of rows without one of their own.
 
     >>> import approx
     >>> same = approx.agree("samples/m12.csv", "samples/m12.csv")
@@ -77,19 +79,13 @@ def agree(
         return TranscriberAgreement(tuple(wrong)).kept(on_problem)
     from approx.scoring.agreement import agreement
 
-    tables = [table_from(source) for source in (one, other)]
-    samples = [read_tokens(table, language or "en-US") for table in tables]
-    first, second = (dict(_keyed(sample.tokens)) for sample in samples)
-    shared = [key for key in first if key in second]
-    alone = [_alone(first[key], _IN_FIRST, tables[0].file) for key in first if key not in second]
-    alone += [_alone(second[key], _IN_SECOND, tables[1].file) for key in second if key not in first]
-    problems = joined_problems(*(sample.problems for sample in samples), alone[:_NAMED])
-    pairs = [
-        (a.produced, b.produced, a.target or b.target, a.target_word)
-        for a, b in ((first[key], second[key]) for key in shared)
-        if a.produced is not None and b.produced is not None
-    ]
-    pairs, beyond = _bounded(pairs)
+    first, second = (_Transcript(source, language or "en-US") for source in (one, other))
+    shared, only_first, only_second = _matched(first, second)
+    named = [_alone(first, at, _IN_FIRST) for at in only_first[:_NAMED]]
+    named += [_alone(second, at, _IN_SECOND) for at in only_second[: _NAMED - len(named)]]
+    problems = joined_problems(first.problems, second.problems, named)
+    pairs, beyond = _bounded(_pairs(first, second, shared))
+    alone = len(only_first) + len(only_second)
     if beyond:
         message = worded(
             "the forms are too long to be aligned; {tokens} {tokens:token|tokens} at the end {tokens:is|are} not compared",
@@ -98,10 +94,62 @@ def agree(
         problems = (*problems, Problem("sample.bound", message, "compare them in parts"))
     if not pairs:
         none = Problem("agree.none", "the two files share no transcribed token", "same words in both files")
-        return TranscriberAgreement((*problems, none), None, (), len(alone)).kept(on_problem)
-    heard = [(a, b) for a, b, _, _ in pairs if a and b]
-    found = agreement(heard, [target for _, _, target, _ in pairs])
-    return TranscriberAgreement(problems, found, tuple(word for _, _, _, word in pairs), len(alone)).kept(on_problem)
+        return TranscriberAgreement((*problems, none), None, (), alone).kept(on_problem)
+    found = agreement([(a, b) for a, b, _, _ in pairs], [target for _, _, target, _ in pairs])
+    return TranscriberAgreement(problems, found, tuple([word for _, _, _, word in pairs]), alone).kept(on_problem)
+
+
+class _Transcript:
+    """The tokens of one file by child, date and word, as numbers: of a million rows, tokens of two files would take a gigabyte.
+
+    `of_word`: their places in the file, in order. By place: `rows`, and `forms`, the number of a form in `different`.
+    """
+
+    def __init__(self, source: SampleSource, language: str) -> None:
+        table = table_from(source)
+        sample = read_tokens(table, language)
+        self.file, self.problems = table.file, sample.problems
+        self.rows, self.forms = array("I"), array("I")
+        self.of_word: dict[tuple[str, str, str], array[int]] = {}
+        numbers: dict[_Form, int] = {}
+        for place, token in enumerate(sample.tokens):
+            word = token.target_word.lower() or (token.target.ipa if token.target else "")
+            self.of_word.setdefault((token.child, token.session_date, word), array("I")).append(place)
+            self.rows.append(token.row)
+            self.forms.append(numbers.setdefault((token.target_word, token.target, token.produced), len(numbers)))
+        self.different = list(numbers)
+
+
+def _matched(first: _Transcript, second: _Transcript) -> tuple[list[tuple[int, int]], list[int], list[int]]:
+    """Places of one token in both files, the n-th of a word with the n-th of it; and places of those in one file only.
+    Each in the order of its file, or of the first."""
+    shared: list[tuple[int, int]] = []
+    only_first: list[int] = []
+    only_second: list[int] = []
+    nothing = array("I")
+    for key, here in first.of_word.items():
+        there = second.of_word.get(key, nothing)
+        shared += zip(here, there)  # noqa: B905 - of one word, one file may have more tokens
+        only_first += here[len(there) :]
+        only_second += there[len(here) :]
+    for key, there in second.of_word.items():
+        if key not in first.of_word:
+            only_second += there
+    return sorted(shared), sorted(only_first), sorted(only_second)
+
+
+def _pairs(first: _Transcript, second: _Transcript, shared: Iterable[tuple[int, int]]) -> list[_Pair]:
+    """What both heard of each shared token, with its adult form and word; equal ones are one object."""
+    known: dict[tuple[int, int], _Pair | None] = {}
+    out = []
+    for places in shared:
+        numbers = first.forms[places[0]], second.forms[places[1]]
+        if numbers not in known:
+            (word, target, one), (_, aimed, other) = first.different[numbers[0]], second.different[numbers[1]]
+            known[numbers] = None if one is None or other is None else (one, other, target or aimed, word)
+        if pair := known[numbers]:
+            out.append(pair)
+    return out
 
 
 def _bounded(pairs: list[_Pair]) -> tuple[list[_Pair], int]:
@@ -119,16 +167,7 @@ _IN_FIRST = "'{target_word}' (row {row}) is in the first file only"
 _IN_SECOND = "'{target_word}' (row {row}) is in the second file only"
 
 
-def _alone(token: Token, pattern: str, file: str) -> Problem:
-    message = worded(pattern, target_word=token.target_word, row=token.row)
-    return Problem("agree.alone", message, "left out of agreement", file, fatal=False)
-
-
-def _keyed(tokens: Iterable[Token]) -> Iterator[tuple[tuple[str, str, str, int], Token]]:
-    """Tokens by child, date, word, and the how-many-eth of that word."""
-    seen: dict[tuple[str, str, str], int] = {}
-    for token in tokens:
-        word = token.target_word.lower() or (token.target.ipa if token.target else "")
-        key = (token.child, token.session_date, word)
-        seen[key] = seen.get(key, 0) + 1
-        yield (*key, seen[key]), token
+def _alone(transcript: _Transcript, place: int, pattern: str) -> Problem:
+    word = transcript.different[transcript.forms[place]][0]
+    message = worded(pattern, target_word=word, row=transcript.rows[place])
+    return Problem("agree.alone", message, "left out of agreement", transcript.file, fatal=False)

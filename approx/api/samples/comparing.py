@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from approx.api.options import accents_named, checked_age, language_problem, page_tag, text_problems
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
-from approx.api.samples.analysis import age_of
+from approx.api.samples.evidence import age_of
 from approx.api.samples.processes import Processes, processes
 from approx.api.samples.sample_input import SampleSource, read_and_keep
 from approx.api.write_table import TableKeys
@@ -99,7 +99,7 @@ def compare(
         return SampleComparison(joined_problems(said, [problem] if problem else [])).kept(on_problem)
     from approx.practice.compare_samples import SessionTokens, compare_tokens
 
-    explained = [processes(table, language=language or "en-US", accents=names) for _, table in read]
+    explained = [processes(again(), language=language or "en-US", accents=names) for _, again in read]
     first, last = (
         SessionTokens(tokens, _processes_of(tokens, each))
         for tokens, each in zip(picked, (explained[0], explained[-1]), strict=True)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from os import PathLike
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, Any, ClassVar
+from typing import IO, TYPE_CHECKING, Any, ClassVar, Literal
 
 from approx.api.options import choice_problem, language_problem, list_problems
 from approx.api.result import OnProblem, Result, TableRows, joined_problems
@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     from approx.child.inventory import Criterion, HeardForm, Inventory
     from approx.processes.predict.own_changes import OwnForms
     from approx.samples.token import Token
+
+
+CriterionName = Literal["", "two words", "two tokens", "three words"]
+"""When a sound is in the inventory, as `rules/inventory.toml` names it; "" for the usual one."""
 
 
 @dataclass(frozen=True)
@@ -119,7 +123,7 @@ def inventory(
     *,
     by: str | Iterable[str] = ("child",),
     language: str = "en-US",
-    criterion: str = "",
+    criterion: CriterionName = "",
     on_problem: OnProblem = "keep",
 ) -> Inventories:
     """Sounds by position with numbers of tokens and words, clusters, vowels and shapes; `to_child` makes a profile of it.
@@ -142,7 +146,7 @@ def inventory(
     ]
     if wrong:
         return Inventories(tuple(wrong)).kept(on_problem)
-    read = read_tokens(sample, language or "en-US", whole=True)
+    read = read_tokens(sample, language or "en-US")
     listed, more = grouped_tokens(read, columns_of(by))
     rule = named(criterion)
     groups = tuple(_group(labels, members, inventory_of(members, rule)) for labels, members in listed)

@@ -57,7 +57,7 @@ class Explained(Result):
         """What `approx explain --json` prints."""
         from approx.reports.tables.processes import explanation_json
 
-        said = {"problems": [problem.as_json() for problem in self.problems]} if self.problems else {}
+        said = {"problems": [problem.as_json() for problem in self.problems]}
         return (explanation_json(self.found, self.accepted) if self.found else {}) | said
 
     def to_table(self) -> TableRows:
@@ -129,7 +129,7 @@ class Aligned(Result):
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx align --json` prints."""
-        said = {"problems": [problem.as_json() for problem in self.problems]} if self.problems else {}
+        said = {"problems": [problem.as_json() for problem in self.problems]}
         return (self.found.as_json() if self.found else {}) | said
 
     def to_table(self) -> TableRows:

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from approx.api.options import accents_named, language_problem, loaded_rules, number_problem, path_problems
 from approx.api.practice.suggesting import Words, list_of_words_problems, rows_of_list
 from approx.api.result import OnProblem, Result, TableRows, fatal, joined_problems
+from approx.api.samples.processes import not_looked_into
 from approx.api.samples.sample_input import SampleSource, read_tokens
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
+    from approx.ipa import Word
+    from approx.processes.accept.accept import Accents
+    from approx.processes.explain.derivation import Explanation
+    from approx.processes.explain.explain import Explainer
     from approx.processes.predict.predict import Prediction
 
 
@@ -78,7 +84,7 @@ def predict(
     """How this child will likely say new words, with probabilities.
 
     Args:
-        sample: as of `score`; the rates are learned from it. words: new words or phrases, as a list, a text of words separated by commas, or a file (`Words`); a
+        sample: as of `score`, and as many rows are read; the rates are learned from it. words: new words or phrases, as a list, a text of words separated by commas, or a file (`Words`); a
         phrase is parted into its words.
         language: tag, if not the sample's. accents: varieties of rules/accents/ that are right. top: how many forms a
         word, 1 to 50. probe: how many words most worth trying next, 0 to 100. rules: a folder of your own rule files.
@@ -102,30 +108,65 @@ def predict(
     from approx.child.profile import Profile
     from approx.practice.suggest.input_targets import targets_in_list
     from approx.processes.accept.accept import Accents
-    from approx.processes.explain.explain import Explainer, explain_accepted
+    from approx.processes.explain.explain import Explainer
     from approx.processes.predict.predict import Predictor, probe_next, rates
 
-    read = read_tokens(sample, language or "en-US")
+    said = _said(sample, language)
     rows, more, source = rows_of_list(words)
     ruleset, faults = loaded_rules(rules)
-    problems = joined_problems(read.problems, more, faults)
-    counted = [token for token in read.tokens if token.counted]
-    if not counted or not rows:
+    problems = joined_problems(said.problems, more, faults)
+    if not said.children or not rows:
         none = Problem("predict.none", "no token to learn from", "see `approx score`")
         return Predictions(problems if fatal(problems) else joined_problems(problems, [none])).kept(on_problem)
-    tag = language or counted[0].language
-    accepted, explainer = Accents(names), Explainer(ruleset, tag)
-    told = [
-        explain_accepted(explainer, token.target, token.produced, accepted, token.target_word)[0]
-        for token in counted
-        if token.target is not None and token.produced is not None and token.language == tag
-    ]
-    found = rates(told, ruleset, tag)
+    tag, accepted = said.language, Accents(names)
+    told, left = _explained(list(said.times), Explainer(ruleset, tag), accepted)
+    found = rates(told, ruleset, tag, said.times.values())
     typed, unread = targets_in_list(rows, tag, Profile(language=tag), source)
     targets = [(target.typed, target.adult) for target in typed if target.adult is not None]
     predictor = Predictor(found, ruleset, tag)
     listed = tuple(PredictedWord(word, predictor.predict(target, top)) for word, target in targets)
     probes = probe_next(found, list(dict.fromkeys(targets)), ruleset, probe, tag) if probe else ()
-    code = ", ".join(dict.fromkeys(token.child for token in counted))
-    said = joined_problems(problems, unread, accepted.problems.values())
-    return Predictions(said, code, len(told), listed, tuple(each.word for each in probes)).kept(on_problem)
+    problems = joined_problems(problems, not_looked_into(left), unread, accepted.problems.values())
+    codes = ", ".join(said.children)
+    return Predictions(problems, codes, found.pairs, listed, tuple(each.word for each in probes)).kept(on_problem)
+
+
+class _Said(NamedTuple):
+    """What was said in a sample, in the language that rates are learned of: how often each (adult form, production, word)."""
+
+    problems: tuple[Problem, ...]
+    children: tuple[str, ...]
+    language: str
+    times: Counter[tuple[Word, Word, str]]
+
+
+def _said(sample: SampleSource, language: str) -> _Said:
+    """`language`: the tag asked for; "" for that of the first token. The tokens themselves, of a million rows 500 MB, are let go."""
+    from approx.samples.rows.reader import HELD
+
+    read = read_tokens(sample, language or "en-US", HELD)
+    counted = [token for token in read.tokens if token.counted]
+    tag = language or (counted[0].language if counted else "")
+    times = Counter(
+        (token.target, token.produced, token.target_word)
+        for token in counted
+        if token.target is not None and token.produced is not None and token.language == tag
+    )
+    return _Said(read.problems, tuple(dict.fromkeys(token.child for token in counted)), tag, times)
+
+
+def _explained(
+    asked: Sequence[tuple[Word, Word, str]], explainer: Explainer, accepted: Accents
+) -> tuple[list[Explanation], int]:
+    """Each different (adult form, production, word) explained from the accepted adult form that is nearest, in order, as
+    `processes` does; and how many were too strange to be looked into."""
+    from approx.processes.explain.derivation import Explanation
+    from approx.processes.explain.explain_many import explain_many
+    from approx.scoring.bulk import linker_for
+
+    linker = linker_for(len(asked))
+    nearest = accepted.accepted_of_many(asked, explainer.tag, linker)
+    pairs = [(near.word, produced) for near, (_, produced, _) in zip(nearest, asked, strict=True)]
+    readings = explain_many(explainer, pairs, linker)
+    told = [Explanation(*pair, best, tuple(others)) for pair, (best, *others) in zip(pairs, readings, strict=True)]
+    return told, explainer.strange.left

@@ -27,8 +27,7 @@ from approx.api.options import (
     switch_problems,
 )
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined_problems
-from approx.api.samples.sample_input import SampleSource, columns_of, look_up, table_from
-from approx.api.samples.scores import BY
+from approx.api.samples.sample_input import BY, SampleSource, columns_of, look_up, table_from
 from approx.api.write_table import TableKeys
 from approx.processes.explain.opportunities import ActiveBy, LostR, LostSounds, OpportunityOptions, WeakSyllables
 from approx.wording import worded
@@ -279,11 +278,11 @@ def processes(
     accepted = Accents(names)
     explained, forms, left = _explained(pairs, ruleset, accepted, options.lost_r, on_progress)
     mark = f"processes|accents:{'+'.join(names) or 'none'}|{options.signature}|rules:{ruleset.hash}|v:{__version__}"
-    problems = joined_problems(counted.problems, faults, accepted.problems.values(), _not_looked_into(left))
+    problems = joined_problems(counted.problems, faults, accepted.problems.values(), not_looked_into(left))
     return Processes(problems, mark, options, counted, explained, forms, word_lists).kept(on_problem)
 
 
-def _not_looked_into(number: int) -> list[Problem]:
+def not_looked_into(number: int) -> list[Problem]:
     """That pairs which share little with each other were too many to look into, if they were."""
     from approx.problems import Problem
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
-from itertools import chain
 from os import PathLike, fspath
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeAlias
@@ -19,12 +18,15 @@ if TYPE_CHECKING:
     from narwhals.typing import IntoFrame
 
     from approx.problems import Problem
+    from approx.samples.rows.reader import Bounds
     from approx.samples.token import PairCounts, Sample, Token
 
 FormPairs: TypeAlias = "Iterable[tuple[str | None, str | None]]"
 """(adult form, what the child said), each in IPA; None for what was not said or is not known."""
 SampleSource: TypeAlias = "str | PathLike[str] | FormPairs | IntoFrame | Table"
 """A file (CSV, TSV, XLSX; "-" is standard input), pairs, or a data frame that narwhals knows: pandas, polars, pyarrow, DuckDB."""
+BY = ("child", "session_date")
+"""Columns that tell the groups of a sample apart where no others are asked for."""
 PAIR_COLUMNS = ("target_ipa", "produced_ipa")
 LabelledTokens: TypeAlias = "list[tuple[dict[str, str], list[Token]]]"
 
@@ -88,28 +90,31 @@ def look_up(word: str, language: str) -> str | None:
     return readings[0].ipa if readings else None
 
 
-def read_tokens(source: SampleSource, language: str = "en-US", whole: bool = False) -> Sample:
-    """Every token of a sample, with all that was typed; of a very long one the first 100,000 rows, which is named as a
-    problem, unless the `whole` is asked for."""
-    from approx.samples.rows.reader import COUNTED_BOUNDS, HELD
+def read_tokens(source: SampleSource, language: str = "en-US", bounds: Bounds | None = None) -> Sample:
+    """Every token of a sample, with all that was typed: some 500 MB for a million rows.
+
+    `bounds`: how far it is read, if not as far as a sample that is counted; that it was not read to its end is a problem.
+    """
+    from approx.samples.rows.reader import COUNTED_BOUNDS
     from approx.samples.rows.sample import read_sample_table
 
-    return read_sample_table(table_from(source), language, look_up=look_up, bounds=COUNTED_BOUNDS if whole else HELD)
+    return read_sample_table(table_from(source), language, look_up=look_up, bounds=bounds or COUNTED_BOUNDS)
 
 
-def read_and_keep(source: SampleSource, language: str = "en-US") -> tuple[Sample, Table]:
-    """Every token of the whole sample, and its table with the rows as they were, to be gone through once more."""
-    table, rows = table_from(source), list[list[str]]()
+def read_and_keep(source: SampleSource, language: str = "en-US") -> tuple[Sample, Callable[[], Table]]:
+    """Every token of the whole sample; and its table with the rows as they were, as often as it is to be gone through again."""
+    table, kept = table_from(source), list[list[str]]()
     later = table.rows
-    table.rows = _keeping(later, rows)
-    sample = read_tokens(table, language, whole=True)
-    return sample, replace(table, problems=list(table.problems), rows=chain(rows, later))
 
+    def rows() -> Iterator[list[str]]:
+        yield from kept
+        for row in later:
+            kept.append(row)
+            yield row
 
-def _keeping(rows: Iterator[list[str]], kept: list[list[str]]) -> Iterator[list[str]]:
-    for row in rows:
-        kept.append(row)
-        yield row
+    table.rows = rows()
+    sample = read_tokens(table, language)
+    return sample, lambda: replace(table, problems=list(table.problems), rows=rows())
 
 
 def count_tokens(source: SampleSource, language: str, by: Sequence[str]) -> PairCounts:

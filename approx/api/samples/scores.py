@@ -2,35 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import IO, TYPE_CHECKING, Any, ClassVar, Unpack
 
-from approx.api.options import ScoreOptions, age_in_months, language_problem, list_problems, score_options
+from approx.api.options import (
+    ScoreOptions,
+    language_problem,
+    list_problems,
+    page_tag,
+    score_options,
+    switch_problems,
+    typed_age_in_months,
+)
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined_problems
-from approx.api.samples.sample_input import SampleSource, columns_of, count_tokens, grouped_tokens, read_tokens
+from approx.api.samples.sample_input import (
+    BY,
+    SampleSource,
+    columns_of,
+    count_tokens,
+    grouped_tokens,
+    read_and_keep,
+    read_tokens,
+)
 from approx.api.write_table import TableKeys
 from approx.problems import Problem
 
 if TYPE_CHECKING:
+    from approx.api.samples.evidence import SampleEvidence
     from approx.processes.accept.accept import Accents
+    from approx.reports.document import Document
+    from approx.reports.documents.sample_blocks import SamplePart
+    from approx.samples.files.write import WrittenRows
     from approx.samples.token import CellChange
     from approx.scoring.judging.options import ScoringOptions
     from approx.scoring.sample_score import GroupScore
-
-BY = ("child", "session_date")
 
 
 @dataclass(frozen=True)
 class Scores(Result):
     """Measures of each group, with n, interval, and what was left out and why. `changes`: what was read otherwise than typed.
-    `cautions`: of an adult form accepted in the child's variety, what to think of before it is taken as right."""
+    `cautions`: of an adult form accepted in the child's variety, what to think of before it is taken as right. `evidence`: what
+    `document`, `evaluations` and `tables` show beside the scores, where `score` was asked for it."""
 
     problems: tuple[Problem, ...] = ()
     groups: tuple[GroupScore, ...] = ()
     signature: str = ""
     changes: tuple[CellChange, ...] = ()
     cautions: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    evidence: SampleEvidence | None = field(default=None, repr=False, compare=False)
 
     is_table: ClassVar[bool] = True
     table_keys: ClassVar[TableKeys] = TableKeys(
@@ -71,6 +91,44 @@ class Scores(Result):
 
         return score_lines(self.groups, self.signature, self.changes, self.cautions) if self.groups else []
 
+    def document(self, language: str = "en") -> Document | None:
+        """The report to print: the answer in counts, then all of it with the evidence. `language`: of the page, en or es, with a
+        region or that of the sample. None where nothing was scored; ValueError where the evidence was not asked for."""
+        from approx.processes.explain.opportunities import default_opportunity_options
+        from approx.reports.documents.analysis_document import analysis_document
+
+        language, parts = page_tag(language), self._parts()
+        if not parts:
+            return None
+        return analysis_document(parts, self.changes, default_opportunity_options(), _tag(language, parts))
+
+    def evaluations(self, language: str = "en") -> list[Document]:
+        """The section of an evaluation report, one a group. `language`, ValueError: as of `document`."""
+        from approx.processes.explain.opportunities import default_opportunity_options
+        from approx.reports.documents.analysis_document import evaluation_document
+
+        language, parts = page_tag(language), self._parts()
+        options = default_opportunity_options()
+        return [evaluation_document(part, options, _tag(language, parts)) for part in parts]
+
+    def tables(self) -> dict[str, tuple[Any, WrittenRows]]:
+        """Scores, sounds and sample as the sheets of a workbook; the sample only where the evidence was asked for."""
+        from approx.samples.files.write import sample_table
+
+        tables: dict[str, tuple[Any, WrittenRows]] = {"scores": self.to_table(), "sounds": self.sounds_table()}
+        return tables | ({"sample": sample_table(self.evidence.sample)} if self.evidence else {})
+
+    def _parts(self) -> tuple[SamplePart, ...]:
+        if self.evidence is None and self.groups:
+            raise ValueError("nothing stands beside these scores: ask with score(sample, evidence=True)")
+        return self.evidence.parts if self.evidence else ()
+
+
+def _tag(language: str, parts: Sequence[SamplePart]) -> str:
+    from approx.reports.regions import with_region
+
+    return with_region(language, parts[0].inventory.language)
+
 
 @dataclass(frozen=True)
 class SoundCounts(Result):
@@ -103,6 +161,7 @@ def score(
     language: str = "en-US",
     accents: str | Iterable[str] = (),
     age: str = "",
+    evidence: bool = False,
     on_problem: OnProblem = "keep",
     on_progress: OnProgress | None = None,
     **options: Unpack[ScoreOptions],
@@ -113,7 +172,8 @@ def score(
         sample: a file, (adult form, production) pairs in IPA, or a data frame with the columns of a sample: child,
             session_date, target_word, target_ipa, produced_ipa, optional context, attempt, language, age and others.
         by: columns to group by, "" for none. language: tag of rows without one of their own. accents: varieties of
-            rules/accents/ that are right. age: of the child ("3;2"), where no row of the sample gives one.
+            rules/accents/ that are right. age: of the child ("3;2"), where no row of the sample gives one. evidence: True holds all
+            tokens, with processes and inventory of each group, for `.document()`, `.evaluations()` and `.tables()`.
         on_problem: "keep" problems in the answer, or "raise" `ProblemsError` with all of them where one is fatal.
         on_progress: called as groups are done.
         options: choices that published measures leave open; `rules/measures.toml` has the values, default and source of
@@ -130,13 +190,26 @@ def score(
     (27, 60, 45.0)
     >>> approx.score([("spun", "pun"), ("ki", "ti")], by="").groups[0].measures["pcc"].hits
     2
+    >>> approx.score("samples/m12.csv", evidence=True).document().title
+    'M12: speech sample, March 2, 2026'
     """
     picked, wrong = score_options(accents, options)
-    months, unread = age_in_months(age)
-    wrong += [*language_problem(language), *list_problems(by=by), *unread]
+    months, unread = typed_age_in_months(age)
+    wrong += [*language_problem(language), *list_problems(by=by), *unread, *switch_problems(evidence=evidence)]
     if wrong:
         return Scores(tuple(wrong)).kept(on_problem)
-    return _score(sample, columns_of(by), language or "en-US", picked, months, on_progress).kept(on_problem)
+    columns, tongue = columns_of(by), language or "en-US"
+    if not evidence:
+        return _score(sample, columns, tongue, picked, months, on_progress).kept(on_problem)
+    from approx.api.samples.evidence import evidence_of
+    from approx.api.samples.processes import processes
+
+    read, again = read_and_keep(sample, tongue)
+    found = _score(again(), columns, tongue, picked, months, on_progress)
+    explained = processes(again(), by=columns, language=tongue, accents=picked.accents)
+    problems = joined_problems(read.problems, found.problems, explained.problems)
+    beside = evidence_of(read, found.groups, explained, columns, age)
+    return replace(found, problems=problems, evidence=beside).kept(on_problem)
 
 
 def _score(
@@ -179,7 +252,7 @@ def _score_in_order(
     from approx.scoring.judging.options import signature
     from approx.scoring.sample_score import score_group
 
-    read = read_tokens(sample, language, whole=True)
+    read = read_tokens(sample, language)
     listed, wrong = grouped_tokens(read, by)
     groups = [score_group(labels, members, options, accepted.others, age=age) for labels, members in listed]
     problems = joined_problems(read.problems, wrong, accepted.problems.values())

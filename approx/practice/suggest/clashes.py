@@ -8,7 +8,7 @@ from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
 from approx.child.demands import alike
-from approx.datafiles import read_tsv, rules_path
+from approx.datafiles import read_toml, read_tsv, rules_path
 from approx.ipa.features import is_nucleus
 from approx.lexicon.homophones import sounds_only
 from approx.lexicon.spelling import base_language
@@ -17,18 +17,23 @@ if TYPE_CHECKING:
     from approx.ipa.word import Word
     from approx.lexicon.rude import Strength
 
-CLASH_SPREAD = 0.2
-"""How much dearer a form may be and still be as acceptable as the first, when it keeps two targets apart."""
 
-PARENT_SPREAD = 1.2
-"""How much dearer a form may be and still go before one that calls a parent. Common practice, no source."""
+@dataclass(frozen=True, slots=True)
+class FirstOffer:
+    """How much dearer than the nearest form one may be that is offered first in its place: [first] of `rules/search.toml`."""
 
-RUDE_SPREAD = 0.3
-"""How much dearer a clean form may be and still go before a rude one. Common practice, no source."""
+    apart: float
+    parent: float
+    rude: float
+    rude_own: float
+    round_first: float
+    round_vowel: float
 
-ROUND_FIRST, ROUND_VOWEL = 0.75, 0.4
-"""How much dearer it is to go round a rude form by its first consonant (or the voice of its last), by a vowel, than by its last
-consonant, which a family misses least. Common practice, no source."""
+
+@cache
+def first_offer() -> FirstOffer:
+    """Read once a run."""
+    return FirstOffer(**read_toml(rules_path("search.toml"))["first"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +54,10 @@ def keep_apart(
     """Which form of each target to offer first so that targets differ: an index into each target's forms.
 
     `costs` has (form, cost) pairs a target, cheapest first. A target moves off its first form only to one that is
-    nearly as near (`CLASH_SPREAD`), that no other target uses, and that is not worse than being alike (`is_worse`: target, form);
+    nearly as near (`FirstOffer.apart`), that no other target uses, and that is not worse than being alike (`is_worse`: target, form);
     targets that are one word for the adult too may share.
     """
-    picked = [0] * len(costs)
+    picked, spread = [0] * len(costs), first_offer().apart
     taken: dict[str, int] = {}
 
     def free(number: int, first: int = 0) -> int:
@@ -63,7 +68,7 @@ def keep_apart(
             for at, (form, cost) in enumerate(forms)
             if at >= first
             and (form not in taken or adults[taken[form]] == adult)
-            and cost <= forms[0][1] + CLASH_SPREAD
+            and cost <= forms[0][1] + spread
             and not (at and is_worse(number, at))
         )
         return next(fitting, 0)
@@ -131,7 +136,7 @@ def calls_a_parent(form: str, language: str, adult: str) -> bool:
 def clean_first(forms: Sequence[tuple[Word, float, int]], language: str, adult: str) -> int:
     """Index of the form to offer first: the cheapest, or where that is rude the clean one that goes round it best.
 
-    `forms`: (form, cost, index of the adult sound it opens with), cheapest first. Near: within `RUDE_SPREAD` of the cheapest;
+    `forms`: (form, cost, index of the adult sound it opens with), cheapest first. Near: within `FirstOffer.rude` of the cheapest;
     any of them where the cheapest is one that is never said. A form laughed at gives way to a clean one, a form never said to
     a clean one and else to one laughed at; among those equally clean the last consonant is changed rather than the
     vowel, and that rather than the first.
@@ -141,10 +146,11 @@ def clean_first(forms: Sequence[tuple[Word, float, int]], language: str, adult: 
         return 0
     strengths = [rank[_strength(form.ipa, language, adult)] for form, _, _ in forms]
     rude, least, opening = forms[0]
+    spread = first_offer().rude
     near = [
         (strength, cost + _rounding(rude.phones, form.phones, opens == opening), at)
         for at, (strength, (form, cost, opens)) in enumerate(zip(strengths, forms, strict=True))
-        if strengths[0] == rank["never"] or cost <= least + RUDE_SPREAD
+        if strengths[0] == rank["never"] or cost <= least + spread
     ]
     strength, _, at = min(near)
     return at if strength < strengths[0] else 0
@@ -154,10 +160,10 @@ def _rounding(rude: tuple[str, ...], form: tuple[str, ...], same_opening: bool) 
     """What a form costs more, as a way round a rude one, by what it changes of that: least for the last consonant, and nothing
     for a first consonant that stands for another adult sound (slide by its l)."""
     if form[: len(rude) - 1] == rude[:-1]:
-        return ROUND_FIRST * (len(form) == len(rude) and alike(rude[-1], form[-1]))  # fʊɡ is heard as fʊk
+        return first_offer().round_first * (len(form) == len(rude) and alike(rude[-1], form[-1]))  # fʊɡ is heard as fʊk
     pairs = [(one, other) for one, other in zip(rude, form) if one != other]
-    vowel = ROUND_VOWEL * any(is_nucleus(one) for one, _ in pairs)
-    return vowel + ROUND_FIRST * (same_opening and rude[0] != form[0])
+    vowel = first_offer().round_vowel * any(is_nucleus(one) for one, _ in pairs)
+    return vowel + first_offer().round_first * (same_opening and rude[0] != form[0])
 
 
 def is_worse_than_alike(form: str, language: str, adult: str) -> bool:

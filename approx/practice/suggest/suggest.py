@@ -58,9 +58,8 @@ def is_dropped(word: str, language: str) -> bool:
     return word.lower().replace("’", "'") in _drops(language.lower().split("-")[0])
 
 
-_WIDER, _MANY, _FARTHER = 12, 40, 1.2
-"""Forms among which a clean one is looked for where the nearest is rude: so many of those near it; then so many, and where that
-rests on the child's own change, so much dearer."""
+_WIDER, _MANY = 12, 40
+"""Forms among which a clean one is looked for where the nearest is rude: so many of those near it; then so many."""
 _KEPT = 20_000
 """Words kept ready for one child."""
 
@@ -90,9 +89,9 @@ class Suggester:
         self.rules: RuleSet = load_rules(options.rules)
         self.limits = limits(profile, options.emerging)
         self._atypical = frozenset(rule.id for rule in self.rules.rules if rule.atypical)
-        self._untested = untested_demands(profile)
-        shapes = any(kind == "shape" for kind, _ in self._untested)
-        self._untested_sounds = None if shapes else frozenset(item[0] for _, item in self._untested)
+        self.untested = untested_demands(profile)
+        shapes = any(kind == "shape" for kind, _ in self.untested)
+        self._untested_sounds = None if shapes else frozenset(item[0] for _, item in self.untested)
         """Sounds one of which a word must have to ask for what is untested; None where any word may."""
         self._known: dict[InputTarget, tuple[Suggestion, tuple[Problem, ...]]] = {}
         self.simplifier = Simplifier(self.rules, self.limits, self.language)
@@ -261,7 +260,7 @@ class Suggester:
         for each in found[1:]:
             rude = clashes.rude_words(each.form.ipa, self.language, aim)
             if not any(strength == "never" for _, strength in rude):
-                others.append((each.cost + clashes.RUDE_SPREAD * bool(rude), each))
+                others.append((each.cost + clashes.first_offer().rude * bool(rude), each))
         others.sort(key=lambda other: other[0])
         return [*found[:1], *(each for _, each in others)]
 
@@ -295,10 +294,10 @@ class Suggester:
 
     def never_tried(self, adult: Word) -> tuple[str, ...]:
         """What the adult word asks for that stands under untested in the child's file."""
-        if not self._untested or self._untested_sounds is not None and self._untested_sounds.isdisjoint(adult.phones):
+        if not self.untested or self._untested_sounds is not None and self._untested_sounds.isdisjoint(adult.phones):
             return ()
         asked = all_demands(adult.phones, adult.starts, NOTHING_IN_HAND)
-        return tuple(dict.fromkeys(describe(demand) for demand in asked if demand.key in self._untested))
+        return tuple(dict.fromkeys(describe(demand) for demand in asked if demand.key in self.untested))
 
     def clean_first(self, found: Sequence[Found], adult: Word, most: int) -> tuple[Sequence[Found], Word | None]:
         """The forms, a near clean one before a rude first one or one that calls a parent; and the form the ladder begins at, None
@@ -314,7 +313,8 @@ class Suggester:
         at = self._clean(wide, adult, 0.0)
         if not at:
             own = self.simplifier.rests_on_own_change(found[0], adult)
-            wide = self.simplifier.farther(adult, found[0], _MANY, _FARTHER if own else clashes.RUDE_SPREAD)
+            spread = clashes.first_offer().rude_own if own else clashes.first_offer().rude
+            wide = self.simplifier.farther(adult, found[0], _MANY, spread)
             at = self._clean(wide, adult, self.simplifier.w.not_own if own else 0.0)
         if not at:
             return found, None
@@ -325,7 +325,7 @@ class Suggester:
         """The nearest clean form that does not call a parent, before the others: as long and with the same stressed vowel, by
         changes that children commonly make; else all stay."""
         first = found[0].form.word
-        for other in self.simplifier.farther(adult, found[0], _MANY, clashes.PARENT_SPREAD):
+        for other in self.simplifier.farther(adult, found[0], _MANY, clashes.first_offer().parent):
             form = other.form.word
             unlike = len(form.phones) != len(first.phones) or _stressed_vowel(form) != _stressed_vowel(first)
             odd = any(step.rule in self._atypical or step.rule.startswith("nearest-sound") for step in other.steps)

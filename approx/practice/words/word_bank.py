@@ -124,7 +124,7 @@ class RankedWord:
     `have` of `asks` things the word asks for are in the inventory (`in_hand` is their share, 1.0 for all). `new` has a text
     a new thing. `today` is the form to accept now (IPA), `today_spelled` its plain spelling; both None until
     `approx.practice.words.word_facts` fills them in. `clashes` and `contrasts` name other words. `singleton`: a goal
-    sound stands outside a cluster. `functions`: what a core word does; `power`: 1 for a core word of the first tier,
+    sound stands outside a cluster. `untested`: texts of new things that the child was never heard to try; () until then too. `functions`: what a core word does; `power`: 1 for a core word of the first tier,
     0.5 for the second, and 0 for a child who has many words.
     """
 
@@ -142,6 +142,7 @@ class RankedWord:
     today_spelled: str | None = None
     clashes: tuple[Clash, ...] = ()
     contrasts: tuple[str, ...] = ()
+    untested: tuple[str, ...] = ()
 
     @property
     def word(self) -> str:

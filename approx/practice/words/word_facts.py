@@ -140,7 +140,7 @@ def cautions(word: BankWord) -> tuple[str, ...]:
 
 
 def said_today(words: Sequence[RankedWord], suggester: Suggester) -> tuple[tuple[RankedWord, ...], tuple[Problem, ...]]:
-    """The words with today's form, its plain spelling, and clashes; and remarks on forms the clinician chose.
+    """The words with today's form, its plain spelling, clashes and what was never tried; and remarks on forms the clinician chose.
 
     Clashes: other words of this list and of the child's chosen forms that sound the same today ("target"), common
     words ("word") and rude ones ("rude"). A word in the inventory is said as the adult says it. `today` stays None where nothing
@@ -157,13 +157,15 @@ def said_today(words: Sequence[RankedWord], suggester: Suggester) -> tuple[tuple
         sharing.setdefault(as_a_listener_hears(form.word), []).append(name)
     out = []
     for each, answer in zip(words, answers, strict=False):
+        never = tuple(thing.text for thing in each.things if suggester.untested.intersection(thing.keys))
         if not answer.approximations:
-            out.append(each)
+            out.append(replace(each, untested=never))
             continue
         form = answer.approximations[0]
         others = dict.fromkeys(name for name in sharing[as_a_listener_hears(form.word)] if name != each.word)
         clashes = [Clash(name, "target") for name in others]
         clashes += [clash for clash in form.clashes if clash.kind != "target" and clash.word not in others]
-        out.append(replace(each, today=form.ipa, today_spelled=form.spelled, clashes=tuple(clashes)))
+        facts = replace(each, today=form.ipa, today_spelled=form.spelled, clashes=tuple(clashes), untested=never)
+        out.append(facts)
     ours = [problem for problem in problems if problem.code == "suggest.chosen" and problem.symbol.lower() in here]
     return tuple(out), tuple(ours)

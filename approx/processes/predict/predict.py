@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import repeat
 
 from approx.datafiles import data_hash, rules_path
 from approx.ipa.word import Word
@@ -34,7 +35,6 @@ __all__ = [
     "Rate",
     "Rates",
     "with_readings_chosen",
-    "predict",
     "probe_next",
     "rates",
 ]
@@ -63,32 +63,45 @@ def _sites(rules: RuleSet, tag: str) -> Sites:
     return Sites(rules, tag)
 
 
-def rates(explained: Iterable[Explanation], rules: RuleSet, tag: str = "en-US") -> Rates:
+def rates(
+    explained: Iterable[Explanation], rules: RuleSet, tag: str = "en-US", times: Iterable[int] = repeat(1)
+) -> Rates:
     """Rates of every rule from explained pairs; of no pair, the prior alone. Order of pairs does not matter.
 
     Of each pair the reading counts that the whole sample bears out, as it does for the processes of the sample.
+    `times`: how often each was said.
     """
     sites = _sites(rules, tag)
     counts = ReplayCounts(sites)
     chances: Counter[tuple[str, str, str]] = Counter()
-    for each in with_readings_chosen(explained):
-        counts.add(each)
-        chances.update(_chances(sites, opened_syllabics(each.target)[0]))
+    for each, often in with_readings_chosen(explained, times):
+        counts.add(each, often)
+        for key in _chances(sites, opened_syllabics(each.target)[0]):
+            chances[key] += often
     return _made(counts, chances, sites)
 
 
-def with_readings_chosen(explained: Iterable[Explanation]) -> list[Explanation]:
-    """Each pair with the reading that the others of the sample bear out first (as of the processes of a sample)."""
-    listed = list(explained)
+def with_readings_chosen(
+    explained: Iterable[Explanation], times: Iterable[int] = repeat(1)
+) -> list[tuple[Explanation, int]]:
+    """Each different pair with the reading that the others of the sample bear out first (as of the processes of a sample),
+    and how often it was said. `times`: how often each of `explained` was."""
     made = ExplainedPairs()
     numbers: dict[tuple[Word, Word], int] = {}
-    for each in listed:
+    different: list[Explanation] = []
+    said: Counter[int] = Counter()
+    for each, often in zip(explained, times):
         pair = each.target, each.produced
-        if pair not in numbers:
-            numbers[pair] = made.add("", *pair, (each.best, *each.readings))
-    told = [numbers[each.target, each.produced] for each in listed]
-    chosen = choose_readings(made, Counter(told))
-    return [replace(each, best=chosen[pair]) if pair in chosen else each for each, pair in zip(listed, told)]
+        number = numbers.get(pair)
+        if number is None:
+            number = numbers[pair] = made.add("", *pair, (each.best, *each.readings))
+            different.append(each)
+        said[number] += often
+    chosen = choose_readings(made, said)
+    return [
+        (replace(each, best=chosen[number]) if number in chosen else each, said[number])
+        for number, each in enumerate(different)
+    ]
 
 
 def _made(counts: ReplayCounts, chances: Counter[tuple[str, str, str]], sites: Sites) -> Rates:
@@ -156,11 +169,6 @@ class Predictor:
             LikelyForm(ipa, each.p, tuple(sorted(each.processes))) for ipa, each in self.forms.named(target, most)
         )
         return Prediction(target, named, max(0.0, 1.0 - sum(form.p for form in named)))
-
-
-def predict(found: Rates, target: Word, rules: RuleSet, tag: str = "en-US", most: int | None = None) -> Prediction:
-    """The likely forms of one adult word; for many words make one `Predictor`."""
-    return Predictor(found, rules, tag).predict(target, most)
 
 
 def probe_next(

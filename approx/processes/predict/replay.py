@@ -29,22 +29,22 @@ class ReplayCounts:
         self.never = frozenset(settings()["order"]["never"])
         self.pairs = self.unread = 0
 
-    def add(self, explained: Explanation) -> None:
-        """One pair. Where the structure found is not what was said, its sounds are not counted; nor are sounds in doubt."""
+    def add(self, explained: Explanation, often: int = 1) -> None:
+        """One pair, said so often. Where the structure found is not what was said, its sounds are not counted; nor are sounds in doubt."""
         adult, back = opened_syllabics(explained.target)
         uses = [_spread(use, back) for use in explained.best.uses]
-        self.pairs += 1
+        self.pairs += often
         for phone, origin in zip(adult.phones, adult.origins):
-            self.attempted[phone, position_in(adult, origin)] += 1
+            self.attempted[phone, position_in(adult, origin)] += often
         for process, rule, origin in _rules_used(uses, [step[0] for step in explained.best.steps]):
-            self.uses[rule, adult.phones[origin], position_in(adult, origin)] += 1
+            self.uses[rule, adult.phones[origin], position_in(adult, origin)] += often
             self.processes[rule] = process
         if not explained.produced.phones:
             self.unread += 1
             return
         heard, written = opened_syllabics(explained.produced)
         said, doubtful = heard.phones, explained.produced.doubtful
-        form = self._structure(adult, uses, len(said))
+        form = self._structure(adult, uses, len(said), often)
         if len(form.phones) != len(said):
             self.unread += 1
             return
@@ -58,14 +58,14 @@ class ReplayCounts:
                 if names.keys() & self.never:  # told as what is never foretold: counted as what each sound came to
                     ways = self.sites.chains(form, at, adult, as_meant(phone, said[at]))
                     names = {rule.process: rule.id for rule in ways[0]} if ways else {}
-                self._sound(form, at, adult, said[at], names)
+                self._sound(form, at, adult, said[at], names, often)
 
     def counts(self) -> dict[RatePlace, Count]:
         """Kind of place -> applied, asked."""
         return {key: (self.applied[key], asked) for key, asked in self.asked.items()}
 
-    def _structure(self, adult: Form, uses: Iterable[Use], length: int) -> Form:
-        """The form after what happened to its structure; `length`: how many sounds were said."""
+    def _structure(self, adult: Form, uses: Iterable[Use], length: int, often: int) -> Form:
+        """The form after what happened to its structure, so often; `length`: how many sounds were said."""
         left = {number: set(use.targets) for number, use in enumerate(uses)}
         names = dict(enumerate(uses))
         state = SiteState(adult)
@@ -74,10 +74,10 @@ class ReplayCounts:
             if site is None:
                 return state.form
             number, option = self._happened(site, names, left, length)
-            self.asked[site.place] += 1
+            self.asked[site.place] += often
             if option is not None and number is not None:
-                self.applied[site.place] += 1
-                self.outcomes[site.place.process, site.place.kind, option.rule] += 1
+                self.applied[site.place] += often
+                self.outcomes[site.place.process, site.place.kind, option.rule] += often
                 left[number] -= option.lost or left[number]
             state = self.sites.decided(state, site, option)
 
@@ -101,7 +101,7 @@ class ReplayCounts:
                     return number, min(fitting, key=lambda option: option.cost)
         return None, None
 
-    def _sound(self, form: Form, at: int, adult: Form, said: str, names: dict[str, str]) -> None:
+    def _sound(self, form: Form, at: int, adult: Form, said: str, names: dict[str, str], often: int) -> None:
         start = form.phones[at]
         wanted = as_meant(start, said)
         now = start
@@ -113,28 +113,27 @@ class ReplayCounts:
             if not options:
                 continue
             place = self.sites.rated(process, here, options, form, at, adult)
-            self.asked[place] += 1
+            self.asked[place] += often
             if process in names:
                 chosen = next((o for o in options if o.rule == names[process]), None)
                 if chosen is None:
                     continue
-                self.applied[place] += 1
-                self.outcomes[process, start, chosen.rule] += 1
+                self.applied[place] += often
+                self.outcomes[process, start, chosen.rule] += often
                 now = chosen.sound
         if is_nucleus(now) != is_nucleus(wanted):
             return  # more than a sound for a sound
         last = here._replace(process=VOWEL_CHANGE if is_nucleus(now) else OTHER)
-        self.asked[last] += 1
+        self.asked[last] += often
         if now != wanted:
-            self.applied[last] += 1
-            self.others[now, wanted] += 1
-            self.outcomes.update(
-                (VOWEL_CHANGE, now, option.rule)  # one child says diphthongs short, another raises vowels
-                for number, (process, _) in enumerate(self.sites.sounds if last.process == VOWEL_CHANGE else ())
-                if process == VOWEL_CHANGE
-                for option in self.sites.sound_options(number, form, at, now, adult)
-                if option.sound == wanted
-            )
+            self.applied[last] += often
+            self.others[now, wanted] += often
+            for number, (process, _) in enumerate(self.sites.sounds if last.process == VOWEL_CHANGE else ()):
+                if process != VOWEL_CHANGE:
+                    continue
+                for option in self.sites.sound_options(number, form, at, now, adult):
+                    if option.sound == wanted:  # one child says diphthongs short, another raises vowels
+                        self.outcomes[VOWEL_CHANGE, now, option.rule] += often
 
 
 def _spread(use: Use, back: tuple[int, ...]) -> Use:

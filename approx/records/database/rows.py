@@ -418,6 +418,14 @@ class Trashed:
 
 
 @dataclass(frozen=True, slots=True)
+class UndoneTrial:
+    """A trial was taken back. `totals`: the session without it."""
+
+    away: Trashed
+    totals: Totals
+
+
+@dataclass(frozen=True, slots=True)
 class RecentSession:
     """A session of any child, with the number of notes that were written from it."""
 

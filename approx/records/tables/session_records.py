@@ -15,14 +15,16 @@ from approx.records.database.rows import (
     RecentSession,
     StoredSession,
     StoredTally,
+    StoredTarget,
     TargetTotals,
     Totals,
     Trashed,
     Trial,
     TrialEntry,
+    UndoneTrial,
 )
 from approx.records.database.store import Store
-from approx.records.tables.checks import checked, cue_ids, now, today
+from approx.records.tables.checks import cue_ids, now, today
 from approx.records.tables.child_records import find_child
 from approx.records.tables.target_records import target_in_use
 from approx.records.tables.trash import put_away
@@ -135,24 +137,12 @@ class SessionRecords(Store):
             return put_away(connection, _SESSIONS, session_id, "session", f"session {number}")
 
     @answered
-    def record_trial(
-        self, session_id: int, target_id: int, help: str, result: int, *, form: str = "", key: str = ""
-    ) -> Trial:
-        """One try, on the disk when this returns. `form`: aimed at, by default the target's present one.
-
-        `key`: any text that the page makes anew for each tap. A request that comes twice, because its answer was lost,
-        then gives the first trial again and no second one.
-        """
-        with self._writing() as connection:
-            made = _entered(connection, session_id, key)
-            if made:
-                return made[0]
-            entry = TrialEntry(target_id, help, result)
-            return _add_trials(connection, session_id, (entry,), key, form)[0]
-
-    @answered
     def record_trials(self, session_id: int, entries: Sequence[TrialEntry], key: str = "") -> Totals:
-        """Many trials at once, as a paper grid gives them: all or none."""
+        """One trial or many, all or none: on the disk when this returns, with the counts of the session, its `last` trial too.
+
+        `key`: any text that a page makes anew for each tap or grid. A request that comes twice, because its answer was lost,
+        is counted once.
+        """
         with self._writing() as connection:
             if not _entered(connection, session_id, key):
                 if any(entry.times < 0 for entry in entries) or sum(entry.times for entry in entries) > MOST_AT_ONCE:
@@ -165,13 +155,15 @@ class SessionRecords(Store):
             return counted(_trials(connection, session_id))
 
     @answered
-    def undo_trial(self, session_id: int, trial_id: int | None = None) -> Trashed:
+    def undo_trial(self, session_id: int, trial_id: int | None = None) -> UndoneTrial:
         """Take back the last trial of a session, or the one named."""
         with self._writing() as connection:
-            made = [trial for trial in _trials(connection, session_id) if trial_id in (None, trial.id)]
-            if not made:
+            made = _trials(connection, session_id)
+            trial = next((each for each in reversed(made) if trial_id in (None, each.id)), None)
+            if trial is None:
                 raise refusal("gone", "there is no trial to undo", "check the totals")
-            return put_away(connection, _TRIALS, made[-1].id, "trial", made[-1].word)
+            away = put_away(connection, _TRIALS, trial.id, "trial", trial.word)
+            return UndoneTrial(away, counted([each for each in made if each.id != trial.id]))
 
     @answered
     def trials(self, session_id: int) -> tuple[Trial, ...]:
@@ -258,47 +250,40 @@ def _trials(connection: Connection, session_id: int) -> tuple[Trial, ...]:
     return found
 
 
-def _entered(connection: Connection, session_id: int, key: str) -> tuple[Trial, ...]:
-    """The trials that came in under a key, taken back or not."""
-    if not key:
-        return ()
-    query = _trial_query().where(_TRIALS.c.session_id == session_id, _TRIALS.c.key == key)
-    return tuple(_trial(row) for row in connection.execute(query))
+def _entered(connection: Connection, session_id: int, key: str) -> bool:
+    """True where trials came in under a key, taken back or not."""
+    mine = (_TRIALS.c.session_id == session_id, _TRIALS.c.key == key)
+    return key != "" and connection.execute(select(_TRIALS.c.id).where(*mine).limit(1)).first() is not None
 
 
 def _trial(row: schema.FoundRow) -> Trial:
     return Trial(row.id, row.session_id, row.target_id, row.number, row.word, row.form, row.help, row.result, row.at)
 
 
-def _add_trials(
-    connection: Connection, session_id: int, entries: Sequence[TrialEntry], key: str, form: str = ""
-) -> list[Trial]:
-    session = _session_in_use(connection, session_id)
-    last = connection.execute(select(func.max(_TRIALS.c.number)).where(_TRIALS.c.session_id == session_id)).scalar()
-    number, at, made = last or 0, now(), list[Trial]()
+def _add_trials(connection: Connection, session_id: int, entries: Sequence[TrialEntry], key: str) -> None:
+    code, number = _child_and_last(connection, session_id)
+    at, targets = now(), dict[int, StoredTarget]()
     for entry in entries:
-        target = target_in_use(connection, entry.target_id)
-        if target.child != session.child:
+        target = targets.get(entry.target_id) or target_in_use(connection, entry.target_id)
+        targets[entry.target_id] = target
+        if target.child != code:
             raise refusal("other_child", "that word is another child's", "choose a word of this child")
         for _ in range(entry.times):
             number += 1
             values = {
-                "number": number, "form": form or target.form, "help": entry.help, "result": entry.result, "at": at,
-                "key": key,
+                "number": number, "form": target.form, "help": entry.help, "result": entry.result, "at": at, "key": key,
             }  # fmt: skip
-            trial_id = add(connection, _TRIALS, values, session_id=session_id, target_id=entry.target_id)
-            kept = checked("trials", values)
-            made.append(
-                Trial(
-                    trial_id,
-                    session_id,
-                    entry.target_id,
-                    number,
-                    target.word,
-                    kept["form"],
-                    kept["help"],
-                    kept["result"],
-                    at,
-                )  # fmt: skip
-            )
-    return made
+            add(connection, _TRIALS, values, session_id=session_id, target_id=entry.target_id)
+
+
+def _child_and_last(connection: Connection, session_id: int) -> tuple[str, int]:
+    """Code of the child of a session, and the highest number a trial of it got, taken back or not. Refused if it is gone."""
+    children = schema.children
+    last = select(func.max(_TRIALS.c.number)).where(_TRIALS.c.session_id == _SESSIONS.c.id).scalar_subquery()
+    here = (_SESSIONS.c.id == session_id, _SESSIONS.c.trashed == "", children.c.trashed == "")
+    row = connection.execute(
+        select(children.c.code, last.label("last")).select_from(_SESSIONS).join(children).where(*here)
+    ).first()
+    if row is None:
+        raise gone("session")
+    return row.code, row.last or 0

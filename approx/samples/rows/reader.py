@@ -43,8 +43,8 @@ COUNTED_BOUNDS = Bounds(2_000_000, 60_000, 800_000)
 """Of what counts distinct pairs."""
 EXPLAINED = Bounds(2_000_000, 8_000, 80_000)
 """Of what explains each distinct pair."""
-HELD = Bounds(100_000, 10_000, 100_000)
-"""Of what holds each token."""
+HELD = Bounds(2_000_000, 10_000, 100_000)
+"""Of what holds each token, and explains it."""
 
 
 class SampleReader:

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from io import StringIO
 
 from approx.api.options import accents
-from approx.child import read_table
+from approx.api.practice.children import read_child, write_template
 from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
-from approx.child.write_profile import template
-from approx.datafiles import read_toml, rules_path
 from approx.ipa.language import language
 from approx.records.database.rows import StoredChild
 from approx.reports.text.profile import manner_of, place_column
@@ -22,11 +20,10 @@ from approx.web.server.posted import Posted
 
 @cache
 def accents_by_language() -> dict[str, tuple[str, ...]]:
-    """Names of the varieties of each language, by its primary tag. A variety is of the language of its first rule."""
+    """Names of the varieties of each language, by its primary tag."""
     found: dict[str, tuple[str, ...]] = {}
-    for name in accents():
-        language = read_toml(rules_path(f"accents/{name}.toml"))["rule"][0].get("language", "")
-        found[language] = (*found.get(language, ()), name)
+    for name, tag in accents().items():
+        found[tag] = (*found.get(tag, ()), name)
     return found
 
 
@@ -71,7 +68,10 @@ class Chart:
 
 def profile_of(text: str) -> Profile:
     """The profile in a stored text, which was checked when it was saved."""
-    return read_table(tomllib.loads(text), text)[0]
+    profile = read_child(StringIO(text)).profile
+    if profile is None:
+        raise ValueError("a stored text is no child file")
+    return profile
 
 
 def untested_profile(code: str, age: str, tag: str) -> Profile:
@@ -86,7 +86,9 @@ def untested_profile(code: str, age: str, tag: str) -> Profile:
 
 def common_start(code: str, tag: str) -> Profile:
     """A profile with the sounds that the template of a child file lists, to be checked."""
-    return profile_of(template(code, tag))
+    text = StringIO()
+    write_template(text, code=code, language=tag)
+    return profile_of(text.getvalue())
 
 
 def charts(profile: Profile) -> list[Chart]:

@@ -1,22 +1,21 @@
 """A stored sample looked at again, and the samples of a child by day, so that two of them can be put side by side.
 
-Analysed by `analyse` and compared by `compare`, as the commands do it, so that both give the same digits.
+Scored by `score` and compared by `compare`, as the commands do it, so that both give the same digits.
 """
 
 from __future__ import annotations
 
 from collections.abc import Container, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from approx.api.samples.analysis import SampleAnalysis, analyse
 from approx.api.samples.comparing import SampleComparison, compare
+from approx.api.samples.converting import convert
 from approx.api.samples.inventories import inventory
-from approx.api.samples.sample_input import read_tokens
+from approx.api.samples.scores import Scores, score
 from approx.child.profile import POSITIONS
 from approx.problems import Problem
 from approx.records.database.rows import Refused, StoredChild, StoredSample, age_text
-from approx.reports.documents.sample_blocks import SamplePart
 from approx.reports.text.profile import manner_of
 from approx.samples.columns.headers import lay_out
 from approx.samples.files.table import Table, table_of
@@ -25,20 +24,27 @@ from approx.web.server.desk import Desk
 
 if TYPE_CHECKING:
     from approx.reports.document import Document
-    from approx.samples.token import Sample
+    from approx.reports.documents.sample_blocks import SamplePart
+    from approx.samples.token import Token
 
 SHOWN_CHANGES, SHOWN_WORDS = 8, 6
 
 
-def read_again(stored: StoredSample, child: StoredChild) -> Sample:
-    """The sample read from what was typed, by today's rules."""
-    return read_tokens(table_of(stored.header, stored.cells()), child.languages[0], whole=True)
+def read_again(stored: StoredSample, child: StoredChild) -> Sequence[Token]:
+    """The tokens of the sample, read from what was typed by today's rules."""
+    read = convert(table_of(stored.header, stored.cells()), language=child.languages[0]).sample
+    return read.tokens if read else ()
 
 
-def analysis(stored: StoredSample, child: StoredChild) -> SampleAnalysis:
-    """Scores, processes and inventory of each group of a sample; the child's accents count as right."""
-    table = table_of(stored.header, stored.cells())
-    return analyse(table, language=child.languages[0], accents=child.accents, age=age_text(child, stored.info.date))
+def scored(table: Table, child: StoredChild, date: str) -> Scores:
+    """A sample of the child with processes and inventory of each group beside the scores; the child's accents count as right.
+    `date`: on which the child had the age of the norms."""
+    return score(table, language=child.languages[0], accents=child.accents, age=age_text(child, date), evidence=True)
+
+
+def analysis(stored: StoredSample, child: StoredChild) -> Scores:
+    """The whole sample, scored."""
+    return scored(table_of(stored.header, stored.cells()), child, stored.info.date)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +61,9 @@ class ShownPart:
     changes: tuple[tuple[str, int, int, tuple[str, ...]], ...]
 
 
-def shown_parts(parts: Sequence[SamplePart]) -> tuple[ShownPart, ...]:
+def shown_parts(found: Scores) -> tuple[ShownPart, ...]:
     """What the page shows first of each group: sounds by position, then the processes that were found."""
-    return tuple(_shown(part) for part in parts)
+    return tuple(_shown(part) for part in found.evidence.parts) if found.evidence else ()
 
 
 def _shown(part: SamplePart) -> ShownPart:
@@ -84,9 +90,7 @@ def profile_from(stored: StoredSample, child: StoredChild) -> str | None:
     """The child file of what was heard in the child's main language; None where nothing was."""
     tag = child.languages[0]
     rows = {
-        token.row
-        for token in read_again(stored, child).tokens
-        if token.language.partition("-")[0] == tag.partition("-")[0]
+        token.row for token in read_again(stored, child) if token.language.partition("-")[0] == tag.partition("-")[0]
     }
     if not rows:
         return None
@@ -137,33 +141,19 @@ def moments(desk: Desk, child: StoredChild) -> tuple[Moment, ...]:
         if isinstance(stored, Refused):
             continue
         days: dict[tuple[str, str], list[int]] = {}
-        for token in read_again(stored, child).tokens:
+        for token in read_again(stored, child):
             days.setdefault((token.session_date or info.date, token.language), []).append(token.row)
         for number, ((date, tag), rows) in enumerate(days.items()):
             out.append(Moment(f"{info.id}-{number}", date, info.title, tag, len(rows), stored, frozenset(rows)))
     return tuple(sorted(out, key=lambda each: each.date))
 
 
-def evaluations(desk: Desk, there: Sequence[Moment], key: str, child: StoredChild, tongue: str) -> list[Document]:
+def evaluations(there: Sequence[Moment], key: str, child: StoredChild, tongue: str) -> list[Document]:
     """The section of an evaluation report on the day named, or the last one; nothing where there is no sample."""
     if not there:
         return []
     moment = {each.key: each for each in there}.get(key, there[-1])
-    stored = desk.caseload.sample(int(moment.key.partition("-")[0]))
-    if isinstance(stored, Refused):
-        return []
-    found = analysis(stored, child)
-    named = (moment.date, moment.language)
-    labelled = [_labelled(part, child, stored) for part in found.parts]
-    wanted = [part for part in labelled if (part.score.labels["session_date"], part.inventory.language) == named]
-    return replace(found, parts=tuple(wanted)).evaluations(tongue) if wanted else []
-
-
-def _labelled(part: SamplePart, child: StoredChild, stored: StoredSample) -> SamplePart:
-    """The part with the code and the day that the desk knows, where its rows do not tell them."""
-    labels = part.score.labels
-    day = labels.get("session_date", "") or stored.info.date
-    return replace(part, score=replace(part.score, labels={**labels, "child": child.code, "session_date": day}))
+    return scored(moment.table(child.code), child, moment.stored.info.date).evaluations(tongue)
 
 
 def picked(there: Sequence[Moment], then: str, now: str) -> tuple[Moment, Moment] | None:

@@ -59,7 +59,7 @@ def report(desk: Desk, request: Request) -> Response:
             parts += [] if made is None else [made]
         elif part == "evaluation":
             tag, key = with_region(_tongue(desk, request), child.languages[0]), request.query_params.get("now", "")
-            parts += evaluations(desk, moments(desk, child), key, child, tag)
+            parts += evaluations(moments(desk, child), key, child, tag)
         else:
             tongue = with_region(_tongue(desk, request), child.languages[0])
             parts += _part(desk, request, child, part, tongue)

@@ -10,9 +10,9 @@ from typing import TypedDict
 from starlette.requests import Request
 from starlette.responses import Response
 
+from approx.api.samples.converting import convert
 from approx.api.samples.sample_input import look_up
 from approx.child.profile import Profile
-from approx.ipa import read
 from approx.ipa.language import language
 from approx.problems import Problem
 from approx.records.database.rows import Conflict, Refused, SampleInfo, SampleRow, StoredChild, StoredSample
@@ -30,7 +30,7 @@ from approx.web.forms.sample_columns import (
 )
 from approx.web.server.desk import Desk, child_path, go
 from approx.web.server.posted import Posted
-from approx.wording import worded
+from approx.wording import Worded, worded
 
 ROWS, SHOWN, MOST_COMPARED, TEMPLATE_ROWS = 12, 8, 20, 30
 HEADINGS = {"": None, "word": ("target_word", "produced_ipa"), "both": ("target_word", "target_ipa", "produced_ipa")}
@@ -142,10 +142,10 @@ def analysis(desk: Desk, request: Request) -> Response:
     if isinstance(child, Refused) or isinstance(stored, Refused):
         return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
     from approx.web.forms.printed_file import document_part
-    from approx.web.forms.sample_analysis import analysis as analyse
+    from approx.web.forms.sample_analysis import analysis as scored
     from approx.web.forms.sample_analysis import shown_parts
 
-    found = analyse(stored, child)
+    found = scored(stored, child)
     body = document_part(found.document(desk.texts(request).language))
     return desk.page(
         request,
@@ -153,7 +153,7 @@ def analysis(desk: Desk, request: Request) -> Response:
         child=child,
         sample=stored,
         body=body,
-        parts=shown_parts(found.parts),
+        parts=shown_parts(found),
         problems=found.problems,
     )
 
@@ -165,11 +165,11 @@ def document(desk: Desk, request: Request) -> Response:
         return desk.refused(request, stored if isinstance(stored, Refused) else Refused(_problems(child)))
     from approx.reports.documents.documents import joined_documents
     from approx.web.forms.printed_file import FILE_TYPES, document_file
-    from approx.web.forms.sample_analysis import analysis as analyse
+    from approx.web.forms.sample_analysis import analysis as scored
 
     what, kind = request.path_params["what"], request.path_params["kind"]
-    found, tongue = analyse(stored, child), desk.texts(request).language
-    if kind not in FILE_TYPES or what not in PRINTED or not found.parts:
+    found, tongue = scored(stored, child), desk.texts(request).language
+    if kind not in FILE_TYPES or what not in PRINTED or not found.groups:
         return desk.page(request, "missing", 404)
     made = found.document(tongue) if what == "analysis" else joined_documents(found.evaluations(tongue))
     return desk.page(request, "missing", 404) if made is None else document_file(made, kind, what)
@@ -279,9 +279,20 @@ def delete(desk: Desk, request: Request, form: Posted) -> Response:
 
 
 def read_part(desk: Desk, request: Request) -> Response:
-    """How a typed form is read, for a page that asks while it is typed."""
+    """How a typed form is read, as a cell of a sample is, for a page that asks while it is typed."""
     typed = request.query_params.get("form", "")[:200]
-    return desk.page(request, "_read", reading=read(typed, request.query_params.get("language", "en-US")[:20]))
+    found = convert([(None, typed)], language=request.query_params.get("language", "en-US")[:20])
+    said = [token.produced.ipa for token in (found.sample.tokens if found.sample else ()) if token.produced]
+    changes = found.sample.changes if found.sample else ()
+    problems = [_beside_its_field(each) for each in found.problems]
+    return desk.page(request, "_read", typed=typed, said=" / ".join(said), changes=changes, reading_problems=problems)
+
+
+def _beside_its_field(problem: Problem) -> Problem:
+    """The problem of a cell without its place and the name of its column."""
+    said = problem.message
+    what = said.values.get("what") if isinstance(said, Worded) and "column" in said.values else None
+    return replace(problem, message=what if isinstance(what, str) else said, line=None)
 
 
 def _of(desk: Desk, request: Request) -> tuple[StoredSample | Refused, StoredChild | Refused]:

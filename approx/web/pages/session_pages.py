@@ -15,7 +15,15 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from approx.problems import Problem
-from approx.records.database.rows import Refused, StoredChild, StoredSession, StoredTarget, TargetState, TrialEntry
+from approx.records.database.rows import (
+    Refused,
+    StoredChild,
+    StoredSession,
+    StoredTarget,
+    TargetState,
+    Totals,
+    TrialEntry,
+)
 from approx.records.tables.checks import cue_ids, cue_levels, today, trial_results
 from approx.web.pages.caseload_pages import caseload_page
 from approx.web.server.desk import Desk, child_path, go
@@ -125,20 +133,18 @@ def session(desk: Desk, request: Request) -> Response:
 
 def record(desk: Desk, request: Request, form: Posted) -> Response:
     """One trial. It is on the disk before the page says so; the same tap sent twice counts once."""
-    session_id = request.path_params["session_id"]
     target, result = form.number("target"), form.number("result")
-    made = desk.caseload.record_trial(
-        session_id, target if target is not None else -1, form.text("help"), -1 if result is None else result,
-        key=form.text("key"),
-    )  # fmt: skip
-    return _after(desk, request, form, made if isinstance(made, Refused) else None, "")
+    entry = TrialEntry(-1 if target is None else target, form.text("help"), -1 if result is None else result)
+    made = desk.caseload.record_trials(request.path_params["session_id"], [entry], form.text("key"))
+    return _after(desk, request, form, made)
 
 
 def take_back(desk: Desk, request: Request, form: Posted) -> Response:
     """Take the last trial back, which can itself be undone."""
     away = desk.caseload.undo_trial(request.path_params["session_id"])
-    refused = away if isinstance(away, Refused) else None
-    return _after(desk, request, form, refused, "" if isinstance(away, Refused) else away.token)
+    if isinstance(away, Refused):
+        return _after(desk, request, form, away)
+    return _after(desk, request, form, away.totals, away.away.token)
 
 
 def save_day(desk: Desk, request: Request, form: Posted) -> Response:
@@ -165,26 +171,25 @@ def _help(form: Posted) -> str:
     return form.text("help") if form.text("help") in cue_ids() else ""
 
 
-def _after(desk: Desk, request: Request, form: Posted, refused: Refused | None, undo: str) -> Response:
+def _after(desk: Desk, request: Request, form: Posted, answer: Totals | Refused, undo: str = "") -> Response:
     """The totals alone for a page with script, else the page again with the same word and help."""
-    found = desk.caseload.session(request.path_params["session_id"])
-    if isinstance(found, Refused):
-        return desk.refused(request, found)
+    session_id, refused = request.path_params["session_id"], isinstance(answer, Refused)
     if form.ticked("part"):
-        totals = desk.caseload.totals(found.id)
+        totals = desk.caseload.totals(session_id) if refused else answer
         if isinstance(totals, Refused):
             return desk.refused(request, totals)
-        problems = refused.problems if refused else ()
+        problems = answer.problems if isinstance(answer, Refused) else ()
         return desk.page(
             request, "_totals", 409 if refused else 200, totals=totals, totals_problems=problems, **_levels()
         )
-    if refused:
-        return _page(desk, request, found, refused)
+    if isinstance(answer, Refused):
+        found = desk.caseload.session(session_id)
+        return desk.refused(request, found) if isinstance(found, Refused) else _page(desk, request, found, answer)
     said = "trial_taken_back" if undo else ""
     if form.text("group"):
         at = _group_ids(parse_qs(form.text("group")).get("session", []))
-        return go("/group", said, undo, session=at, at=found.id)
-    return go(f"/session/{found.id}", said, undo, target=form.text("target"), help=form.text("help"))
+        return go("/group", said, undo, session=at, at=session_id)
+    return go(f"/session/{session_id}", said, undo, target=form.text("target"), help=form.text("help"))
 
 
 def _list(desk: Desk, request: Request, refused: Refused | None = None, words: str = "") -> Response:

@@ -88,24 +88,19 @@ def _page(
 
 @dataclass(frozen=True, slots=True)
 class WordMarks:
-    """`heard`: today's form was heard from this child; `heard_on`: when, "" where it is not known. `probe`: what the word asks
-    for and the child was never heard to try."""
+    """`heard`: today's form was heard from this child; `heard_on`: when, "" where it is not known."""
 
     heard: bool
     heard_on: str
-    probe: tuple[str, ...]
 
 
 def _marks(choice: WordChoice | None, profile: Profile) -> dict[str, WordMarks]:
     """The marks of each word shown, by word."""
-    from approx.child.search_limits import untested_demands
-
-    never, out = untested_demands(profile), {}
+    out = {}
     for word in () if choice is None else (*choice.words, *choice.out_of_reach):
         mine = profile.heard.get(word.word.lower())
         heard = mine is not None and mine.form == word.today
-        probe = tuple(thing.text for thing in word.things if never.intersection(thing.keys))
-        out[word.word] = WordMarks(heard, mine.date if mine and heard else "", probe)
+        out[word.word] = WordMarks(heard, mine.date if mine and heard else "")
     return out
 
 
