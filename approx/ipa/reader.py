@@ -44,7 +44,7 @@ class _Piece(NamedTuple):
     changes: tuple[ReadingChange, ...] = ()
 
 
-class Reader:
+class IpaReader:
     """Reads what is typed in one language and notation. Equal sounds and equal rows of syllables are one object.
 
     A form is cut at each border of vowels and what is no vowel, but not where a table of the language has the two as a pair.
@@ -206,19 +206,19 @@ def _shape(phone: str) -> str:
 
 
 @lru_cache(maxsize=256)
-def reader_of(language_tag: str = "en-US", notation: str = "ipa") -> Reader:
+def reader_of(language_tag: str = "en-US", notation: str = "ipa") -> IpaReader:
     """The reader of a language and a notation: "ipa" or "x-sampa"."""
     return _one_of(language(language_tag).code, notation)
 
 
 @cache
-def _one_of(code: str, notation: str) -> Reader:
-    return Reader(code, notation)
+def _one_of(code: str, notation: str) -> IpaReader:
+    return IpaReader(code, notation)
 
 
 @lru_cache(maxsize=65536)
 def read(text: str, language_tag: str = "en-US", notation: str = "ipa") -> Reading:
-    """Read a cell or a form (`Reader.read`) in a language and a notation; what is asked again is kept whole."""
+    """Read a cell or a form (`IpaReader.read`) in a language and a notation; what is asked again is kept whole."""
     return reader_of(language_tag, notation).read(text)
 
 

@@ -13,11 +13,11 @@ from approx.datafiles import read_tsv, rules_path
 from approx.ipa import Reading, read
 from approx.ipa import features as ft
 from approx.ipa.language import language
-from approx.ipa.reader import Reader, reader_of, seconds_of_vowels
+from approx.ipa.reader import IpaReader, reader_of, seconds_of_vowels
 from approx.ipa.typed_text import read_text
 
 TAGS = ("en-US", "es-MX", "de")
-READERS = {tag: Reader(tag) for tag in TAGS}
+READERS = {tag: IpaReader(tag) for tag in TAGS}
 """Kept over all examples, as that of a program is: what came first must not change what comes later."""
 SYLLABLES = """bʌ tə ˈkæt ˌpun ɹi ɪŋ stɹɔ n̩ oʊ aɪ ə ɚ sə ˈt͡ʃɪp .na d̪a ɑ̃ ul æmp ɪ əɹ ɜɹ ah oh wh th kh nɡ ˈə .i ɹə hə l̩t ɪə
     ki̯ i̯ a̯ɪ aɪ̯ a͡ɪ t͡ t͡s tʃ ʰ ⁿd kʰ ˈ ˌ . xa xx y ø r g ñ ç e o c q h V""".split()
@@ -52,7 +52,7 @@ def test_a_form_put_together_from_pieces_is_as_one_read_whole(text: str, tag: st
 @settings(max_examples=300, deadline=None)
 @given(st.lists(LIKELY, min_size=2, max_size=6), st.sampled_from(TAGS))
 def test_what_a_reader_has_read_before_changes_nothing(texts: list[str], tag: str) -> None:
-    forwards, backwards = Reader(tag), Reader(tag)
+    forwards, backwards = IpaReader(tag), IpaReader(tag)
     one = [forwards.read(text) for text in texts]
     other = [backwards.read(text) for text in reversed(texts)]
     assert one == other[::-1] == [whole(text, tag) for text in texts]
@@ -60,7 +60,7 @@ def test_what_a_reader_has_read_before_changes_nothing(texts: list[str], tag: st
 
 def test_most_forms_are_put_together() -> None:
     """The twin would compare nothing if every form were read whole: of plain syllables nearly none is but the first of a kind."""
-    reader, calls = Reader(), list[str]()
+    reader, calls = IpaReader(), list[str]()
     careful = reader._whole
 
     def counted(text: str) -> Reading:
