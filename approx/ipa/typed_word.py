@@ -360,13 +360,15 @@ class TypedSounds:
 
     def add(self, symbol: str, at: int, doubt: bool) -> None:
         """A base symbol: one sound with the last where the language has them as one, else a new sound."""
-        last = "" if self.before else self.last
+        phones = self.phones
+        last = phones[-1] if phones and not self.waiting and not self.before else ""
         one = last and (symbol in self.seconds or last.endswith(TIE))
         joined = self._joined(last, symbol, at) if one else ""
         if joined:
             self.phones[-1] = joined
         else:
-            self._settle()
+            if self.waiting:
+                self._settle()
             self.phones.append(self.before + symbol)
             self.before = ""
         if doubt:
@@ -485,8 +487,6 @@ class TypedSounds:
 
     def _settle(self) -> None:
         """Gives the boundaries that wait their place: the sound that comes next."""
-        if not self.waiting:
-            return
         here = len(self.phones)
         for char, at in self.waiting:
             degree = STRESS.get(char, 0)
