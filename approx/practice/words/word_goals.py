@@ -24,6 +24,7 @@ from approx.wording import worded
 _PLACES = {
     **{name: name for name in POSITIONS},
     "inicial": "initial",
+    "medio": "medial",
     "start": "initial",
     "middle": "medial",
     "end": "final",
@@ -173,7 +174,8 @@ def _process(text: str, option: str, problems: list[Problem]) -> WordGoal | None
     found = rules.process(text.lower())
     if found is not None:
         return WordGoal(text, "process", (found.name,))
-    near = get_close_matches(text.lower(), [process.name for process in rules.processes], 2, 0.5)
+    known = [name for process in rules.processes for name in (process.name, process.spanish)]
+    near = get_close_matches(text.lower(), known, 2, 0.5)
     hint = (
         worded("did you mean {near}?", near=" or ".join(near))
         if near

@@ -242,7 +242,7 @@ class Structure:
         self.places: dict[int, SoundPlace] = {}
         self.changes: dict[tuple[int, str], tuple[SoundWay, ...]] = {}
         named = [Use(step.process, step.rule, step.targets) for step in steps if step.process != UNEXPLAINED]
-        self.uses = tuple(_joined(named, adult))
+        self.uses = tuple(_with_syllables(_joined(named, adult), form, adult))
         self.failed = [t for step in steps if step.process == UNEXPLAINED for t in step.targets]
 
 
@@ -317,6 +317,36 @@ def _joined(uses: list[Use], adult: Form) -> list[Use]:
         else:
             out.append(use)
     return out
+
+
+def _with_syllables(uses: list[Use], form: Form, adult: Form) -> list[Use]:
+    """Consonants of which none is left beside a syllable left off go with it (*pencil* [pɛ]): a cluster is reduced while at
+    least one member stays (convention 2)."""
+    syllables = [at for at, use in enumerate(uses) if use.process == "weak syllable deletion"]
+    if not syllables or len(uses) == 1:
+        return uses
+    out, stay = list(uses), set(form.origins)
+    for at, use in enumerate(uses):
+        if use.process in _CONSONANTS_LOST and not stay & (run := _consonants_around(adult, use.targets)):
+            beside = {place for each in run for place in (each - 1, each, each + 1)}
+            whole = next((number for number in syllables if beside & set(out[number].targets)), None)
+            if whole is not None:
+                out[whole] = out[whole]._replace(targets=tuple(sorted({*out[whole].targets, *use.targets})))
+                out[at] = use._replace(targets=())
+    return [use for use in out if use.targets]
+
+
+_CONSONANTS_LOST = ("cluster reduction", "final consonant deletion")
+
+
+def _consonants_around(adult: Form, targets: tuple[int, ...]) -> set[int]:
+    """All consonants between two vowels of the adult form, or beyond the last, among which some stand."""
+    low, high = (adult.origins.index(pick(targets)) for pick in (min, max))
+    while low and not is_nucleus(adult.phones[low - 1]):
+        low -= 1
+    while high + 1 < len(adult.phones) and not is_nucleus(adult.phones[high + 1]):
+        high += 1
+    return set(adult.origins[low : high + 1])
 
 
 def _one_run(adult: Form, targets: tuple[int, ...]) -> bool:

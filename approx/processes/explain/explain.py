@@ -185,7 +185,8 @@ class Explainer:
             [(i, j) for i, j in links if i is not None and j is not None and start.origins[i] in doubtful]
         )
         joined = _joining(links)
-        if not may_coalesce(produced.phones) and most_joined(start.phones, produced.phones, never) < joined:
+        every = joined == len(start.phones) == len(produced.phones)  # sound by sound: one link less is one sound less
+        if not may_coalesce(produced.phones) and (every or most_joined(start.phones, produced.phones, never) < joined):
             return []
         other = align_prepared(_prepared(start), prepare(produced), never).links
         if _joining(other) < joined:

@@ -94,6 +94,9 @@ _SYL, _HI, _LO, _BACK, _ROUND, _TENSE, _CENTRAL = 0, 15, 16, 17, 18, 20, ("ə", 
 DISTORTION = unwritten_rule("distortion")
 LIQUID = unwritten_rule("vocalization.other-vowel")
 _LIQUIDS = ("l", "ɹ")
+_PLACE_ASSIMILATIONS = frozenset(
+    {"labial assimilation", "alveolar assimilation", "velar assimilation", "palatal assimilation"}
+)
 RHOTIC = unwritten_rule("vocalization.rhotic-other")
 
 
@@ -226,6 +229,8 @@ class SoundChanges:
                     sound = known
                 if not sound or sound in past or rule.process in used:
                     continue
+                if rule.process in _PLACE_ASSIMILATIONS and not used.isdisjoint(_PLACE_ASSIMILATIONS):
+                    continue  # a sound is made like one other sound of its word
                 features_changed = changed(phone, sound)
                 if chain and features_changed == PLACE | VOICE:
                     continue  # only a sound voiced in the adult form (a flap) takes a new place with its voice unnamed

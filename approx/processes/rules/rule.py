@@ -58,7 +58,8 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class Process:
-    """A standard trade name of a change; `id` is the name with hyphens, `says` what it is in one line."""
+    """A standard trade name of a change; `id` is the name with hyphens, `says` what it is in one line, `spanish` its name
+    on Spanish pages."""
 
     id: str
     name: str
@@ -66,6 +67,7 @@ class Process:
     source: str
     synonyms: tuple[str, ...] = ()
     atypical: bool = False
+    spanish: str = ""
     file: str = ""
     line: int = 0
 

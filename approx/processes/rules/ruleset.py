@@ -63,10 +63,10 @@ class RuleSet:
         return next((rule for rule in self.rules if rule.id == rule_id), None)
 
     def process(self, name: str) -> Process | None:
-        """A process by name, id or synonym."""
+        """A process by name, id, synonym or Spanish name."""
         wanted = name.strip().lower().replace("-", " ")
         for process in self.processes:
-            if wanted in (process.name, process.id.replace("-", " "), *process.synonyms):
+            if wanted and wanted in (process.name, process.id.replace("-", " "), process.spanish, *process.synonyms):
                 return process
         return None
 
@@ -123,7 +123,7 @@ def _read_processes(problems: list[Problem]) -> list[Process]:
         out.append(
             Process(
                 table["id"], table["id"].replace("-", " "), table["says"], table["source"],
-                tuple(table.get("synonyms", ())), table.get("atypical", False), str(path), line,
+                tuple(table.get("synonyms", ())), table.get("atypical", False), table.get("es", ""), str(path), line,
             )
         )  # fmt: skip
     return out

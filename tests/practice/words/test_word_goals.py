@@ -15,6 +15,8 @@ from approx.practice.words.rank_words import bank_for, candidates, rank
 from approx.practice.words.word_bank import BankWord, bank_word, load_bank
 from approx.practice.words.word_filters import Filters, known_values, shapes_typed, why_empty
 from approx.practice.words.word_goals import WordGoal, read_goals
+from approx.processes.rules.rule import Process
+from approx.processes.rules.ruleset import load_rules
 
 
 def word(ipa: str) -> BankWord:
@@ -149,3 +151,16 @@ def test_made_children_leave_the_thirty_alone() -> None:
 
 def _limits(who: Profile) -> Limits:
     return limits(who)
+
+
+@pytest.mark.parametrize("process", load_rules().processes, ids=lambda process: process.id)
+def test_a_process_may_be_named_as_spanish_pages_name_it(process: Process) -> None:
+    (ours,), problems = read_goals([process.spanish], "es-MX")
+    assert not problems
+    assert (ours.kind, ours.sounds) == ("process", (process.name,))
+
+
+def test_spanish_words_for_places_and_a_near_spanish_name() -> None:
+    goals, problems = read_goals(["k inicial", "frontalización velar"], "es-MX")
+    assert [(goal.sounds, goal.place) for goal in goals] == [(("k",), "initial")]
+    assert "frontalización de velares" in problems[0].hint

@@ -243,6 +243,12 @@ def test_a_syllable_said_twice_whose_vowel_was_the_same(
     ("target", "produced", "tag", "processes"),
     [
         ("ˈɹæbɪt", "ɹæ", "en-US", {("weak syllable deletion", (2, 3, 4))}),
+        # no member of the cluster stays (convention 2): it goes with the syllable, before its vowel or after it
+        ("ˈpɹɛtsəl", "pɹɛ", "en-US", {("weak syllable deletion", (3, 4, 5, 6))}),
+        ("ˈæŋɡɹi", "æ", "en-US", {("weak syllable deletion", (1, 2, 3, 4))}),
+        ("ˈpɛŋɡwɪn", "pɛ", "en-US", {("weak syllable deletion", (2, 3, 4, 5, 6))}),
+        # of this one a member stays
+        ("ˈhɑspɪtəl", "ˈhɑpɪ", "en-US", {("cluster reduction", (2,)), ("weak syllable deletion", (5, 6, 7))}),
         ("ˈbɑtəl", "bɑ", "en-US", {("weak syllable deletion", (2, 3, 4))}),
         ("ˈbæskət", "bæs", "en-US", {("weak syllable deletion", (3, 4, 5))}),
         ("ˈpɛnsəl", "pɛn", "en-US", {("weak syllable deletion", (3, 4, 5))}),
@@ -336,3 +342,27 @@ def test_a_weak_syllable_left_off_is_one_process(tag: str, least: int) -> None:
         if found.names != ("weak syllable deletion",) or found.unexplained or len(found.uses[0].targets) > len(gone):
             wrong.append(f"{target.ipa} [{produced.ipa}]: {found.names}")
     assert number >= least and not wrong, "\n".join(wrong)
+
+
+@pytest.mark.parametrize(
+    ("target", "produced", "tag", "processes"),
+    [
+        ("sʌn", "hʌn", "en-US", {("backing", (0,))}),  # convention 7: to the velum or farther back
+        ("ɹɛd", "ʋɛd", "en-US", {("labialization", (0,))}),  # 7: a consonant that is not labial said as one
+        ("ˈsænwɪt͡ʃ", "ˈsæmɪt͡ʃ", "en-US", {("coalescence", (2, 3))}),  # 11: the nose of the one, the lips of the other
+        ("ˈkat͡sə", "ˈkatə", "de-DE", {("stopping", (2,))}),  # 3
+        ("ˈp͡feɐt", "ˈfeɐt", "de-DE", {("deaffrication", (0,))}),  # 4
+    ],
+)
+def test_less_common_changes_have_the_name_of_their_convention(
+    target: str, produced: str, tag: str, processes: set[tuple[str, tuple[int, ...]]]
+) -> None:
+    found = explained(target, produced, tag).best
+    assert {(use.process, use.targets) for use in found.uses} == processes
+    assert not found.unexplained
+
+
+def test_a_sound_is_made_like_one_other_sound_of_its_word() -> None:
+    """Zebra [ˈdivə] has z and b, but the ɹ said as v was not made like both."""
+    for reading in [explained("ˈzibɹə", "ˈdivə", "en-US").best, *explained("ˈzibɹə", "ˈdivə", "en-US").readings]:
+        assert sum(name.endswith("assimilation") for name in reading.names) < 2
