@@ -26,7 +26,7 @@ class ReadingChange:
     times: int = 1
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, unsafe_hash=True)  # never changed; a frozen one takes four times as long to make
 class Reading:
     """What was typed and what was read: words, changes (one a kind) and problems.
 
@@ -54,7 +54,6 @@ class ReadingNotes:
 
     def __init__(self, typed: str, columns: Sequence[int] = ()) -> None:
         self.typed, self.columns = typed, columns
-        self.shown = typed.strip() if len(typed.strip()) <= _SHOWN else typed.strip()[:_SHOWN] + "…"
         self.counts: dict[tuple[str, str, str], int] = {}
         self.problems: list[Problem] = []
 
@@ -67,7 +66,9 @@ class ReadingNotes:
         """A problem with the symbol at character `at`; `said` ends the sentence that the symbol begins."""
         points = " ".join(f"U+{ord(char):04X}" for char in symbol)
         name = f"'{symbol}' {points}" if len(symbol) == 1 else f"'{symbol}'"
-        where = worded(" in '{text}'", text=self.shown) if symbol != self.shown else ""
+        shown = self.typed.strip()
+        shown = shown if len(shown) <= _SHOWN else shown[:_SHOWN] + "…"
+        where = worded(" in '{text}'", text=shown) if symbol != shown else ""
         message = worded("{symbol}{where} {said}", symbol=name, where=where, said=said)
         if not self.columns:
             self.columns = [at for at, char in enumerate(self.typed, 1) for _ in normalize("NFD", char)]

@@ -16,7 +16,7 @@ from itertools import pairwise
 from approx.datafiles import read_tsv, rules_path
 from approx.ipa import features as ft
 from approx.ipa.features import BEFORE, TIE, bare, halves, is_nucleus, is_vowel
-from approx.ipa.language import Language
+from approx.ipa.language import Language, language
 from approx.ipa.reading import ReadingNotes
 from approx.ipa.word import (
     DASHES,
@@ -61,6 +61,26 @@ def _letters() -> dict[str, str]:
     return {_nfd(base): base for base in ft.bases() if len(base) == 1 and len(_nfd(base)) > 1}
 
 
+@cache
+def _plain_symbols(primary: str) -> frozenset[str]:
+    """Symbols that are read as they stand where no mark makes them a look-alike; x may begin a stretch."""
+    return frozenset(ft.bases()).difference(_lookalikes(primary), "x")
+
+
+@cache
+def _with_marks(primary: str) -> frozenset[str]:
+    """What is read as something else with its mark: look-alikes of two characters, letters that decomposed text parts."""
+    return frozenset(typed for typed in (*_lookalikes(primary), *_letters()) if len(typed) == 2)
+
+
+@cache
+def _seconds(code: str) -> frozenset[str]:
+    """Symbols that may be one sound with the one before them, without a tie bar."""
+    lang = language(code)
+    pairs = (*lang.diphthongs, *lang.respelled, *(affricate.replace(TIE, "") for affricate in lang.affricates))
+    return frozenset(pair[1:] for pair in pairs)
+
+
 def _nfd(text: str) -> str:
     return unicodedata.normalize("NFD", text)
 
@@ -73,7 +93,9 @@ class WordReader:
 
     def __init__(self, notes: ReadingNotes, lang: Language, exact: bool) -> None:
         self.notes, self.lang, self.exact = notes, lang, exact
-        self.alike = {} if exact else _lookalikes(lang.code.split("-")[0])
+        primary = lang.code.split("-")[0]
+        self.alike = {} if exact else _lookalikes(primary)
+        self.plain, self.with_marks = _plain_symbols(primary), _with_marks(primary)
         self.open: list[tuple[int, int]] = []
         self.heard = 0
         self.left_off = ""
@@ -121,6 +143,8 @@ class WordReader:
 
     def _without_capital(self, token: str) -> str:
         """The word without the capital that a word processor puts at its start."""
+        if token == token.lower():
+            return token
         letters = (at for at, char in enumerate(token) if unicodedata.category(char) in ("Lu", "Ll", "Lo"))
         at = next(letters, 0)
         char, rest = token[at : at + 1], token[at + 1 :]
@@ -141,6 +165,10 @@ class WordReader:
     def _step(self, at: int) -> int:
         """Reads what starts at `at` of the word; how many characters it took."""
         two = self.token[at : at + 2]
+        if two[0] in self.plain and two not in self.with_marks:
+            self.heard += 1
+            self.sounds.add(two[0], self.offset + at, bool(self.open))
+            return 1
         if two in _letters():
             self._plain(_letters()[two], at)
             return 2
@@ -166,8 +194,7 @@ class WordReader:
         """Reads one character that is no look-alike; how many characters it took."""
         place, sounds = self.offset + at, self.sounds
         if char in ft.bases():
-            self.heard += 1
-            sounds.add(char, place, bool(self.open))
+            self._sound(char, place)
         elif char in STRESS or char == ".":
             sounds.add_boundary(char, place)
         elif char == ft.TIE:
@@ -193,11 +220,14 @@ class WordReader:
             self.notes.changed(",", "ˌ", "comma for secondary stress")
             sounds.add_boundary("ˌ", place)
         elif ft.base_features(char) is not None:  # a sound that our table lacks and panphon has
-            self.heard += 1
-            sounds.add(char, place, bool(self.open))
+            self._sound(char, place)
         else:
             self._refuse(char, place)
         return 1
+
+    def _sound(self, char: str, place: int) -> None:
+        self.heard += 1
+        self.sounds.add(char, place, bool(self.open))
 
     def _stress_key(self, typed: str, why: str, at: int) -> int:
         """An apostrophe and its like: stress, or an ejective where no stress can stand."""
@@ -313,7 +343,7 @@ class TypedSounds:
     """One word: sounds so far, and boundaries that wait for the next sound. `at` counts in the whole text."""
 
     def __init__(self, notes: ReadingNotes, lang: Language) -> None:
-        self.notes, self.lang = notes, lang
+        self.notes, self.lang, self.seconds = notes, lang, _seconds(lang.code)
         self.phones: list[str] = []
         self.stressed: dict[int, int] = {}
         self.stress_typed_at: dict[int, int] = {}
@@ -330,11 +360,15 @@ class TypedSounds:
 
     def add(self, symbol: str, at: int, doubt: bool) -> None:
         """A base symbol: one sound with the last where the language has them as one, else a new sound."""
-        joined = self._joined(self.last, symbol, at) if self.last and not self.before else ""
+        phones = self.phones
+        last = phones[-1] if phones and not self.waiting and not self.before else ""
+        one = last and (symbol in self.seconds or last.endswith(TIE))
+        joined = self._joined(last, symbol, at) if one else ""
         if joined:
             self.phones[-1] = joined
         else:
-            self._settle()
+            if self.waiting:
+                self._settle()
             self.phones.append(self.before + symbol)
             self.before = ""
         if doubt:
@@ -497,27 +531,32 @@ class TypedSounds:
         """Marks what is seldom meant as typed in this language as doubtful, notes what else may be meant."""
         lang, changed = self.lang, self.notes.changed
         for at, phone in enumerate(self.phones):
-            letter = bare(phone)[0]
+            letter = phone if len(phone) == 1 else bare(phone)[0]
             if letter in lang.doubtful:
                 changed(letter, letter, lang.doubtful[letter])
                 self.doubtful.add(at)
             elif letter in lang.noted:
                 changed(letter, letter, lang.noted[letter])
+        pairs = [
+            (at, one + other) for at, (one, other) in enumerate(pairwise(self.phones)) if one + other in lang.doubtful
+        ]
+        if not pairs:
+            return
         nuclei = [at for at, phone in enumerate(self.phones) if is_nucleus(phone)]
         first, last = (nuclei[0], nuclei[-1]) if nuclei else (len(self.phones), -1)
-        for at, (one, other) in enumerate(pairwise(self.phones)):
-            if one + other in lang.doubtful and (at < first or at + 1 > last):
-                changed(one + other, one + other, lang.doubtful[one + other])
+        for at, pair in pairs:
+            if at < first or at + 1 > last:
+                changed(pair, pair, lang.doubtful[pair])
                 self.doubtful |= {at, at + 1}
 
     def _report_moved(self, word: Word) -> None:
         """Says which cuts and stress marks could not stay where they were typed."""
-        for _ in self.cuts.difference(word.starts):
+        for _ in self.cuts.difference(word.starts) if self.cuts else ():
             self.notes.changed(".", "", "a cut that leaves a syllable without a vowel")
         for at, degree in self.stressed.items():
-            mark = "ˈˌ"[degree - 1]
             if at in word.starts:
                 continue
+            mark = "ˈˌ"[degree - 1]
             if any(is_nucleus(phone) for phone in self.phones[at:]):
                 self.notes.changed(mark, mark, "moved to the start of its syllable")
             else:

@@ -17,6 +17,8 @@ UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINTELLIGIBLE = "C", features.
 """Stand-ins for sounds that were heard but not identified, and for a stretch nobody understood."""
 UNIDENTIFIED = frozenset({UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNKNOWN_SOUND, UNINTELLIGIBLE})
 """All of them: no sound of a language, and never certain."""
+WEAK_VOWEL = "ə"
+"""Never stressed where no mark says so."""
 DASHES = "-–—−‐‑"
 OMISSIONS = "0∅Ø⌀" + DASHES
 """Signs a transcriber writes for what was left off."""
@@ -195,7 +197,7 @@ def unmarked(phones: Sequence[str], starts: Sequence[int]) -> int:
     first = 0
     for phone in phones:
         if is_nucleus(phone):
-            if phone != "ə":
+            if phone != WEAK_VOWEL:
                 return first
             first += 1
             if first == len(starts):

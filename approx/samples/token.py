@@ -78,6 +78,10 @@ def token_cell(token: Token, column: str) -> str:
     return "" if found is None else str(found)
 
 
+FormNote = tuple[str, str, str]
+"""A change: what was typed, what it was read as, why."""
+
+
 @dataclass(frozen=True, slots=True)
 class CellChange:
     """One kind of change made while reading: in which column, from what to what, why, how often, where first."""
@@ -158,7 +162,7 @@ class Log:
         else:
             self._further.setdefault(problem.code, (problem, []))[1].append(problem.line)
 
-    def change(self, column: str, note: tuple[str, str, str], row: int, times: int = 1) -> None:
+    def change(self, column: str, note: FormNote, row: int, times: int = 1) -> None:
         """Add a change (typed, read, why)."""
         entry = self._changes.setdefault((column, *note), [0, row])
         entry[0] += times

@@ -73,7 +73,7 @@ def plain(text: str) -> str:
 
 def visible(text: str) -> str:
     """A cell without blanks at its edges and without characters nobody can see."""
-    return (text if text.isascii() else text.translate(_INVISIBLE)).strip()
+    return (text if text.isprintable() else text.translate(_INVISIBLE)).strip()
 
 
 def composed(text: str) -> str:

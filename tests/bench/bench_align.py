@@ -19,8 +19,7 @@ from typing import Any
 
 from simulated_pairs import Links, Pair, pairs, targets
 
-from approx.ipa import read, segments
-from approx.ipa.plain_forms import quick_reader
+from approx.ipa import reader_of, segments
 from approx.scoring.alignment.costs import Prepared, prepare
 from approx.scoring.bulk.fast_align import Alignments, PreparedForms
 
@@ -114,11 +113,10 @@ def with_lingpy(rows: Sequence[tuple[Sequence[str], Sequence[str]]]) -> tuple[fl
 
 def from_text(texts: Sequence[str]) -> PreparedForms:
     """Forms read as a sample's are, each distinct one once."""
-    reader, known = quick_reader("en-US"), dict[str, Prepared]()
+    reader, known = reader_of("en-US"), dict[str, Prepared]()
     for text in texts:
         if text not in known:
-            found = reader.word(text)
-            known[text] = prepare(found[0] if found else read(text).words[0])
+            known[text] = prepare(reader.read(text).words[0])
     return PreparedForms([known[text] for text in texts])
 
 

@@ -9,7 +9,7 @@ import pytest
 from slow_syllables import LEGAL_ENGLISH, slow_starts
 
 from approx.datafiles import rules_path
-from approx.ipa import read
+from approx.ipa import reader_of
 from approx.ipa.word import Word
 
 IPA = {  # ARPAbet, the dictionary's own spelling of sounds, by hand
@@ -74,7 +74,7 @@ def test_joined_sounds_equal_the_input_for_every_pronunciation() -> None:
     for word, sounds in entries():
         phones = tuple(phone for phone, _ in sounds)
         text = phones[0] + "".join("." * looks_like_one(phones, at) + phones[at] for at in range(1, len(phones)))
-        reading = read.__wrapped__(text)
+        reading = reader_of("en-US").read(text)
         found = reading.words[0]
         if reading.problems or len(reading.words) != 1 or found.phones != phones:
             wrong.append(f"{word}: {text} read as {reading.words}")
@@ -106,7 +106,7 @@ def test_a_word_written_and_read_again_is_the_same_word() -> None:
         written = Word(phones, starts, degrees).ipa
         if "." in written:
             dotted[word] = written
-        reading = read.__wrapped__(written)
+        reading = reader_of("en-US").read(written)
         after = reading.words[0]
         same = (after.phones, after.starts, after.stress) == (phones, starts, degrees)
         if len(reading.words) != 1 or reading.problems or not same or after.ipa != written:

@@ -14,7 +14,7 @@ from places import DATA
 from respelled import read_back, respell
 
 from approx.datafiles import read_toml, read_tsv, rules_path
-from approx.ipa.symbols import read
+from approx.ipa import read
 from approx.lexicon.respelling.respelling import respell_word
 from approx.lexicon.respelling.spelling_table import WHERE
 

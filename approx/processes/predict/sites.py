@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from approx.child.demands import position_of
+from approx.ipa import read
 from approx.ipa.features import halves, is_nucleus
-from approx.ipa.symbols import read
 from approx.ipa.word import Word
 from approx.processes.engine.apply import apply, apply_at
 from approx.processes.engine.form import Form

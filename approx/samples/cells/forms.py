@@ -8,15 +8,15 @@ What is read as what (common practice, no source; the words are in `rules/sample
 from __future__ import annotations
 
 import re
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from sys import intern
 
-from approx.ipa import Reading, Word, read
-from approx.ipa.plain_forms import FormNote, quick_reader
+from approx.ipa import Reading, Word, reader_of
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL
 from approx.problems import Problem
 from approx.samples.cells.dates import coded, mangled
+from approx.samples.token import FormNote
 from approx.samples.vocabulary import UNSEEN, clean, composed, sheet_rules, visible
 from approx.wording import worded
 
@@ -27,6 +27,8 @@ NO_SOUNDS = Word((), (), ())
 
 LONGEST, MOST_SOUNDS = 2000, 500
 """Characters and sounds; a longer cell holds no form."""
+_SURELY_SHORT = MOST_SOUNDS // 4
+"""Characters that are not read as too many sounds: none is read as more than four."""
 
 _SEPARATORS = {
     "ipa": re.compile(r"\s*(?:->|=>|[;>→/\r\n]|,(?=[\s\"'ˈˌ’]))\s*|\s+[,~]\s+"),
@@ -57,43 +59,33 @@ SILENT = Cell((None,))
 
 
 class CellReader:
-    """Reads cells of one notation; equal parts of words are one object."""
+    """Reads cells of one notation, each text once."""
 
     def __init__(self, notation: str = "ipa") -> None:
         self.notation = notation
         self.marks = frozenset().union(*sheet_rules().cells)
-        self.parts: dict[tuple[int, ...], tuple[int, ...]] = {}
-        self._plain: dict[str, dict[str, Word | None]] = {}
-        self._noted: dict[tuple[str, str], tuple[Word, tuple[FormNote, ...]]] = {}
+        self._productions = defaultdict[str, dict[str, Word | Cell]](dict)
 
-    def plain(self, text: str, language: str) -> Word | None:
-        """The one word of a cell that is wholly understood and of which there is nothing to say; else None. One object for
-        equal cells, since a form is said for several words."""
-        known = self._plain.setdefault(language, {})
-        if text not in known:
-            found = self._quick(text, language)
-            known[text] = None if found is None or found[1] or not_understood(found[0]) else found[0]
-        return known[text]
+    def production(self, text: str, language: str) -> Word | Cell:
+        """A cell of what the child said: the one word where it is wholly understood and there is nothing to say of it.
 
-    def _quick(self, text: str, language: str) -> tuple[Word, tuple[FormNote, ...]] | None:
-        """The word of a plainly typed cell that is no mark, and what is noted of it; kept where there is something to note,
-        since `production` asks for it again."""
-        found = quick_reader(language).word(text) if self.notation == "ipa" else None
-        if found is None or text.casefold() in self.marks:
-            return None
-        if found[1]:
-            self._noted[language, text] = found
+        One object for equal cells, since a form is said for several words.
+        """
+        known = self._productions[language]
+        found = known.get(text)
+        if found is None:
+            found = known[text] = self._production(text, language)
         return found
 
-    def production(self, text: str, language: str) -> Cell:
-        """A cell of what the child said."""
-        plain = self._noted.get((language, text)) or self._quick(text, language)
-        if plain is not None:
-            return Cell((plain[0],), plain[1])
-        if len(text) <= MOST_SOUNDS and _ONE_FORM.fullmatch(text) and text.casefold() not in self.marks:
-            reading = self._read(text, language)
-            if len(reading.words) == 1 and not reading.changes and not reading.problems:
-                return Cell((self.kept(reading.words[0]),))
+    def _production(self, text: str, language: str) -> Word | Cell:
+        if len(text) <= _SURELY_SHORT and _ONE_FORM.fullmatch(text) and text.casefold() not in self.marks:
+            reading = reader_of(language, self.notation).read(text)
+            if len(reading.words) == 1 and not reading.problems:
+                word = reading.words[0]
+                if not reading.changes and not not_understood(word):
+                    return word
+                if clean(text) == text:
+                    return Cell((word,), _form_notes(reading))
         seen = visible(text)
         cell = self._marked(composed(seen), language) if seen else SILENT
         return cell if seen == text else replace(cell, notes=(*cell.notes, UNSEEN))
@@ -176,13 +168,13 @@ class CellReader:
     def _word(self, piece: str, language: str, notes: list[FormNote], problems: list[Problem]) -> Word | None:
         if piece.casefold() in sheet_rules().unintelligible:
             notes.append((piece, UNINTELLIGIBLE, "a mark for what was not understood"))
-            return self.kept(Word((UNINTELLIGIBLE,), (0,), (0,), frozenset({0})))
+            return Word((UNINTELLIGIBLE,), (0,), (0,), frozenset({0}))
         if found := _SYLLABLES.fullmatch(piece):
             count = int(found[1])
             notes.append((piece, f"{count} × {UNINTELLIGIBLE}", "syllables that were not understood"))
             places = tuple(range(count))
-            return self.kept(Word((UNINTELLIGIBLE,) * count, places, (0,) * count, frozenset(places)))
-        reading = self._read(piece, language)
+            return Word((UNINTELLIGIBLE,) * count, places, (0,) * count, frozenset(places))
+        reading = reader_of(language, self.notation).read(piece)
         if reading.problems:
             problems.extend(reading.problems)
             return None
@@ -198,21 +190,13 @@ class CellReader:
                 )
             )
             return None
-        notes.extend((change.typed, change.read, change.why) for change in reading.changes for _ in range(change.times))
-        return self.kept(joined_words(reading.words, piece.split()))
+        notes.extend(_form_notes(reading))
+        return joined_words(reading.words, piece.split())
 
-    def _read(self, text: str, language: str) -> Reading:
-        plain = quick_reader(language).word(text) if self.notation == "ipa" else None
-        if plain is not None and not plain[1]:
-            return Reading(text, (plain[0],))
-        return read.__wrapped__(text, language, self.notation)  # each text comes once: it need not be remembered
 
-    def kept(self, word: Word) -> Word:
-        """The word with its parts shared: a sample of a million rows has few different sounds and patterns."""
-        shared = self.parts.setdefault
-        starts, stress = word.starts, word.stress
-        phones = tuple(map(intern, word.phones))
-        return Word(phones, shared(starts, starts), shared(stress, stress), word.doubtful, word.omitted, word.edges)
+def _form_notes(reading: Reading) -> tuple[FormNote, ...]:
+    """Every change, as often as it was made."""
+    return tuple([(change.typed, change.read, change.why) for change in reading.changes for _ in range(change.times)])
 
 
 def _too_long(message: str, body: str) -> Cell:

@@ -216,10 +216,12 @@ def _records(lines: Iterable[str], delimiter: str, table: Table, width: int | No
                 some = _up_to_long(some, number, table)
                 feed = iter(())
             block = "".join(some)
-            if CONTROL.search(block):
+            if not block.replace("\n", "").isprintable() and CONTROL.search(block):
                 _note_control(some, number, table)
             if '"' not in block:
-                bare = [line.rstrip("\r\n") for line in some]
+                bare = (block.replace("\r\n", "\n").replace("\r", "\n") if "\r" in block else block).split("\n")
+                if not bare[-1]:
+                    bare.pop()  # what follows the last line end
                 yield [line.split(delimiter) if line else [] for line in bare]
                 number += len(some)
                 continue

@@ -6,12 +6,11 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from approx.ipa.plain_forms import FormNote
 from approx.problems import Problem
 from approx.samples.cells.dates import read_age, read_date, turned_into
 from approx.samples.columns.headers import Layout
 from approx.samples.files.write import unguarded
-from approx.samples.token import Log
+from approx.samples.token import FormNote, Log
 from approx.samples.vocabulary import UNSEEN, briefly, clean, plain, sheet_rules, visible
 from approx.wording import worded
 

@@ -8,13 +8,12 @@ from dataclasses import dataclass, field, replace
 
 from approx.ipa import Word, read
 from approx.ipa.features import is_vowel
-from approx.ipa.plain_forms import FormNote
 from approx.ipa.word import UNINTELLIGIBLE
 from approx.problems import Problem
 from approx.samples.cells.forms import SILENT, Cell, CellReader, joined_words, not_understood
 from approx.samples.columns.headers import Layout
 from approx.samples.files.write import unguarded
-from approx.samples.token import COUNTED, Pair, TokenKind
+from approx.samples.token import COUNTED, FormNote, Pair, TokenKind
 from approx.samples.vocabulary import UNSEEN, briefly, clean, plain, sheet_rules, visible
 from approx.wording import worded
 
@@ -76,11 +75,11 @@ class PairReader:
 
     def pairs(self, aim: RowTarget, typed: str, row: int) -> tuple[Pair, ...] | Noted:
         """The pairs of a row's attempts, in order; none, and nothing noted, where all cells are empty."""
-        if aim.plain:
-            word = self.cells.plain(typed, aim.language)
-            if word is not None:
-                return (Pair(aim.gloss, aim.target, word, "scored", aim.language),)
         said = self.cells.production(self.free(typed), aim.language)
+        if isinstance(said, Word):
+            if aim.plain:
+                return (Pair(aim.gloss, aim.target, said, "scored", aim.language),)
+            said = Cell((said,))
         if said.problems and any(problem.code == "sample.remark" for problem in said.problems):
             said = self._form_after_all(said, self.free(typed), aim)
         if not aim.notes and not aim.problems and not said.notes and not said.problems:
@@ -107,7 +106,7 @@ class PairReader:
 
     def free(self, text: str) -> str:
         """A cell without the guard that a text file may have."""
-        return unguarded(text) if self.guarded else text
+        return unguarded(text) if self.guarded and text[:1] == "'" else text
 
     def _placed(self, problem: Problem, column: str) -> Problem:
         message = worded("{column}: {what}", column=self.layout.heading(column), what=problem.message)
@@ -184,7 +183,7 @@ class PairReader:
             problems.append(self._placed(problem, "target_word"))
             return None
         notes.append(("target_ipa", ("", "the adult form", "looked up, as target_ipa is empty")))
-        return self.cells.kept(joined_words(tuple(word for reading in readings for word in reading.words)))
+        return joined_words(tuple(word for reading in readings for word in reading.words))
 
 
 def _could_be(word: Word, target: Word) -> bool:

@@ -86,9 +86,8 @@ class SampleReader:
         self.forms = PairReader(self.layout, table.guarded, language, look_up, notation)
         self._silence = (Pair("", None, None, "no response", language, "no response"),)
         self._noted: list[Noted] = []
-        self._told = self._forms = self._letters = self._tokens = self._aims = self._problems = self._wrong = (
-            self._blank_run
-        ) = self._last_blank = 0
+        self._told = self._forms = self._letters = self._aims = self._problems = self._wrong = 0
+        self._blank_run = self._last_blank = 0
         self._bare: list[int] = []
         self._bare_text, self._bare_long = "", False
         self._stopped: tuple[int, str, str] | None = None
@@ -106,8 +105,8 @@ class SampleReader:
             self.table.header,
         )
         aims: dict[tuple[str, ...], RowTarget] = {}
-        number = 1
-        for number, cells in enumerate(islice(self.table.rows, self.bounds.rows), 2):
+        number, tokens, most = 1, 0, self.bounds.rows
+        for number, cells in enumerate(islice(self.table.rows, most), 2):
             if self._stopped:
                 number -= 1  # noqa: PLW2901 - of the last row that was read
                 break
@@ -148,13 +147,13 @@ class SampleReader:
                     continue
                 pairs = self._silence
                 self._without(number, cells)
-            self._tokens += len(pairs)
-            if self._tokens > self.bounds.rows:
-                self.stop(number, worded("more than {rows} attempts", rows=f"{self.bounds.rows:,}"), "split the file")
+            tokens += len(pairs)
+            if tokens > most:
+                self.stop(number, worded("more than {rows} attempts", rows=f"{most:,}"), "split the file")
             yield number, cells, pairs
         self.rows = number - 1
-        if self.rows >= self.bounds.rows and next(iter(self.table.rows), None) is not None:
-            self.stop(number, worded("more than {most_rows} rows", most_rows=f"{self.bounds.rows:,}"), "split the file")
+        if self.rows >= most and next(iter(self.table.rows), None) is not None:
+            self.stop(number, worded("more than {most_rows} rows", most_rows=f"{most:,}"), "split the file")
         if self._stopped:
             self._say_stopped()
         self._spelled(aims.values())

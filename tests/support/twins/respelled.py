@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from approx.ipa.symbols import read
+from approx.ipa import read
 from approx.ipa.word import Word
 from approx.lexicon.homophones import printed_word
 from approx.lexicon.respelling.respelling import respell_word
