@@ -183,7 +183,9 @@ class _Count:
     examples: dict[tuple[str, str], None] = field(default_factory=dict)
 
 
-def take_inventory(said: Iterable[HeardForm] | Mapping[HeardForm, int], rule: Criterion | None = None, language: str = "en-US") -> Inventory:
+def take_inventory(
+    said: Iterable[HeardForm] | Mapping[HeardForm, int], rule: Criterion | None = None, language: str = "en-US"
+) -> Inventory:
     """The inventory of forms as said, one by one or with how often each was. `rule`: the criterion, by default that of `rules/inventory.toml`.
 
     Of a phrase, give each word said as a form of its own (`words_apart`). No form at all gives an inventory without cells
