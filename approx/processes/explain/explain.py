@@ -58,8 +58,8 @@ that shares little with the adult form: each such start is aligned anew."""
 _MOVED, _EXCHANGE = unwritten_rule("metathesis.moved"), unwritten_rule("metathesis.exchange")
 _LEFT_OFF = unwritten_rule("vocalization.left-off")
 _LOSSES = ("final consonant deletion", "cluster reduction")
-_NO_WORD = Word((), (), ())
-PairLinks = Sequence[Link]
+_NO_WORD, _NOTHING = Word((), (), ()), frozenset[int]()
+PairLinks = tuple[Link, ...]
 
 
 class _Start(NamedTuple):
@@ -111,28 +111,26 @@ class Explainer:
             return Explanation(target, produced, best, tuple(others))
         if nothing_understood(target) or nothing_understood(produced):
             return Explanation(target, produced, _untold(target, produced))
-        start, said = opened_syllabics(target), opened_syllabics(as_aimed(target, produced))[0].word
-        links = align_forms(start[0].word, said).links
+        start, (meant, said) = opened_syllabics(target), to_align(target, produced)
+        links = align_forms(meant, said).links
         best, *others = [self._told(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
         return Explanation(target, produced, best, tuple(others))
 
-    def readings(self, target: Word, produced: Word, links: PairLinks | None = None) -> GoodReadings:
-        """The first reading, then the other good ones, without their steps.
-
-        `links`: the alignment of the two as `to_align` gives them, where it is already known.
-        """
+    def readings(self, target: Word, produced: Word) -> GoodReadings:
+        """The first reading, then the other good ones, without their steps."""
         if target.edges or produced.edges:
             parts = parts_of(target, produced)
             return phrase_readings(parts, [self.readings(part.target, part.produced) for part in parts])
-        if nothing_understood(target) or nothing_understood(produced):
-            return (_untold(target, produced),)
+        meant, said = to_align(target, produced)
+        return self.readings_of_word(target, said, align_forms(meant, said).links)
+
+    def readings_of_word(self, target: Word, said: Word, links: PairLinks) -> GoodReadings:
+        """The same of one word. `said`: the production as `to_align` gives it; `links`: its alignment."""
+        if nothing_understood(target) or nothing_understood(said):
+            return (_untold(target, said),)
         if target is not self._target:
             self._target, self._opened = target, opened_syllabics(target)
-        start, said = self._opened, _plain(produced)
-        if (other := as_aimed(target, said)) is not said:
-            said, links = other, None
-        if links is None:
-            links = align_forms(start[0].word, said).links
+        start = self._opened
         return tuple([self._told(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links)])
 
     def _told(self, way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
@@ -181,15 +179,15 @@ class Explainer:
 
         *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
         """
-        never = frozenset(
-            [(i, j) for i, j in links if i is not None and j is not None and start.origins[i] in doubtful]
-        )
-        joined = _joining(links)
-        every = joined == len(start.phones) == len(produced.phones)  # sound by sound: one link less is one sound less
-        if not may_coalesce(produced.phones) and (every or most_joined(start.phones, produced.phones, never) < joined):
+        known, alone = _linked(links), not may_coalesce(produced.phones)
+        joined = len(known.joined)
+        if alone and joined == len(start.phones) == len(produced.phones):
+            return []  # sound by sound: one link less is one sound less
+        never = frozenset([(i, j) for i, j in known.joined if start.origins[i] in doubtful])
+        if alone and most_joined(start.phones, produced.phones, never) < joined:
             return []
         other = align_prepared(_prepared(start), prepare(produced), never).links
-        if _joining(other) < joined:
+        if len(_linked(other).joined) < joined:
             return []
         return [way for way in self._ways(_Start(start, 0.0), produced, other) if way.cost < best.cost]
 
@@ -240,7 +238,7 @@ class Explainer:
 
     def _ways(self, start: _Start, produced: Word, links: PairLinks) -> list[_Way]:
         """Readings from one start: ways to lose and add sounds, each with ways to change what stays."""
-        wanted, lost, added = _wanted(start.form, produced, links)
+        wanted, lost, added = _wanted(start.form, produced, _linked(links))
         find = self.structures.search if start.steps else self.structures.ways
         found: list[_Way] = []
         for structure in find(start.form, lost, added, wanted):
@@ -336,9 +334,33 @@ def _doubtful(start: Form, links: PairLinks, best: _Way) -> set[int]:
     return out
 
 
-def _joining(links: PairLinks) -> int:
-    """How many links join a sound of the one form with one of the other."""
-    return sum([i is not None and j is not None for i, j in links])
+class _Linked(NamedTuple):
+    """Links whatever the sounds are: places joined, adult places with nothing said for them alone (two sounds said as one:
+    the second), and places of sounds added, each after the adult place before it (-1: none)."""
+
+    joined: tuple[tuple[int, int], ...]
+    lost: tuple[int, ...]
+    added: tuple[tuple[int, int], ...]
+
+
+@lru_cache(maxsize=4096)
+def _linked(links: tuple[Link, ...]) -> _Linked:
+    joined: list[tuple[int, int]] = []
+    lost: list[int] = []
+    added: list[tuple[int, int]] = []
+    last = -1
+    for i, j in links:
+        if i is None:
+            if j is not None:
+                added.append((last, j))
+        elif j is None:
+            lost.append(i)
+        else:
+            if joined and joined[-1][1] == j:
+                lost.append(i)
+            joined.append((i, j))
+            last = i
+    return _Linked(tuple(joined), tuple(lost), tuple(added))
 
 
 _LIKE_CONSONANT = 1.0
@@ -409,28 +431,20 @@ def _prepared(form: Form) -> Prepared:
     return prepare(form.word)
 
 
-def _wanted(start: Form, produced: Word, links: PairLinks) -> tuple[dict[int, str], Lost, Added]:
+def _wanted(start: Form, produced: Word, links: _Linked) -> tuple[dict[int, str], Lost, Added]:
     """What the alignment asks: sound wanted for each adult sound that stays, those lost, those added."""
-    wanted: dict[int, str] = {}
-    lost: list[int] = []
-    added: list[tuple[int, str]] = []
-    phones, origins, heard, said, last = start.phones, start.origins, produced.phones, -1, -1
-    for i, j in links:
-        if i is None:
-            if j is not None:
-                added.append((last, heard[j]))
-            continue
-        origin = origins[i]
-        if j is None:
-            lost.append(origin)
-            continue
-        if j == said:  # two sounds said as one
-            lost.append(origin)
-        else:
-            said, sound = j, heard[j]
-            wanted[origin] = sound if sound == phones[i] else as_meant(phones[i], sound)
-        last = origin
-    return wanted, frozenset(lost), tuple(added)
+    phones, origins, heard = start.phones, start.origins, produced.phones
+    lost, added = links.lost, links.added
+    wanted = {
+        origins[i]: heard[j] if heard[j] == phones[i] else as_meant(phones[i], heard[j])
+        for i, j in links.joined
+        if i not in lost
+    }
+    return (
+        wanted,
+        frozenset([origins[i] for i in lost]) if lost else _NOTHING,
+        tuple([(origins[i] if i >= 0 else -1, heard[j]) for i, j in added]) if added else (),
+    )
 
 
 @cache
@@ -464,8 +478,8 @@ def opened_syllabics(word: Word) -> tuple[Form, tuple[int, ...]]:
 
 
 def to_align(target: Word, produced: Word) -> tuple[Word, Word]:
-    """The two forms as `Explainer.readings` wants them aligned: syllabic consonants as ə and the consonant."""
-    return _plain(target), _plain(produced)
+    """The two forms as they are aligned: syllabic consonants as ə and the consonant, the production as the target asks."""
+    return _plain(target), as_aimed(target, _plain(produced))
 
 
 def _plain(word: Word) -> Word:
@@ -523,10 +537,10 @@ def _repeats(word: Word) -> bool:
 
 def _swapped(changed: list[tuple[int, int, str]], wanted: dict[int, str]) -> dict[int, str]:
     """Two consonants that changed places with each other: adult sound -> what was said for it."""
-    pairs = [(phone, origin) for _, origin, phone in changed if not is_nucleus(phone)]
-    for number, (phone, origin) in enumerate(pairs):
-        for other, far in pairs[number + 1 :]:
-            if wanted[origin] == other and wanted[far] == phone:
+    for number, (_, origin, phone) in enumerate(changed):
+        said = wanted[origin]
+        for _, far, other in changed[number + 1 :]:
+            if said == other and wanted[far] == phone and not is_nucleus(phone) and not is_nucleus(other):
                 return {origin: other, far: phone}
     return {}
 

@@ -42,14 +42,13 @@ def explain_each(
     for start in range(0, len(order), _AT_ONCE):
         part = order[start : start + _AT_ONCE]
         plain = [to_align(targets[number], productions[number]) for number in part]
-        for number, asked, link in zip(part, plain, linker(plain), strict=True):
-            pair = targets[number], productions[number]
-            if last is None or pair[1] != last[1] or pair[0] != last[0]:
-                if explainer.strange.too_many(*asked, link):
-                    found = (unexplained(*asked, link),)
+        for number, asked, links in zip(part, plain, linker(plain), strict=True):
+            if asked != last:
+                if explainer.strange.too_many(*asked, links):
+                    found = (unexplained(*asked, links),)
                 else:
-                    found = explainer.readings(*pair, links=link)
-                last = pair
+                    found = explainer.readings_of_word(targets[number], asked[1], links)
+                last = asked
             yield number, found
 
 
