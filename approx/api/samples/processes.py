@@ -42,7 +42,7 @@ if TYPE_CHECKING:
     from approx.processes.rules.ruleset import RuleSet
     from approx.reports.document import Document
     from approx.samples.token import Pair
-    from approx.scoring.alignment.align import FormPair, Link, Linker
+    from approx.scoring.alignment.align import FormPair, Linker, Never, PairLinks
 
 PROCESS_CAUTION = "Counts describe this sample only; they are not a diagnosis."
 
@@ -391,10 +391,11 @@ def _told(linker: Linker, pairs: int, on_progress: OnProgress | None) -> Linker:
         return linker
     done = 0
 
-    def link(forms: Sequence[FormPair]) -> Sequence[Sequence[Link]]:
+    def link(forms: Sequence[FormPair], *, never: Sequence[Never] = ()) -> Sequence[PairLinks]:
         nonlocal done
-        on_progress("different pairs explained", done, pairs)
-        done += len(forms)
-        return linker(forms)
+        if not never:  # else they were here before
+            on_progress("different pairs explained", done, pairs)
+            done += len(forms)
+        return linker(forms, never=never)
 
     return link

@@ -40,15 +40,15 @@ from approx.processes.rules.rule import unwritten_rule
 from approx.processes.rules.ruleset import RuleSet
 from approx.scoring.alignment.align import (
     Alignment,
-    Link,
+    Never,
+    PairLinks,
     align_forms,
     align_prepared,
     as_aimed,
     may_coalesce,
-    most_joined,
     moved,
 )
-from approx.scoring.alignment.costs import Prepared, prepare
+from approx.scoring.alignment.costs import prepare
 
 __all__ = ["Derivation", "Explainer", "Explanation", "Use", "as_meant", "opened_syllabics"]
 _SYLLABIC = "̩"
@@ -58,8 +58,7 @@ that shares little with the adult form: each such start is aligned anew."""
 _MOVED, _EXCHANGE = unwritten_rule("metathesis.moved"), unwritten_rule("metathesis.exchange")
 _LEFT_OFF = unwritten_rule("vocalization.left-off")
 _LOSSES = ("final consonant deletion", "cluster reduction")
-_NO_WORD, _NOTHING = Word((), (), ()), frozenset[int]()
-PairLinks = tuple[Link, ...]
+_NO_WORD, _NOTHING, _NO_LINKS = Word((), (), ()), frozenset[int](), Never()
 
 
 class _Start(NamedTuple):
@@ -79,6 +78,18 @@ class _Way(NamedTuple):
     structure: Structure
     swapped: dict[int, str]
     changes: tuple[SoundWay, ...]
+
+
+class BegunPair(NamedTuple):
+    """A pair of words half explained: the adult form with the sounds that were written, what was said, the links of the two,
+    readings by these, the best of them, and the links of it that may be wrong."""
+
+    start: tuple[Form, tuple[int, ...]]
+    said: Word
+    links: PairLinks
+    found: list[_Way]
+    best: _Way
+    never: Never
 
 
 class Explainer:
@@ -110,10 +121,10 @@ class Explainer:
             best, *others = phrase_readings(parts, [(each.best, *each.readings) for each in found])
             return Explanation(target, produced, best, tuple(others))
         if nothing_understood(target) or nothing_understood(produced):
-            return Explanation(target, produced, _untold(target, produced))
-        start, (meant, said) = opened_syllabics(target), to_align(target, produced)
-        links = align_forms(meant, said).links
-        best, *others = [self._told(way, uses, start, steps=True) for way, uses in self._ranked(start[0], said, links)]
+            return Explanation(target, produced, untold(target, produced))
+        meant, said = to_align(target, produced)
+        begun = self.begin(target, said, align_forms(meant, said).links)
+        best, *others = self._finish_alone(begun, steps=True)
         return Explanation(target, produced, best, tuple(others))
 
     def readings(self, target: Word, produced: Word) -> GoodReadings:
@@ -122,16 +133,40 @@ class Explainer:
             parts = parts_of(target, produced)
             return phrase_readings(parts, [self.readings(part.target, part.produced) for part in parts])
         meant, said = to_align(target, produced)
-        return self.readings_of_word(target, said, align_forms(meant, said).links)
+        if nothing_understood(meant) or nothing_understood(said):
+            return (untold(meant, said),)
+        return self._finish_alone(self.begin(target, said, align_forms(meant, said).links), steps=False)
 
-    def readings_of_word(self, target: Word, said: Word, links: PairLinks) -> GoodReadings:
-        """The same of one word. `said`: the production as `to_align` gives it; `links`: its alignment."""
-        if nothing_understood(target) or nothing_understood(said):
-            return (_untold(target, said),)
+    def begin(self, target: Word, said: Word, links: PairLinks) -> BegunPair:
+        """The readings of a pair of words by its alignment, and what in that may be wrong. `said`: the production as
+        `to_align` gives it."""
         if target is not self._target:
             self._target, self._opened = target, opened_syllabics(target)
-        start = self._opened
-        return tuple([self._told(way, uses, start, steps=False) for way, uses in self._ranked(start[0], said, links)])
+            self._begin, self._sound_ways = _Start(self._opened[0], 0.0), {}
+        start = self._opened[0]
+        found = self._ways(self._begin, said, links)
+        added, doubled = len(links) != len(start.phones), _repeats(said)
+        if added or doubled:
+            for begin in self._other_starts(start, said, links, added, doubled):
+                found += self._ways(begin, said, align_forms(begin.form.word, said).links)
+        best = found[0] if len(found) == 1 else min(found, key=_cost)
+        return BegunPair(self._opened, said, links, found, best, _doubted(start, said, links, best))
+
+    def finish(self, begun: BegunPair, links: PairLinks = (), steps: bool = False) -> GoodReadings:
+        """The good readings of a pair. `links`: the next best ones, without those in doubt, if there are such."""
+        start = begun.start[0]
+        found = begun.found
+        if links and len(_linked(links).joined) >= len(_linked(begun.links).joined):
+            # *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l
+            other = self._ways(_Start(start, 0.0), begun.said, links)
+            found = found + [way for way in other if way.cost < begun.best.cost]
+        return tuple([self._told(way, uses, begun.start, steps) for way, uses in _ranked(found, begun.best)])
+
+    def _finish_alone(self, begun: BegunPair, steps: bool) -> GoodReadings:
+        if not begun.never:
+            return self.finish(begun, steps=steps)
+        other = align_prepared(prepare(begun.start[0].word), prepare(begun.said), begun.never).links
+        return self.finish(begun, other, steps)
 
     def _told(self, way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
         told = _written(way, uses, start, steps)
@@ -145,51 +180,6 @@ class Explainer:
             named += [use._replace(targets=rest)] if rest else []
             named += [Use(_LEFT_OFF.process, _LEFT_OFF.id, lost)] if lost else []
         return told._replace(uses=tuple(named))
-
-    def _ranked(self, start: Form, produced: Word, links: PairLinks) -> list[tuple[_Way, tuple[Use, ...]]]:
-        """The best derivation, then those of other processes that are nearly as good; each with its processes."""
-        if self._begin.form is not start:
-            self._begin, self._sound_ways = _Start(start, 0.0), {}
-        found = self._ways(self._begin, produced, links)
-        added, doubled = len(links) != len(start.phones), _repeats(produced)
-        if added or doubled:
-            for begin in self._other_starts(start, produced, links, added, doubled):
-                found += self._ways(begin, produced, align_forms(begin.form.word, produced).links)
-        best = found[0] if len(found) == 1 else min(found, key=_cost)
-        doubtful = _doubtful(start, links, best)
-        if doubtful:
-            found += self._by_other_links(start, produced, links, best, doubtful)
-        if len(found) == 1:
-            return [(best, _uses(best))]
-        low = min([way.cost for way in found])
-        ranked = [(way, _uses(way)) for way in found if way.cost <= low + READING_SPREAD]
-        ranked.sort(key=lambda each: (each[0].cost, len(each[1])))
-        first = sorted([use.process for use in ranked[0][1]])
-        others: dict[tuple[str, ...], tuple[_Way, tuple[Use, ...]]] = {}
-        for each in ranked[1:]:
-            names = sorted([use.process for use in each[1]])
-            if names != first:
-                others.setdefault(tuple(names), each)
-        return [ranked[0], *list(others.values())[:MOST_OTHERS]]
-
-    def _by_other_links(
-        self, start: Form, produced: Word, links: PairLinks, best: _Way, doubtful: set[int]
-    ) -> list[_Way]:
-        """The readings of the next best links, if better. `doubtful`: adult sounds that may be linked with the wrong one.
-
-        *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
-        """
-        known, alone = _linked(links), not may_coalesce(produced.phones)
-        joined = len(known.joined)
-        if alone and joined == len(start.phones) == len(produced.phones):
-            return []  # sound by sound: one link less is one sound less
-        never = frozenset([(i, j) for i, j in known.joined if start.origins[i] in doubtful])
-        if alone and most_joined(start.phones, produced.phones, never) < joined:
-            return []
-        other = align_prepared(_prepared(start), prepare(produced), never).links
-        if len(_linked(other).joined) < joined:
-            return []
-        return [way for way in self._ways(_Start(start, 0.0), produced, other) if way.cost < best.cost]
 
     def _other_starts(
         self, start: Form, produced: Word, links: PairLinks, added: bool, doubled: bool
@@ -311,10 +301,37 @@ def _alike(choices: Sequence[tuple[SoundWay, ...]]) -> Iterator[tuple[tuple[Soun
             yield changes, min(dearer, READING_SPREAD)
 
 
-def _untold(target: Word, produced: Word) -> Derivation:
+def _ranked(found: Sequence[_Way], best: _Way) -> list[tuple[_Way, tuple[Use, ...]]]:
+    """The best derivation, then those of other processes that are nearly as good; each with its processes."""
+    if len(found) == 1:
+        return [(best, _uses(best))]
+    low = min([way.cost for way in found])
+    ranked = [(way, _uses(way)) for way in found if way.cost <= low + READING_SPREAD]
+    ranked.sort(key=lambda each: (each[0].cost, len(each[1])))
+    first = sorted([use.process for use in ranked[0][1]])
+    others: dict[tuple[str, ...], tuple[_Way, tuple[Use, ...]]] = {}
+    for each in ranked[1:]:
+        names = sorted([use.process for use in each[1]])
+        if names != first:
+            others.setdefault(tuple(names), each)
+    return [ranked[0], *list(others.values())[:MOST_OTHERS]]
+
+
+def untold(target: Word, produced: Word) -> Derivation:
     """The reading where a word was not understood: no process, and what was aimed at is unexplained."""
     unexplained = () if target.phones == produced.phones else tuple(range(len(target.phones)))
     return Derivation((), (), unexplained, COST_UNEXPLAINED * len(unexplained))
+
+
+def _doubted(start: Form, produced: Word, links: PairLinks, best: _Way) -> Never:
+    """Links that may join the wrong sounds, where others could be in their place."""
+    doubtful = _doubtful(start, links, best)
+    if not doubtful:
+        return _NO_LINKS
+    joined = _linked(links).joined
+    if len(joined) == len(start.phones) == len(produced.phones) and not may_coalesce(produced.phones):
+        return _NO_LINKS  # sound by sound: one link less is one sound less
+    return frozenset([(i, j) for i, j in joined if start.origins[i] in doubtful])
 
 
 def _doubtful(start: Form, links: PairLinks, best: _Way) -> set[int]:
@@ -344,7 +361,7 @@ class _Linked(NamedTuple):
 
 
 @lru_cache(maxsize=4096)
-def _linked(links: tuple[Link, ...]) -> _Linked:
+def _linked(links: PairLinks) -> _Linked:
     joined: list[tuple[int, int]] = []
     lost: list[int] = []
     added: list[tuple[int, int]] = []
@@ -424,11 +441,6 @@ def _written(way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...
         uses = tuple(use._replace(targets=tuple(sorted({back[t] for t in use.targets}))) for use in uses)
         failed = list({back[t] for t in failed})
     return Derivation(uses, tuple(_steps(way)) if steps else (), tuple(sorted(failed)) if failed else (), way.cost)
-
-
-@lru_cache(maxsize=16)
-def _prepared(form: Form) -> Prepared:
-    return prepare(form.word)
 
 
 def _wanted(start: Form, produced: Word, links: _Linked) -> tuple[dict[int, str], Lost, Added]:

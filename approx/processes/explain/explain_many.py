@@ -7,10 +7,10 @@ from collections.abc import Collection, Iterator, Sequence
 
 from approx.ipa.word import Word
 from approx.processes.explain.derivation import GoodReadings, ReadingsFound
-from approx.processes.explain.explain import Explainer, to_align
-from approx.processes.explain.phrases import parts_of, phrase_readings
+from approx.processes.explain.explain import BegunPair, Explainer, to_align, untold
+from approx.processes.explain.phrases import nothing_understood, parts_of, phrase_readings
 from approx.processes.explain.strange import unexplained
-from approx.scoring.alignment.align import FormPair, Linker, WordPair, one_by_one
+from approx.scoring.alignment.align import FormPair, Linker, PairLinks, WordPair, one_by_one
 
 _AT_ONCE = 4096
 
@@ -41,15 +41,28 @@ def explain_each(
     order = _by_form(targets, productions)
     for start in range(0, len(order), _AT_ONCE):
         part = order[start : start + _AT_ONCE]
-        plain = [to_align(targets[number], productions[number]) for number in part]
-        for number, asked, links in zip(part, plain, linker(plain), strict=True):
-            if asked != last:
-                if explainer.strange.too_many(*asked, links):
-                    found = (unexplained(*asked, links),)
-                else:
-                    found = explainer.readings_of_word(targets[number], asked[1], links)
-                last = asked
+        asked = [to_align(targets[number], productions[number]) for number in part]
+        begun: list[BegunPair | GoodReadings | None] = []
+        for number, pair, links in zip(part, asked, linker(asked), strict=True):
+            begun.append(None if pair == last else _begun(explainer, targets[number], pair, links))
+            last = pair
+        doubtful = [(pair, each.never) for pair, each in zip(asked, begun) if isinstance(each, BegunPair) and each.never]
+        others = iter(linker([pair for pair, _ in doubtful], never=[never for _, never in doubtful]))
+        for number, each in zip(part, begun):
+            if isinstance(each, BegunPair):
+                found = explainer.finish(each, next(others) if each.never else ())
+            elif each is not None:
+                found = each
             yield number, found
+
+
+def _begun(explainer: Explainer, target: Word, pair: FormPair, links: PairLinks) -> BegunPair | GoodReadings:
+    """A pair half explained; or its only reading, where it is not looked into. `pair`: as `to_align` gives it."""
+    if explainer.strange.too_many(*pair, links):
+        return (unexplained(*pair, links),)
+    if any(map(nothing_understood, pair)):
+        return (untold(*pair),)
+    return explainer.begin(target, pair[1], links)
 
 
 def _by_form(targets: Sequence[Word], productions: Sequence[Word]) -> array[int]:
