@@ -16,7 +16,7 @@ from approx.processes.engine.apply import apply_at, carry_out_syllables, fits_be
 from approx.processes.engine.form import Form, respan
 from approx.processes.engine.search import Step, search
 from approx.processes.explain.derivation import Use
-from approx.processes.explain.sound_changes import SoundChain, SoundPlace
+from approx.processes.explain.sound_changes import Chains, SoundChain, SoundChanges, SoundPlace
 from approx.processes.rules.rule import Rule, unwritten_rule
 
 UNEXPLAINED = "unexplained"
@@ -227,20 +227,38 @@ class SoundWay(NamedTuple):
     uses: tuple[Use, ...]
 
 
+class WaysAt(dict[str, tuple[SoundWay, ...]]):
+    """The ways from the sound at a place to each sound said for it, cheapest first; looked for as they are asked for."""
+
+    def __init__(self, sounds: SoundChanges, place: SoundPlace, origin: int) -> None:
+        super().__init__()
+        self._sounds, self._place, self._origin = sounds, place, origin
+
+    def __missing__(self, said: str) -> tuple[SoundWay, ...]:
+        origin, found = self._origin, list[SoundWay]()
+        for cost, chain in self._sounds.chains(self._place, said) or _NONE:
+            uses = tuple([Use(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain])
+            found.append(SoundWay(cost, origin, chain, uses))
+        self[said] = ways = tuple(found)
+        return ways
+
+
+_NONE: Chains = ((COST_UNEXPLAINED, ()),)
+
+
 class Structure:
     """One way to lose and add what was lost and added: the form after it, and which adult sound stands where.
 
-    `slots`: (place in the form, adult sound, the sound). Filled when asked for: `places`, what is known about a place, and
-    `changes`, ways from the sound at a place to another one said for it, cheapest first.
+    `slots`: (place in the form, adult sound, the sound). `ways_at`: ways from the sound at a place, filled as they are asked
+    for.
     """
 
-    __slots__ = ("changes", "cost", "failed", "form", "places", "slots", "steps", "uses")
+    __slots__ = ("cost", "failed", "form", "slots", "steps", "uses", "ways_at")
 
     def __init__(self, form: Form, cost: float, steps: Sequence[Step], adult: Form) -> None:
         self.form, self.cost, self.steps = form, cost, tuple(steps)
         self.slots = [(at, origin, form.phones[at]) for at, origin in enumerate(form.origins) if origin >= 0]
-        self.places: dict[int, SoundPlace] = {}
-        self.changes: dict[tuple[int, str], tuple[SoundWay, ...]] = {}
+        self.ways_at: dict[int, WaysAt] = {}
         named = [Use(step.process, step.rule, step.targets) for step in steps if step.process != UNEXPLAINED]
         self.uses = tuple(_with_syllables(_joined(named, adult), form, adult))
         self.failed = [t for step in steps if step.process == UNEXPLAINED for t in step.targets]

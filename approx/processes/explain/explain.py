@@ -30,11 +30,12 @@ from approx.processes.explain.deletions import (
     SoundWay,
     Structure,
     Structures,
+    WaysAt,
 )
 from approx.processes.explain.derivation import Derivation, Explanation, GoodReadings, Use
 from approx.processes.explain.opportunities import LostR, default_opportunity_options, postvocalic_r
 from approx.processes.explain.phrases import MOST_OTHERS, nothing_understood, parts_of, phrase_readings
-from approx.processes.explain.sound_changes import Chains, SoundChanges
+from approx.processes.explain.sound_changes import SoundChanges
 from approx.processes.explain.strange import StrangePairs, is_strange
 from approx.processes.rules.rule import unwritten_rule
 from approx.processes.rules.ruleset import RuleSet
@@ -62,12 +63,15 @@ _NO_WORD, _NOTHING, _NO_LINKS = Word((), (), ()), frozenset[int](), Never()
 
 
 class _Start(NamedTuple):
-    """A form to begin from, what it cost to get there, and how: the adult form, or one with sounds moved or doubled."""
+    """A form to begin from, what it cost to get there, and how: the adult form, or one with sounds moved or doubled.
+
+    `alike`: ways from its sounds, by adult sound, what stands for it after structure, and how contexts fit beside it."""
 
     form: Form
     cost: float
-    uses: tuple[Use, ...] = ()
-    steps: tuple[tuple[str, Form, Form], ...] = ()
+    uses: tuple[Use, ...]
+    steps: tuple[tuple[str, Form, Form], ...]
+    alike: dict[tuple[int, str, int], WaysAt]
 
 
 class _Way(NamedTuple):
@@ -84,7 +88,8 @@ class BegunPair(NamedTuple):
     """A pair of words half explained: the adult form with the sounds that were written, what was said, the links of the two,
     readings by these, the best of them, and the links of it that may be wrong."""
 
-    start: tuple[Form, tuple[int, ...]]
+    start: _Start
+    written: tuple[int, ...]
     said: Word
     links: PairLinks
     found: list[_Way]
@@ -107,10 +112,7 @@ class Explainer:
         self.sounds = SoundChanges(single, tag)
         self.strange = StrangePairs()
         # the adult form asked about last: most pairs come in the order of their forms
-        self._target, self._opened = _NO_WORD, opened_syllabics(_NO_WORD)
-        self._begin = _Start(self._opened[0], 0.0)
-        self._sound_ways: dict[tuple[int, str, str, int], tuple[SoundWay, ...]] = {}
-        """Of the same form: by adult sound, what stands for it after structure, what was said, how contexts fit beside it."""
+        self._asked, self._start, self._written = _NO_WORD, _unchanged(form_of(_NO_WORD)), tuple[int, ...]()
 
     def explain(self, target: Word, produced: Word) -> Explanation:
         """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant; a phrase
@@ -140,39 +142,38 @@ class Explainer:
     def begin(self, target: Word, said: Word, links: PairLinks) -> BegunPair:
         """The readings of a pair of words by its alignment, and what in that may be wrong. `said`: the production as
         `to_align` gives it."""
-        if target is not self._target:
-            self._target, self._opened = target, opened_syllabics(target)
-            self._begin, self._sound_ways = _Start(self._opened[0], 0.0), {}
-        start = self._opened[0]
-        found = self._ways(self._begin, said, links)
-        added, doubled = len(links) != len(start.phones), _repeats(said)
+        if target is not self._asked:
+            form, self._written = opened_syllabics(target)
+            self._asked, self._start = target, _unchanged(form)
+        start = self._start
+        found = self._ways(start, said, links)
+        added, doubled = len(links) != len(start.form.phones), _repeats(said)
         if added or doubled:
-            for begin in self._other_starts(start, said, links, added, doubled):
-                found += self._ways(begin, said, align_forms(begin.form.word, said).links)
+            for other in self._other_starts(start.form, said, links, added, doubled):
+                found += self._ways(other, said, align_forms(other.form.word, said).links)
         best = found[0] if len(found) == 1 else min(found, key=_cost)
-        return BegunPair(self._opened, said, links, found, best, _doubted(start, said, links, best))
+        return BegunPair(start, self._written, said, links, found, best, _doubted(start.form, said, links, best))
 
     def finish(self, begun: BegunPair, links: PairLinks = (), steps: bool = False) -> GoodReadings:
         """The good readings of a pair. `links`: the next best ones, without those in doubt, if there are such."""
-        start = begun.start[0]
-        found = begun.found
+        start, written, found = begun.start, begun.written, begun.found
         if links and len(_linked(links).joined) >= len(_linked(begun.links).joined):
             # *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l
-            other = self._ways(_Start(start, 0.0), begun.said, links)
-            found = found + [way for way in other if way.cost < begun.best.cost]
-        return tuple([self._told(way, uses, begun.start, steps) for way, uses in _ranked(found, begun.best)])
+            found = found + [way for way in self._ways(start, begun.said, links) if way.cost < begun.best.cost]
+        ranked = _ranked(found, begun.best)
+        return tuple([self._told(way, uses, start.form, written, steps) for way, uses in ranked])
 
     def _finish_alone(self, begun: BegunPair, steps: bool) -> GoodReadings:
         if not begun.never:
             return self.finish(begun, steps=steps)
-        other = align_prepared(prepare(begun.start[0].word), prepare(begun.said), begun.never).links
+        other = align_prepared(prepare(begun.start.form.word), prepare(begun.said), begun.never).links
         return self.finish(begun, other, steps)
 
-    def _told(self, way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
-        told = _written(way, uses, start, steps)
+    def _told(self, way: _Way, uses: tuple[Use, ...], start: Form, written: tuple[int, ...], steps: bool) -> Derivation:
+        told = _as_written(way, uses, start, written, steps)
         if not self.vocalized or not any(use.process in _LOSSES for use in told.uses):
             return told
-        vocal = {start[1][at] for at in postvocalic_r(start[0].phones)}
+        vocal = {written[at] for at in postvocalic_r(start.phones)}
         named: list[Use] = []
         for use in told.uses:
             lost = tuple(t for t in use.targets if t in vocal) if use.process in _LOSSES else ()
@@ -192,7 +193,7 @@ class Explainer:
             return
         for after, targets in _moves(start, produced, links) if added else ():
             use = Use(_MOVED.process, _MOVED.id, targets)
-            yield _Start(after, _MOVED.cost, (use,), ((_MOVED.id, start, after),))
+            yield _Start(after, _MOVED.cost, (use,), ((_MOVED.id, start, after),), {})
         if doubled and not _repeats(start.word):
             for begin in self._reduced(start):
                 for rule in self.doubling:
@@ -201,14 +202,14 @@ class Explainer:
                         steps = (*begin.steps, (rule.id, begin.form, after))
                         dearer = 0.0 if _other_vowels(begin.form, after) else _LIKE_CONSONANT
                         cost = round(begin.cost + rule.cost - 0.4 + dearer, 4)
-                        yield _Start(after, cost, (*begin.uses, use), steps)
+                        yield _Start(after, cost, (*begin.uses, use), steps, {})
 
     def _reduced(self, start: Form) -> Iterator[_Start]:
         """The adult form, and what is left of it when its clusters are reduced before a syllable is said twice.
 
         A last consonant of a syllable inside the word goes with what the repeated syllable takes the place of.
         """
-        known = [_Start(start, 0.0)]
+        known = [_unchanged(start)]
         yield known[0]
         for begin in known:
             form = begin.form
@@ -220,7 +221,7 @@ class Explainer:
                     if gone and form.syllable_at(first) == form.stress.index(1):
                         use = Use(rule.process, rule.id, gone)
                         steps = (*begin.steps, (rule.id, form, after))
-                        known.append(_Start(after, begin.cost + rule.cost, (*begin.uses, use), steps))
+                        known.append(_Start(after, begin.cost + rule.cost, (*begin.uses, use), steps, {}))
                         yield known[-1]
             coda = _without_coda(form)
             if coda is not None:
@@ -244,8 +245,8 @@ class Explainer:
         choices: list[tuple[SoundWay, ...]] = []
         for at, origin, _ in slots:
             if origin not in swapped:
-                said = wanted[origin]
-                choices.append(structure.changes.get((at, said)) or self._changes(start.form, structure, at, said))
+                ways = structure.ways_at.get(at)
+                choices.append((self._ways_at(start, structure, at) if ways is None else ways)[wanted[origin]])
         total = start.cost + structure.cost + (_EXCHANGE.cost if swapped else 0.0)
         first = tuple([ways[0] for ways in choices])
         for change in first:
@@ -253,40 +254,29 @@ class Explainer:
         found.append(_Way(round(total, 4), start, structure, swapped, first))
         if sum(map(len, choices)) == len(choices):
             return
-        for number, ways in enumerate(choices):
-            for change in ways[1:]:
+        for number, (cheapest, *others) in enumerate(choices):
+            for change in others:
                 changes = (*first[:number], change, *first[number + 1 :])
-                found.append(_Way(round(total - ways[0].cost + change.cost, 4), start, structure, swapped, changes))
+                found.append(_Way(round(total - cheapest.cost + change.cost, 4), start, structure, swapped, changes))
         for changes, cost in _alike(choices) if len(choices) > 1 else ():
             found.append(_Way(round(total + cost, 4), start, structure, swapped, changes))
 
-    def _changes(self, adult: Form, structure: Structure, at: int, said: str) -> tuple[SoundWay, ...]:
-        """The ways from a sound to the one said for it; kept with the structure."""
+    def _ways_at(self, start: _Start, structure: Structure, at: int) -> WaysAt:
+        """The ways from the sound at a place of a structure; of one that stands alike in another, the same."""
         origin = structure.form.origins[at]
-        place = structure.places.get(at)
-        if place is None:
-            place = structure.places[at] = self.sounds.place(structure.form, at, adult, origin)
-        alike = origin, structure.form.phones[at], said, id(place.beside)
-        found = self._sound_ways.get(alike) if adult is self._begin.form else None
+        place = self.sounds.place(structure.form, at, start.form, origin)
+        alike = origin, structure.form.phones[at], id(place.beside)
+        found = start.alike.get(alike)
         if found is None:
-            found = tuple(
-                [
-                    SoundWay(
-                        cost,
-                        origin,
-                        chain,
-                        tuple([Use(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain]),
-                    )
-                    for cost, chain in self.sounds.chains(place, said) or _NONE
-                ]
-            )
-            if adult is self._begin.form:
-                self._sound_ways[alike] = found
-        structure.changes[at, said] = found
+            found = start.alike[alike] = WaysAt(self.sounds, place, origin)
+        structure.ways_at[at] = found
         return found
 
 
-_NONE: Chains = ((COST_UNEXPLAINED, ()),)
+def _unchanged(form: Form) -> _Start:
+    return _Start(form, 0.0, (), (), {})
+
+
 _cost = attrgetter("cost")
 
 
@@ -433,9 +423,8 @@ def _steps(way: _Way) -> Iterator[tuple[str, str, str]]:
             here = after
 
 
-def _written(way: _Way, uses: tuple[Use, ...], start: tuple[Form, tuple[int, ...]], steps: bool) -> Derivation:
+def _as_written(way: _Way, uses: tuple[Use, ...], form: Form, back: tuple[int, ...], steps: bool) -> Derivation:
     """The derivation with its targets as indexes of the sounds that were written."""
-    form, back = start
     failed = [*way.structure.failed, *[change.origin for change in way.changes if not change.chain]]
     if back is not form.origins and back != form.origins:
         uses = tuple(use._replace(targets=tuple(sorted({back[t] for t in use.targets}))) for use in uses)

@@ -44,10 +44,14 @@ def explain_each(
         asked = [to_align(targets[number], productions[number]) for number in part]
         begun: list[BegunPair | GoodReadings | None] = []
         for number, pair, links in zip(part, asked, linker(asked), strict=True):
-            begun.append(None if pair == last else _begun(explainer, targets[number], pair, links))
+            same = last is not None and pair[1].phones == last[1].phones and pair == last
+            begun.append(None if same else _begun(explainer, targets[number], pair, links))
             last = pair
-        doubtful = [(pair, each.never) for pair, each in zip(asked, begun) if isinstance(each, BegunPair) and each.never]
-        others = iter(linker([pair for pair, _ in doubtful], never=[never for _, never in doubtful]))
+        doubtful = [
+            (pair, each.never) for pair, each in zip(asked, begun) if isinstance(each, BegunPair) and each.never
+        ]
+        forms, never = [pair for pair, _ in doubtful], [links for _, links in doubtful]
+        others = iter(linker(forms, never=never) if doubtful else ())
         for number, each in zip(part, begun):
             if isinstance(each, BegunPair):
                 found = explainer.finish(each, next(others) if each.never else ())
