@@ -44,14 +44,16 @@ def explain_each(
         asked = [to_align(targets[number], productions[number]) for number in part]
         begun: list[BegunPair | GoodReadings | None] = []
         for number, pair, links in zip(part, asked, linker(asked), strict=True):
-            same = last is not None and pair[1].phones == last[1].phones and pair == last
-            begun.append(None if same else _begun(explainer, targets[number], pair, links))
-            last = pair
+            this = targets[number], productions[number]
+            # the sounds first: they hardly ever are the same
+            same = last is not None and this[1].phones == last[1].phones and this == last
+            begun.append(None if same else _begun(explainer, this[0], pair, links))
+            last = this
         doubtful = [
-            (pair, each.never) for pair, each in zip(asked, begun) if isinstance(each, BegunPair) and each.never
+            (meant, each) for (meant, _), each in zip(asked, begun) if isinstance(each, BegunPair) and each.never
         ]
-        forms, never = [pair for pair, _ in doubtful], [links for _, links in doubtful]
-        others = iter(linker(forms, never=never) if doubtful else ())
+        forms = [(meant, each.said) for meant, each in doubtful]
+        others = iter(linker(forms, never=[each.never for _, each in doubtful]) if doubtful else ())
         for number, each in zip(part, begun):
             if isinstance(each, BegunPair):
                 found = explainer.finish(each, next(others) if each.never else ())
