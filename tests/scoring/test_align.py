@@ -293,7 +293,7 @@ short_words = st.lists(st.sampled_from(SOME), min_size=1, max_size=6).map(
 @given(st.lists(st.tuples(short_words, short_words), min_size=1, max_size=8), st.data())
 @settings(max_examples=300, deadline=None)
 def test_links_that_may_not_be_made_are_not_made(pairs: list[tuple[Word, Word]], data: st.DataObject) -> None:
-    """The same links many at once and one by one, and no walk without those links is cheaper (no sound here can be two)."""
+    """The same links many at once and one by one, and no walk without those links is cheaper."""
     never: list[frozenset[tuple[int, int]]] = []
     for one, other in pairs:
         places = [(i, j) for i in range(len(one.phones)) for j in range(len(other.phones))]
@@ -301,10 +301,12 @@ def test_links_that_may_not_be_made_are_not_made(pairs: list[tuple[Word, Word]],
     found = link_words(pairs, never=never)
     assert found == one_by_one(pairs, never=never)
     for (one, other), forbidden, links in zip(pairs, never, found, strict=True):
+        if not costs().coalesced.isdisjoint(other.phones):
+            continue  # two sounds said as one are linked afterwards
         assert forbidden.isdisjoint(links)
         meant, said = prepare(one).numbers, prepare(other).numbers
         if len(meant) + len(said) <= 8:
             walks = [walk for walk in every_walk(len(meant), len(said)) if forbidden.isdisjoint(links_of(walk))]
-            costs = sorted(cost_of_walk(walk, meant, said) for walk in walks)
+            least = min(cost_of_walk(walk, meant, said) for walk in walks)
             mine = [cost_of_walk(walk, meant, said) for walk in walks if links_of(walk) == links]
-            assert costs[0] == min(mine)
+            assert min(mine) == least
