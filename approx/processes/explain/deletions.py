@@ -35,6 +35,7 @@ class StructureRules:
         self.losing = [r for r in plain if r.shortens]
         self.whole = [r for r in rules if r.change.of_syllables and r.process != "reduplication"]
         self.adding = [r for r in rules if not r.change.focus]
+        self._losing: dict[str, list[tuple[Rule, int]]] = {}
         self._losing_at: dict[tuple[str, str, str], list[tuple[Rule, int]]] = {}
         self._offers: dict[tuple[Form, int], list[Offer]] = {}
         self._syllables: dict[tuple[tuple[int, ...], tuple[bool, ...]], list[tuple[Rule, int, int]]] = {}
@@ -68,14 +69,19 @@ class StructureRules:
         key = before, phone, after
         found = self._losing_at.get(key)
         if found is None:
-            spots = [(rule, spot) for rule in self.losing for spot in reversed(range(len(rule.change.focus)))]
             found = self._losing_at[key] = [
                 (rule, spot)
-                for rule, spot in spots
-                if rule.change.focus[spot].fits(phone)
-                and fits_beside(rule.change, spot, before, -1)
-                and fits_beside(rule.change, spot, after, 1)
+                for rule, spot in self._of_sound(phone)
+                if fits_beside(rule.change, spot, before, -1) and fits_beside(rule.change, spot, after, 1)
             ]
+        return found
+
+    def _of_sound(self, phone: str) -> list[tuple[Rule, int]]:
+        """Rules that may take a sound away, each with the place in its focus where it would stand."""
+        found = self._losing.get(phone)
+        if found is None:
+            spots = [(rule, spot) for rule in self.losing for spot in reversed(range(len(rule.change.focus)))]
+            found = self._losing[phone] = [each for each in spots if each[0].change.focus[each[1]].fits(phone)]
         return found
 
     def _slots(self, form: Form) -> list[tuple[Rule, int, int]]:
@@ -164,15 +170,14 @@ class DeletionsAndAdditions:
         while place < len(form.origins) and form.origins[place] < 0:
             place += 1
         run = tuple([said for origin, said in state.added if origin == after_origin])
-        made = [(r, apply_at(r.change, form, place, self.e.tag)) for r in self.e.adding]
         fitting: list[tuple[int, float, Rule | None, Form]] = [(-1, _OTHER.cost, None, form)]
-        for rule, form_after in made:
+        for rule in self.e.adding:
             size, first = len(rule.change.result), rule.change.result[0].text
-            if form_after is None:
+            if size > len(run) or size == 1 and first != sound and (first != "ə" or not is_nucleus(sound)):
                 continue
-            alone = size == 1 and (first == sound or is_nucleus(sound) and first == "ə")
-            if alone or size > 1 and form_after.phones[place : place + size] == run[:size]:
-                fitting.append((-size, rule.cost, rule, form_after))
+            made = apply_at(rule.change, form, place, self.e.tag)
+            if made is not None and (size == 1 or made.phones[place : place + size] == run[:size]):
+                fitting.append((-size, rule.cost, rule, made))
         # as many sounds as one rule puts in, then the cheapest; a rule of one sound before none at all
         size, cost, best, cut = min(fitting, key=lambda each: (each[0], each[2] is None, each[1]))
         together = -size
