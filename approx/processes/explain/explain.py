@@ -32,7 +32,7 @@ from approx.processes.explain.deletions import (
     Structures,
     WaysAt,
 )
-from approx.processes.explain.derivation import Derivation, Explanation, GoodReadings, Use
+from approx.processes.explain.derivation import Derivation, Explanation, GoodReadings, Use, use_of
 from approx.processes.explain.opportunities import LostR, default_opportunity_options, postvocalic_r
 from approx.processes.explain.phrases import MOST_OTHERS, nothing_understood, parts_of, phrase_readings
 from approx.processes.explain.sound_changes import SoundChanges
@@ -84,14 +84,14 @@ class _Way(NamedTuple):
     changes: tuple[SoundWay, ...]
 
 
-class BegunPair(NamedTuple):
-    """A pair of words half explained: the adult form with the sounds that were written, what was said, the links of the two,
-    readings by these, the best of them, and the links of it that may be wrong."""
+class DoubtfulPair(NamedTuple):
+    """A pair of words that may be explained better by other links: the adult form with the sounds that were written, what was
+    said, how many sounds are joined, the readings so far, the best of them, and the links of that which may be wrong."""
 
     start: _Start
     written: tuple[int, ...]
     said: Word
-    links: PairLinks
+    joined: int
     found: list[_Way]
     best: _Way
     never: Never
@@ -125,8 +125,7 @@ class Explainer:
         if nothing_understood(target) or nothing_understood(produced):
             return Explanation(target, produced, untold(target, produced))
         meant, said = to_align(target, produced)
-        begun = self.begin(target, said, align_forms(meant, said).links)
-        best, *others = self._finish_alone(begun, steps=True)
+        best, *others = self._alone(target, said, align_forms(meant, said).links, steps=True)
         return Explanation(target, produced, best, tuple(others))
 
     def readings(self, target: Word, produced: Word) -> GoodReadings:
@@ -137,11 +136,18 @@ class Explainer:
         meant, said = to_align(target, produced)
         if nothing_understood(meant) or nothing_understood(said):
             return (untold(meant, said),)
-        return self._finish_alone(self.begin(target, said, align_forms(meant, said).links), steps=False)
+        return self._alone(target, said, align_forms(meant, said).links, steps=False)
 
-    def begin(self, target: Word, said: Word, links: PairLinks) -> BegunPair:
-        """The readings of a pair of words by its alignment, and what in that may be wrong. `said`: the production as
-        `to_align` gives it."""
+    def _alone(self, target: Word, said: Word, links: PairLinks, steps: bool) -> GoodReadings:
+        found = self.by_links(target, said, links, steps)
+        if not isinstance(found, DoubtfulPair):
+            return found
+        other = align_prepared(prepare(found.start.form.word), prepare(found.said), found.never).links
+        return self.by_other_links(found, other, steps)
+
+    def by_links(self, target: Word, said: Word, links: PairLinks, steps: bool = False) -> GoodReadings | DoubtfulPair:
+        """The good readings of a pair of words; or what is known of it where its links may be wrong. `said`: the production
+        as `to_align` gives it. `steps`: written out too."""
         if target is not self._asked:
             form, self._written = opened_syllabics(target)
             self._asked, self._start = target, _unchanged(form)
@@ -154,22 +160,23 @@ class Explainer:
             for other in self._other_starts(start.form, said, links, added, doubled):
                 found += self._ways(other, said, align_forms(other.form.word, said).links)
         best = found[0] if len(found) == 1 else min(found, key=_cost)
-        return BegunPair(start, self._written, said, links, found, best, _doubted(start.form, said, links, best))
+        never = _doubted(start.form, said, links, best)
+        if never:
+            return DoubtfulPair(start, self._written, said, len(_linked(links).joined), found, best, never)
+        return self._good(start.form, self._written, found, best, steps)
 
-    def finish(self, begun: BegunPair, links: PairLinks = (), steps: bool = False) -> GoodReadings:
-        """The good readings of a pair. `links`: the next best ones, without those in doubt, if there are such."""
-        start, written, found = begun.start, begun.written, begun.found
-        if links and len(_linked(links).joined) >= len(_linked(begun.links).joined):
-            # *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l
-            found = found + [way for way in self._ways(start, begun.said, links) if way.cost < begun.best.cost]
-        ranked = _ranked(found, begun.best)
-        return tuple([self._told(way, uses, start.form, written, steps) for way, uses in ranked])
+    def by_other_links(self, pair: DoubtfulPair, links: PairLinks, steps: bool = False) -> GoodReadings:
+        """The good readings of a pair. `links`: the next best ones, without those in doubt.
 
-    def _finish_alone(self, begun: BegunPair, steps: bool) -> GoodReadings:
-        if not begun.never:
-            return self.finish(begun, steps=steps)
-        other = align_prepared(prepare(begun.start.form.word), prepare(begun.said), begun.never).links
-        return self.finish(begun, other, steps)
+        *ˈbɹɑkəli* [ˈbɑti]: t stands for the k of the lost syllable, not for l.
+        """
+        start, found = pair.start, pair.found
+        if len(_linked(links).joined) >= pair.joined:
+            found = found + [way for way in self._ways(start, pair.said, links) if way.cost < pair.best.cost]
+        return self._good(start.form, pair.written, found, pair.best, steps)
+
+    def _good(self, start: Form, written: tuple[int, ...], found: list[_Way], best: _Way, steps: bool) -> GoodReadings:
+        return tuple([self._told(way, uses, start, written, steps) for way, uses in _ranked(found, best)])
 
     def _told(self, way: _Way, uses: tuple[Use, ...], start: Form, written: tuple[int, ...], steps: bool) -> Derivation:
         told = _as_written(way, uses, start, written, steps)
@@ -181,7 +188,7 @@ class Explainer:
             lost = tuple(t for t in use.targets if t in vocal) if use.process in _LOSSES else ()
             rest = tuple(t for t in use.targets if t not in lost)
             named += [use._replace(targets=rest)] if rest else []
-            named += [Use(_LEFT_OFF.process, _LEFT_OFF.id, lost)] if lost else []
+            named += [use_of(_LEFT_OFF.process, _LEFT_OFF.id, lost)] if lost else []
         return told._replace(uses=tuple(named))
 
     def _other_starts(
@@ -194,13 +201,13 @@ class Explainer:
         if is_strange(start.word, produced, links, _LONG_STRANGE):
             return
         for after, targets in _moves(start, produced, links) if added else ():
-            use = Use(_MOVED.process, _MOVED.id, targets)
+            use = use_of(_MOVED.process, _MOVED.id, targets)
             yield _Start(after, _MOVED.cost, (use,), ((_MOVED.id, start, after),), {})
         if doubled and not _repeats(start.word):
             for begin in self._reduced(start):
                 for rule in self.doubling:
                     for first, last, after in apply(rule.change, begin.form, self.tag):
-                        use = Use(rule.process, rule.id, begin.form.origins[first:last])
+                        use = use_of(rule.process, rule.id, begin.form.origins[first:last])
                         steps = (*begin.steps, (rule.id, begin.form, after))
                         dearer = 0.0 if _other_vowels(begin.form, after) else _LIKE_CONSONANT
                         cost = round(begin.cost + rule.cost - 0.4 + dearer, 4)
@@ -221,7 +228,7 @@ class Explainer:
                 for first, last, after in apply(rule.change, form, self.tag):
                     gone = tuple(sorted(set(form.origins[first:last]) - set(after.origins)))
                     if gone and form.syllable_at(first) == form.stress.index(1):
-                        use = Use(rule.process, rule.id, gone)
+                        use = use_of(rule.process, rule.id, gone)
                         steps = (*begin.steps, (rule.id, form, after))
                         known.append(_Start(after, begin.cost + rule.cost, (*begin.uses, use), steps, {}))
                         yield known[-1]
@@ -332,6 +339,8 @@ def _doubtful(start: Form, links: PairLinks, best: _Way) -> set[int]:
     out = {change.origin for change in best.changes if not change.chain}
     if not best.changes or not best.structure.steps:
         return out
+    if not any(map(is_nucleus, map(start.phones.__getitem__, _linked(links).lost))):
+        return out
     lost = {i for i, j in links if i is not None and j is None}
     for change in best.changes:
         at = start.origins.index(change.origin)
@@ -344,20 +353,19 @@ def _doubtful(start: Form, links: PairLinks, best: _Way) -> set[int]:
 
 
 class _Linked(NamedTuple):
-    """Links whatever the sounds are: places joined, adult places with nothing said for them alone (two sounds said as one:
-    the second), and places of sounds added, each after the adult place before it (-1: none)."""
+    """Links whatever the sounds are: places joined; those that stay, each with what was said for it alone, and the others (of
+    two sounds said as one the second); and places of sounds added, each after the adult place before it (-1: none)."""
 
     joined: tuple[tuple[int, int], ...]
+    stay: tuple[tuple[int, int], ...]
     lost: tuple[int, ...]
     added: tuple[tuple[int, int], ...]
 
 
 @lru_cache(maxsize=4096)
 def _linked(links: PairLinks) -> _Linked:
-    joined: list[tuple[int, int]] = []
-    lost: list[int] = []
-    added: list[tuple[int, int]] = []
-    last = -1
+    joined, stay, added = list[tuple[int, int]](), list[tuple[int, int]](), list[tuple[int, int]]()
+    lost, last = list[int](), -1
     for i, j in links:
         if i is None:
             if j is not None:
@@ -367,9 +375,11 @@ def _linked(links: PairLinks) -> _Linked:
         else:
             if joined and joined[-1][1] == j:
                 lost.append(i)
+            else:
+                stay.append((i, j))
             joined.append((i, j))
             last = i
-    return _Linked(tuple(joined), tuple(lost), tuple(added))
+    return _Linked(tuple(joined), tuple(stay), tuple(lost), tuple(added))
 
 
 _LIKE_CONSONANT = 1.0
@@ -401,7 +411,7 @@ def _uses(way: _Way) -> tuple[Use, ...]:
     """The processes of a derivation in order."""
     uses = [*way.start.uses, *way.structure.uses]
     if way.swapped:
-        uses.append(Use(_EXCHANGE.process, _EXCHANGE.id, tuple(sorted(way.swapped))))
+        uses.append(use_of(_EXCHANGE.process, _EXCHANGE.id, tuple(sorted(way.swapped))))
     for change in way.changes:
         uses += change.uses
     return tuple(uses)
@@ -429,7 +439,9 @@ def _as_written(way: _Way, uses: tuple[Use, ...], form: Form, back: tuple[int, .
     """The derivation with its targets as indexes of the sounds that were written."""
     failed = [*way.structure.failed, *[change.origin for change in way.changes if not change.chain]]
     if back is not form.origins and back != form.origins:
-        uses = tuple(use._replace(targets=tuple(sorted({back[t] for t in use.targets}))) for use in uses)
+        uses = tuple(
+            use_of(use.process, use.rule, tuple(sorted({back[t] for t in use.targets})), use.kind) for use in uses
+        )
         failed = list({back[t] for t in failed})
     return Derivation(uses, tuple(_steps(way)) if steps else (), tuple(sorted(failed)) if failed else (), way.cost)
 
@@ -438,11 +450,7 @@ def _wanted(start: Form, produced: Word, links: _Linked) -> tuple[dict[int, str]
     """What the alignment asks: sound wanted for each adult sound that stays, those lost, those added."""
     phones, origins, heard = start.phones, start.origins, produced.phones
     lost, added = links.lost, links.added
-    wanted = {
-        origins[i]: heard[j] if heard[j] == phones[i] else as_meant(phones[i], heard[j])
-        for i, j in links.joined
-        if i not in lost
-    }
+    wanted = {origins[i]: heard[j] if heard[j] == phones[i] else as_meant(phones[i], heard[j]) for i, j in links.stay}
     return (
         wanted,
         frozenset([origins[i] for i in lost]) if lost else _NOTHING,

@@ -6,8 +6,9 @@ from array import array
 from collections.abc import Collection, Iterator, Sequence
 
 from approx.ipa.word import Word
-from approx.processes.explain.derivation import GoodReadings, ReadingsFound
-from approx.processes.explain.explain import BegunPair, Explainer, to_align, untold
+from approx.processes.explain.adult_facts import NumberedItems
+from approx.processes.explain.derivation import GoodReadings
+from approx.processes.explain.explain import DoubtfulPair, Explainer, to_align, untold
 from approx.processes.explain.phrases import nothing_understood, parts_of, phrase_readings
 from approx.processes.explain.strange import unexplained
 from approx.scoring.alignment.align import FormPair, Linker, PairLinks, WordPair, one_by_one
@@ -21,10 +22,10 @@ def explain_many(explainer: Explainer, forms: Sequence[FormPair], linker: Linker
     `linker` aligns many pairs at once; left out, they are aligned one by one.
     """
     out: list[GoodReadings] = [()] * len(forms)
-    kept = ReadingsFound().kept
+    kept: NumberedItems[GoodReadings] = NumberedItems()
     targets, productions = [target for target, _ in forms], [produced for _, produced in forms]
     for number, found in explain_each(explainer, targets, productions, linker):
-        out[number] = kept(found)
+        out[number] = kept.all[kept[found]]
     return out
 
 
@@ -37,38 +38,37 @@ def explain_each(
         yield from _with_phrases(explainer, targets, productions, phrases, linker)
         return
     last: FormPair | None = None
-    found: GoodReadings = ()
+    found: GoodReadings | DoubtfulPair = ()
     order = _by_form(targets, productions)
     for start in range(0, len(order), _AT_ONCE):
         part = order[start : start + _AT_ONCE]
         asked = [to_align(targets[number], productions[number]) for number in part]
-        begun: list[BegunPair | GoodReadings | None] = []
+        begun: list[GoodReadings | DoubtfulPair] = []
         for number, pair, links in zip(part, asked, linker(asked), strict=True):
             this = targets[number], productions[number]
             # the sounds first: they hardly ever are the same
-            same = last is not None and this[1].phones == last[1].phones and this == last
-            begun.append(None if same else _begun(explainer, this[0], pair, links))
+            if last is None or this[1].phones != last[1].phones or this != last:
+                found = _by_links(explainer, this[0], pair, links)
+            begun.append(found)
             last = this
-        doubtful = [
-            (meant, each) for (meant, _), each in zip(asked, begun) if isinstance(each, BegunPair) and each.never
-        ]
-        forms = [(meant, each.said) for meant, each in doubtful]
-        others = iter(linker(forms, never=[each.never for _, each in doubtful]) if doubtful else ())
-        for number, each in zip(part, begun):
-            if isinstance(each, BegunPair):
-                found = explainer.finish(each, next(others) if each.never else ())
-            elif each is not None:
-                found = each
-            yield number, found
+        doubtful = {id(each): (pair[0], each) for pair, each in zip(asked, begun) if isinstance(each, DoubtfulPair)}
+        known: dict[int, GoodReadings] = {}
+        if doubtful:
+            never = [each.never for _, each in doubtful.values()]
+            others = linker([(meant, each.said) for meant, each in doubtful.values()], never=never)
+            for (at, (_, each)), links in zip(doubtful.items(), others):
+                known[at] = explainer.by_other_links(each, links)
+        for number, readings in zip(part, begun):
+            yield number, known[id(readings)] if isinstance(readings, DoubtfulPair) else readings
 
 
-def _begun(explainer: Explainer, target: Word, pair: FormPair, links: PairLinks) -> BegunPair | GoodReadings:
-    """A pair half explained; or its only reading, where it is not looked into. `pair`: as `to_align` gives it."""
+def _by_links(explainer: Explainer, target: Word, pair: FormPair, links: PairLinks) -> GoodReadings | DoubtfulPair:
+    """As `Explainer.by_links`; or the only reading of a pair that is not looked into. `pair`: as `to_align` gives it."""
     if explainer.strange.too_many(*pair, links):
         return (unexplained(*pair, links),)
     if any(map(nothing_understood, pair)):
         return (untold(*pair),)
-    return explainer.begin(target, pair[1], links)
+    return explainer.by_links(target, pair[1], links)
 
 
 def _by_form(targets: Sequence[Word], productions: Sequence[Word]) -> array[int]:

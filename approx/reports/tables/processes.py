@@ -276,9 +276,7 @@ class TokenTexts:
         found = [others.get(number) or ends[place] for number, place in zip(numbers, places)]
         forms = map(fronts.__getitem__, map(pairs.forms.__getitem__, numbers))
         said = map(encode_basestring, pairs.productions(numbers))
-        return [
-            f'{{"row": {row}{front}{produced}{end}' for row, front, produced, end in zip(rows, forms, said, found)
-        ]
+        return [f'{{"row": {row}{front}{produced}{end}' for row, front, produced, end in zip(rows, forms, said, found)]
 
 
 class _Fronts(dict[int, str]):
