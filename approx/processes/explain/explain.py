@@ -443,7 +443,14 @@ def _as_written(way: _Way, uses: tuple[Use, ...], form: Form, back: tuple[int, .
             use_of(use.process, use.rule, tuple(sorted({back[t] for t in use.targets})), use.kind) for use in uses
         )
         failed = list({back[t] for t in failed})
-    return Derivation(uses, tuple(_steps(way)) if steps else (), tuple(sorted(failed)) if failed else (), way.cost)
+    left = tuple(sorted(failed)) if failed else ()
+    return Derivation(uses, tuple(_steps(way)) if steps else (), left, _same(way.cost))
+
+
+@lru_cache(maxsize=4096)
+def _same(cost: float) -> float:
+    """Equal costs as one object, as `use_of`."""
+    return cost
 
 
 def _wanted(start: Form, produced: Word, links: _Linked) -> tuple[dict[int, str], Lost, Added]:

@@ -66,7 +66,7 @@ def _by_links(explainer: Explainer, target: Word, pair: FormPair, links: PairLin
     """As `Explainer.by_links`; or the only reading of a pair that is not looked into. `pair`: as `to_align` gives it."""
     if explainer.strange.too_many(*pair, links):
         return (unexplained(*pair, links),)
-    if any(map(nothing_understood, pair)):
+    if nothing_understood(pair[0]) or nothing_understood(pair[1]):
         return (untold(*pair),)
     return explainer.by_links(target, pair[1], links)
 
