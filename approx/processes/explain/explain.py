@@ -251,17 +251,19 @@ class Explainer:
         if start.steps:  # a sound said twice changes once
             slots = list({slot[1]: slot for slot in reversed(slots)}.values())[::-1]
         swapped = _swapped(slots, wanted) if len(slots) > 1 else {}
+        total = start.cost + structure.cost + (_EXCHANGE.cost if swapped else 0.0)
         choices: list[tuple[SoundWay, ...]] = []
+        several = False
         for at, origin, _ in slots:
             if origin not in swapped:
-                ways = structure.ways_at.get(at)
-                choices.append((self._ways_at(start, structure, at) if ways is None else ways)[wanted[origin]])
-        total = start.cost + structure.cost + (_EXCHANGE.cost if swapped else 0.0)
+                known = structure.ways_at.get(at)
+                ways = (self._ways_at(start, structure, at) if known is None else known)[wanted[origin]]
+                choices.append(ways)
+                total += ways[0].cost
+                several = several or len(ways) > 1
         first = tuple([ways[0] for ways in choices])
-        for change in first:
-            total += change.cost
         found.append(_Way(round(total, 4), start, structure, swapped, first))
-        if sum(map(len, choices)) == len(choices):
+        if not several:
             return
         for number, (cheapest, *others) in enumerate(choices):
             for change in others:
