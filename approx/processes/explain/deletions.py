@@ -224,12 +224,13 @@ Added = tuple[tuple[int, str], ...]
 
 class SoundWay(NamedTuple):
     """One way from an adult sound that stays to the one said for it: cost, adult sound, the rules with the sound after each
-    (none where no rule leads there), and their processes."""
+    (none where no rule leads there), their uses, and the names of their processes."""
 
     cost: float
     origin: int
     chain: SoundChain
     uses: tuple[Use, ...]
+    names: tuple[str, ...]
 
 
 class WaysAt(dict[str, tuple[SoundWay, ...]]):
@@ -243,7 +244,7 @@ class WaysAt(dict[str, tuple[SoundWay, ...]]):
         origin, found = self._origin, list[SoundWay]()
         for cost, chain in self._sounds.chains(self._place, said) or _NONE:
             uses = tuple([use_of(rule.process, rule.id, (origin,), rule.kind) for rule, _ in chain])
-            found.append(SoundWay(cost, origin, chain, uses))
+            found.append(SoundWay(cost, origin, chain, uses, tuple([use.process for use in uses])))
         self[said] = ways = tuple(found)
         return ways
 

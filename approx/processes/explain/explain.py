@@ -293,7 +293,7 @@ _cost = attrgetter("cost")
 
 def _alike(choices: Sequence[tuple[SoundWay, ...]]) -> Iterator[tuple[tuple[SoundWay, ...], float]]:
     """Readings that take another name for a change wherever it stands, and how much dearer: no more than the spread."""
-    names = [[tuple([use.process for use in way.uses]) for way in ways] for ways in choices]
+    names = [[way.names for way in ways] for ways in choices]
     for other in dict.fromkeys([each for known in names for each in known[1:]]):
         at = [known.index(other) if other in known else 0 for known in names]
         if sum([number > 0 for number in at]) > 1:
