@@ -9,6 +9,7 @@ Sounds lost and added on the way from an adult form to what was said: structure 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 from approx.ipa.features import is_nucleus
@@ -315,9 +316,14 @@ class Structures:
 
     def _near(self, lost: Lost, wanted: Mapping[int, str]) -> tuple[tuple[int, str], ...]:
         """Sounds said beside what was lost that two sounds can have become."""
-        around = sorted({at + step for at in lost for step in range(-self._reach, self._reach + 1)} - lost)
-        said = [(at, wanted[at]) for at in around if at in wanted]
-        return tuple(each for each in said if self._becomes is None or each[1] in self._becomes)
+        said = [(at, wanted[at]) for at in _around(lost, self._reach) if at in wanted]
+        return tuple([each for each in said if self._becomes is None or each[1] in self._becomes])
+
+
+@lru_cache(maxsize=4096)
+def _around(lost: Lost, reach: int) -> tuple[int, ...]:
+    """The places so near to what is lost, in order."""
+    return tuple(sorted({at + step for at in lost for step in range(-reach, reach + 1)} - lost))
 
 
 def _nearest(walk: DeletionsAndAdditions, start: Form, lost: Lost, added: Added) -> Structure:
