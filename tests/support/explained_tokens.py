@@ -60,7 +60,7 @@ def explain_sample(
     for pair, number in zip(listed, of_pair):
         readings = heard.readings_of(number)
         reading = chosen.get(number, readings[0])
-        told.append(TokenAnalysis(pair, reading, tuple(other for other in readings if other != reading)))
+        told.append(TokenAnalysis(pair, reading, tuple(other for other in readings if other is not reading)))
         missing += [(pair.word, pair.target.phones[t], pair.key) for t in reading.unexplained]
     return SampleProcesses(tuple(told), tallies, tuple(missing))
 

@@ -216,10 +216,10 @@ def _unexplained(
     asked = map(or_, failing, map(chosen.__contains__, group.pairs))
     out: list[tuple[str, str, int]] = []
     for row, number in compress(zip(group.rows, group.pairs), asked):
-        taken, form = chosen.get(number), pairs.forms[number]
-        places = taken.unexplained if taken else pairs.counted.all.unexplained(pairs.readings[number])
+        reading = chosen.get(number) or pairs.readings_of(number)[0]
+        form = pairs.forms[number]
         word, phones = pairs.glosses[form], pairs.adults[form].target.phones
-        out += [(word, phones[at], row) for at in places]
+        out += [(word, phones[at], row) for at in reading.unexplained]
     return tuple(out)
 
 

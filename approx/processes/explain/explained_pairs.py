@@ -40,48 +40,6 @@ class ExplainedPair(NamedTuple):
         return self.word or self.target.ipa
 
 
-ReadingNumbers = tuple[float, tuple[int, ...], tuple[int, ...]]
-"""Cost of a reading, the sounds it leaves unexplained, and its uses by number."""
-
-
-class KeptReadings(Sequence[GoodReadings]):
-    """Good readings without their steps, as numbers: as objects they take ten times the room. Made anew when asked for."""
-
-    def __init__(self, uses: Sequence[Use]) -> None:
-        """`uses`: by number."""
-        self._uses = uses
-        self._firsts, self._costs = array("I", [0]), array("d")
-        self._of_reading, self._unexplained = NumberLists(), NumberLists()
-
-    def append(self, readings: Iterable[ReadingNumbers]) -> None:
-        """The good readings of some pair."""
-        for cost, unexplained, uses in readings:
-            self._costs.append(cost)
-            self._unexplained.append(unexplained)
-            self._of_reading.append(uses)
-        self._firsts.append(len(self._costs))
-
-    def __len__(self) -> int:
-        return len(self._firsts) - 1
-
-    @overload
-    def __getitem__(self, number: int) -> GoodReadings: ...
-    @overload
-    def __getitem__(self, number: slice) -> Sequence[GoodReadings]: ...
-    def __getitem__(self, number: int | slice) -> GoodReadings | Sequence[GoodReadings]:
-        if isinstance(number, slice):
-            return [self[each] for each in range(*number.indices(len(self)))]
-        return tuple([self._reading(at) for at in range(self._firsts[number], self._firsts[number + 1])])
-
-    def unexplained(self, number: int) -> Sequence[int]:
-        """Adult sounds that the first of the good readings leaves unexplained."""
-        return self._unexplained[self._firsts[number]]
-
-    def _reading(self, at: int) -> Derivation:
-        uses = tuple([self._uses[use] for use in self._of_reading[at]])
-        return Derivation(uses, (), tuple(self._unexplained[at]), self._costs[at])
-
-
 class CountedReadings:
     """Good readings by number, and what is counted of them, whatever the adult form is.
 
@@ -97,28 +55,24 @@ class CountedReadings:
         self.all_open = NumberedItems([NOTHING_OPEN])
         self._use_numbers = uses
         self._of_use: dict[int, list[int]] = {}
-        self._found: dict[tuple[ReadingNumbers, ...], int] = {}
-        self.all = KeptReadings(uses.all)
+        self._found: NumberedItems[GoodReadings] = NumberedItems()
+        self.all = self._found.all
 
     def number(self, readings: GoodReadings) -> int:
         """The number of readings, given out as they are met."""
-        numbers = self._use_numbers
-        key = tuple([(each.cost, each.unexplained, tuple([numbers[use] for use in each.uses])) for each in readings])
-        number = self._found.get(key)
-        if number is None:
-            number = self._found[key] = len(self.all)
-            self.all.append(key)
-            self._count(readings, key[0][2])
+        number = self._found[readings]
+        if number == len(self.open):
+            self._count(self.all[number])
         return number
 
     def complete(self) -> None:
         """All readings are there: what was only needed to number them is let go."""
-        self._found = {}
+        self._found = NumberedItems()
         self.all_open = NumberedItems([NOTHING_OPEN])
 
-    def _count(self, readings: GoodReadings, uses: Sequence[int]) -> None:
-        first = readings[0].uses
-        sure = uses
+    def _count(self, readings: GoodReadings) -> None:
+        first, numbers = readings[0].uses, self._use_numbers
+        uses = sure = [numbers[use] for use in first]
         if len(readings) > 1:
             names = [reading.names for reading in readings]
             in_all = frozenset(names[0]).intersection(*names[1:])
@@ -271,9 +225,9 @@ class NumberLists:
     def __init__(self) -> None:
         self.starts, self.all = array("I", [0]), array("I")
 
-    def append(self, items: Iterable[int]) -> None:
+    def append(self, items: list[int]) -> None:
         """One list more."""
-        self.all.extend(items)
+        self.all.fromlist(items)
         self.starts.append(len(self.all))
 
     def __getitem__(self, number: int) -> Sequence[int]:

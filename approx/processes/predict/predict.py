@@ -18,7 +18,6 @@ from approx.processes.engine.apply import apply, match_at
 from approx.processes.engine.form import Form
 from approx.processes.engine.pooling import estimate, prevalence, prior, settings
 from approx.processes.explain.choose_reading import choose_readings
-from approx.processes.explain.derivation import Derivation
 from approx.processes.explain.explain import Explanation, opened_syllabics
 from approx.processes.explain.explained_pairs import ExplainedPairs
 from approx.processes.predict.forms import ChildForms
@@ -100,14 +99,10 @@ def with_readings_chosen(
             different.append(each)
         said[number] += often
     chosen = choose_readings(made, said)
-    return [(_with_best(each, chosen.get(number)), said[number]) for number, each in enumerate(different)]
-
-
-def _with_best(explained: Explanation, chosen: Derivation | None) -> Explanation:
-    """The pair with another of its readings first. `chosen`: that reading, its steps left out."""
-    if chosen is None:
-        return explained
-    return replace(explained, best=next(each for each in explained.readings if each._replace(steps=()) == chosen))
+    return [
+        (replace(each, best=chosen[number]) if number in chosen else each, said[number])
+        for number, each in enumerate(different)
+    ]
 
 
 def _made(counts: ReplayCounts, chances: Counter[tuple[str, str, str]], sites: Sites) -> Rates:

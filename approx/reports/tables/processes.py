@@ -310,7 +310,7 @@ def _reading_json(taken: Derivation, readings: GoodReadings) -> str:
     """The reading taken of a token, what it leaves unexplained, and the others: the end of an object."""
     uses = ", ".join(map(_use_json, taken.uses))
     left = ", ".join(map(str, taken.unexplained)) if taken.unexplained else ""
-    others = ", ".join([_names_json(each.names) for each in readings if each != taken])
+    others = ", ".join([_names_json(each.names) for each in readings if each is not taken])
     return f', "processes": [{uses}], "unexplained": [{left}], "readings": [{others}]}}'
 
 
@@ -333,7 +333,7 @@ def token_json(row: int, heard: ExplainedPair, reading: Derivation) -> dict[str,
         "produced": heard.produced,
         "processes": uses_json(reading),
         "unexplained": list(reading.unexplained),
-        "readings": [list(other.names) for other in heard.readings if other != reading],
+        "readings": [list(other.names) for other in heard.readings if other is not reading],
     }
 
 
