@@ -51,15 +51,21 @@ def explain_each(
                 found = _by_links(explainer, this[0], pair, links)
             begun.append(found)
             last = this
-        doubtful = {id(each): (pair[0], each) for pair, each in zip(asked, begun) if isinstance(each, DoubtfulPair)}
-        known: dict[int, GoodReadings] = {}
-        if doubtful:
-            never = [each.never for _, each in doubtful.values()]
-            others = linker([(meant, each.said) for meant, each in doubtful.values()], never=never)
-            for (at, (_, each)), links in zip(doubtful.items(), others):
-                known[at] = explainer.by_other_links(each, links)
-        for number, readings in zip(part, begun):
-            yield number, known[id(readings)] if isinstance(readings, DoubtfulPair) else readings
+        yield from zip(part, _settled(explainer, asked, begun, linker))
+
+
+def _settled(
+    explainer: Explainer,
+    asked: Sequence[FormPair],
+    begun: Sequence[GoodReadings | DoubtfulPair],
+    linker: Linker,
+) -> Iterator[GoodReadings]:
+    """The readings of each pair; the next best links of the doubtful ones are found together."""
+    doubtful = [(meant, each) for (meant, _), each in zip(asked, begun) if isinstance(each, DoubtfulPair)]
+    forms = [(meant, each.said) for meant, each in doubtful]
+    others = iter(linker(forms, never=[each.never for _, each in doubtful]) if doubtful else ())
+    for each in begun:
+        yield explainer.by_other_links(each, next(others)) if isinstance(each, DoubtfulPair) else each
 
 
 def _by_links(explainer: Explainer, target: Word, pair: FormPair, links: PairLinks) -> GoodReadings | DoubtfulPair:
