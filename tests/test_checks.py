@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shlex
+from collections import Counter
 
 import pytest
 from conftest import CommandLine
@@ -16,6 +17,36 @@ from approx.problems import WRONG_USE
 TESTS = sorted((ROOT / "tests").rglob("*.py"))
 # the entry point turns a fault into one line, so a test that looks for the head of a traceback sees none of them
 BLIND = re.compile(r"[\"']Traceback")
+
+
+MOST_FILES = 15
+"""Files of one folder, as of the program."""
+OF_TESTS = {"support", "bench", "data", "golden"}
+
+
+def odd_folders(files: list[str], packages: set[str]) -> list[str]:
+    """Folders of tests that hold too many files (but for `bench`, scripts that are run by hand), or are called as no package and
+    sub-package of the program is.
+
+    `files`: paths below `tests/`. `packages`: folders of the program, as "scoring/bulk".
+    """
+    counted = Counter(file.rpartition("/")[0] for file in files)
+    named = {folder for folder in counted if folder and folder.partition("/")[0] not in OF_TESTS}
+    return sorted(
+        {folder for folder, number in counted.items() if number > MOST_FILES and folder != "bench"} | named - packages
+    )
+
+
+def test_folders_of_tests_are_small_and_called_as_what_they_test() -> None:
+    files = [file.relative_to(ROOT / "tests").as_posix() for file in TESTS]
+    folders = {path.parent.relative_to(ROOT / "approx").as_posix() for path in (ROOT / "approx").rglob("__init__.py")}
+    assert odd_folders(files, folders) == []
+
+
+def test_an_odd_folder_is_found() -> None:
+    files = ["test_a.py", "web/test_b.py", "web/pages/test_c.py", "support/desk/d.py"]
+    assert odd_folders(files, {"web", "web/pages"}) == [] and odd_folders(files, {"web"}) == ["web/pages"]
+    assert odd_folders([f"web/test_{number}.py" for number in range(MOST_FILES + 1)], {"web"}) == ["web"]
 
 
 def named_slow(script: str) -> list[str]:

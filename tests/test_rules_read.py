@@ -26,6 +26,7 @@ KEYED_BY_DATA = {
 }
 """Tables of the files of settings whose keys are sounds, languages, names to choose from or sentences."""
 FOR_READERS = {
+    "minimum_sample": "how many words a sample should have: held against worked examples by tests/scoring/test_worked_examples.py",
     "not_written": "features of a variety that no rule can hold, and why",
     "named_only": "nouns that no phrase is made of: held against the other lists by tests/lexicon/test_word_data.py",
 }
@@ -71,7 +72,7 @@ def test_every_key_of_a_setting_is_asked_for(path: Path) -> None:
     assert {
         name: left
         for name, found in tables.items()
-        if name not in KEYED_BY_DATA.get(path.stem, ()) and (left := unnamed(found))
+        if name not in {*KEYED_BY_DATA.get(path.stem, ()), *FOR_READERS} and (left := unnamed(found))
     } == {}
 
 

@@ -257,10 +257,10 @@ def page_tag(tag: str) -> str:
 
 def age_problem(age: object) -> list[Problem]:
     """What is wrong with an age as typed; "" stands for none."""
-    return age_in_months(age)[1]
+    return typed_age_in_months(age)[1]
 
 
-def age_in_months(age: object) -> tuple[int | None, list[Problem]]:
+def typed_age_in_months(age: object) -> tuple[int | None, list[Problem]]:
     """An age as typed ("3;2") in months; None where none is given, and a problem where it cannot be read."""
     from approx.samples.cells.dates import read_age
 
@@ -422,11 +422,13 @@ def opportunity_options(**changes: object) -> tuple[OpportunityOptions, list[Pro
     return replace(default_opportunity_options(), **fit), problems
 
 
-def accents() -> tuple[str, ...]:
-    """Varieties that `accents` of `score` may name."""
+def accents() -> dict[str, str]:
+    """Varieties that `accents` of `score` may name, each with the primary tag of its language: that of its first rule."""
+    from approx.datafiles import read_toml, rules_path
     from approx.processes.accept.accept_rules import accent_names
 
-    return accent_names()
+    files = {name: read_toml(rules_path(f"accents/{name}.toml")) for name in accent_names()}
+    return {name: str(file["rule"][0].get("language", "")) for name, file in files.items()}
 
 
 def word_orders() -> tuple[str, ...]:

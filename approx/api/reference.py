@@ -94,7 +94,8 @@ class Lookup(Result):
 
     def to_dict(self) -> dict[str, Any]:
         """What `approx about --json` prints."""
-        found = {"name": self.name, "found": [thing.to_dict() for thing in self.found]}
+        said = [problem.as_json() for problem in self.problems]
+        found = {"name": self.name, "found": [thing.to_dict() for thing in self.found], "problems": said}
         return found if self.found else {**found, "nearest": list(self.nearest)}
 
     def to_table(self) -> TableRows:
@@ -190,14 +191,14 @@ def process_entries() -> tuple[list[ListEntry], tuple[Problem, ...]]:
     from approx.processes.rules.ruleset import load_rules
 
     rules = load_rules()
-    return [ListEntry(p.id, p.says, p.source, place(p.file), p.line) for p in rules.processes], rules.problems
+    return [ListEntry(p.id, p.says, p.source, shown_file(p.file), p.line) for p in rules.processes], rules.problems
 
 
 def measure_entries() -> list[ListEntry]:
     """Every measure with its source: that of its docstring, or of the measure which that names ("As `pcc_a`")."""
     found = measures()
     return [
-        ListEntry(name, docstring(measure).splitlines()[0], _source(name, found), place(file), line)
+        ListEntry(name, docstring(measure).splitlines()[0], _source(name, found), shown_file(file), line)
         for name, measure in found.items()
         for file, line in [_where(measure)]
     ]
@@ -207,7 +208,7 @@ def _source(name: str, found: dict[str, Callable[..., Any]]) -> str:
     text = docstring(found[name])
     same = re.search(r"\b[Aa]s `(?:\w+\.)?(\w+)`|\bsource: `(?:\w+\.)?(\w+)`", text)
     named = (same[1] or same[2]) if same else ""
-    return source_in(text) or (_source(named, found) if named in found and named != name else "")
+    return source_sentence(text) or (_source(named, found) if named in found and named != name else "")
 
 
 def schema_entries() -> list[ListEntry]:
@@ -216,7 +217,7 @@ def schema_entries() -> list[ListEntry]:
 
     says = "JSON Schema 2020-12"
     return [
-        ListEntry(n, schema(n).schema["title"], says, place(str(SCHEMA_FOLDER / f"{n}.json")), 1)
+        ListEntry(n, schema(n).schema["title"], says, shown_file(str(SCHEMA_FOLDER / f"{n}.json")), 1)
         for n in schema_names()
     ]
 
@@ -233,7 +234,7 @@ def option_entries() -> list[ListEntry]:
         notes = option_notes(name)
         choices = ", ".join(map(_as_set, notes["choices"]))
         says = f"default {_as_set(notes['default'])}; choices: {choices}; changes {', '.join(notes['used_by'])}"
-        out.append(ListEntry(name, says, notes["source"], place(str(path)), lines.index(f"[option.{name}]") + 1))
+        out.append(ListEntry(name, says, notes["source"], shown_file(str(path)), lines.index(f"[option.{name}]") + 1))
     return out
 
 
@@ -248,7 +249,7 @@ def opportunity_option_entries() -> dict[str, ListEntry]:
     for name, notes in table["option"].items():
         line = next(number for number, text in enumerate(lines, 1) if re.match(rf"{name}\s*=\s*\{{", text))
         says = f"{notes['says']}; default {table['options'][name]}; choices: {notes['choices']}"
-        out[notes["mark"]] = ListEntry(name, says, notes["source"], place(str(path)), line)
+        out[notes["mark"]] = ListEntry(name, says, notes["source"], shown_file(str(path)), line)
     return out
 
 
@@ -261,7 +262,7 @@ def _as_set(value: object) -> str:
 
 def norm_entries() -> list[ListEntry]:
     """Every range of ages, and every other table of `rules/norms/` as a whole."""
-    return [replace(entry, file=place(entry.file)) for entry in _norms()]
+    return [replace(entry, file=shown_file(entry.file)) for entry in _norms()]
 
 
 @cache
@@ -279,7 +280,7 @@ def _norms() -> list[ListEntry]:
             text = path.read_text(encoding="utf-8")
             remarks = " ".join(line.lstrip("# ") for line in text.splitlines() if line.startswith("#"))
             first = re.split(r"(?<=[.:]) ", remarks)[0]
-            out.append(ListEntry(path.stem, first, source_in(remarks) or "each row names its own", str(path), 1))
+            out.append(ListEntry(path.stem, first, source_sentence(remarks) or "each row names its own", str(path), 1))
     return out
 
 
@@ -313,13 +314,13 @@ def _where(measure: Callable[..., Any]) -> tuple[str, int | None]:
     return (code.co_filename, code.co_firstlineno) if code else ("", None)
 
 
-def source_in(text: str) -> str:
+def source_sentence(text: str) -> str:
     """What stands after "Source:" up to the end of that paragraph, as one line; "" if nothing does."""
     found = re.search(r"\bSources?:\s*(.+?)(?:\n\s*\n|\Z)", text, re.DOTALL)
     return " ".join(found[1].split()) if found else ""
 
 
-def place(file: str) -> str:
+def shown_file(file: str) -> str:
     """A path from the current folder if the file is below it, else the whole path: both open in an editor."""
     path = Path(file)
     try:
@@ -343,16 +344,20 @@ def find(name: str) -> Iterator[ReferenceEntry]:
         yield _process(process, [rule for rule in rules.rules if rule.process == process.name])
     for rule in rules.rules:
         if _plain(rule.id) == wanted:
-            yield ReferenceEntry("rule", rule.id, rule.process, rule.source, place(rule.file), rule.line, _rule(rule))
+            yield ReferenceEntry(
+                "rule", rule.id, rule.process, rule.source, shown_file(rule.file), rule.line, _rule(rule)
+            )
     for change in unwritten().values():
         if _plain(change.rule.id) == wanted:
             rule = change.rule
-            yield ReferenceEntry("rule", rule.id, change.says, rule.source, place(rule.file), rule.line, _rule(rule))
+            yield ReferenceEntry(
+                "rule", rule.id, change.says, rule.source, shown_file(rule.file), rule.line, _rule(rule)
+            )
     for kind in VOWEL_KINDS:
         vowels = rules.process("vowel change")
         if vowels and _plain(f"vowel-change.{kind}") == wanted:
             says = f"vowel change of a kind that no rule names: {kind}"
-            yield ReferenceEntry("rule", name, says, vowels.source, place(vowels.file), vowels.line)
+            yield ReferenceEntry("rule", name, says, vowels.source, shown_file(vowels.file), vowels.line)
     for entry in measure_entries():
         if _plain(entry.id) == wanted:
             text = docstring(measures()[entry.id])
@@ -371,7 +376,7 @@ def find(name: str) -> Iterator[ReferenceEntry]:
         same_sound = spans is not None and spans.kind == "consonant" and spans.name == name.strip().strip("/[]")
         if _plain(entry.id) == wanted or same_sound:
             more = {"ages": [_ages(spans)]} if spans else {}
-            yield ReferenceEntry("norm", entry.id, entry.says, entry.source, place(entry.file), entry.line, more)
+            yield ReferenceEntry("norm", entry.id, entry.says, entry.source, shown_file(entry.file), entry.line, more)
     if wanted in classes():
         sounds = [sound for sound in bases() if in_class(sound, wanted)]
         file, line, source = _classes_file(wanted)
@@ -387,7 +392,7 @@ def _forecasts(wanted: str) -> Iterator[ReferenceEntry]:
         if _plain(name) == wanted:
             lines = path.read_text(encoding="utf-8").splitlines()
             line = lines.index(f"[about.{name}]") + 1
-            yield ReferenceEntry("forecast", name, notes["says"], notes["source"], place(str(path)), line)
+            yield ReferenceEntry("forecast", name, notes["says"], notes["source"], shown_file(str(path)), line)
 
 
 def _accents(wanted: str) -> Iterator[ReferenceEntry]:
@@ -402,11 +407,11 @@ def _accents(wanted: str) -> Iterator[ReferenceEntry]:
             file = min((rule.file for rule in rules.values()), key=len)
             says = f"forms that count as right: {', '.join(dict.fromkeys(rule.kind for rule in rules.values()))}"
             sources = "; ".join(dict.fromkeys(rule.source for rule in rules.values()))
-            yield ReferenceEntry("accent", name, says, sources, place(file), None)
+            yield ReferenceEntry("accent", name, says, sources, shown_file(file), None)
         for rule in rules.values():
             if _plain(rule.id) == wanted:
                 more = _rule(rule) | {"caution": rule.caution}
-                yield ReferenceEntry("rule", rule.id, rule.kind, rule.source, place(rule.file), rule.line, more)
+                yield ReferenceEntry("rule", rule.id, rule.kind, rule.source, shown_file(rule.file), rule.line, more)
 
 
 def _process(process: Process, rules: list[Rule]) -> ReferenceEntry:
@@ -416,10 +421,14 @@ def _process(process: Process, rules: list[Rule]) -> ReferenceEntry:
         "name": process.name,
         "synonyms": list(process.synonyms),
         "atypical": process.atypical,
-        "rules": [{"id": r.id, **_rule(r), "source": r.source, "file": place(r.file), "line": r.line} for r in rules],
+        "rules": [
+            {"id": r.id, **_rule(r), "source": r.source, "file": shown_file(r.file), "line": r.line} for r in rules
+        ],
         "ages": [_ages(found) for found in ages_of(process.name)],
     }
-    return ReferenceEntry("process", process.id, process.says, process.source, place(process.file), process.line, more)
+    return ReferenceEntry(
+        "process", process.id, process.says, process.source, shown_file(process.file), process.line, more
+    )
 
 
 def _rule(rule: Rule) -> dict[str, Any]:
@@ -447,7 +456,7 @@ def _ages(found: AgeRange) -> dict[str, Any]:
             "source": row.source,
             "provenance": row.provenance,
             "note": row.note,
-            "file": place(row.file),
+            "file": shown_file(row.file),
             "line": row.line,
         }
         for row in found.rows
@@ -463,7 +472,7 @@ def _classes_file(name: str) -> tuple[str, int, str]:
     path = rules_path("ipa/classes.toml")
     lines = path.read_text(encoding="utf-8").splitlines()
     at = next((number for number, line in enumerate(lines, 1) if line.split(" ")[0] == name), 1)
-    return place(str(path)), at, str(read_toml(path)["source"])
+    return shown_file(str(path)), at, str(read_toml(path)["source"])
 
 
 def nearest_names(name: str, most: int = 5) -> list[str]:

@@ -68,7 +68,7 @@ def everyday_words(bank: str) -> frozenset[str]:
     return frozenset(row["word"] for row in rows)
 
 
-def frequency_rows() -> list[tuple[str, str, str]]:
+def bank_frequency_rows() -> list[tuple[str, str, str]]:
     """(bank, word, zipf) for every word of the banks, each spelling once, in file order. Needs wordfreq."""
     from wordfreq import zipf_frequency
 
@@ -78,7 +78,7 @@ def frequency_rows() -> list[tuple[str, str, str]]:
 
 def main() -> None:
     """Write the table anew."""
-    body = "".join("\t".join(row) + "\n" for row in frequency_rows())
+    body = "".join("\t".join(row) + "\n" for row in bank_frequency_rows())
     rules_path("lexicon/bank_frequency.tsv").write_bytes(f"{REMARK}bank\tword\tzipf\n{body}".encode())
 
 

@@ -45,7 +45,7 @@ HOMOPHONE_HEADER = "sounds\tword\tzipf\tipa\tfamily\tprinted"
 FrequencyRow = tuple[str, str, str, str, str, str]
 
 
-def frequency_rows(words: Iterable[str]) -> list[tuple[str, str]]:
+def dictionary_frequency_rows(words: Iterable[str]) -> list[tuple[str, str]]:
     """(word, zipf) for those of `words` that are common enough and made of letters. Needs wordfreq."""
     from wordfreq import zipf_frequency
 
@@ -59,7 +59,7 @@ def homophone_rows(frequencies: Iterable[tuple[str, str]]) -> list[FrequencyRow]
     from approx.lexicon.english.sources import read_english
     from approx.lexicon.sounds import parse_ipa, same_segments
 
-    zipf, family, names = dict(frequencies), family_words("en"), first_names("en")
+    zipf, family, names = dict(frequencies), everyday_word_set("en"), first_names("en")
     bank = read_tsv(rules_path("lexicon/en.tsv"))
     small = {row["word"].lower() for row in bank if row["category"] == "small words"}
     words = {word for word, value in zipf.items() if float(value) >= COMMON} | {word.lower() for word in family}
@@ -93,7 +93,7 @@ def spanish_rows() -> list[FrequencyRow]:
     from approx.lexicon.spanish.letters import read_spanish
 
     zipf = bank_frequencies("es")
-    words = sorted(word for word in family_words("es") if word.isalpha())
+    words = sorted(word for word in everyday_word_set("es") if word.isalpha())
     rows = [
         _row(read_spanish(word), word, f"{zipf.get(word, 0.0):.2f}", True, int(len(word) > 1 and _is_clean(word, "es")))
         for word in words
@@ -117,7 +117,7 @@ def _is_clean(word: str, language: str) -> bool:
     return not rude_spelling(word, language)
 
 
-def family_words(bank: str) -> set[str]:
+def everyday_word_set(bank: str) -> set[str]:
     """Words of a bank ("en", "es") and of its core words, small letters; its names are left out."""
     rows = read_tsv(rules_path(f"lexicon/{bank}.tsv"))
     words = {row["word"] for row in rows if row["part_of_speech"] != "name"}
@@ -137,7 +137,7 @@ def dictionary_words() -> set[str]:
     return {line.split(" ", 1)[0].split("(", 1)[0] for line in lines if not line.startswith("#")}
 
 
-def write_table(path: Path, remark: str, header: str, rows: Iterable[tuple[str, ...]]) -> None:
+def write_data_table(path: Path, remark: str, header: str, rows: Iterable[tuple[str, ...]]) -> None:
     r"""Write a remark, a header row and tab-separated rows, always with \n so that the bytes stay sorted."""
     body = "".join("\t".join(row) + "\n" for row in rows)
     path.write_bytes(f"{remark}{header}\n{body}".encode())
@@ -147,16 +147,16 @@ def main() -> None:
     """Build the tables anew, frequencies first because the reader uses them."""
     from approx.lexicon.english.word_lists import listed_words
 
-    frequencies = frequency_rows(dictionary_words() | set(listed_words()))
-    write_table(rules_path("lexicon/frequency.tsv"), FREQUENCY_REMARK, "word\tzipf", frequencies)
+    frequencies = dictionary_frequency_rows(dictionary_words() | set(listed_words()))
+    write_data_table(rules_path("lexicon/frequency.tsv"), FREQUENCY_REMARK, "word\tzipf", frequencies)
     write_homophones(frequencies)
 
 
 def write_homophones(frequencies: Iterable[tuple[str, str]]) -> None:
     """Build the tables of sound-alikes from frequencies."""
     rows = homophone_rows(frequencies)
-    write_table(rules_path("lexicon/homophones.tsv"), HOMOPHONE_REMARK, HOMOPHONE_HEADER, rows)
-    write_table(rules_path("lexicon/homophones_es.tsv"), SPANISH_REMARK, HOMOPHONE_HEADER, spanish_rows())
+    write_data_table(rules_path("lexicon/homophones.tsv"), HOMOPHONE_REMARK, HOMOPHONE_HEADER, rows)
+    write_data_table(rules_path("lexicon/homophones_es.tsv"), SPANISH_REMARK, HOMOPHONE_HEADER, spanish_rows())
 
 
 if __name__ == "__main__":

@@ -210,7 +210,7 @@ def before_and_after(series: Series, start: int | None) -> tuple[tuple[Point, ..
     return before, phase_runs(series.points[len(before) :])
 
 
-def compare(series: Series, start: int | None) -> tuple[Comparison, ...]:
+def phase_comparisons(series: Series, start: int | None) -> tuple[Comparison, ...]:
     """The probes before `start` against each phase from it on; none where either side is empty."""
     before, after = before_and_after(series, start)
     if not before:
@@ -250,7 +250,7 @@ def panels(series: Iterable[Series]) -> tuple[Panel, ...]:
 
 
 def _panel(series: Sequence[Series], leader: Series) -> Panel:
-    found = tuple(comparison for each in series for comparison in compare(each, leader.treated_from))
+    found = tuple(comparison for each in series for comparison in phase_comparisons(each, leader.treated_from))
     return Panel(
         leader.child, leader.name, leader.measure, tuple(series), found, _cautions(leader, series, bool(found))
     )

@@ -45,6 +45,7 @@ from approx.child.inventory import criteria
 from approx.child.write_profile import template
 from approx.cli.options import NUMBER
 from approx.practice.grammar.recipes import frames, relations
+from approx.progress.criteria import RungStep
 from approx.reports.documents.sample_blocks import SamplePart
 from approx.samples.files.write import unguarded
 from approx.scoring.judging.options import ScoringOptions
@@ -344,6 +345,8 @@ MISUSED: dict[str, tuple[Callable[[], Any], str]] = {
     "category": (lambda: approx.words(M12, category=5), "use.category"),  # type: ignore[arg-type]
     "relation": (lambda: approx.phrases(M12, relation=None), "use.relation"),  # type: ignore[arg-type]
     "length": (lambda: approx.phrases(M12, length=1), "use.length"),  # type: ignore[arg-type]
+    "forms": (lambda: approx.progress("samples/probes.csv", forms=[("spoon", "pun", 1)]), "use.forms"),  # type: ignore[list-item]
+    "latest session": (lambda: approx.progress("samples/probes.csv", latest_session="last"), "use.latest-session"),  # type: ignore[arg-type]
     "one for True": (lambda: approx.words(M12, count=True), "use.count"),
 }  # fmt: skip
 
@@ -398,6 +401,23 @@ def test_a_child_is_read_from_an_open_text_as_from_its_file() -> None:
     assert blank.getvalue() == template("Q01", "es-MX") and approx.read_child(StringIO(blank.getvalue())).code == "Q01"
     (wrong,) = write_template(blank, language="xx")
     assert wrong.code == "use.language" and blank.getvalue() == template("Q01", "es-MX")
+
+
+def test_forms_aimed_at_stand_beside_the_probes_of_their_child(tmp_path: Path) -> None:
+    """By hand: from session 1 on pun, for two sessions; from 3 to 5 spun. Without probes too; of two children, whose?"""
+    forms = [RungStep("spoon", "spun", 3), RungStep("spoon", "pun", 1)]
+    found = approx.progress("samples/probes.csv", forms=forms, latest_session=5)
+    ((history,),) = (facts.rungs for facts in found.children)
+    assert [step.form for step in history.steps] == ["pun", "spun"] and history.lasted == (2, 3)
+    assert found.children[0].panels == approx.progress("samples/probes.csv").children[0].panels
+    alone = approx.progress([], child="K07", forms=forms, latest_session=5)
+    assert [facts.rungs for facts in alone.children] == [(history,)] and not alone.problems
+    assert [problem.code for problem in approx.progress([]).problems] == ["progress.none"]
+    two = tmp_path / "two.csv"
+    two.write_text("child,word_set,session,right,out_of\nA,s,1,1,2\nB,s,1,1,2\n", encoding="utf-8")
+    assert "use.forms" in [problem.code for problem in approx.progress(two, forms=forms).problems]
+    (last,) = approx.progress(two, child="A", forms=forms[1:]).children
+    assert last.rungs[0].lasted == (1,)
 
 
 DOCUMENTS: dict[str, Callable[..., Any]] = {

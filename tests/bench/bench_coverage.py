@@ -10,7 +10,7 @@ holds the true percentage (goal 95), by
   middle  the middle 95 % of the same kind of resamples (percentile bootstrap),
   C-P     Clopper-Pearson over sounds, as if they were independent (`scipy.stats.beta`),
 and the mean width of ours in points. A row below 93 is marked short, one above 97 wide. The table in DEVELOPERS.md is what
-this prints. Nothing is asserted: a test (`tests/scoring/test_coverage.py`) checks a few rows.
+this prints. Nothing is asserted: a test (`tests/scoring/measures/test_coverage.py`) checks a few rows.
 """
 
 from __future__ import annotations

@@ -18,7 +18,7 @@ from tempfile import TemporaryDirectory
 from urllib.request import HTTPCookieProcessor, OpenerDirector, build_opener
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT / "tests"), str(ROOT)]
+sys.path[:0] = [*(str(ROOT / "tests" / each) for each in ("support", "support/desk")), str(ROOT)]
 COMMAND = [sys.executable, "-c", "from approx.cli.main import main; main()", "desk", "--no-browser", "--file"]
 STARTS = 5
 TRIES = 10

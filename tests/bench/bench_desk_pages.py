@@ -23,14 +23,14 @@ from tempfile import TemporaryDirectory
 from urllib.parse import urlencode
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT / "tests" / "support"), str(ROOT / "tests"), str(ROOT)]
+sys.path[:0] = [*(str(ROOT / "tests" / each) for each in ("support", "support/desk", "")), str(ROOT)]
 EMPTY = """
 import socket, uvicorn
 from starlette.applications import Starlette
 from starlette.responses import HTMLResponse
 from starlette.routing import Route
 async def page(request): return HTMLResponse("")
-made = socket.socket(); made.bind(("127.0.0.1", 0)); made.listen(64)
+made = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP); made.bind(("127.0.0.1", 0)); made.listen(64)
 print(made.getsockname()[1], flush=True)
 uvicorn.Server(uvicorn.Config(Starlette(routes=[Route("/", page)]), log_level="critical")).run(sockets=[made])
 """

@@ -18,7 +18,7 @@ import time
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / each) for each in ("support", "bench"))]
+sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / each) for each in ("support", "support/desk", "bench"))]
 MOST_SECONDS, MOST_MEGABYTES, CPU = 10.0, 300, 16
 
 

@@ -26,7 +26,7 @@ from time import perf_counter
 
 import numpy as np
 
-sys.path[:0] = [str(Path(__file__).resolve().parents[1] / "support")]
+sys.path[:0] = [str(Path(__file__).resolve().parents[1] / each) for each in ("support", "support/children")]
 
 import reference_children  # noqa: E402
 import simulated_children  # noqa: E402

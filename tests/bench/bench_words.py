@@ -12,7 +12,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "support" / "children"))
 
 from child_profiles import CHILDREN, table
 

@@ -1,6 +1,6 @@
 """Which mistakes in a file its tests do not notice: one small change at a time, and the tests run over it.
 
-    python tests/bench/mutate.py approx/web/server/guard.py tests/web/test_web_guard.py [--most 200] [--lines 60-120]
+    python tests/bench/mutate.py approx/web/server/guard.py tests/web/server/test_web_guard.py [--most 200] [--lines 60-120]
 
 Changes: a comparison turned, `and` for `or`, a condition turned round, a number one more, True for False, a text
 emptied, a statement left out, an early end. Each runs in a copy of this process, so that nothing is imported anew; a
@@ -23,6 +23,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
+SUPPORT = ("support", "support/children", "support/desk", "support/twins")
 SECONDS = 120
 _TURNED = {
     ast.Eq: ast.NotEq, ast.NotEq: ast.Eq, ast.Lt: ast.GtE, ast.LtE: ast.Gt, ast.Gt: ast.LtE, ast.GtE: ast.Lt,
@@ -161,7 +162,7 @@ def main() -> None:
     asked.add_argument("--part", default="1/1", help="such as 2/3: the second of three parts, to be run side by side")
     asked.add_argument("--warm", default="", help="modules to import before, with commas")
     given = asked.parse_args()
-    sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / each) for each in ("", "support", "bench"))]
+    sys.path[:0] = [str(ROOT), *(str(ROOT / "tests" / each) for each in ("", *SUPPORT, "bench"))]
     path = given.file.resolve()
     module = ".".join(path.relative_to(ROOT).with_suffix("").parts)
     for name in filter(None, given.warm.split(",")):

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from places import ROOT
 
-from approx.api.reference import source_in
+from approx.api.reference import source_sentence
 from approx.cli import reference_commands
 from approx.cli.main import app
 from approx.processes.doctor import doctor as doctor_module
@@ -279,8 +279,8 @@ def test_columns_keep_in_line_under_tie_bars() -> None:
 
 def test_source_is_read_from_a_docstring() -> None:
     text = "One line.\n\nWhat.\nSource: Author 1999, Journal 1:2-3\n(from memory).\n\n>>> more"
-    assert source_in(text) == "Author 1999, Journal 1:2-3 (from memory)."
-    assert source_in("no word of it") == ""
+    assert source_sentence(text) == "Author 1999, Journal 1:2-3 (from memory)."
+    assert source_sentence("no word of it") == ""
 
 
 def test_doctor_prints_what_was_checked_and_lists_problems_apart(

@@ -226,3 +226,17 @@ def test_a_child_with_o_and_without_its_glide_reads_as_saying_no() -> None:
 
     html = sheet("family", str(SAMPLES / "k07.toml"), words="no, go, mud").html()
     assert "noe" not in html and html.count("Your child can say it too.") >= 1
+
+
+@pytest.mark.parametrize(("ipa", "spelled"), [
+    ("ˈmaːma", "MAH-mah"), ("ˈoːpa", "OH-pah"), ("teː", "tay"), ("ɡryːn", "grewn"), ("ʃøːn", "shurn"), ("haʊ̯s", "howss"),
+    ("ˈap͡fəl", "AH-pfuhl"), ("bɛːɐ̯", "bair"), ("ˈfoːɡl̩", "FOH-gl"),
+])  # fmt: skip
+def test_a_word_of_a_language_without_letters_is_spelled_as_english_says_it(ipa: str, spelled: str) -> None:
+    """German as a phrase book for English readers has it: by hand. Its long vowel is no vowel held long."""
+    assert respell(ipa, "deu-Latn") == respell(ipa, "de") == spelled
+
+
+def test_a_held_vowel_of_english_and_spanish_is_shown() -> None:
+    assert (respell("bɑː"), respell("ˈmɑːmɑ"), respell("ˈmaːma", "es-MX")) == ("bah~", "MAH~-mah", "MA~-ma")
+    assert respell("ˈmama") == "MAHH-mahh"

@@ -12,7 +12,7 @@ from scoring_options import options_with
 from approx.ipa import Word, read
 from approx.scoring.alignment.align import align_forms
 from approx.scoring.bulk.score_table import ScoreTable
-from approx.scoring.judging.counts import COUNT_FIELDS, Counts, TokenTally, pack, total, unpack
+from approx.scoring.judging.counts import Counts, TokenTally, total
 from approx.scoring.judging.judge import judge_any, judge_simple
 from approx.scoring.judging.options import default_scoring_options
 from approx.scoring.judging.scored_word import score_word
@@ -96,14 +96,6 @@ def test_the_table_of_sounds_adds_up_to_the_measures(pairs: list[tuple[str, str]
             assert row.right + sum(times for _, times in row.instead) == row.out_of
     eight = [row.out_of for row in rows if class_of_eight(row.sound) is not None]
     assert sum(eight) == sum(pcc_of_class(counts, name).out_of for name in ("early", "middle", "late"))
-
-
-def test_numbers_are_held_apart_in_one_whole_number() -> None:
-    numbers = {name: at for at, name in enumerate(COUNT_FIELDS)}
-    packed = pack(numbers)
-    assert {name: unpack(packed * 1_000_000, name) for name in COUNT_FIELDS} == {
-        name: 1_000_000 * at for name, at in numbers.items()
-    }
 
 
 def test_a_sample_may_be_counted_by_times() -> None:

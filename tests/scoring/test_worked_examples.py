@@ -45,6 +45,8 @@ Row = dict[str, str]
 
 NOT_OFFERED: dict[str, str] = {
     "W205": "errors of one sound are shown as counts, in the table of sounds",
+    "W229": "no least number of words is stated: the interval tells how sure a figure is",
+    "W230": "no least number of words is stated: the interval tells how sure a figure is",
     "W206": "the commonest error of one sound is shown as a count, in the table of sounds",
 } | dict.fromkeys(("W225", "W226", "W227", "W228"), "intervals that regard the words are printed, not standard errors")
 """Rows that stand for a choice the program does not make, with why."""
@@ -169,11 +171,6 @@ def kept_of_cluster(row: Row) -> str:
     return str(next(at + 1 for at in (0, 1) if links[at] is not None))
 
 
-def minimum(row: Row) -> str:
-    key = "words_pmlu_connected_speech" if "PMLU" in row["measure"] else "words_connected_speech"
-    return str(measure_data("minimum_sample")[key])
-
-
 def class_size(row: Row) -> str:
     listed = measure_data("classes_of_eight")[row["target_orthography"].split("-")[0]].split()
     return str(len(listed)) if listed == row["target_ipa"].split() else f"{listed}"
@@ -242,8 +239,6 @@ HANDLERS: dict[str, Callable[[Row], str]] = {
     "word-shape match": of_counts(shape_match),
     "syllable count match": of_counts(syllable_match),
     "cluster retention (position kept)": kept_of_cluster,
-    "minimum sample (word tokens), most measures incl. PCC": minimum,
-    "minimum sample (word tokens), PMLU and counts of substitutions/distortions": minimum,
 }
 
 

@@ -64,9 +64,9 @@ class Suggestions(Answer, Result):
 
     def lines(self) -> list[str]:
         """Every word with its forms, why, and the ladder."""
-        from approx.reports.text.suggestions import answer_lines
+        from approx.reports.text.suggestions import suggestions_lines
 
-        return answer_lines(self) if self.words else []
+        return suggestions_lines(self) if self.words else []
 
 
 def suggest(

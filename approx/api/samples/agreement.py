@@ -106,8 +106,10 @@ class _Transcript:
     """
 
     def __init__(self, source: SampleSource, language: str) -> None:
+        from approx.samples.rows.reader import HELD
+
         table = table_from(source)
-        sample = read_tokens(table, language)
+        sample = read_tokens(table, language, HELD)
         self.file, self.problems = table.file, sample.problems
         self.rows, self.forms = array("I"), array("I")
         self.of_word: dict[tuple[str, str, str], array[int]] = {}

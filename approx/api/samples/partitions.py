@@ -128,8 +128,8 @@ def _mergeable(accents: object, options: ScoreOptions, wrong: Sequence[Problem] 
 
 
 def _entries(counts: Counts) -> Iterable[tuple[str, Any, int]]:
-    """All that is counted: kind, key as JSON holds it, how often. A row of numbers is written in hexadecimal."""
-    yield from (("row", f"{row:x}", times) for row, times in counts.rows.items())
+    """All that is counted: kind, key as JSON holds it, how often. A row of numbers is in the order of `COUNT_FIELDS`."""
+    yield from (("row", list(row), times) for row, times in counts.rows.items())
     yield from (("slot", [*slot[:3], int(slot.verdict), slot.vowel], times) for slot, times in counts.slots.items())
     yield from (("form", list(key), times) for key, times in counts.forms.items())
     yield from (("accepted", list(key), times) for key, times in counts.accepted.items())
@@ -137,14 +137,14 @@ def _entries(counts: Counts) -> Iterable[tuple[str, Any, int]]:
 
 def _counts(entries: dict[str, dict[Any, int]]) -> Counts:
     """The counts that `_entries` wrote."""
-    from approx.scoring.judging.counts import Counts
+    from approx.scoring.judging.counts import CountRow, Counts
     from approx.scoring.judging.slots import Slot, Verdict
 
     def read(kind: str) -> Iterable[tuple[Any, int]]:
         return ((json.loads(text), times) for text, times in entries.get(kind, {}).items())
 
     return Counts(
-        {int(key, 16): times for key, times in read("row")},
+        {CountRow(*key): times for key, times in read("row")},
         {Slot(key[0], key[1], key[2], Verdict(key[3]), key[4]): times for key, times in read("slot")},
         {(key[0], key[1], key[2]): times for key, times in read("form")},
         dict(read("left out")),

@@ -14,7 +14,7 @@ from approx.problems import Problem
 from approx.wording import enumerated, worded
 
 if TYPE_CHECKING:
-    from approx.progress.criteria import ReadyCriterion
+    from approx.progress.criteria import ReadyCriterion, RungStep
     from approx.progress.phases import Series
     from approx.progress.probe_file import Probes
     from approx.reports.document import Document, ProgressFacts
@@ -85,14 +85,19 @@ def progress(
     treated: Mapping[str, str | int] | None = None,
     percent: float | None = None,
     sessions: int | None = None,
+    forms: Iterable[RungStep] = (),
+    latest_session: int | None = None,
     on_problem: OnProblem = "keep",
 ) -> ProgressReport:
     """Probes over time: phases, medians, overlap figures, and whether a stated criterion is met.
 
     Args:
-        probes: a file or a data frame of probes, or series of them that are there already. child: only this child's code. measures: only these sets or measures.
+        probes: a file or a data frame of probes, or a list of series that are there already. child: only this child's code.
+        measures: only these sets or measures.
         treated: set -> the session or phase from which its words were practised, "no" for never. percent, sessions: the
             criterion for moving up, so many percent right in so many sessions one after the other.
+        forms: the forms that a child, the only one, aimed at for its words, each from a session on; latest_session: up to which
+            the last of them lasts, None for the session of the last probe.
 
     >>> import approx
     >>> report = approx.progress("samples/probes.csv")
@@ -102,9 +107,12 @@ def progress(
     from approx.progress.criteria import ready_with
     from approx.progress.rules import progress_signature
 
+    steps, strange = _forms_of(forms)
     wrong = [
+        *strange,
         *([] if percent is None else number_problem("progress.percent", percent)),
         *([] if sessions is None else number_problem("progress.sessions", sessions)),
+        *([] if latest_session is None else number_problem("latest_session", latest_session, _SESSIONS)),
     ]
     wrong += [*text_problems(child=child), *list_problems(measures=measures), *_treated_problem(treated)]
     if wrong:
@@ -116,7 +124,12 @@ def progress(
     mark = progress_signature()
     children = tuple(_facts(code, mine, ready_with(percent, sessions)) for code, mine in asked.items())
     series = tuple(one for mine in asked.values() for one in mine)
-    none = [] if asked or unknown or any(p.fatal for p in found.problems) else [_NONE]
+    if steps and len(children) > 1:
+        hint = worded("there are: {codes}", codes=enumerated(", ", asked))
+        unknown.append(Problem("use.forms", "the files hold more than one child", hint))
+    elif steps:
+        children = (_with_forms(children[0] if children else None, child, steps, series, latest_session),)
+    none = [] if children or unknown or any(p.fatal for p in found.problems) else [_NONE]
     return ProgressReport(joined_problems(found.problems, unknown, none), children, mark, found.changes, series).kept(
         on_problem
     )
@@ -128,7 +141,7 @@ def _probes_of(source: SampleSource | Sequence[Series], starts: Mapping[str, str
 
     if isinstance(source, (list, tuple)):
         series = tuple(each for each in source if isinstance(each, Series))
-        if series and len(series) == len(source):
+        if len(series) == len(source):
             return Probes(series, (), (), (), 0, 0, 0)
     return read_probe_table(table_from(cast("SampleSource", source)), starts)
 
@@ -140,6 +153,35 @@ def _facts(child: str, series: Sequence[Series], criterion: ReadyCriterion) -> P
     from approx.reports.document import ProgressFacts
 
     return ProgressFacts(child, panels(series), all_readiness(series, criterion), signature=progress_signature())
+
+
+_SESSIONS = 0, 1_000_000
+
+
+def _forms_of(forms: object) -> tuple[tuple[RungStep, ...], list[Problem]]:
+    from approx.progress.criteria import RungStep
+
+    found = tuple(forms) if isinstance(forms, Iterable) and not isinstance(forms, str) else (None,)
+    steps = tuple(each for each in found if isinstance(each, RungStep))
+    if len(steps) == len(found):
+        return steps, []
+    return (), [refused("forms", forms, worded("a list of forms, each from a session on"))]
+
+
+def _with_forms(
+    facts: ProgressFacts | None, child: str, steps: Sequence[RungStep], series: Sequence[Series], latest: int | None
+) -> ProgressFacts:
+    """What is known of the child, with how long each form lasted."""
+    from dataclasses import replace
+
+    from approx.progress.criteria import rung_histories
+    from approx.progress.rules import progress_signature
+    from approx.reports.document import ProgressFacts
+
+    if latest is None:
+        latest = max((point.session for each in series for point in each.points), default=0)
+    known = facts or ProgressFacts(child, (), signature=progress_signature())
+    return replace(known, rungs=rung_histories(steps, latest))
 
 
 def treated_from(texts: Iterable[str]) -> tuple[dict[str, str], list[Problem]]:

@@ -8,12 +8,12 @@ from typing import IO, TYPE_CHECKING, Any, ClassVar, Unpack
 
 from approx.api.options import (
     ScoreOptions,
-    age_in_months,
     language_problem,
     list_problems,
     page_tag,
     score_options,
     switch_problems,
+    typed_age_in_months,
 )
 from approx.api.result import OnProblem, OnProgress, Result, TableRows, joined_problems
 from approx.api.samples.sample_input import (
@@ -194,7 +194,7 @@ def score(
     'M12: speech sample, March 2, 2026'
     """
     picked, wrong = score_options(accents, options)
-    months, unread = age_in_months(age)
+    months, unread = typed_age_in_months(age)
     wrong += [*language_problem(language), *list_problems(by=by), *unread, *switch_problems(evidence=evidence)]
     if wrong:
         return Scores(tuple(wrong)).kept(on_problem)

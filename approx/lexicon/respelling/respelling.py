@@ -15,6 +15,7 @@ from approx.lexicon.english.recorded import recorded
 from approx.lexicon.english.word_lists import listed_readings
 from approx.lexicon.frequency import zipf
 from approx.lexicon.homophones import printed_word, sound_alikes
+from approx.lexicon.respelling.nearest_english import in_english_sounds, is_spelled_as_english
 from approx.lexicon.respelling.spelling_table import (
     Phones,
     spelling_table,
@@ -63,6 +64,8 @@ def _respelled(
         known = known if read_spanish(known, tag) == ipa else ""
     if known and (known == aimed.lower() or not rude_word(ipa, language)):
         return known
+    if is_spelled_as_english(language):
+        phones, starts = in_english_sounds(phones, starts)
     plain = _word(phones, starts, stress, tag)
     return known if known and rude_spelling(plain, tag[:2]) else plain
 

@@ -172,7 +172,7 @@ def _separated(pieces: list[Piece], apart: set[int], table: SpellingTable) -> li
 
 def _options(phones: Phones, first: bool, stressed: bool, table: SpellingTable) -> list[list[Piece]]:
     """For each piece of a syllable its spellings, each with the sounds it stands for; a mark is a piece of its own."""
-    bare = [_without_marks(phone) for phone in phones]
+    bare = [without_marks(phone) for phone in phones]
     options: list[list[Piece]] = []
     at = 0
     while at < len(phones):
@@ -204,7 +204,7 @@ def _row_for(
     return None
 
 
-def _without_marks(phone: str) -> str:
+def without_marks(phone: str) -> str:
     """A sound without the marks at its end (length, nose, breath)."""
     end = len(phone)
     while end > 1 and is_mark(phone[end - 1]):

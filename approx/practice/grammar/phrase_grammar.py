@@ -48,10 +48,10 @@ class EnglishGrammar:
 
     def telegraphic(self, recipe: Recipe, role: str, fill: Mapping[str, SceneWord]) -> str:
         """How a role is said in a phrase without endings."""
-        from approx.practice.grammar.en.nouns import shown
+        from approx.practice.grammar.en.nouns import shown_noun
 
         word = fill[role]
-        return shown(word) if word.part in ("noun", "name") else word.word
+        return shown_noun(word) if word.part in ("noun", "name") else word.word
 
     def filled(self, pattern: str, filler: SceneWord) -> str:
         """A pattern of a frame with its filler, in small letters at the start."""

@@ -107,7 +107,7 @@ def preposition_of(thing: Referent, language: str, *, motion: bool = False) -> s
     return ""
 
 
-def source_text(name: str, language: str) -> str:
+def recipe_source(name: str, language: str) -> str:
     """A source in full, from its short name."""
     sources: dict[str, str] = _table(base_language(language))["sources"]
     return sources.get(name, name)
@@ -126,7 +126,7 @@ def _relations(language: str) -> tuple[Recipe, ...]:
         kinds = {role: tuple(row[role]) for role in roles if role in row}
         out.append(
             Recipe(
-                row["id"], tuple(row["parts"]), row["use"], source_text(row["source"], language), row["adult"],
+                row["id"], tuple(row["parts"]), row["use"], recipe_source(row["source"], language), row["adult"],
                 row.get("adult_plural", row["adult"]), row["order"], kinds, row["id"],
                 names=tuple(row.get("names", "").split()), with_object=bool(row.get("with_object")),
                 without=tuple(row.get("not_actions", ())),

@@ -81,7 +81,7 @@ def practice_targets(
         if found:
             # one typed word is one target, whatever the number of spoken words in it (uh-oh)
             parts = [next(left) for _ in found]
-            shown = one_word(suggester, parts[0]) if len(parts) == 1 else several(suggester, typed, parts)
+            shown = one_word(suggester, parts[0]) if len(parts) == 1 else joined_target(suggester, typed, parts)
         elif len(typed.split()) > 1:
             answer = suggester.phrase(typed)
             problems += [problem.at(file, line) for problem in answer.problems]
@@ -127,7 +127,7 @@ def _heard_as(clashes: Sequence[Clash], language: str) -> tuple[str, ...]:
     return (*targets, *(clash.word for clash in clashes if clash.kind == "word" and clash.word in everyday))
 
 
-def several(suggester: Suggester, typed: str, parts: Sequence[Suggestion]) -> PracticeTarget | None:
+def joined_target(suggester: Suggester, typed: str, parts: Sequence[Suggestion]) -> PracticeTarget | None:
     """Listing spoken words as one target."""
     if any(part.adult is None for part in parts):
         return None
@@ -146,7 +146,7 @@ def several(suggester: Suggester, typed: str, parts: Sequence[Suggestion]) -> Pr
 
 def phrase(suggester: Suggester, answer: Answer, typed: str) -> PracticeTarget | None:
     """A phrase as `approx suggest` answers it, its first whole form; None if a word of it could not be read."""
-    found = several(suggester, typed, answer.words) if answer.words else None
+    found = joined_target(suggester, typed, answer.words) if answer.words else None
     if found is None or not answer.phrase_forms:
         return found
     first = answer.phrase_forms[0]

@@ -180,7 +180,7 @@ def _one_apart(one: Sequence[str], other: Sequence[str]) -> bool:
     return one[start + (len(one) == len(other)) :] == other[start + 1 :]
 
 
-def parts_of(members: Sequence[Member], quotas: Quotas = NO_QUOTAS) -> dict[str, float]:
+def set_parts(members: Sequence[Member], quotas: Quotas = NO_QUOTAS) -> dict[str, float]:
     """What each part of the objective gives for a set; their sum is its value. Slow and plain: the search has its own sums."""
     w = set_weights()
     out: dict[str, float] = {"words": sum(each.worth for each in members)}
@@ -372,7 +372,7 @@ def set_from(
     greedy = search.value(search.greedy(n))
     chosen.sort(key=lambda each: (len(each.word.things), -each.word.score, each.word.word))
     words, _ = said_today([each.word for each in chosen], suggester)
-    parts = parts_of(chosen, wanted)
+    parts = set_parts(chosen, wanted)
     value = round(sum(parts.values()), 4)
     rounded = tuple((part, round(given, 3)) for part, given in parts.items())
     return WordSet(words, value, rounded, seed, round(greedy, 4), _reasons(chosen, words))

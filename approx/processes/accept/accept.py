@@ -16,6 +16,7 @@ that it can be counted and shown.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -372,12 +373,9 @@ class Accents:
     ) -> dict[int, Accepted]:
         """By place the pairs that have something of a change, each with the form that is nearest; of the others it is the
         target itself."""
-        of_target: dict[int, list[int]] = {}  # by identity: the forms are held by `targets`
+        of_target: defaultdict[int, list[int]] = defaultdict(list)  # by identity: the forms are held by `targets`
         for at, number in enumerate(map(id, targets)):
-            if number in of_target:
-                of_target[number].append(at)
-            else:
-                of_target[number] = [at]
+            of_target[number].append(at)
         heard = [form.phones for form in said]
         searched: list[int] = []
         search: list[VariantsAsked] = []
@@ -427,9 +425,10 @@ def _with_changes(target: _Target, heard: Sequence[tuple[str, ...]], which: Sequ
     """Those of some places in `heard` where anything was said that a rule makes of a part of the target: most of what is said
     has nothing of it."""
     word, sounds, texts, _ = target
-    phones = word.phones
-    found = [at for at in which if not sounds.isdisjoint(heard[at]) and heard[at] != phones]
-    if not texts:
-        return found
-    others = [at for at in which if sounds.isdisjoint(heard[at]) and heard[at] != phones]
-    return found + [at for at in others if any(map("".join(heard[at]).__contains__, texts))]
+    phones, nothing_of = word.phones, sounds.isdisjoint
+    return [
+        at
+        for at in which
+        if heard[at] != phones
+        and (not nothing_of(heard[at]) or (texts and any(map("".join(heard[at]).__contains__, texts))))
+    ]

@@ -7,7 +7,7 @@ shown when a form is accepted. `[[not_written]]` lists features that no sound ru
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from functools import lru_cache
@@ -17,6 +17,7 @@ from approx.datafiles import data_hash, rules_path
 from approx.problems import Problem
 from approx.processes.engine.apply import fits_beside
 from approx.processes.rules.rule import Rule
+from approx.processes.rules.rule_cache import keep, recall
 from approx.processes.rules.ruleset import read_rules
 from approx.wording import enumerated, worded
 
@@ -125,25 +126,38 @@ def _load(names: tuple[str, ...], language: str, always: tuple[str, ...], own: P
             )
     primary = language.lower().replace("_", "-").split("-")[0]
     found: dict[str, Rule] = {}
-    for path in files:
-        rules_there, faults = _read(path, path.stat().st_mtime_ns)
-        problems += faults
-        for rule in rules_there:
-            if rule.id in found:
-                before = found[rule.id]
-                hint = worded(
-                    "the first is in {file} on line {line}; give each rule its own id",
-                    file=before.file,
-                    line=before.line,
-                )
-                problems.append(
-                    Problem("rules.id", worded("rule '{id}' is written twice", id=rule.id), hint, str(path), rule.line)
-                )
-            elif rule.language in ("", primary):
-                found[rule.id] = rule
+    data = data_hash(files)
+    for rule in _rules_of(files, data if own is None else "", problems):
+        if rule.id in found:
+            before = found[rule.id]
+            hint = worded(
+                "the first is in {file} on line {line}; give each rule its own id",
+                file=before.file,
+                line=before.line,
+            )
+            problems.append(
+                Problem("rules.id", worded("rule '{id}' is written twice", id=rule.id), hint, rule.file, rule.line)
+            )
+        elif rule.language in ("", primary):
+            found[rule.id] = rule
     rules = tuple(sorted(found.values(), key=lambda rule: (rule.cost, rule.id)))
     in_use = tuple(name for name in wanted if name in known)
-    return AccentSet(in_use, language, rules, data_hash(files), tuple(problems))
+    return AccentSet(in_use, language, rules, data, tuple(problems))
+
+
+def _rules_of(files: Sequence[Path], shipped: str, problems: list[Problem]) -> Sequence[Rule]:
+    """The rules of some files in order; every fault is appended to `problems`. `shipped`: the hash of files that ship with the
+    program, which are kept from run to run, for reading them is a tenth of the time of a short sample; "" for others."""
+    kept = recall(_PROCESS, files, shipped) if shipped else None
+    if kept is not None:
+        return kept[0]
+    read = [_read(path, path.stat().st_mtime_ns) for path in files]
+    rules = [rule for there, _ in read for rule in there]
+    faults = [fault for _, there in read for fault in there]
+    problems += faults
+    if shipped and not faults:
+        keep(_PROCESS, files, shipped, rules)
+    return rules
 
 
 @lru_cache(maxsize=256)

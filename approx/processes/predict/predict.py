@@ -35,7 +35,6 @@ __all__ = [
     "Rate",
     "Rates",
     "with_readings_chosen",
-    "predict",
     "probe_next",
     "rates",
 ]
@@ -170,11 +169,6 @@ class Predictor:
             LikelyForm(ipa, each.p, tuple(sorted(each.processes))) for ipa, each in self.forms.named(target, most)
         )
         return Prediction(target, named, max(0.0, 1.0 - sum(form.p for form in named)))
-
-
-def predict(found: Rates, target: Word, rules: RuleSet, tag: str = "en-US", most: int | None = None) -> Prediction:
-    """The likely forms of one adult word; for many words make one `Predictor`."""
-    return Predictor(found, rules, tag).predict(target, most)
 
 
 def probe_next(

@@ -21,34 +21,20 @@ from approx.processes.rules.rule import Process, Rule
 _CODE = (
     "processes/rules/notation.py",
     "processes/rules/rule.py",
+    "processes/rules/rule_cache.py",
     "processes/rules/ruleset.py",
     "ipa/features.py",
 )
 _TABLES = ("ipa/features.tsv", "ipa/marks.tsv", "ipa/classes.toml")
 _SIDES = ("focus", "result", "left", "right")
 _ITEM = ("kind", "text", "name", "sounds", "bundle", "agree", "stress", "binds")
-_RULE = (
-    "id",
-    "process",
-    "text",
-    "cost",
-    "order",
-    "source",
-    "examples",
-    "kind",
-    "atypical",
-    "uses",
-    "language",
-    "file",
-    "line",
-)
-_PROCESS = ("id", "name", "says", "source", "synonyms", "atypical", "spanish", "file", "line")
+_RULE, _PROCESS = tuple(Rule.__dataclass_fields__), tuple(Process.__dataclass_fields__)
 
 
-def recall(files: Sequence[Path], data: str) -> tuple[tuple[Rule, ...], tuple[Process, ...]] | None:
-    """Rules and processes of the note, or None. `data` is the hash of the rule files' contents."""
+def recall(name: str, files: Sequence[Path], data: str) -> tuple[tuple[Rule, ...], tuple[Process, ...]] | None:
+    """Rules and processes of the note of this name, or None. `data` is the hash of the rule files' contents."""
     try:
-        made_from, rules, processes = marshal.loads(_path().read_bytes())
+        made_from, rules, processes = marshal.loads(_path(name).read_bytes())
         if made_from != _made_from(files, data):
             return None
         return tuple(map(_rule, rules)), tuple(Process(*row) for row in processes)
@@ -56,11 +42,11 @@ def recall(files: Sequence[Path], data: str) -> tuple[tuple[Rule, ...], tuple[Pr
         return None
 
 
-def keep(files: Sequence[Path], data: str, rules: Sequence[Rule], processes: Sequence[Process]) -> None:
-    """Replace the note in one step."""
+def keep(name: str, files: Sequence[Path], data: str, rules: Sequence[Rule], processes: Sequence[Process] = ()) -> None:
+    """Replace the note of this name in one step."""
     rows = [(*_values(rule, _RULE), [_side(rule.change, side) for side in _SIDES]) for rule in rules]
     whole = marshal.dumps((_made_from(files, data), rows, [_values(process, _PROCESS) for process in processes]))
-    path = _path()
+    path = _path(name)
     fresh = path.with_name(f"{path.name}.{os.getpid()}")
     with suppress(OSError):
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -71,8 +57,8 @@ def keep(files: Sequence[Path], data: str, rules: Sequence[Rule], processes: Seq
             fresh.unlink(missing_ok=True)
 
 
-def _path() -> Path:
-    return cache_folder() / "rules.marshal"
+def _path(name: str) -> Path:
+    return cache_folder() / f"{name}.marshal"
 
 
 def _made_from(files: Sequence[Path], data: str) -> str:

@@ -77,6 +77,9 @@ def rule_files(own: Path | None = None) -> list[Path]:
     return files + (sorted(own.glob("*.toml")) if own else [])
 
 
+_NOTE = "rules"
+
+
 @lru_cache(maxsize=8)
 def load_rules(own: Path | None = None) -> RuleSet:
     """Read all rule files. Faulty rules are left out and reported; an own rule replaces one with the same id."""
@@ -92,7 +95,7 @@ def load_rules(own: Path | None = None) -> RuleSet:
     except OSError:
         data = ""  # what cannot be read is named below
     shipped = own is None and bool(data)
-    kept = recall(read_from, data) if shipped else None
+    kept = recall(_NOTE, read_from, data) if shipped else None
     if kept is not None:
         return RuleSet(*kept, data, tuple(problems))
     processes = _read_processes(problems)
@@ -107,7 +110,7 @@ def load_rules(own: Path | None = None) -> RuleSet:
             found[rule.id] = rule
     rules = tuple(sorted(found.values(), key=lambda rule: (rule.order, rule.cost, rule.id)))
     if shipped and not problems:
-        keep(read_from, data, rules, processes)
+        keep(_NOTE, read_from, data, rules, processes)
     return RuleSet(rules, tuple(processes), data, tuple(problems))
 
 

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
+from threading import local
 
 from sqlalchemy import Connection
 from sqlalchemy.exc import SQLAlchemyError
@@ -17,14 +18,14 @@ from sqlalchemy.exc import SQLAlchemyError
 from approx.problems import Problem
 from approx.records.database.connection import BARE, WAIT_SECONDS, WRITE
 from approx.records.database.opening import opened_caseload
-from approx.records.database.refusals import answered, refusal
+from approx.records.database.refusals import RefusalError, answered, refusal
 
 SETTLING_MILLISECONDS = 200
 """How long moving the log into the file waits for others; a tap that comes meanwhile waits as long."""
 
 
 class Store:
-    """One open file. May be used from several threads; each call is a transaction of its own.
+    """One open file. May be used from several threads; each call is a transaction of its own, but for those in `one_look`.
 
     `remarks`: what is to be said on opening it, such as that it was brought up to date.
     """
@@ -34,6 +35,7 @@ class Store:
     def __init__(self, path: Path, passphrase: str | None = None) -> None:
         """Open or make the file. Raises `RefusalError`; `open_caseload` turns it into a value."""
         self.path = path
+        self._look = local()
         self._open(passphrase)
 
     @property
@@ -73,8 +75,24 @@ class Store:
         self._now = engine, _identity(self.path)
 
     @contextmanager
+    def one_look(self) -> Iterator[None]:
+        """All that this thread reads in the block is one look at the file. It should be short: while it lasts the log cannot be
+        moved into the file. What is saved in the block is saved, but not seen by its reads."""
+        with ExitStack() as open_look:
+            with suppress(RefusalError, SQLAlchemyError, OSError):  # each call of the block says so then
+                self._look.connection = open_look.enter_context(self._reading())
+            try:
+                yield
+            finally:
+                self._look.connection = None
+
+    @contextmanager
     def _reading(self) -> Iterator[Connection]:
         """One look at the file: everything read in it fits together."""
+        held = getattr(self._look, "connection", None)
+        if held is not None:
+            yield held
+            return
         engine, file = self._now
         with engine.connect() as connection:
             self._same_file(file)

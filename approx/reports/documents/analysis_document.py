@@ -67,7 +67,7 @@ def _part(
     say = report_words(language)
     picture = consonants_picture(part.score, language)
     criteria = (standing_rule(options, language), inventory_criterion(part.inventory, language))
-    front = front_blocks(answer_lines(part, language), [picture] if picture else [], criteria, mark, language)
+    front = front_blocks(analysis_answer(part, language), [picture] if picture else [], criteria, mark, language)
     more: list[Block] = [Heading(say["sample"], 2), Bullets(taken_lines(part, language))]
     more += [
         Heading(say["sounds"], 2),
@@ -92,7 +92,7 @@ def _part(
     return Document(title, (*front, *appendix(more, language)), language)
 
 
-def answer_lines(part: SamplePart, language: str) -> tuple[str, ...]:
+def analysis_answer(part: SamplePart, language: str) -> tuple[str, ...]:
     """Three sentences of counts: consonants, whole words, the changes heard most."""
     say, measures = report_words(language), part.score.measures
     lines = [

@@ -44,9 +44,9 @@ def comparison_document(found: ComparedSamples, language: str = "en", age: str =
     if found.differ:
         what = ", ".join(say[f"differs {key}"] for key in found.differ)
         remarks.append(fill_pattern(say["sampling differs"], what=what))
-    picture = processes_picture(found, language)
+    picture = compared_processes_picture(found, language)
     front = front_blocks(
-        answer_lines(found, language), [picture] if picture else [], [standing_rule(found.opportunity_options, language)], mark, language,
+        comparison_answer(found, language), [picture] if picture else [], [standing_rule(found.opportunity_options, language)], mark, language,
         remarks,
     )  # fmt: skip
     more: list[Block] = [Heading(say["samples"], 2), samples_table(found, language), Heading(say["scores"], 2)]
@@ -54,7 +54,7 @@ def comparison_document(found: ComparedSamples, language: str = "en", age: str =
     if found.same_words and "words" in found.differ:
         more.append(measures_table(found.same_words, fill_pattern(say["same words"], n=len(found.shared)), language))
     if found.processes:
-        more += [Heading(say["changes"], 2), processes_table(found, language)]
+        more += [Heading(say["changes"], 2), compared_processes_table(found, language)]
     more += [Heading(say["what changed"], 2), Bullets(changed_lines(found, language)), Heading(say["cautions"], 2)]
     extra = [say[f"caution {key}"] for key in ("transcribers", "contexts") if key in found.differ]
     more.append(caution_lines(min(len(found.then.words), len(found.now.words)), language, extra))
@@ -62,7 +62,7 @@ def comparison_document(found: ComparedSamples, language: str = "en", age: str =
     return Document(title, (*front, *appendix(more, language)), language)
 
 
-def answer_lines(found: ComparedSamples, language: str = "en") -> tuple[str, ...]:
+def comparison_answer(found: ComparedSamples, language: str = "en") -> tuple[str, ...]:
     """Three sentences of counts: consonants, words of both samples, the changes heard most then."""
     say = report_words(language)
     lines = []
@@ -88,7 +88,7 @@ def answer_lines(found: ComparedSamples, language: str = "en") -> tuple[str, ...
     return tuple(lines)
 
 
-def processes_picture(found: ComparedSamples, language: str) -> Picture | None:
+def compared_processes_picture(found: ComparedSamples, language: str) -> Picture | None:
     """Two bars a process, then and now; None where none was heard."""
     say = report_words(language)
 
@@ -163,7 +163,7 @@ def score_text(score: Score, unit: str, language: str = "en") -> str:
     return f"{value} ({score.hits} / {score.out_of})"
 
 
-def processes_table(found: ComparedSamples, language: str = "en") -> Grid:
+def compared_processes_table(found: ComparedSamples, language: str = "en") -> Grid:
     """Each change that was heard in either sample: occurrences of opportunities, and its standing by the stated criterion."""
     say = report_words(language)
     head = (say["change"], say["then"], say["now"], say["words now"])

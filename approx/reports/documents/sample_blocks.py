@@ -91,11 +91,11 @@ def substitutes_blocks(group: GroupScore, language: str) -> list[Block]:
 def _said_for(row: SoundRow | None, say: Mapping[str, str]) -> str:
     if row is None:
         return "-"
-    instead = f": {instead_text(row, say)}" if row.instead else ""
+    instead = f": {instead_words(row, say)}" if row.instead else ""
     return f"{row.right} / {row.out_of}{instead}"
 
 
-def instead_text(row: SoundRow, say: Mapping[str, str]) -> str:
+def instead_words(row: SoundRow, say: Mapping[str, str]) -> str:
     """What was said for a sound, and how often each: "t 4, left off 1"."""
     named = {LEFT_OFF: say["left off"], ADDED: say["sound added"]}
     return ", ".join(f"{named.get(said, said)} {times}" for said, times in row.instead)

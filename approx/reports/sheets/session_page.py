@@ -74,12 +74,12 @@ def plan_page(plan: SessionPlan, targets: Sequence[PracticeTarget], printing: Pr
     tag = targets[0].language if targets else language
     return PlanPage(
         printing, summary, seed, tuple(_rows(plan, language)), tuple(zip(rows(targets, language), plan.per_target)),
-        help_key(language), remarks(plan, language),
+        help_key(language), remark_sentences(plan, language),
         tuple((said(language, "facts", fact.key, fact.values), fact.rule, fact.source) for fact in plan.facts), tag,
     )  # fmt: skip
 
 
-def remarks(plan: SessionPlan, language: str) -> tuple[str, ...]:
+def remark_sentences(plan: SessionPlan, language: str) -> tuple[str, ...]:
     """What the plan has to say, as sentences."""
     return tuple(said(language, "remarks", remark.key, remark.values) for remark in plan.remarks)
 

@@ -46,7 +46,7 @@ def panel_json(panel: Panel) -> dict[str, Any]:
         "title": panel.title,
         "measure": panel.measure,
         "series": [series_json(each) for each in panel.series],
-        "comparisons": [comparison_json(each) for each in panel.comparisons],
+        "comparisons": [phase_comparison_json(each) for each in panel.comparisons],
         "cautions": [each.text() for each in panel.cautions],
     }
 
@@ -81,7 +81,7 @@ def _summary(found: Summary) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def comparison_json(each: Comparison) -> dict[str, Any]:
+def phase_comparison_json(each: Comparison) -> dict[str, Any]:
     """One set before treatment against one later phase, with every overlap figure."""
     return {
         "word_set": each.series,

@@ -15,7 +15,7 @@ from approx.problems import Problem
 from approx.reports.report_words import often
 from approx.reports.tables.streamed_json import write_json
 from approx.samples.token import CellChange
-from approx.scoring.bulk.chosen_pairs import GroupSlots, SlotCounts
+from approx.scoring.bulk.chosen_pairs import GroupSlots, SlotCounts, SoundColumns
 from approx.scoring.bulk.group_measures import BANDED, GroupMeasures, MeasuredGroups
 from approx.scoring.measures.breakdown import ADDED, LEFT_OFF, SoundRow
 from approx.scoring.measures.catalogue import MEASURES, Score
@@ -233,7 +233,7 @@ def group_texts(groups: Iterable[GroupScore]) -> Iterator[tuple[str, str]]:
             continue
         if counted.of_all is not slots:
             slots = counted.of_all
-            sounds = list(map(_sound_text, slots.different_sounds))
+            sounds = _sound_texts(slots.sound_columns)
         if scores.of_all is not measured:
             measured = scores.of_all
             measures = _measure_texts(measured)
@@ -295,6 +295,18 @@ def _sound_text(row: SoundRow) -> str:
     sound, position, vowel, right, out_of, others = row
     instead = ", ".join([_instead_text(*other) for other in others])
     return f'{_kind_text(sound, position, vowel)}, "right": {right}, "out_of": {out_of}, "instead": [{instead}]}}'
+
+
+def _sound_texts(columns: SoundColumns) -> list[str]:
+    """Sounds, many at once."""
+    kinds, kind, right, out_of, said, ends = columns
+    heads = [_kind_text(sound, position, vowel) for vowel, sound, position in kinds]
+    different = {other: _instead_text(*other) for other in set(said)}
+    others = list(map(different.__getitem__, said))
+    return [
+        f'{heads[number]}, "right": {fine}, "out_of": {tried}, "instead": [{", ".join(others[begin:end])}]}}'
+        for number, fine, tried, begin, end in zip(kind, right, out_of, (0, *ends), ends)
+    ]
 
 
 @lru_cache(maxsize=4096)

@@ -49,7 +49,7 @@ def progress_document(
         else:
             pictures += [Picture(draw(panel, theme, language), about_chart(panel, language)) for panel in stack]
     criteria = readiness_lines(facts, language)
-    front = front_blocks(answer_lines(facts, language), pictures, criteria, facts.signature, language)
+    front = front_blocks(progress_answer(facts, language), pictures, criteria, facts.signature, language)
     more: list[Block] = []
     for panel in facts.panels:
         more += panel_blocks(panel, language)
@@ -87,7 +87,7 @@ def stacks(found: Sequence[Panel]) -> tuple[tuple[Panel, ...], ...]:
     return tuple(tuple(stack) for stack in out.values())
 
 
-def answer_lines(facts: ProgressFacts, language: str = "en") -> tuple[str, ...]:
+def progress_answer(facts: ProgressFacts, language: str = "en") -> tuple[str, ...]:
     """Of each set, in counts only: the last probe before treatment and the last of all; of untreated words the first and
     the last. Nothing is said of what it means."""
     say = report_words(language)

@@ -66,7 +66,7 @@ def load_text(load: ArticulatoryLoad) -> str:
     return f"{counted(load.syllables, 'syllable')}, {counted(len(load.places), 'place')}, {changes}"
 
 
-def answer_lines(answer: Answer) -> list[str]:
+def suggestions_lines(answer: Answer) -> list[str]:
     """Plain lines, for a pipe or a file."""
     lines = [f"Child {answer.child}" + (f", phrase: {answer.phrase}" if answer.phrase is not None else "")]
     for word in answer.words:

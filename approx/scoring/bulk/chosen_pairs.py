@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from approx.scoring.bulk.different_numbers import different, told_apart
 from approx.scoring.bulk.interval_arrays import MomentArrays
-from approx.scoring.judging.counts import FormKey
+from approx.scoring.judging.counts import CountRow, FormKey
 from approx.scoring.judging.options import ScoringOptions
 from approx.scoring.judging.slots import Slot, Verdict
 from approx.scoring.measures.breakdown import SoundRow, instead_of
@@ -41,20 +41,20 @@ class ChosenPairs:
         self._there = sizes > 0
         self._starts = (self.ends - sizes)[self._there]
         self._group = np.repeat(np.arange(self.groups), sizes)
-        self._rows = table.chosen(which)
+        self._counts = table.counts(which)
         self._numbers: dict[str, Ints] = {}
         self.tokens = self._added(times)
         self._words = self._word_forms()
         self.slots = self._slots()
         """How often each slot was met."""
 
-    def rows_and_forms(self, at: int) -> tuple[dict[int, int], dict[FormKey, int]]:
-        """The packed numbers and the forms of the words of one group, as `Counts` has them."""
+    def rows_and_forms(self, at: int) -> tuple[dict[CountRow, int], dict[FormKey, int]]:
+        """The rows of numbers and the forms of the words of one group, as `Counts` has them."""
         part = slice(int(self.ends[at - 1]) if at else 0, int(self.ends[at]))
         which, times = self.which[part], self.times[part].tolist()
-        rows: dict[int, int] = {}
+        rows: dict[CountRow, int] = {}
         forms: dict[FormKey, int] = {}
-        for row, pair, often in zip(self.table.rows(which), which.tolist(), times):
+        for row, pair, often in zip(self.table.counts(which).each(), which.tolist(), times):
             key = self.table.key(pair)
             rows[row] = rows.get(row, 0) + often
             forms[key] = forms.get(key, 0) + often
@@ -127,7 +127,7 @@ class ChosenPairs:
         known = self._numbers
         for name in names:
             if name not in known:
-                known[name] = self._rows.numbers(name)
+                known[name] = self._counts.column(name)
         total = known[names[0]]
         for name in names[1:]:
             total = total + known[name]
@@ -175,11 +175,23 @@ def _added_up(keys: Ints, times: Ints, most: int) -> tuple[Ints, Ints]:
     return found, np.bincount(which, times, len(found)).astype(np.int64)
 
 
+class SoundColumns(NamedTuple):
+    """The different rows that tables of sounds have, a column each. `kind`: of each row its place in `kinds` (vowel, sound,
+    position); `said`: what was said instead and how often, row after row, those of each up to its end in `ends`."""
+
+    kinds: list[tuple[bool, str, str]]
+    kind: list[int]
+    right: list[int]
+    out_of: list[int]
+    said: list[tuple[str, int]]
+    ends: list[int]
+
+
 class _Tables(NamedTuple):
     """Tables of sounds, group after group: the different rows that they have, the number of each row among these, and
     where the rows of each group end."""
 
-    different: tuple[SoundRow, ...]
+    different: SoundColumns
     numbers: list[int]
     group_ends: list[int]
 
@@ -223,9 +235,18 @@ class GroupSlots:
         return np.bincount(there // max(1, kinds), minlength=self.groups)
 
     @property
-    def different_sounds(self) -> tuple[SoundRow, ...]:
+    def sound_columns(self) -> SoundColumns:
         """The different rows that the tables of sounds of all groups have."""
         return self._tables.different
+
+    @cached_property
+    def different_sounds(self) -> tuple[SoundRow, ...]:
+        """The different rows as objects."""
+        kinds, kind, right, out_of, said, ends = self.sound_columns
+        return tuple(
+            SoundRow(kinds[number][1], kinds[number][2], kinds[number][0], fine, tried, tuple(said[begin:end]))
+            for number, fine, tried, begin, end in zip(kind, right, out_of, (0, *ends), ends)
+        )
 
     def sound_numbers(self, at: int) -> list[int]:
         """The table of sounds of one group, each row by its place in `different_sounds`."""
@@ -254,31 +275,31 @@ class GroupSlots:
         group, cell = np.divmod(found, max(1, len(order)))
         row = group * len(kinds) + kind_of[cell]
         starts = np.flatnonzero(np.diff(row, prepend=-1))
-        of_row, wrong = np.cumsum(np.diff(row, prepend=-1) > 0) - 1, is_wrong[cell]
-        group, kind = group[starts], kind_of[cell[starts]]
-        out_of = np.bincount(of_row, times, len(starts)).astype(np.int64)
-        errors = np.bincount(of_row, wrong * times, len(starts)).astype(np.int64)
-        sorted_rows = np.lexsort((kind, -errors, vowel[kind], group))
-        place = np.empty_like(sorted_rows)
-        place[sorted_rows] = np.arange(len(sorted_rows))
+        ends, group, kind = np.append(starts[1:], len(row)), group[starts], kind_of[cell[starts]]
+        out_of = np.add.reduceat(times, starts) if len(starts) else times
+        errors = np.add.reduceat(is_wrong[cell] * times, starts) if len(starts) else times
         most = int(times.max(initial=0)) + 1
-        entries = np.argsort((place[of_row] * most + np.where(wrong, most - times, 0)) * len(order) + cell)
-        ends = np.cumsum(np.bincount(place[of_row], minlength=len(starts)))
-        first, numbers = _different_runs((cell * most + times)[entries], ends)
-        rows = sorted_rows[first]
-        begins = (ends - np.diff(ends, prepend=0))[first] + (errors[rows] < out_of[rows])
-        long = ends[first] - begins
-        last = np.cumsum(long)
-        others = entries[np.repeat(begins - last + long, long) + np.arange(long.sum())]
+        rows, number = _different_runs(cell * most + times, ends)
+        least_wrong = int(errors.max(initial=0)) - errors
+        wide = int(least_wrong.max(initial=0)) + 1
+        numbers = number[np.argsort(((group * 2 + vowel[kind]) * wide + least_wrong) * len(kinds) + kind)]
+        # of the different rows what was said instead
+        long = ends[rows] - starts[rows]
+        of = np.repeat(np.arange(len(rows)), long)
+        others = np.arange(len(of)) + (ends[rows] - np.cumsum(long))[of]
+        wrong = is_wrong[cell[others]]
+        of, others = of[wrong], others[wrong]
+        others = others[np.argsort((of * most + most - times[others]) * len(order) + cell[others])]
         labels = [label for _, _, _, label in order]
         said = list(zip(map(labels.__getitem__, cell[others].tolist()), times[others].tolist()))
-        instead = [tuple(said[begin:end]) for begin, end in zip((last - long).tolist(), last.tolist())]
-        names = list(kinds)
-        different = tuple(
-            SoundRow(names[number][1], names[number][2], names[number][0], right, tried, others)
-            for number, right, tried, others in zip(
-                kind[rows].tolist(), (out_of - errors)[rows].tolist(), out_of[rows].tolist(), instead
-            )
+        last = np.cumsum(np.bincount(of, minlength=len(rows)))
+        different = SoundColumns(
+            list(kinds),
+            kind[rows].tolist(),
+            (out_of - errors)[rows].tolist(),
+            out_of[rows].tolist(),
+            said,
+            last.tolist(),
         )
         return _Tables(different, numbers.tolist(), np.cumsum(np.bincount(group, minlength=self.groups)).tolist())
 
@@ -330,5 +351,7 @@ def _different_runs(codes: Ints, ends: Ints) -> tuple[Ints, Ints]:
         found, which = told_apart(number[more] * len(known) + code[begins[more] + at])
         number[more] = used + which
         used += len(found)
-    _, first, number = np.unique(number, return_index=True, return_inverse=True)
-    return first, number
+    found, which = told_apart(number)
+    first = np.empty(len(found), np.int64)
+    first[which[::-1]] = np.arange(len(which))[::-1]
+    return first, which

@@ -85,10 +85,10 @@ def name_of(pair: Pair) -> str:
 
 def reason_left_out(pair: Pair, options: ScoringOptions) -> str:
     """Why tokens of this pair are not scored, "" if they are; what was not wholly understood, only where the options say so."""
-    if pair.kind in ("no gloss", "no response"):
-        return pair.kind
     if pair.kind == "scored":
         return ""
+    if pair.kind in ("no gloss", "no response"):
+        return pair.kind
     reason = left_out_reason(pair.target, pair.produced, options)
     return "unintelligible" if pair.kind == "unintelligible" and reason else reason
 

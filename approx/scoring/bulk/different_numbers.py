@@ -41,7 +41,10 @@ def told_apart(numbers: Whole) -> tuple[Ints, Ints]:
         return found.astype(np.int64), which
     there = np.zeros(most, bool)
     there[numbers] = True
-    return np.flatnonzero(there), (np.cumsum(there, dtype=np.int32)[numbers] - 1).astype(np.int64)
+    found = np.flatnonzero(there)
+    place = np.empty(most, np.int32)  # only what is there is written and read
+    place[found] = np.arange(len(found))
+    return found, place[numbers].astype(np.int64)
 
 
 class NumberedObjects(Generic[T]):

@@ -67,8 +67,8 @@ def links_many(targets: PreparedForms, produced: PreparedForms) -> list[WalkLink
 
     if len(targets.forms) != len(produced.forms):
         raise ValueError(f"{len(targets.forms)} targets and {len(produced.forms)} productions")
-    if not targets.forms:
-        return []
+    if not (targets.forms and costs().sounds):  # no pair, or no form so far that has a sound
+        return [()] * len(targets.forms)
     out = np.empty(len(targets.forms), object)
     for part, _, found, which in walks(targets, produced):
         made = np.empty(len(found), object)

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, NamedTuple
 
 from approx.scoring.bulk.interval_arrays import exact_in_groups, of_ratios, of_sounds_in_groups
-from approx.scoring.judging.counts import Counts, pack
+from approx.scoring.judging.counts import CountRow, Counts
 from approx.scoring.judging.options import ScoringOptions, signature
 from approx.scoring.measures.bands import Setting, pcc_band
 from approx.scoring.measures.catalogue import MEASURES, Measure, Score
@@ -81,7 +81,7 @@ class MeasuredGroups:
         reasons = [_reason(measure, self._options, Counts())]
         undefined = np.full(len(words), len(_METHODS))
         if measure.name == "aci":  # undefined too where every consonant is right
-            reasons.append(_reason(measure, self._options, Counts({pack({"consonants": 1, "consonants_right": 1}): 1})))
+            reasons.append(_reason(measure, self._options, Counts({CountRow(consonants=1, consonants_right=1): 1})))
             undefined += self._chosen.sums(measure.bottom) > 0
         tellings = *((method, "") for method in _METHODS), *(("", reason) for reason in reasons)
         kept = defined & ~few

@@ -7,16 +7,18 @@ what each gives to the numbers of a word is worked out once and added up for all
 from __future__ import annotations
 
 from itertools import chain
-from typing import TYPE_CHECKING, NamedTuple, overload
+from typing import TYPE_CHECKING, NamedTuple
 
 from approx.scoring.alignment.costs import VOWEL, kind_of
+from approx.scoring.bulk.count_matrix import BYTE_FIELDS, byte_rows, lanes
 from approx.scoring.bulk.different_numbers import different, told_apart
 from approx.scoring.bulk.fast_align import LONGEST_WALK, joined, may_join, said_at, walks
 from approx.scoring.bulk.form_arrays import LONGEST_FORM, LOST_H, NG_AS_N, FormTable, NumberedSymbols, SoundNumbers
+from approx.scoring.judging.counts import CountRow
 from approx.scoring.judging.judge import charged, heard
 from approx.scoring.judging.options import primary
+from approx.scoring.judging.scored_word import counts_of_slot
 from approx.scoring.judging.slots import DISTORTIONS, Slot, Verdict, broad, may_be_dental
-from approx.scoring.judging.structure import class_of_eight
 
 if TYPE_CHECKING:
     import numpy as np
@@ -24,41 +26,32 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
     FormIds = NDArray[np.int32]
-    Sums = NDArray[np.uint64]
     Bools = NDArray[np.bool_]
+    Bytes = NDArray[np.uint8]
 
 PLACES = ("initial", "medial", "final")
 
-SUMS = (
-    ("consonants", "consonants_right", "consonants_right_a", "consonants_right_r", "vowels", "vowels_right", "vowels_right_r"),
-    ("early", "early_right", "middle", "middle_right", "late", "late_right", "hits", "points"),
-    ("wrong", "not_right", "unusual"),
-)  # fmt: skip
-"""What cells add up to, eight bits each in one number a line. `hits` of `points` are the slots that count in PMLU;
-`not_right` spoils the whole word; `unusual` needs the whole word looked at."""
+SPOILS_WORD, UNUSUAL = 1, 2
+"""Of a cell: with it the whole word is not right; it needs the whole word looked at."""
 
 
 class JudgedSound(NamedTuple):
     """One target sound in its place with what was said for it: its slot, the verdict on the sound alone, the number of
-    how it is written in a form (0 for nothing), its sums."""
+    how it is written in a form (0 for nothing), what it adds to the numbers of a word, `SPOILS_WORD` and `UNUSUAL`."""
 
     slot: Slot
     plain: Verdict
     written: int
-    sums: tuple[int, int, int]
+    row: CountRow
+    flags: int
 
 
-@overload
-def field(sums: tuple[int, int, int], name: str) -> int: ...
-@overload
-def field(sums: tuple[Sums, Sums, Sums], name: str) -> Sums: ...
-def field(sums: tuple[int, int, int] | tuple[Sums, Sums, Sums], name: str) -> int | Sums:
-    """One of the sums, out of the number (or the array of numbers) of its line."""
-    for line, names in enumerate(SUMS):
-        if name in names:
-            found: int | Sums = (sums[line] >> (8 * names.index(name))) & 255  # type: ignore[assignment]  # unsigned stays so
-            return found
-    raise KeyError(name)
+class CellFacts(NamedTuple):
+    """Of cells by number how each is written, what it adds to the numbers of a word, and its flags."""
+
+    written: NDArray[np.uint16]
+    rows: Bytes
+    flags: Bytes
 
 
 class Cells:
@@ -71,7 +64,7 @@ class Cells:
         """Sounds as they are written in forms, allophones aside."""
         self._numbers: dict[tuple[int, int], int] = {}
         self._wrong: dict[int, int] = {}
-        self._of_all: tuple[NDArray[np.uint16], Sums] | None = None
+        self._of_all: CellFacts | None = None
 
     def numbers(self, targets: Ints, said: Ints) -> Ints:
         """The number of the cell of each target sound in its place with what was said for it."""
@@ -91,22 +84,23 @@ class Cells:
         if found is None:
             cell = self.met[number]
             slot = cell.slot._replace(verdict=Verdict.WRONG)
-            found = self._wrong[number] = self._add(
-                cell._replace(slot=slot, sums=self._sums(slot, cell.plain, bool(field(cell.sums, "unusual"))))
-            )
+            found = self._wrong[number] = self._add(cell._replace(slot=slot, row=self._row(slot, cell.plain)))
         return found
 
-    def of_all(self) -> tuple[NDArray[np.uint16], Sums]:
-        """Of each cell how it is written, and its sums."""
+    def of_all(self) -> CellFacts:
+        """The facts of all cells so far."""
         import numpy as np
 
-        written, sums = self._of_all or (np.zeros(0, np.uint16), np.zeros((0, len(SUMS)), np.uint64))
-        new = self.met[len(written) :]
+        known = self._of_all or CellFacts(np.zeros(0, np.uint16), byte_rows(0), np.zeros(0, np.uint8))
+        new = self.met[len(known.written) :]
         if new:
-            written = np.append(written, np.array([cell.written for cell in new], np.uint16))
-            sums = np.concatenate((sums, np.array([cell.sums for cell in new], np.uint64)))
-        self._of_all = written, sums
-        return self._of_all
+            known = CellFacts(
+                np.append(known.written, np.array([cell.written for cell in new], np.uint16)),
+                np.append(known.rows, np.array([cell.row[: len(BYTE_FIELDS)] for cell in new], np.uint8), axis=0),
+                np.append(known.flags, np.array([cell.flags for cell in new], np.uint8)),
+            )
+        self._of_all = known
+        return known
 
     def _add(self, cell: JudgedSound) -> int:
         self.met.append(cell)
@@ -126,39 +120,30 @@ class Cells:
             found = Verdict.RIGHT
         plain = found
         unusual = said > 0 and (not written or (plain in DISTORTIONS and may_be_dental(phone, sound)))
+        spoils = plain > (Verdict.DISTORTED if options.pwc_distortions_right else Verdict.RIGHT)
         slot = Slot(phone, PLACES[place], sound, found, vowel)
-        return JudgedSound(slot, plain, self.written[written], self._sums(slot, plain, unusual))
+        flags = SPOILS_WORD * spoils | UNUSUAL * unusual
+        return JudgedSound(slot, plain, self.written[written], self._row(slot, plain), flags)
 
-    def _sums(self, slot: Slot, plain: Verdict, unusual: bool = False) -> tuple[int, int, int]:
-        """Sums of a slot; `plain` is the verdict on its sound alone."""
-        options = self.options
-        right, below = slot.verdict == Verdict.RIGHT, slot.verdict < Verdict.WRONG
-        numbers: dict[str, int] = {"wrong": not below, "unusual": unusual}
-        if slot.vowel:
-            numbers |= {"vowels": 1, "vowels_right": right, "vowels_right_r": below}
-        else:
-            numbers |= {"consonants": 1, "consonants_right": right, "consonants_right_r": below}
-            numbers["consonants_right_a"] = slot.verdict <= Verdict.COMMON
-            if name := class_of_eight(slot.target, options.language):
-                numbers |= {name: 1, f"{name}_right": right}
-        if not slot.vowel or options.pmlu_vowels:
-            limit = Verdict.DISTORTED if options.pmlu_distortions_right else Verdict.RIGHT
-            numbers |= {"points": 1, "hits": plain <= limit}
-        numbers["not_right"] = plain > (Verdict.DISTORTED if options.pwc_distortions_right else Verdict.RIGHT)
-        one, two, three = (sum(numbers.get(name, 0) << 8 * at for at, name in enumerate(line)) for line in SUMS)
-        return one, two, three
+    def _row(self, slot: Slot, plain: Verdict) -> CountRow:
+        """What a slot adds to the numbers of a word; `plain` is the verdict on its sound alone, which points of PMLU go by."""
+        options, row = self.options, counts_of_slot(slot, self.options.language)
+        if slot.vowel and not options.pmlu_vowels:
+            return row
+        limit = Verdict.DISTORTED if options.pmlu_distortions_right else Verdict.RIGHT
+        return row._replace(points=int(plain <= limit), target_points=1)
 
 
 class JudgedPairs(NamedTuple):
-    """Pairs judged. `slots`: the cell of each slot, `first` where those of each pair begin; `sums` by line of `SUMS`;
-    `added`: sounds that no target called for; `forms`: what was said, as `Scored.form` but each sound by its number in
-    `Cells.written`, pair after pair; `unusual`: pairs to judge one by one.
+    """Pairs judged. `slots`: the cell of each slot, `first` where those of each pair begin; `rows`: what these add to the
+    numbers of the word; `right`: whether the whole word is; `forms`: what was said, as `Scored.form` but each sound by its
+    number in `Cells.written`, pair after pair; `unusual`: pairs to judge one by one.
     """
 
     slots: Ints
     first: Ints
-    sums: tuple[Sums, Sums, Sums]
-    added: Ints
+    rows: Bytes
+    right: Bools
     forms: NDArray[np.uint16]
     unusual: Bools
 
@@ -270,11 +255,14 @@ def judge_pairs(aligned: AlignedPairs, part: slice, cells: Cells) -> JudgedPairs
                 _charge(pairs, at, said, slots, cells)
     alone = np.array([cells.written[broad(symbol)] for symbol in cells.sounds.symbols], np.uint16)
     forms = alone[said]
-    written, table = cells.of_all()
+    written, rows, flags = cells.of_all()
     forms[pairs.said_place] = written[slots[pairs.linked]]
-    one, two, three = (np.add.reduceat(line[slots], pairs.first) for line in table.T)
-    sums = one, two, three
-    return JudgedPairs(slots, pairs.first, sums, pairs.added, forms, unusual | (field(sums, "unusual") > 0))
+    added = byte_rows(len(pairs.first))
+    for here, there in zip(lanes(added).T, lanes(rows).T):
+        np.add.reduceat(there[slots], pairs.first, out=here)
+    met = np.bitwise_or.reduceat(flags[slots], pairs.first)
+    right = (pairs.added == 0) & (met & SPOILS_WORD == 0)
+    return JudgedPairs(slots, pairs.first, added, right, forms, unusual | (met & UNUSUAL > 0))
 
 
 def _charge(pairs: _Pairs, at: int, said: NDArray[np.int32], slots: Ints, cells: Cells) -> None:

@@ -7,18 +7,19 @@ pairs by their places, so that a group of tokens is such a choice with how often
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from itertools import count
+from itertools import chain, count
 from typing import TYPE_CHECKING
 
 from approx.ipa.word import Word
 from approx.scoring.alignment.costs import prepare
+from approx.scoring.bulk.count_matrix import COLUMN, CountMatrix, byte_rows
 from approx.scoring.bulk.different_numbers import NumberedObjects
 from approx.scoring.bulk.fast_align import align_many
 from approx.scoring.bulk.form_arrays import FormTable, SoundNumbers
 from approx.scoring.bulk.form_keys import FormKeys
-from approx.scoring.bulk.pair_arrays import SUMS, AlignedPairs, Cells, JudgedPairs, field, judge_pairs
+from approx.scoring.bulk.pair_arrays import AlignedPairs, Cells, JudgedPairs, judge_pairs
 from approx.scoring.judging.complexity import ipc, wcm
-from approx.scoring.judging.counts import COUNT_FIELDS, FormKey, Scored, packed_rows, unpack
+from approx.scoring.judging.counts import FormKey, Scored
 from approx.scoring.judging.options import ScoringOptions
 from approx.scoring.judging.scored_word import aimed_at, score_word
 from approx.scoring.judging.slots import Slot, Verdict
@@ -30,21 +31,11 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.int64]
     Bools = NDArray[np.bool_]
+    Bytes = NDArray[np.uint8]
     FormIds = NDArray[np.int32]
 
 _AT_ONCE = 1 << 14
 _MOST = (1 << 15) - 1
-_OWN = (("points", 0), ("target_points", 8), ("wcm_produced", 16), ("wcm_target", 24), ("ipc_produced", 32),
-        ("ipc_target", 40))  # fmt: skip
-_POINTS = (("wcm_target", wcm), ("ipc_target", ipc))
-_YES = (("syllables_matched", 48), ("shapes_matched", 49), ("stress_matched", 50), ("words_right", 51))
-"""Where the numbers of the word itself stand in its third number; the first two are those of its slots."""
-_FIELDS = (
-    {name: (line, 8 * at, 255) for line in (0, 1) for at, name in enumerate(SUMS[line][: 7 - line])}
-    | {name: (2, at, 255) for name, at in _OWN}
-    | {name: (2, at, 1) for name, at in _YES}
-)
-"""Of each number of a word: in which of its three numbers it stands, from which bit on, and its bits."""
 
 
 class ScoreTable:
@@ -69,7 +60,7 @@ class ScoreTable:
         self.wrong = np.zeros(size, np.int32)
         """Slots judged wrong."""
         self.right = np.zeros(size, bool)
-        self._lines = tuple(np.zeros(size, np.int64) for _ in range(3))
+        self._rows = byte_rows(size)
         self._slot_numbers = dict[Slot, int]()
         self._flat, self._first, self._wide = np.zeros(0, np.int32), np.zeros(size, np.int64), np.zeros(size, np.int32)
         self._usual = np.zeros(size, bool)
@@ -98,8 +89,6 @@ class ScoreTable:
         meant, target = FormTable(meant_by.different, self._cells.sounds), meant_by.each
         self._usual = usual = meant.plain[target] & heard.plain[form]
         usual &= self.options.final_voicing_errors and self.options.syllabic == "consonant"
-        if self._instead:
-            self._aim_at_targets(targets)
         places, flat, held = np.flatnonzero(usual), list["NDArray[np.int32]"](), 0
         pairs = AlignedPairs(meant, heard, target[places], form[places])
         for start in range(0, len(places), _AT_ONCE):
@@ -113,8 +102,10 @@ class ScoreTable:
             self._first[part] = judged.first + held
             flat.append(np.array(numbers, np.int32)[judged.slots])
             held += len(judged.slots)
+        self._aim_at_targets()
         written, alone = self._cells.written, np.flatnonzero(~usual).tolist()
         aligned = align_many([prepare(targets[at]) for at in alone], [prepare(said[at]) for at in alone])
+        spoken = list[list[int]]()
         for at, made in zip(alone, aligned):
             name = self.name(at)
             links = None if targets[at].edges or said[at].edges else made
@@ -129,56 +120,55 @@ class ScoreTable:
                 )
             )
             held += len(scored.slots)
-            sounds = np.array([written[sound] for sound in scored.form.split()], np.uint16)
-            self._form_keys.put(np.array([at]), sounds, np.array([len(sounds)]))
+            spoken.append([written[sound] for sound in scored.form.split()])
             self.right[at] = scored.right
             self.wrong[at] = sum(slot.verdict == Verdict.WRONG for slot in scored.slots)
+        sounds, length = np.array([*chain.from_iterable(spoken)], np.uint16), np.array([*map(len, spoken)], np.int64)
+        self._form_keys.put(np.array(alone, np.int64), sounds, length)
         self._flat = np.concatenate(flat) if flat else self._flat
 
     def _judged(self, pairs: AlignedPairs, part: slice, places: Ints) -> JudgedPairs:
         """Judge some plain pairs and keep their numbers by their places; those of unusual ones are written over later."""
-        import numpy as np
-
         judged = judge_pairs(pairs, part, self._cells)
-        own, right = self._own_numbers(pairs, part, judged)
-        lines = judged.sums[0].astype(np.int64), judged.sums[1].astype(np.int64) & ((1 << 48) - 1), own
-        for kept, line in zip(self._lines, lines):
-            kept[places] += line
+        rows = judged.rows
+        self.wrong[places] = _wrong_sounds(rows)
+        self.right[places] = judged.right
         self._wide[places] = pairs.targets.length[pairs.meant[part]]
-        self.wrong[places] = field(judged.sums, "wrong")
-        self.right[places] = right
         self._form_keys.put(places, judged.forms, pairs.produced.length[pairs.heard_as[part]])
+        self._add_own(rows, pairs, part, judged.right)
+        self._rows[places] = rows
         return judged
 
-    def _aim_at_targets(self, targets: Sequence[Word]) -> None:
-        """How complex the target is does not depend on the adult form that was scored for it."""
-        known: dict[tuple[int, int], int] = {}
-        bits = dict(_OWN)
-        for at, target in self._instead.items():
-            form = targets[at]
-            key = id(target), id(form)
-            if key not in known:
-                more = ((name, points(target, self.options) - points(form, self.options)) for name, points in _POINTS)
-                known[key] = sum(points << bits[name] for name, points in more)
-            self._lines[2][at] = known[key]
-
-    def _own_numbers(self, pairs: AlignedPairs, part: slice, judged: JudgedPairs) -> tuple[Ints, Bools]:
-        """The third number of each word, and whether the word is right."""
+    def _add_own(self, rows: Bytes, pairs: AlignedPairs, part: slice, right: Bools) -> None:
+        """Add the numbers of each word itself to those of its slots."""
         import numpy as np
 
         meant, target, heard, form = pairs.targets, pairs.meant[part], pairs.produced, pairs.heard_as[part]
         wide, long = meant.length[target], heard.length[form]
-        points = np.minimum(long, wide) if self.options.pmlu_cap else long
-        right = (judged.added == 0) & (field(judged.sums, "not_right") == 0)
-        (wcm, ipc, *structure), (wcm_said, ipc_said, *structure_said) = meant.facts[:, target], heard.facts[:, form]
-        own = {
-            "points": points + field(judged.sums, "hits").astype(np.int64),
-            "target_points": wide + field(judged.sums, "points").astype(np.int64),
-            "wcm_produced": wcm_said, "wcm_target": wcm, "ipc_produced": ipc_said, "ipc_target": ipc,
-        }  # fmt: skip
+        (wcm_meant, ipc_meant, *structure), (wcm_said, ipc_said, *structure_said) = (
+            meant.facts[:, target], heard.facts[:, form]
+        )  # fmt: skip
         matched = [one == other for one, other in zip(structure, structure_said)]
-        number = sum(own[name].astype(np.int64) << at for name, at in _OWN)
-        return number + sum(one.astype(np.int64) << at for one, (_, at) in zip((*matched, right), _YES)), right
+        own = {
+            "words": 1,
+            "words_right": right,
+            "points": np.minimum(long, wide) if self.options.pmlu_cap else long,
+            "target_points": wide,
+            "wcm_produced": wcm_said,
+            "wcm_target": wcm_meant,
+            "ipc_produced": ipc_said,
+            "ipc_target": ipc_meant,
+            **dict(zip(("syllables_matched", "shapes_matched", "stress_matched"), matched)),
+        }
+        for name, numbers in own.items():
+            rows[:, COLUMN[name]] += np.asarray(numbers, np.uint8)
+
+    def _aim_at_targets(self) -> None:
+        """How complex the target is does not depend on the adult form that was scored for it."""
+        different = {id(target): target for target in self._instead.values()}
+        for name, points in (("wcm_target", wcm), ("ipc_target", ipc)):
+            of_target = {number: points(target, self.options) for number, target in different.items()}
+            self._rows[list(self._instead), COLUMN[name]] = [of_target[id(each)] for each in self._instead.values()]
 
     def _levels_of_forms(self) -> NDArray[np.int8]:
         """The syllable structure level of each form, 0 for none, as `structure.level_of_kinds` says."""
@@ -217,25 +207,18 @@ class ScoreTable:
 
         first = int(self._first[at])
         slots = tuple([self.slots[number] for number in self._flat[first : first + self._wide[at]].tolist()])
-        (row,) = self.rows(np.array([at]))
+        (row,) = self.counts(np.array([at])).each()
         return Scored(row, slots, self.key(at))
 
     def __iter__(self) -> Iterator[Scored]:
         return map(self.scored, range(len(self.word)))
 
-    def chosen(self, which: Ints) -> ChosenRows:
+    def counts(self, which: Ints) -> CountMatrix:
         """The numbers of some pairs."""
         import numpy as np
 
-        alone = {at: self._alone[int(which[at])].packed for at in np.flatnonzero(~self._usual[which]).tolist()}
-        return ChosenRows([line[which] for line in self._lines], alone)
-
-    def rows(self, which: Ints) -> list[int]:
-        """All numbers of each of some pairs, packed."""
-        import numpy as np
-
-        chosen = self.chosen(which)
-        return packed_rows(np.stack([chosen.numbers(name) for name in COUNT_FIELDS], axis=1))
+        others = {at: self._alone[int(which[at])].row for at in np.flatnonzero(~self._usual[which]).tolist()}
+        return CountMatrix(self._rows.take(which, axis=0), others)
 
     def slots_of(self, which: Ints) -> tuple[NDArray[np.int32], NDArray[np.int32]]:
         """The slots of some pairs, one pair after the other, by their place in `slots`; and how many each pair has."""
@@ -246,24 +229,12 @@ class ScoreTable:
         return self._flat[np.repeat(self._first[which], wide) + inside], wide
 
 
-class ChosenRows:
-    """The numbers of some pairs of a table: its three lines, and all numbers of those pairs that do not fit there, packed."""
+def _wrong_sounds(rows: Bytes) -> Ints:
+    """How many slots are wrong: no sound that is right or distorted was said for them."""
+    import numpy as np
 
-    def __init__(self, lines: Sequence[Ints], alone: Mapping[int, int]) -> None:
-        self._lines, self._alone = lines, alone
-
-    def numbers(self, name: str) -> Ints:
-        """One of `COUNT_FIELDS` of each."""
-        import numpy as np
-
-        if name == "words":
-            found = np.ones(len(self._lines[0]), np.int64)
-        elif name == "pwp_billionths":
-            points, target = self.numbers("points"), self.numbers("target_points")
-            found = (points * 1_000_000_000 + target // 2) // np.maximum(target, 1)
-        else:
-            line, first, bits = _FIELDS[name]
-            found = (self._lines[line] >> first) & bits
-        for at, packed in self._alone.items():
-            found[at] = unpack(packed, name)
-        return found
+    consonants, heard, vowels, vowels_heard = (
+        rows[:, COLUMN[name]].astype(np.int64)
+        for name in ("consonants", "consonants_right_r", "vowels", "vowels_right_r")
+    )
+    return consonants - heard + vowels - vowels_heard

@@ -1,7 +1,7 @@
 """What is counted in one token, and how tokens add up: whole numbers only, so that any split or merge is exact.
 
-A token gives a fixed row of numbers, one slot per target sound, and the form it had. The row of numbers is held as one
-large whole number with 64 bits for each: adding two tokens is one addition.
+A token gives a row of numbers (`CountRow`), one slot per target sound, and the form it had. From judging to intervals the
+numbers of a word are such a row; those of many words are a matrix with the same columns (`bulk.count_matrix`).
 """
 
 from __future__ import annotations
@@ -9,69 +9,67 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from struct import Struct
-from typing import TYPE_CHECKING, NamedTuple, TypeVar
+from operator import mul
+from typing import NamedTuple, TypeVar
 
 from approx.scoring.judging.options import ScoringOptions
 from approx.scoring.judging.slots import Slot
 from approx.scoring.judging.structure import FormKey, ProductionSummary, said_of
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-__all__ = [
-    "COUNT_FIELDS",
-    "Counts",
-    "FormKey",
-    "Scored",
-    "TokenTally",
-    "chosen",
-    "pack",
-    "packed_rows",
-    "total",
-    "unpack",
-]
-
-COUNT_FIELDS = (
-    "words", "words_right",
-    "consonants", "consonants_right", "consonants_right_a", "consonants_right_r",
-    "vowels", "vowels_right", "vowels_right_r",
-    "points", "target_points", "pwp_billionths",
-    "wcm_produced", "wcm_target", "ipc_produced", "ipc_target",
-    "syllables_matched", "shapes_matched", "stress_matched",
-    "early", "early_right", "middle", "middle_right", "late", "late_right",
-)  # fmt: skip
-"""Names of the numbers a word gives. `points` are those of PMLU; `pwp_billionths` is its own proportion times 1e9."""
+__all__ = ["COUNT_FIELDS", "CountRow", "Counts", "FormKey", "Scored", "TokenTally", "added", "chosen", "total"]
 
 K = TypeVar("K")
 
-_BITS = 64
-_MASK = (1 << _BITS) - 1
-_ALL = Struct(f"<{len(COUNT_FIELDS)}Q")
-_AT = {name: _BITS * at for at, name in enumerate(COUNT_FIELDS)}
+
+class CountRow(NamedTuple):
+    """The numbers that a word gives, or some words together. `points` are those of PMLU; `pwp_billionths` is the word's own
+    proportion of them times 1e9."""
+
+    words: int = 0
+    words_right: int = 0
+    consonants: int = 0
+    consonants_right: int = 0
+    consonants_right_a: int = 0
+    consonants_right_r: int = 0
+    vowels: int = 0
+    vowels_right: int = 0
+    vowels_right_r: int = 0
+    points: int = 0
+    target_points: int = 0
+    wcm_produced: int = 0
+    wcm_target: int = 0
+    ipc_produced: int = 0
+    ipc_target: int = 0
+    syllables_matched: int = 0
+    shapes_matched: int = 0
+    stress_matched: int = 0
+    early: int = 0
+    early_right: int = 0
+    middle: int = 0
+    middle_right: int = 0
+    late: int = 0
+    late_right: int = 0
+    pwp_billionths: int = 0
 
 
-def pack(numbers: Mapping[str, int]) -> int:
-    """One whole number that holds all; names left out are 0."""
-    return sum(value << _AT[name] for name, value in numbers.items())
+COUNT_FIELDS = CountRow._fields
+"""Names of the numbers, in the order of every row."""
+_PLACE = {name: at for at, name in enumerate(COUNT_FIELDS)}
 
 
-def unpack(packed: int, name: str) -> int:
-    """One of the numbers."""
-    return (packed >> _AT[name]) & _MASK
+def added(rows: Iterable[CountRow]) -> CountRow:
+    """Rows added up; one at least.
 
-
-def packed_rows(numbers: NDArray[np.int64]) -> list[int]:
-    """Rows of an array (words, COUNT_FIELDS) as whole numbers."""
-    text, size = numbers.astype("<u8").tobytes(), _ALL.size
-    return [int.from_bytes(text[at : at + size], "little") for at in range(0, len(text), size)]
+    >>> added([CountRow(words=1, consonants=2), CountRow(words=1, consonants=3)])[:3]
+    (2, 0, 5)
+    """
+    return CountRow._make(map(sum, zip(*rows)))
 
 
 class Scored(NamedTuple):
     """One word of one token. `accepted`: the adult form that matched, where that was not the target itself."""
 
-    packed: int
+    row: CountRow
     slots: tuple[Slot, ...]
     key: FormKey
     accepted: str = ""
@@ -101,27 +99,27 @@ class Counts:
     `left_out`: reason -> tokens. `accepted`: (word, adult form that was accepted) -> how often.
     """
 
-    rows: Mapping[int, int] = field(default_factory=dict)
+    rows: Mapping[CountRow, int] = field(default_factory=dict)
     slots: Mapping[Slot, int] = field(default_factory=dict)
     forms: Mapping[FormKey, int] = field(default_factory=dict)
     left_out: Mapping[str, int] = field(default_factory=dict)
     accepted: Mapping[tuple[str, str], int] = field(default_factory=dict)
-    packed: int = field(init=False, compare=False, repr=False)
-    """All rows added up."""
     _said: list[ProductionSummary] = field(default_factory=list, init=False, compare=False, repr=False)
     """The summary of the forms once it is known."""
-    _known: dict[str, int] = field(default_factory=dict, init=False, compare=False, repr=False)
-    """The sums by name once one of them was asked for."""
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "packed", sum([row * times for row, times in self.rows.items()]))
+    _sums: list[CountRow] = field(default_factory=list, init=False, compare=False, repr=False)
+    """All rows added up once one of the sums was asked for."""
 
     def __getitem__(self, name: str) -> int:
-        """One of `COUNT_FIELDS`."""
-        if not self._known:
-            numbers = _ALL.unpack(self.packed.to_bytes(_ALL.size, "little"))
-            self._known.update(zip(COUNT_FIELDS, numbers))
-        return self._known[name]
+        """One of `COUNT_FIELDS`, of all words together."""
+        return self.sums[_PLACE[name]]
+
+    @property
+    def sums(self) -> CountRow:
+        """All rows added up."""
+        if not self._sums:
+            times = self.rows.values()
+            self._sums.append(CountRow(*[sum(map(mul, column, times)) for column in zip(*self.rows)]))
+        return self._sums[0]
 
     def __add__(self, other: Counts) -> Counts:
         return Counts(
@@ -144,10 +142,6 @@ class Counts:
         """How many tokens were scored; a phrase is one, of several words."""
         return sum(self.rows.values())
 
-    def numbers(self) -> dict[str, int]:
-        """All numbers by name."""
-        return {name: self[name] for name in COUNT_FIELDS}
-
 
 def _merged(one: Mapping[K, int], other: Mapping[K, int]) -> Mapping[K, int]:
     if not one or not other:
@@ -161,7 +155,7 @@ class TokenTally:
     """Adds up tokens one by one; `counts()` is the sum so far."""
 
     def __init__(self) -> None:
-        self.rows: dict[int, int] = {}
+        self.rows: dict[CountRow, int] = {}
         self.slots: dict[Slot, int] = {}
         self.forms: dict[FormKey, int] = {}
         self.left_out: dict[str, int] = {}
@@ -170,7 +164,7 @@ class TokenTally:
     def add(self, scored: Scored, times: int = 1) -> None:
         """Add one word, as often as it was said in the same way."""
         rows, slots, forms = self.rows, self.slots, self.forms
-        rows[scored.packed] = rows.get(scored.packed, 0) + times
+        rows[scored.row] = rows.get(scored.row, 0) + times
         forms[scored.key] = forms.get(scored.key, 0) + times
         for slot in scored.slots:
             slots[slot] = slots.get(slot, 0) + times
@@ -206,6 +200,5 @@ def chosen(scored: Sequence[Scored], options: ScoringOptions) -> list[Scored]:
 
 
 def _goodness(scored: Scored) -> tuple[float, float]:
-    consonants, vowels = unpack(scored.packed, "consonants"), unpack(scored.packed, "vowels")
-    right = unpack(scored.packed, "consonants_right"), unpack(scored.packed, "vowels_right")
-    return right[0] / max(1, consonants), right[1] / max(1, vowels)
+    row = scored.row
+    return row.consonants_right / max(1, row.consonants), row.vowels_right / max(1, row.vowels)

@@ -17,7 +17,7 @@ from typing import NamedTuple
 from approx.ipa.word import UNINTELLIGIBLE, UNKNOWN_CONSONANT, UNKNOWN_VOWEL, Word, words_of
 from approx.scoring.alignment.align import Alignment, align_forms, word_pairs
 from approx.scoring.judging.complexity import ipc, wcm
-from approx.scoring.judging.counts import COUNT_FIELDS, Scored, pack
+from approx.scoring.judging.counts import CountRow, Scored, added
 from approx.scoring.judging.judge import judge
 from approx.scoring.judging.options import ScoringOptions, default_scoring_options
 from approx.scoring.judging.slots import JudgedWord, Slot, Verdict
@@ -27,25 +27,20 @@ _UNIDENTIFIED = frozenset((UNKNOWN_CONSONANT, UNKNOWN_VOWEL, UNINTELLIGIBLE))
 
 
 class ScoredForm(NamedTuple):
-    """What one form is by itself, target or production; complexity is packed as it adds to either."""
+    """What one form is by itself, target or production."""
 
     syllables: int
     shape: str
     stress: tuple[bool, ...]
-    as_target: int
-    as_produced: int
+    wcm: int
+    ipc: int
 
 
 @lru_cache(maxsize=32768)
 def form_of(word: Word, options: ScoringOptions) -> ScoredForm:
     """Facts about one form; kept, since forms come back."""
-    points = wcm(word, options), ipc(word, options)
     return ScoredForm(
-        syllable_count(word),
-        shape_to_match(word),
-        stress_pattern(word),
-        pack({"wcm_target": points[0], "ipc_target": points[1]}),
-        pack({"wcm_produced": points[0], "ipc_produced": points[1]}),
+        syllable_count(word), shape_to_match(word), stress_pattern(word), wcm(word, options), ipc(word, options)
     )
 
 
@@ -88,12 +83,18 @@ def score_word(
 def aimed_at(scored: Scored, form: Word, target: Word, options: ScoringOptions) -> Scored:
     """The numbers of a word scored against another adult form, with the complexity of the target itself: how hard a word
     is does not depend on how it was said."""
-    more = _as_target(target, options) - _as_target(form, options)
-    return scored._replace(packed=scored.packed + more)
+    (wcm_meant, ipc_meant), (wcm_form, ipc_form) = (_complexity(word, options) for word in (target, form))
+    row = scored.row
+    return scored._replace(
+        row=row._replace(
+            wcm_target=row.wcm_target + wcm_meant - wcm_form, ipc_target=row.ipc_target + ipc_meant - ipc_form
+        )
+    )
 
 
-def _as_target(target: Word, options: ScoringOptions) -> int:
-    return sum(form_of(word, options).as_target for word in words_of(target))
+def _complexity(target: Word, options: ScoringOptions) -> tuple[int, int]:
+    forms = [form_of(word, options) for word in words_of(target)]
+    return sum(form.wcm for form in forms), sum(form.ipc for form in forms)
 
 
 def _wrong(scored: Scored) -> tuple[int, int]:
@@ -112,9 +113,8 @@ def _scored(
     ]
     slots = tuple(slot for part in parts for slot in part.slots)
     form = " ".join(part.form for part in parts if part.form)
-    return Scored(
-        sum(part.packed for part in parts), slots, (word or target.ipa, form, all(part.right for part in parts))
-    )
+    row = added(part.row for part in parts)
+    return Scored(row, slots, (word or target.ipa, form, all(part.right for part in parts)))
 
 
 def _one_word(target: Word, produced: Word, options: ScoringOptions, word: str, alignment: Alignment) -> Scored:
@@ -123,34 +123,38 @@ def _one_word(target: Word, produced: Word, options: ScoringOptions, word: str, 
     limit = Verdict.DISTORTED if options.pwc_distortions_right else Verdict.RIGHT
     right = judged.added == 0 and max(judged.plain, default=Verdict.RIGHT) <= limit
     points, target_points = _points(target, produced, judged, options)
-    share = (points * 1_000_000_000 + target_points // 2) // target_points
-    packed = meant.as_target + said.as_produced + _ONE["words"] + right * _ONE["words_right"]
-    packed += points * _ONE["points"] + target_points * _ONE["target_points"] + share * _ONE["pwp_billionths"]
-    packed += (meant.syllables == said.syllables) * _ONE["syllables_matched"]
-    packed += (meant.shape == said.shape) * _ONE["shapes_matched"]
-    packed += (meant.stress == said.stress) * _ONE["stress_matched"]
-    for slot in judged.slots:
-        packed += _numbers_of(slot, options.language)
-    return Scored(packed, judged.slots, (word or target.ipa, " ".join(judged.form), right))
-
-
-_ONE = {name: pack({name: 1}) for name in COUNT_FIELDS}
+    own = CountRow(
+        words=1,
+        words_right=int(right),
+        points=points,
+        target_points=target_points,
+        pwp_billionths=(points * 1_000_000_000 + target_points // 2) // target_points,
+        wcm_produced=said.wcm,
+        wcm_target=meant.wcm,
+        ipc_produced=said.ipc,
+        ipc_target=meant.ipc,
+        syllables_matched=int(meant.syllables == said.syllables),
+        shapes_matched=int(meant.shape == said.shape),
+        stress_matched=int(meant.stress == said.stress),
+    )
+    row = added([own, *[counts_of_slot(slot, options.language) for slot in judged.slots]])
+    return Scored(row, judged.slots, (word or target.ipa, " ".join(judged.form), right))
 
 
 @lru_cache(maxsize=65536)
-def _numbers_of(slot: Slot, language: str) -> int:
-    """What one slot adds to the numbers of a word."""
-    right, any_distortion = slot.verdict == Verdict.RIGHT, slot.verdict < Verdict.WRONG
+def counts_of_slot(slot: Slot, language: str) -> CountRow:
+    """What one slot adds to the numbers of a word, its points aside."""
+    right, any_distortion = int(slot.verdict == Verdict.RIGHT), int(slot.verdict < Verdict.WRONG)
     if slot.vowel:
-        return pack({"vowels": 1, "vowels_right": right, "vowels_right_r": any_distortion})
-    numbers = {
-        "consonants": 1,
-        "consonants_right": right,
-        "consonants_right_a": slot.verdict <= Verdict.COMMON,
-        "consonants_right_r": any_distortion,
-    }
+        return CountRow(vowels=1, vowels_right=right, vowels_right_r=any_distortion)
+    row = CountRow(
+        consonants=1,
+        consonants_right=right,
+        consonants_right_a=int(slot.verdict <= Verdict.COMMON),
+        consonants_right_r=any_distortion,
+    )
     name = class_of_eight(slot.target, language)
-    return pack(numbers | ({name: 1, f"{name}_right": right} if name else {}))
+    return row._replace(**{name: 1, f"{name}_right": right}) if name else row
 
 
 def _points(target: Word, produced: Word, judged: JudgedWord, options: ScoringOptions) -> tuple[int, int]:

@@ -231,7 +231,5 @@ def _of_competence(
         50 * (1 / all_of - (1 - distorted) / errors),
         50 / errors,
     )
-    apart = sum(
-        a * b * drawn.product((one,), (other,)) for a, one in zip(weights, names) for b, other in zip(weights, names)
-    )
+    apart = sum(a * b * drawn.product(one, other) for a, one in zip(weights, names) for b, other in zip(weights, names))
     return of_ratio(value.value or 0.0, max(0.0, apart) * words / max(1, words - 1), words, confidence)

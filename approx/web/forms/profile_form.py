@@ -11,7 +11,6 @@ from io import StringIO
 from approx.api.options import accents
 from approx.api.practice.children import read_child, write_template
 from approx.child.profile import POSITIONS, STATUSES, VARIETIES, Profile, Status
-from approx.datafiles import read_toml, rules_path
 from approx.ipa.language import language
 from approx.records.database.rows import StoredChild
 from approx.reports.text.profile import manner_of, place_column
@@ -21,11 +20,10 @@ from approx.web.server.posted import Posted
 
 @cache
 def accents_by_language() -> dict[str, tuple[str, ...]]:
-    """Names of the varieties of each language, by its primary tag. A variety is of the language of its first rule."""
+    """Names of the varieties of each language, by its primary tag."""
     found: dict[str, tuple[str, ...]] = {}
-    for name in accents():
-        language = read_toml(rules_path(f"accents/{name}.toml"))["rule"][0].get("language", "")
-        found[language] = (*found.get(language, ()), name)
+    for name, tag in accents().items():
+        found[tag] = (*found.get(tag, ()), name)
     return found
 
 

@@ -8,7 +8,7 @@ from typing import IO
 
 from approx.api.samples.probes import progress, treated_from
 from approx.problems import Problem
-from approx.progress.criteria import RungHistory, RungStep, rung_histories
+from approx.progress.criteria import RungStep
 from approx.progress.phases import Panel, Point, Series
 from approx.progress.rules import phase_kind
 from approx.records.database.rows import PhaseEntry, ProbeEntry, Progress, age_text
@@ -42,13 +42,15 @@ def series_of(found: Progress) -> tuple[Series, ...]:
 
 def facts_of(found: Progress) -> ProgressFacts:
     """What the report says, with the criteria of `rules/progress.toml`."""
-    code, series = found.child.code, series_of(found)
-    facts = progress(series).children[0] if series else ProgressFacts(code, (), ())
-    return replace(facts, rungs=rungs_of(found), age=age_text(found.child, today()), language=found.child.languages[0])
+    steps, latest = _forms_of(found)
+    made = progress(series_of(found), child=found.child.code, forms=steps, latest_session=latest).children
+    facts = made[0] if made else ProgressFacts(found.child.code, ())
+    return replace(facts, age=age_text(found.child, today()), language=found.child.languages[0])
 
 
-def rungs_of(found: Progress) -> tuple[RungHistory, ...]:
-    """The forms chosen for each word: each was aimed at from the first session on or after the day of the choice.
+def _forms_of(found: Progress) -> tuple[list[RungStep], int]:
+    """The forms chosen for each word: each was aimed at from the first session on or after the day of the choice; and the
+    number of the latest session.
 
     A choice after the latest session counts from the next one; of two choices before one session, the later counts.
     """
@@ -60,7 +62,7 @@ def rungs_of(found: Progress) -> tuple[RungHistory, ...]:
         steps[choice.word, first] = RungStep(
             choice.word, choice.ipa, first, choice.date, choice.rung, choice.of, choice.reason
         )
-    return rung_histories(steps.values(), latest)
+    return list(steps.values()), latest
 
 
 def document_of(

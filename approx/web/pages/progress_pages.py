@@ -12,14 +12,13 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from approx.problems import Problem
-from approx.progress.criteria import RungHistory
 from approx.progress.phases import Panel
 from approx.records.database.rows import ProbeEntry, Progress, Refused
 from approx.web.server.desk import DESK_LANGUAGES, Desk, child_path, go
 from approx.web.server.posted import Posted
 
 if TYPE_CHECKING:
-    from approx.reports.document import Block
+    from approx.reports.document import Block, ProgressFacts
 
 ROWS = 3
 CHART_FILE_TYPES = {
@@ -132,6 +131,8 @@ def document(desk: Desk, request: Request) -> Response:
 
 
 def _page(desk: Desk, request: Request, form: Posted | None = None, problems: Sequence[Problem] = ()) -> Response:
+    from approx.web.forms.progress_facts import facts_of
+
     found = desk.caseload.progress(request.path_params["code"])
     if isinstance(found, Refused):
         return desk.refused(request, found)
@@ -139,11 +140,11 @@ def _page(desk: Desk, request: Request, form: Posted | None = None, problems: Se
         name: form.raw(name) if form else ""
         for name in ("session", "date", "pasted", "starts", "name", "first", "sets")
     }
-    fatal = any(problem.fatal for problem in problems)
+    fatal, facts = any(problem.fatal for problem in problems), facts_of(found)
     return desk.page(
-        request, "progress", 422 if fatal else 200, child=found.child, found=found, body=_body(desk, request, found),
-        begun=any(phase.kind != "baseline" for phase in found.phases), rows=_rows(found, form), next_session=_next_session(found), ready=_ready(desk, request, found), typed=typed,
-        problems=problems, rungs=_rungs(found),
+        request, "progress", 422 if fatal else 200, child=found.child, found=found, body=_body(desk, request, found, facts),
+        begun=any(phase.kind != "baseline" for phase in found.phases), rows=_rows(found, form), next_session=_next_session(found), ready=_ready(desk, request, found, facts), typed=typed,
+        problems=problems, rungs=facts.rungs,
     )  # fmt: skip
 
 
@@ -165,15 +166,14 @@ def _next_session(found: Progress) -> int:
     return held if held > probed else probed + 1
 
 
-def _ready(desk: Desk, request: Request, found: Progress) -> list[str]:
+def _ready(desk: Desk, request: Request, found: Progress, facts: ProgressFacts) -> list[str]:
     """Each set against its criterion, a sentence each; before any treatment has a beginning, the last probe of each set."""
     from approx.reports.text.progress import readiness_line
-    from approx.web.forms.progress_facts import facts_of
 
     if not found.probes:
         return []
     say = desk.texts(request)
-    against = [readiness_line(each, say.language) for each in facts_of(found).readiness]
+    against = [readiness_line(each, say.language) for each in facts.readiness]
     latest = {probe.word_set: probe for probe in sorted(found.probes, key=lambda each: each.session)}
     return against or [
         say("progress.latest", name=name, right=probe.right, out_of=probe.out_of, session=probe.session)
@@ -181,21 +181,15 @@ def _ready(desk: Desk, request: Request, found: Progress) -> list[str]:
     ]
 
 
-def _rungs(found: Progress) -> Sequence[RungHistory]:
-    from approx.web.forms.progress_facts import rungs_of
-
-    return rungs_of(found)
-
-
-def _body(desk: Desk, request: Request, found: Progress) -> Markup:
+def _body(desk: Desk, request: Request, found: Progress, facts: ProgressFacts) -> Markup:
     """The report as a piece of the page; empty before the first probe. Texts in it are escaped where they are made."""
     from approx.reports.document import Grid
-    from approx.web.forms.progress_facts import document_of, facts_of
+    from approx.web.forms.progress_facts import document_of
 
     if not found.probes:
         return Markup("")
     draw = chart_places(desk, request, found.child.code)
-    made = document_of(facts_of(found), desk.texts(request).language, draw=draw)
+    made = document_of(facts, desk.texts(request).language, draw=draw)
     parts: list[str] = []
     for folded, group in groupby(made.blocks, key=lambda block: isinstance(block, Grid)):
         html = "".join(_block(block) for block in group)

@@ -51,7 +51,7 @@ class NounGroup:
     @property
     def kind(self) -> str:
         """name, pronoun, bare, unique, plural, mass, many or one."""
-        return kind_of(self.noun, self.as_object)
+        return noun_kind(self.noun, self.as_object)
 
     @property
     def is_plural(self) -> bool:
@@ -70,7 +70,7 @@ class NounGroup:
         return replace(self, article="the" if marked else article, numbered=many and not marked, owner_marked=marked)
 
 
-def kind_of(noun: SceneWord, as_object: bool = False) -> str:
+def noun_kind(noun: SceneWord, as_object: bool = False) -> str:
     """How a noun takes articles and number: name, pronoun, bare, unique, plural, mass, many or one."""
     if noun.part == "pronoun":
         return "pronoun"
@@ -94,9 +94,9 @@ def is_name(word: str) -> bool:
     return word.lower() in noun_lists()["names"]
 
 
-def shown(noun: SceneWord) -> str:
+def shown_noun(noun: SceneWord) -> str:
     """The word as written inside a sentence: names with a capital letter."""
-    return noun.word[:1].upper() + noun.word[1:] if kind_of(noun) == "name" else noun.word
+    return noun.word[:1].upper() + noun.word[1:] if noun_kind(noun) == "name" else noun.word
 
 
 def pronoun(noun: SceneWord, plural: bool = False) -> tuple[str, str, str]:
@@ -149,8 +149,8 @@ def _owner(group: NounGroup) -> tuple[SentenceWord, ...]:
     owner = group.owner
     if owner is None:
         raise ValueError("nobody owns it")
-    name = shown(owner)
-    article = (SentenceWord(group.article),) if group.article and kind_of(owner) != "name" else ()
+    name = shown_noun(owner)
+    article = (SentenceWord(group.article),) if group.article and noun_kind(owner) != "name" else ()
     if not group.owner_marked:
         return (*article, SentenceWord(name, owner.ipa))
     form = possessive(name, owner.ipa)
@@ -159,7 +159,7 @@ def _owner(group: NounGroup) -> tuple[SentenceWord, ...]:
 
 def _noun_words(group: NounGroup) -> tuple[SentenceWord, ...]:
     """The noun, plural if it is met in numbers; a compound in its two words."""
-    spelled = shown(group.noun).split()
+    spelled = shown_noun(group.noun).split()
     said = group.noun.ipa.split()
     if len(said) != len(spelled):
         said = [group.noun.ipa, *[""] * (len(spelled) - 1)]

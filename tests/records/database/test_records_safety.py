@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from filled_caseload import filled, opened, sure, tap
 from places import ROOT
+from statements import statements_of
 
 from approx.records.caseload import Caseload, open_caseload
 from approx.records.database.rows import Conflict, Refused
@@ -130,6 +131,33 @@ def test_threads_share_one_caseload(tmp_path: Path) -> None:
         list(pool.map(taps, range(4)))
     numbers = [trial.number for trial in sure(caseload.trials(session.id))]
     assert numbers == list(range(1, 45))
+
+
+def test_one_look_is_one_transaction_in_which_all_fits_together(tmp_path: Path) -> None:
+    """What another window saves meanwhile is seen after it, and so is what is saved in it; other threads look for themselves."""
+    one, two = filled(tmp_path / "caseload.sqlite"), opened(tmp_path / "caseload.sqlite")
+    session, target = sure(one.sessions("K07"))[0], sure(one.targets("K07"))[0]
+
+    def seen() -> int:
+        return len(sure(one.trials(session.id)))
+
+    with statements_of(one) as said, one.one_look():
+        assert (seen(), sure(one.totals(session.id)).all.trials) == (4, 4)
+        tap(two, session.id, target.id, "none", 2)
+        assert seen() == sure(one.session(session.id)).trials == 4
+        with ThreadPoolExecutor(1) as pool:
+            assert pool.submit(seen).result() == 5
+        tap(one, session.id, target.id, "none", 2)
+        assert seen() == 4
+    assert [text for text in said if text.startswith("BEGIN")] == ["BEGIN", "BEGIN", "BEGIN IMMEDIATE"]
+    assert seen() == 6 and one.settle()
+    moved = one.path.rename(tmp_path / "moved.sqlite")
+    with one.one_look():
+        assert isinstance(one.sessions("K07"), Refused)
+    moved.rename(one.path)
+    with one.one_look():
+        assert seen() == 6
+    assert seen() == 6
 
 
 def test_two_tabs_of_a_profile_do_not_overwrite_each_other(tmp_path: Path) -> None:

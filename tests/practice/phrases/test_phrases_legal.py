@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from places import ROOT
-from test_suggest_legal import has, needs
+from sayable import has, needs
 
 from approx.child import read_child_file
 from approx.practice.phrases.phrase_types import Phrase

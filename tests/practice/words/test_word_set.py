@@ -27,7 +27,7 @@ from approx.practice.words.word_set import (
     is_one_word,
     movements,
     pair_cost,
-    parts_of,
+    set_parts,
 )
 from approx.practice.words.word_weights import set_weights
 
@@ -54,7 +54,7 @@ def _named(*words: str) -> list[BankWord]:
 
 
 def slow_value(members: list[Member]) -> float:
-    return sum(parts_of(members).values())
+    return sum(set_parts(members).values())
 
 
 def test_sums_of_the_search_are_the_written_objective() -> None:
@@ -124,7 +124,7 @@ def test_a_set_has_more_vowels_and_movements_than_the_top_of_the_list() -> None:
         found = choose_set(who, 8, bank=bank_for(who)[::4])
         top = _members(rank(who, bank=bank_for(who)[::4])[:8], Suggester(who), "")
         ours = _members(found.words, Suggester(who), "")
-        variety = [sum(parts_of(members).get(part, 0) for part in ("vowels", "movements")) for members in (ours, top)]
+        variety = [sum(set_parts(members).get(part, 0) for part in ("vowels", "movements")) for members in (ours, top)]
         assert variety[0] > variety[1], name
 
 

@@ -19,7 +19,7 @@ from places import SAMPLES
 from approx.ipa import Word, read
 from approx.processes.engine.pooling import RatePlace, estimate, settings
 from approx.processes.explain.explain import Explainer, Explanation
-from approx.processes.predict.predict import Predictor, Rates, predict, probe_next, rates
+from approx.processes.predict.predict import Prediction, Predictor, Rates, probe_next, rates
 from approx.processes.predict.probe import information
 from approx.processes.rules.ruleset import load_rules
 from approx.samples.rows.sample import read_sample
@@ -239,13 +239,17 @@ def test_probabilities_add_up_and_stand_in_order(name: str) -> None:
         assert all(read(form.ipa).ipa == form.ipa for form in found.forms), "a form is read back as it is written"
 
 
+def prediction(found: Rates, ipa: str) -> Prediction:
+    return Predictor(found, load_rules()).predict(word(ipa))
+
+
 def test_same_answer_every_time_and_whatever_the_order_of_pairs() -> None:
     pairs = heard(child(3), 3)
     mixed = list(pairs)
     random.Random(1).shuffle(mixed)
     one, other = rates(pairs, load_rules()), rates(mixed, load_rules())
     assert one == other
-    first, second = ([predict(each, word(ipa), load_rules()) for ipa in NEW_WORDS] for each in (one, other))
+    first, second = ([prediction(each, ipa) for ipa in NEW_WORDS] for each in (one, other))
     assert first == second
 
 
@@ -293,19 +297,19 @@ def test_the_reading_that_a_sample_bears_out_is_learned_from() -> None:
     found = rates([explained(*pair) for pair in pairs], load_rules())
     uses = {at.process: k for at, (k, _) in found.counts.items() if k}
     assert uses == {"backing": 7}
-    assert predict(found, word("tɔk"), load_rules()).forms[0].ipa == "kɔk"
+    assert prediction(found, "tɔk").forms[0].ipa == "kɔk"
 
 
 def test_the_vowel_a_child_used_is_kept() -> None:
     """Monophthongal o for oʊ heard in three words is said so in the next, and not as the adult diphthong."""
     told = [explained(adult, said) for adult, said in (("boʊn", "bon"), ("ɡoʊt", "ɡot"), ("noʊz", "noz"))]
-    assert predict(rates(told, load_rules()), word("koʊt"), load_rules()).forms[0].ipa == "kot"
+    assert prediction(rates(told, load_rules()), "koʊt").forms[0].ipa == "kot"
 
 
 def test_without_a_sample_the_adult_form_comes_first_and_a_little_is_left() -> None:
     nothing = rates([], load_rules())
     for ipa in ("pi", "spun", "təˈmeɪtoʊ"):
-        found = predict(nothing, word(ipa), load_rules())
+        found = prediction(nothing, ipa)
         assert found.forms[0].ipa == ipa and found.forms[0].p < 0.99
 
 
@@ -314,7 +318,7 @@ def test_small_counts_stay_uncertain() -> None:
     often = rates(
         [explained(t, s) for t, s in (("kʌp", "tʌp"), ("keɪk", "teɪt"), ("bʌɡ", "bʌd"), ("ɡoʊ", "doʊ"))], load_rules()
     )
-    few, many = (predict(found, word("kæt"), load_rules()).forms[0] for found in (once, often))
+    few, many = (prediction(found, "kæt").forms[0] for found in (once, often))
     assert few.ipa == many.ipa == "tæt" and few.p < many.p < 1
     rows = once.rate("velar-fronting"), often.rate("velar-fronting")
     assert rows[0] and rows[1] and rows[0].spread > rows[1].spread
@@ -385,7 +389,7 @@ def test_settings_are_sourced_and_complete() -> None:
 def foretold(pairs: str, asked: str) -> list[str]:
     """Forms of a word, likeliest first, from pairs "adult said, adult said"."""
     found = rates([_explain(*map(word, pair.split())) for pair in pairs.split(",")], load_rules())
-    return [form.ipa for form in predict(found, word(asked), load_rules()).forms]
+    return [form.ipa for form in prediction(found, asked).forms]
 
 
 def _explain(target: Word, produced: Word) -> Explanation:

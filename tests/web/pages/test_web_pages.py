@@ -14,6 +14,7 @@ import pytest
 from conftest import CommandLine
 from desk_client import Browser, field, session_with
 from places import ROOT
+from statements import statements_of
 
 from approx.child import read_table
 from approx.child.profile import Profile
@@ -319,6 +320,17 @@ def test_the_inventory_of_a_sample_becomes_the_profile(browser: Browser, cli: Co
         shape for shape, status in profile(browser).shapes.items() if status == "established"
     }
     assert browser.post(f"/sample/{number}/sounds", version="0", accept=offered).status_code == 409
+
+
+@pytest.mark.parametrize("page", ["/", "/child/M12", "{child}/sounds", "{child}/samples", "{child}/sessions", "{session}",
+                                  "{session}/grid", "/group?session=1", "{child}/goals", "{child}/notes", "{child}/pictures",
+                                  "{child}/history", "/deleted"])  # fmt: skip
+def test_a_page_of_what_is_kept_is_one_look_at_the_file(browser: Browser, page: str) -> None:
+    path, _ = session_with(browser, ("spoon", "pun"))
+    with statements_of(browser.desk.caseload) as said:
+        answer = browser.get(page.format(child="/child/M12", session=path))
+    assert answer.status_code == 200
+    assert [text for text in said if text.startswith(("BEGIN", "COMMIT"))] == ["BEGIN"] and len(said) <= 20, said
 
 
 def test_how_a_form_is_read_is_told_while_it_is_typed(browser: Browser) -> None:

@@ -8,6 +8,7 @@ from functools import cache
 from itertools import combinations
 from pathlib import Path
 from random import Random
+from typing import Any
 
 import pytest
 from accepted_forms import MOST_FORMS, accepted_forms
@@ -18,6 +19,7 @@ from places import DATA, ROOT, TESTS
 from approx.datafiles import read_tsv
 from approx.ipa import Word, read
 from approx.ipa.features import is_nucleus
+from approx.processes.accept import accept_rules
 from approx.processes.accept.accept import (
     Accents,
     Accepted,
@@ -29,6 +31,8 @@ from approx.processes.accept.rule_uses import of_words, places, said_so, togethe
 from approx.processes.engine.apply import apply
 from approx.processes.engine.form import form_of
 from approx.processes.rules.notation import parse
+from approx.processes.rules.rule import Rule
+from approx.processes.rules.ruleset import read_rules
 from approx.samples.cells.forms import joined_words
 from approx.scoring.alignment.align import align_forms
 from approx.scoring.bulk.word_links import link_words
@@ -160,6 +164,30 @@ def test_unknown_accent_is_a_problem_with_the_nearest_names() -> None:
     assert "southern-us-english" in accents.problems[0].hint
     assert accents.names == (*ALWAYS, "african-american-english")
     assert "glottal-t" in load_accents(["zz"]).problems[0].hint
+
+
+def test_rules_kept_from_run_to_run_are_those_of_the_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("APPROX_HOME", str(tmp_path))
+    monkeypatch.setattr(accept_rules, "_read", accept_rules._read.__wrapped__)
+    load = accept_rules._load.__wrapped__
+    runs: list[Path] = []
+
+    def counted(path: Path, *rest: Any) -> list[Rule]:
+        runs.append(path)
+        return read_rules(path, *rest)
+
+    monkeypatch.setattr(accept_rules, "read_rules", counted)
+    first = load((), "en-US", ALWAYS, None)
+    files = len(runs)
+    again = load((), "en-US", ALWAYS, None)
+    assert len(runs) == files > 3, "the second time nothing is read"
+    assert again.rules == first.rules
+    assert [rule.change for rule in again.rules] == [rule.change for rule in first.rules]
+    assert load(("glottal-t",), "en-US", ALWAYS, None).rules != first.rules
+    assert len(runs) == 2 * files + 1, "other files are another set"
+    for _ in range(2):
+        load((), "en-US", ALWAYS, tmp_path)
+    assert len(runs) == 4 * files + 1, "where a clinician's own may stand, all are read each time"
 
 
 def test_own_folder_adds_and_faulty_rules_are_named(tmp_path: Path) -> None:

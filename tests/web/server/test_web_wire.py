@@ -170,3 +170,37 @@ def test_who_does_not_read_the_answer_is_let_go(monkeypatch: pytest.MonkeyPatch)
             return time.monotonic() - begun
 
     assert asyncio.run(run()) < 5
+
+
+def test_the_parts_of_an_answer_go_at_once() -> None:
+    """Head and body are two parts: where the second waits until the first was confirmed, each answer comes 40 ms later."""
+    from asyncio import Transport, get_running_loop, open_connection, run
+
+    from uvicorn import Config
+    from uvicorn.server import ServerState
+
+    from approx.web.serve import listening
+    from approx.web.server.wire import Wire
+
+    told: list[int] = []
+
+    class Accepted(Wire):
+        def connection_made(self, transport: Transport) -> None:  # type: ignore[override]
+            super().connection_made(transport)
+            told.append(transport.get_extra_info("socket").getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY))
+            transport.close()
+
+    async def nothing(scope: object, receive: object, send: object) -> None:
+        """Nobody asks."""
+
+    async def ask() -> None:
+        listener, config = listening(0), Config(nothing, log_config=None, lifespan="off")  # type: ignore[arg-type]
+        assert listener is not None
+        made = lambda: Accepted(config, ServerState(), {})  # noqa: E731
+        async with await get_running_loop().create_server(made, sock=listener):
+            reader, writer = await open_connection(*listener.getsockname())
+            assert await reader.read() == b""
+            writer.close()
+
+    run(ask())
+    assert len(told) == 1 and told[0] != 0

@@ -10,8 +10,8 @@ from functools import lru_cache
 
 import pytest
 from child_profiles import CHILDREN, PLAIN, Invented, table
-from test_suggest_legal import has
-from test_suggest_legal import needs as needs_of
+from sayable import has
+from sayable import needs as needs_of
 
 from approx.child.child_file import read_table
 from approx.child.demands import all_demands

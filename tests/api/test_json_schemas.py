@@ -129,6 +129,11 @@ def test_a_schema_is_one_and_whole_in_itself(name: str) -> None:
     assert "common.json" not in text and text.count('"$ref": "#/$defs/') == text.count('"$ref"')
 
 
+def test_every_answer_has_a_list_of_problems() -> None:
+    """Always, empty where nothing is wrong: a program looks in one place, whatever it asked."""
+    assert [name for name in schema_names() if "problems" not in schema(name).schema["required"]] == []
+
+
 def test_a_departure_is_found(cli: CommandLine) -> None:
     """The comparison above can fail: a key too many, one missing, one of another kind, one deep inside."""
     answer = cli("align", "spun", "pun", "--json").json

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
+from places import DATA
 
 from approx.datafiles import read_tsv
 from approx.ipa import Word, read
@@ -12,8 +11,7 @@ from approx.processes.accept.accept import nearest_accepted
 from approx.processes.accept.accept_rules import load_accents
 from approx.samples.cells.forms import joined_words
 
-ROOT = Path(__file__).resolve().parents[2]
-CASES = read_tsv(ROOT / "tests" / "data" / "adult_variants.tsv")
+CASES = read_tsv(DATA / "adult_variants.tsv")
 
 
 def named(case: dict[str, str]) -> str:

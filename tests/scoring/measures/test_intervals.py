@@ -11,7 +11,7 @@ import scipy  # its parts are loaded where they are used
 from scoring_options import options_with
 
 from approx.scoring.bulk.interval_arrays import MomentArrays, exact_in_groups, of_ratios, of_sounds_in_groups
-from approx.scoring.judging.counts import Counts, pack
+from approx.scoring.judging.counts import CountRow, Counts
 from approx.scoring.judging.options import default_scoring_options
 from approx.scoring.measures.accuracy import count_pairs
 from approx.scoring.measures.bands import Setting, pcc_band
@@ -84,11 +84,11 @@ def words(number: int, seed: int, share: float = 0.6, alike: float = 0.3) -> lis
 
 
 def counts_of(parts: list[tuple[int, int]]) -> Counts:
-    rows: dict[int, int] = {}
+    rows: dict[CountRow, int] = {}
     for right, out_of in parts:
-        row = pack(
-            {"words": 1, "consonants": out_of, "consonants_right": right, "consonants_right_r": right,
-             "points": out_of + right, "target_points": 2 * out_of}
+        row = CountRow(
+            words=1, consonants=out_of, consonants_right=right, consonants_right_r=right, points=out_of + right,
+            target_points=2 * out_of,
         )  # fmt: skip
         rows[row] = rows.get(row, 0) + 1
     return Counts(rows)
@@ -202,7 +202,7 @@ def test_the_interval_of_the_competence_index_is_that_of_resampling() -> None:
     ] * 12
     counts = count_pairs(pairs, options_with(runs="every"))
     found = evaluate(counts)["aci"]
-    rows = [count_pairs([pair]).numbers() for pair in pairs]
+    rows = [count_pairs([pair]).sums._asdict() for pair in pairs]
     numbers = np.array(
         [[row[name] for name in ("consonants", "consonants_right", "consonants_right_r")] for row in rows]
     )
