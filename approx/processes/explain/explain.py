@@ -112,7 +112,7 @@ class Explainer:
         self.sounds = SoundChanges(single, tag)
         self.strange = StrangePairs()
         # the adult form asked about last: most pairs come in the order of their forms
-        self._asked, self._start, self._written = _NO_WORD, _unchanged(form_of(_NO_WORD)), tuple[int, ...]()
+        self._begin: tuple[Word, _Start, tuple[int, ...]] = _begin(_NO_WORD)
 
     def explain(self, target: Word, produced: Word) -> Explanation:
         """The cheapest derivation and other good readings. A syllabic consonant is read as ə and the consonant; a phrase
@@ -148,12 +148,11 @@ class Explainer:
     def by_links(self, target: Word, said: Word, links: PairLinks, steps: bool = False) -> GoodReadings | DoubtfulPair:
         """The good readings of a pair of words; or what is known of it where its links may be wrong. `said`: the production
         as `to_align` gives it. `steps`: written out too."""
-        if target is not self._asked:
-            form, self._written = opened_syllabics(target)
-            self._asked, self._start = target, _unchanged(form)
+        if target is not self._begin[0]:
+            self._begin = _begin(target)
+        _, start, written = self._begin
         if (aimed := as_aimed(target, said)) is not said:
-            said, links = aimed, align_forms(self._start.form.word, aimed).links
-        start = self._start
+            said, links = aimed, align_forms(start.form.word, aimed).links
         found = self._ways(start, said, links)
         added, doubled = len(links) != len(start.form.phones), _repeats(said)
         if added or doubled:
@@ -162,8 +161,8 @@ class Explainer:
         best = found[0] if len(found) == 1 else min(found, key=_cost)
         never = _doubted(start.form, said, links, best)
         if never:
-            return DoubtfulPair(start, self._written, said, len(_linked(links).joined), found, best, never)
-        return self._good(start.form, self._written, found, best, steps)
+            return DoubtfulPair(start, written, said, len(_linked(links).joined), found, best, never)
+        return self._good(start.form, written, found, best, steps)
 
     def by_other_links(self, pair: DoubtfulPair, links: PairLinks, steps: bool = False) -> GoodReadings:
         """The good readings of a pair. `links`: the next best ones, without those in doubt.
@@ -282,6 +281,12 @@ class Explainer:
             found = start.alike[alike] = WaysAt(self.sounds, place, origin)
         structure.ways_at[at] = found
         return found
+
+
+def _begin(target: Word) -> tuple[Word, _Start, tuple[int, ...]]:
+    """An adult form, where its derivations begin, and for each sound there the index of the one that was written."""
+    form, written = opened_syllabics(target)
+    return target, _unchanged(form), written
 
 
 def _unchanged(form: Form) -> _Start:
